@@ -1,0 +1,1 @@
+//! Every value a fork record can hold, one entry each.

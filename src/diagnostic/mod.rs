@@ -1,0 +1,112 @@
+//! One finding type, and one file for each format it is written in.
+
+use crate::source::Span;
+
+/// How bad a finding is. An error is wrong or dangerous and stops publishing; a warning needs eyes;
+/// a note is worth knowing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// Wrong or dangerous: nothing is published.
+    Error,
+    /// Needs a person's eyes before it is relied on.
+    Warning,
+    /// Worth knowing; nothing is wrong.
+    Note,
+}
+
+impl Severity {
+    /// The word a person reads.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Note => "note",
+        }
+    }
+}
+
+/// A second place that a finding is about, with what it says there.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Label {
+    /// The place.
+    pub span: Span,
+    /// What stands there, a few words.
+    pub text: String,
+}
+
+/// Something to tell a person about their sources: what is wrong, where, what it would mean at the
+/// bench, and what to write instead. One sentence each.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    /// The rule's code, lower case with hyphens.
+    pub code: &'static str,
+    /// How bad it is.
+    pub severity: Severity,
+    /// Where, underlined in the report.
+    pub span: Span,
+    /// What is wrong.
+    pub message: String,
+    /// What it would do at the bench; empty when there is nothing to add.
+    pub bench: String,
+    /// What to write instead; empty when there is nothing to offer.
+    pub instead: String,
+    /// Other places that belong to it.
+    pub also: Vec<Label>,
+    /// The fork models a finding in a family reaches, by id.
+    pub reaches: Vec<String>,
+}
+
+impl Finding {
+    /// A finding with its place and message; the rest is added with the methods below.
+    pub fn new(code: &'static str, severity: Severity, span: Span, message: impl Into<String>) -> Self {
+        Finding {
+            code,
+            severity,
+            span,
+            message: message.into(),
+            bench: String::new(),
+            instead: String::new(),
+            also: Vec::new(),
+            reaches: Vec::new(),
+        }
+    }
+
+    /// An error.
+    pub fn error(code: &'static str, span: Span, message: impl Into<String>) -> Self {
+        Finding::new(code, Severity::Error, span, message)
+    }
+
+    /// A warning.
+    pub fn warning(code: &'static str, span: Span, message: impl Into<String>) -> Self {
+        Finding::new(code, Severity::Warning, span, message)
+    }
+
+    /// A note.
+    pub fn note(code: &'static str, span: Span, message: impl Into<String>) -> Self {
+        Finding::new(code, Severity::Note, span, message)
+    }
+
+    /// Says what it would do at the bench.
+    pub fn bench(mut self, text: impl Into<String>) -> Self {
+        self.bench = text.into();
+        self
+    }
+
+    /// Says what to write instead.
+    pub fn instead(mut self, text: impl Into<String>) -> Self {
+        self.instead = text.into();
+        self
+    }
+
+    /// Adds a second place.
+    pub fn also(mut self, span: Span, text: impl Into<String>) -> Self {
+        self.also.push(Label { span, text: text.into() });
+        self
+    }
+
+    /// Adds the models it reaches.
+    pub fn reaches(mut self, ids: Vec<String>) -> Self {
+        self.reaches = ids;
+        self
+    }
+}

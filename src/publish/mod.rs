@@ -1,0 +1,1 @@
+//! Pages, cards, charts, drawings, the search index and the atomic writer.

@@ -1,0 +1,1 @@
+//! A number as written, with its unit and tolerance: exact factors, reading, writing.

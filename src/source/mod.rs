@@ -1,0 +1,7 @@
+//! Bytes to spanned trees: where sources come from, and how YAML and Markdown are read.
+
+mod files;
+mod span;
+
+pub use files::{Files, Folder, Memory, ReadProblem, Source, SourceFile};
+pub use span::{FileId, Span};
