@@ -69,3 +69,107 @@ impl Files {
         self.files.iter().zip(0u32..).map(|(file, id)| (FileId(id), file))
     }
 }
+
+/// The folders of a shop that hold sources.
+const ROOTS: [&str; 3] = ["specs", "procedures", "templates"];
+
+/// The largest source file that is read, in bytes.
+pub const LARGEST: u64 = 4 * 1024 * 1024;
+
+impl Source for Folder {
+    fn list(&self) -> (Vec<String>, Vec<ReadProblem>) {
+        let (mut paths, mut problems) = (Vec::new(), Vec::new());
+        for root in ROOTS {
+            let top = self.root.join(root);
+            if !top.exists() {
+                continue;
+            }
+            for entry in walkdir::WalkDir::new(&top).follow_links(true).sort_by_file_name() {
+                match entry {
+                    Ok(entry) if entry.file_type().is_file() => match self.inner_path(entry.path()) {
+                        Some(path) if wanted(&path) => paths.push(path),
+                        Some(_) => {}
+                        None => problems.push(ReadProblem {
+                            path: entry
+                                .path()
+                                .strip_prefix(&self.root)
+                                .unwrap_or(entry.path())
+                                .to_string_lossy()
+                                .into_owned(),
+                            message: "its name is not readable text (UTF-8)".to_owned(),
+                        }),
+                    },
+                    Ok(_) => {}
+                    Err(error) => {
+                        let path = error
+                            .path()
+                            .and_then(|path| self.inner_path(path))
+                            .unwrap_or_else(|| root.to_owned());
+                        let message = if error.loop_ancestor().is_some() {
+                            "a link leads back into its own folder".to_owned()
+                        } else {
+                            error.io_error().map_or_else(|| error.to_string(), plain_io)
+                        };
+                        problems.push(ReadProblem { path, message });
+                    }
+                }
+            }
+        }
+        paths.sort();
+        (paths, problems)
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, ReadProblem> {
+        let problem = |message: String| ReadProblem { path: path.to_owned(), message };
+        let full = self.root.join(path);
+        let size = std::fs::metadata(&full).map_err(|error| problem(plain_io(&error)))?.len();
+        if size > LARGEST {
+            return Err(problem(format!("it is {size} bytes long, and no more than {LARGEST} are read")));
+        }
+        std::fs::read(&full).map_err(|error| problem(plain_io(&error)))
+    }
+}
+
+impl Folder {
+    fn inner_path(&self, path: &std::path::Path) -> Option<String> {
+        let inner = path.strip_prefix(&self.root).ok()?;
+        let parts: Option<Vec<&str>> = inner.components().map(|part| part.as_os_str().to_str()).collect();
+        Some(parts?.join("/"))
+    }
+}
+
+/// Whether a path can be a source. The generated schema, hidden files and editors' leavings are not.
+fn wanted(path: &str) -> bool {
+    let hidden = path.split('/').any(|part| part.starts_with('.') || part.ends_with('~'));
+    !hidden && !path.starts_with("specs/schema/")
+}
+
+fn plain_io(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::PermissionDenied => "there is no permission to read it".to_owned(),
+        std::io::ErrorKind::NotFound => "it is not there".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
+impl Memory {
+    /// A shop from pairs of path and text.
+    pub fn new<P: Into<String>, T: Into<Vec<u8>>>(files: impl IntoIterator<Item = (P, T)>) -> Self {
+        Memory { files: files.into_iter().map(|(path, text)| (path.into(), text.into())).collect() }
+    }
+}
+
+impl Source for Memory {
+    fn list(&self) -> (Vec<String>, Vec<ReadProblem>) {
+        let inside =
+            |path: &&String| ROOTS.iter().any(|root| path.starts_with(&format!("{root}/"))) && wanted(path);
+        (self.files.keys().filter(inside).cloned().collect(), Vec::new())
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, ReadProblem> {
+        self.files
+            .get(path)
+            .cloned()
+            .ok_or_else(|| ReadProblem { path: path.to_owned(), message: "it is not there".to_owned() })
+    }
+}

@@ -1,7 +1,9 @@
 //! Bytes to spanned trees: where sources come from, and how YAML and Markdown are read.
 
 mod files;
+pub mod markdown;
 mod span;
+pub mod yaml;
 
 pub use files::{Files, Folder, Memory, ReadProblem, Source, SourceFile};
 pub use span::{FileId, Span};

@@ -1,0 +1,464 @@
+//! A Markdown file: front matter split off, references found with their places, steps and their reasons told apart.
+
+use std::ops::Range;
+
+use pulldown_cmark::{CowStr, Event, LinkType, Options, Parser, Tag, TagEnd, TextMergeWithOffset, html};
+
+use super::span::{FileId, Span};
+use crate::diagnostic::Finding;
+
+/// The schemes a link may have, besides the web's and mail's.
+pub const SCHEMES: [&str; 6] = ["spec", "procedure", "caution", "tool", "oil", "reading"];
+
+/// A link to a record or a value of the shop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reference {
+    /// One of [`SCHEMES`].
+    pub scheme: String,
+    /// What stands behind the colon.
+    pub target: String,
+    /// The visible text; for an autolink the whole of it.
+    pub text: String,
+    /// The target in the source.
+    pub span: Span,
+}
+
+/// A piece of running text.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Piece {
+    /// An event of the Markdown reader.
+    Event(Event<'static>),
+    /// A link to a record or a value.
+    Reference(Reference),
+}
+
+/// Running text with its references.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Prose {
+    /// The pieces in order.
+    pub pieces: Vec<Piece>,
+}
+
+/// One step of a procedure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// The whole item in the source.
+    pub span: Span,
+    /// What to do.
+    pub action: Prose,
+    /// Why, where the source says so.
+    pub reason: Option<Prose>,
+    /// The cautions that stand before it.
+    pub cautions: Vec<Reference>,
+}
+
+/// A part of a procedure's body.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Part {
+    /// A heading that groups steps.
+    Heading(Prose),
+    /// Text between steps.
+    Prose(Prose),
+    /// A step.
+    Step(Step),
+}
+
+/// A Markdown body.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Body {
+    /// The parts in order.
+    pub parts: Vec<Part>,
+    /// Every reference in it, in order.
+    pub references: Vec<Reference>,
+}
+
+impl Body {
+    /// The steps in order.
+    pub fn steps(&self) -> impl Iterator<Item = &Step> {
+        self.parts.iter().filter_map(|part| match part {
+            Part::Step(step) => Some(step),
+            _ => None,
+        })
+    }
+}
+
+impl Prose {
+    /// The text as HTML; each reference is written by `show`, which returns finished HTML.
+    pub fn html(&self, mut show: impl FnMut(&Reference) -> String) -> String {
+        let events = self.pieces.iter().map(|piece| match piece {
+            Piece::Event(event) => event.clone(),
+            Piece::Reference(reference) => Event::InlineHtml(CowStr::from(show(reference))),
+        });
+        let mut out = String::new();
+        html::push_html(&mut out, events);
+        out
+    }
+
+    /// The text without marks; each reference is written by `show`.
+    pub fn plain(&self, mut show: impl FnMut(&Reference) -> String) -> String {
+        let mut out = String::new();
+        for piece in &self.pieces {
+            match piece {
+                Piece::Reference(reference) => out.push_str(&show(reference)),
+                Piece::Event(Event::Text(text) | Event::Code(text)) => out.push_str(text),
+                Piece::Event(Event::SoftBreak | Event::HardBreak) => out.push(' '),
+                Piece::Event(Event::End(TagEnd::Paragraph | TagEnd::Item)) if !out.is_empty() => {
+                    out.push(' ')
+                }
+                Piece::Event(_) => {}
+            }
+        }
+        out.trim().to_owned()
+    }
+
+    fn is_blank(&self) -> bool {
+        !self.pieces.iter().any(|piece| match piece {
+            Piece::Reference(_) => true,
+            Piece::Event(Event::Text(text) | Event::Code(text)) => !text.trim().is_empty(),
+            Piece::Event(_) => false,
+        })
+    }
+
+    /// Drops the paragraphs of which nothing but space is left.
+    fn without_empty_paragraphs(self) -> Self {
+        let mut out: Vec<Piece> = Vec::with_capacity(self.pieces.len());
+        let mut open: Option<usize> = None;
+        for piece in self.pieces {
+            match &piece {
+                Piece::Event(Event::Start(Tag::Paragraph)) => open = Some(out.len()),
+                Piece::Event(Event::End(TagEnd::Paragraph)) => {
+                    if let Some(start) = open.take() {
+                        let inner = Prose { pieces: out[start..].to_vec() };
+                        if inner.is_blank() {
+                            out.truncate(start);
+                            continue;
+                        }
+                    }
+                }
+                _ => {}
+            }
+            out.push(piece);
+        }
+        Prose { pieces: out }
+    }
+}
+
+/// Where the front matter ends and the body begins. The front matter's range starts at byte 0 with
+/// its `---` line, which YAML reads as the start of a document, so places need no shifting.
+pub fn split(text: &str) -> Option<(Range<usize>, usize)> {
+    let after = text.strip_prefix("---")?;
+    let first = after.find('\n')?;
+    if !after[..first].trim().is_empty() {
+        return None;
+    }
+    let mut offset = 3 + first + 1;
+    for line in text[offset..].split_inclusive('\n') {
+        if line.trim_end() == "---" {
+            return Some((0..offset, offset + line.len()));
+        }
+        offset += line.len();
+    }
+    None
+}
+
+/// Reads a Markdown body that starts at byte `from` of the file's text.
+pub fn read(file: FileId, text: &str, from: usize, findings: &mut Vec<Finding>) -> Body {
+    let source = text.get(from..).unwrap_or("");
+    let mut reader = Reader { file, from, text, findings, references: Vec::new() };
+    let parser = Parser::new_ext(source, Options::ENABLE_TABLES).into_offset_iter();
+    let events: Vec<(Event<'_>, Range<usize>)> = TextMergeWithOffset::new(parser).collect();
+    let parts = reader.parts(&events);
+    Body { parts, references: reader.references }
+}
+
+struct Reader<'a> {
+    file: FileId,
+    from: usize,
+    text: &'a str,
+    findings: &'a mut Vec<Finding>,
+    references: Vec<Reference>,
+}
+
+type Offset<'e> = (Event<'e>, Range<usize>);
+
+impl Reader<'_> {
+    fn span(&self, range: &Range<usize>) -> Span {
+        Span::new(self.file, self.from + range.start, self.from + range.end)
+    }
+
+    fn parts(&mut self, events: &[Offset<'_>]) -> Vec<Part> {
+        let mut parts = Vec::new();
+        let mut at = 0;
+        while at < events.len() {
+            let end = block_end(events, at);
+            match &events[at].0 {
+                Event::Start(Tag::List(Some(_))) => {
+                    let mut inner = at + 1;
+                    while inner + 1 < end {
+                        let stop = block_end(events, inner);
+                        if matches!(events[inner].0, Event::Start(Tag::Item)) {
+                            let step = self.step(&events[inner..stop]);
+                            parts.push(Part::Step(step));
+                        }
+                        inner = stop;
+                    }
+                }
+                Event::Start(Tag::Heading { .. }) => {
+                    let prose = self.prose(&events[at + 1..end.saturating_sub(1).max(at + 1)]);
+                    parts.push(Part::Heading(prose));
+                }
+                _ => {
+                    let prose = self.prose(&events[at..end]);
+                    match parts.last_mut() {
+                        Some(Part::Prose(last)) => last.pieces.extend(prose.pieces),
+                        _ => parts.push(Part::Prose(prose)),
+                    }
+                }
+            }
+            at = end;
+        }
+        parts
+    }
+
+    /// A list item: everything but block quotes is what to do, block quotes are the reason.
+    fn step(&mut self, events: &[Offset<'_>]) -> Step {
+        let span = self.span(&events[0].1);
+        let inner = &events[1..events.len().saturating_sub(1).max(1)];
+        let (mut action, mut reason) = (Prose::default(), Prose::default());
+        let first_reference = self.references.len();
+        let mut at = 0;
+        while at < inner.len() {
+            let end = block_end(inner, at);
+            if matches!(inner[at].0, Event::Start(Tag::BlockQuote(_))) {
+                let quote = self.prose(&inner[at + 1..end.saturating_sub(1).max(at + 1)]);
+                reason.pieces.extend(quote.pieces);
+            } else {
+                let prose = self.prose(&inner[at..end]);
+                action.pieces.extend(prose.pieces);
+            }
+            at = end;
+        }
+        let cautions =
+            self.references[first_reference..].iter().filter(|r| r.scheme == "caution").cloned().collect();
+        let action = drop_lone_cautions(action).without_empty_paragraphs();
+        if action.is_blank() {
+            self.findings.push(
+                Finding::error("step-empty", span, "this step says nothing to do")
+                    .bench("the card would show an empty line to tick")
+                    .instead("write what to do, or remove the step"),
+            );
+        }
+        let reason = (!reason.is_blank()).then_some(reason);
+        Step { span, action, reason, cautions }
+    }
+
+    fn prose(&mut self, events: &[Offset<'_>]) -> Prose {
+        let mut pieces = Vec::new();
+        let mut at = 0;
+        while at < events.len() {
+            let (event, range) = &events[at];
+            match event {
+                Event::Start(Tag::Link { link_type, dest_url, .. }) => {
+                    let end = block_end(events, at);
+                    let inner = &events[at + 1..end.saturating_sub(1).max(at + 1)];
+                    self.link(*link_type, dest_url, range, inner, &mut pieces);
+                    at = end;
+                    continue;
+                }
+                Event::Start(Tag::Image { .. }) => {
+                    let end = block_end(events, at);
+                    self.findings.push(
+                        Finding::warning(
+                            "image-left-out",
+                            self.span(range),
+                            "a picture stands here and is left out",
+                        )
+                        .instead("describe what the picture shows in words"),
+                    );
+                    let inner: Vec<_> = events[at + 1..end.saturating_sub(1).max(at + 1)].to_vec();
+                    pieces.extend(inner.into_iter().map(|(event, _)| Piece::Event(event.into_static())));
+                    at = end;
+                    continue;
+                }
+                Event::Html(raw) | Event::InlineHtml(raw) => {
+                    self.findings.push(
+                        Finding::warning(
+                            "html-as-text",
+                            self.span(range),
+                            "HTML is shown as the text it is, not as a page element",
+                        )
+                        .instead("use Markdown; put code or angle brackets in backticks"),
+                    );
+                    pieces.push(Piece::Event(Event::Text(CowStr::from(raw.to_string()))));
+                }
+                Event::Text(text) => {
+                    self.lost_link(text, range);
+                    pieces.push(Piece::Event(event.clone().into_static()));
+                }
+                // The page owns the heading levels and the blocks that only HTML opens.
+                Event::Start(Tag::HtmlBlock) | Event::End(TagEnd::HtmlBlock) => {}
+                _ => pieces.push(Piece::Event(event.clone().into_static())),
+            }
+            at += 1;
+        }
+        Prose { pieces }
+    }
+
+    fn link(
+        &mut self,
+        kind: LinkType,
+        target: &str,
+        range: &Range<usize>,
+        inner: &[Offset<'_>],
+        pieces: &mut Vec<Piece>,
+    ) {
+        let whole = self.span(range);
+        let visible: String = inner
+            .iter()
+            .filter_map(|(event, _)| match event {
+                Event::Text(text) | Event::Code(text) => Some(text.to_string()),
+                Event::SoftBreak | Event::HardBreak => Some(" ".to_owned()),
+                _ => None,
+            })
+            .collect();
+        let source = self.text.get(whole.range()).unwrap_or("");
+        let span = source.rfind(target).map_or(whole, |at| whole.part(at..at + target.len()));
+        let (scheme, rest) = target.split_once(':').unwrap_or(("", target));
+        let lower = scheme.to_ascii_lowercase();
+        if SCHEMES.contains(&scheme) {
+            if visible.trim().is_empty() {
+                self.findings.push(
+                    Finding::error("reference-without-text", whole, "this reference has no text to show")
+                        .instead(format!("write `[what to call it]({target})`")),
+                );
+            }
+            let reference =
+                Reference { scheme: scheme.to_owned(), target: rest.to_owned(), text: visible, span };
+            self.references.push(reference.clone());
+            pieces.push(Piece::Reference(reference));
+            return;
+        }
+        let web = matches!(lower.as_str(), "http" | "https" | "mailto") || kind == LinkType::Email;
+        if web {
+            let tag = Tag::Link {
+                link_type: LinkType::Inline,
+                dest_url: CowStr::from(if kind == LinkType::Email {
+                    format!("mailto:{target}")
+                } else {
+                    target.to_owned()
+                }),
+                title: CowStr::from(""),
+                id: CowStr::from(""),
+            };
+            pieces.push(Piece::Event(Event::Start(tag)));
+            pieces.push(Piece::Event(Event::Text(CowStr::from(visible))));
+            pieces.push(Piece::Event(Event::End(TagEnd::Link)));
+            return;
+        }
+        let nearest = nearest(&lower, &SCHEMES);
+        self.findings.push(
+            Finding::error(
+                "link-scheme",
+                span,
+                if scheme.is_empty() {
+                    format!("`{target}` names no kind of thing to link to")
+                } else {
+                    format!("`{scheme}:` is not a kind of link that can be followed safely")
+                },
+            )
+            .instead(match nearest {
+                Some(scheme) => format!("did you mean `{scheme}:{rest}`?"),
+                None => "link to spec:, procedure:, caution:, tool:, oil: or reading:, or to a web address"
+                    .to_owned(),
+            }),
+        );
+        pieces.push(Piece::Event(Event::Text(CowStr::from(visible))));
+    }
+
+    /// CommonMark shows a link whose target holds a space, and a reference that is defined nowhere, as plain text.
+    fn lost_link(&mut self, text: &str, range: &Range<usize>) {
+        for scheme in SCHEMES {
+            let Some(at) = text.find(&format!("]({scheme}:")) else { continue };
+            let raw = self.text.get(self.span(range).range()).unwrap_or("");
+            let inner = raw.find(&format!("]({scheme}:")).unwrap_or(at);
+            let end = raw[inner..].find(')').map_or(raw.len(), |n| inner + n);
+            self.findings.push(
+                Finding::error(
+                    "link-lost",
+                    self.span(range).part(inner + 2..end),
+                    "this link would be shown as plain text: its target holds a space or is not closed",
+                )
+                .bench("the number it should bring would be missing from the step")
+                .instead("write the target without spaces, and close it with `)`"),
+            );
+            return;
+        }
+        if let Some(at) = text.find("][") {
+            let raw = self.text.get(self.span(range).range()).unwrap_or("");
+            let inner = raw.find("][").unwrap_or(at);
+            self.findings.push(
+                Finding::error(
+                    "link-lost",
+                    self.span(range).part(inner..inner + 2),
+                    "this link would be shown as plain text: what it points to is defined nowhere",
+                )
+                .instead("write the target in round brackets: `[text](spec:group.name)`"),
+            );
+        }
+    }
+}
+
+/// A caution link that is a paragraph of its own, or leads one, is shown as the caution itself.
+fn drop_lone_cautions(prose: Prose) -> Prose {
+    let alone = |pieces: &[Piece], at: usize| {
+        let before = at.checked_sub(1).map(|n| &pieces[n]);
+        let after = pieces.get(at + 1);
+        let starts = matches!(
+            before,
+            None | Some(Piece::Event(Event::Start(Tag::Paragraph) | Event::SoftBreak))
+                | Some(Piece::Reference(_))
+        );
+        let ends = matches!(
+            after,
+            None | Some(Piece::Event(Event::End(TagEnd::Paragraph) | Event::SoftBreak | Event::Start(_)))
+        );
+        starts && ends
+    };
+    let keep: Vec<bool> = prose
+        .pieces
+        .iter()
+        .enumerate()
+        .map(|(at, piece)| match piece {
+            Piece::Reference(reference) => !(reference.scheme == "caution" && alone(&prose.pieces, at)),
+            Piece::Event(_) => true,
+        })
+        .collect();
+    let pieces =
+        prose.pieces.into_iter().zip(keep).filter_map(|(piece, keep)| keep.then_some(piece)).collect();
+    Prose { pieces }
+}
+
+/// One past the event that closes the block or inline element opened at `at`; `at + 1` for a single event.
+fn block_end(events: &[Offset<'_>], at: usize) -> usize {
+    let mut depth = 0usize;
+    for (n, (event, _)) in events.iter().enumerate().skip(at) {
+        match event {
+            Event::Start(_) => depth += 1,
+            Event::End(_) => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        if depth == 0 {
+            return n + 1;
+        }
+    }
+    events.len()
+}
+
+fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
+    known
+        .iter()
+        .map(|candidate| (strsim::osa_distance(word, candidate), *candidate))
+        .filter(|(distance, candidate)| *distance <= 1 + candidate.len() / 4)
+        .min()
+        .map(|(_, candidate)| candidate)
+}

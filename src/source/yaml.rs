@@ -1,0 +1,461 @@
+//! A YAML document as a tree in which every key and value knows where it stands.
+//!
+//! Records are kept plain: one document, no anchors, aliases, merge keys or tags, no duplicate keys,
+//! bounded size and depth. What another YAML reader would take differently is a finding.
+
+use std::borrow::Cow;
+
+use granit_parser::{Event, Parser, Placement, ScalarStyle, ScanError, StructureStyle, options};
+use serde_json::{Map, Number, Value as Json};
+
+use super::span::{FileId, Span};
+use crate::diagnostic::Finding;
+
+/// The deepest nesting a record may have.
+const DEPTH: usize = 24;
+
+/// A value in the tree.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Node {
+    /// Where the value stands, quotes included.
+    pub span: Span,
+    /// What it holds.
+    pub value: Tree,
+}
+
+/// What a [`Node`] holds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Tree {
+    /// A scalar: its text after YAML's own unescaping, and whether it was written without quotes.
+    Scalar {
+        /// The text.
+        text: String,
+        /// Written without quotes or block marks.
+        plain: bool,
+    },
+    /// A sequence.
+    List(Vec<Node>),
+    /// A mapping, in the order written.
+    Map(Vec<Entry>),
+}
+
+/// One entry of a mapping.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// The key's text.
+    pub key: String,
+    /// Where the key stands.
+    pub key_span: Span,
+    /// The value.
+    pub value: Node,
+}
+
+impl Node {
+    /// The scalar's text; `None` for lists, maps and for an empty value.
+    pub fn text(&self) -> Option<&str> {
+        match &self.value {
+            Tree::Scalar { text, plain } if !(*plain && is_null(text)) => Some(text),
+            _ => None,
+        }
+    }
+
+    /// Whether nothing was written (`key:` alone, `~`, `null`).
+    pub fn is_empty(&self) -> bool {
+        matches!(&self.value, Tree::Scalar { text, plain: true } if is_null(text))
+    }
+
+    /// The entries of a mapping; none for anything else.
+    pub fn entries(&self) -> &[Entry] {
+        match &self.value {
+            Tree::Map(entries) => entries,
+            _ => &[],
+        }
+    }
+
+    /// The items of a list; none for anything else.
+    pub fn items(&self) -> &[Node] {
+        match &self.value {
+            Tree::List(items) => items,
+            _ => &[],
+        }
+    }
+
+    /// The entry with a key.
+    pub fn entry(&self, key: &str) -> Option<&Entry> {
+        self.entries().iter().find(|entry| entry.key == key)
+    }
+
+    /// The value of a key.
+    pub fn get(&self, key: &str) -> Option<&Node> {
+        self.entry(key).map(|entry| &entry.value)
+    }
+
+    /// The text of a key's value.
+    pub fn text_of(&self, key: &str) -> Option<&str> {
+        self.get(key).and_then(Node::text)
+    }
+
+    /// The part of a scalar's source that holds `range` of its text. The whole scalar where the text
+    /// is not a straight copy of the source (escapes, folded lines).
+    pub fn part(&self, range: std::ops::Range<usize>, source: &str) -> Span {
+        let Tree::Scalar { text, .. } = &self.value else { return self.span };
+        let raw = source.get(self.span.range()).unwrap_or("");
+        let lead = usize::from(raw.starts_with(['"', '\'']));
+        if raw.get(lead..).is_some_and(|rest| rest.starts_with(text.as_str())) {
+            self.span.part(range.start + lead..range.end + lead)
+        } else {
+            self.span
+        }
+    }
+
+    /// The place of a JSON pointer's target, and of the key that holds it where there is one. A
+    /// pointer that leads nowhere gives the deepest node on its way.
+    pub fn at_pointer(&self, pointer: &str) -> (Span, Option<Span>) {
+        let (mut node, mut key_span) = (self, None);
+        for raw in pointer.split('/').skip(1) {
+            let token: Cow<'_, str> =
+                if raw.contains('~') { raw.replace("~1", "/").replace("~0", "~").into() } else { raw.into() };
+            let next = match &node.value {
+                Tree::Map(entries) => entries
+                    .iter()
+                    .find(|entry| entry.key == token)
+                    .map(|entry| (&entry.value, Some(entry.key_span))),
+                Tree::List(items) => {
+                    token.parse::<usize>().ok().and_then(|n| items.get(n)).map(|item| (item, None))
+                }
+                Tree::Scalar { .. } => None,
+            };
+            let Some((inner, key)) = next else { break };
+            (node, key_span) = (inner, key);
+        }
+        (node.span, key_span)
+    }
+
+    /// The tree as JSON, plain scalars typed as YAML 1.2's core schema types them.
+    pub fn json(&self) -> Json {
+        match &self.value {
+            Tree::Scalar { text, plain } => {
+                if *plain {
+                    core_scalar(text)
+                } else {
+                    Json::String(text.clone())
+                }
+            }
+            Tree::List(items) => Json::Array(items.iter().map(Node::json).collect()),
+            Tree::Map(entries) => Json::Object(
+                entries
+                    .iter()
+                    .map(|entry| (entry.key.clone(), entry.value.json()))
+                    .collect::<Map<String, Json>>(),
+            ),
+        }
+    }
+}
+
+fn is_null(text: &str) -> bool {
+    matches!(text, "" | "~" | "null" | "Null" | "NULL")
+}
+
+/// A plain scalar as the core schema of YAML 1.2 reads it.
+fn core_scalar(text: &str) -> Json {
+    if is_null(text) {
+        return Json::Null;
+    }
+    match text {
+        "true" | "True" | "TRUE" => return Json::Bool(true),
+        "false" | "False" | "FALSE" => return Json::Bool(false),
+        _ => {}
+    }
+    let digits = text.strip_prefix(['-', '+']).unwrap_or(text);
+    if !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit()) {
+        if let Ok(number) = text.trim_start_matches('+').parse::<i64>() {
+            return Json::Number(number.into());
+        }
+    }
+    let looks_float = digits.bytes().next().is_some_and(|b| b.is_ascii_digit() || b == b'.')
+        && digits.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'e' | b'E' | b'+' | b'-'));
+    if looks_float {
+        if let Some(number) = text.trim_start_matches('+').parse::<f64>().ok().and_then(Number::from_f64) {
+            return Json::Number(number);
+        }
+    }
+    Json::String(text.to_owned())
+}
+
+/// Reads one YAML document. `None` with an error finding where it cannot be read at all.
+pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<Node> {
+    let at = |range: Option<std::ops::Range<usize>>| {
+        let range = range.unwrap_or(0..0);
+        Span::new(file, range.start.min(source.len()), range.end.min(source.len()))
+    };
+    let whole_line = |offset: usize| line_span(file, source, offset);
+    let options = options! { emit_unresolved_aliases: true, emit_anchor_events: true };
+    let mut reader =
+        Reader { file, stack: Vec::new(), root: None, findings, refused: false, last_plain_end: None };
+    let mut documents = 0usize;
+    for next in Parser::new_from_str_with_options(source, options) {
+        let (event, span) = match next {
+            Ok(pair) => pair,
+            Err(error) => {
+                reader.findings.push(scan_finding(&error, source, whole_line));
+                return None;
+            }
+        };
+        let place = at(span.byte_range());
+        match event {
+            Event::DocumentStart(..) => {
+                documents += 1;
+                if documents > 1 {
+                    reader.findings.push(
+                        Finding::error("yaml-plain", place, "a second document begins here")
+                            .bench(
+                                "only the first would be read, and what follows would be lost without a word",
+                            )
+                            .instead("keep one record in each file"),
+                    );
+                    return None;
+                }
+            }
+            Event::Alias(_) | Event::UnresolvedAlias(_) => {
+                reader.refuse(
+                    place,
+                    "an alias (`*name`) stands here",
+                    "write the value out, or put what models share in a family record",
+                );
+                reader.push(Node { span: place, value: Tree::Scalar { text: String::new(), plain: true } });
+            }
+            Event::Anchor(..) => {
+                reader.refuse(
+                    place,
+                    "an anchor (`&name`) stands here",
+                    "put what models share in a family record",
+                );
+            }
+            Event::Comment(text, placement) => reader.comment(place, &text, placement, source),
+            Event::Scalar(text, style, _, tag) => {
+                if tag.is_some() {
+                    reader.refuse(
+                        at(span.tag_span().and_then(|s| s.byte_range())),
+                        "a tag (`!name`) stands here",
+                        "write the value as plain text with its unit",
+                    );
+                }
+                let plain = style == ScalarStyle::Plain;
+                reader.last_plain_end = plain.then_some(place.end);
+                reader.push(Node { span: place, value: Tree::Scalar { text: text.into_owned(), plain } });
+            }
+            Event::SequenceStart(_, _, tag) => {
+                if tag.is_some() {
+                    reader.refuse(place, "a tag (`!name`) stands here", "leave the tag out");
+                }
+                reader.open(place, Open::List(Vec::new()));
+            }
+            Event::MappingStart(style, _, tag) => {
+                if tag.is_some() {
+                    reader.refuse(place, "a tag (`!name`) stands here", "leave the tag out");
+                }
+                let flow = style == StructureStyle::Flow;
+                reader.open(place, Open::Map { entries: Vec::new(), key: None, flow });
+            }
+            Event::SequenceEnd | Event::MappingEnd => reader.close(place),
+            _ => {}
+        }
+        if reader.stack.len() > DEPTH {
+            reader.findings.push(
+                Finding::error("yaml-plain", place, format!("values are nested more than {DEPTH} deep"))
+                    .instead("a record needs three or four levels; check the indentation or the brackets"),
+            );
+            return None;
+        }
+    }
+    let refused = reader.refused;
+    let root = reader.root.take();
+    if refused {
+        return None;
+    }
+    let empty = root.as_ref().is_none_or(Node::is_empty);
+    if empty {
+        findings.push(
+            Finding::error("record-empty", Span::new(file, 0, 0), "the file holds no record")
+                .instead("begin with `id:` and the record's name, or remove the file"),
+        );
+        return None;
+    }
+    root
+}
+
+enum Open {
+    List(Vec<Node>),
+    Map { entries: Vec<Entry>, key: Option<(String, Span)>, flow: bool },
+}
+
+struct Reader<'f> {
+    file: FileId,
+    stack: Vec<(Span, Open)>,
+    root: Option<Node>,
+    findings: &'f mut Vec<Finding>,
+    refused: bool,
+    last_plain_end: Option<u32>,
+}
+
+impl Reader<'_> {
+    fn refuse(&mut self, span: Span, message: &str, instead: &str) {
+        self.refused = true;
+        self.findings.push(
+            Finding::error("yaml-plain", span, message)
+                .bench("a number that stands elsewhere cannot be checked where it is read")
+                .instead(instead),
+        );
+    }
+
+    fn open(&mut self, span: Span, open: Open) {
+        self.last_plain_end = None;
+        self.stack.push((span, open));
+    }
+
+    fn close(&mut self, end: Span) {
+        self.last_plain_end = None;
+        let Some((start, open)) = self.stack.pop() else { return };
+        let value = match open {
+            Open::List(items) => Tree::List(items),
+            Open::Map { entries, .. } => Tree::Map(entries),
+        };
+        // A block collection's end event stands where the next thing begins: end at the last child instead.
+        let last = match &value {
+            Tree::List(items) => items.last().map(|item| item.span.end),
+            Tree::Map(entries) => entries.last().map(|entry| entry.value.span.end.max(entry.key_span.end)),
+            Tree::Scalar { .. } => None,
+        };
+        let stop = if end.end > end.start { end.end } else { last.unwrap_or(start.end) };
+        let span = Span { file: self.file, start: start.start, end: stop.max(start.start) };
+        self.push(Node { span, value });
+    }
+
+    fn push(&mut self, node: Node) {
+        match self.stack.last_mut() {
+            None => self.root = Some(node),
+            Some((_, Open::List(items))) => items.push(node),
+            Some((_, Open::Map { entries, key, flow })) => match key.take() {
+                None => {
+                    let text = match &node.value {
+                        Tree::Scalar { text, .. } => text.clone(),
+                        _ => {
+                            self.refused = true;
+                            self.findings.push(
+                                Finding::error("yaml-plain", node.span, "a key is a list or a mapping")
+                                    .instead("write a plain word as the key"),
+                            );
+                            String::new()
+                        }
+                    };
+                    if text == "<<" {
+                        self.refused = true;
+                        self.findings.push(
+                            Finding::error("yaml-plain", node.span, "a merge key (`<<`) stands here")
+                                .bench("a value that is merged in cannot be seen where it is read")
+                                .instead(
+                                    "put what models share in a family record and name it with `family:`",
+                                ),
+                        );
+                    }
+                    *key = Some((text, node.span));
+                }
+                Some((text, key_span)) => {
+                    if let Some(first) = entries.iter().find(|entry| entry.key == text) {
+                        self.refused = true;
+                        self.findings.push(
+                            Finding::error("duplicate-key", key_span, format!("`{text}` is written twice"))
+                                .bench("most readers would keep one of the two and drop the other without a word")
+                                .instead("keep the right one and remove the other")
+                                .also(first.key_span, "first written here"),
+                        );
+                    }
+                    let swallowed = *flow && node.is_empty() && node.span.start == node.span.end;
+                    if swallowed {
+                        self.findings.push(flow_comma(&text, key_span, entries.last()));
+                        self.refused = true;
+                    }
+                    entries.push(Entry { key: text, key_span, value: node });
+                }
+            },
+        }
+    }
+
+    /// A comment glued to its text right after a plain value is most likely part of the value.
+    fn comment(&mut self, span: Span, text: &str, placement: Placement, source: &str) {
+        let _ = placement;
+        let Some(end) = self.last_plain_end.take() else { return };
+        let between = source.get(end as usize..span.start as usize).unwrap_or("\n");
+        let glued = text.chars().next().is_some_and(|c| !c.is_whitespace() && c != '#' && c != '!');
+        if between.contains('\n') || !glued {
+            return;
+        }
+        self.findings.push(
+            Finding::error("yaml-swallowed", span, format!("`#{text}` is read as a comment and dropped"))
+                .bench("the rest of the value would be missing from the page and the card")
+                .instead("put the whole value in double quotes, or put a space after `#` if it is a comment"),
+        );
+    }
+}
+
+fn flow_comma(key: &str, key_span: Span, before: Option<&Entry>) -> Finding {
+    let digits = key.chars().next().is_some_and(|c| c.is_ascii_digit());
+    let earlier = before.and_then(|entry| entry.value.text().map(|text| (text, entry.value.span)));
+    match earlier {
+        Some((text, span)) if digits && text.chars().last().is_some_and(|c| c.is_ascii_digit()) => {
+            Finding::error(
+                "decimal-comma",
+                Span { end: key_span.end, ..span },
+                format!("the comma cuts `{text},{key}` in two"),
+            )
+            .bench(format!("the card would show {text}, and the rest would be lost"))
+            .instead(format!("write `{text}.{key}` with a point, in quotes"))
+        }
+        _ => Finding::error(
+            "yaml-swallowed",
+            key_span,
+            format!("`{key}` has no value: the comma before it ended the last one"),
+        )
+        .bench("the text after the comma would be lost without a word")
+        .instead("put a value that holds a comma in double quotes"),
+    }
+}
+
+fn line_span(file: FileId, source: &str, offset: usize) -> Span {
+    let mut offset = offset.min(source.len());
+    while !source.is_char_boundary(offset) {
+        offset -= 1;
+    }
+    let start = source[..offset].rfind('\n').map_or(0, |n| n + 1);
+    let end = source[offset..].find('\n').map_or(source.len(), |n| offset + n);
+    let line = source[start..end].trim_end();
+    let lead = line.len() - line.trim_start().len();
+    if line.trim().is_empty() {
+        return Span::new(file, offset, offset);
+    }
+    Span::new(file, start + lead, start + line.len())
+}
+
+fn scan_finding(error: &ScanError, source: &str, line: impl Fn(usize) -> Span) -> Finding {
+    let offset = error.marker().byte_offset().unwrap_or(source.len());
+    let span = line(offset);
+    let text = source.get(span.range()).unwrap_or("");
+    let before = source.get(..offset.min(source.len())).unwrap_or("");
+    let line_start = before.rfind('\n').map_or(0, |n| n + 1);
+    let indent =
+        source.get(line_start..).unwrap_or("").split(|c: char| !c.is_whitespace()).next().unwrap_or("");
+    let instead = if indent.contains('\t') {
+        "indent with spaces, never with a tab"
+    } else if text.matches(": ").count() > 1 {
+        "put a value that holds a colon and a space in double quotes"
+    } else if text.matches('"').count() % 2 == 1 || text.matches('\'').count() % 2 == 1 {
+        "close the quote that was opened"
+    } else if text.contains('\t') {
+        "use spaces, not tabs"
+    } else {
+        "check the indentation, the colons and the brackets of this line and the one above"
+    };
+    Finding::error("yaml-unreadable", span, format!("this cannot be read as YAML: {}", error.info()))
+        .bench("nothing of this file was checked")
+        .instead(instead)
+}
