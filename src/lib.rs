@@ -3,7 +3,7 @@
 #![warn(missing_docs)]
 
 pub mod bench;
-pub mod catalogue;
+
 pub mod diagnostic;
 pub mod publish;
 pub mod quantity;

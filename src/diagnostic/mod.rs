@@ -1,5 +1,9 @@
 //! One finding type, and one file for each format it is written in.
 
+mod suggest;
+
+pub use suggest::{did_you_mean, nearest};
+
 use crate::source::Span;
 
 /// How bad a finding is. An error is wrong or dangerous and stops publishing; a warning needs eyes;

@@ -5,7 +5,7 @@ use std::ops::Range;
 use pulldown_cmark::{CowStr, Event, LinkType, Options, Parser, Tag, TagEnd, TextMergeWithOffset, html};
 
 use super::span::{FileId, Span};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, nearest};
 
 /// The schemes a link may have, besides the web's and mail's.
 pub const SCHEMES: [&str; 6] = ["spec", "procedure", "caution", "tool", "oil", "reading"];
@@ -355,7 +355,7 @@ impl Reader<'_> {
             pieces.push(Piece::Event(Event::End(TagEnd::Link)));
             return;
         }
-        let nearest = nearest(&lower, &SCHEMES);
+        let nearest = nearest(&lower, SCHEMES);
         self.findings.push(
             Finding::error(
                 "link-scheme",
@@ -452,13 +452,4 @@ fn block_end(events: &[Offset<'_>], at: usize) -> usize {
         }
     }
     events.len()
-}
-
-fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
-    known
-        .iter()
-        .map(|candidate| (strsim::osa_distance(word, candidate), *candidate))
-        .filter(|(distance, candidate)| *distance <= 1 + candidate.len() / 4)
-        .min()
-        .map(|(_, candidate)| candidate)
 }

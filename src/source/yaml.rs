@@ -182,6 +182,21 @@ fn core_scalar(text: &str) -> Json {
     Json::String(text.to_owned())
 }
 
+/// Whether a plain scalar is one that readers of older YAML take for something else: a truth value, a
+/// number in base 8 or 60, a date.
+pub fn other_readers_differ(text: &str) -> bool {
+    let word = matches!(
+        text.to_ascii_lowercase().as_str(),
+        "y" | "n" | "yes" | "no" | "on" | "off" | "true" | "false" | "null" | "~"
+    );
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let octal = text.len() > 1 && text.starts_with('0') && digits(text);
+    let underscored = text.contains('_') && digits(&text.replace('_', ""));
+    let sixty = text.contains(':') && text.split(':').all(digits);
+    let date = text.len() >= 8 && text.matches('-').count() == 2 && text.split('-').all(digits);
+    word || octal || underscored || sixty || date
+}
+
 /// Reads one YAML document. `None` with an error finding where it cannot be read at all.
 pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<Node> {
     let at = |range: Option<std::ops::Range<usize>>| {

@@ -1,0 +1,63 @@
+//! The catalogue that comes with the tool, from the data files beside this one.
+
+use indexmap::IndexMap;
+use serde::Deserialize;
+
+use super::{Catalogue, Choice, RawGroup, When};
+
+const CHOICES: &str = include_str!("choices.yaml");
+
+/// The groups in the order a page shows them.
+const GROUPS: [&str; 12] = [
+    include_str!("fields/tubes.yaml"),
+    include_str!("fields/oil.yaml"),
+    include_str!("fields/air.yaml"),
+    include_str!("fields/spring.yaml"),
+    include_str!("fields/rod_nut.yaml"),
+    include_str!("fields/torque.yaml"),
+    include_str!("fields/seals.yaml"),
+    include_str!("fields/bushings.yaml"),
+    include_str!("fields/adjusters.yaml"),
+    include_str!("fields/setup.yaml"),
+    include_str!("fields/intervals.yaml"),
+    include_str!("fields/grade.yaml"),
+];
+
+#[derive(Deserialize)]
+struct RawChoices {
+    choices: IndexMap<String, RawChoice>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawChoice {
+    title: String,
+    #[serde(default)]
+    help: String,
+    options: IndexMap<String, String>,
+    #[serde(default)]
+    applies: When,
+}
+
+/// The built-in catalogue. It is read from data shipped in the program; a fault in that data is a
+/// fault of the program, which the tests of this file find.
+///
+/// # Errors
+/// One sentence that names the file and the entry.
+pub fn builtin() -> Result<Catalogue, String> {
+    let raw: RawChoices = serde_yaml::from_str(CHOICES).map_err(|error| format!("choices.yaml: {error}"))?;
+    let choices = raw.choices.into_iter().map(|(key, choice)| Choice {
+        key,
+        title: choice.title,
+        help: choice.help,
+        options: choice.options.into_iter().collect(),
+        applies: choice.applies,
+    });
+    let mut catalogue = Catalogue { choices: choices.collect(), ..Catalogue::default() };
+    for text in GROUPS {
+        let group: RawGroup = serde_yaml::from_str(text).map_err(|error| format!("fields: {error}"))?;
+        let name = group.group.clone();
+        catalogue.add(group, false).map_err(|(field, why)| format!("{name}.{field}: {why}"))?;
+    }
+    Ok(catalogue)
+}

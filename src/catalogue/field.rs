@@ -1,0 +1,361 @@
+//! One entry of the catalogue: what a value is, who must give it, how it is measured, what a wrong one does.
+
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+use super::when::{Choices, Required, When, all_hold};
+use crate::quantity::{Kind, Quantity, Unit, Value, Wanted, read_value, unit};
+
+/// A field by its place in the catalogue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FieldId(pub u16);
+
+/// A section of a record.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Group {
+    /// The section's name in a record, and the first half of its fields' keys.
+    pub key: String,
+    /// What a page calls it.
+    pub title: String,
+    /// Whose record it belongs to.
+    pub of: Owner,
+}
+
+/// Whose record a group belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Owner {
+    /// Forks and families.
+    #[default]
+    Fork,
+    /// Oils.
+    Oil,
+}
+
+/// Which of the four kinds of number a value is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Form {
+    /// A target, with its tolerance.
+    #[default]
+    Target,
+    /// A range to choose from.
+    Range,
+    /// A service limit.
+    Limit,
+    /// The difference allowed between legs.
+    Difference,
+}
+
+/// What the bench does with a value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Role {
+    /// It is set.
+    Set,
+    /// It is measured against a limit.
+    Inspected,
+    /// It is what the part is.
+    #[default]
+    Fitted,
+}
+
+/// What a value counts for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Per {
+    /// One leg.
+    #[default]
+    Leg,
+    /// Both legs together.
+    Pair,
+    /// The fork or the machine as a whole.
+    Fork,
+}
+
+/// Whether the legs must agree.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Legs {
+    /// Both legs to the same figure.
+    #[default]
+    Common,
+    /// Each leg to its own.
+    Own,
+}
+
+/// Which leg holds a value when the legs do different work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Works {
+    /// Both.
+    #[default]
+    Both,
+    /// The one with the spring.
+    Spring,
+    /// The one with the damper.
+    Damper,
+}
+
+/// A plausible band.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Band {
+    /// The choices it is for; empty: all.
+    pub when: BTreeMap<String, Vec<String>>,
+    /// Least, in SI.
+    pub from: f64,
+    /// Most, in SI.
+    pub to: f64,
+    /// As written, for messages.
+    pub text: (String, String),
+    /// What it rests on.
+    pub basis: String,
+    /// Rests on a standard or on the shop's own figures.
+    pub firm: bool,
+}
+
+/// One value a record can hold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// `group.name`.
+    pub key: String,
+    /// The section.
+    pub group: String,
+    /// The name inside the section.
+    pub name: String,
+    /// What a person calls it.
+    pub title: String,
+    /// What a card calls it.
+    pub short: String,
+    /// What may be written.
+    pub kind: Kind,
+    /// The kind as the catalogue spells it.
+    pub kind_name: String,
+    /// Usual units, the first one first.
+    pub units: Vec<&'static Unit>,
+    /// Decimals when converted, by unit; the last goes on.
+    pub decimals: Vec<u8>,
+    /// Which kind of number.
+    pub form: Form,
+    /// What the bench does with it.
+    pub role: Role,
+    /// Safety-critical: said twice or with a second source.
+    pub safety: bool,
+    /// What it counts for.
+    pub per: Per,
+    /// Whether the legs must agree.
+    pub legs: Legs,
+    /// Which leg holds it when they do different work.
+    pub works: Works,
+    /// The forks it can be given for.
+    pub applies: When,
+    /// The forks that must give it.
+    pub required: Required,
+    /// Plausible bands, the first that fits counts.
+    pub bands: Vec<Band>,
+    /// The parts of the state it must say.
+    pub state: Vec<String>,
+    /// Further keys its mapping may carry.
+    pub attributes: Vec<String>,
+    /// The field that limits the difference between legs.
+    pub difference: Option<String>,
+    /// How it is measured.
+    pub measured: String,
+    /// What a wrong value does.
+    pub wrong: String,
+    /// How it may be written.
+    pub examples: Vec<String>,
+    /// Whose record.
+    pub of: Owner,
+    /// Declared by the shop.
+    pub by_shop: bool,
+}
+
+/// A group as it is written.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawGroup {
+    /// See [`Group`].
+    pub group: String,
+    /// See [`Group`].
+    pub title: String,
+    /// See [`Group`].
+    #[serde(default)]
+    pub of: Owner,
+    /// The fields in order.
+    pub fields: indexmap::IndexMap<String, RawField>,
+}
+
+/// A band as it is written.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawBand {
+    #[serde(default)]
+    when: BTreeMap<String, Vec<String>>,
+    from: String,
+    to: String,
+    #[serde(default)]
+    basis: String,
+    #[serde(default)]
+    firm: bool,
+}
+
+/// A field as it is written.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawField {
+    title: String,
+    #[serde(default)]
+    short: Option<String>,
+    kind: String,
+    #[serde(default)]
+    of: Option<String>,
+    #[serde(default)]
+    to: Option<String>,
+    #[serde(default)]
+    options: indexmap::IndexMap<String, String>,
+    #[serde(default)]
+    units: Vec<String>,
+    #[serde(default)]
+    decimals: Decimals,
+    #[serde(default)]
+    form: Form,
+    #[serde(default)]
+    role: Role,
+    #[serde(default)]
+    safety: bool,
+    #[serde(default)]
+    per: Per,
+    #[serde(default)]
+    legs: Legs,
+    #[serde(default)]
+    works: Works,
+    #[serde(default)]
+    applies: When,
+    #[serde(default)]
+    required: Required,
+    #[serde(default)]
+    bands: Vec<RawBand>,
+    #[serde(default)]
+    state: Vec<String>,
+    #[serde(default)]
+    attributes: Vec<String>,
+    #[serde(default)]
+    difference: Option<String>,
+    #[serde(default)]
+    measured: String,
+    #[serde(default)]
+    wrong: String,
+    #[serde(default)]
+    examples: Vec<String>,
+}
+
+#[derive(Debug, Clone, Default)]
+struct Decimals(Vec<u8>);
+
+impl<'de> Deserialize<'de> for Decimals {
+    fn deserialize<D: serde::Deserializer<'de>>(input: D) -> Result<Self, D::Error> {
+        struct Visitor;
+        impl<'de> serde::de::Visitor<'de> for Visitor {
+            type Value = Decimals;
+            fn expecting(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                out.write_str("a number of decimals, or one for each unit")
+            }
+            fn visit_u64<E: serde::de::Error>(self, n: u64) -> Result<Decimals, E> {
+                Ok(Decimals(vec![u8::try_from(n).unwrap_or(u8::MAX).min(9)]))
+            }
+            fn visit_i64<E: serde::de::Error>(self, n: i64) -> Result<Decimals, E> {
+                self.visit_u64(u64::try_from(n).unwrap_or(0))
+            }
+            fn visit_seq<A: serde::de::SeqAccess<'de>>(self, seq: A) -> Result<Decimals, A::Error> {
+                Vec::deserialize(serde::de::value::SeqAccessDeserializer::new(seq)).map(Decimals)
+            }
+        }
+        input.deserialize_any(Visitor)
+    }
+}
+
+impl Field {
+    pub(super) fn make(key: &str, name: &str, group: &Group, raw: RawField, by_shop: bool) -> Result<Field, String> {
+        let options: Vec<(String, String)> = raw.options.into_iter().collect();
+        let kind = Kind::parse(&raw.kind, raw.of.as_deref(), raw.to.as_deref(), &options)?;
+        let units: Vec<&'static Unit> = raw
+            .units
+            .iter()
+            .map(|symbol| unit(symbol).ok_or_else(|| format!("`{symbol}` is not a unit")))
+            .collect::<Result<_, _>>()?;
+        for part in &raw.state {
+            super::state_part(part).ok_or_else(|| format!("`{part}` is not a part of a state"))?;
+        }
+        for name in &raw.attributes {
+            super::attribute(name).ok_or_else(|| format!("`{name}` is not an attribute"))?;
+        }
+        let mut field = Field {
+            key: key.to_owned(),
+            group: group.key.clone(),
+            name: name.to_owned(),
+            short: raw.short.unwrap_or_else(|| raw.title.clone()),
+            title: raw.title,
+            kind,
+            kind_name: raw.kind,
+            units,
+            decimals: raw.decimals.0,
+            form: raw.form,
+            role: raw.role,
+            safety: raw.safety,
+            per: raw.per,
+            legs: raw.legs,
+            works: raw.works,
+            applies: raw.applies,
+            required: raw.required,
+            bands: Vec::new(),
+            state: raw.state,
+            attributes: raw.attributes,
+            difference: raw.difference,
+            measured: raw.measured,
+            wrong: raw.wrong,
+            examples: raw.examples,
+            of: group.of,
+            by_shop,
+        };
+        for band in raw.bands {
+            let from = field.bound(&band.from)?;
+            let to = field.bound(&band.to)?;
+            let firm = band.firm || by_shop;
+            field.bands.push(Band { when: band.when, from, to, text: (band.from, band.to), basis: band.basis, firm });
+        }
+        Ok(field)
+    }
+
+    /// How many decimals a value takes in the unit at `index` of the usual units.
+    pub fn decimals_in(&self, index: usize) -> u8 {
+        self.decimals.get(index).or(self.decimals.last()).copied().unwrap_or(1)
+    }
+
+    /// What the reader of values is told about this field.
+    pub fn wanted(&self) -> Wanted<'_> {
+        Wanted {
+            kind: &self.kind,
+            units: &self.units,
+            title: &self.title,
+            example: self.examples.first().map_or("", String::as_str),
+        }
+    }
+
+    /// The band for a fork with these choices.
+    pub fn band(&self, choices: &Choices) -> Option<&Band> {
+        self.bands.iter().find(|band| all_hold(&band.when, choices))
+    }
+
+    fn bound(&self, text: &str) -> Result<f64, String> {
+        let (value, troubles) = read_value(text, &self.wanted());
+        match value {
+            Some(Value::Quantity(quantity)) => Ok(Quantity::middle_si(&quantity)),
+            Some(Value::Count(count)) => Ok(f64::from(count)),
+            _ => Err(troubles.into_iter().next().map_or_else(
+                || format!("`{text}` is no bound for this kind of value"),
+                |trouble| trouble.message,
+            )),
+        }
+    }
+}

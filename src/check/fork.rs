@@ -1,0 +1,281 @@
+//! Rules on one fork's values: what is missing, what does not belong, what is said only once, what is
+//! outside its band, what lacks its state.
+
+use crate::catalogue::{Field, FieldId, Form, Per};
+use crate::diagnostic::{Finding, Severity, did_you_mean};
+use crate::quantity::{Quantity, Shape, Value};
+use crate::record::SecondSaying;
+use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::source::Span;
+
+/// The place of a record's head, for what is missing from it.
+pub(super) fn head(shop: &Shop, fork: &ResolvedFork) -> Span {
+    fork.record(shop).id.span
+}
+
+/// An error, or for a draft a warning.
+pub(super) fn weight(shop: &Shop, fork: &ResolvedFork) -> Severity {
+    if fork.record(shop).draft { Severity::Warning } else { Severity::Error }
+}
+
+/// Every value of the fork once: a value both legs share is given for the left leg.
+pub(super) fn each(fork: &ResolvedFork) -> impl Iterator<Item = &Resolved> {
+    let right = fork.legs[1].values.iter().filter(|(field, value)| {
+        fork.legs[0].values.get(field).is_none_or(|left| !std::sync::Arc::ptr_eq(&left.entry, &value.entry))
+    });
+    fork.whole.values().chain(fork.legs[0].values.values()).chain(right.map(|(_, value)| value))
+}
+
+/// choice-missing, choice-not-applicable: every choice that applies is made, and no other.
+pub(super) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    let record = fork.record(shop);
+    let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
+    for choice in &shop.catalogue.choices {
+        let place = record
+            .choices
+            .get(&choice.key)
+            .or_else(|| family.and_then(|family| family.choices.get(&choice.key)));
+        match (place, choice.applies.holds(&fork.choices)) {
+            (None, true) => {
+                let options: Vec<&str> = choice.options.iter().map(|(id, _)| id.as_str()).collect();
+                found.push(
+                    Finding::error("choice-missing", head(shop, fork), format!("the choice `{}` is not made", choice.key))
+                        .bench("what this fork must be given, and how it is bled and set, hangs on it")
+                        .instead(format!("under `choices:` add `{}:` with one of {}", choice.key, options.join(", "))),
+                );
+            }
+            (Some(text), false) => found.push(
+                Finding::error("choice-not-applicable", text.span, format!("this fork has no choice of `{}`", choice.key))
+                    .bench("one of the two choices is wrong, and with it what is asked for and cautioned about")
+                    .instead("remove it, or correct the choice it belongs to"),
+            ),
+            _ => {}
+        }
+    }
+}
+
+/// missing-value: what this fork's choices call for is given, on every leg that needs it.
+pub(super) fn missing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for (id, field) in shop.catalogue.of(crate::catalogue::Owner::Fork) {
+        if !field.applies.holds(&fork.choices) || !field.required.holds(&fork.choices) {
+            continue;
+        }
+        let lacks = |side: Side| fork.takes(side, field) && fork.on(side, id).is_none();
+        let (left, right) = (lacks(Side::Left), lacks(Side::Right));
+        if !left && !right {
+            continue;
+        }
+        let where_from = match (left && right, field.per) {
+            (true, _) | (_, Per::Pair | Per::Fork) => String::new(),
+            (false, Per::Leg) => format!(" for the {} leg", if left { "left" } else { "right" }),
+        };
+        let bench = if field.wrong.is_empty() { "the card could not be filled in".to_owned() } else { lower_first(&field.wrong) };
+        found.push(
+            Finding::new("missing-value", weight(shop, fork), head(shop, fork), format!("`{}` is missing{where_from}", field.key))
+                .bench(bench)
+                .instead(format!("under `{}:` add `{}: {}`, with the figure from the maker's sheet", field.group, field.name, field.examples.first().map_or("…", String::as_str))),
+        );
+    }
+}
+
+/// not-for-this-fork: a value is given that these choices have no use for.
+pub(super) fn stray(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for value in &fork.stray {
+        if value.not_fitted() {
+            continue;
+        }
+        let field = shop.catalogue.field(value.field);
+        found.push(
+            Finding::error("not-for-this-fork", value.key_span, format!("this fork has no `{}`: {}", field.key, why(shop, fork, field)))
+                .bench("a figure that this fork is not set by leads to the wrong work")
+                .instead("remove it, or correct the choice it hangs on"),
+        );
+    }
+}
+
+/// Which choice makes a field not apply, in words.
+fn why(shop: &Shop, fork: &ResolvedFork, field: &Field) -> String {
+    let first = field.applies.0.first().and_then(|all| {
+        all.iter().find(|(choice, options)| fork.choices.get(*choice).is_none_or(|chosen| !options.contains(chosen)))
+    });
+    let Some((choice, options)) = first else { return "it does not apply".to_owned() };
+    let name = |id: &str| shop.catalogue.option_title(choice, id).to_lowercase();
+    let title = shop.catalogue.choice(choice).map_or(choice.as_str(), |choice| choice.title.as_str()).to_lowercase();
+    let wanted: Vec<String> = options.iter().map(|id| name(id)).collect();
+    match fork.choices.get(choice) {
+        Some(chosen) => format!("{title} is {}, not {}", name(chosen), wanted.join(" or ")),
+        None => format!("it needs {title}: {}", wanted.join(" or ")),
+    }
+}
+
+/// source-missing, second-saying: every value says where it comes from, and a safety-critical one says
+/// it in two units or from two sources.
+pub(super) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for value in each(fork) {
+        let field = shop.catalogue.field(value.field);
+        if value.not_fitted() || value.value().is_none() {
+            continue;
+        }
+        if value.sources.is_empty() && value.entry.sources.is_empty() && no_default(shop, fork, value) {
+            found.push(
+                Finding::error("source-missing", value.key_span, format!("`{}` does not say where it comes from", field.key))
+                    .bench("a number nobody vouches for cannot be checked when it is doubted")
+                    .instead("name the sheet or measurement once under `sources:` and point to it with `source:`"),
+            );
+        }
+        let asked = field.safety && shop.settings.second_saying == SecondSaying::Required;
+        let twice = value.value().is_none_or(|v| v.has_twin() || v.quantity().is_none()) || value.sources.len() > 1;
+        if asked && !twice {
+            let second = value.quantity().and_then(|quantity| other_unit(field, quantity)).map_or_else(
+                || "name a second source: `source: [sheet, bench]`".to_owned(),
+                |twin| format!("add what the sheet says in its second unit, such as `{} ({twin})`, or name a second source", value.entry.text),
+            );
+            found.push(
+                Finding::new("second-saying", weight(shop, fork), value.entry.span, format!("`{}` is safety-critical and said only once", field.key))
+                    .bench(lower_first(&field.wrong))
+                    .instead(second),
+            );
+        }
+        if field.safety && value.is_estimate() {
+            found.push(
+                Finding::warning("estimate", value.entry.span, format!("`{}` is safety-critical and rests on an estimate", field.key))
+                    .bench(lower_first(&field.wrong))
+                    .instead("measure it, or find the maker's sheet; until then the card says ESTIMATE beside it"),
+            );
+        }
+    }
+}
+
+fn no_default(shop: &Shop, fork: &ResolvedFork, value: &Resolved) -> bool {
+    match &value.origin {
+        crate::resolve::Origin::Own => fork.record(shop).source.is_none(),
+        crate::resolve::Origin::Family(id) => shop.family(id).is_none_or(|family| family.source.is_none()),
+    }
+}
+
+/// The value in the first usual unit it is not written in.
+fn other_unit(field: &Field, quantity: &Quantity) -> Option<String> {
+    let main = quantity.main().unit;
+    let (at, unit) = field.units.iter().enumerate().find(|(_, unit)| unit.symbol != main.symbol && unit.dimension == main.dimension)?;
+    Some(quantity.in_unit(unit, field.decimals_in(at)).replace('\u{a0}', " "))
+}
+
+/// outside-band: a value stands where such a fork's value plausibly stands.
+pub(super) fn bands(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for value in each(fork) {
+        let field = shop.catalogue.field(value.field);
+        let (Some(quantity), Some(band)) = (value.quantity(), field.band(&fork.choices)) else { continue };
+        let (least, greatest) = extent(field, quantity);
+        let slack = 1e-9 * band.to.abs().max(band.from.abs());
+        let below = least < band.from - slack;
+        let above = greatest > band.to + slack;
+        if !below && !above {
+            continue;
+        }
+        let firm = band.firm && field.safety;
+        let severity = if firm { Severity::Error } else { Severity::Warning };
+        let word = if below { "below" } else { "above" };
+        let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
+        found.push(
+            Finding::new("outside-band", severity, value.entry.span, format!("{} of {} is {word} what such a fork takes: {} to {}{basis}", lower_first(&field.title), value.entry.text, band.text.0, band.text.1))
+                .bench(lower_first(&field.wrong))
+                .instead("read the sheet again, number and unit; if it is right, let the finding stand with `accept:`, a reason and a name"),
+        );
+    }
+}
+
+/// What of a quantity must lie in the band: a target's middle, a range's ends, a limit's figure.
+fn extent(field: &Field, quantity: &Quantity) -> (f64, f64) {
+    match (&quantity.main().shape, field.form) {
+        (Shape::Range { .. }, _) => (quantity.least_si(), quantity.greatest_si()),
+        _ => (quantity.middle_si(), quantity.middle_si()),
+    }
+}
+
+/// state-missing, outside-tuning-range: a gap says every part of its state, and lies in its tuning range.
+pub(super) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for value in each(fork) {
+        let field = shop.catalogue.field(value.field);
+        if value.not_fitted() || value.value().is_none() {
+            continue;
+        }
+        let lacks: Vec<&str> = field.state.iter().map(String::as_str).filter(|part| !value.entry.state.contains_key(*part)).collect();
+        if lacks.is_empty() {
+            continue;
+        }
+        let example: Vec<String> = lacks
+            .iter()
+            .filter_map(|part| crate::catalogue::state_part(part).map(|part| format!("{}: {}", part.key, part.example)))
+            .collect();
+        found.push(
+            Finding::new("state-missing", weight(shop, fork), value.entry.span, format!("`{}` does not say its state: {}", field.key, lacks.join(", ")))
+                .bench("the same oil reads differently with the spring in, the rod up or from another edge, and the leg would be set wrong")
+                .instead(format!("add `state: {{{}}}`", example.join(", "))),
+        );
+    }
+    for (target, range) in [("oil.air_gap", "oil.air_gap_range")] {
+        let (Some(target), Some(range)) = (shop.catalogue.find(target), shop.catalogue.find(range)) else { continue };
+        tuning(shop, fork, target, range, found);
+    }
+}
+
+fn tuning(shop: &Shop, fork: &ResolvedFork, target: FieldId, range: FieldId, found: &mut Vec<Finding>) {
+    for side in Side::BOTH {
+        let (Some(value), Some(limits)) = (fork.on(side, target), fork.on(side, range)) else { continue };
+        let (Some(chosen), Some(between)) = (value.quantity(), limits.quantity()) else { continue };
+        let slack = 1e-9;
+        if chosen.middle_si() < between.least_si() - slack || chosen.middle_si() > between.greatest_si() + slack {
+            let field = shop.catalogue.field(target);
+            found.push(
+                Finding::error("outside-tuning-range", value.entry.span, format!("{} of {} lies outside the tuning range {}", lower_first(&field.title), value.entry.text, limits.entry.text))
+                    .bench(lower_first(&field.wrong))
+                    .instead("correct the one that is wrong")
+                    .also(limits.entry.span, "the range that may be chosen"),
+            );
+        }
+    }
+}
+
+/// A sentence of the catalogue inside another sentence.
+pub(super) fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    let Some(first) = letters.next() else { return String::new() };
+    let second_small = text.chars().nth(1).is_none_or(|c| !c.is_uppercase());
+    let trimmed = letters.as_str().trim_end_matches('.');
+    if second_small { format!("{}{trimmed}", first.to_lowercase()) } else { format!("{first}{trimmed}") }
+}
+
+/// unknown-source, dangling-reference inside values: what a value points at exists.
+pub(super) fn value_links(shop: &Shop, record: &crate::record::SpecRecord, found: &mut Vec<Finding>) {
+    let known: Vec<&str> = record.sources.iter().map(|source| source.id.text.as_str()).collect();
+    let mut source = |text: &crate::record::Text| {
+        if record.source_note(&text.text).is_none() {
+            found.push(
+                Finding::error("unknown-source", text.span, format!("`{}` is not among this record's sources", text.text))
+                    .bench("nobody could look up where the number comes from")
+                    .instead(did_you_mean(&text.text, known.iter().copied(), || if known.is_empty() { "add it under `sources:` with its kind and title".to_owned() } else { format!("name one of {}, or add it under `sources:`", known.join(", ")) })),
+            );
+        }
+    };
+    if let Some(text) = &record.source {
+        source(text);
+    }
+    let entries: Vec<_> = record
+        .values
+        .iter()
+        .flat_map(|line| match &line.sides {
+            crate::record::Sides::Each(entry) => vec![(line.field, entry)],
+            crate::record::Sides::Legs(left, right) => vec![(line.field, left), (line.field, right)],
+        })
+        .collect();
+    for (_, entry) in &entries {
+        entry.sources.iter().for_each(&mut source);
+    }
+    for (id, entry) in entries {
+        let Some(Value::Reference(target)) = &entry.value else { continue };
+        let field = shop.catalogue.field(id);
+        if let crate::quantity::Kind::Reference(to) = &field.kind {
+            super::links::value(shop, to, target, entry.span, found);
+        }
+    }
+}

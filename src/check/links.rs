@@ -1,0 +1,87 @@
+//! Every reference leads somewhere.
+
+use super::fork::value_links;
+use crate::diagnostic::{Finding, did_you_mean};
+use crate::record::{RecordKind, Text};
+use crate::resolve::{ResolvedFork, Shop};
+use crate::source::Span;
+use crate::source::markdown::{Body, Reference};
+
+fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, found: &mut Vec<Finding>) {
+    if shop.knows(kind, id) {
+        return;
+    }
+    let known = shop.known.get(&kind).into_iter().flatten().map(String::as_str);
+    let (folder, ending) = kind.home();
+    found.push(
+        Finding::error("dangling-reference", span, format!("there is no {} `{id}`", kind.word()))
+            .bench("what it should bring would be missing from the page and the card")
+            .instead(did_you_mean(id, known, || format!("add `{folder}/{id}.{ending}`, or name one that exists"))),
+    );
+}
+
+/// A reference from a value to another record.
+pub(super) fn value(shop: &Shop, to: &str, target: &str, span: Span, found: &mut Vec<Finding>) {
+    let kind = if to == "tool" { RecordKind::Tool } else { RecordKind::Oil };
+    dangling(shop, kind, target, span, found);
+}
+
+/// dangling-reference, unknown-source: what records point at exists.
+pub(super) fn records(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+        if let Some(Text { text, span }) = &record.family {
+            dangling(shop, RecordKind::Family, text, *span, found);
+        }
+        value_links(shop, record, found);
+    }
+    for service in &shop.services {
+        for procedure in &service.procedures {
+            dangling(shop, RecordKind::Procedure, &procedure.text, procedure.span, found);
+        }
+    }
+    for procedure in &shop.procedures {
+        for (list, consumable) in [(&procedure.tools, false), (&procedure.consumables, true)] {
+            for id in list {
+                dangling(shop, RecordKind::Tool, &id.text, id.span, found);
+                let Some(tool) = shop.tool(&id.text) else { continue };
+                if tool.consumable != consumable {
+                    let (is, list) = if tool.consumable { ("a consumable", "consumables") } else { ("a tool", "tools") };
+                    found.push(
+                        Finding::error("tool-kind", id.span, format!("`{}` is {is}", id.text))
+                            .bench("it would be missing from what is laid out before the job")
+                            .instead(format!("name it under `{list}:`")),
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// dangling-reference: what procedures and cautions link to exists.
+pub(super) fn procedures(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
+    for reference in bodies.flat_map(|body: &Body| &body.references) {
+        link(shop, reference, found);
+    }
+}
+
+fn link(shop: &Shop, reference: &Reference, found: &mut Vec<Finding>) {
+    let kind = match reference.scheme.as_str() {
+        "procedure" => RecordKind::Procedure,
+        "caution" => RecordKind::Caution,
+        "tool" => RecordKind::Tool,
+        "oil" => RecordKind::Oil,
+        _ => {
+            if shop.catalogue.find(&reference.target).is_none() {
+                let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
+                found.push(
+                    Finding::error("dangling-reference", reference.span, format!("there is no value `{}`", reference.target))
+                        .bench("the number would be missing from the step")
+                        .instead(did_you_mean(&reference.target, keys, || "see the field reference for what a fork record can hold".to_owned())),
+                );
+            }
+            return;
+        }
+    };
+    dangling(shop, kind, &reference.target, reference.span, found);
+}

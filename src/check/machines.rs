@@ -1,0 +1,36 @@
+//! No two records claim the same machine in the same year.
+
+use std::collections::BTreeMap;
+
+use crate::diagnostic::Finding;
+use crate::record::Machine;
+use crate::resolve::{ResolvedFork, Shop};
+
+/// machine-claimed-twice: a machine of a year has one fork.
+pub(super) fn claimed_twice(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    let mut by_machine: BTreeMap<(String, String), Vec<(&Machine, &str)>> = BTreeMap::new();
+    for fork in &shop.forks {
+        for machine in &fork.machines {
+            let key = (fold(&machine.maker), fold(&machine.model));
+            by_machine.entry(key).or_default().push((machine, &fork.id.text));
+        }
+    }
+    for claims in by_machine.values_mut() {
+        claims.sort_by_key(|(machine, _)| (machine.years, machine.span));
+        for (at, (machine, _)) in claims.iter().enumerate() {
+            let earlier = claims[..at].iter().find(|(other, _)| other.years.1 >= machine.years.0);
+            let Some((other, id)) = earlier else { continue };
+            let year = machine.years.0.max(other.years.0);
+            found.push(
+                Finding::error("machine-claimed-twice", machine.span, format!("{} {} of {year} is claimed by `{id}` too", machine.maker, machine.model))
+                    .bench("whoever looks the machine up could take the other fork's numbers")
+                    .instead("correct the years of one of them")
+                    .also(other.span, "claimed here"),
+            );
+        }
+    }
+}
+
+fn fold(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+}

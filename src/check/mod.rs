@@ -1,0 +1,97 @@
+//! The rules: they read everything that came before and only say what they find.
+//!
+//! A rule on a fork runs once for each fork; the same finding at the same place, which is what a
+//! family's line gives, is said once with the models it reaches.
+
+mod accept;
+mod fork;
+mod legs;
+mod links;
+mod machines;
+mod seals;
+mod services;
+mod unused;
+
+use rayon::prelude::*;
+
+use crate::diagnostic::Finding;
+use crate::plan::plans;
+use crate::resolve::{ResolvedFork, Shop};
+
+/// A rule on one resolved fork.
+type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
+
+/// The rules on one fork, in no order that matters.
+const FORK_RULES: [ForkRule; 9] = [
+    fork::choices,
+    fork::missing,
+    fork::stray,
+    fork::second_saying,
+    fork::bands,
+    fork::state,
+    legs::differences,
+    legs::wrong_leg,
+    seals::fits,
+];
+
+/// A rule on the shop as a whole.
+type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
+
+const SHOP_RULES: [ShopRule; 5] =
+    [links::records, links::procedures, machines::claimed_twice, services::services, unused::unused];
+
+/// Runs every rule and gives what they found, in no particular order.
+pub fn check(shop: &Shop, forks: &[ResolvedFork]) -> Vec<Finding> {
+    let of_forks: Vec<Vec<Finding>> = forks
+        .par_iter()
+        .map(|fork| {
+            let mut found = Vec::new();
+            for rule in FORK_RULES {
+                rule(shop, fork, &mut found);
+            }
+            services::needs(shop, fork, &plans(shop, fork), &mut found);
+            for finding in &mut found {
+                finding.reaches = vec![fork.id.clone()];
+            }
+            found
+        })
+        .collect();
+    let mut all: Vec<Finding> = of_forks.into_iter().flatten().collect();
+    for rule in SHOP_RULES {
+        rule(shop, forks, &mut all);
+    }
+    accept::apply(shop, merge(shop, all))
+}
+
+/// Says the same finding once, with every model it reaches. A finding in a fork's own file reaches
+/// that fork alone, which goes without saying.
+fn merge(shop: &Shop, mut all: Vec<Finding>) -> Vec<Finding> {
+    all.sort_by(|a, b| {
+        (a.span, a.code, &a.message, &a.also, &a.reaches).cmp(&(b.span, b.code, &b.message, &b.also, &b.reaches))
+    });
+    let mut out: Vec<Finding> = Vec::with_capacity(all.len());
+    for finding in all {
+        match out.last_mut() {
+            Some(last) if (last.span, last.code, &last.message) == (finding.span, finding.code, &finding.message) => {
+                last.reaches.extend(finding.reaches);
+                // Error outweighs warning: the fork that is published decides.
+                last.severity = last.severity.min(finding.severity);
+                for label in finding.also {
+                    if !last.also.contains(&label) && last.also.len() < 4 {
+                        last.also.push(label);
+                    }
+                }
+            }
+            _ => out.push(finding),
+        }
+    }
+    for finding in &mut out {
+        finding.reaches.sort();
+        finding.reaches.dedup();
+        let own = shop.forks.iter().any(|fork| fork.file == finding.span.file);
+        if own {
+            finding.reaches.clear();
+        }
+    }
+    out
+}

@@ -1,0 +1,35 @@
+//! Records that nothing refers to.
+
+use std::collections::BTreeSet;
+
+use crate::diagnostic::Finding;
+use crate::resolve::{ResolvedFork, Shop};
+
+/// unused-caution, unused-tool, unused-procedure: what is kept is used.
+pub(super) fn unused(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
+    let mut linked: BTreeSet<(&str, &str)> =
+        bodies.flat_map(|body| &body.references).map(|r| (r.scheme.as_str(), r.target.as_str())).collect();
+    for procedure in &shop.procedures {
+        linked.extend(procedure.tools.iter().chain(&procedure.consumables).map(|id| ("tool", id.text.as_str())));
+    }
+    linked.extend(shop.services.iter().flat_map(|s| &s.procedures).map(|id| ("procedure", id.text.as_str())));
+    let cautions = shop.cautions.iter().map(|c| ("caution", "unused-caution", "caution", &c.id));
+    let tools = shop.tools.iter().map(|t| ("tool", "unused-tool", if t.consumable { "consumable" } else { "tool" }, &t.id));
+    let procedures = shop.procedures.iter().map(|p| ("procedure", "unused-procedure", "procedure", &p.id));
+    for (scheme, code, word, id) in cautions.chain(tools).chain(procedures) {
+        if linked.contains(&(scheme, id.text.as_str())) {
+            continue;
+        }
+        let bench = match scheme {
+            "caution" => "the hazard is described and never shown where it stands",
+            "tool" => "it is never asked for when the job is laid out",
+            _ => "no card ever leads to it",
+        };
+        found.push(
+            Finding::note(code, id.span, format!("nothing uses the {word} `{}`", id.text))
+                .bench(bench)
+                .instead("use it where it belongs, or remove it"),
+        );
+    }
+}

@@ -1,0 +1,216 @@
+//! Source to findings: the stages in order, each a function from values to values plus findings.
+
+use rayon::prelude::*;
+
+use crate::catalogue::{Catalogue, builtin};
+use crate::check::check;
+use crate::diagnostic::{Finding, Severity};
+use crate::record::{self, RecordKind};
+use crate::resolve::{ResolvedFork, Shop, resolve};
+use crate::schema::Validators;
+use crate::source::{FileId, Files, ReadProblem, Source, Span, yaml, yaml::Node};
+
+/// A shop, read and checked.
+#[derive(Debug, Default)]
+pub struct Checked {
+    /// Every source that was read.
+    pub files: Files,
+    /// What there is to say, sorted, each once.
+    pub findings: Vec<Finding>,
+    /// The records.
+    pub shop: Shop,
+    /// The forks, complete.
+    pub forks: Vec<ResolvedFork>,
+}
+
+impl Checked {
+    /// Whether anything stands in the way of publishing.
+    pub fn has_errors(&self) -> bool {
+        self.findings.iter().any(|finding| finding.severity == Severity::Error)
+    }
+}
+
+/// Reads and checks a whole shop.
+pub fn check_shop(source: &dyn Source) -> Checked {
+    let mut out = Checked::default();
+    let paths = read_files(source, &mut out);
+    let catalogue = match builtin() {
+        Ok(catalogue) => catalogue,
+        Err(why) => {
+            // Only a build of the tool with broken data gets here; say so rather than check against nothing.
+            let file = out.files.add("specs", "");
+            out.findings.push(Finding::error("catalogue", Span::new(file, 0, 0), why));
+            return out;
+        }
+    };
+    load(&paths, catalogue, &mut out);
+    out.shop.sort();
+    let shop = &out.shop;
+    out.forks = (0..shop.forks.len()).into_par_iter().map(|at| resolve(shop, at)).collect();
+    out.findings.extend(check(shop, &out.forks));
+    out.findings = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
+    out
+}
+
+fn unreadable(problem: ReadProblem, out: &mut Checked) {
+    let file = out.files.add(problem.path.clone(), "");
+    out.findings.push(
+        Finding::error("file-unreadable", Span::new(file, 0, 0), format!("this cannot be read: {}", problem.message))
+            .bench("whatever it holds was not checked")
+            .instead("mend the file or its permissions, or remove it"),
+    );
+}
+
+fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind)> {
+    let (paths, problems) = source.list();
+    for problem in problems {
+        unreadable(problem, out);
+    }
+    let mut records = Vec::new();
+    let wanted: Vec<(&String, Option<RecordKind>)> = paths.iter().map(|path| (path, RecordKind::of(path))).collect();
+    let texts: Vec<_> = wanted
+        .par_iter()
+        .map(|(path, kind)| (kind.is_some() || path.starts_with("templates/")).then(|| source.read(path)))
+        .collect();
+    for ((path, kind), read) in wanted.into_iter().zip(texts) {
+        match (read, kind) {
+            (None, _) => stray_file(path, out),
+            (Some(Err(problem)), _) => unreadable(problem, out),
+            (Some(Ok(bytes)), kind) => match String::from_utf8(bytes) {
+                Ok(text) => {
+                    let id = out.files.add(path.clone(), text);
+                    records.extend(kind.map(|kind| (id, kind)));
+                }
+                Err(error) => unreadable(
+                    ReadProblem {
+                        path: path.clone(),
+                        message: format!("byte {} is not UTF-8 text", error.utf8_error().valid_up_to() + 1),
+                    },
+                    out,
+                ),
+            },
+        }
+    }
+    if !records.iter().any(|(_, kind)| *kind == RecordKind::Fork) {
+        let file = out.files.add("specs/forks", "");
+        out.findings.push(
+            Finding::error("no-forks", Span::new(file, 0, 0), "there is no fork record here")
+                .bench("there is nothing to check or to publish")
+                .instead("run it in the shop's folder, or add the first fork under specs/forks"),
+        );
+    }
+    records
+}
+
+/// A file under specs or procedures that is in no place a record can be in.
+fn stray_file(path: &str, out: &mut Checked) {
+    let record_like = [".yaml", ".yml", ".md", ".YAML", ".YML", ".MD"].iter().any(|ending| path.ends_with(ending));
+    let name = path.rsplit('/').next().unwrap_or(path);
+    if !record_like || name.eq_ignore_ascii_case("readme.md") {
+        return;
+    }
+    let file = out.files.add(path.to_owned(), "");
+    let instead = if path.ends_with(".yml") {
+        format!("rename it to `{}`", path.replace(".yml", ".yaml"))
+    } else {
+        "move it into specs/forks, specs/families, specs/oils, specs/tools, procedures, procedures/services or procedures/cautions".to_owned()
+    };
+    out.findings.push(
+        Finding::error("file-out-of-place", Span::new(file, 0, 0), "no record is kept here, so this file is not read")
+            .bench("what it says would be missing without a word")
+            .instead(instead),
+    );
+}
+
+/// What one file turned out to hold.
+enum Loaded {
+    Spec(record::SpecRecord),
+    Tool(record::Tool),
+    Service(record::Service),
+    Procedure(record::Procedure),
+    Caution(record::Caution),
+    Nothing,
+}
+
+fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Checked) {
+    for (file, kind) in paths {
+        let id = record::stem(&out.files.get(*file).path).to_owned();
+        out.shop.known.entry(*kind).or_default().insert(id);
+    }
+    let mut shop_root: Option<(FileId, Node)> = None;
+    if let Some((file, _)) = paths.iter().find(|(_, kind)| *kind == RecordKind::Shop) {
+        if let Some(root) = yaml::read(*file, &out.files.get(*file).text, &mut out.findings) {
+            record::read_fields(&root, &mut catalogue, &mut out.findings);
+            shop_root = Some((*file, root));
+        }
+    }
+    let validators = match Validators::new(&catalogue) {
+        Ok(validators) => validators,
+        Err(why) => {
+            let file = shop_root.as_ref().map_or_else(|| out.files.add("specs/shop.yaml", ""), |(file, _)| *file);
+            out.findings.push(Finding::error("field-declaration", Span::new(file, 0, 0), why));
+            return;
+        }
+    };
+    if let Some((file, root)) = &shop_root {
+        validators.check(RecordKind::Shop, root, &catalogue, &mut out.findings);
+        out.shop.settings = record::read_settings(root, *file, &out.files, &mut out.findings);
+    }
+    let files = &out.files;
+    let loaded: Vec<(Loaded, Vec<Finding>)> = paths
+        .par_iter()
+        .map(|(file, kind)| {
+            let mut findings = Vec::new();
+            let loaded = load_one(*file, *kind, files, &catalogue, &validators, &mut findings);
+            (loaded, findings)
+        })
+        .collect();
+    for (loaded, findings) in loaded {
+        out.findings.extend(findings);
+        match loaded {
+            Loaded::Spec(record) => match record.kind {
+                RecordKind::Family => out.shop.families.push(record),
+                RecordKind::Oil => out.shop.oils.push(record),
+                _ => out.shop.forks.push(record),
+            },
+            Loaded::Tool(tool) => out.shop.tools.push(tool),
+            Loaded::Service(service) => out.shop.services.push(service),
+            Loaded::Procedure(procedure) => out.shop.procedures.push(procedure),
+            Loaded::Caution(caution) => out.shop.cautions.push(caution),
+            Loaded::Nothing => {}
+        }
+    }
+    out.shop.catalogue = catalogue;
+}
+
+fn load_one(
+    file: FileId,
+    kind: RecordKind,
+    files: &Files,
+    catalogue: &Catalogue,
+    validators: &Validators,
+    findings: &mut Vec<Finding>,
+) -> Loaded {
+    let (root, loaded) = match kind {
+        RecordKind::Shop => return Loaded::Nothing,
+        RecordKind::Procedure => match record::read_procedure(file, files, findings) {
+            Some((root, procedure)) => (root, Loaded::Procedure(procedure)),
+            None => return Loaded::Nothing,
+        },
+        RecordKind::Caution => match record::read_caution(file, files, findings) {
+            Some((root, caution)) => (root, Loaded::Caution(caution)),
+            None => return Loaded::Nothing,
+        },
+        RecordKind::Fork | RecordKind::Family | RecordKind::Oil | RecordKind::Tool | RecordKind::Service => {
+            let Some(root) = yaml::read(file, &files.get(file).text, findings) else { return Loaded::Nothing };
+            let loaded = match kind {
+                RecordKind::Tool => Loaded::Tool(record::read_tool(&root, file, files, findings)),
+                RecordKind::Service => Loaded::Service(record::read_service(&root, file, files, findings)),
+                _ => Loaded::Spec(record::read_spec(kind, &root, file, files, catalogue, findings)),
+            };
+            (root, loaded)
+        }
+    };
+    validators.check(kind, &root, catalogue, findings);
+    loaded
+}

@@ -1,0 +1,135 @@
+//! What every record has: a kind, an id that is its file's name, and texts that know their places.
+
+use crate::diagnostic::Finding;
+use crate::source::{Files, FileId, Span, yaml::Node};
+
+/// A text and where it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Text {
+    /// The text.
+    pub text: String,
+    /// Where.
+    pub span: Span,
+}
+
+/// What a source file holds, told by its folder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum RecordKind {
+    /// `specs/shop.yaml`.
+    Shop,
+    /// `specs/forks/*.yaml`.
+    Fork,
+    /// `specs/families/*.yaml`.
+    Family,
+    /// `specs/oils/*.yaml`.
+    Oil,
+    /// `specs/tools/*.yaml`.
+    Tool,
+    /// `procedures/*.md`.
+    Procedure,
+    /// `procedures/services/*.yaml`.
+    Service,
+    /// `procedures/cautions/*.md`.
+    Caution,
+}
+
+impl RecordKind {
+    /// Every kind, in the order a person meets them.
+    pub const ALL: [RecordKind; 8] = [
+        RecordKind::Shop,
+        RecordKind::Fork,
+        RecordKind::Family,
+        RecordKind::Oil,
+        RecordKind::Tool,
+        RecordKind::Procedure,
+        RecordKind::Service,
+        RecordKind::Caution,
+    ];
+
+    /// What a person calls it.
+    pub fn word(self) -> &'static str {
+        match self {
+            RecordKind::Shop => "shop",
+            RecordKind::Fork => "fork",
+            RecordKind::Family => "family",
+            RecordKind::Oil => "oil",
+            RecordKind::Tool => "tool",
+            RecordKind::Procedure => "procedure",
+            RecordKind::Service => "service",
+            RecordKind::Caution => "caution",
+        }
+    }
+
+    /// The folder it is kept in, and its file ending.
+    pub fn home(self) -> (&'static str, &'static str) {
+        match self {
+            RecordKind::Shop => ("specs", "yaml"),
+            RecordKind::Fork => ("specs/forks", "yaml"),
+            RecordKind::Family => ("specs/families", "yaml"),
+            RecordKind::Oil => ("specs/oils", "yaml"),
+            RecordKind::Tool => ("specs/tools", "yaml"),
+            RecordKind::Procedure => ("procedures", "md"),
+            RecordKind::Service => ("procedures/services", "yaml"),
+            RecordKind::Caution => ("procedures/cautions", "md"),
+        }
+    }
+
+    /// The kind of record at a path; `None` for a file that is no record.
+    pub fn of(path: &str) -> Option<RecordKind> {
+        if path == "specs/shop.yaml" {
+            return Some(RecordKind::Shop);
+        }
+        let (folder, name) = path.rsplit_once('/')?;
+        let ending = name.rsplit_once('.')?.1;
+        RecordKind::ALL.into_iter().find(|kind| *kind != RecordKind::Shop && kind.home() == (folder, ending))
+    }
+}
+
+/// A file's name without folder and ending.
+pub(crate) fn stem(path: &str) -> &str {
+    let name = path.rsplit('/').next().unwrap_or(path);
+    name.rsplit_once('.').map_or(name, |(stem, _)| stem)
+}
+
+/// The text of a key, with its place.
+pub(crate) fn text_entry(node: &Node, key: &str) -> Option<Text> {
+    let value = node.get(key)?;
+    Some(Text { text: value.text()?.to_owned(), span: value.span })
+}
+
+/// Checks a record's id against its file's name. Returns the id the rest of the run knows it by:
+/// the file's name.
+pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Text {
+    let stem = stem(&files.get(file).path).to_owned();
+    let fallback = Text { text: stem.clone(), span: Span { end: root.span.start, ..root.span } };
+    let Some(id) = text_entry(root, "id") else { return fallback };
+    let fine = |text: &str| {
+        !text.is_empty()
+            && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+            && !text.starts_with('-')
+            && !text.ends_with('-')
+    };
+    if !fine(&id.text) {
+        let mended: String = id
+            .text
+            .to_lowercase()
+            .chars()
+            .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { '-' })
+            .collect();
+        findings.push(
+            Finding::error("id-form", id.span, format!("`{}` cannot be an id", id.text))
+                .bench("an id becomes part of a page's address and must work on every machine")
+                .instead(format!(
+                    "use a to z, 0 to 9 and hyphens, such as `{}`, and name the file the same",
+                    mended.trim_matches('-')
+                )),
+        );
+    } else if id.text != stem {
+        findings.push(
+            Finding::error("id-not-file-name", id.span, format!("the id is `{}` but the file is called `{stem}`", id.text))
+                .bench("two names for one record end in the wrong card at the bench")
+                .instead(format!("write `id: {stem}`, or rename the file")),
+        );
+    }
+    Text { text: stem, span: id.span }
+}

@@ -1,0 +1,448 @@
+//! Forks, families and oils: a head, the sources named once, and the values by group.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::head::{RecordKind, Text, check_id, text_entry};
+use crate::catalogue::{Attribute, Catalogue, Field, FieldId, Owner, attribute, state_part};
+use crate::diagnostic::{Finding, Severity};
+use crate::quantity::{Value, Wanted, read_value};
+use crate::source::{FileId, Files, Span, yaml::Node, yaml::Tree};
+
+/// What kind of source a value rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SourceKind {
+    /// The maker's own sheet or manual.
+    MakerSheet,
+    /// Measured in the shop.
+    Measured,
+    /// What the trade does, without a published source.
+    CommonPractice,
+    /// An estimate.
+    Estimate,
+}
+
+impl SourceKind {
+    /// The kinds and their ids.
+    pub const ALL: [(&'static str, SourceKind, &'static str); 4] = [
+        ("maker-sheet", SourceKind::MakerSheet, "maker's sheet"),
+        ("measured", SourceKind::Measured, "measured in the shop"),
+        ("common-practice", SourceKind::CommonPractice, "common practice"),
+        ("estimate", SourceKind::Estimate, "estimate"),
+    ];
+
+    /// What a page calls it.
+    pub fn title(self) -> &'static str {
+        Self::ALL.iter().find(|(_, kind, _)| *kind == self).map_or("", |(_, _, title)| title)
+    }
+}
+
+/// A source a record names.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SourceNote {
+    /// The id values point at.
+    pub id: Text,
+    /// Its kind.
+    pub kind: SourceKind,
+    /// What it is.
+    pub title: String,
+    /// When, as written.
+    pub date: Option<String>,
+    /// By whom.
+    pub by: Option<String>,
+}
+
+/// A machine a fork is fitted to, with the years it covers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Machine {
+    /// Who made the machine.
+    pub maker: String,
+    /// The model.
+    pub model: String,
+    /// First and last year.
+    pub years: (u16, u16),
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// A finding that is let stand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Accept {
+    /// The finding's code.
+    pub finding: Text,
+    /// Why.
+    pub reason: String,
+    /// Who answers for it.
+    pub by: String,
+}
+
+/// A part of a state or an attribute, read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Named {
+    /// The value; `None` when it cannot be read.
+    pub value: Option<Value>,
+    /// As written.
+    pub text: Text,
+}
+
+/// One value as the shop wrote it, for one leg or for both.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// The value; `None` when it cannot be read, and a finding has said so.
+    pub value: Option<Value>,
+    /// As written.
+    pub text: String,
+    /// Where the value stands.
+    pub span: Span,
+    /// The sources it names; empty: the record's own default.
+    pub sources: Vec<Text>,
+    /// What the shop says about it.
+    pub note: Option<String>,
+    /// Findings let stand.
+    pub accept: Vec<Accept>,
+    /// The state it is measured in.
+    pub state: BTreeMap<String, Named>,
+    /// What else is said: thread, sequence and so on.
+    pub attributes: BTreeMap<String, Named>,
+}
+
+/// A value for both legs alike, or for each.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Sides {
+    /// One figure.
+    Each(Arc<Entry>),
+    /// Left and right, as seen from the saddle.
+    Legs(Arc<Entry>, Arc<Entry>),
+}
+
+/// A value's line in a record.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpecLine {
+    /// Which value.
+    pub field: FieldId,
+    /// The key.
+    pub key_span: Span,
+    /// Key and value.
+    pub span: Span,
+    /// What was written.
+    pub sides: Sides,
+}
+
+/// A fork, a family or an oil.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpecRecord {
+    /// Fork, family or oil.
+    pub kind: RecordKind,
+    /// Its id: its file's name.
+    pub id: Text,
+    /// Its file.
+    pub file: FileId,
+    /// Forks and oils: who made it.
+    pub maker: String,
+    /// Forks: the model; families: the title; oils: the product.
+    pub model: String,
+    /// Oils: the text on the bottle.
+    pub label: Option<Text>,
+    /// A draft is published as a marked page, without a card.
+    pub draft: bool,
+    /// The family it belongs to.
+    pub family: Option<Text>,
+    /// Where it is fitted.
+    pub machines: Vec<Machine>,
+    /// What it has chosen.
+    pub choices: BTreeMap<String, Text>,
+    /// The sources it names.
+    pub sources: Vec<SourceNote>,
+    /// Where a value comes from when it says nothing.
+    pub source: Option<Text>,
+    /// Free text.
+    pub notes: Option<String>,
+    /// The values.
+    pub values: Vec<SpecLine>,
+}
+
+impl SpecRecord {
+    /// Maker and model in one line.
+    pub fn title(&self) -> String {
+        format!("{} {}", self.maker, self.model).trim().to_owned()
+    }
+
+    /// The source of an id.
+    pub fn source_note(&self, id: &str) -> Option<&SourceNote> {
+        self.sources.iter().find(|source| source.id.text == id)
+    }
+}
+
+/// A tool or a consumable.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tool {
+    /// Its id.
+    pub id: Text,
+    /// What it is called.
+    pub title: String,
+    /// Used up by the job.
+    pub consumable: bool,
+    /// What for.
+    pub use_for: String,
+    /// Its size.
+    pub size: Option<String>,
+    /// How it is counted.
+    pub unit: Option<String>,
+    /// Free text.
+    pub notes: Option<String>,
+}
+
+/// Reads a tool or consumable.
+pub(crate) fn read_tool(root: &Node, file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Tool {
+    let own = |key: &str| root.text_of(key).map(str::to_owned);
+    Tool {
+        id: check_id(root, file, files, findings),
+        title: own("title").unwrap_or_default(),
+        consumable: root.text_of("kind") == Some("consumable"),
+        use_for: own("use").unwrap_or_default(),
+        size: own("size"),
+        unit: own("unit"),
+        notes: own("notes"),
+    }
+}
+
+/// Reads a fork, family or oil. What the schema refused is left out here without another word.
+pub(crate) fn read_spec(
+    kind: RecordKind,
+    root: &Node,
+    file: FileId,
+    files: &Files,
+    catalogue: &Catalogue,
+    findings: &mut Vec<Finding>,
+) -> SpecRecord {
+    let own = |key: &str| root.text_of(key).map(str::to_owned);
+    let title = own(match kind {
+        RecordKind::Family => "title",
+        RecordKind::Oil => "product",
+        _ => "model",
+    });
+    let owner = if kind == RecordKind::Oil { Owner::Oil } else { Owner::Fork };
+    let mut record = SpecRecord {
+        kind,
+        id: check_id(root, file, files, findings),
+        file,
+        maker: own("maker").unwrap_or_default(),
+        model: title.unwrap_or_default(),
+        label: text_entry(root, "label"),
+        draft: root.text_of("status") == Some("draft"),
+        family: text_entry(root, "family"),
+        machines: machines(root, findings),
+        choices: BTreeMap::new(),
+        sources: sources(root),
+        source: text_entry(root, "source"),
+        notes: own("notes"),
+        values: Vec::new(),
+    };
+    for entry in root.get("choices").map_or(&[][..], Node::entries) {
+        if let Some(text) = entry.value.text() {
+            record.choices.insert(entry.key.clone(), Text { text: text.to_owned(), span: entry.value.span });
+        }
+    }
+    let text = &files.get(file).text;
+    for group in root.entries() {
+        for entry in group.value.entries() {
+            let key = format!("{}.{}", group.key, entry.key);
+            let Some(id) = catalogue.find(&key).filter(|id| catalogue.field(*id).of == owner) else { continue };
+            let field = catalogue.field(id);
+            let span = Span { start: entry.key_span.start, ..entry.value.span };
+            if let Some(sides) = sides(field, &entry.value, text, findings) {
+                record.values.push(SpecLine { field: id, key_span: entry.key_span, span, sides });
+            }
+        }
+    }
+    record
+}
+
+fn sources(root: &Node) -> Vec<SourceNote> {
+    let list = root.get("sources").map_or(&[][..], Node::entries);
+    let read = list.iter().map(|entry| {
+        let own = |key: &str| entry.value.text_of(key).map(str::to_owned);
+        let kind = entry.value.text_of("kind");
+        SourceNote {
+            id: Text { text: entry.key.clone(), span: entry.key_span },
+            kind: SourceKind::ALL
+                .iter()
+                .find(|(id, _, _)| Some(*id) == kind)
+                .map_or(SourceKind::Estimate, |(_, kind, _)| *kind),
+            title: own("title").unwrap_or_default(),
+            date: own("date"),
+            by: own("by"),
+        }
+    });
+    read.collect()
+}
+
+fn machines(root: &Node, findings: &mut Vec<Finding>) -> Vec<Machine> {
+    let mut out = Vec::new();
+    for item in root.get("machines").map_or(&[][..], Node::items) {
+        let (Some(maker), Some(model), Some(years)) =
+            (item.text_of("maker"), item.text_of("model"), item.get("years"))
+        else {
+            continue;
+        };
+        let written = years.text().unwrap_or_default();
+        match read_years(written) {
+            Some(range) => out.push(Machine {
+                maker: maker.to_owned(),
+                model: model.to_owned(),
+                years: range,
+                span: item.span,
+            }),
+            None => findings.push(
+                Finding::error("years-unreadable", years.span, format!("`{written}` is no year or range of years"))
+                    .bench("the wrong model year brings the wrong numbers")
+                    .instead("write one year, such as `\"2018\"`, or first and last, such as `2016..2019`"),
+            ),
+        }
+    }
+    out
+}
+
+/// Reads `2018` or `2016..2019`, 1900 to 2199, first not after last.
+pub(crate) fn read_years(text: &str) -> Option<(u16, u16)> {
+    let year = |text: &str| {
+        let text = text.trim();
+        let digits = text.len() == 4 && text.bytes().all(|b| b.is_ascii_digit());
+        text.parse::<u16>().ok().filter(|year| digits && (1900..2200).contains(year))
+    };
+    let (first, last) = text.split_once("..").unwrap_or((text, text));
+    let (first, last) = (year(first)?, year(last)?);
+    (first <= last).then_some((first, last))
+}
+
+/// What the parts of a mapping say for both sides, unless a side says its own.
+#[derive(Default, Clone)]
+struct Shared {
+    sources: Vec<Text>,
+    note: Option<String>,
+    accept: Vec<Accept>,
+    state: BTreeMap<String, Named>,
+    attributes: BTreeMap<String, Named>,
+}
+
+fn sides(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Sides> {
+    match (node.get("left"), node.get("right")) {
+        (Some(left), Some(right)) => {
+            let both = shared(field, node, text, Shared::default(), findings);
+            let left = entry(field, left, text, both.clone(), findings)?;
+            let right = entry(field, right, text, both, findings)?;
+            Some(Sides::Legs(Arc::new(left), Arc::new(right)))
+        }
+        // The schema has said that the other side is missing.
+        (Some(_), None) | (None, Some(_)) => None,
+        (None, None) => Some(Sides::Each(Arc::new(entry(field, node, text, Shared::default(), findings)?))),
+    }
+}
+
+fn entry(
+    field: &Field,
+    node: &Node,
+    text: &str,
+    base: Shared,
+    findings: &mut Vec<Finding>,
+) -> Option<Entry> {
+    let (scalar, own) = match &node.value {
+        Tree::Scalar { .. } => (node, base),
+        Tree::Map(_) => (node.get("value")?, shared(field, node, text, base, findings)),
+        Tree::List(_) => return None,
+    };
+    let written = match &scalar.value {
+        Tree::Scalar { text, .. } => text.clone(),
+        _ => return None,
+    };
+    let value = read(&field.wanted(), scalar, text, findings);
+    Some(Entry {
+        value,
+        text: written,
+        span: scalar.span,
+        sources: own.sources,
+        note: own.note,
+        accept: own.accept,
+        state: own.state,
+        attributes: own.attributes,
+    })
+}
+
+fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mut Vec<Finding>) -> Shared {
+    for part in node.entries() {
+        match part.key.as_str() {
+            "source" => out.sources = texts(&part.value),
+            "note" => out.note = part.value.text().map(str::to_owned),
+            "accept" => {
+                let items = if part.value.items().is_empty() { std::slice::from_ref(&part.value) } else { part.value.items() };
+                out.accept = items
+                    .iter()
+                    .filter_map(|item| {
+                        Some(Accept {
+                            finding: text_entry(item, "finding")?,
+                            reason: item.text_of("reason")?.to_owned(),
+                            by: item.text_of("by")?.to_owned(),
+                        })
+                    })
+                    .collect();
+            }
+            "state" => {
+                out.state = BTreeMap::new();
+                for part in part.value.entries() {
+                    if !field.state.contains(&part.key) {
+                        continue;
+                    }
+                    if let Some(named) = state_part(&part.key).and_then(|known| named(known, &part.value, text, findings)) {
+                        out.state.insert(part.key.clone(), named);
+                    }
+                }
+            }
+            key if field.attributes.iter().any(|known| known == key) => {
+                if let Some(named) = attribute(key).and_then(|known| named(known, &part.value, text, findings)) {
+                    out.attributes.insert(key.to_owned(), named);
+                }
+            }
+            _ => {}
+        }
+    }
+    out
+}
+
+fn named(known: &Attribute, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Named> {
+    let Tree::Scalar { text: written, .. } = &node.value else { return None };
+    let wanted = Wanted { kind: &known.kind, units: &[], title: known.title, example: known.example };
+    let value = read(&wanted, node, text, findings);
+    Some(Named { value, text: Text { text: written.clone(), span: node.span } })
+}
+
+fn texts(node: &Node) -> Vec<Text> {
+    let one = |node: &Node| node.text().map(|text| Text { text: text.to_owned(), span: node.span });
+    match &node.value {
+        Tree::List(items) => items.iter().filter_map(one).collect(),
+        _ => one(node).into_iter().collect(),
+    }
+}
+
+/// Reads a scalar as a value and turns the reader's troubles into findings at their places.
+pub(crate) fn read(wanted: &Wanted<'_>, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Value> {
+    let Tree::Scalar { text: written, plain } = &node.value else { return None };
+    // A number without quotes where a word is due has been refused by the schema already.
+    let (value, troubles) = read_value(written, wanted);
+    if *plain && crate::source::yaml::other_readers_differ(written) && value.is_some() {
+        findings.push(
+            Finding::warning("yaml-other-readers", node.span, format!("another YAML reader may take `{written}` for something else"))
+                .bench("what an editor or another tool shows may differ from what is printed here")
+                .instead(format!("put it in quotes: `\"{written}\"`")),
+        );
+    }
+    for trouble in troubles {
+        let span = node.part(trouble.range.clone(), text);
+        findings.push(
+            Finding::new(trouble.code, trouble.severity, span, trouble.message)
+                .bench(trouble.bench)
+                .instead(trouble.instead),
+        );
+    }
+    debug_assert!(value.is_some() || findings.iter().any(|f| f.severity == Severity::Error));
+    value
+}

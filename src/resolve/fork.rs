@@ -1,0 +1,247 @@
+//! A fork with its family's values laid under its own, split into left and right leg.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::shop::Shop;
+use crate::catalogue::{Choices, Field, FieldId, Per, Works};
+use crate::quantity::{Quantity, Value};
+use crate::record::{Entry, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
+use crate::source::Span;
+
+/// Left or right, as seen from the saddle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Side {
+    /// Left leg.
+    Left,
+    /// Right leg.
+    Right,
+}
+
+impl Side {
+    /// Both, left first.
+    pub const BOTH: [Side; 2] = [Side::Left, Side::Right];
+
+    /// "left" or "right".
+    pub fn word(self) -> &'static str {
+        match self {
+            Side::Left => "left",
+            Side::Right => "right",
+        }
+    }
+}
+
+/// What a leg does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Work {
+    /// Spring and damper.
+    Both,
+    /// The spring alone.
+    Spring,
+    /// The damper alone.
+    Damper,
+}
+
+impl Work {
+    /// Whether a field that belongs to `works` is found in a leg that does this.
+    pub fn holds(self, works: Works) -> bool {
+        match (self, works) {
+            (Work::Both, _) | (_, Works::Both) => true,
+            (Work::Spring, Works::Spring) | (Work::Damper, Works::Damper) => true,
+            (Work::Spring, Works::Damper) | (Work::Damper, Works::Spring) => false,
+        }
+    }
+}
+
+/// Which record said a value.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Origin {
+    /// The fork's own.
+    Own,
+    /// Its family, by id.
+    Family(String),
+}
+
+/// A value as it holds for one leg or the whole fork.
+#[derive(Debug, Clone)]
+pub struct Resolved {
+    /// Which value.
+    pub field: FieldId,
+    /// What was written.
+    pub entry: Arc<Entry>,
+    /// Which record said it.
+    pub origin: Origin,
+    /// The key's place.
+    pub key_span: Span,
+    /// The sources it rests on, first the one that was named first.
+    pub sources: Vec<SourceNote>,
+}
+
+impl Resolved {
+    /// The value; `None` when it could not be read.
+    pub fn value(&self) -> Option<&Value> {
+        self.entry.value.as_ref()
+    }
+
+    /// The quantity, where it is one.
+    pub fn quantity(&self) -> Option<&Quantity> {
+        self.value().and_then(Value::quantity)
+    }
+
+    /// Whether the record says that the part does not exist.
+    pub fn not_fitted(&self) -> bool {
+        matches!(self.value(), Some(Value::NotFitted))
+    }
+
+    /// Rests on nothing better than an estimate.
+    pub fn is_estimate(&self) -> bool {
+        !self.sources.is_empty() && self.sources.iter().all(|source| source.kind == SourceKind::Estimate)
+    }
+}
+
+/// One leg.
+#[derive(Debug, Clone)]
+pub struct Leg {
+    /// Left or right.
+    pub side: Side,
+    /// What it does.
+    pub work: Work,
+    /// The values counted by leg.
+    pub values: BTreeMap<FieldId, Resolved>,
+}
+
+/// A fork, complete.
+#[derive(Debug, Clone)]
+pub struct ResolvedFork {
+    /// Its place in [`Shop::forks`].
+    pub record: usize,
+    /// Its id.
+    pub id: String,
+    /// What it has chosen, the family's choices under its own.
+    pub choices: Choices,
+    /// Left and right.
+    pub legs: [Leg; 2],
+    /// The values that count for both legs together or for the whole machine.
+    pub whole: BTreeMap<FieldId, Resolved>,
+    /// Values given that this fork has no use for, with their places.
+    pub stray: Vec<Resolved>,
+}
+
+impl ResolvedFork {
+    /// The record it was made from.
+    pub fn record<'s>(&self, shop: &'s Shop) -> &'s SpecRecord {
+        &shop.forks[self.record]
+    }
+
+    /// A leg.
+    pub fn leg(&self, side: Side) -> &Leg {
+        match side {
+            Side::Left => &self.legs[0],
+            Side::Right => &self.legs[1],
+        }
+    }
+
+    /// A value as it holds for one side.
+    pub fn on(&self, side: Side, field: FieldId) -> Option<&Resolved> {
+        self.leg(side).values.get(&field).or_else(|| self.whole.get(&field))
+    }
+
+    /// A value by key, on the first leg that has it.
+    pub fn any(&self, shop: &Shop, key: &str) -> Option<&Resolved> {
+        let field = shop.catalogue.find(key)?;
+        Side::BOTH.iter().find_map(|side| self.on(*side, field))
+    }
+
+    /// Whether a field can hold a value on this side: its choices fit, and the leg does that work.
+    pub fn takes(&self, side: Side, field: &Field) -> bool {
+        field.applies.holds(&self.choices) && (field.per != Per::Leg || self.leg(side).work.holds(field.works))
+    }
+
+    /// Whether left and right hold the same thing, to the letter.
+    pub fn alike(&self, field: FieldId) -> bool {
+        match (self.on(Side::Left, field), self.on(Side::Right, field)) {
+            (Some(left), Some(right)) => {
+                Arc::ptr_eq(&left.entry, &right.entry)
+                    || (left.entry.text == right.entry.text && left.entry.state == right.entry.state)
+            }
+            (None, None) => true,
+            _ => false,
+        }
+    }
+}
+
+/// Resolves one fork of the shop.
+pub fn resolve(shop: &Shop, at: usize) -> ResolvedFork {
+    let record = &shop.forks[at];
+    let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
+    let mut choices: Choices = Choices::new();
+    for from in family.into_iter().chain([record]) {
+        choices.extend(from.choices.iter().map(|(key, text)| (key.clone(), text.text.clone())));
+    }
+    let works = match choices.get("legs").map(String::as_str) {
+        Some("spring-left") => [Work::Spring, Work::Damper],
+        Some("spring-right") => [Work::Damper, Work::Spring],
+        _ => [Work::Both, Work::Both],
+    };
+    let leg = |side, work| Leg { side, work, values: BTreeMap::new() };
+    let mut fork = ResolvedFork {
+        record: at,
+        id: record.id.text.clone(),
+        choices,
+        legs: [leg(Side::Left, works[0]), leg(Side::Right, works[1])],
+        whole: BTreeMap::new(),
+        stray: Vec::new(),
+    };
+    let mut lines: BTreeMap<FieldId, (&SpecLine, &SpecRecord)> = BTreeMap::new();
+    for from in family.into_iter().chain([record]) {
+        for line in &from.values {
+            lines.insert(line.field, (line, from));
+        }
+    }
+    for (line, from) in lines.into_values() {
+        place(shop, &mut fork, line, from, record);
+    }
+    fork
+}
+
+fn place(shop: &Shop, fork: &mut ResolvedFork, line: &SpecLine, from: &SpecRecord, own: &SpecRecord) {
+    let field = shop.catalogue.field(line.field);
+    let origin = if std::ptr::eq(from, own) { Origin::Own } else { Origin::Family(from.id.text.clone()) };
+    let made = |entry: &Arc<Entry>| {
+        let named: Vec<&str> = if entry.sources.is_empty() {
+            from.source.iter().map(|text| text.text.as_str()).collect()
+        } else {
+            entry.sources.iter().map(|text| text.text.as_str()).collect()
+        };
+        Resolved {
+            field: line.field,
+            entry: Arc::clone(entry),
+            origin: origin.clone(),
+            key_span: line.key_span,
+            sources: named.into_iter().filter_map(|id| from.source_note(id).cloned()).collect(),
+        }
+    };
+    let (left, right) = match &line.sides {
+        Sides::Each(entry) => (entry, entry),
+        Sides::Legs(left, right) => (left, right),
+    };
+    let inherited = origin != Origin::Own;
+    if !field.applies.holds(&fork.choices) {
+        // A family may hold values for members that have chosen otherwise.
+        if !inherited {
+            fork.stray.push(made(left));
+        }
+        return;
+    }
+    if field.per != Per::Leg {
+        fork.whole.insert(line.field, made(left));
+        return;
+    }
+    let both = matches!(line.sides, Sides::Legs(..));
+    for (n, entry) in [left, right].into_iter().enumerate() {
+        // A figure given once goes to the leg that can hold it; one given for a leg that cannot is kept, to be found.
+        if both || fork.legs[n].work.holds(field.works) {
+            fork.legs[n].values.insert(line.field, made(entry));
+        }
+    }
+}

@@ -1,0 +1,197 @@
+//! A record's tree against its schema, the library's errors turned into findings of our own.
+
+use std::collections::BTreeMap;
+
+use jsonschema::{ValidationError, Validator, error::ValidationErrorKind};
+use serde_json::Value as Json;
+
+use super::{FILES, schema};
+use crate::catalogue::Catalogue;
+use crate::diagnostic::{Finding, did_you_mean};
+use crate::record::RecordKind;
+use crate::source::{Span, yaml::Node};
+
+/// One compiled schema for each kind of record.
+pub struct Validators {
+    by_kind: BTreeMap<RecordKind, (Validator, Json)>,
+}
+
+impl Validators {
+    /// Compiles the schemas of a shop.
+    ///
+    /// # Errors
+    /// One sentence, when a field the shop declares makes a schema that cannot be compiled.
+    pub fn new(catalogue: &Catalogue) -> Result<Self, String> {
+        let mut by_kind = BTreeMap::new();
+        for (kind, name) in FILES {
+            let schema = schema(catalogue, kind);
+            let validator = jsonschema::draft202012::new(&schema).map_err(|error| format!("{name}: {error}"))?;
+            by_kind.insert(kind, (validator, schema));
+        }
+        Ok(Validators { by_kind })
+    }
+
+    /// The findings on the shape of one record.
+    pub fn check(&self, kind: RecordKind, root: &Node, catalogue: &Catalogue, findings: &mut Vec<Finding>) {
+        let Some((validator, schema)) = self.by_kind.get(&kind) else { return };
+        let instance = root.json();
+        for error in validator.iter_errors(&instance) {
+            finding(&error, schema, root, kind, catalogue, findings);
+        }
+    }
+}
+
+fn finding(
+    error: &ValidationError<'_>,
+    schema: &Json,
+    root: &Node,
+    kind: RecordKind,
+    catalogue: &Catalogue,
+    findings: &mut Vec<Finding>,
+) {
+    let pointer = error.instance_path().as_str();
+    let (span, key) = root.at_pointer(pointer);
+    let name = pointer.rsplit('/').next().unwrap_or("");
+    let mut parts = pointer.split('/').skip(1);
+    let group = parts.next().unwrap_or("");
+    let of_catalogue = matches!(kind, RecordKind::Fork | RecordKind::Family | RecordKind::Oil)
+        && catalogue.groups.iter().any(|known| known.key == group);
+    let in_value = of_catalogue && parts.next().is_some();
+    match error.kind() {
+        ValidationErrorKind::AdditionalProperties { unexpected } => {
+            let known = keys_at(schema, error.schema_path().as_str());
+            for word in unexpected {
+                let (_, key) = root.at_pointer(&format!("{pointer}/{}", word.replace('~', "~0").replace('/', "~1")));
+                findings.push(unknown_key(word, key.unwrap_or(span), pointer, &known, catalogue));
+            }
+        }
+        ValidationErrorKind::Required { property } => {
+            let missing = property.as_str().unwrap_or("");
+            let place = if pointer.is_empty() { Span { end: span.start, ..span } } else { key.unwrap_or(span) };
+            findings.push(
+                Finding::error("missing-key", place, format!("`{missing}:` is missing{}", inside(pointer)))
+                    .bench(required_bench(missing, kind))
+                    .instead(format!("add `{missing}:`{}", hint(schema, error.schema_path().as_str(), missing))),
+            );
+        }
+        // A side without the other.
+        ValidationErrorKind::Enum { options } if !in_value => {
+            let options: Vec<&str> = options.as_array().into_iter().flatten().filter_map(Json::as_str).collect();
+            let written = error.instance().as_str().map_or_else(|| error.instance().to_string(), str::to_owned);
+            findings.push(
+                Finding::error("unknown-choice", span, format!("`{written}` is not one of the choices for `{}`", parent(pointer, name)))
+                    .bench("what must be given, checked and cautioned about hangs on this choice")
+                    .instead(did_you_mean(&written, options.iter().copied(), || format!("write one of {}", options.join(", ")))),
+            );
+        }
+        // The reader of values says what is wrong with a value, better than a schema can.
+        ValidationErrorKind::Enum { .. } => {}
+        ValidationErrorKind::Type { .. } if in_value && !error.instance().is_array() && !error.instance().is_object() => {}
+        ValidationErrorKind::Type { .. } => {
+            let (message, instead) = shape(error.instance(), name, schema, error.schema_path().as_str());
+            let place = if error.instance().is_null() { key.unwrap_or(span) } else { span };
+            findings.push(
+                Finding::error("wrong-shape", place, message)
+                    .bench("what stands here would not reach the page or the card")
+                    .instead(instead),
+            );
+        }
+        other => {
+            let keyword = other.keyword();
+            if keyword == "dependentRequired" {
+                let given = if root.at_pointer(&format!("{pointer}/left")).1.is_some_and(|k| Some(k) != key) { ("left", "right") } else { ("right", "left") };
+                findings.push(
+                    Finding::error("one-leg-only", key.unwrap_or(span), format!("`{name}` gives the {} leg and not the {}", given.0, given.1))
+                        .bench("the other leg would be set by guess")
+                        .instead(format!("add `{}:` with its value, or `not fitted`", given.1)),
+                );
+                return;
+            }
+            findings.push(
+                Finding::error("wrong-shape", key.unwrap_or(span), format!("`{name}` does not have the shape it should ({keyword})"))
+                    .bench("what stands here would not reach the page or the card")
+                    .instead("see the field reference, or let an editor complete it from the schema"),
+            );
+        }
+    }
+}
+
+fn inside(pointer: &str) -> String {
+    if pointer.is_empty() { String::new() } else { format!(" in `{}`", pointer.trim_start_matches('/').replace('/', ".")) }
+}
+
+fn parent<'a>(pointer: &'a str, name: &'a str) -> &'a str {
+    if name.parse::<usize>().is_ok() { pointer.rsplit('/').nth(1).unwrap_or(name) } else { name }
+}
+
+fn unknown_key(word: &str, span: Span, pointer: &str, known: &[String], catalogue: &Catalogue) -> Finding {
+    let home = catalogue.iter().find(|(_, field)| field.name == word).map(|(_, field)| field.key.clone());
+    let instead = did_you_mean(word, known.iter().map(String::as_str), || match home {
+        Some(key) => format!("this belongs to another section: `{key}`"),
+        None if known.is_empty() || known.len() > 24 => "see the field reference for what can be written here".to_owned(),
+        None => format!("what can stand here: {}", known.join(", ")),
+    });
+    Finding::error("unknown-key", span, format!("`{word}` is not known{}", inside(pointer)))
+        .bench("a value under a wrong name never reaches the page or the card")
+        .instead(instead)
+}
+
+/// The keys a schema's `additionalProperties` keyword stands beside.
+fn keys_at(schema: &Json, path: &str) -> Vec<String> {
+    let above = path.trim_start_matches('#').rsplit_once('/').map_or("", |(above, _)| above);
+    let properties = schema.pointer(above).and_then(|at| at.get("properties")).and_then(Json::as_object);
+    properties.map(|map| map.keys().cloned().collect()).unwrap_or_default()
+}
+
+fn hint(schema: &Json, path: &str, missing: &str) -> String {
+    let above = path.trim_start_matches('#').rsplit_once('/').map_or("", |(above, _)| above);
+    let property = schema.pointer(above).and_then(|at| at.get("properties")).and_then(|p| p.get(missing));
+    let help = property.and_then(|p| p.get("description")).and_then(Json::as_str).unwrap_or("");
+    if help.is_empty() { String::new() } else { format!(". {help}") }
+}
+
+fn required_bench(missing: &str, kind: RecordKind) -> &'static str {
+    match missing {
+        "reason" | "by" => "a finding let stand without a reason and a name is a finding ignored",
+        "choices" => "without its choices nobody knows what this fork must be given",
+        "years" | "maker" | "model" => "nobody would find the right fork for the machine on the bench",
+        _ if kind == RecordKind::Caution => "the caution could not be printed",
+        _ => "the page and the card need it",
+    }
+}
+
+fn shape(instance: &Json, name: &str, schema: &Json, path: &str) -> (String, String) {
+    let above = path.trim_start_matches('#').rsplit_once('/').map_or("", |(above, _)| above);
+    let wants = schema.pointer(above).and_then(|at| at.get("type")).cloned().unwrap_or(Json::Null);
+    let wanted: Vec<&str> = match &wants {
+        Json::String(one) => vec![one.as_str()],
+        Json::Array(list) => list.iter().filter_map(Json::as_str).collect(),
+        _ => Vec::new(),
+    };
+    let have = match instance {
+        Json::Null => "nothing",
+        Json::Bool(_) => "a truth value",
+        Json::Number(_) => "a bare number",
+        Json::String(_) => "a text",
+        Json::Array(_) => "a list",
+        Json::Object(_) => "a mapping",
+    };
+    let word = |kind: &&str| match *kind {
+        "object" => "a mapping (indented `key: value` lines)",
+        "array" => "a list (`[a, b]` or lines with `- `)",
+        "string" => "a text",
+        "integer" | "number" => "a number",
+        _ => "another kind of value",
+    };
+    let want: Vec<&str> = wanted.iter().map(word).collect();
+    let name = if name.is_empty() { "the record" } else { name };
+    let quote = matches!(instance, Json::Number(_) | Json::Bool(_)) && wanted.contains(&"string");
+    let instead = if quote {
+        format!("put it in quotes: `\"{instance}\"`")
+    } else if want.is_empty() {
+        "see the field reference".to_owned()
+    } else {
+        format!("write {}", want.join(" or "))
+    };
+    (format!("`{name}` holds {have}"), instead)
+}
