@@ -1,8 +1,20 @@
 //! One finding type, and one file for each format it is written in.
 
+mod github;
+mod json;
+mod order;
+mod place;
+mod sarif;
 mod suggest;
+mod text;
 
+pub use github::github;
+pub use json::{SCHEMA, json};
+pub use order::order;
+pub use place::{Place, Places};
+pub use sarif::sarif;
 pub use suggest::{did_you_mean, nearest};
+pub use text::{summary, text};
 
 use crate::source::Span;
 
@@ -113,4 +125,35 @@ impl Finding {
         self.reaches = ids;
         self
     }
+}
+
+/// How many findings there are of each severity.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Count {
+    /// How many errors.
+    pub errors: usize,
+    /// How many warnings.
+    pub warnings: usize,
+    /// How many notes.
+    pub notes: usize,
+}
+
+impl Count {
+    /// Counts them.
+    pub fn of(findings: &[Finding]) -> Self {
+        findings.iter().fold(Count::default(), |mut count, finding| {
+            match finding.severity {
+                Severity::Error => count.errors += 1,
+                Severity::Warning => count.warnings += 1,
+                Severity::Note => count.notes += 1,
+            }
+            count
+        })
+    }
+}
+
+/// A path inside the shop as a path inside the repository that holds the shop in `folder`.
+fn in_folder(folder: &str, path: &str) -> String {
+    let folder = folder.trim_end_matches('/');
+    if folder.is_empty() || folder == "." { path.to_owned() } else { format!("{folder}/{path}") }
 }

@@ -1,0 +1,155 @@
+//! Findings as JSON, for programs.
+//!
+//! Schema `benchleaf-findings/1`; a change that a reader could trip over makes it `/2`:
+//!
+//! ```json
+//! {
+//!   "schema": "benchleaf-findings/1",
+//!   "files": 14, "errors": 1, "warnings": 0, "notes": 0,
+//!   "findings": [{
+//!     "code": "bare-number", "severity": "error",
+//!     "message": "…", "bench": "…", "instead": "…",
+//!     "path": "specs/forks/a.yaml",
+//!     "start": {"line": 3, "column": 8, "byte": 41}, "end": {"line": 3, "column": 10, "byte": 43},
+//!     "also": [{"path": "…", "start": {}, "end": {}, "text": "…"}],
+//!     "reaches": ["fork id", "…"]
+//!   }]
+//! }
+//! ```
+//!
+//! `severity` is `error`, `warning` or `note`. `bench` and `instead` may be empty. Lines and columns count
+//! from one, a column is one Unicode code point, a byte order mark has no column; bytes count from zero in
+//! the file as UTF-8. `end` is the place after the last character. `path` is inside the shop, with forward
+//! slashes. Findings are in the order they were given.
+
+use serde_json::{Value, json};
+
+use super::place::{Place, Places};
+use super::{Count, Finding};
+use crate::source::{Files, Span};
+
+/// The name and version of the form.
+pub const SCHEMA: &str = "benchleaf-findings/1";
+
+/// The findings as one JSON text, indented, with a line feed at its end.
+pub fn json(findings: &[Finding], files: &Files) -> String {
+    let mut places = Places::new(files);
+    let count = Count::of(findings);
+    let list: Vec<Value> = findings
+        .iter()
+        .map(|finding| {
+            let (path, start, end) = where_it_is(&mut places, finding.span);
+            let also: Vec<Value> = finding
+                .also
+                .iter()
+                .map(|label| {
+                    let (path, start, end) = where_it_is(&mut places, label.span);
+                    json!({"path": path, "start": start, "end": end, "text": label.text})
+                })
+                .collect();
+            json!({
+                "code": finding.code,
+                "severity": finding.severity.word(),
+                "message": finding.message,
+                "bench": finding.bench,
+                "instead": finding.instead,
+                "path": path,
+                "start": start,
+                "end": end,
+                "also": also,
+                "reaches": finding.reaches,
+            })
+        })
+        .collect();
+    let whole = json!({
+        "schema": SCHEMA,
+        "files": files.iter().count(),
+        "errors": count.errors,
+        "warnings": count.warnings,
+        "notes": count.notes,
+        "findings": list,
+    });
+    format!("{whole:#}\n")
+}
+
+fn where_it_is<'f>(places: &mut Places<'f>, span: Span) -> (&'f str, Value, Value) {
+    let (start, end) = places.ends(span);
+    (places.path(span.file), place(start), place(end))
+}
+
+fn place(place: Place) -> Value {
+    json!({"line": place.line, "column": place.column, "byte": place.byte})
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_finding_carries_its_lines_columns_and_bytes() {
+        let mut files = Files::default();
+        let fork = files.add("specs/forks/a.yaml", "id: a\nat: 20 °C 5\n");
+        let family = files.add("specs/families/b.yaml", "\u{feff}id: b\n");
+        let finding = Finding::error("bare-number", Span::new(fork, 17, 18), "`5` has no unit")
+            .bench("Nobody can set it.")
+            .instead("write the unit")
+            .also(Span::new(family, 3, 5), "the family says \"2\" here")
+            .reaches(vec!["a".to_owned()]);
+        insta::assert_snapshot!(json(&[finding], &files), @r#"
+        {
+          "schema": "benchleaf-findings/1",
+          "files": 2,
+          "errors": 1,
+          "warnings": 0,
+          "notes": 0,
+          "findings": [
+            {
+              "code": "bare-number",
+              "severity": "error",
+              "message": "`5` has no unit",
+              "bench": "Nobody can set it.",
+              "instead": "write the unit",
+              "path": "specs/forks/a.yaml",
+              "start": {
+                "line": 2,
+                "column": 11,
+                "byte": 17
+              },
+              "end": {
+                "line": 2,
+                "column": 12,
+                "byte": 18
+              },
+              "also": [
+                {
+                  "path": "specs/families/b.yaml",
+                  "start": {
+                    "line": 1,
+                    "column": 1,
+                    "byte": 3
+                  },
+                  "end": {
+                    "line": 1,
+                    "column": 3,
+                    "byte": 5
+                  },
+                  "text": "the family says \"2\" here"
+                }
+              ],
+              "reaches": [
+                "a"
+              ]
+            }
+          ]
+        }
+        "#);
+    }
+
+    #[test]
+    fn no_finding_is_an_empty_list() {
+        let text = json(&[], &Files::default());
+        let value: Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(value["findings"], json!([]));
+        assert_eq!(value["files"], json!(0));
+    }
+}

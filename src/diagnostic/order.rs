@@ -1,0 +1,56 @@
+//! The order findings are told in: by path, place and code, each once.
+
+use super::Finding;
+use crate::source::Files;
+
+/// Sorts findings by path, place and code, and drops exact repeats.
+pub fn order(mut findings: Vec<Finding>, files: &Files) -> Vec<Finding> {
+    findings.sort_by(|a, b| {
+        let path = |finding: &Finding| files.get(finding.span.file).path.as_str();
+        let place = |finding: &Finding| (finding.span.start, finding.span.end);
+        path(a)
+            .cmp(path(b))
+            .then_with(|| place(a).cmp(&place(b)))
+            .then_with(|| (a.code, a.severity).cmp(&(b.code, b.severity)))
+            .then_with(|| (&a.message, &a.bench, &a.instead).cmp(&(&b.message, &b.bench, &b.instead)))
+            .then_with(|| (&a.also, &a.reaches).cmp(&(&b.also, &b.reaches)))
+    });
+    findings.dedup();
+    findings
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::source::Span;
+
+    #[test]
+    fn findings_are_told_by_path_place_and_code_and_each_once() {
+        let mut files = Files::default();
+        // Read in another order than the paths sort.
+        let late = files.add("specs/forks/b.yaml", "0123456789");
+        let early = files.add("specs/forks/a.yaml", "0123456789");
+        let told = order(
+            vec![
+                Finding::note("unit-spelling", Span::new(late, 0, 2), "x"),
+                Finding::error("bare-number", Span::new(early, 4, 5), "x"),
+                Finding::error("unknown-unit", Span::new(early, 4, 5), "x"),
+                Finding::error("bare-number", Span::new(early, 4, 5), "x"),
+                Finding::error("bare-number", Span::new(early, 4, 5), "another message is another finding"),
+                Finding::note("unknown-unit", Span::new(early, 1, 9), "x"),
+            ],
+            &files,
+        );
+        let seen: Vec<_> = told.iter().map(|f| (f.span.file == early, f.span.start, f.code)).collect();
+        assert_eq!(
+            seen,
+            [
+                (true, 1, "unknown-unit"),
+                (true, 4, "bare-number"),
+                (true, 4, "bare-number"),
+                (true, 4, "unknown-unit"),
+                (false, 0, "unit-spelling"),
+            ]
+        );
+    }
+}

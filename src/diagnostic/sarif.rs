@@ -1,0 +1,131 @@
+//! Findings as SARIF 2.1.0, the OASIS standard form for the results of a checker.
+
+use std::collections::BTreeSet;
+
+use serde_json::{Value, json};
+
+use super::place::Places;
+use super::{Finding, Severity};
+use crate::source::{Files, Span};
+
+/// The findings as one SARIF log with one run. `folder` is the shop's folder inside the repository, `""`
+/// when it is the repository itself. Columns count Unicode code points.
+pub fn sarif(findings: &[Finding], files: &Files, folder: &str) -> String {
+    let mut places = Places::new(files);
+    let codes: Vec<&str> =
+        findings.iter().map(|finding| finding.code).collect::<BTreeSet<_>>().into_iter().collect();
+    let rules: Vec<Value> = codes.iter().map(|code| json!({"id": code})).collect();
+    let results: Vec<Value> = findings
+        .iter()
+        .map(|finding| {
+            let related: Vec<Value> = finding
+                .also
+                .iter()
+                .map(|label| {
+                    let mut location = location(&mut places, label.span, folder);
+                    location["message"] = json!({"text": label.text});
+                    location
+                })
+                .collect();
+            let mut result = json!({
+                "ruleId": finding.code,
+                "ruleIndex": codes.binary_search(&finding.code).unwrap_or(0),
+                "level": match finding.severity {
+                    Severity::Error => "error",
+                    Severity::Warning => "warning",
+                    Severity::Note => "note",
+                },
+                "message": {"text": sentences(finding)},
+                "locations": [location(&mut places, finding.span, folder)],
+            });
+            if !related.is_empty() {
+                result["relatedLocations"] = Value::Array(related);
+            }
+            result
+        })
+        .collect();
+    let log = json!({
+        "$schema": "https://json.schemastore.org/sarif-2.1.0.json",
+        "version": "2.1.0",
+        "runs": [{
+            "tool": {"driver": {
+                "name": "benchleaf",
+                "version": env!("CARGO_PKG_VERSION"),
+                "rules": rules,
+            }},
+            "columnKind": "unicodeCodePoints",
+            "results": results,
+        }],
+    });
+    format!("{log:#}\n")
+}
+
+/// Message, bench and instead as sentences of one text.
+fn sentences(finding: &Finding) -> String {
+    let mut text = finding.message.clone();
+    if !finding.bench.is_empty() {
+        text.push_str(&format!(". At the bench: {}", finding.bench));
+    }
+    if !finding.instead.is_empty() {
+        text.push_str(&format!(". Write instead: {}", finding.instead));
+    }
+    if !finding.reaches.is_empty() {
+        text.push_str(&format!(". Reaches: {}", finding.reaches.join(", ")));
+    }
+    text
+}
+
+fn location(places: &mut Places<'_>, span: Span, folder: &str) -> Value {
+    let (start, end) = places.ends(span);
+    let path = super::in_folder(folder, places.path(span.file));
+    json!({"physicalLocation": {
+        "artifactLocation": {"uri": uri(&path)},
+        "region": {
+            "startLine": start.line,
+            "startColumn": start.column,
+            "endLine": end.line,
+            "endColumn": end.column,
+        },
+    }})
+}
+
+/// A relative path as a URI reference (RFC 3986): every byte that is not unreserved or a slash is escaped.
+fn uri(path: &str) -> String {
+    let mut out = String::with_capacity(path.len());
+    for byte in path.bytes() {
+        if byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'.' | b'_' | b'~' | b'/') {
+            out.push(char::from(byte));
+        } else {
+            out.push_str(&format!("%{byte:02X}"));
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_log_names_rules_places_and_related_places() {
+        let mut files = Files::default();
+        let id = files.add("specs/oils/n°5 a.yaml", "id: 20 °C 5\n");
+        let findings = [
+            Finding::warning("outside-band", Span::new(id, 11, 12), "odd").bench("b").instead("c"),
+            Finding::error("bare-number", Span::new(id, 11, 12), "no unit").also(Span::new(id, 0, 2), "here"),
+        ];
+        let log: Value = serde_json::from_str(&sarif(&findings, &files, "shop")).unwrap();
+        let run = &log["runs"][0];
+        assert_eq!(run["columnKind"], "unicodeCodePoints");
+        assert_eq!(run["tool"]["driver"]["rules"], json!([{"id": "bare-number"}, {"id": "outside-band"}]));
+        assert_eq!(run["results"][0]["ruleIndex"], 1);
+        assert_eq!(run["results"][0]["message"]["text"], "odd. At the bench: b. Write instead: c");
+        let place = &run["results"][1]["locations"][0]["physicalLocation"];
+        assert_eq!(place["artifactLocation"]["uri"], "shop/specs/oils/n%C2%B05%20a.yaml");
+        assert_eq!(
+            place["region"],
+            json!({"startLine": 1, "startColumn": 11, "endLine": 1, "endColumn": 12})
+        );
+        assert_eq!(run["results"][1]["relatedLocations"][0]["message"]["text"], "here");
+    }
+}
