@@ -1,0 +1,331 @@
+//! The air shut into a leg: where it locks on oil, and how hard it pushes.
+//!
+//! Formula: p(x) = p₀·(V₀/(V₀ − A·x))ⁿ with absolute pressures, F = (p − p_atm)·A. The law of the ideal gas;
+//! a real dry air differs by about one per cent at the pressures a fork sees (compare CoolProp in the
+//! reference checks). Fast strokes are near n = 1.4 (no heat leaves the air), slow ones near n = 1.0 (all of
+//! it does): results come as that band, never as one guessed line.
+//!
+//! Left out, and printed as such: see [`LEFT_OUT`].
+
+use super::oil::{Surface, disc};
+use super::range::{self, KPA, ML, MM, OutOfRange};
+use super::units::{
+    ATMOSPHERE, Area, Force, Length, Pressure, ThermodynamicTemperature, Volume, area, force, length,
+    pressure, volume,
+};
+
+/// What the arithmetic of the air leaves out, printed beside its results.
+pub const LEFT_OUT: &str = "left out: damper friction, heat flow, foaming, gas dissolved in the oil";
+
+/// Slow travel: the air keeps its temperature.
+pub const SLOW: f64 = 1.0;
+
+/// Fast travel: the air keeps its heat (ratio of the specific heats of dry air).
+pub const FAST: f64 = 1.4;
+
+/// Beyond this ratio of volumes the remaining air is a film, and the leg counts as locked.
+const FILM: f64 = 1000.0;
+
+/// A value for slow and for fast travel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Band<T> {
+    /// At n = 1.0.
+    pub slow: T,
+    /// At n = 1.4.
+    pub fast: T,
+}
+
+/// Air in a closed space that gets smaller as the leg goes in (or greater, in a balance chamber).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Chamber {
+    extended: f64,
+    area: f64,
+    start: f64,
+    grows: bool,
+}
+
+impl Chamber {
+    /// A chamber that shrinks: its volume with the leg extended, the area that sweeps it, and its absolute
+    /// pressure with the leg extended.
+    ///
+    /// Range: volume above zero, at most 20 L; area 0.1 to 300 cm²; pressure 10 kPa to 10 MPa absolute.
+    pub fn shrinking(extended: Volume, area: Area, start: Pressure) -> Result<Chamber, OutOfRange> {
+        Ok(Chamber {
+            extended: range::positive("air volume of the extended leg", extended.value, ML, 20_000.0)?,
+            area: range::within("area that sweeps the air", area.value, range::In("cm²", 1e-4), 0.1, 300.0)?,
+            start: range::within("absolute air pressure", start.value, KPA, 10.0, 10_000.0)?,
+            grows: false,
+        })
+    }
+
+    /// A balance chamber: as [`Chamber::shrinking`], but it grows as the leg goes in and pushes the other way.
+    pub fn growing(extended: Volume, area: Area, start: Pressure) -> Result<Chamber, OutOfRange> {
+        Ok(Chamber { grows: true, ..Chamber::shrinking(extended, area, start)? })
+    }
+
+    /// The air volume with the leg extended.
+    pub fn extended(&self) -> Volume {
+        volume(self.extended)
+    }
+
+    /// The area that sweeps the air.
+    pub fn area(&self) -> Area {
+        area(self.area)
+    }
+
+    /// The absolute pressure with the leg extended.
+    pub fn start(&self) -> Pressure {
+        pressure(self.start)
+    }
+
+    /// The air volume at a travel. Negative means that the oil has nowhere left to go.
+    ///
+    /// Range: travel 0 to 500 mm.
+    pub fn volume_at(&self, travel: Length) -> Result<Volume, OutOfRange> {
+        let swept = self.area * range::not_negative("travel", travel.value, MM, 500.0)?;
+        Ok(volume(if self.grows { self.extended + swept } else { self.extended - swept }))
+    }
+
+    /// The absolute pressure at a travel, for a gas exponent n.
+    ///
+    /// Range: n 1.0 to 1.4 (1.67 for a gas of single atoms); travel short of the lock, else
+    /// [`OutOfRange::Locked`].
+    pub fn pressure_at(&self, travel: Length, n: f64) -> Result<Pressure, OutOfRange> {
+        let n = range::within("gas exponent", n, range::PLAIN, 1.0, 1.67)?;
+        let left = self.volume_at(travel)?.value;
+        if left * FILM < self.extended {
+            return Err(self.locked());
+        }
+        Ok(pressure(self.start * libm::pow(self.extended / left, n)))
+    }
+
+    /// The force with which the air pushes the leg out at a travel (a balance chamber: with which it pulls it
+    /// in, negative).
+    ///
+    /// Formula: F = (p − p_atm)·A. Range: as [`Chamber::pressure_at`].
+    pub fn force_at(&self, travel: Length, n: f64) -> Result<Force, OutOfRange> {
+        let push = (self.pressure_at(travel, n)?.value - ATMOSPHERE) * self.area;
+        Ok(force(if self.grows { -push } else { push }))
+    }
+
+    /// [`Chamber::force_at`] for slow and fast travel.
+    pub fn force_band(&self, travel: Length) -> Result<Band<Force>, OutOfRange> {
+        Ok(Band { slow: self.force_at(travel, SLOW)?, fast: self.force_at(travel, FAST)? })
+    }
+
+    /// The travel at which no air would be left: x_L = V₀/A; `None` for a growing chamber, which never locks.
+    pub fn lock_travel(&self) -> Option<Length> {
+        (!self.grows).then(|| length(self.extended / self.area))
+    }
+
+    fn locked(&self) -> OutOfRange {
+        OutOfRange::Locked { travel: self.extended / self.area }
+    }
+
+    /// How far short of the full stroke the leg stops on its oil; `None` when it does not.
+    ///
+    /// Range: stroke above zero, at most 500 mm.
+    pub fn locks_short_by(&self, stroke: Length) -> Result<Option<Length>, OutOfRange> {
+        let stroke = range::positive("stroke", stroke.value, MM, 500.0)?;
+        let short = self.lock_travel().map(|lock| stroke - lock.value);
+        Ok(short.filter(|short| *short >= 0.0).map(length))
+    }
+
+    /// Extended volume over volume at full travel. A leg that locks first is [`OutOfRange::Locked`].
+    pub fn volume_ratio(&self, stroke: Length) -> Result<f64, OutOfRange> {
+        let left = self.volume_at(stroke)?.value;
+        if left * FILM < self.extended {
+            return Err(self.locked());
+        }
+        Ok(self.extended / left)
+    }
+
+    /// The same air at another temperature, with less room because the oil grew by `growth` (negative: shrank).
+    ///
+    /// Formula: p₂ = p₁·T₂/T₁·V₁/V₂, absolute. Range: both −50 to 200 °C; some air must be left.
+    pub fn warmed(
+        &self,
+        from: ThermodynamicTemperature,
+        to: ThermodynamicTemperature,
+        growth: Volume,
+    ) -> Result<Chamber, OutOfRange> {
+        let from = range::temperature("bench temperature", from.value)?;
+        let to = range::temperature("working temperature", to.value)?;
+        let growth = range::number("growth of the oil", growth.value)?;
+        let left = self.extended - growth;
+        if left * FILM < self.extended {
+            return Err(OutOfRange::Locked { travel: 0.0 });
+        }
+        let start = self.start * to / from * self.extended / left;
+        Ok(Chamber { extended: left, start, ..*self })
+    }
+}
+
+/// A leg whose oil is set by a gap, measured at full collapse with the spring out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GapSetLeg {
+    /// The oil's surface from the edge the gap is measured from.
+    pub surface: Surface,
+    /// The gap.
+    pub gap: Length,
+    /// Everything that goes in after the gap is set: spring steel, spacer, what the cap takes up.
+    pub inserted: Volume,
+    /// The outside diameter of the sealed tube, the stanchion.
+    pub tube: Length,
+    /// The stroke.
+    pub stroke: Length,
+    /// Absolute pressure with the leg extended: the atmosphere, or more when the leg is charged.
+    pub start: Pressure,
+}
+
+impl GapSetLeg {
+    /// The air volume at full collapse with the cap on: V_c = space above the oil − inserted. Negative when
+    /// what goes in takes more room than the gap holds.
+    ///
+    /// Range: gap inside the tube; inserted 0 to 5 L.
+    pub fn closed_volume(&self) -> Result<Volume, OutOfRange> {
+        let space = self.surface.between(length(0.0), self.gap)?;
+        range::not_negative("volume of the parts put in", self.inserted.value, ML, 5000.0)?;
+        Ok(space - self.inserted)
+    }
+
+    /// The leg's air as a chamber: V_e = V_c + A_t·S.
+    ///
+    /// Range: tube 15 to 80 mm, stroke above zero, at most 500 mm, pressure as [`Chamber::shrinking`]. A leg
+    /// with no air even when extended is [`OutOfRange::Locked`].
+    pub fn chamber(&self) -> Result<Chamber, OutOfRange> {
+        range::within("stanchion diameter", self.tube.value, MM, 15.0, 80.0)?;
+        let area = disc("stanchion diameter", self.tube)?;
+        let stroke = range::positive("stroke", self.stroke.value, MM, 500.0)?;
+        let extended = self.closed_volume()?.value + area.value * stroke;
+        if extended <= 0.0 {
+            return Err(OutOfRange::Locked { travel: 0.0 });
+        }
+        Chamber::shrinking(volume(extended), area, self.start)
+    }
+
+    /// The gap at which the leg begins to lock before full travel: where the space above the oil is just what
+    /// the parts take up.
+    pub fn gap_that_locks(&self) -> Result<Length, OutOfRange> {
+        self.surface.depth_holding(self.inserted)
+    }
+
+    /// The gap at which the air pushes with `limit` at full travel, for a gas exponent n. A smaller gap pushes
+    /// harder.
+    ///
+    /// Formula: r = (p_limit/p₀)^(1/n), V_c = A_t·S/(r − 1). Range: limit above the force that the charged leg
+    /// already has when extended; as [`GapSetLeg::chamber`].
+    pub fn gap_for_force(&self, limit: Force, n: f64) -> Result<Length, OutOfRange> {
+        let limit = range::positive("limit of the air force", limit.value, range::NEWTON, 100_000.0)?;
+        let n = range::within("gas exponent", n, range::PLAIN, 1.0, 1.67)?;
+        let start = range::within("absolute air pressure", self.start.value, KPA, 10.0, 10_000.0)?;
+        range::within("stanchion diameter", self.tube.value, MM, 15.0, 80.0)?;
+        let tube = disc("stanchion diameter", self.tube)?.value;
+        let stroke = range::positive("stroke", self.stroke.value, MM, 500.0)?;
+        range::not_negative("volume of the parts put in", self.inserted.value, ML, 5000.0)?;
+        let ratio = libm::pow((limit / tube + ATMOSPHERE) / start, 1.0 / n);
+        if ratio <= 1.0 + 1e-6 {
+            return Err(OutOfRange::Unreachable {
+                why: "the charged leg pushes harder than the limit before it has moved",
+            });
+        }
+        self.surface.depth_holding(self.inserted + volume(tube * stroke / (ratio - 1.0)))
+    }
+}
+
+/// The outer chamber of a leg whose closed cartridge hangs from the cap: it starts from a measured air
+/// volume, and the cartridge rod takes part of the sealed tube's area.
+///
+/// Formula: area = A_t − A_rod. Range: tube 15 to 80 mm, rod 0 up to less than the tube; as
+/// [`Chamber::shrinking`].
+pub fn outer_chamber(air: Volume, tube: Length, rod: Length, start: Pressure) -> Result<Chamber, OutOfRange> {
+    range::within("stanchion diameter", tube.value, MM, 15.0, 80.0)?;
+    let rod = range::not_negative("cartridge rod", rod.value, MM, 80.0)?;
+    if rod >= tube.value {
+        return Err(OutOfRange::Contradiction { more: "stanchion diameter", less: "cartridge rod" });
+    }
+    let swept = disc("stanchion diameter", tube)?.value - core::f64::consts::FRAC_PI_4 * rod * rod;
+    Chamber::shrinking(air, area(swept), start)
+}
+
+/// An air-spring leg: a main chamber, and where the maker fits them a balance chamber and further ones.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AirSpring {
+    /// The chambers, each shrinking or growing with travel.
+    pub chambers: Vec<Chamber>,
+}
+
+impl AirSpring {
+    /// The force with which the leg's air pushes it out at a travel, for a gas exponent n: the sum of its
+    /// chambers.
+    ///
+    /// Range: at least one chamber; as [`Chamber::force_at`].
+    pub fn force_at(&self, travel: Length, n: f64) -> Result<Force, OutOfRange> {
+        if self.chambers.is_empty() {
+            return Err(OutOfRange::Unreachable { why: "an air spring needs at least one chamber" });
+        }
+        self.chambers.iter().try_fold(force(0.0), |sum, chamber| Ok(sum + chamber.force_at(travel, n)?))
+    }
+
+    /// [`AirSpring::force_at`] for slow and fast travel.
+    pub fn force_band(&self, travel: Length) -> Result<Band<Force>, OutOfRange> {
+        Ok(Band { slow: self.force_at(travel, SLOW)?, fast: self.force_at(travel, FAST)? })
+    }
+}
+
+/// One length of a chamber: a bore, what stands in it, and how long it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ChamberSection {
+    /// The bore.
+    pub bore: Length,
+    /// The outside diameter of what stands in it; zero when nothing does.
+    pub through: Length,
+    /// The length.
+    pub length: Length,
+}
+
+/// The volume of a chamber from its sections.
+///
+/// Range: bores 5 to 200 mm, lengths above zero, at most 1 m; what stands in a bore is thinner than it.
+pub fn chamber_volume(sections: &[ChamberSection]) -> Result<Volume, OutOfRange> {
+    if sections.is_empty() {
+        return Err(OutOfRange::Sections { what: "chamber" });
+    }
+    sections.iter().try_fold(volume(0.0), |sum, section| {
+        let long = range::positive("length of a chamber section", section.length.value, MM, 1000.0)?;
+        let ring = Surface::plain(section.bore, section.through)?.slope_at(length(0.0))?;
+        Ok(sum + volume(ring.value * long))
+    })
+}
+
+/// What a gauge reads at another temperature when it was set at the first and nothing leaked.
+///
+/// Formula: p₂ = (p₁ + p_atm)·T₂/T₁ − p_atm. Range: gauge pressure −90 kPa to 5 MPa; −50 to 200 °C.
+/// Assumption: the volume stays, the atmosphere is standard.
+pub fn gauge_at(
+    gauge: Pressure,
+    set_at: ThermodynamicTemperature,
+    read_at: ThermodynamicTemperature,
+) -> Result<Pressure, OutOfRange> {
+    let gauge = range::within("gauge pressure", gauge.value, KPA, -90.0, 5000.0)?;
+    let from = range::temperature("temperature it was set at", set_at.value)?;
+    let to = range::temperature("temperature it is read at", read_at.value)?;
+    Ok(pressure((gauge + ATMOSPHERE) * to / from - ATMOSPHERE))
+}
+
+/// Absolute pressure from a gauge reading, at the standard atmosphere.
+///
+/// Range: −90 kPa to 9.8 MPa.
+pub fn absolute(gauge: Pressure) -> Result<Pressure, OutOfRange> {
+    Ok(pressure(range::within("gauge pressure", gauge.value, KPA, -90.0, 9800.0)? + ATMOSPHERE))
+}
+
+/// The absolute pressure of an ideal gas squeezed to a fraction of its volume.
+///
+/// Formula: p₂ = p₁·ratioⁿ. Range: 10 kPa to 10 MPa absolute, ratio 1 to 1000, n 1.0 to 1.67.
+pub fn squeezed(start: Pressure, ratio: f64, n: f64) -> Result<Pressure, OutOfRange> {
+    let start = range::within("absolute air pressure", start.value, KPA, 10.0, 10_000.0)?;
+    let ratio = range::within("ratio of the volumes", ratio, range::PLAIN, 1.0, FILM)?;
+    let n = range::within("gas exponent", n, range::PLAIN, 1.0, 1.67)?;
+    Ok(pressure(start * libm::pow(ratio, n)))
+}

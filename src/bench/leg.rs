@@ -1,0 +1,130 @@
+//! The whole leg: spring, top-out spring, bottoming stop and air against travel; the load on it, and its sag.
+//!
+//! Travel is counted from the leg pulled fully out. Assumptions: no friction (a real leg hangs a few
+//! millimetres either side of the figure, "stiction"), the springs do not sway.
+
+use super::air::{AirSpring, Band, FAST, SLOW};
+use super::range::{self, DEGREE, MM, NEWTON, OutOfRange};
+use super::spring::{EndSpring, Spring};
+use super::units::{Angle, Force, Length, SpringRate, force, length, spring_rate};
+
+/// One leg's springs. A leg that only damps has none of them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Leg {
+    /// The main spring and its preload in the extended leg.
+    pub spring: Option<(Spring, Length)>,
+    /// The top-out spring, which pulls the leg in near full extension.
+    pub top_out: Option<EndSpring>,
+    /// The bottoming stop, which pushes near full travel.
+    pub bottoming: Option<EndSpring>,
+    /// The air.
+    pub air: Option<AirSpring>,
+    /// The stroke.
+    pub stroke: Length,
+}
+
+impl Leg {
+    /// The force with which the leg pushes out at a travel, for a gas exponent n.
+    ///
+    /// Formula: F = F_spring(preload + x) − F_topout(x) + F_bottoming(S − x) + F_air(x). Negative where the
+    /// top-out spring is the stronger. Range: 0 ≤ x ≤ stroke; short of the lock.
+    pub fn force_at(&self, travel: Length, n: f64) -> Result<Force, OutOfRange> {
+        let stroke = range::positive("stroke", self.stroke.value, MM, 500.0)?;
+        let x = range::not_negative("travel", travel.value, MM, stroke * 1000.0)?.min(stroke);
+        let mut sum = force(0.0);
+        if let Some((spring, preload)) = &self.spring {
+            let preload = range::not_negative("preload", preload.value, MM, 600.0)?;
+            sum += spring.force_at(length(preload + x))?;
+        }
+        if let Some(top_out) = &self.top_out {
+            sum -= top_out.force_with(length(x))?;
+        }
+        if let Some(stop) = &self.bottoming {
+            sum += stop.force_with(length(stroke - x))?;
+        }
+        if let Some(air) = &self.air {
+            sum += air.force_at(length(x), n)?;
+        }
+        Ok(sum)
+    }
+
+    /// [`Leg::force_at`] for slow and fast travel.
+    pub fn force_band(&self, travel: Length) -> Result<Band<Force>, OutOfRange> {
+        Ok(Band { slow: self.force_at(travel, SLOW)?, fast: self.force_at(travel, FAST)? })
+    }
+}
+
+/// The load on one leg, along it, from the load on the front axle.
+///
+/// Formula: (axle load − unsprung)·cos(rake)/2. Range: axle load above zero, at most 20 kN; unsprung from
+/// zero up to less than it; rake 0 to 60°. Assumption: on level ground, standing still, both legs share alike.
+pub fn load_per_leg(axle_load: Force, unsprung: Force, rake: Angle) -> Result<Force, OutOfRange> {
+    let axle = range::positive("load on the front axle", axle_load.value, NEWTON, 20_000.0)?;
+    let unsprung = range::not_negative("unsprung weight", unsprung.value, NEWTON, 20_000.0)?;
+    if unsprung >= axle {
+        return Err(OutOfRange::Contradiction { more: "load on the front axle", less: "unsprung weight" });
+    }
+    Ok(force((axle - unsprung) * libm::cos(rake_of(rake)?) / 2.0))
+}
+
+/// The rate of both legs at the axle, straight up and down.
+///
+/// Formula: (k_L + k_R)/cos²(rake). Range: rates zero or more (a leg that only damps has none), at most 400
+/// N/mm, not both zero; rake 0 to 60°.
+pub fn vertical_rate(left: SpringRate, right: SpringRate, rake: Angle) -> Result<SpringRate, OutOfRange> {
+    let left = range::not_negative("rate of the left leg", left.value, range::N_PER_MM, 400.0)?;
+    let right = range::not_negative("rate of the right leg", right.value, range::N_PER_MM, 400.0)?;
+    if left + right <= 0.0 {
+        return Err(OutOfRange::NotPositive { what: "rate of both legs together" });
+    }
+    let cos = libm::cos(rake_of(rake)?);
+    Ok(spring_rate((left + right) / (cos * cos)))
+}
+
+fn rake_of(rake: Angle) -> Result<f64, OutOfRange> {
+    range::within("rake", rake.value, DEGREE, 0.0, 60.0)
+}
+
+/// How far the legs sink under a load, along them.
+///
+/// Solves F_left(x) + F_right(x) = load of both for x, at n = 1.0 (the air has had time to cool). Where the
+/// top-out springs already carry the load at full extension the sag is zero. Range: load zero or more; the
+/// legs must carry it within their stroke, else [`OutOfRange::Unreachable`].
+pub fn sag(left: &Leg, right: &Leg, load_of_both: Force) -> Result<Length, OutOfRange> {
+    let load = range::not_negative("load on the legs", load_of_both.value, NEWTON, 20_000.0)?;
+    let stroke = left.stroke.value.min(right.stroke.value);
+    let push = |x: f64| -> Result<f64, OutOfRange> {
+        Ok((left.force_at(length(x), SLOW)? + right.force_at(length(x), SLOW)?).value)
+    };
+    if push(0.0)? >= load {
+        return Ok(length(0.0));
+    }
+    let (mut low, mut high) = (0.0, stroke);
+    // A leg that locks carries any load there: its lock is as good an upper end as the stroke.
+    let carries = |x: f64| match push(x) {
+        Ok(f) => Ok(f >= load),
+        Err(OutOfRange::Locked { .. }) => Ok(true),
+        Err(other) => Err(other),
+    };
+    if !carries(high)? {
+        return Err(OutOfRange::Unreachable { why: "the legs do not carry this load within their stroke" });
+    }
+    // Sixty halvings of half a metre end below the last bit of a double.
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if carries(middle)? {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Ok(length(high))
+}
+
+/// The height the front drops when the legs sink by a sag along them.
+///
+/// Formula: sag·cos(rake). Range: sag 0 to 500 mm, rake 0 to 60°.
+pub fn drop_of_front(sag: Length, rake: Angle) -> Result<Length, OutOfRange> {
+    let sag = range::not_negative("sag", sag.value, MM, 500.0)?;
+    Ok(length(sag * libm::cos(rake_of(rake)?)))
+}
