@@ -1,0 +1,420 @@
+//! The writer's own tests. Killing a real process at random moments is in tests/publishing.rs.
+
+use super::*;
+use crate::publish::steps::steps;
+use std::sync::atomic::AtomicUsize;
+
+type Pages = BTreeMap<String, String>;
+
+fn pages(list: &[(&str, &str)]) -> Pages {
+    list.iter().map(|(path, text)| ((*path).to_string(), (*text).to_string())).collect()
+}
+
+/// Publishes pages whose inputs are their text; returns what was reported and how many were rendered.
+fn publish_all(out: &Path, site: &Pages) -> Result<(Published, usize), PublishError<String>> {
+    let texts: Vec<&String> = site.values().collect();
+    let calls = AtomicUsize::new(0);
+    let published = publish(&Target { out, shop: None, run: None }, &planned(site), |index| {
+        calls.fetch_add(1, Ordering::Relaxed);
+        if texts[index] == "FAIL" {
+            Err(format!("page {index}"))
+        } else {
+            Ok(texts[index].clone().into_bytes())
+        }
+    })?;
+    Ok((published, calls.into_inner()))
+}
+
+fn planned(site: &Pages) -> Vec<Planned> {
+    site.iter()
+        .map(|(path, text)| Planned { path: path.clone(), inputs: Some(Digest::of(text.as_bytes())) })
+        .collect()
+}
+
+/// Every file below a folder but our own, by path.
+fn files(out: &Path) -> Pages {
+    let mut found = Pages::new();
+    for item in walkdir::WalkDir::new(out).into_iter().filter_entry(|item| item.file_name() != OWN_FOLDER) {
+        let item = item.unwrap();
+        if item.file_type().is_file() {
+            let path = item.path().strip_prefix(out).unwrap().to_str().unwrap().to_string();
+            found.insert(path, fs::read_to_string(item.path()).unwrap());
+        }
+    }
+    found
+}
+
+fn folders(out: &Path) -> BTreeSet<String> {
+    walkdir::WalkDir::new(out)
+        .min_depth(1)
+        .into_iter()
+        .filter_entry(|item| item.file_name() != OWN_FOLDER)
+        .map(|item| item.unwrap())
+        .filter(|item| item.file_type().is_dir())
+        .map(|item| item.path().strip_prefix(out).unwrap().to_str().unwrap().to_string())
+        .collect()
+}
+
+fn refusal(result: Result<(Published, usize), PublishError<String>>) -> Refusal {
+    match result {
+        Err(PublishError::Refused(refusal)) => refusal,
+        other => panic!("expected a refusal, got {other:?}"),
+    }
+}
+
+#[test]
+fn only_what_changed_is_rendered_and_written() {
+    let out = tempfile::tempdir().unwrap();
+    let out = out.path();
+    let mut site = pages(&[("index.html", "home"), ("forks/a.html", "a"), ("forks/b.html", "b")]);
+    let (first, calls) = publish_all(out, &site).unwrap();
+    assert_eq!((first.written, first.unchanged, first.removed, calls), (3, 0, 0, 3));
+    assert_eq!((first.bytes, first.bytes_written), (6, 6));
+    assert_eq!(files(out), site);
+
+    let (second, calls) = publish_all(out, &site).unwrap();
+    assert_eq!((second.written, second.unchanged, calls), (0, 3, 0));
+
+    site.insert("forks/a.html".into(), "a2".into());
+    let (third, calls) = publish_all(out, &site).unwrap();
+    assert_eq!((third.written, third.unchanged, calls), (1, 2, 1));
+    assert_eq!(files(out), site);
+}
+
+#[test]
+fn a_page_whose_inputs_changed_but_not_its_bytes_is_not_written() {
+    let out = tempfile::tempdir().unwrap();
+    let target = Target { out: out.path(), shop: None, run: None };
+    let page =
+        |inputs: &str| [Planned { path: "a.html".into(), inputs: Some(Digest::of(inputs.as_bytes())) }];
+    let render = |_| Ok::<_, String>(b"same".to_vec());
+    publish(&target, &page("one"), render).unwrap();
+    let before = fs::metadata(out.path().join("a.html")).unwrap().modified().unwrap();
+    let again = publish(&target, &page("two"), render).unwrap();
+    assert_eq!((again.written, again.unchanged, again.rendered), (0, 1, 1));
+    assert_eq!(fs::metadata(out.path().join("a.html")).unwrap().modified().unwrap(), before);
+    // What it is made from now is remembered.
+    assert_eq!(publish(&target, &page("two"), render).unwrap().rendered, 0);
+}
+
+#[test]
+fn a_whole_run_with_nothing_changed_is_known_without_rendering() {
+    let dir = tempfile::tempdir().unwrap();
+    let out = dir.path();
+    let site = pages(&[("index.html", "home"), ("a/b.html", "b")]);
+    let (run, other) = (Digest::of(b"run"), Digest::of(b"other"));
+    assert_eq!(up_to_date(out, run), None);
+    let target = Target { out, shop: None, run: Some(run) };
+    let publish_it = || {
+        publish(&target, &planned(&site), |n| {
+            Ok::<_, String>(site.values().nth(n).unwrap().clone().into_bytes())
+        })
+    };
+    publish_it().unwrap();
+    let known = up_to_date(out, run).unwrap();
+    assert_eq!((known.unchanged, known.bytes, known.written), (2, 5, 0));
+    assert_eq!(up_to_date(out, other), None);
+
+    // Same size, other bytes; then as before.
+    fs::write(out.join("a/b.html"), "x").unwrap();
+    assert_eq!(up_to_date(out, run), None);
+    fs::write(out.join("a/b.html"), "b").unwrap();
+    assert!(up_to_date(out, run).is_some());
+    fs::remove_file(out.join("index.html")).unwrap();
+    assert_eq!(up_to_date(out, run), None);
+    publish_it().unwrap();
+    assert!(up_to_date(out, run).is_some());
+    fs::write(out.join(OWN_FOLDER).join(JOURNAL), "{}").unwrap();
+    assert_eq!(up_to_date(out, run), None);
+}
+
+#[test]
+fn stale_pages_go_and_so_do_folders_we_made_but_not_others() {
+    let dir = tempfile::tempdir().unwrap();
+    let out = dir.path();
+    fs::create_dir(out.join("kept")).unwrap();
+    fs::create_dir(out.join("mixed")).unwrap();
+    fs::write(out.join("mixed/own.txt"), "theirs").unwrap();
+    let site = pages(&[
+        ("index.html", "i"),
+        ("kept/a", "a"),
+        ("made/deep/b", "b"),
+        ("mixed/c", "c"),
+        ("shared/d", "d"),
+    ]);
+    publish_all(out, &site).unwrap();
+    fs::write(out.join("shared/theirs.txt"), "theirs").unwrap();
+    let (second, _) = publish_all(out, &pages(&[("index.html", "i")])).unwrap();
+    assert_eq!((second.removed, second.unchanged), (4, 1));
+    assert_eq!(
+        files(out),
+        pages(&[("index.html", "i"), ("mixed/own.txt", "theirs"), ("shared/theirs.txt", "theirs")])
+    );
+    assert_eq!(folders(out), ["kept", "mixed", "shared"].map(String::from).into());
+    // The folder we made is still ours, and goes when it is left empty.
+    fs::remove_file(out.join("shared/theirs.txt")).unwrap();
+    publish_all(out, &pages(&[("index.html", "i2")])).unwrap();
+    assert_eq!(folders(out), ["kept", "mixed"].map(String::from).into());
+}
+
+#[test]
+fn a_page_and_a_folder_may_change_places() {
+    let dir = tempfile::tempdir().unwrap();
+    let one = pages(&[("a/b", "1"), ("a/c/d", "2"), ("x", "3"), ("Case.html", "4")]);
+    let other = pages(&[("a", "5"), ("x/y/z", "6"), ("case.html", "7")]);
+    for site in [&one, &other, &one, &other] {
+        publish_all(dir.path(), site).unwrap();
+        assert_eq!(&files(dir.path()), site);
+    }
+    publish_all(dir.path(), &one).unwrap();
+    fs::write(dir.path().join("a/theirs"), "theirs").unwrap();
+    let refused = refusal(publish_all(dir.path(), &other));
+    assert!(matches!(&refused, Refusal::Blocked { at, .. } if at.ends_with("a")), "{refused}");
+    fs::remove_file(dir.path().join("a/theirs")).unwrap();
+    publish_all(dir.path(), &other).unwrap();
+}
+
+#[test]
+fn a_failing_page_leaves_the_old_site() {
+    let dir = tempfile::tempdir().unwrap();
+    let old = pages(&[("a", "1"), ("b", "2"), ("c", "3")]);
+    publish_all(dir.path(), &old).unwrap();
+    let failing = pages(&[("a", "new"), ("b", "FAIL"), ("d", "FAIL")]);
+    match publish_all(dir.path(), &failing) {
+        Err(PublishError::Pages(failed)) => {
+            assert_eq!(
+                failed,
+                [("b".to_string(), "page 1".to_string()), ("d".to_string(), "page 2".to_string())]
+            );
+        }
+        other => panic!("{other:?}"),
+    }
+    assert_eq!(files(dir.path()), old);
+    assert!(!dir.path().join(OWN_FOLDER).join(STAGE).exists());
+}
+
+#[test]
+fn a_strangers_file_is_refused_by_name_and_nothing_is_changed() {
+    let dir = tempfile::tempdir().unwrap();
+    publish_all(dir.path(), &pages(&[("a", "1")])).unwrap();
+    fs::write(dir.path().join("b"), "theirs").unwrap();
+    let refused = refusal(publish_all(dir.path(), &pages(&[("a", "2"), ("b", "3")])));
+    assert!(matches!(&refused, Refusal::Foreign { paths, late: false, .. } if paths == &["b"]), "{refused}");
+    assert_eq!(files(dir.path()), pages(&[("a", "1"), ("b", "theirs")]));
+
+    fs::write(dir.path().join("folder"), "theirs").unwrap();
+    let refused = refusal(publish_all(dir.path(), &pages(&[("a", "2"), ("folder/x", "3")])));
+    assert!(matches!(&refused, Refusal::Blocked { at, .. } if at.ends_with("folder")), "{refused}");
+    fs::create_dir(dir.path().join("page")).unwrap();
+    let refused = refusal(publish_all(dir.path(), &pages(&[("a", "2"), ("page", "3")])));
+    assert!(matches!(&refused, Refusal::Blocked { at, .. } if at.ends_with("page")), "{refused}");
+    assert_eq!(files(dir.path()), pages(&[("a", "1"), ("b", "theirs"), ("folder", "theirs")]));
+}
+
+#[test]
+fn a_file_that_comes_while_we_render_is_left_alone() {
+    let dir = tempfile::tempdir().unwrap();
+    let target = Target { out: dir.path(), shop: None, run: None };
+    let site = pages(&[("a", "1"), ("b", "2")]);
+    let result = publish(&target, &planned(&site), |index| {
+        fs::write(dir.path().join("b"), "theirs").unwrap();
+        Ok::<_, String>(site.values().nth(index).unwrap().clone().into_bytes())
+    });
+    match result {
+        Err(PublishError::Refused(Refusal::Foreign { paths, late: true, .. })) => assert_eq!(paths, ["b"]),
+        other => panic!("{other:?}"),
+    }
+    assert_eq!(files(dir.path()), pages(&[("a", "1"), ("b", "theirs")]));
+    let refused = refusal(publish_all(dir.path(), &site));
+    assert!(matches!(refused, Refusal::Foreign { late: false, .. }), "{refused}");
+}
+
+#[test]
+fn a_page_edited_by_hand_is_made_anew_and_named() {
+    let dir = tempfile::tempdir().unwrap();
+    let site = pages(&[("a", "10 mm"), ("b", "2"), ("c", "3")]);
+    publish_all(dir.path(), &site).unwrap();
+    fs::write(dir.path().join("a"), "99 mm").unwrap();
+    fs::write(dir.path().join("c"), "longer").unwrap();
+    fs::remove_file(dir.path().join("b")).unwrap();
+    let (again, calls) = publish_all(dir.path(), &pages(&[("a", "10 mm"), ("b", "2")])).unwrap();
+    assert_eq!(again.edited, ["a", "c"]);
+    assert_eq!((again.written, again.removed, calls), (2, 1, 2));
+    assert_eq!(files(dir.path()), pages(&[("a", "10 mm"), ("b", "2")]));
+}
+
+#[cfg(unix)]
+#[test]
+fn links_are_refused_and_never_followed() {
+    use std::os::unix::fs::symlink;
+    let dir = tempfile::tempdir().unwrap();
+    let (out, elsewhere) = (dir.path().join("out"), dir.path().join("elsewhere"));
+    fs::create_dir(&elsewhere).unwrap();
+    fs::write(elsewhere.join("a"), "theirs").unwrap();
+    publish_all(&out, &pages(&[("sub/a", "1"), ("b", "2")])).unwrap();
+
+    fs::remove_dir_all(out.join("sub")).unwrap();
+    symlink(&elsewhere, out.join("sub")).unwrap();
+    for site in [pages(&[("sub/a", "new")]), pages(&[("b", "2")])] {
+        let refused = refusal(publish_all(&out, &site));
+        assert!(matches!(&refused, Refusal::Link { at } if at.ends_with("sub")), "{refused}");
+    }
+    fs::remove_file(out.join("sub")).unwrap();
+    publish_all(&out, &pages(&[("b", "2")])).unwrap();
+    fs::remove_file(out.join("b")).unwrap();
+    symlink(elsewhere.join("a"), out.join("b")).unwrap();
+    let refused = refusal(publish_all(&out, &pages(&[("b", "3")])));
+    assert!(matches!(&refused, Refusal::Link { at } if at.ends_with("b")), "{refused}");
+    // A stale page that became a link is no page of ours: it stays.
+    publish_all(&out, &pages(&[("c", "4")])).unwrap();
+    assert!(fs::symlink_metadata(out.join("b")).unwrap().is_symlink());
+    assert_eq!(files(&elsewhere), pages(&[("a", "theirs")]));
+
+    fs::remove_dir_all(out.join(OWN_FOLDER)).unwrap();
+    symlink(&elsewhere, out.join(OWN_FOLDER)).unwrap();
+    let refused = refusal(publish_all(&out, &pages(&[("d", "5")])));
+    assert!(matches!(&refused, Refusal::Link { .. }), "{refused}");
+    assert_eq!(files(&elsewhere), pages(&[("a", "theirs")]));
+}
+
+#[test]
+fn a_second_writer_is_turned_away_while_the_first_works() {
+    let dir = tempfile::tempdir().unwrap();
+    let target = Target { out: dir.path(), shop: None, run: None };
+    let site = pages(&[("a", "1")]);
+    publish(&target, &planned(&site), |_| {
+        let refused = refusal(publish_all(dir.path(), &pages(&[("b", "2")])));
+        assert!(matches!(refused, Refusal::Busy { .. }), "{refused}");
+        Ok::<_, String>(b"1".to_vec())
+    })
+    .unwrap();
+    assert_eq!(files(dir.path()), site);
+}
+
+#[test]
+fn a_folder_that_cannot_be_made_is_a_clear_refusal() {
+    let dir = tempfile::tempdir().unwrap();
+    fs::write(dir.path().join("file"), "").unwrap();
+    let text = refusal(publish_all(&dir.path().join("file/site"), &pages(&[("a", "1")]))).to_string();
+    assert!(text.contains("file/site") && text.contains("name another output folder"), "{text}");
+}
+
+/// Runs a publishing up to a number of steps after the journal is written, and then no further.
+fn publish_partly(out: &Path, site: &Pages, taken: usize) -> usize {
+    let planned = planned(site);
+    let texts: Vec<&String> = site.values().collect();
+    let mut output = Output::new(check_folder(out, None).unwrap());
+    let _lock = lock(&output).unwrap();
+    let seen = look(&mut output, &planned).unwrap();
+    fs::create_dir(output.own.join(STAGE)).unwrap();
+    let rendered =
+        render_all(&output, &planned, &seen, |n| Ok::<_, String>(texts[n].clone().into_bytes())).unwrap();
+    let (journal, _) = plan(&mut output, &planned, &seen, &rendered).unwrap();
+    write_whole(&output.own, JOURNAL, &journal.to_bytes(), Durable::Yes).unwrap();
+    let steps = steps(&seen.old, &journal);
+    for step in steps.iter().take(taken) {
+        output.take(*step).unwrap();
+    }
+    steps.len()
+}
+
+fn old_and_new() -> (Pages, Pages) {
+    let old = pages(&[
+        ("index.html", "old home"),
+        ("same.html", "same"),
+        ("forks/a.html", "old a"),
+        ("forks/gone.html", "gone"),
+        ("old/only/x.html", "x"),
+        ("turn", "page"),
+        ("back/p.html", "in a folder"),
+    ]);
+    let new = pages(&[
+        ("index.html", "new home"),
+        ("same.html", "same"),
+        ("forks/a.html", "new a"),
+        ("forks/b.html", "new b"),
+        ("new/only/y.html", "y"),
+        ("turn/q.html", "folder"),
+        ("back", "page"),
+    ]);
+    (old, new)
+}
+
+#[test]
+fn a_run_stopped_after_any_step_is_finished_by_the_next_even_one_that_fails() {
+    let (old, new) = old_and_new();
+    let mut taken = 0;
+    loop {
+        let dir = tempfile::tempdir().unwrap();
+        let out = dir.path();
+        fs::write(out.join("theirs.txt"), "theirs").unwrap();
+        publish_all(out, &old).unwrap();
+        let steps = publish_partly(out, &new, taken);
+        let mut between = files(out);
+        assert_eq!(between.remove("theirs.txt").as_deref(), Some("theirs"));
+        for (path, text) in &between {
+            assert!(
+                old.get(path) == Some(text) || new.get(path) == Some(text),
+                "{path} is torn after {taken}"
+            );
+        }
+        for path in old.keys().filter(|path| new.contains_key(*path)) {
+            assert!(between.contains_key(path), "{path} is lost after {taken}");
+        }
+        let failing = pages(&[("index.html", "FAIL")]);
+        assert!(matches!(publish_all(out, &failing), Err(PublishError::Pages(_))));
+        let mut after = files(out);
+        assert_eq!(after.remove("theirs.txt").as_deref(), Some("theirs"));
+        assert_eq!(after, new, "after {taken} of {steps} steps");
+        let (again, _) = publish_all(out, &new).unwrap();
+        assert_eq!((again.written, again.unchanged, again.recovered), (0, new.len(), false));
+        assert_eq!(folders(out), ["forks", "new", "new/only", "turn"].map(String::from).into());
+        taken += 1;
+        if taken > steps {
+            assert!(steps >= 15, "the sites differ too little to test anything: {steps} steps");
+            break;
+        }
+    }
+}
+
+#[test]
+fn what_a_power_cut_or_a_person_did_to_a_half_published_site_is_noticed() {
+    let (old, new) = old_and_new();
+    let dir = tempfile::tempdir().unwrap();
+    let out = dir.path();
+    publish_all(out, &old).unwrap();
+    let steps = publish_partly(out, &new, usize::MAX);
+    assert!(steps > 0);
+    fs::write(out.join("index.html"), "").unwrap();
+    fs::write(out.join("forks/b.html"), "").unwrap();
+    fs::write(out.join("forks/a.html"), "by ha").unwrap();
+    fs::remove_file(out.join("turn/q.html")).unwrap();
+    fs::write(out.join("new/only/y.html"), "a stranger's").unwrap();
+    let refused = refusal(publish_all(out, &new));
+    assert!(
+        matches!(&refused, Refusal::Foreign { paths, late: false, .. } if paths == &["new/only/y.html"]),
+        "{refused}"
+    );
+    assert_eq!(fs::read_to_string(out.join("new/only/y.html")).unwrap(), "a stranger's");
+    fs::remove_file(out.join("new/only/y.html")).unwrap();
+    publish_all(out, &new).unwrap();
+    assert_eq!(files(out), new);
+}
+
+#[test]
+fn rendered_files_torn_before_they_were_placed_are_not_placed() {
+    let (old, new) = old_and_new();
+    let dir = tempfile::tempdir().unwrap();
+    let out = dir.path();
+    publish_all(out, &old).unwrap();
+    publish_partly(out, &new, 0);
+    let stage = out.join(OWN_FOLDER).join(STAGE);
+    for item in fs::read_dir(&stage).unwrap() {
+        fs::write(item.unwrap().path(), "n").unwrap();
+    }
+    let (again, calls) = publish_all(out, &new).unwrap();
+    assert!(again.recovered);
+    // All but the page that is the same in both.
+    assert_eq!((again.written, calls), (new.len() - 1, new.len()));
+    assert_eq!(files(out), new);
+}
