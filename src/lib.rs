@@ -1,10 +1,22 @@
 //! benchleaf compiles a fork-service shop's spec records and procedures into checked pages and bench cards.
+//!
+//! One direction: source, record, link and resolve, plan, check, publish. [`check_shop`] is the first
+//! half, [`publish`] the second.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
 pub mod bench;
-
+pub mod catalogue;
+pub mod check;
+pub mod cli;
 pub mod diagnostic;
+mod pipeline;
+pub mod plan;
 pub mod publish;
 pub mod quantity;
+pub mod record;
+pub mod resolve;
+pub mod schema;
 pub mod source;
+
+pub use pipeline::{Checked, check_shop};

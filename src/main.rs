@@ -1,1 +1,7 @@
-fn main() {}
+//! Arguments, dispatch, exit code.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    benchleaf::cli::run()
+}

@@ -350,8 +350,8 @@ impl Field {
     fn bound(&self, text: &str) -> Result<f64, String> {
         let (value, troubles) = read_value(text, &self.wanted());
         match value {
-            Some(Value::Quantity(quantity)) => Ok(Quantity::middle_si(&quantity)),
             Some(Value::Count(count)) => Ok(f64::from(count)),
+            Some(ref value) if value.quantity().is_some() => Ok(value.quantity().map_or(0.0, Quantity::middle_si)),
             _ => Err(troubles.into_iter().next().map_or_else(
                 || format!("`{text}` is no bound for this kind of value"),
                 |trouble| trouble.message,

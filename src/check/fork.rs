@@ -1,7 +1,7 @@
 //! Rules on one fork's values: what is missing, what does not belong, what is said only once, what is
 //! outside its band, what lacks its state.
 
-use crate::catalogue::{Field, FieldId, Form, Per};
+use crate::catalogue::{Field, FieldId, Per};
 use crate::diagnostic::{Finding, Severity, did_you_mean};
 use crate::quantity::{Quantity, Shape, Value};
 use crate::record::SecondSaying;
@@ -165,7 +165,7 @@ pub(super) fn bands(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
     for value in each(fork) {
         let field = shop.catalogue.field(value.field);
         let (Some(quantity), Some(band)) = (value.quantity(), field.band(&fork.choices)) else { continue };
-        let (least, greatest) = extent(field, quantity);
+        let (least, greatest) = extent(quantity);
         let slack = 1e-9 * band.to.abs().max(band.from.abs());
         let below = least < band.from - slack;
         let above = greatest > band.to + slack;
@@ -185,9 +185,9 @@ pub(super) fn bands(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
 }
 
 /// What of a quantity must lie in the band: a target's middle, a range's ends, a limit's figure.
-fn extent(field: &Field, quantity: &Quantity) -> (f64, f64) {
-    match (&quantity.main().shape, field.form) {
-        (Shape::Range { .. }, _) => (quantity.least_si(), quantity.greatest_si()),
+fn extent(quantity: &Quantity) -> (f64, f64) {
+    match quantity.main().shape {
+        Shape::Range { .. } => (quantity.least_si(), quantity.greatest_si()),
         _ => (quantity.middle_si(), quantity.middle_si()),
     }
 }

@@ -428,7 +428,9 @@ pub(crate) fn read(wanted: &Wanted<'_>, node: &Node, text: &str, findings: &mut 
     let Tree::Scalar { text: written, plain } = &node.value else { return None };
     // A number without quotes where a word is due has been refused by the schema already.
     let (value, troubles) = read_value(written, wanted);
-    if *plain && crate::source::yaml::other_readers_differ(written) && value.is_some() {
+    // `true` is the one word that every reader takes alike.
+    let truth = matches!(&value, Some(Value::Choice(_))) && matches!(written.as_str(), "true" | "false");
+    if *plain && !truth && value.is_some() && crate::source::yaml::other_readers_differ(written) {
         findings.push(
             Finding::warning("yaml-other-readers", node.span, format!("another YAML reader may take `{written}` for something else"))
                 .bench("what an editor or another tool shows may differ from what is printed here")

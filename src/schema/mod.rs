@@ -10,7 +10,7 @@ pub use validate::Validators;
 
 use serde_json::{Map, Value as Json, json};
 
-use crate::catalogue::{Attribute, Catalogue, Field, Owner, attribute, state_part};
+use crate::catalogue::{Attribute, Catalogue, Field, Owner, STATE_PARTS, attributes};
 use crate::quantity::{Dimension, Kind};
 use crate::record::{PHASES, RecordKind, Signal, SourceKind};
 
@@ -29,19 +29,24 @@ pub const FILES: [(RecordKind, &str); 8] = [
 /// The schema of one kind of record in this shop.
 pub fn schema(catalogue: &Catalogue, kind: RecordKind) -> Json {
     let (required, properties, title): (&[&str], Map<String, Json>, &str) = match kind {
-        RecordKind::Fork => (&["id", "maker", "model", "choices"], fork(catalogue, true), "A fork model"),
+        RecordKind::Fork => (&["id", "maker", "model"], fork(catalogue, true), "A fork model"),
         RecordKind::Family => (&["id", "title"], fork(catalogue, false), "What several fork models share"),
         RecordKind::Oil => (&["id", "maker", "product"], oil(catalogue), "A fork oil"),
         RecordKind::Tool => (&["id", "title", "kind", "use"], tool(), "A tool or a consumable"),
         RecordKind::Service => (&["id", "title", "procedures"], service(catalogue), "Procedures in order, for some kinds of fork"),
         RecordKind::Procedure => (&["id", "title", "phase"], procedure(catalogue), "The head of a procedure"),
         RecordKind::Caution => (&["id", "title", "signal"], caution(), "The head of a caution"),
-        RecordKind::Shop => (&["name"], shop(catalogue), "The shop's own choices"),
+        RecordKind::Shop => (&["name"], shop(), "The shop's own choices"),
     };
     let mut defs = Map::new();
     if matches!(kind, RecordKind::Fork | RecordKind::Family | RecordKind::Oil) {
         defs.insert("accept".into(), accept());
         defs.insert("origin".into(), origin());
+        defs.insert("note".into(), text("What else is worth knowing about this value."));
+        let known = attributes().iter().map(|known| ("attribute", known));
+        for (family, known) in known.chain(STATE_PARTS.iter().map(|known| ("state", known))) {
+            defs.insert(format!("{family}-{}", known.key), attribute_schema(known));
+        }
     }
     let mut out = object(properties, required);
     let mut whole = Map::new();
@@ -52,6 +57,11 @@ pub fn schema(catalogue: &Catalogue, kind: RecordKind) -> Json {
         whole.insert("$defs".into(), Json::Object(defs));
     }
     Json::Object(whole)
+}
+
+/// The schema as the file's text: indented, with a line feed at its end.
+pub fn file_text(catalogue: &Catalogue, kind: RecordKind) -> String {
+    format!("{:#}\n", schema(catalogue, kind))
 }
 
 fn object(properties: Map<String, Json>, required: &[&str]) -> Map<String, Json> {
@@ -187,8 +197,7 @@ fn caution() -> Map<String, Json> {
     ])
 }
 
-fn shop(catalogue: &Catalogue) -> Map<String, Json> {
-    let _ = catalogue;
+fn shop() -> Map<String, Json> {
     let dimensions: Map<String, Json> = Dimension::ALL
         .iter()
         .map(|dimension| {
@@ -306,15 +315,16 @@ fn field_schema(field: &Field) -> Json {
         help.push_str(&format!(" If wrong: {}", field.wrong));
     }
     let side = {
-        let mut side = scalar(&field.kind, &examples, true);
+        let mut side = scalar(&field.kind, &[], true);
         side.insert("required".into(), json!(["value"]));
-        side.insert("properties".into(), Json::Object(mapping(field, &examples)));
+        side.insert("properties".into(), Json::Object(mapping(field, &[])));
         side.insert("additionalProperties".into(), json!(false));
         Json::Object(side)
     };
     let mut inner = mapping(field, &examples);
-    inner.insert("left".into(), side.clone());
-    inner.insert("right".into(), side);
+    inner.insert("left".into(), side);
+    let left = format!("#/properties/{}/properties/{}/properties/left", field.group, field.name);
+    inner.insert("right".into(), json!({"$ref": left}));
     let mut out = scalar(&field.kind, &examples, true);
     out.insert("title".into(), json!(field.title));
     out.insert("description".into(), json!(help.trim()));
@@ -330,19 +340,17 @@ fn mapping(field: &Field, examples: &[&str]) -> Map<String, Json> {
     let mut out = properties([
         ("value", Json::Object(scalar(&field.kind, examples, false))),
         ("source", json!({"$ref": "#/$defs/origin"})),
-        ("note", text("What else is worth knowing about this value.")),
+        ("note", json!({"$ref": "#/$defs/note"})),
         ("accept", json!({"$ref": "#/$defs/accept"})),
     ]);
     if !field.state.is_empty() {
-        let parts = field.state.iter().filter_map(|key| Some((key.clone(), attribute_schema(state_part(key)?))));
+        let parts = field.state.iter().map(|key| (key.clone(), json!({"$ref": format!("#/$defs/state-{key}")})));
         let mut shape = object(parts.collect(), &[]);
         shape.insert("description".into(), json!("The state it is measured in."));
         out.insert("state".into(), Json::Object(shape));
     }
     for key in &field.attributes {
-        if let Some(known) = attribute(key) {
-            out.insert(key.clone(), attribute_schema(known));
-        }
+        out.insert(key.clone(), json!({"$ref": format!("#/$defs/attribute-{key}")}));
     }
     out
 }

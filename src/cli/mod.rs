@@ -1,0 +1,139 @@
+//! The command line: one small file per command.
+
+
+mod check;
+mod schema;
+
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::diagnostic::{self, Finding};
+use crate::pipeline::{Checked, check_shop};
+use crate::source::{Files, Folder};
+
+/// It could not run at all.
+const COULD_NOT_RUN: u8 = 2;
+
+#[derive(Parser)]
+#[command(
+    name = "benchleaf",
+    version,
+    about = "Compiles a fork-service shop's spec records and procedures into checked pages and bench cards",
+    after_help = "Exit status: 0 no error, 1 at least one error, 2 it could not run.\n\
+                  Findings go to standard output, progress to standard error."
+)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Check a shop's records and procedures, and say what is wrong
+    Check(check::Arguments),
+
+
+    /// Write the JSON Schema of the shop's records, for editors
+    Schema(schema::Arguments),
+}
+
+/// How findings are written.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// For a person, with the place underlined
+    Text,
+    /// For programs
+    Json,
+}
+
+#[derive(Args)]
+struct ShopFolder {
+    /// The shop's folder, which holds specs and procedures
+    #[arg(default_value = ".", value_name = "SHOP")]
+    shop: PathBuf,
+}
+
+#[derive(Args)]
+struct Findings {
+    /// How findings are written
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+/// Runs the command of this process's arguments.
+pub fn run() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            // A closed pipe is no reason to fail a second time.
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { COULD_NOT_RUN } else { 0 });
+        }
+    };
+    let done = match &cli.command {
+        Command::Check(arguments) => check::run(arguments),
+
+        Command::Schema(arguments) => schema::run(arguments),
+    };
+    match done {
+        Ok(code) => code,
+        Err(Stop::Said(message)) => {
+            // A closed pipe is no reason to fail a second time.
+            let _ = writeln!(std::io::stderr(), "benchleaf: {message}");
+            ExitCode::from(COULD_NOT_RUN)
+        }
+        // Whoever read our output has gone: there is nobody left to tell.
+        Err(Stop::Gone) => ExitCode::SUCCESS,
+    }
+}
+
+/// Why a command could not run to its end.
+enum Stop {
+    /// One sentence for a person.
+    Said(String),
+    /// Standard output was closed.
+    Gone,
+}
+
+impl From<std::io::Error> for Stop {
+    fn from(error: std::io::Error) -> Self {
+        if error.kind() == std::io::ErrorKind::BrokenPipe {
+            Stop::Gone
+        } else {
+            Stop::Said(format!("cannot write: {error}"))
+        }
+    }
+}
+
+/// Reads and checks the shop in a folder.
+fn checked(shop: &Path) -> Result<Checked, Stop> {
+    if !shop.is_dir() {
+        return Err(Stop::Said(format!("there is no folder `{}`", shop.display())));
+    }
+    if std::fs::read_dir(shop).is_err() {
+        return Err(Stop::Said(format!("the folder `{}` cannot be read", shop.display())));
+    }
+    Ok(check_shop(&Folder { root: shop.to_path_buf() }))
+}
+
+/// Writes findings to standard output.
+fn tell(findings: &[Finding], files: &Files, format: Format) -> Result<(), Stop> {
+    let mut out = std::io::stdout().lock();
+    match format {
+        Format::Json => out.write_all(diagnostic::json(findings, files).as_bytes())?,
+        Format::Text => {
+            let colour = anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();
+            out.write_all(diagnostic::text(findings, files, width(), colour).as_bytes())?;
+        }
+    }
+    out.flush()?;
+    Ok(())
+}
+
+/// The terminal's width; 80 where there is none.
+fn width() -> usize {
+    if std::io::stdout().is_terminal() { textwrap::termwidth().clamp(40, 160) } else { 80 }
+}

@@ -1,0 +1,45 @@
+//! `benchleaf schema`
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use super::{ShopFolder, Stop, checked};
+use crate::record::RecordKind;
+use crate::schema::FILES;
+
+#[derive(clap::Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    folder: ShopFolder,
+    /// Print the schema of one kind of record instead of writing all of them
+    #[arg(long, value_parser = kind, value_name = "KIND")]
+    kind: Option<RecordKind>,
+    /// The folder to write to; otherwise specs/schema in the shop
+    #[arg(long, value_name = "DIR", conflicts_with = "kind")]
+    out: Option<PathBuf>,
+}
+
+fn kind(word: &str) -> Result<RecordKind, String> {
+    RecordKind::ALL.into_iter().find(|kind| kind.word() == word).ok_or_else(|| {
+        let words: Vec<&str> = RecordKind::ALL.iter().map(|kind| kind.word()).collect();
+        format!("write one of {}", words.join(", "))
+    })
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
+    let checked = checked(&arguments.folder.shop)?;
+    let catalogue = &checked.shop.catalogue;
+    if let Some(kind) = arguments.kind {
+        std::io::stdout().lock().write_all(crate::schema::file_text(catalogue, kind).as_bytes())?;
+        return Ok(ExitCode::SUCCESS);
+    }
+    let out = arguments.out.clone().unwrap_or_else(|| arguments.folder.shop.join("specs/schema"));
+    let fail = |path: &std::path::Path, error: std::io::Error| Stop::Said(format!("cannot write `{}`: {error}", path.display()));
+    std::fs::create_dir_all(&out).map_err(|error| fail(&out, error))?;
+    for (kind, name) in FILES {
+        let path = out.join(name);
+        std::fs::write(&path, crate::schema::file_text(catalogue, kind)).map_err(|error| fail(&path, error))?;
+    }
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,35 @@
+// Holds every record of the shop against its generated schema with an independent validator (ajv) and an
+// independent YAML reader (yaml). Usage: node schema.mjs SHOP. Prints one line for each record that fails.
+import Ajv2020 from "ajv/dist/2020.js";
+import { readFileSync, readdirSync } from "node:fs";
+import { join } from "node:path";
+import { parse } from "yaml";
+
+const shop = process.argv[2];
+const folders = {
+  fork: "specs/forks", family: "specs/families", oil: "specs/oils", tool: "specs/tools",
+  service: "procedures/services", procedure: "procedures", caution: "procedures/cautions",
+};
+const ajv = new Ajv2020({ allErrors: true, strict: true, strictTypes: false, allowUnionTypes: true, strictRequired: false });
+let seen = 0, failed = 0;
+const check = (validate, path, text) => {
+  seen += 1;
+  const record = parse(text, { version: "1.2", uniqueKeys: true });
+  if (!validate(record)) {
+    failed += 1;
+    for (const error of validate.errors) console.log(`${path}: ${error.instancePath} ${error.message}`);
+  }
+};
+for (const [kind, folder] of Object.entries(folders)) {
+  const schema = JSON.parse(readFileSync(join(shop, `specs/schema/${kind}.schema.json`), "utf8"));
+  const validate = ajv.compile(schema);
+  for (const name of readdirSync(join(shop, folder)).sort()) {
+    if (!/\.(yaml|md)$/.test(name)) continue;
+    const text = readFileSync(join(shop, folder, name), "utf8");
+    check(validate, `${folder}/${name}`, name.endsWith(".md") ? text.split(/^---$/m)[1] : text);
+  }
+}
+const validate = ajv.compile(JSON.parse(readFileSync(join(shop, "specs/schema/shop.schema.json"), "utf8")));
+check(validate, "specs/shop.yaml", readFileSync(join(shop, "specs/shop.yaml"), "utf8"));
+console.log(`${seen} records, ${failed} failed`);
+process.exit(failed === 0 ? 0 : 1);
