@@ -1,0 +1,259 @@
+//! Whether several sayings of one value agree, and which reading would.
+//!
+//! A printed number stands for every value that rounds to it: half a unit of its last place either way.
+//! Two sayings agree when these intervals overlap. Sheets were often rounded in a chain (N·m to kgf·m, and
+//! that rounded figure to lbf·ft), so the intervals are stretched once: by the half step of the figure the
+//! chain went through, which is another saying of the same value that overlaps both, or else one as fine as
+//! the finer of the two. A tolerance is no part of the interval: of toleranced values the middles are
+//! compared, and tolerances of their own in the same way, but only as a warning, since sheets round those
+//! up and down on purpose.
+
+use super::convert::rounded;
+use super::decimal::Decimal;
+use super::kind::Trouble;
+use super::refuse;
+use super::said::{Said, Shape};
+use super::unit::Unit;
+use crate::diagnostic::Severity;
+use num_bigint::BigInt;
+use num_rational::BigRational;
+use num_traits::{Signed, Zero};
+use std::ops::Range;
+
+/// Ratios other than those between units that betray a slip, with what the writer may have done.
+const SLIPS: [(i64, i64, &str); 8] = [
+    (10, 1, "a point one place too far right"),
+    (1, 10, "a point one place too far left"),
+    (2, 1, "a figure for both legs, or a diameter for a radius"),
+    (1, 2, "a figure for one leg, or a radius for a diameter"),
+    (100, 1, "a point two places too far right"),
+    (1, 100, "a point two places too far left"),
+    (1000, 1, "a point three places too far right"),
+    (1, 1000, "a point three places too far left"),
+];
+
+/// A number as an interval in the base unit: middle and half step.
+#[derive(Clone)]
+struct Interval {
+    middle: BigRational,
+    half: BigRational,
+}
+
+impl Interval {
+    fn of(number: &Decimal, unit: &Unit) -> Interval {
+        Interval { middle: unit.to_base(&number.rational()), half: number.half_step() * unit.factor() }
+    }
+
+    fn width(number: &Decimal, unit: &Unit) -> Interval {
+        Interval { middle: number.rational() * unit.factor(), half: number.half_step() * unit.factor() }
+    }
+
+    fn apart(&self, other: &Interval) -> BigRational {
+        (&self.middle - &other.middle).abs()
+    }
+
+    fn overlaps(&self, other: &Interval, stretch: &BigRational) -> bool {
+        self.apart(other) <= &self.half + &other.half + stretch
+    }
+
+    fn agrees(&self, other: &Interval, through: &[Interval]) -> bool {
+        let none = BigRational::zero();
+        if self.overlaps(other, &none) {
+            return true;
+        }
+        let finer = if self.half < other.half { &self.half } else { &other.half };
+        let chain = through.iter().filter(|third| self.overlaps(third, &none) && other.overlaps(third, &none));
+        let stretch = chain.map(|third| &third.half).max().filter(|half| *half > finer).unwrap_or(finer);
+        self.overlaps(other, stretch)
+    }
+}
+
+/// Checks the readings of one value with their places in the text, the value first. Warnings, or an error.
+pub(super) fn check(text: &str, said: &[(Said, Range<usize>)]) -> Result<Vec<Trouble>, Trouble> {
+    let mut warnings = Vec::new();
+    let [(first, _), twins @ ..] = said else { return Ok(warnings) };
+    if twins.is_empty() {
+        return Ok(warnings);
+    }
+    for (at, (twin, range)) in twins.iter().enumerate() {
+        if twin.unit == first.unit {
+            warnings.push(repeats(text, range.clone(), twin));
+        }
+        let Some(pairs) = pairs(first, twin) else {
+            return Err(other_shape(text, range.clone(), first, twin));
+        };
+        for (ours, theirs) in pairs {
+            if surely(ours, first.unit, theirs, twin.unit) {
+                continue;
+            }
+            let others: Vec<Interval> = twins
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != at)
+                .filter_map(|(_, (other, _))| other_number(first, ours, other))
+                .collect();
+            let (a, b) = (Interval::of(ours, first.unit), Interval::of(theirs, twin.unit));
+            if !a.agrees(&b, &others) {
+                return Err(disagree(text, range.clone(), (ours, first.unit), (theirs, twin.unit), &others));
+            }
+        }
+        if let (Shape::PlusMinus { tolerance: ours, .. }, Shape::PlusMinus { tolerance: theirs, .. }) =
+            (&first.shape, &twin.shape)
+            && !Interval::width(ours, first.unit).agrees(&Interval::width(theirs, twin.unit), &[])
+        {
+            warnings.push(tolerances(text, range.clone(), first, ours, twin.unit, theirs));
+        }
+    }
+    Ok(warnings)
+}
+
+/// The numbers of two readings that must agree; None where the shapes cannot be compared.
+fn pairs<'a>(first: &'a Said, twin: &'a Said) -> Option<Vec<(&'a Decimal, &'a Decimal)>> {
+    use Shape::{AtLeast, AtMost, Exact, Limits, PlusMinus, Range};
+    match (&first.shape, &twin.shape) {
+        (Range { from, to }, Range { from: twin_from, to: twin_to }) => Some(vec![(from, twin_from), (to, twin_to)]),
+        // `≤ 0.2 mm (0.008 in)`: the twin need not repeat the sign.
+        (AtMost(ours), AtMost(theirs) | Exact(theirs)) | (AtLeast(ours), AtLeast(theirs) | Exact(theirs)) => {
+            Some(vec![(ours, theirs)])
+        }
+        (
+            Exact(ours) | PlusMinus { middle: ours, .. } | Limits { middle: ours, .. },
+            Exact(theirs) | PlusMinus { middle: theirs, .. } | Limits { middle: theirs, .. },
+        ) => Some(vec![(ours, theirs)]),
+        _ => None,
+    }
+}
+
+/// The number of another twin that stands beside `ours`.
+fn other_number(first: &Said, ours: &Decimal, other: &Said) -> Option<Interval> {
+    let pairs = pairs(first, other)?;
+    let pair = pairs.into_iter().find(|(number, _)| std::ptr::eq(*number, ours))?;
+    Some(Interval::of(pair.1, other.unit))
+}
+
+/// Floats decide where the intervals overlap clearly, which is nearly always.
+fn surely(ours: &Decimal, unit: &Unit, theirs: &Decimal, twin: &Unit) -> bool {
+    let (a, b) = (unit.to_si(ours.float()), twin.to_si(theirs.float()));
+    let room = unit.scale_to_si(ours.half_step_float()) + twin.scale_to_si(theirs.half_step_float());
+    (a - b).abs() < room - 1e-9 * (a.abs() + b.abs())
+}
+
+fn repeats(text: &str, range: Range<usize>, twin: &Said) -> Trouble {
+    let mut trouble = refuse::error(
+        "twins-disagree",
+        range.clone(),
+        format!("{} says the value again in the same unit", refuse::quote(&text[range])),
+        "a slip in the unit would be made twice and not be noticed",
+        format!("say it in another unit than `{}`, or leave the second saying out", twin.unit.symbol),
+    );
+    trouble.severity = Severity::Warning;
+    trouble
+}
+
+fn other_shape(text: &str, range: Range<usize>, first: &Said, twin: &Said) -> Trouble {
+    refuse::error(
+        "twins-disagree",
+        range.clone(),
+        format!("{} and {} are not the same kind of value", refuse::quote(&first.text), refuse::quote(&text[range])),
+        "one reader would take a range or a limit and the other a target",
+        format!("write both as {}, as in `{}`", shape_name(&first.shape), first.canonical_in(twin.unit)),
+    )
+}
+
+fn shape_name(shape: &Shape) -> &'static str {
+    match shape {
+        Shape::Range { .. } => "a range",
+        Shape::AtMost(_) | Shape::AtLeast(_) => "a limit",
+        _ => "a target",
+    }
+}
+
+impl Said {
+    /// In another unit, in the notation of a record.
+    fn canonical_in(&self, unit: &Unit) -> String {
+        self.in_unit(unit, self.decimals_in(unit)).replace('\u{a0}', " ").replace('–', "..").replace('−', "-")
+    }
+}
+
+fn tolerances(text: &str, range: Range<usize>, first: &Said, ours: &Decimal, twin: &Unit, theirs: &Decimal) -> Trouble {
+    let worked = rounded(&(ours.rational() * first.unit.factor() / twin.factor()), theirs.decimals() + 1);
+    let mut trouble = refuse::error(
+        "twins-disagree",
+        range.clone(),
+        format!("the tolerance in {} is not the one in {}", refuse::quote(&text[range]), refuse::quote(&first.text)),
+        "who reads the second unit works to another tolerance",
+        format!("check it: ± {ours} {} is ± {worked} {}", first.unit.symbol, twin.symbol),
+    );
+    trouble.severity = Severity::Warning;
+    trouble
+}
+
+fn disagree(
+    text: &str,
+    range: Range<usize>,
+    (ours, unit): (&Decimal, &'static Unit),
+    (theirs, twin): (&Decimal, &'static Unit),
+    others: &[Interval],
+) -> Trouble {
+    let value = Interval::of(ours, unit);
+    let said = Interval::of(theirs, twin);
+    let worked = |into: &Unit| rounded(&into.from_base(&value.middle), theirs.decimals().max(1));
+    let mut readings: Vec<(BigRational, String)> = Vec::new();
+    let mut offer = |a: &Interval, b: &Interval, text: String| {
+        if a.agrees(b, others) {
+            readings.push((a.apart(b) / (&a.half + &b.half), text));
+        }
+    };
+    for other in twin.dimension.units() {
+        if !other.same_size(twin) {
+            let into = rounded(&other.from_base(&value.middle), theirs.decimals() + 1);
+            let text = format!("`{theirs} {}` would agree ({ours} {} is {into} {})", other.symbol, unit.symbol, other.symbol);
+            offer(&value, &Interval::of(theirs, other), text);
+        }
+        if !other.same_size(unit) {
+            let back = Interval::of(ours, other);
+            let into = rounded(&twin.from_base(&back.middle), theirs.decimals() + 1);
+            let text = format!("`{ours} {}` would agree (it is {into} {})", other.symbol, twin.symbol);
+            offer(&back, &said, text);
+        }
+    }
+    // Tried last, and named only where no other unit explains it.
+    readings.sort();
+    readings.dedup_by(|a, b| a.1 == b.1);
+    if readings.is_empty() {
+        for (over, under, why) in SLIPS {
+            let ratio = BigRational::new(BigInt::from(over), BigInt::from(under));
+            let slipped = Interval { middle: &value.middle * &ratio, half: &value.half * &ratio };
+            if slipped.agrees(&said, others) {
+                readings.push((BigRational::zero(), format!("it looks like {why}")));
+                break;
+            }
+        }
+    }
+    let named: Vec<String> = readings.into_iter().take(2).map(|(_, text)| text).collect();
+    let instead = match named.as_slice() {
+        [] => format!("look at the sheet again: correct one of them, or write `{} {}`", worked(twin), twin.symbol),
+        _ => format!("look at the sheet again: {}", named.join(", or ")),
+    };
+    let percent = if value.middle.is_zero() {
+        String::new()
+    } else {
+        let share = (&said.middle / &value.middle - BigRational::from_integer(BigInt::from(1)))
+            * BigRational::from_integer(BigInt::from(100));
+        let word = if share.is_negative() { "less" } else { "more" };
+        format!(", {} % {word}", rounded(&share.abs(), 0))
+    };
+    refuse::error(
+        "twins-disagree",
+        range.clone(),
+        format!(
+            "{} does not agree with `{ours} {}`, which is {} {}",
+            refuse::quote(&text[range]),
+            unit.symbol,
+            worked(twin),
+            twin.symbol
+        ),
+        format!("who reads the second figure sets {} {}{percent}", rounded(&unit.from_base(&said.middle), ours.decimals()), unit.symbol),
+        instead,
+    )
+}

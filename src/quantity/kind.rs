@@ -1,0 +1,136 @@
+//! What a field takes, and what went wrong with what was given.
+
+use super::dimension::Dimension;
+use super::unit::Unit;
+use crate::diagnostic::{Severity, did_you_mean};
+use std::ops::Range;
+
+/// What kind of value a field takes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Kind {
+    /// A number with a unit of this dimension.
+    Quantity(Dimension),
+    /// An adjuster's setting: clicks, turns, rings or a length.
+    Setting,
+    /// A service interval: a time or a distance.
+    Interval,
+    /// A quantity in stretches: `39 mm to 180 mm; 37.5 mm`.
+    Sections(Dimension),
+    /// A metric thread.
+    Thread,
+    /// So many dimensions of a part.
+    Size(usize),
+    /// A whole number without a unit.
+    Count,
+    /// A fit code.
+    Fit,
+    /// A property class.
+    PropertyClass,
+    /// One of these: id and title.
+    Choice(Vec<(String, String)>),
+    /// Free text.
+    Text,
+    /// The id of a record of this kind: `oil`, `tool`.
+    Reference(String),
+}
+
+/// The kinds that are not a dimension.
+const OTHER_KINDS: [&str; 12] = [
+    "thread", "size-2", "size-3", "count", "fit", "property-class", "choice", "text", "setting", "interval",
+    "sections", "reference",
+];
+
+const SETTING: [Dimension; 4] = [Dimension::Clicks, Dimension::Turns, Dimension::Rings, Dimension::Length];
+const INTERVAL: [Dimension; 2] = [Dimension::Time, Dimension::Distance];
+
+impl Kind {
+    /// The kind a catalogue names. `of` is the dimension of sections, `to` what a reference points at,
+    /// `options` the ids and titles of a choice. The error is one sentence.
+    pub fn parse(
+        kind: &str,
+        of: Option<&str>,
+        to: Option<&str>,
+        options: &[(String, String)],
+    ) -> Result<Kind, String> {
+        let parsed = match kind {
+            "thread" => Kind::Thread,
+            "size-2" => Kind::Size(2),
+            "size-3" => Kind::Size(3),
+            "count" => Kind::Count,
+            "fit" => Kind::Fit,
+            "property-class" => Kind::PropertyClass,
+            "text" => Kind::Text,
+            "setting" => Kind::Setting,
+            "interval" => Kind::Interval,
+            "choice" if options.is_empty() => return Err("a choice needs its options".to_owned()),
+            "choice" => Kind::Choice(options.to_vec()),
+            "sections" => match of.unwrap_or("length") {
+                "length" => Kind::Sections(Dimension::Length),
+                "spring-rate" => Kind::Sections(Dimension::SpringRate),
+                other => return Err(format!("sections are of `length` or `spring-rate`, not of `{other}`")),
+            },
+            "reference" => match to {
+                Some(to @ ("oil" | "tool")) => Kind::Reference(to.to_owned()),
+                _ => return Err("a reference needs `to: oil` or `to: tool`".to_owned()),
+            },
+            other => match Dimension::from_id(other) {
+                Some(dimension) => Kind::Quantity(dimension),
+                None => {
+                    let known = Dimension::ALL.iter().map(|d| d.id()).chain(OTHER_KINDS);
+                    let hint = did_you_mean(other, known, || "see the field reference for the kinds".to_owned());
+                    return Err(format!("`{other}` is not a kind of value: {hint}"));
+                }
+            },
+        };
+        if of.is_some() && !matches!(parsed, Kind::Sections(_)) {
+            return Err(format!("`of` belongs to sections, not to `{kind}`"));
+        }
+        if to.is_some() && !matches!(parsed, Kind::Reference(_)) {
+            return Err(format!("`to` belongs to a reference, not to `{kind}`"));
+        }
+        if !options.is_empty() && !matches!(parsed, Kind::Choice(_)) {
+            return Err(format!("`options` belong to a choice, not to `{kind}`"));
+        }
+        Ok(parsed)
+    }
+
+    /// The dimensions a number of this kind may have; empty where it is no quantity.
+    pub fn dimensions(&self) -> &[Dimension] {
+        match self {
+            Kind::Quantity(dimension) | Kind::Sections(dimension) => std::slice::from_ref(dimension),
+            Kind::Setting => &SETTING,
+            Kind::Interval => &INTERVAL,
+            _ => &[],
+        }
+    }
+}
+
+/// What the reader is told about the field it reads for.
+#[derive(Debug, Clone, Copy)]
+pub struct Wanted<'a> {
+    /// What it takes.
+    pub kind: &'a Kind,
+    /// The field's usual units, for messages and examples; may be empty.
+    pub units: &'a [&'static Unit],
+    /// What a person calls the field.
+    pub title: &'a str,
+    /// How a good value looks; may be empty.
+    pub example: &'a str,
+}
+
+/// Something wrong with, or worth saying about, a value's text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Trouble {
+    /// The code of the finding.
+    pub code: &'static str,
+    /// How bad it is. A value without an error comes with the troubles; one with an error does not.
+    pub severity: Severity,
+    /// The bytes of the text it is about, on character boundaries.
+    pub range: Range<usize>,
+    /// What is wrong, one sentence.
+    pub message: String,
+    /// What it does at the bench, one sentence; empty for a mere spelling.
+    pub bench: String,
+    /// What to write instead, one sentence.
+    pub instead: String,
+}

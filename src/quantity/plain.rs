@@ -1,0 +1,280 @@
+//! Values that are no quantities: threads, sizes, counts, fits, classes, choices, text, references.
+
+use super::decimal::Decimal;
+use super::dimension::Dimension;
+use super::kind::{Trouble, Wanted};
+use super::number::Cursor;
+use super::read::{Outcome, spelling_note};
+use super::reading::For;
+use super::refuse::{either, error, example, quote, title};
+use super::unit::{Spelling, spelled, unit_of};
+use super::value::{Fit, PropertyClass, Size, Thread, Value};
+use crate::diagnostic::nearest;
+use std::ops::Range;
+
+/// The bytes of a text without the blanks around it.
+fn inside(text: &str) -> Range<usize> {
+    let start = text.len() - text.trim_start().len();
+    start..start + text.trim().len()
+}
+
+pub(super) fn too_long(text: &str, longest: usize, wanted: &Wanted<'_>) -> Trouble {
+    error(
+        "unreadable-value",
+        0..text.len(),
+        format!("{} has a text of {} bytes, and no value is longer than {longest}", title(wanted), text.len()),
+        "a value that fills a page is no value for a card",
+        format!("write the value alone and put the rest in its note{}", example(wanted)),
+    )
+}
+
+pub(super) fn empty(text: &str, wanted: &Wanted<'_>) -> Trouble {
+    error(
+        "unreadable-value",
+        0..text.len(),
+        format!("{} is empty", title(wanted)),
+        "an empty value says neither what to set nor that there is nothing to set",
+        format!("write the value{}, `not fitted` where there is no such part, or leave the line out", example(wanted)),
+    )
+}
+
+fn unreadable(code: &'static str, text: &str, wanted: &Wanted<'_>, why: &str, bench: &str, instead: String) -> Trouble {
+    let range = inside(text);
+    error(code, range.clone(), format!("{} cannot be {}: {why}", quote(&text[range]), a_title(wanted)), bench, instead)
+}
+
+fn a_title(wanted: &Wanted<'_>) -> String {
+    if wanted.title.is_empty() { "read".to_owned() } else { format!("read as \"{}\"", wanted.title) }
+}
+
+/// `M6 × 1`, `M6 x 1`, `M6x1`, `M6*1`, `M6`.
+pub(super) fn thread(text: &str, wanted: &Wanted<'_>) -> Outcome {
+    let no = |why: &str| {
+        let instead = format!("write diameter and pitch in mm, for example `{}`", first_of(wanted.example, "M8 × 1.25"));
+        let bench = "a wrong thread or pitch strips the part";
+        Err(unreadable("thread-unreadable", text, wanted, why, bench, instead))
+    };
+    let mut cursor = Cursor::new(text);
+    if !cursor.eat("M") && !cursor.eat("m") {
+        return no("a metric thread begins with M");
+    }
+    cursor.blank();
+    let Some(diameter) = positive(&mut cursor)? else { return no("the diameter is missing") };
+    cursor.blank();
+    let mut pitch = None;
+    if times(&mut cursor) {
+        cursor.blank();
+        let Some(number) = positive(&mut cursor)? else { return no("the pitch is missing") };
+        if number.float() >= diameter.float() {
+            return no("the pitch is as large as the diameter");
+        }
+        cursor.blank();
+        cursor.eat("mm");
+        cursor.blank();
+        pitch = Some(number);
+    }
+    if !cursor.done() {
+        return no("something stands after it that is not understood");
+    }
+    Ok((Value::Thread(Thread { diameter_mm: diameter, pitch_mm: pitch }), Vec::new()))
+}
+
+fn first_of<'a>(example: &'a str, other: &'a str) -> &'a str {
+    if example.is_empty() { other } else { example }
+}
+
+fn times(cursor: &mut Cursor<'_>) -> bool {
+    ["×", "x", "X", "*"].iter().any(|mark| cursor.eat(mark))
+}
+
+/// A number above zero that is no fraction.
+fn positive(cursor: &mut Cursor<'_>) -> Result<Option<Decimal>, Trouble> {
+    if cursor.rest().starts_with(['-', '−', '+']) {
+        return Ok(None);
+    }
+    Ok(cursor.number()?.filter(|number| !number.is_zero()))
+}
+
+/// `43 × 55 × 11 mm`, with `x`, `*`, `/` or `-` between as well.
+pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
+    let sample = if count == 2 { "38 × 2.4 mm" } else { "43 × 55 × 11 mm" };
+    let no = |why: &str| {
+        let instead = format!("write {count} numbers and one unit, for example `{}`", first_of(wanted.example, sample));
+        Err(unreadable("size-unreadable", text, wanted, why, "a part ordered by a wrong size does not fit", instead))
+    };
+    let mut cursor = Cursor::new(text);
+    let mut parts = Vec::new();
+    let mut near = None;
+    let mut unit = None;
+    loop {
+        let from = cursor.at;
+        let Some(part) = positive(&mut cursor)? else { return no("a number above zero is missing") };
+        parts.push(part);
+        cursor.blank();
+        let at = cursor.at;
+        let length = cursor.rest().find(|c: char| c.is_whitespace() || "×xX*/-–".contains(c)).unwrap_or(cursor.rest().len());
+        if length > 0 {
+            let written = &cursor.rest()[..length];
+            let Some((found, how)) = spelled(written).find(|(unit, _)| unit.dimension == Dimension::Length) else {
+                return no(&format!("{} is not a unit of length", quote(written)));
+            };
+            if unit.is_some_and(|before| before != found) {
+                return no("it mixes units");
+            }
+            unit = Some(found);
+            cursor.at = at + length;
+            if how == Spelling::Misspelling {
+                near = Some(from..cursor.at);
+            }
+            cursor.blank();
+        }
+        if cursor.done() {
+            break;
+        }
+        let mark = cursor.at;
+        if !times(&mut cursor) {
+            if !["/", "-", "–"].iter().any(|mark| cursor.eat(mark)) {
+                return no("something stands in it that is not understood");
+            }
+            near = Some(mark..cursor.at);
+        }
+        cursor.blank();
+        if parts.len() == count {
+            return no(&format!("it has more than {count} numbers"));
+        }
+    }
+    if parts.len() != count {
+        return no(&format!("it has {} of {count} numbers", parts.len()));
+    }
+    let Some(unit) = unit.or_else(|| None) else {
+        let mm = unit_of(Dimension::Length, "mm");
+        let first = parts.remove(0);
+        let units: Vec<_> = mm.into_iter().collect();
+        let wanted = Wanted { units: if wanted.units.is_empty() { &units } else { wanted.units }, ..*wanted };
+        let what = For { dimensions: &[Dimension::Length], wanted: &wanted, sections: false };
+        return Err(super::refuse::bare_number(text, inside(text), &first, what));
+    };
+    let value = Value::Size(Size { parts, unit });
+    let notes = near.map(|range| spelling_note(text, range, &value)).into_iter().collect();
+    Ok((value, notes))
+}
+
+/// A whole number.
+pub(super) fn count(text: &str, wanted: &Wanted<'_>) -> Outcome {
+    let written = text.trim();
+    let digits = written.bytes().all(|byte| byte.is_ascii_digit());
+    match written.parse() {
+        Ok(count) if digits => Ok((Value::Count(count), Vec::new())),
+        _ => Err(error(
+            "not-a-number",
+            inside(text),
+            format!("{} takes a whole number, not {}", title(wanted), quote(written)),
+            "what is counted cannot be counted from this",
+            format!("write digits alone, without a unit{}", example(wanted)),
+        )),
+    }
+}
+
+/// `47 H7`, `47H7`, `47 mm H7`.
+pub(super) fn fit(text: &str, wanted: &Wanted<'_>) -> Outcome {
+    let no = |why: &str| {
+        let instead =
+            format!("write the nominal size in mm and the code, for example `{}`", first_of(wanted.example, "47 H7"));
+        let bench = "the fit decides whether a part presses in, slides or falls out";
+        Err(unreadable("fit-unreadable", text, wanted, why, bench, instead))
+    };
+    let mut cursor = Cursor::new(text);
+    let Some(nominal) = positive(&mut cursor)? else { return no("the nominal size is missing") };
+    cursor.blank();
+    if cursor.eat("mm") {
+        cursor.blank();
+    }
+    let code = cursor.rest().trim_end();
+    let letters = code.bytes().take_while(u8::is_ascii_alphabetic).count();
+    let (letter, grade) = code.split_at(letters);
+    let one_case = letter.bytes().all(|b| b.is_ascii_uppercase()) || letter.bytes().all(|b| b.is_ascii_lowercase());
+    let doubled = matches!(letter.to_ascii_lowercase().as_str(), "cd" | "ef" | "fg" | "js" | "za" | "zb" | "zc");
+    let single = letters == 1 && !matches!(letter, "i" | "l" | "o" | "q" | "w" | "I" | "L" | "O" | "Q" | "W");
+    let good_letter = single || (letters == 2 && doubled);
+    let js = matches!(letter, "JS" | "js" | "Js");
+    if !good_letter || !(one_case || js) {
+        return no("a fit code begins with a letter of ISO 286, a capital for a hole and a small one for a shaft");
+    }
+    let good_grade = grade == "01" || (!grade.starts_with('0') && grade.parse::<u8>().is_ok_and(|g| g <= 18)) || grade == "0";
+    if !good_grade || !grade.bytes().all(|b| b.is_ascii_digit()) {
+        return no("after the letter stands a grade from 01 to 18");
+    }
+    let letter = if letter == "Js" { "JS" } else { letter };
+    Ok((Value::Fit(Fit { nominal, code: format!("{letter}{grade}") }), Vec::new()))
+}
+
+/// `8.8`, `A2-70`.
+pub(super) fn class(text: &str, wanted: &Wanted<'_>) -> Outcome {
+    let written = text.trim();
+    let bare = written.strip_prefix("class ").unwrap_or(written);
+    match PropertyClass::from_mark(bare) {
+        Some(class) => Ok((Value::PropertyClass(class), Vec::new())),
+        None => Err(unreadable(
+            "class-unreadable",
+            text,
+            wanted,
+            "it is not a property class of ISO 898-1 or ISO 3506-1",
+            "a bolt taken for a stronger one is torn off by its torque",
+            "write what is marked on the bolt's head, for example `8.8`, `10.9` or `A2-70`".to_owned(),
+        )),
+    }
+}
+
+/// One of the options, by id.
+pub(super) fn choice(text: &str, options: &[(String, String)], wanted: &Wanted<'_>) -> Outcome {
+    let written = text.trim();
+    if options.iter().any(|(id, _)| id == written) {
+        return Ok((Value::Choice(written.to_owned()), Vec::new()));
+    }
+    let lower = written.to_lowercase();
+    let same = options.iter().find(|(id, title)| id.to_lowercase() == lower || title.to_lowercase() == lower);
+    let near = same.map(|(id, _)| id.as_str());
+    let near = near.or_else(|| (written.len() <= 60).then(|| nearest(written, options.iter().map(|(id, _)| id.as_str())))?);
+    let ids: Vec<String> = options.iter().map(|(id, _)| format!("`{id}`")).collect();
+    Err(error(
+        "unknown-choice",
+        inside(text),
+        format!("{} is not one of the choices for {}", quote(written), title(wanted)),
+        "what depends on this choice, such as steps and cautions, would be left out",
+        match near {
+            Some(id) => format!("did you mean `{id}`?"),
+            None => format!("write {}", either(&ids)),
+        },
+    ))
+}
+
+/// Free text.
+pub(super) fn text(text: &str, wanted: &Wanted<'_>) -> Outcome {
+    let written = text.trim();
+    if let Some((at, c)) = text.char_indices().find(|(_, c)| c.is_control() && !matches!(c, '\n' | '\t' | '\r')) {
+        return Err(error(
+            "unreadable-value",
+            at..at + c.len_utf8(),
+            format!("{} holds a character that cannot be printed", title(wanted)),
+            "it would be missing or a blot on the card",
+            "delete the character and type the text again",
+        ));
+    }
+    Ok((Value::Text(written.to_owned()), Vec::new()))
+}
+
+/// The id of another record.
+pub(super) fn reference(text: &str, wanted: &Wanted<'_>) -> Outcome {
+    let written = text.trim();
+    let good = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+    if written.chars().all(good) {
+        return Ok((Value::Reference(written.to_owned()), Vec::new()));
+    }
+    Err(error(
+        "unreadable-value",
+        inside(text),
+        format!("{} is not the id of a record", quote(written)),
+        "the part or the oil it should lead to cannot be found",
+        format!("write the record's file name without its ending, in small letters, digits and hyphens{}", example(wanted)),
+    ))
+}

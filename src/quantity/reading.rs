@@ -1,0 +1,301 @@
+//! One reading of a value: a number, its tolerance or range, and its unit.
+
+use super::decimal::Decimal;
+use super::dimension::Dimension;
+use super::kind::{Trouble, Wanted};
+use super::number::{Cursor, starts_with_word};
+use super::refuse;
+use super::resolve::resolve;
+use super::said::{Said, Shape};
+use super::unit::Unit;
+use std::ops::Range;
+
+/// What a reading is read for.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct For<'a> {
+    pub dimensions: &'a [Dimension],
+    pub wanted: &'a Wanted<'a>,
+    /// In sections `to` ends a stretch and is no range.
+    pub sections: bool,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Limit {
+    Most,
+    Least,
+}
+
+/// What stands after the first number.
+enum Tail {
+    Nothing,
+    To(Decimal),
+    PlusMinus(Decimal),
+    Limits(Decimal, Decimal),
+}
+
+/// Reads one reading; the cursor stands behind it afterwards.
+pub(super) fn reading(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Said, Trouble> {
+    let start = cursor.at;
+    let mut limit = limit_before(cursor);
+    cursor.blank();
+    let first_at = cursor.at;
+    let Some(first) = cursor.number()? else {
+        return Err(refuse::no_number(cursor.text, start, what));
+    };
+    let first_end = cursor.at;
+    let first_unit = unit_span(cursor);
+    cursor.blank();
+    let tail_at = cursor.at;
+    let tail = tail(cursor, what)?;
+    let tail_end = cursor.at;
+    let mut unit_range = first_unit.clone();
+    let mut tail_unit = None;
+    if !matches!(tail, Tail::Nothing) {
+        tail_unit = unit_span(cursor);
+        unit_range = unit_range.or_else(|| tail_unit.clone());
+    }
+    limit = limit.or_else(|| limit_after(cursor));
+    let end = start + cursor.text[start..cursor.at].trim_end().len();
+    let text = &cursor.text[start..end];
+    let Some(unit_range) = unit_range else {
+        return Err(refuse::bare_number(cursor.text, start..end, &first, what));
+    };
+    let unit = resolve(cursor, unit_range.clone(), &first, what)?;
+    if let (Some(_), Some(second)) = (&first_unit, tail_unit) {
+        let written = &cursor.text[second.clone()];
+        if written == "%" && unit.dimension != Dimension::Ratio {
+            return Err(refuse::percent_tolerance(cursor.text, second, &first, &tail_number(&tail), unit));
+        }
+        let other = resolve(cursor, second.clone(), &first, what)?;
+        if !std::ptr::eq(other, unit) {
+            return Err(refuse::two_units(cursor.text, start..end, unit, other));
+        }
+    }
+    let first_range = first_at..first_end;
+    if first.is_negative() && !unit.dimension.may_be_negative() {
+        return Err(refuse::negative(cursor.text, first_range, &first, unit, what));
+    }
+    let shape = match (tail, limit) {
+        (Tail::Nothing, None) => Shape::Exact(first),
+        (Tail::Nothing, Some(Limit::Most)) => Shape::AtMost(first),
+        (Tail::Nothing, Some(Limit::Least)) => Shape::AtLeast(first),
+        (_, Some(_)) => return Err(refuse::limit_and_tolerance(cursor.text, start..end)),
+        (Tail::To(to), None) => {
+            if first.rational() >= to.rational() {
+                return Err(refuse::range(cursor.text, start..end, &first, &to, unit));
+            }
+            Shape::Range { from: first, to }
+        }
+        (Tail::PlusMinus(tolerance), None) => {
+            let wide = tolerance.rational() > first.rational() && !unit.dimension.may_be_negative();
+            if tolerance.is_negative() || tolerance.is_zero() || wide {
+                return Err(refuse::tolerance(cursor.text, tail_at..tail_end, &first, &tolerance, unit));
+            }
+            Shape::PlusMinus { middle: first, tolerance }
+        }
+        (Tail::Limits(upper, lower), None) => {
+            let below = (first.rational() + lower.rational()) < num_traits::Zero::zero();
+            if upper.rational() <= lower.rational() || (below && !unit.dimension.may_be_negative()) {
+                return Err(refuse::limits(cursor.text, tail_at..tail_end, &first, &upper, &lower, unit));
+            }
+            Shape::Limits { middle: first, upper, lower }
+        }
+    };
+    let said = Said { text: text.to_owned(), shape, unit };
+    if said.dimension() == Dimension::Temperature && said.least_si() < 0.0 {
+        return Err(refuse::below_absolute_zero(cursor.text, start..end));
+    }
+    if said.dimension() == Dimension::Clicks && !whole(&said.shape) {
+        return Err(refuse::half_click(cursor.text, start..end));
+    }
+    Ok(said)
+}
+
+fn whole(shape: &Shape) -> bool {
+    match shape {
+        Shape::Exact(n) | Shape::AtMost(n) | Shape::AtLeast(n) => n.is_whole(),
+        Shape::PlusMinus { middle, tolerance } => middle.is_whole() && tolerance.is_whole(),
+        Shape::Limits { middle, upper, lower } => middle.is_whole() && upper.is_whole() && lower.is_whole(),
+        Shape::Range { from, to } => from.is_whole() && to.is_whole(),
+    }
+}
+
+fn tail_number(tail: &Tail) -> Decimal {
+    match tail {
+        Tail::PlusMinus(number) | Tail::To(number) | Tail::Limits(number, _) => number.clone(),
+        // The caller has seen a number in the tail.
+        Tail::Nothing => Decimal::ZERO,
+    }
+}
+
+fn limit_before(cursor: &mut Cursor<'_>) -> Option<Limit> {
+    let start = cursor.at;
+    for (mark, limit, near) in [
+        ("≤", Limit::Most, false),
+        ("<=", Limit::Most, false),
+        ("≥", Limit::Least, false),
+        (">=", Limit::Least, false),
+        ("=<", Limit::Most, true),
+        ("=>", Limit::Least, true),
+        ("⩽", Limit::Most, true),
+        ("⩾", Limit::Least, true),
+        ("<", Limit::Most, true),
+        (">", Limit::Least, true),
+    ] {
+        if cursor.eat(mark) {
+            if near {
+                cursor.near_since(start);
+            }
+            return Some(limit);
+        }
+    }
+    for (word, limit) in
+        [("max", Limit::Most), ("up to", Limit::Most), ("at most", Limit::Most), ("min", Limit::Least), ("at least", Limit::Least)]
+    {
+        if cursor.eat_word(word) {
+            cursor.eat(".");
+            cursor.near_since(start);
+            return Some(limit);
+        }
+    }
+    None
+}
+
+fn limit_after(cursor: &mut Cursor<'_>) -> Option<Limit> {
+    let start = cursor.at;
+    cursor.blank();
+    let from = cursor.at;
+    for (word, limit) in [("max", Limit::Most), ("min", Limit::Least)] {
+        if cursor.eat_word(word) {
+            cursor.eat(".");
+            cursor.near_since(from);
+            return Some(limit);
+        }
+    }
+    cursor.at = start;
+    None
+}
+
+fn tail(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Tail, Trouble> {
+    let start = cursor.at;
+    for (mark, near) in [("±", false), ("+/-", false), ("+/−", false), ("+-", true), ("+−", true), ("-/+", true)] {
+        if cursor.eat(mark) {
+            if near {
+                cursor.near_since(start);
+            }
+            cursor.blank();
+            let number = cursor.number()?;
+            return number.map(Tail::PlusMinus).ok_or_else(|| refuse::half_written(cursor.text, start..cursor.at));
+        }
+    }
+    if let Some(limits) = limits(cursor)? {
+        return Ok(limits);
+    }
+    if range_mark(cursor, what) {
+        cursor.blank();
+        let number = cursor.number()?;
+        return number.map(Tail::To).ok_or_else(|| refuse::half_written(cursor.text, start..cursor.at));
+    }
+    Ok(Tail::Nothing)
+}
+
+fn range_mark(cursor: &mut Cursor<'_>, what: For<'_>) -> bool {
+    let start = cursor.at;
+    if cursor.eat("..") {
+        if cursor.eat(".") {
+            cursor.near_since(start);
+        }
+        return true;
+    }
+    let near = ["–", "—", "…", "-", "−", "~"].iter().any(|mark| cursor.eat(mark))
+        || (!what.sections && cursor.eat_word("to"));
+    if near {
+        cursor.near_since(start);
+    }
+    near
+}
+
+/// `+0.03/-0`, `-0/+0.03`, `-0.02/-0.05`, `+0.03 -0`.
+fn limits(cursor: &mut Cursor<'_>) -> Result<Option<Tail>, Trouble> {
+    let start = cursor.at;
+    if !cursor.rest().starts_with(['+', '-', '−']) {
+        return Ok(None);
+    }
+    let plus = cursor.rest().starts_with('+');
+    let first = cursor.number()?;
+    let Some(first) = first else { return Ok(None) };
+    let after = cursor.at;
+    let blank = cursor.blank();
+    let slash = cursor.eat("/");
+    cursor.blank();
+    let signed = cursor.rest().starts_with(['+', '-', '−']);
+    // `47 mm -0.1`: without a second sign it is a range, or half of a pair of limits.
+    if !signed || !(slash || (blank && plus)) {
+        if plus {
+            return Err(refuse::half_limits(cursor.text, start..after));
+        }
+        cursor.at = start;
+        return Ok(None);
+    }
+    let Some(second) = cursor.number()? else { return Ok(None) };
+    if !slash {
+        cursor.near_since(start);
+    }
+    // `-0/+0.03` says the least first.
+    if plus || first.rational() > second.rational() {
+        Ok(Some(Tail::Limits(first, second)))
+    } else {
+        Ok(Some(Tail::Limits(second, first)))
+    }
+}
+
+/// The bytes of what stands here as a unit; the cursor stands behind it afterwards.
+fn unit_span(cursor: &mut Cursor<'_>) -> Option<Range<usize>> {
+    let before = cursor.at;
+    cursor.blank();
+    let start = cursor.at;
+    let rest = cursor.rest();
+    let mut end = rest.len();
+    let mut last_blank = true;
+    for (at, c) in rest.char_indices() {
+        let after = &rest[at + c.len_utf8()..];
+        let stop = match c {
+            '(' | ')' | ',' | ';' | '±' | '=' | '…' | '–' | '—' | '~' | '<' | '>' | '≤' | '≥' | '+' => true,
+            '.' => after.starts_with('.'),
+            '-' | '−' | '/' => number_follows(after),
+            _ if last_blank && c.is_ascii_digit() => true,
+            _ if last_blank => {
+                let word = &rest[at..];
+                starts_with_word(word, "to")
+                    || starts_with_word(word, "max")
+                    || (at > 0 && starts_with_word(word, "min"))
+            }
+            _ => false,
+        };
+        if stop {
+            end = at;
+            break;
+        }
+        last_blank = c.is_whitespace();
+    }
+    let unit = rest[..end].trim_end();
+    if unit.is_empty() {
+        cursor.at = before;
+        return None;
+    }
+    cursor.at = start + unit.len();
+    Some(start..cursor.at)
+}
+
+fn number_follows(text: &str) -> bool {
+    let text = text.trim_start().trim_start_matches(['+', '-', '−']).trim_start();
+    let text = text.strip_prefix('.').unwrap_or(text);
+    text.starts_with(|c: char| c.is_ascii_digit())
+}
+
+/// The unit a reading of the wanted dimensions would be shown in: the field's own first one.
+pub(super) fn usual(what: For<'_>, dimension: Dimension) -> &'static Unit {
+    let own = what.wanted.units.iter().copied().find(|unit| unit.dimension == dimension);
+    // Every dimension has a unit in the table: a test holds it to that.
+    own.unwrap_or_else(|| dimension.units().next().unwrap_or(&super::table::UNITS[0]))
+}

@@ -1,0 +1,181 @@
+//! A quantity: one or several readings of the same value, each with its number, tolerance and unit.
+
+use super::decimal::Decimal;
+use super::dimension::Dimension;
+use super::unit::Unit;
+
+/// How a number is limited.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Shape {
+    /// `10.5 mm`.
+    Exact(Decimal),
+    /// `112 mm ± 2 mm`.
+    PlusMinus {
+        /// The target.
+        middle: Decimal,
+        /// How far it may be out either way; not below zero.
+        tolerance: Decimal,
+    },
+    /// `47 mm +0.03/-0`.
+    Limits {
+        /// The nominal size.
+        middle: Decimal,
+        /// Added for the greatest.
+        upper: Decimal,
+        /// Added for the least; below zero or zero as a rule.
+        lower: Decimal,
+    },
+    /// `100..120 mm`.
+    Range {
+        /// The least.
+        from: Decimal,
+        /// The greatest.
+        to: Decimal,
+    },
+    /// `≤ 0.2 mm`.
+    AtMost(Decimal),
+    /// `≥ 306 mm`.
+    AtLeast(Decimal),
+}
+
+impl Shape {
+    /// The number a person reads first: the target, the limit, or the least of a range.
+    pub fn number(&self) -> &Decimal {
+        match self {
+            Shape::Exact(number) | Shape::AtMost(number) | Shape::AtLeast(number) => number,
+            Shape::PlusMinus { middle, .. } | Shape::Limits { middle, .. } => middle,
+            Shape::Range { from, .. } => from,
+        }
+    }
+
+    /// Middle, least and greatest in the unit as written. A limit stands at all three; the middle of a
+    /// range is the mean of its ends, that of `+0.03/-0` the nominal size.
+    pub(super) fn figures(&self) -> (f64, f64, f64) {
+        match self {
+            Shape::Exact(number) | Shape::AtMost(number) | Shape::AtLeast(number) => {
+                let number = number.float();
+                (number, number, number)
+            }
+            Shape::PlusMinus { middle, tolerance } => {
+                let (middle, tolerance) = (middle.float(), tolerance.float());
+                (middle, middle - tolerance, middle + tolerance)
+            }
+            Shape::Limits { middle, upper, lower } => {
+                let middle = middle.float();
+                (middle, middle + lower.float(), middle + upper.float())
+            }
+            Shape::Range { from, to } => {
+                let (from, to) = (from.float(), to.float());
+                (f64::midpoint(from, to), from, to)
+            }
+        }
+    }
+
+    /// Whether it says how far the value may be out.
+    pub fn has_tolerance(&self) -> bool {
+        matches!(self, Shape::PlusMinus { .. } | Shape::Limits { .. })
+    }
+}
+
+/// One reading of a value. Two are equal when number, tolerance and unit are, however they were typed.
+#[derive(Debug, Clone)]
+pub struct Said {
+    /// As written.
+    pub text: String,
+    /// The number with its tolerance.
+    pub shape: Shape,
+    /// The unit.
+    pub unit: &'static Unit,
+}
+
+impl PartialEq for Said {
+    fn eq(&self, other: &Said) -> bool {
+        self.shape == other.shape && self.unit == other.unit
+    }
+}
+
+impl Eq for Said {}
+
+impl Said {
+    /// What it measures.
+    pub fn dimension(&self) -> Dimension {
+        self.unit.dimension
+    }
+
+    /// The target in SI coherent units (rad for angles); a range's mean, a limit itself.
+    pub fn middle_si(&self) -> f64 {
+        self.unit.to_si(self.shape.figures().0)
+    }
+
+    /// The least in SI; equal to the middle where no tolerance is given.
+    pub fn least_si(&self) -> f64 {
+        self.unit.to_si(self.shape.figures().1)
+    }
+
+    /// The greatest in SI; equal to the middle where no tolerance is given.
+    pub fn greatest_si(&self) -> f64 {
+        self.unit.to_si(self.shape.figures().2)
+    }
+}
+
+/// A quantity: the first reading is the value, the others are twins that agree with it. Two are equal when
+/// their readings are, however they were typed.
+#[derive(Debug, Clone)]
+pub struct Quantity {
+    /// The whole text as written.
+    pub text: String,
+    /// The readings, the value first; never empty.
+    pub said: Vec<Said>,
+}
+
+impl PartialEq for Quantity {
+    fn eq(&self, other: &Quantity) -> bool {
+        self.said == other.said
+    }
+}
+
+impl Eq for Quantity {}
+
+impl Quantity {
+    /// A quantity of one reading.
+    pub fn of(said: Said) -> Quantity {
+        Quantity { text: said.text.clone(), said: vec![said] }
+    }
+
+    /// What it measures.
+    pub fn dimension(&self) -> Dimension {
+        self.main().unit.dimension
+    }
+
+    /// The value itself.
+    pub fn main(&self) -> &Said {
+        &self.said[0]
+    }
+
+    /// The unit the value is written in.
+    pub fn unit(&self) -> &'static Unit {
+        self.main().unit
+    }
+
+    /// Whether it is said again in a unit of another size, so that a wrong unit would show. `500 mL (500 cc)`
+    /// is not: the second saying repeats the first.
+    pub fn has_twin(&self) -> bool {
+        self.said[1..].iter().any(|twin| !twin.unit.same_size(self.main().unit))
+    }
+
+    /// The target in SI coherent units: m, m³, kg, N·m, N, Pa, N/m, m²/s, kg/m³, K, s, rad, m², 1. The mean
+    /// of a range; the limit of `≤` and `≥`.
+    pub fn middle_si(&self) -> f64 {
+        self.main().middle_si()
+    }
+
+    /// The least in SI; equal to the middle where no tolerance is given.
+    pub fn least_si(&self) -> f64 {
+        self.main().least_si()
+    }
+
+    /// The greatest in SI; equal to the middle where no tolerance is given.
+    pub fn greatest_si(&self) -> f64 {
+        self.main().greatest_si()
+    }
+}

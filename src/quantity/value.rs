@@ -1,0 +1,117 @@
+//! Everything a field can hold.
+
+use super::decimal::Decimal;
+use super::said::Quantity;
+use super::unit::Unit;
+
+/// A value that was read. Two are equal when they mean the same, digit for digit, however they were typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Value {
+    /// The part does not exist, or a family's value is cancelled.
+    NotFitted,
+    /// A number with its unit: quantities, adjuster settings, intervals.
+    Quantity(Quantity),
+    /// A metric thread.
+    Thread(Thread),
+    /// Two or three dimensions of a part.
+    Size(Size),
+    /// A whole number without a unit.
+    Count(u32),
+    /// A fit code.
+    Fit(Fit),
+    /// A property class of a bolt.
+    PropertyClass(PropertyClass),
+    /// One of the field's options, by id.
+    Choice(String),
+    /// Free text.
+    Text(String),
+    /// A quantity that changes with the distance from the reference edge; never empty.
+    Sections(Vec<Section>),
+    /// The id of another record.
+    Reference(String),
+}
+
+impl Value {
+    /// The quantity, where it is one.
+    pub fn quantity(&self) -> Option<&Quantity> {
+        match self {
+            Value::Quantity(quantity) => Some(quantity),
+            Value::Sections(sections) if sections.len() == 1 => sections.first().map(|section| &section.value),
+            _ => None,
+        }
+    }
+
+    /// Whether it is said in two units of different size; in sections, each of them.
+    pub fn has_twin(&self) -> bool {
+        match self {
+            Value::Quantity(quantity) => quantity.has_twin(),
+            Value::Sections(sections) => sections.iter().all(|section| section.value.has_twin()),
+            _ => false,
+        }
+    }
+}
+
+/// A metric thread: `M6 × 1`, or `M6` with the coarse pitch left to the standard.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Thread {
+    /// Nominal diameter in mm.
+    pub diameter_mm: Decimal,
+    /// Pitch in mm, where it is written.
+    pub pitch_mm: Option<Decimal>,
+}
+
+/// The dimensions of a part: `43 × 55 × 11 mm` is inside, outside and height.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Size {
+    /// The numbers in order.
+    pub parts: Vec<Decimal>,
+    /// The length unit of all of them.
+    pub unit: &'static Unit,
+}
+
+impl Size {
+    /// The numbers in metres, in order.
+    pub fn parts_si(&self) -> Vec<f64> {
+        self.parts.iter().map(|part| self.unit.to_si(part.float())).collect()
+    }
+}
+
+/// A fit code of ISO 286: `47 H7`. Capitals are holes, small letters shafts.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Fit {
+    /// Nominal size in mm.
+    pub nominal: Decimal,
+    /// Letter and grade: `H7`.
+    pub code: String,
+}
+
+/// A property class: ISO 898-1 for steel bolts (`8.8`), ISO 3506-1 for stainless ones (`A2-70`).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PropertyClass(&'static str);
+
+/// The classes that are known, from memory of ISO 898-1 and ISO 3506-1.
+const CLASSES: [&str; 16] = [
+    "4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9", "A2-50", "A2-70", "A2-80", "A4-50", "A4-70",
+    "A4-80", "A4-100",
+];
+
+impl PropertyClass {
+    /// The class that is marked like this.
+    pub fn from_mark(mark: &str) -> Option<PropertyClass> {
+        CLASSES.into_iter().find(|class| *class == mark).map(PropertyClass)
+    }
+
+    /// As marked on the bolt's head: `8.8`.
+    pub fn mark(self) -> &'static str {
+        self.0
+    }
+}
+
+/// A stretch of a part with the value that holds there, measured down from the reference edge.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Section {
+    /// The value.
+    pub value: Quantity,
+    /// How far down it goes, a length; none for the last stretch.
+    pub until: Option<Quantity>,
+}
