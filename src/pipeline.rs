@@ -138,11 +138,11 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
         out.shop.known.entry(*kind).or_default().insert(id);
     }
     let mut shop_root: Option<(FileId, Node)> = None;
-    if let Some((file, _)) = paths.iter().find(|(_, kind)| *kind == RecordKind::Shop) {
-        if let Some(root) = yaml::read(*file, &out.files.get(*file).text, &mut out.findings) {
-            record::read_fields(&root, &mut catalogue, &mut out.findings);
-            shop_root = Some((*file, root));
-        }
+    if let Some((file, _)) = paths.iter().find(|(_, kind)| *kind == RecordKind::Shop)
+        && let Some(root) = yaml::read(*file, &out.files.get(*file).text, &mut out.findings)
+    {
+        record::read_fields(&root, &mut catalogue, &mut out.findings);
+        shop_root = Some((*file, root));
     }
     let validators = match Validators::new(&catalogue) {
         Ok(validators) => validators,

@@ -61,3 +61,43 @@ pub fn builtin() -> Result<Catalogue, String> {
     }
     Ok(catalogue)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::read_value;
+
+    #[test]
+    fn every_example_of_the_catalogue_reads_without_a_word() {
+        let catalogue = builtin().expect("the built-in catalogue");
+        for (_, field) in catalogue.iter() {
+            assert!(!field.examples.is_empty(), "{} has no example", field.key);
+            assert!(!field.measured.is_empty() && !field.wrong.is_empty(), "{} is not explained", field.key);
+            for example in &field.examples {
+                let (value, troubles) = read_value(example, &field.wanted());
+                assert!(value.is_some() && troubles.is_empty(), "{}: `{example}`: {troubles:?}", field.key);
+            }
+        }
+    }
+
+    #[test]
+    fn conditions_name_choices_and_options_that_exist() {
+        let catalogue = builtin().expect("the built-in catalogue");
+        for (_, field) in catalogue.iter() {
+            let required = match &field.required {
+                crate::catalogue::Required::When(when) => when.0.clone(),
+                _ => Vec::new(),
+            };
+            let bands = field.bands.iter().map(|band| band.when.clone());
+            for (choice, options) in field.applies.0.iter().cloned().chain(required).chain(bands).flatten() {
+                let known = catalogue.choice(&choice).unwrap_or_else(|| panic!("{}: {choice}", field.key));
+                for option in options {
+                    assert!(known.options.iter().any(|(id, _)| *id == option), "{}: {choice}: {option}", field.key);
+                }
+            }
+            for other in &field.difference {
+                assert!(catalogue.find(other).is_some(), "{}: {other}", field.key);
+            }
+        }
+    }
+}

@@ -167,17 +167,18 @@ fn core_scalar(text: &str) -> Json {
         _ => {}
     }
     let digits = text.strip_prefix(['-', '+']).unwrap_or(text);
-    if !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit()) {
-        if let Ok(number) = text.trim_start_matches('+').parse::<i64>() {
-            return Json::Number(number.into());
-        }
+    if !digits.is_empty()
+        && digits.bytes().all(|b| b.is_ascii_digit())
+        && let Ok(number) = text.trim_start_matches('+').parse::<i64>()
+    {
+        return Json::Number(number.into());
     }
     let looks_float = digits.bytes().next().is_some_and(|b| b.is_ascii_digit() || b == b'.')
         && digits.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'e' | b'E' | b'+' | b'-'));
-    if looks_float {
-        if let Some(number) = text.trim_start_matches('+').parse::<f64>().ok().and_then(Number::from_f64) {
-            return Json::Number(number);
-        }
+    if looks_float
+        && let Some(number) = text.trim_start_matches('+').parse::<f64>().ok().and_then(Number::from_f64)
+    {
+        return Json::Number(number);
     }
     Json::String(text.to_owned())
 }
@@ -204,6 +205,14 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         Span::new(file, range.start.min(source.len()), range.end.min(source.len()))
     };
     let whole_line = |offset: usize| line_span(file, source, offset);
+    if let Some(span) = tab_indent(file, source) {
+        findings.push(
+            Finding::error("yaml-unreadable", span, "a tab stands in the indentation")
+                .bench("readers disagree on what a tab belongs to; nothing of this file was checked")
+                .instead("indent with spaces, never with a tab"),
+        );
+        return None;
+    }
     let options = options! { emit_unresolved_aliases: true, emit_anchor_events: true };
     let mut reader =
         Reader { file, stack: Vec::new(), root: None, findings, refused: false, last_plain_end: None };
@@ -297,6 +306,21 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         return None;
     }
     root
+}
+
+/// The first tab that stands before a line's text.
+fn tab_indent(file: FileId, source: &str) -> Option<Span> {
+    let mut offset = 0;
+    for line in source.split_inclusive('\n') {
+        let indent = line.len() - line.trim_start_matches([' ', '\t']).len();
+        if let Some(tab) = line[..indent].find('\t')
+            && !line.trim().is_empty()
+        {
+            return Some(Span::new(file, offset + tab, offset + tab + 1));
+        }
+        offset += line.len();
+    }
+    None
 }
 
 enum Open {
