@@ -240,8 +240,12 @@ fn disagree(
     } else {
         let share = (&said.middle / &value.middle - BigRational::from_integer(BigInt::from(1)))
             * BigRational::from_integer(BigInt::from(100));
-        let word = if share.is_negative() { "less" } else { "more" };
-        format!(", {} % {word}", rounded(&share.abs(), 0))
+        if share > BigRational::from_integer(BigInt::from(100)) {
+            format!(", {} times as much", rounded(&(&said.middle / &value.middle), 1))
+        } else {
+            let word = if share.is_negative() { "less" } else { "more" };
+            format!(", {} % {word}", rounded(&share.abs(), 0))
+        }
     };
     refuse::error(
         "twins-disagree",

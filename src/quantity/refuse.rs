@@ -198,7 +198,11 @@ pub(super) fn ambiguous(
         }
         _ => format!("{} can mean {}", quote(&format!("{number_text} {written}")), either(&each)),
     };
-    error("ambiguous-unit", range, message, spread, format!("write {}, whichever is meant", either(&write)))
+    let instead = match write.as_slice() {
+        [one] => format!("write {one} if that is what it means"),
+        _ => format!("write {}, whichever is meant", either(&write)),
+    };
+    error("ambiguous-unit", range, message, spread, instead)
 }
 
 /// The unit a reading is worked out in: the field's own, unless that is the very unit in question.

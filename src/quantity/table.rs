@@ -108,7 +108,7 @@ pub static UNITS: [Unit; 93] = [
     u(Mass, "oz av", "avoirdupois ounce (weight)", over(LB, (16, 1)), &["[oz_av]"], &["oz avdp", "oz wt", "oz av.", "oz weight"]),
     u(Mass, "lb", "pound", LB, &["[lb_av]"], &["lbs", "lb.", "lbs.", "pound", "lbm"]),
     u(Mass, "mg", "milligram", (1, 1_000_000), &[], &[]),
-    u(Torque, "N·m", "newton metre", (1, 1), &["N*m", "N.m", "Nm", "N⋅m"], &["newton metre", "newton meter", "m·N"]),
+    u(Torque, "N·m", "newton metre", (1, 1), &["N*m", "N.m", "Nm", "N⋅m"], &["newton metre", "newton meter"]),
     u(
         Torque,
         "lbf·ft",
@@ -201,7 +201,7 @@ pub static UNITS: [Unit; 93] = [
     u(Angle, "°", "degree", (1, 1), &["deg"], &["º", "degree"]),
     u(Angle, "′", "minute of arc", (1, 60), &["'"], &["arcmin"]),
     u(Distance, "km", "kilometre", (1_000, 1), &[], &["kilometre", "kilometer", "kms"]),
-    u(Distance, "mi", "mile", (1_609_344, 1_000), &["[mi_i]"], &["mile", "mls"]),
+    u(Distance, "mi", "mile", (1_609_344, 1_000), &["[mi_i]"], &["mile"]),
     u(Distance, "m", "metre", (1, 1), &[], &["metre", "meter"]),
     u(Slope, "mL/mm", "millilitre per millimetre", (1, 1_000), &["ml/mm"], &[]),
     u(Slope, "cm³/mm", "cubic centimetre per millimetre", (1, 1_000), &["cc/mm", "cm3/mm"], &["cm^3/mm"]),
