@@ -3,3 +3,5 @@
 
 #[path = "reference/bench/mod.rs"]
 mod bench;
+#[path = "reference/units.rs"]
+mod units;
