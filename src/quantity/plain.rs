@@ -181,7 +181,7 @@ pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
     if parts.len() != count {
         return no(&format!("it has {} of {count} numbers", parts.len()));
     }
-    let Some(unit) = unit.or_else(|| None) else {
+    let Some(unit) = unit else {
         let mm = unit_of(Dimension::Length, "mm");
         let first = parts.remove(0);
         let units: Vec<_> = mm.into_iter().collect();

@@ -148,7 +148,7 @@ fn with_words_after(written: &str, what: For<'_>) -> Option<&'static Unit> {
                 .map(|(unit, _)| unit)
                 .find(|unit| what.dimensions.contains(&unit.dimension))
         })
-        .last()
+        .next_back()
 }
 
 #[cfg(test)]
