@@ -158,7 +158,8 @@ const TORQUE_UNITS: &[(&str, f64)] = &[
 ];
 
 /// The likeliest unit slip behind a torque that is over a fastener's proof load: the reading that takes the
-/// least away and brings even the greatest preload to between a twentieth and the whole of the proof load.
+/// least away and brings the least preload, that of a rough thread, to between a twentieth and the whole of the
+/// proof load.
 ///
 /// `labelled` is the unit as written (`N·m`, `lbf·ft`, `lbf·in`, `kgf·cm` or `kgf·m`); another one, or no
 /// reading that fits, gives `None`. Range: as [`strain`].
@@ -179,7 +180,7 @@ pub fn likeliest_slip(
             continue;
         }
         let Ok(made) = preload(would_be, diameter, state) else { continue };
-        let share = made.greatest.value / proof;
+        let share = made.least.value / proof;
         let fits = (0.05..=1.0).contains(&share);
         if fits && best.is_none_or(|known| would_be.value > known.would_be.value) {
             best = Some(Slip { meant, would_be });

@@ -62,7 +62,8 @@ impl Interval {
             return true;
         }
         let finer = if self.half < other.half { &self.half } else { &other.half };
-        let chain = through.iter().filter(|third| self.overlaps(third, &none) && other.overlaps(third, &none));
+        let chain =
+            through.iter().filter(|third| self.overlaps(third, &none) && other.overlaps(third, &none));
         let stretch = chain.map(|third| &third.half).max().filter(|half| *half > finer).unwrap_or(finer);
         self.overlaps(other, stretch)
     }
@@ -111,7 +112,9 @@ pub(super) fn check(text: &str, said: &[(Said, Range<usize>)]) -> Result<Vec<Tro
 fn pairs<'a>(first: &'a Said, twin: &'a Said) -> Option<Vec<(&'a Decimal, &'a Decimal)>> {
     use Shape::{AtLeast, AtMost, Exact, Limits, PlusMinus, Range};
     match (&first.shape, &twin.shape) {
-        (Range { from, to }, Range { from: twin_from, to: twin_to }) => Some(vec![(from, twin_from), (to, twin_to)]),
+        (Range { from, to }, Range { from: twin_from, to: twin_to }) => {
+            Some(vec![(from, twin_from), (to, twin_to)])
+        }
         // `≤ 0.2 mm (0.008 in)`: the twin need not repeat the sign.
         (AtMost(ours), AtMost(theirs) | Exact(theirs)) | (AtLeast(ours), AtLeast(theirs) | Exact(theirs)) => {
             Some(vec![(ours, theirs)])
@@ -154,7 +157,11 @@ fn other_shape(text: &str, range: Range<usize>, first: &Said, twin: &Said) -> Tr
     refuse::error(
         "twins-disagree",
         range.clone(),
-        format!("{} and {} are not the same kind of value", refuse::quote(&first.text), refuse::quote(&text[range])),
+        format!(
+            "{} and {} are not the same kind of value",
+            refuse::quote(&first.text),
+            refuse::quote(&text[range])
+        ),
         "one reader would take a range or a limit and the other a target",
         format!("write both as {}, as in `{}`", shape_name(&first.shape), first.canonical_in(twin.unit)),
     )
@@ -175,12 +182,23 @@ impl Said {
     }
 }
 
-fn tolerances(text: &str, range: Range<usize>, first: &Said, ours: &Decimal, twin: &Unit, theirs: &Decimal) -> Trouble {
+fn tolerances(
+    text: &str,
+    range: Range<usize>,
+    first: &Said,
+    ours: &Decimal,
+    twin: &Unit,
+    theirs: &Decimal,
+) -> Trouble {
     let worked = rounded(&(ours.rational() * first.unit.factor() / twin.factor()), theirs.decimals() + 1);
     let mut trouble = refuse::error(
         "twins-disagree",
         range.clone(),
-        format!("the tolerance in {} is not the one in {}", refuse::quote(&text[range]), refuse::quote(&first.text)),
+        format!(
+            "the tolerance in {} is not the one in {}",
+            refuse::quote(&text[range]),
+            refuse::quote(&first.text)
+        ),
         "who reads the second unit works to another tolerance",
         format!("check it: ± {ours} {} is ± {worked} {}", first.unit.symbol, twin.symbol),
     );
@@ -205,12 +223,16 @@ fn disagree(
         }
     };
     for other in twin.dimension.units() {
-        if !other.same_size(twin) {
+        // The same unit on both sides would be no second saying.
+        if !other.same_size(twin) && !other.same_size(unit) {
             let into = rounded(&other.from_base(&value.middle), theirs.decimals() + 1);
-            let text = format!("`{theirs} {}` would agree ({ours} {} is {into} {})", other.symbol, unit.symbol, other.symbol);
+            let text = format!(
+                "`{theirs} {}` would agree ({ours} {} is {into} {})",
+                other.symbol, unit.symbol, other.symbol
+            );
             offer(&value, &Interval::of(theirs, other), text);
         }
-        if !other.same_size(unit) {
+        if !other.same_size(unit) && !other.same_size(twin) {
             let back = Interval::of(ours, other);
             let into = rounded(&twin.from_base(&back.middle), theirs.decimals() + 1);
             let text = format!("`{ours} {}` would agree (it is {into} {})", other.symbol, twin.symbol);
@@ -232,7 +254,11 @@ fn disagree(
     }
     let named: Vec<String> = readings.into_iter().take(2).map(|(_, text)| text).collect();
     let instead = match named.as_slice() {
-        [] => format!("look at the sheet again: correct one of them, or write `{} {}`", worked(twin), twin.symbol),
+        [] => format!(
+            "look at the sheet again: correct one of them, or write `{} {}`",
+            worked(twin),
+            twin.symbol
+        ),
         _ => format!("look at the sheet again: {}", named.join(", or ")),
     };
     let percent = if value.middle.is_zero() {
@@ -240,8 +266,12 @@ fn disagree(
     } else {
         let share = (&said.middle / &value.middle - BigRational::from_integer(BigInt::from(1)))
             * BigRational::from_integer(BigInt::from(100));
-        let word = if share.is_negative() { "less" } else { "more" };
-        format!(", {} % {word}", rounded(&share.abs(), 0))
+        if share > BigRational::from_integer(BigInt::from(100)) {
+            format!(", {} times as much", rounded(&(&said.middle / &value.middle), 1))
+        } else {
+            let word = if share.is_negative() { "less" } else { "more" };
+            format!(", {} % {word}", rounded(&share.abs(), 0))
+        }
     };
     refuse::error(
         "twins-disagree",
@@ -253,7 +283,66 @@ fn disagree(
             worked(twin),
             twin.symbol
         ),
-        format!("who reads the second figure sets {} {}{percent}", rounded(&unit.from_base(&said.middle), ours.decimals()), unit.symbol),
+        format!(
+            "who reads the second figure sets {} {}{percent}",
+            rounded(&unit.from_base(&said.middle), ours.decimals()),
+            unit.symbol
+        ),
         instead,
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::quantity::{Dimension, Kind, Trouble, Wanted, read_value};
+
+    fn troubles(dimension: Dimension, text: &str) -> Vec<Trouble> {
+        let kind = Kind::Quantity(dimension);
+        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "" }).1
+    }
+
+    #[test]
+    fn honest_sheets_pass() {
+        for (dimension, text) in [
+            (Dimension::Torque, "20 N·m (2.0 m·kg, 14 ft·lb)"),
+            (Dimension::Torque, "50 N·m (5.0 m·kg, 36 ft·lb)"),
+            (Dimension::Torque, "50 N·m (36 ft·lb)"),
+            (Dimension::Torque, "23 N·m (2.3 kgf·m, 17 lbf·ft)"),
+            (Dimension::Volume, "450 mL (15.2 US fl oz)"),
+            (Dimension::Volume, "450 mL (15.8 imp fl oz)"),
+            (Dimension::Length, "112 mm ± 2 mm (4.41 ± 0.08 in)"),
+            (Dimension::Length, "32 mm (1-1/4 in)"),
+            (Dimension::Temperature, "20 °C (68 °F)"),
+        ] {
+            assert_eq!(troubles(dimension, text), vec![], "{text}");
+        }
+    }
+
+    #[test]
+    fn a_wrong_twin_names_the_reading_that_would_agree() {
+        for (dimension, text, named) in [
+            (Dimension::Volume, "450 mL (15.8 US fl oz)", "15.84 imp fl oz"),
+            (Dimension::Volume, "455 mL (16 US fl oz)", "`16 imp fl oz`"),
+            (Dimension::Torque, "5 N·m (44 lbf·ft)", "`44 lbf·in`"),
+            (Dimension::Torque, "20 N·m (204 kgf·m)", "`204 kgf·cm`"),
+            (Dimension::Pressure, "10 bar (10 psi)", "kgf/cm²"),
+            (Dimension::Pressure, "900 kPa (9 psi)", "`9 bar`"),
+            (Dimension::Length, "90 mm (35.4 in)", "would agree"),
+            (Dimension::Volume, "450 mL (30.4 US fl oz)", "both legs"),
+        ] {
+            let troubles = troubles(dimension, text);
+            assert_eq!(troubles[0].code, "twins-disagree", "{text}");
+            assert!(troubles[0].instead.contains(named), "{text}: {}", troubles[0].instead);
+        }
+    }
+
+    #[test]
+    fn shapes_and_tolerances_are_compared() {
+        assert_eq!(troubles(Dimension::Length, "100..120 mm (4.3 in)")[0].code, "twins-disagree");
+        assert_eq!(troubles(Dimension::Length, "≤ 2 mm (≥ 0.08 in)")[0].code, "twins-disagree");
+        let loose = troubles(Dimension::Length, "112 mm ± 2 mm (4.41 ± 0.2 in)");
+        assert_eq!(loose[0].severity, crate::diagnostic::Severity::Warning);
+        let same = troubles(Dimension::Length, "112 mm (112 mm)");
+        assert_eq!(same[0].severity, crate::diagnostic::Severity::Warning);
+    }
 }

@@ -46,7 +46,9 @@ impl Said {
             return self.shown();
         }
         let mut places = decimals.min(MOST_DECIMALS);
-        let width = |number: &Decimal, places: u8| rounded(&(number.rational() * self.unit.factor() / unit.factor()), places);
+        let width = |number: &Decimal, places: u8| {
+            rounded(&(number.rational() * self.unit.factor() / unit.factor()), places)
+        };
         let point = |number: &Decimal, places: u8| point(number, self.unit, unit, places);
         let number = match &self.shape {
             Shape::Exact(number) => point(number, places),
@@ -63,7 +65,8 @@ impl Said {
                 while places < MOST_DECIMALS && (lost(upper, places) || lost(lower, places)) {
                     places += 1;
                 }
-                let one = |limit: &Decimal| if limit.is_zero() { "0".to_owned() } else { width(limit, places) };
+                let one =
+                    |limit: &Decimal| if limit.is_zero() { "0".to_owned() } else { width(limit, places) };
                 return format!(
                     "{}{NBSP}{}{NBSP}{}/{}",
                     point(middle, places),
@@ -79,7 +82,8 @@ impl Said {
 
     /// See [`Quantity::decimals_in`].
     pub fn decimals_in(&self, unit: &Unit) -> u8 {
-        let step = 2.0 * self.shape.number().half_step_float() * self.unit.scale_to_si(1.0) / unit.scale_to_si(1.0);
+        let step =
+            2.0 * self.shape.number().half_step_float() * self.unit.scale_to_si(1.0) / unit.scale_to_si(1.0);
         // A step of 0.04 in wants two decimals, one of 25 mm none.
         let places = -libm::log10(step) + 0.3;
         if places <= 0.0 { 0 } else { (libm::ceil(places - 0.3 - 1e-9) as u8).min(MOST_DECIMALS) }
@@ -129,7 +133,8 @@ pub(super) fn number_in(value: f64) -> String {
         _ => (2 - libm::floor(libm::log10(size)) as i32).clamp(0, 9),
     };
     let text = format!("{value:.*}", places.unsigned_abs() as usize);
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text };
+    let text =
+        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text };
     text.replacen('-', "−", 1)
 }
 
@@ -159,4 +164,94 @@ pub fn every_reading(text: &str) -> Result<Vec<Quantity>, Box<Trouble>> {
 /// What a free conversion tells the reader: any dimension, no example.
 pub(super) fn free(kind: &Kind) -> Wanted<'_> {
     Wanted { kind, units: &[], title: "", example: "" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{unit, unit_of};
+    use proptest::prelude::*;
+
+    fn quantity(text: &str) -> Quantity {
+        every_reading(text).unwrap().remove(0)
+    }
+
+    #[test]
+    fn conversions_are_rounded_with_their_tolerance() {
+        for (text, into, decimals, shown) in [
+            ("96 mm", "in", 2, "3.78 in"),
+            ("96 mm ± 2 mm", "in", 2, "3.78 ± 0.08 in"),
+            ("46.1 mm +0.03/-0", "in", 2, "1.815 in +0.001/−0"),
+            ("100..120 mm", "in", 2, "3.94–4.72 in"),
+            ("≤ 0.2 mm", "in", 3, "≤ 0.008 in"),
+            ("-10 °C", "°F", 0, "14 °F"),
+            ("0.5 in", "mm", 0, "13 mm"),
+            ("96 mm", "mm", 0, "96 mm"),
+            ("96 mm", "mL", 0, "96 mm"),
+        ] {
+            assert_eq!(
+                quantity(text).in_unit(unit(into).unwrap(), decimals).replace(NBSP, " "),
+                shown,
+                "{text}"
+            );
+        }
+        assert_eq!(quantity("430 mL").decimals_in(unit("US fl oz").unwrap()), 2);
+        assert_eq!(quantity("1 in").decimals_in(unit("mm").unwrap()), 0);
+    }
+
+    #[test]
+    fn an_ambiguous_text_gives_every_reading() {
+        let of =
+            |text: &str| every_reading(text).unwrap().iter().map(Quantity::canonical).collect::<Vec<_>>();
+        assert_eq!(of("16 oz"), ["16 US fl oz", "16 imp fl oz", "16 oz av"]);
+        assert_eq!(of("450 mL"), ["450 mL"]);
+        assert_eq!(of("20 lb").len(), 6);
+        assert_eq!(every_reading("16").unwrap_err().code, "bare-number");
+        assert_eq!(every_reading("").unwrap_err().code, "unreadable-value");
+    }
+
+    #[test]
+    fn si_figures_are_those_of_the_dimension() {
+        let value = quantity("96 mm ± 2 mm");
+        assert_eq!((value.least_si(), value.middle_si(), value.greatest_si()), (0.094, 0.096, 0.098));
+        assert_eq!(value.length().map(|length| length.value), Some(0.096));
+        assert_eq!(value.volume(), None);
+        assert_eq!(unit_of(Dimension::Angle, "°").unwrap().to_si(180.0), std::f64::consts::PI);
+    }
+
+    const KINDS: [&str; 16] = [
+        "length",
+        "volume",
+        "torque",
+        "pressure",
+        "temperature",
+        "viscosity",
+        "thread",
+        "size-2",
+        "size-3",
+        "count",
+        "fit",
+        "property-class",
+        "text",
+        "setting",
+        "interval",
+        "sections",
+    ];
+
+    proptest! {
+        #[test]
+        fn no_text_upsets_the_reader(text in "\\PC{0,40}|[0-9.,/ ±+()×–~≤-]{0,30}(mm|in|fl oz|N·m|°C|to|;|\\(|\\)){0,3}[0-9 .()-]{0,9}[a-zµ]{0,3}", at in 0_usize..16) {
+            let kind = Kind::parse(KINDS[at], None, None, &[]).unwrap();
+            let (value, troubles) = super::super::read_value(&text, &free(&kind));
+            for trouble in &troubles {
+                prop_assert!(text.get(trouble.range.clone()).is_some(), "{:?} in {text:?}", trouble.range);
+            }
+            prop_assert_eq!(value.is_none(), troubles.iter().any(|t| t.severity == crate::diagnostic::Severity::Error));
+            if let Some(value) = value {
+                let (again, _) = super::super::read_value(&super::super::write_value(&value), &free(&kind));
+                prop_assert_eq!(again, Some(value));
+            }
+            let _ = every_reading(&text);
+        }
+    }
 }

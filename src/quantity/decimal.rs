@@ -106,7 +106,7 @@ impl Decimal {
 
     /// Whether it is a whole number, however written: `3`, `3.0`.
     pub fn is_whole(&self) -> bool {
-        self.fraction.is_none() && self.digits % 10_u64.pow(u32::from(self.scale)) == 0
+        self.fraction.is_none() && self.digits.is_multiple_of(10_u64.pow(u32::from(self.scale)))
     }
 
     /// The same digits with the other sign.

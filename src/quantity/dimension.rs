@@ -154,15 +154,25 @@ impl Dimension {
     /// What a wrong unit of this dimension does at the bench, one sentence.
     pub(super) fn wrong_unit(self) -> &'static str {
         match self {
-            Dimension::Length => "taken for the wrong unit, a length is out by about 25 times between inches and millimetres",
-            Dimension::Volume => "taken for the wrong ounce, 16 fl oz is 18 mL out in each leg, and the air space moves with it",
-            Dimension::Mass => "taken for the wrong unit, a weight is out by more than double between pounds and kilograms",
+            Dimension::Length => {
+                "taken for the wrong unit, a length is out by about 25 times between inches and millimetres"
+            }
+            Dimension::Volume => {
+                "taken for the wrong ounce, 16 fl oz is 18 mL out in each leg, and the air space moves with it"
+            }
+            Dimension::Mass => {
+                "taken for the wrong unit, a weight is out by more than double between pounds and kilograms"
+            }
             Dimension::Torque => {
                 "N·m read as lbf·ft is 36 % too tight, and lbf·in read as N·m is nearly nine times too tight"
             }
             Dimension::Force => "pounds-force read as newtons is out by more than four times",
-            Dimension::Pressure => "bar read as psi is out by more than 14 times, and a damper or an air leg can burst or collapse",
-            Dimension::SpringRate => "kgf/mm read as N/mm is nearly ten times out, and the fork gets the wrong spring",
+            Dimension::Pressure => {
+                "bar read as psi is out by more than 14 times, and a damper or an air leg can burst or collapse"
+            }
+            Dimension::SpringRate => {
+                "kgf/mm read as N/mm is nearly ten times out, and the fork gets the wrong spring"
+            }
             Dimension::Viscosity => "the wrong figure puts an oil of the wrong thickness in the damper",
             Dimension::Density => "the wrong figure puts the wrong weight of oil in the leg",
             Dimension::Temperature | Dimension::TemperatureDifference => {

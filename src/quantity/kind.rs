@@ -36,8 +36,18 @@ pub enum Kind {
 
 /// The kinds that are not a dimension.
 const OTHER_KINDS: [&str; 12] = [
-    "thread", "size-2", "size-3", "count", "fit", "property-class", "choice", "text", "setting", "interval",
-    "sections", "reference",
+    "thread",
+    "size-2",
+    "size-3",
+    "count",
+    "fit",
+    "property-class",
+    "choice",
+    "text",
+    "setting",
+    "interval",
+    "sections",
+    "reference",
 ];
 
 const SETTING: [Dimension; 4] = [Dimension::Clicks, Dimension::Turns, Dimension::Rings, Dimension::Length];
@@ -77,7 +87,8 @@ impl Kind {
                 Some(dimension) => Kind::Quantity(dimension),
                 None => {
                     let known = Dimension::ALL.iter().map(|d| d.id()).chain(OTHER_KINDS);
-                    let hint = did_you_mean(other, known, || "see the field reference for the kinds".to_owned());
+                    let hint =
+                        did_you_mean(other, known, || "see the field reference for the kinds".to_owned());
                     return Err(format!("`{other}` is not a kind of value: {hint}"));
                 }
             },

@@ -1,8 +1,8 @@
 //! A place in a text, and the numbers that stand there.
 
 use super::decimal::{Decimal, MOST_DIGITS};
-use super::refuse;
 use super::kind::Trouble;
+use super::refuse;
 use std::ops::Range;
 
 /// A place in the text, moving forward. Positions are bytes, always on character boundaries.
@@ -121,11 +121,13 @@ impl<'a> Cursor<'a> {
     /// `1,000.5`, `10,5`: a comma inside a number.
     fn comma(&self, start: usize) -> Result<(), Trouble> {
         let rest = self.rest();
-        let digit_after = rest.strip_prefix(',').is_some_and(|after| after.starts_with(|c: char| c.is_ascii_digit()));
+        let digit_after =
+            rest.strip_prefix(',').is_some_and(|after| after.starts_with(|c: char| c.is_ascii_digit()));
         if !digit_after {
             return Ok(());
         }
-        let end = rest.bytes().position(|b| !(b.is_ascii_digit() || b == b',' || b == b'.')).unwrap_or(rest.len());
+        let end =
+            rest.bytes().position(|b| !(b.is_ascii_digit() || b == b',' || b == b'.')).unwrap_or(rest.len());
         Err(refuse::decimal_comma(self.text, start..self.at + end))
     }
 
@@ -158,7 +160,8 @@ impl<'a> Cursor<'a> {
         let mut grouped = false;
         while (1..=3).contains(&digits.len()) || grouped {
             let rest = self.rest();
-            let Some(blank) = rest.chars().next().filter(|c| matches!(c, ' ' | '\u{a0}' | '\u{202f}' | '\u{2009}'))
+            let Some(blank) =
+                rest.chars().next().filter(|c| matches!(c, ' ' | '\u{a0}' | '\u{202f}' | '\u{2009}'))
             else {
                 break;
             };
@@ -274,7 +277,7 @@ mod tests {
             (".5 mm", "0.5", " mm", true),
             ("5. mm", "5", " mm", true),
             ("10 000 km", "10000", " km", true),
-            ("1\u{a0}200\u{a0}500 km", "1200500", "\u{a0}km", true),
+            ("1\u{a0}200\u{a0}500 km", "1200500", " km", true),
             ("100..120", "100", "..120", false),
             ("1-2 mm", "1", "-2 mm", false),
             ("007", "7", "", false),

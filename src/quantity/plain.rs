@@ -22,7 +22,11 @@ pub(super) fn too_long(text: &str, longest: usize, wanted: &Wanted<'_>) -> Troub
     error(
         "unreadable-value",
         0..text.len(),
-        format!("{} has a text of {} bytes, and no value is longer than {longest}", title(wanted), text.len()),
+        format!(
+            "{} has a text of {} bytes, and no value is longer than {longest}",
+            title(wanted),
+            text.len()
+        ),
         "a value that fills a page is no value for a card",
         format!("write the value alone and put the rest in its note{}", example(wanted)),
     )
@@ -34,13 +38,29 @@ pub(super) fn empty(text: &str, wanted: &Wanted<'_>) -> Trouble {
         0..text.len(),
         format!("{} is empty", title(wanted)),
         "an empty value says neither what to set nor that there is nothing to set",
-        format!("write the value{}, `not fitted` where there is no such part, or leave the line out", example(wanted)),
+        format!(
+            "write the value{}, `not fitted` where there is no such part, or leave the line out",
+            example(wanted)
+        ),
     )
 }
 
-fn unreadable(code: &'static str, text: &str, wanted: &Wanted<'_>, why: &str, bench: &str, instead: String) -> Trouble {
+fn unreadable(
+    code: &'static str,
+    text: &str,
+    wanted: &Wanted<'_>,
+    why: &str,
+    bench: &str,
+    instead: String,
+) -> Trouble {
     let range = inside(text);
-    error(code, range.clone(), format!("{} cannot be {}: {why}", quote(&text[range]), a_title(wanted)), bench, instead)
+    error(
+        code,
+        range.clone(),
+        format!("{} cannot be {}: {why}", quote(&text[range]), a_title(wanted)),
+        bench,
+        instead,
+    )
 }
 
 fn a_title(wanted: &Wanted<'_>) -> String {
@@ -50,7 +70,10 @@ fn a_title(wanted: &Wanted<'_>) -> String {
 /// `M6 × 1`, `M6 x 1`, `M6x1`, `M6*1`, `M6`.
 pub(super) fn thread(text: &str, wanted: &Wanted<'_>) -> Outcome {
     let no = |why: &str| {
-        let instead = format!("write diameter and pitch in mm, for example `{}`", first_of(wanted.example, "M8 × 1.25"));
+        let instead = format!(
+            "write diameter and pitch in mm, for example `{}`",
+            first_of(wanted.example, "M8 × 1.25")
+        );
         let bench = "a wrong thread or pitch strips the part";
         Err(unreadable("thread-unreadable", text, wanted, why, bench, instead))
     };
@@ -99,8 +122,16 @@ fn positive(cursor: &mut Cursor<'_>) -> Result<Option<Decimal>, Trouble> {
 pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
     let sample = if count == 2 { "38 × 2.4 mm" } else { "43 × 55 × 11 mm" };
     let no = |why: &str| {
-        let instead = format!("write {count} numbers and one unit, for example `{}`", first_of(wanted.example, sample));
-        Err(unreadable("size-unreadable", text, wanted, why, "a part ordered by a wrong size does not fit", instead))
+        let instead =
+            format!("write {count} numbers and one unit, for example `{}`", first_of(wanted.example, sample));
+        Err(unreadable(
+            "size-unreadable",
+            text,
+            wanted,
+            why,
+            "a part ordered by a wrong size does not fit",
+            instead,
+        ))
     };
     let mut cursor = Cursor::new(text);
     let mut parts = Vec::new();
@@ -112,10 +143,14 @@ pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
         parts.push(part);
         cursor.blank();
         let at = cursor.at;
-        let length = cursor.rest().find(|c: char| c.is_whitespace() || "×xX*/-–".contains(c)).unwrap_or(cursor.rest().len());
+        let length = cursor
+            .rest()
+            .find(|c: char| c.is_whitespace() || "×xX*/-–".contains(c))
+            .unwrap_or(cursor.rest().len());
         if length > 0 {
             let written = &cursor.rest()[..length];
-            let Some((found, how)) = spelled(written).find(|(unit, _)| unit.dimension == Dimension::Length) else {
+            let Some((found, how)) = spelled(written).find(|(unit, _)| unit.dimension == Dimension::Length)
+            else {
                 return no(&format!("{} is not a unit of length", quote(written)));
             };
             if unit.is_some_and(|before| before != found) {
@@ -146,7 +181,7 @@ pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
     if parts.len() != count {
         return no(&format!("it has {} of {count} numbers", parts.len()));
     }
-    let Some(unit) = unit.or_else(|| None) else {
+    let Some(unit) = unit else {
         let mm = unit_of(Dimension::Length, "mm");
         let first = parts.remove(0);
         let units: Vec<_> = mm.into_iter().collect();
@@ -178,8 +213,10 @@ pub(super) fn count(text: &str, wanted: &Wanted<'_>) -> Outcome {
 /// `47 H7`, `47H7`, `47 mm H7`.
 pub(super) fn fit(text: &str, wanted: &Wanted<'_>) -> Outcome {
     let no = |why: &str| {
-        let instead =
-            format!("write the nominal size in mm and the code, for example `{}`", first_of(wanted.example, "47 H7"));
+        let instead = format!(
+            "write the nominal size in mm and the code, for example `{}`",
+            first_of(wanted.example, "47 H7")
+        );
         let bench = "the fit decides whether a part presses in, slides or falls out";
         Err(unreadable("fit-unreadable", text, wanted, why, bench, instead))
     };
@@ -192,15 +229,21 @@ pub(super) fn fit(text: &str, wanted: &Wanted<'_>) -> Outcome {
     let code = cursor.rest().trim_end();
     let letters = code.bytes().take_while(u8::is_ascii_alphabetic).count();
     let (letter, grade) = code.split_at(letters);
-    let one_case = letter.bytes().all(|b| b.is_ascii_uppercase()) || letter.bytes().all(|b| b.is_ascii_lowercase());
-    let doubled = matches!(letter.to_ascii_lowercase().as_str(), "cd" | "ef" | "fg" | "js" | "za" | "zb" | "zc");
+    let one_case =
+        letter.bytes().all(|b| b.is_ascii_uppercase()) || letter.bytes().all(|b| b.is_ascii_lowercase());
+    let doubled =
+        matches!(letter.to_ascii_lowercase().as_str(), "cd" | "ef" | "fg" | "js" | "za" | "zb" | "zc");
     let single = letters == 1 && !matches!(letter, "i" | "l" | "o" | "q" | "w" | "I" | "L" | "O" | "Q" | "W");
     let good_letter = single || (letters == 2 && doubled);
     let js = matches!(letter, "JS" | "js" | "Js");
     if !good_letter || !(one_case || js) {
-        return no("a fit code begins with a letter of ISO 286, a capital for a hole and a small one for a shaft");
+        return no(
+            "a fit code begins with a letter of ISO 286, a capital for a hole and a small one for a shaft",
+        );
     }
-    let good_grade = grade == "01" || (!grade.starts_with('0') && grade.parse::<u8>().is_ok_and(|g| g <= 18)) || grade == "0";
+    let good_grade = grade == "01"
+        || (!grade.starts_with('0') && grade.parse::<u8>().is_ok_and(|g| g <= 18))
+        || grade == "0";
     if !good_grade || !grade.bytes().all(|b| b.is_ascii_digit()) {
         return no("after the letter stands a grade from 01 to 18");
     }
@@ -234,7 +277,9 @@ pub(super) fn choice(text: &str, options: &[(String, String)], wanted: &Wanted<'
     let lower = written.to_lowercase();
     let same = options.iter().find(|(id, title)| id.to_lowercase() == lower || title.to_lowercase() == lower);
     let near = same.map(|(id, _)| id.as_str());
-    let near = near.or_else(|| (written.len() <= 60).then(|| nearest(written, options.iter().map(|(id, _)| id.as_str())))?);
+    let near = near.or_else(|| {
+        (written.len() <= 60).then(|| nearest(written, options.iter().map(|(id, _)| id.as_str())))?
+    });
     let ids: Vec<String> = options.iter().map(|(id, _)| format!("`{id}`")).collect();
     Err(error(
         "unknown-choice",
@@ -251,7 +296,9 @@ pub(super) fn choice(text: &str, options: &[(String, String)], wanted: &Wanted<'
 /// Free text.
 pub(super) fn text(text: &str, wanted: &Wanted<'_>) -> Outcome {
     let written = text.trim();
-    if let Some((at, c)) = text.char_indices().find(|(_, c)| c.is_control() && !matches!(c, '\n' | '\t' | '\r')) {
+    if let Some((at, c)) =
+        text.char_indices().find(|(_, c)| c.is_control() && !matches!(c, '\n' | '\t' | '\r'))
+    {
         return Err(error(
             "unreadable-value",
             at..at + c.len_utf8(),
@@ -275,6 +322,9 @@ pub(super) fn reference(text: &str, wanted: &Wanted<'_>) -> Outcome {
         inside(text),
         format!("{} is not the id of a record", quote(written)),
         "the part or the oil it should lead to cannot be found",
-        format!("write the record's file name without its ending, in small letters, digits and hyphens{}", example(wanted)),
+        format!(
+            "write the record's file name without its ending, in small letters, digits and hyphens{}",
+            example(wanted)
+        ),
     ))
 }

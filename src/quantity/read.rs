@@ -178,7 +178,10 @@ fn sections(text: &str, wanted: &Wanted<'_>) -> Outcome {
             return wrong(start..cursor.at, "a stretch does not say how far down it goes");
         }
         if !more && until.is_some() {
-            return wrong(start..cursor.at, "the last stretch says where it ends, and nothing says what comes below");
+            return wrong(
+                start..cursor.at,
+                "the last stretch says where it ends, and nothing says what comes below",
+            );
         }
         sections.push(Section { value, until });
         if !more {
@@ -263,15 +266,45 @@ mod tests {
         (Dimension::Length, "max. 0.2 mm", "≤ 0.2 mm", "≤\u{a0}0.2\u{a0}mm", true),
         (Dimension::Length, "0.2 mm max", "≤ 0.2 mm", "≤\u{a0}0.2\u{a0}mm", true),
         (Dimension::Length, "≥306 mm", "≥ 306 mm", "≥\u{a0}306\u{a0}mm", false),
-        (Dimension::Length, "≤ 0.2 mm (0.008 in)", "≤ 0.2 mm (0.008 in)", "≤\u{a0}0.2\u{a0}mm (0.008\u{a0}in)", false),
+        (
+            Dimension::Length,
+            "≤ 0.2 mm (0.008 in)",
+            "≤ 0.2 mm (0.008 in)",
+            "≤\u{a0}0.2\u{a0}mm (0.008\u{a0}in)",
+            false,
+        ),
         (Dimension::Time, "10 min", "10 min", "10\u{a0}min", false),
         (Dimension::Time, "2 hours", "2 h", "2\u{a0}h", true),
-        (Dimension::Volume, "478 mL (16.2 US fl oz)", "478 mL (16.2 US fl oz)", "478\u{a0}mL (16.2\u{a0}US\u{a0}fl\u{a0}oz)", false),
+        (
+            Dimension::Volume,
+            "478 mL (16.2 US fl oz)",
+            "478 mL (16.2 US fl oz)",
+            "478\u{a0}mL (16.2\u{a0}US\u{a0}fl\u{a0}oz)",
+            false,
+        ),
         (Dimension::Volume, "478 cc", "478 cm³", "478\u{a0}cm³", false),
-        (Dimension::Torque, "23 N·m (2.3 kgf·m, 17 lbf·ft)", "23 N·m (2.3 kgf·m, 17 lbf·ft)", "23\u{a0}N·m (2.3\u{a0}kgf·m, 17\u{a0}lbf·ft)", false),
+        (
+            Dimension::Torque,
+            "23 N·m (2.3 kgf·m, 17 lbf·ft)",
+            "23 N·m (2.3 kgf·m, 17 lbf·ft)",
+            "23\u{a0}N·m (2.3\u{a0}kgf·m, 17\u{a0}lbf·ft)",
+            false,
+        ),
         (Dimension::Torque, "23 Nm / 17 ft·lb", "23 N·m (17 lbf·ft)", "23\u{a0}N·m (17\u{a0}lbf·ft)", true),
-        (Dimension::Torque, "20 N·m, 2.0 m·kg, 14 ft·lb", "20 N·m (2.0 kgf·m, 14 lbf·ft)", "20\u{a0}N·m (2.0\u{a0}kgf·m, 14\u{a0}lbf·ft)", true),
-        (Dimension::Pressure, "850..1100 kPa (123..160 psi)", "850..1100 kPa (123..160 psi)", "850–1100\u{a0}kPa (123–160\u{a0}psi)", false),
+        (
+            Dimension::Torque,
+            "20 N·m, 2.0 m·kg, 14 ft·lb",
+            "20 N·m (2.0 kgf·m, 14 lbf·ft)",
+            "20\u{a0}N·m (2.0\u{a0}kgf·m, 14\u{a0}lbf·ft)",
+            true,
+        ),
+        (
+            Dimension::Pressure,
+            "850..1100 kPa (123..160 psi)",
+            "850..1100 kPa (123..160 psi)",
+            "850–1100\u{a0}kPa (123–160\u{a0}psi)",
+            false,
+        ),
         (Dimension::Pressure, "10 kgf/cm2", "10 kgf/cm²", "10\u{a0}kgf/cm²", false),
         (Dimension::Temperature, "-5 °C", "-5 °C", "−5\u{a0}°C", false),
         (Dimension::Temperature, "20 °C (68 °F)", "20 °C (68 °F)", "20\u{a0}°C (68\u{a0}°F)", false),
@@ -279,7 +312,13 @@ mod tests {
         (Dimension::Ratio, "5%", "5 %", "5\u{a0}%", false),
         (Dimension::Distance, "10 000 km", "10000 km", "10000\u{a0}km", true),
         (Dimension::Viscosity, "15.2 cSt", "15.2 cSt", "15.2\u{a0}cSt", false),
-        (Dimension::SpringRate, "9 N/mm (51.4 lbf/in)", "9 N/mm (51.4 lbf/in)", "9\u{a0}N/mm (51.4\u{a0}lbf/in)", false),
+        (
+            Dimension::SpringRate,
+            "9 N/mm (51.4 lbf/in)",
+            "9 N/mm (51.4 lbf/in)",
+            "9\u{a0}N/mm (51.4\u{a0}lbf/in)",
+            false,
+        ),
     ];
 
     #[test]
@@ -322,7 +361,11 @@ mod tests {
             ("reference", "heron-fork-15", "heron-fork-15"),
             ("sections", "39 mm to 180 mm; 37.5 mm", "39 mm to 180 mm; 37.5 mm"),
             ("sections", "39 mm", "39 mm"),
-            ("sections", "39 mm (1.535 in) to 180 mm; 37.5 mm to 200 mm; 30 mm", "39 mm (1.535 in) to 180 mm; 37.5 mm to 200 mm; 30 mm"),
+            (
+                "sections",
+                "39 mm (1.535 in) to 180 mm; 37.5 mm to 200 mm; 30 mm",
+                "39 mm (1.535 in) to 180 mm; 37.5 mm to 200 mm; 30 mm",
+            ),
             ("thread", "not fitted", "not fitted"),
             ("length", "Not fitted", "not fitted"),
         ] {
@@ -413,10 +456,17 @@ mod tests {
 
     fn refused(dimension: Dimension, units: &[&'static Unit], example: &str, text: &str) -> String {
         let kind = Kind::Quantity(dimension);
-        let (value, troubles) = read_value(text, &Wanted { kind: &kind, units, title: "Oil amount", example });
+        let (value, troubles) =
+            read_value(text, &Wanted { kind: &kind, units, title: "Oil amount", example });
         assert_eq!(value, None, "{text}");
         let trouble = &troubles[0];
-        format!("{}: {}. {}. {}.", &text[trouble.range.clone()], trouble.message, trouble.bench, trouble.instead)
+        format!(
+            "{}: {}. {}. {}.",
+            &text[trouble.range.clone()],
+            trouble.message,
+            trouble.bench,
+            trouble.instead
+        )
     }
 
     #[test]

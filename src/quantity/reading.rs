@@ -149,9 +149,13 @@ fn limit_before(cursor: &mut Cursor<'_>) -> Option<Limit> {
             return Some(limit);
         }
     }
-    for (word, limit) in
-        [("max", Limit::Most), ("up to", Limit::Most), ("at most", Limit::Most), ("min", Limit::Least), ("at least", Limit::Least)]
-    {
+    for (word, limit) in [
+        ("max", Limit::Most),
+        ("up to", Limit::Most),
+        ("at most", Limit::Most),
+        ("min", Limit::Least),
+        ("at least", Limit::Least),
+    ] {
         if cursor.eat_word(word) {
             cursor.eat(".");
             cursor.near_since(start);
@@ -178,14 +182,18 @@ fn limit_after(cursor: &mut Cursor<'_>) -> Option<Limit> {
 
 fn tail(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Tail, Trouble> {
     let start = cursor.at;
-    for (mark, near) in [("±", false), ("+/-", false), ("+/−", false), ("+-", true), ("+−", true), ("-/+", true)] {
+    for (mark, near) in
+        [("±", false), ("+/-", false), ("+/−", false), ("+-", true), ("+−", true), ("-/+", true)]
+    {
         if cursor.eat(mark) {
             if near {
                 cursor.near_since(start);
             }
             cursor.blank();
             let number = cursor.number()?;
-            return number.map(Tail::PlusMinus).ok_or_else(|| refuse::half_written(cursor.text, start..cursor.at));
+            return number
+                .map(Tail::PlusMinus)
+                .ok_or_else(|| refuse::half_written(cursor.text, start..cursor.at));
         }
     }
     if let Some(limits) = limits(cursor)? {
@@ -260,7 +268,9 @@ fn unit_span(cursor: &mut Cursor<'_>) -> Option<Range<usize>> {
     for (at, c) in rest.char_indices() {
         let after = &rest[at + c.len_utf8()..];
         let stop = match c {
-            '(' | ')' | ',' | ';' | '±' | '=' | '…' | '–' | '—' | '~' | '<' | '>' | '≤' | '≥' | '+' => true,
+            '(' | ')' | ',' | ';' | '±' | '=' | '…' | '–' | '—' | '~' | '<' | '>' | '≤' | '≥' | '+' => {
+                true
+            }
             '.' => after.starts_with('.'),
             '-' | '−' | '/' => number_follows(after),
             _ if last_blank && c.is_ascii_digit() => true,

@@ -102,7 +102,9 @@ pub(super) fn decimal_comma(text: &str, range: Range<usize>) -> Trouble {
         || written.contains('.')
         || written.split_once(',').is_some_and(|(before, after)| after.len() == 3 && before != "0");
     let instead = if grouped {
-        format!("use a point for decimals and no mark for thousands: `{plain}`, or `{pointed}` if that is what it means")
+        format!(
+            "use a point for decimals and no mark for thousands: `{plain}`, or `{pointed}` if that is what it means"
+        )
     } else {
         format!("use a point: `{pointed}`")
     };
@@ -118,7 +120,11 @@ pub(super) fn decimal_comma(text: &str, range: Range<usize>) -> Trouble {
 pub(super) fn no_number(text: &str, at: usize, what: For<'_>) -> Trouble {
     let rest = &text[at..];
     let range = at..at + rest.trim_end().len();
-    let said = if rest.trim().is_empty() { "a number is missing here".to_owned() } else { format!("{} does not begin with a number", quote(rest)) };
+    let said = if rest.trim().is_empty() {
+        "a number is missing here".to_owned()
+    } else {
+        format!("{} does not begin with a number", quote(rest))
+    };
     let nothing = ["none", "n/a", "na", "-", "–", "—", "no", "nil", "without", "not applicable"];
     if nothing.contains(&rest.trim().to_lowercase().as_str()) {
         return error(
@@ -164,7 +170,12 @@ pub(super) fn ambiguous(
 ) -> Trouble {
     let written = &text[range.clone()];
     // The weight of an ounce is told beside the volumes; a torque is not told what it would be as a pressure.
-    let told: &[&Unit] = if written.to_lowercase().contains("oz") || written.to_lowercase().contains("ounce") { several } else { wanted };
+    let told: &[&Unit] = if written.to_lowercase().contains("oz") || written.to_lowercase().contains("ounce")
+    {
+        several
+    } else {
+        wanted
+    };
     let number_text = number.text();
     let each: Vec<String> = told
         .iter()
@@ -194,11 +205,20 @@ pub(super) fn ambiguous(
     let write: Vec<String> = wanted.iter().map(|unit| format!("`{number_text} {}`", unit.symbol)).collect();
     let message = match wanted {
         [one] if told.len() == 1 => {
-            format!("{} is no unit of {}: it would be read as {}", quote(written), one.dimension.phrase(), each.join(""))
+            format!(
+                "{} is no unit of {}: it would be read as {}",
+                quote(written),
+                one.dimension.phrase(),
+                each.join("")
+            )
         }
         _ => format!("{} can mean {}", quote(&format!("{number_text} {written}")), either(&each)),
     };
-    error("ambiguous-unit", range, message, spread, format!("write {}, whichever is meant", either(&write)))
+    let instead = match write.as_slice() {
+        [one] => format!("write {one} if that is what it means"),
+        _ => format!("write {}, whichever is meant", either(&write)),
+    };
+    error("ambiguous-unit", range, message, spread, instead)
 }
 
 /// The unit a reading is worked out in: the field's own, unless that is the very unit in question.
@@ -227,7 +247,9 @@ pub(super) fn wrong_dimension(text: &str, range: Range<usize>, unit: &Unit, what
         }
         (Some(Dimension::Volume), Dimension::Mass) => "a weight of oil is another volume for another oil",
         (Some(Dimension::Pressure), Dimension::Force) => "the same force is another pressure on another area",
-        (Some(Dimension::Viscosity), Dimension::Density) => "how heavy an oil is does not say how thick it is",
+        (Some(Dimension::Viscosity), Dimension::Density) => {
+            "how heavy an oil is does not say how thick it is"
+        }
         _ => harm(what),
     };
     error(
@@ -258,9 +280,11 @@ pub(super) fn words_after(text: &str, range: Range<usize>, unit: &Unit) -> Troub
 
 pub(super) fn unknown_unit(text: &str, range: Range<usize>, what: For<'_>) -> Trouble {
     let written = &text[range.clone()];
-    let own = what.dimensions.iter().flat_map(|dimension| dimension.units()).flat_map(|unit| {
-        std::iter::once(unit.symbol).chain(unit.aliases.iter().copied())
-    });
+    let own = what
+        .dimensions
+        .iter()
+        .flat_map(|dimension| dimension.units())
+        .flat_map(|unit| std::iter::once(unit.symbol).chain(unit.aliases.iter().copied()));
     let near = if written.len() <= QUOTED { nearest(written, own) } else { None };
     let near = near.and_then(|spelling| {
         what.dimensions.iter().find_map(|dimension| super::unit::unit_of(*dimension, spelling))
@@ -270,7 +294,13 @@ pub(super) fn unknown_unit(text: &str, range: Range<usize>, what: For<'_>) -> Tr
         Some(unit) => format!("did you mean `{}`?", unit.symbol),
         None => format!("write it in {units}{}", example(what.wanted)),
     };
-    error("unknown-unit", range, format!("{} is not a unit that is known here", quote(written)), harm(what), instead)
+    error(
+        "unknown-unit",
+        range,
+        format!("{} is not a unit that is known here", quote(written)),
+        harm(what),
+        instead,
+    )
 }
 
 pub(super) fn two_units(text: &str, range: Range<usize>, first: &Unit, second: &Unit) -> Trouble {
@@ -296,11 +326,23 @@ pub(super) fn percent_tolerance(
         range.clone(),
         format!("the tolerance is in percent ({})", quote(&text[range])),
         "at the bench a gauge shows the unit, and percent has to be worked out with oily hands",
-        format!("write it worked out: `{} {} ± {} {}`", middle.text(), unit.symbol, number_in(worked), unit.symbol),
+        format!(
+            "write it worked out: `{} {} ± {} {}`",
+            middle.text(),
+            unit.symbol,
+            number_in(worked),
+            unit.symbol
+        ),
     )
 }
 
-pub(super) fn negative(text: &str, range: Range<usize>, number: &Decimal, unit: &Unit, what: For<'_>) -> Trouble {
+pub(super) fn negative(
+    text: &str,
+    range: Range<usize>,
+    number: &Decimal,
+    unit: &Unit,
+    what: For<'_>,
+) -> Trouble {
     error(
         "negative-value",
         range.clone(),
@@ -332,7 +374,12 @@ pub(super) fn range(text: &str, range: Range<usize>, from: &Decimal, to: &Decima
         "one of the two figures is likely a slip, and nobody can tell which",
         match same {
             true => format!("write the single value, `{} {}`, or correct one end", from.text(), unit.symbol),
-            false => format!("write the smaller first, `{}..{} {}`, if both are right", to.text(), from.text(), unit.symbol),
+            false => format!(
+                "write the smaller first, `{}..{} {}`, if both are right",
+                to.text(),
+                from.text(),
+                unit.symbol
+            ),
         },
     )
 }
@@ -356,7 +403,12 @@ pub(super) fn tolerance(
         range.clone(),
         format!("the tolerance {} {what}", quote(&text[range])),
         "every part would pass, or none",
-        format!("write it as `{} {} ± ` and how far it may be out in {}", middle.text(), unit.symbol, unit.symbol),
+        format!(
+            "write it as `{} {} ± ` and how far it may be out in {}",
+            middle.text(),
+            unit.symbol,
+            unit.symbol
+        ),
     )
 }
 
@@ -379,7 +431,11 @@ pub(super) fn limits(
         range.clone(),
         format!("the tolerance {} {message}", quote(&text[range])),
         "every part would pass, or none",
-        format!("write the upper limit first and check both: `{} {} {upper}/{lower}`", middle.text(), unit.symbol),
+        format!(
+            "write the upper limit first and check both: `{} {} {upper}/{lower}`",
+            middle.text(),
+            unit.symbol
+        ),
     )
 }
 

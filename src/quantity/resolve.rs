@@ -38,7 +38,8 @@ pub(super) fn resolve(
         return Ok(unit);
     }
     let several = readings(written);
-    let wanted: Vec<_> = several.iter().copied().filter(|unit| what.dimensions.contains(&unit.dimension)).collect();
+    let wanted: Vec<_> =
+        several.iter().copied().filter(|unit| what.dimensions.contains(&unit.dimension)).collect();
     if !wanted.is_empty() {
         return Err(refuse::ambiguous(cursor.text, range, number, &several, &wanted, what));
     }
@@ -82,7 +83,8 @@ pub(super) fn readings(written: &str) -> Vec<&'static Unit> {
 fn key(spelling: &str) -> String {
     let mut key = String::with_capacity(spelling.len());
     for part in spelling.split(|c: char| c.is_whitespace() || "*·⋅•∙×.-‑_^".contains(c)) {
-        let part = if part.chars().count() > 2 { part.strip_suffix(['s', 'S']).unwrap_or(part) } else { part };
+        let part =
+            if part.chars().count() > 2 { part.strip_suffix(['s', 'S']).unwrap_or(part) } else { part };
         for c in part.chars() {
             match c {
                 '²' => key.push('2'),
@@ -118,7 +120,8 @@ fn near_miss(written: &str, wanted: impl Fn(&Unit) -> bool) -> Option<&'static U
 /// `mPa` for MPa, `Mm` for mm: the prefix in the other capital is another prefix, a thousand million times
 /// larger or smaller, unless the whole is typed in one case.
 fn other_prefix(written: &str, unit: &Unit) -> bool {
-    let prefixed = matches!(unit.symbol, "mm" | "mL" | "mbar" | "mm³" | "mg" | "mL/mm" | "mm²/s" | "mL/cm" | "MPa");
+    let prefixed =
+        matches!(unit.symbol, "mm" | "mL" | "mbar" | "mm³" | "mg" | "mL/mm" | "mm²/s" | "mL/cm" | "MPa");
     let (mut typed, mut meant) = (written.chars(), unit.symbol.chars());
     let differs = typed.next() != meant.next();
     let rest = typed.as_str();
@@ -140,8 +143,12 @@ fn with_words_after(written: &str, what: For<'_>) -> Option<&'static Unit> {
     written
         .char_indices()
         .filter(|(_, c)| c.is_whitespace())
-        .filter_map(|(at, _)| spelled(written[..at].trim_end()).map(|(unit, _)| unit).find(|unit| what.dimensions.contains(&unit.dimension)))
-        .last()
+        .filter_map(|(at, _)| {
+            spelled(written[..at].trim_end())
+                .map(|(unit, _)| unit)
+                .find(|unit| what.dimensions.contains(&unit.dimension))
+        })
+        .next_back()
 }
 
 #[cfg(test)]

@@ -58,11 +58,7 @@ impl Unit {
 
     /// A number in the base unit, in this unit, exactly.
     pub fn from_base(&self, base: &BigRational) -> BigRational {
-        if self.offset_numerator == 0 {
-            base / self.factor()
-        } else {
-            (base - self.offset()) / self.factor()
-        }
+        if self.offset_numerator == 0 { base / self.factor() } else { (base - self.offset()) / self.factor() }
     }
 
     /// A number in this unit, in SI (rad for angles); within a few parts in 10¹⁶.
@@ -83,7 +79,11 @@ impl Unit {
     }
 
     fn offset_si(&self) -> f64 {
-        if self.offset_numerator == 0 { 0.0 } else { self.offset_numerator as f64 / self.offset_denominator as f64 }
+        if self.offset_numerator == 0 {
+            0.0
+        } else {
+            self.offset_numerator as f64 / self.offset_denominator as f64
+        }
     }
 
     /// Whether one of the two is the other under another name: cSt and mm²/s.
@@ -95,7 +95,9 @@ impl Unit {
 
     /// Every spelling it is read from.
     pub fn spellings(&self) -> impl Iterator<Item = &'static str> {
-        std::iter::once(self.symbol).chain(self.aliases.iter().copied()).chain(self.misspellings.iter().copied())
+        std::iter::once(self.symbol)
+            .chain(self.aliases.iter().copied())
+            .chain(self.misspellings.iter().copied())
     }
 }
 
@@ -118,7 +120,10 @@ static INDEX: LazyLock<Vec<(&'static str, usize, Spelling)>> = LazyLock::new(|| 
 /// Every unit that has exactly this spelling.
 pub(super) fn spelled(text: &str) -> impl Iterator<Item = (&'static Unit, Spelling)> {
     let from = INDEX.partition_point(|(spelling, _, _)| *spelling < text);
-    INDEX[from..].iter().take_while(move |(spelling, _, _)| *spelling == text).map(|(_, at, how)| (&UNITS[*at], *how))
+    INDEX[from..]
+        .iter()
+        .take_while(move |(spelling, _, _)| *spelling == text)
+        .map(|(_, at, how)| (&UNITS[*at], *how))
 }
 
 /// The unit with this spelling. Where two dimensions share one (`°C` as a point or a difference), the first
@@ -142,7 +147,11 @@ mod tests {
         let mut seen = BTreeSet::new();
         for unit in &UNITS {
             for spelling in unit.spellings() {
-                assert!(seen.insert((unit.dimension, spelling)), "{spelling} stands twice under {:?}", unit.dimension);
+                assert!(
+                    seen.insert((unit.dimension, spelling)),
+                    "{spelling} stands twice under {:?}",
+                    unit.dimension
+                );
             }
         }
     }

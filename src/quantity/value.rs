@@ -36,7 +36,9 @@ impl Value {
     pub fn quantity(&self) -> Option<&Quantity> {
         match self {
             Value::Quantity(quantity) => Some(quantity),
-            Value::Sections(sections) if sections.len() == 1 => sections.first().map(|section| &section.value),
+            Value::Sections(sections) if sections.len() == 1 => {
+                sections.first().map(|section| &section.value)
+            }
             _ => None,
         }
     }
@@ -91,8 +93,8 @@ pub struct PropertyClass(&'static str);
 
 /// The classes that are known, from memory of ISO 898-1 and ISO 3506-1.
 const CLASSES: [&str; 16] = [
-    "4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9", "A2-50", "A2-70", "A2-80", "A4-50", "A4-70",
-    "A4-80", "A4-100",
+    "4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9", "A2-50", "A2-70", "A2-80", "A4-50",
+    "A4-70", "A4-80", "A4-100",
 ];
 
 impl PropertyClass {

@@ -47,7 +47,8 @@ impl Said {
                 format!("{}{NBSP}±{NBSP}{}{space}{unit}", middle.shown(), tolerance.shown())
             }
             Shape::Limits { middle, upper, lower } => {
-                let (upper, lower) = (signed_decimal(&upper.shown(), '+'), signed_decimal(&lower.shown(), '−'));
+                let (upper, lower) =
+                    (signed_decimal(&upper.shown(), '+'), signed_decimal(&lower.shown(), '−'));
                 format!("{}{space}{unit}{NBSP}{upper}/{lower}", middle.shown())
             }
             Shape::Range { from, to } => format!("{}{space}{unit}", ranged(&from.shown(), &to.shown())),

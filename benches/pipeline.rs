@@ -1,0 +1,229 @@
+//! Measures the whole pipeline on made-up shops: `cargo bench --bench pipeline -- [--models 100,1000] [--runs 5]`.
+//!
+//! For each size: time for each stage, pages, bytes and peak memory of a cold build (empty output folder), a
+//! build with nothing changed, and one with one fork changed; beside them, in turn with them, the time a plain
+//! program needs to write the same files. Medians of all runs. Each run is a process of its own, so that its
+//! peak memory is its own.
+
+#[path = "../examples/make_shop/shop.rs"]
+mod shop;
+
+use std::collections::BTreeMap;
+use std::error::Error;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::Mutex;
+use std::time::Instant;
+
+type Outcome<T> = Result<T, Box<dyn Error>>;
+
+/// What a process measured, by name: microseconds, counts or bytes.
+type Figures = BTreeMap<String, u64>;
+
+fn main() -> Outcome<()> {
+    let words: Vec<String> = std::env::args().skip(1).filter(|word| word != "--bench").collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    match words[..] {
+        ["build", shop, out] => return tell(&build(Path::new(shop), Path::new(out))?),
+        ["check", shop] => return tell(&check(Path::new(shop))?),
+        ["floor", site, out] => return tell(&floor(Path::new(site), Path::new(out))?),
+        _ => {}
+    }
+    let mut models = vec![100, 1000];
+    let mut runs = 5;
+    for pair in words.chunks(2) {
+        match pair {
+            ["--models", list] => models = list.split(',').map(str::parse).collect::<Result<_, _>>()?,
+            ["--runs", count] => runs = count.parse()?,
+            _ => return Err("usage: [--models 100,1000] [--runs 5]".into()),
+        }
+    }
+    for models in models {
+        measure(models, runs)?;
+    }
+    Ok(())
+}
+
+/// Measures shops of one size and prints the table.
+fn measure(models: usize, runs: usize) -> Outcome<()> {
+    let room = tempfile::tempdir()?;
+    let shop = room.path().join("shop");
+    shop::make_shop(Path::new("."), models, &shop)?;
+    let path = |name: &str| room.path().join(name).to_string_lossy().into_owned();
+    let mut tables: BTreeMap<&str, Vec<Figures>> = BTreeMap::new();
+    for run in 0..runs {
+        let (site, plain) = (path(&format!("site-{run}")), path(&format!("plain-{run}")));
+        let shop_text = shop.to_string_lossy();
+        let mut add = |name, words: &[&str]| -> Outcome<()> {
+            tables.entry(name).or_default().push(measured(words)?);
+            Ok(())
+        };
+        add("check", &["check", &shop_text])?;
+        add("cold", &["build", &shop_text, &site])?;
+        add("floor", &["floor", &site, &plain])?;
+        add("nothing changed", &["build", &shop_text, &site])?;
+        change_one(&shop, run)?;
+        add("one fork changed", &["build", &shop_text, &site])?;
+        fs::remove_dir_all(&site)?;
+        fs::remove_dir_all(&plain)?;
+    }
+    print(models, runs, &tables);
+    Ok(())
+}
+
+/// Changes a note of one fork.
+fn change_one(shop: &Path, run: usize) -> Outcome<()> {
+    let mut forks: Vec<PathBuf> = fs::read_dir(shop.join("specs/forks"))?
+        .map(|item| Ok(item?.path()))
+        .collect::<std::io::Result<_>>()?;
+    forks.sort();
+    let fork = &forks[run % forks.len()];
+    let text = fs::read_to_string(fork)?.replacen("notes: >-\n", &format!("notes: >-\n  Run {run}.\n"), 1);
+    Ok(fs::write(fork, text)?)
+}
+
+/// Runs one measurement in a process of its own.
+fn measured(words: &[&str]) -> Outcome<Figures> {
+    let output = Command::new(std::env::current_exe()?).args(words).output()?;
+    if !output.status.success() {
+        return Err(format!("{words:?} failed: {}", String::from_utf8_lossy(&output.stderr)).into());
+    }
+    let mut figures = Figures::new();
+    for line in String::from_utf8(output.stdout)?.lines() {
+        let (name, number) = line.split_once('\t').ok_or("a line without a figure")?;
+        figures.insert(name.to_string(), number.parse()?);
+    }
+    Ok(figures)
+}
+
+/// Says what was measured, and the peak memory.
+fn tell(figures: &Figures) -> Outcome<()> {
+    for (name, number) in figures {
+        println!("{name}\t{number}");
+    }
+    if let Some(peak) = peak_memory() {
+        println!("memory\t{peak}");
+    }
+    Ok(())
+}
+
+/// The most memory this process has had, in bytes, where the system tells.
+fn peak_memory() -> Option<u64> {
+    let status = fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
+    Some(line.trim().strip_suffix(" kB")?.trim().parse::<u64>().ok()? * 1024)
+}
+
+/// Time for each stage, from the moments at which the stages begin.
+struct Watch {
+    begun: Instant,
+    seen: Mutex<Vec<(&'static str, Instant)>>,
+}
+
+impl Watch {
+    fn start() -> Watch {
+        Watch { begun: Instant::now(), seen: Mutex::default() }
+    }
+
+    fn stage(&self, name: &'static str) {
+        if let Ok(mut seen) = self.seen.lock() {
+            seen.push((name, Instant::now()));
+        }
+    }
+
+    fn figures(&self) -> Figures {
+        let end = Instant::now();
+        let seen = self.seen.lock().map(|seen| seen.clone()).unwrap_or_default();
+        let mut figures = Figures::new();
+        for (at, (name, from)) in seen.iter().enumerate() {
+            let to = seen.get(at + 1).map_or(end, |(_, to)| *to);
+            *figures.entry(format!("{at} {name}")).or_default() += micros(*from, to);
+        }
+        figures.insert("total".into(), micros(self.begun, end));
+        figures
+    }
+}
+
+fn micros(from: Instant, to: Instant) -> u64 {
+    u64::try_from(to.duration_since(from).as_micros()).unwrap_or(u64::MAX)
+}
+
+fn check(shop: &Path) -> Outcome<Figures> {
+    let watch = Watch::start();
+    watch.stage("check");
+    let source = benchleaf::source::Folder { root: shop.to_path_buf() };
+    let checked = benchleaf::check_shop(&source);
+    let mut figures = watch.figures();
+    figures.insert("forks".into(), checked.forks.len() as u64);
+    figures.insert("findings".into(), checked.findings.len() as u64);
+    if checked.has_errors() {
+        let first = checked.findings.iter().find(|finding| finding.severity.word() == "error");
+        return Err(format!("the shop has errors: {first:?}").into());
+    }
+    Ok(figures)
+}
+
+fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
+    let _ = out;
+    check(shop)
+}
+
+/// What a plain program needs: it has the files in memory and writes them one after another.
+fn floor(site: &Path, out: &Path) -> Outcome<Figures> {
+    let mut files = Vec::new();
+    let mut folders = Vec::new();
+    for item in walkdir::WalkDir::new(site).sort_by_file_name() {
+        let item = item?;
+        let place = out.join(item.path().strip_prefix(site)?);
+        if item.path().components().any(|part| part.as_os_str() == ".benchleaf") {
+            continue;
+        }
+        if item.file_type().is_dir() {
+            folders.push(place);
+        } else {
+            files.push((place, fs::read(item.path())?));
+        }
+    }
+    let watch = Watch::start();
+    for folder in folders {
+        fs::create_dir_all(folder)?;
+    }
+    for (place, bytes) in &files {
+        fs::write(place, bytes)?;
+    }
+    let mut figures = watch.figures();
+    figures.insert("pages".into(), files.len() as u64);
+    figures.insert("bytes".into(), files.iter().map(|(_, bytes)| bytes.len() as u64).sum());
+    Ok(figures)
+}
+
+/// Prints medians: stages in milliseconds, memory in MiB.
+fn print(models: usize, runs: usize, tables: &BTreeMap<&str, Vec<Figures>>) {
+    println!("\n{models} models, medians of {runs} runs");
+    let floor = tables.get("floor").map_or(0, |runs| median(runs, "total"));
+    for (name, runs) in tables {
+        println!("  {name}");
+        let Some(first) = runs.first() else { continue };
+        for figure in first.keys() {
+            let value = median(runs, figure);
+            match figure.as_str() {
+                "memory" => println!("    {figure:24} {:9.1} MiB", value as f64 / 1_048_576.0),
+                "bytes" => println!("    {figure:24} {:9.1} MB", value as f64 / 1e6),
+                _ if figure.contains(' ') => println!("    {figure:24} {:9.1} ms", value as f64 / 1e3),
+                "total" => println!(
+                    "    {figure:24} {:9.1} ms   {:.2} × floor",
+                    value as f64 / 1e3,
+                    value as f64 / floor.max(1) as f64
+                ),
+                _ => println!("    {figure:24} {value:9}"),
+            }
+        }
+    }
+}
+
+fn median(runs: &[Figures], figure: &str) -> u64 {
+    let mut values: Vec<u64> = runs.iter().filter_map(|figures| figures.get(figure).copied()).collect();
+    values.sort_unstable();
+    values.get(values.len() / 2).copied().unwrap_or_default()
+}
