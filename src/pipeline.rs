@@ -55,9 +55,13 @@ pub fn check_shop(source: &dyn Source) -> Checked {
 fn unreadable(problem: ReadProblem, out: &mut Checked) {
     let file = out.files.add(problem.path.clone(), "");
     out.findings.push(
-        Finding::error("file-unreadable", Span::new(file, 0, 0), format!("this cannot be read: {}", problem.message))
-            .bench("whatever it holds was not checked")
-            .instead("mend the file or its permissions, or remove it"),
+        Finding::error(
+            "file-unreadable",
+            Span::new(file, 0, 0),
+            format!("this cannot be read: {}", problem.message),
+        )
+        .bench("whatever it holds was not checked")
+        .instead("mend the file or its permissions, or remove it"),
     );
 }
 
@@ -67,7 +71,8 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
         unreadable(problem, out);
     }
     let mut records = Vec::new();
-    let wanted: Vec<(&String, Option<RecordKind>)> = paths.iter().map(|path| (path, RecordKind::of(path))).collect();
+    let wanted: Vec<(&String, Option<RecordKind>)> =
+        paths.iter().map(|path| (path, RecordKind::of(path))).collect();
     let texts: Vec<_> = wanted
         .par_iter()
         .map(|(path, kind)| (kind.is_some() || path.starts_with("templates/")).then(|| source.read(path)))
@@ -104,7 +109,8 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
 
 /// A file under specs or procedures that is in no place a record can be in.
 fn stray_file(path: &str, out: &mut Checked) {
-    let record_like = [".yaml", ".yml", ".md", ".YAML", ".YML", ".MD"].iter().any(|ending| path.ends_with(ending));
+    let record_like =
+        [".yaml", ".yml", ".md", ".YAML", ".YML", ".MD"].iter().any(|ending| path.ends_with(ending));
     let name = path.rsplit('/').next().unwrap_or(path);
     if !record_like || name.eq_ignore_ascii_case("readme.md") {
         return;
@@ -116,9 +122,13 @@ fn stray_file(path: &str, out: &mut Checked) {
         "move it into specs/forks, specs/families, specs/oils, specs/tools, procedures, procedures/services or procedures/cautions".to_owned()
     };
     out.findings.push(
-        Finding::error("file-out-of-place", Span::new(file, 0, 0), "no record is kept here, so this file is not read")
-            .bench("what it says would be missing without a word")
-            .instead(instead),
+        Finding::error(
+            "file-out-of-place",
+            Span::new(file, 0, 0),
+            "no record is kept here, so this file is not read",
+        )
+        .bench("what it says would be missing without a word")
+        .instead(instead),
     );
 }
 
@@ -147,7 +157,8 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
     let validators = match Validators::new(&catalogue) {
         Ok(validators) => validators,
         Err(why) => {
-            let file = shop_root.as_ref().map_or_else(|| out.files.add("specs/shop.yaml", ""), |(file, _)| *file);
+            let file =
+                shop_root.as_ref().map_or_else(|| out.files.add("specs/shop.yaml", ""), |(file, _)| *file);
             out.findings.push(Finding::error("field-declaration", Span::new(file, 0, 0), why));
             return;
         }
@@ -202,7 +213,9 @@ fn load_one(
             None => return Loaded::Nothing,
         },
         RecordKind::Fork | RecordKind::Family | RecordKind::Oil | RecordKind::Tool | RecordKind::Service => {
-            let Some(root) = yaml::read(file, &files.get(file).text, findings) else { return Loaded::Nothing };
+            let Some(root) = yaml::read(file, &files.get(file).text, findings) else {
+                return Loaded::Nothing;
+            };
             let loaded = match kind {
                 RecordKind::Tool => Loaded::Tool(record::read_tool(&root, file, files, findings)),
                 RecordKind::Service => Loaded::Service(record::read_service(&root, file, files, findings)),

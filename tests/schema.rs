@@ -54,7 +54,16 @@ fn an_independent_validator_takes_every_demo_record() {
 
     // And it refuses a record with a wrong key.
     let copy = tempfile::tempdir().expect("a folder");
-    for folder in ["specs/schema", "specs/forks", "specs/families", "specs/oils", "specs/tools", "procedures/services", "procedures/cautions", "procedures"] {
+    for folder in [
+        "specs/schema",
+        "specs/forks",
+        "specs/families",
+        "specs/oils",
+        "specs/tools",
+        "procedures/services",
+        "procedures/cautions",
+        "procedures",
+    ] {
         let to = copy.path().join(folder);
         std::fs::create_dir_all(&to).expect("a folder");
         for entry in std::fs::read_dir(shop().join(folder)).expect("the demo shop") {
@@ -65,7 +74,12 @@ fn an_independent_validator_takes_every_demo_record() {
         }
     }
     std::fs::copy(shop().join("specs/shop.yaml"), copy.path().join("specs/shop.yaml")).expect("a copy");
-    let fork = std::fs::read_dir(copy.path().join("specs/forks")).expect("forks").flatten().next().expect("a fork").path();
+    let fork = std::fs::read_dir(copy.path().join("specs/forks"))
+        .expect("forks")
+        .flatten()
+        .next()
+        .expect("a fork")
+        .path();
     let text = std::fs::read_to_string(&fork).expect("a fork");
     std::fs::write(&fork, format!("{text}\nsprung: {{rate: 9 N/mm}}\n")).expect("written");
     assert!(!run(copy.path()).status.success(), "a wrong key is refused");

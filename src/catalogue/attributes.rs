@@ -28,19 +28,52 @@ static ATTRIBUTES: LazyLock<Vec<Attribute>> = LazyLock::new(|| {
     let make = |key, title, kind, help, example| Attribute { key, title, kind, help, example };
     vec![
         make("thread", "Thread", Kind::Thread, "Diameter and pitch of the fastener.", "M8 × 1.25"),
-        make("property_class", "Property class", Kind::PropertyClass, "The class marked on the fastener (ISO 898-1); leave it out for caps and soft-metal threads.", "8.8"),
+        make(
+            "property_class",
+            "Property class",
+            Kind::PropertyClass,
+            "The class marked on the fastener (ISO 898-1); leave it out for caps and soft-metal threads.",
+            "8.8",
+        ),
         make("into", "Into", Kind::Text, "What the thread is cut in.", "aluminium"),
         make(
             "thread_state",
             "Thread state",
-            choice(&[("dry", "dry"), ("oiled", "oiled"), ("anti-seize", "anti-seize"), ("locking-compound", "locking compound")]),
+            choice(&[
+                ("dry", "dry"),
+                ("oiled", "oiled"),
+                ("anti-seize", "anti-seize"),
+                ("locking-compound", "locking compound"),
+            ]),
             "What is on the thread when it is tightened; it changes what a torque does.",
             "dry",
         ),
         make("sequence", "Order", Kind::Count, "When it is tightened, counted from 1.", "1"),
-        make("single_use", "Single use", choice(&[("true", "new every time"), ("false", "used again")]), "Whether a new part is fitted every time.", "true"),
-        make("counted", "Counted", choice(&[("from-closed", "outward from fully closed"), ("from-open", "inward from fully open"), ("from-slack", "from fully slack")]), "Where the count begins.", "from-closed"),
-        make("first_click", "First click", choice(&[("zero", "the first click is zero"), ("one", "the first click is one")]), "What the first click is called.", "zero"),
+        make(
+            "single_use",
+            "Single use",
+            choice(&[("true", "new every time"), ("false", "used again")]),
+            "Whether a new part is fitted every time.",
+            "true",
+        ),
+        make(
+            "counted",
+            "Counted",
+            choice(&[
+                ("from-closed", "outward from fully closed"),
+                ("from-open", "inward from fully open"),
+                ("from-slack", "from fully slack"),
+            ]),
+            "Where the count begins.",
+            "from-closed",
+        ),
+        make(
+            "first_click",
+            "First click",
+            choice(&[("zero", "the first click is zero"), ("one", "the first click is one")]),
+            "What the first click is called.",
+            "zero",
+        ),
     ]
 });
 
@@ -48,13 +81,53 @@ static ATTRIBUTES: LazyLock<Vec<Attribute>> = LazyLock::new(|| {
 pub static STATE_PARTS: LazyLock<Vec<Attribute>> = LazyLock::new(|| {
     let make = |key, title, kind, help, example| Attribute { key, title, kind, help, example };
     vec![
-        make("edge", "From", choice(&[("outer-tube-top", "from the outer tube's top edge"), ("stanchion-top", "from the stanchion's top edge"), ("damper-top", "from the damper's top edge")]), "The edge it is measured from.", "outer-tube-top"),
-        make("leg", "Leg", choice(&[("collapsed", "leg collapsed"), ("extended", "leg extended")]), "Where the tubes stand.", "collapsed"),
-        make("spring", "Spring", choice(&[("out", "spring out"), ("in", "spring in")]), "Whether the spring is in.", "out"),
-        make("rod", "Rod", choice(&[("down", "rod down"), ("up", "rod up")]), "Where the damper rod stands.", "down"),
+        make(
+            "edge",
+            "From",
+            choice(&[
+                ("outer-tube-top", "from the outer tube's top edge"),
+                ("stanchion-top", "from the stanchion's top edge"),
+                ("damper-top", "from the damper's top edge"),
+            ]),
+            "The edge it is measured from.",
+            "outer-tube-top",
+        ),
+        make(
+            "leg",
+            "Leg",
+            choice(&[("collapsed", "leg collapsed"), ("extended", "leg extended")]),
+            "Where the tubes stand.",
+            "collapsed",
+        ),
+        make(
+            "spring",
+            "Spring",
+            choice(&[("out", "spring out"), ("in", "spring in")]),
+            "Whether the spring is in.",
+            "out",
+        ),
+        make(
+            "rod",
+            "Rod",
+            choice(&[("down", "rod down"), ("up", "rod up")]),
+            "Where the damper rod stands.",
+            "down",
+        ),
         make("rest", "Rest", Kind::Quantity(Dimension::Time), "How long the oil has rested.", "10 min"),
-        make("temperature", "Temperature", Kind::Quantity(Dimension::Temperature), "The temperature it is measured at.", "20 °C"),
-        make("wheel", "Wheel", choice(&[("off-ground", "wheel off the ground"), ("on-ground", "wheel on the ground")]), "Whether the wheel carries load.", "off-ground"),
+        make(
+            "temperature",
+            "Temperature",
+            Kind::Quantity(Dimension::Temperature),
+            "The temperature it is measured at.",
+            "20 °C",
+        ),
+        make(
+            "wheel",
+            "Wheel",
+            choice(&[("off-ground", "wheel off the ground"), ("on-ground", "wheel on the ground")]),
+            "Whether the wheel carries load.",
+            "off-ground",
+        ),
     ]
 });
 

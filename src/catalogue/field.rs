@@ -276,7 +276,13 @@ impl<'de> Deserialize<'de> for Decimals {
 }
 
 impl Field {
-    pub(super) fn make(key: &str, name: &str, group: &Group, raw: RawField, by_shop: bool) -> Result<Field, String> {
+    pub(super) fn make(
+        key: &str,
+        name: &str,
+        group: &Group,
+        raw: RawField,
+        by_shop: bool,
+    ) -> Result<Field, String> {
         let options: Vec<(String, String)> = raw.options.into_iter().collect();
         let kind = Kind::parse(&raw.kind, raw.of.as_deref(), raw.to.as_deref(), &options)?;
         let units: Vec<&'static Unit> = raw
@@ -322,7 +328,14 @@ impl Field {
             let from = field.bound(&band.from)?;
             let to = field.bound(&band.to)?;
             let firm = band.firm || by_shop;
-            field.bands.push(Band { when: band.when, from, to, text: (band.from, band.to), basis: band.basis, firm });
+            field.bands.push(Band {
+                when: band.when,
+                from,
+                to,
+                text: (band.from, band.to),
+                basis: band.basis,
+                firm,
+            });
         }
         Ok(field)
     }
@@ -351,7 +364,9 @@ impl Field {
         let (value, troubles) = read_value(text, &self.wanted());
         match value {
             Some(Value::Count(count)) => Ok(f64::from(count)),
-            Some(ref value) if value.quantity().is_some() => Ok(value.quantity().map_or(0.0, Quantity::middle_si)),
+            Some(ref value) if value.quantity().is_some() => {
+                Ok(value.quantity().map_or(0.0, Quantity::middle_si))
+            }
             _ => Err(troubles.into_iter().next().map_or_else(
                 || format!("`{text}` is no bound for this kind of value"),
                 |trouble| trouble.message,

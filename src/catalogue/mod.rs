@@ -51,7 +51,10 @@ impl Catalogue {
                 return Err((name, format!("`{key}` is in the catalogue already")));
             }
             let made = Field::make(&key, &name, &group, field, by_shop).map_err(|why| (name.clone(), why))?;
-            let id = FieldId(u16::try_from(self.fields.len()).map_err(|_| (name, "there are too many fields".to_owned()))?);
+            let id = FieldId(
+                u16::try_from(self.fields.len())
+                    .map_err(|_| (name, "there are too many fields".to_owned()))?,
+            );
             self.fields.push(made);
             self.index.insert(key, id);
         }

@@ -6,8 +6,14 @@ use crate::resolve::Shop;
 use crate::source::Span;
 
 /// The findings that may be let stand: judgements on a value, never a value that cannot be read.
-const ACCEPTABLE: [&str; 6] =
-    ["outside-band", "second-saying", "estimate", "leg-difference", "leg-difference-missing", "outside-tuning-range"];
+const ACCEPTABLE: [&str; 6] = [
+    "outside-band",
+    "second-saying",
+    "estimate",
+    "leg-difference",
+    "leg-difference-missing",
+    "outside-tuning-range",
+];
 
 /// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
 pub(super) fn apply(shop: &Shop, mut found: Vec<Finding>) -> Vec<Finding> {
@@ -22,7 +28,13 @@ pub(super) fn apply(shop: &Shop, mut found: Vec<Finding>) -> Vec<Finding> {
             accepts.sort_by_key(|accept| accept.finding.span);
             accepts.dedup_by_key(|accept| accept.finding.span);
             for accept in accepts {
-                one(accept, line.span, entries.iter().all(|entry| entry.value.is_some()), &mut found, &mut idle);
+                one(
+                    accept,
+                    line.span,
+                    entries.iter().all(|entry| entry.value.is_some()),
+                    &mut found,
+                    &mut idle,
+                );
             }
         }
     }
@@ -34,20 +46,30 @@ fn one(accept: &Accept, line: Span, readable: bool, found: &mut Vec<Finding>, id
     let code = accept.finding.text.as_str();
     if !ACCEPTABLE.contains(&code) {
         idle.push(
-            Finding::error("accept-refused", accept.finding.span, format!("`{code}` is not a finding that can be let stand"))
-                .bench("a value that cannot be read or does not belong must be mended, not waved through")
-                .instead(did_you_mean(code, ACCEPTABLE, || format!("one of {}", ACCEPTABLE.join(", ")))),
+            Finding::error(
+                "accept-refused",
+                accept.finding.span,
+                format!("`{code}` is not a finding that can be let stand"),
+            )
+            .bench("a value that cannot be read or does not belong must be mended, not waved through")
+            .instead(did_you_mean(code, ACCEPTABLE, || format!("one of {}", ACCEPTABLE.join(", ")))),
         );
         return;
     }
     let before = found.len();
-    let inside = |span: Span| span.file == line.file && span.start >= line.start && span.end <= line.end.max(span.start);
+    let inside = |span: Span| {
+        span.file == line.file && span.start >= line.start && span.end <= line.end.max(span.start)
+    };
     found.retain(|finding| !(finding.code == code && inside(finding.span)));
     if found.len() == before && readable {
         idle.push(
-            Finding::warning("accept-idle", accept.finding.span, format!("there is no finding `{code}` here to let stand"))
-                .bench("an acceptance that meets nothing hides the next mistake")
-                .instead("remove it"),
+            Finding::warning(
+                "accept-idle",
+                accept.finding.span,
+                format!("there is no finding `{code}` here to let stand"),
+            )
+            .bench("an acceptance that meets nothing hides the next mistake")
+            .instead("remove it"),
         );
     }
 }

@@ -39,15 +39,27 @@ pub(super) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             (None, true) => {
                 let options: Vec<&str> = choice.options.iter().map(|(id, _)| id.as_str()).collect();
                 found.push(
-                    Finding::error("choice-missing", head(shop, fork), format!("the choice `{}` is not made", choice.key))
-                        .bench("what this fork must be given, and how it is bled and set, hangs on it")
-                        .instead(format!("under `choices:` add `{}:` with one of {}", choice.key, options.join(", "))),
+                    Finding::error(
+                        "choice-missing",
+                        head(shop, fork),
+                        format!("the choice `{}` is not made", choice.key),
+                    )
+                    .bench("what this fork must be given, and how it is bled and set, hangs on it")
+                    .instead(format!(
+                        "under `choices:` add `{}:` with one of {}",
+                        choice.key,
+                        options.join(", ")
+                    )),
                 );
             }
             (Some(text), false) => found.push(
-                Finding::error("choice-not-applicable", text.span, format!("this fork has no choice of `{}`", choice.key))
-                    .bench("one of the two choices is wrong, and with it what is asked for and cautioned about")
-                    .instead("remove it, or correct the choice it belongs to"),
+                Finding::error(
+                    "choice-not-applicable",
+                    text.span,
+                    format!("this fork has no choice of `{}`", choice.key),
+                )
+                .bench("one of the two choices is wrong, and with it what is asked for and cautioned about")
+                .instead("remove it, or correct the choice it belongs to"),
             ),
             _ => {}
         }
@@ -69,11 +81,25 @@ pub(super) fn missing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             (true, _) | (_, Per::Pair | Per::Fork) => String::new(),
             (false, Per::Leg) => format!(" for the {} leg", if left { "left" } else { "right" }),
         };
-        let bench = if field.wrong.is_empty() { "the card could not be filled in".to_owned() } else { lower_first(&field.wrong) };
+        let bench = if field.wrong.is_empty() {
+            "the card could not be filled in".to_owned()
+        } else {
+            lower_first(&field.wrong)
+        };
         found.push(
-            Finding::new("missing-value", weight(shop, fork), head(shop, fork), format!("`{}` is missing{where_from}", field.key))
-                .bench(bench)
-                .instead(format!("under `{}:` add `{}: {}`, with the figure from the maker's sheet", field.group, field.name, field.examples.first().map_or("…", String::as_str))),
+            Finding::new(
+                "missing-value",
+                weight(shop, fork),
+                head(shop, fork),
+                format!("`{}` is missing{where_from}", field.key),
+            )
+            .bench(bench)
+            .instead(format!(
+                "under `{}:` add `{}: {}`, with the figure from the maker's sheet",
+                field.group,
+                field.name,
+                field.examples.first().map_or("…", String::as_str)
+            )),
         );
     }
 }
@@ -86,9 +112,13 @@ pub(super) fn stray(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
         }
         let field = shop.catalogue.field(value.field);
         found.push(
-            Finding::error("not-for-this-fork", value.key_span, format!("this fork has no `{}`: {}", field.key, why(shop, fork, field)))
-                .bench("a figure that this fork is not set by leads to the wrong work")
-                .instead("remove it, or correct the choice it hangs on"),
+            Finding::error(
+                "not-for-this-fork",
+                value.key_span,
+                format!("this fork has no `{}`: {}", field.key, why(shop, fork, field)),
+            )
+            .bench("a figure that this fork is not set by leads to the wrong work")
+            .instead("remove it, or correct the choice it hangs on"),
         );
     }
 }
@@ -96,11 +126,14 @@ pub(super) fn stray(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
 /// Which choice makes a field not apply, in words.
 fn why(shop: &Shop, fork: &ResolvedFork, field: &Field) -> String {
     let first = field.applies.0.first().and_then(|all| {
-        all.iter().find(|(choice, options)| fork.choices.get(*choice).is_none_or(|chosen| !options.contains(chosen)))
+        all.iter().find(|(choice, options)| {
+            fork.choices.get(*choice).is_none_or(|chosen| !options.contains(chosen))
+        })
     });
     let Some((choice, options)) = first else { return "it does not apply".to_owned() };
     let name = |id: &str| shop.catalogue.option_title(choice, id).to_lowercase();
-    let title = shop.catalogue.choice(choice).map_or(choice.as_str(), |choice| choice.title.as_str()).to_lowercase();
+    let title =
+        shop.catalogue.choice(choice).map_or(choice.as_str(), |choice| choice.title.as_str()).to_lowercase();
     let wanted: Vec<String> = options.iter().map(|id| name(id)).collect();
     match fork.choices.get(choice) {
         Some(chosen) => format!("{title} is {}, not {}", name(chosen), wanted.join(" or ")),
@@ -118,29 +151,47 @@ pub(super) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Fi
         }
         if value.sources.is_empty() && value.entry.sources.is_empty() && no_default(shop, fork, value) {
             found.push(
-                Finding::error("source-missing", value.key_span, format!("`{}` does not say where it comes from", field.key))
-                    .bench("a number nobody vouches for cannot be checked when it is doubted")
-                    .instead("name the sheet or measurement once under `sources:` and point to it with `source:`"),
+                Finding::error(
+                    "source-missing",
+                    value.key_span,
+                    format!("`{}` does not say where it comes from", field.key),
+                )
+                .bench("a number nobody vouches for cannot be checked when it is doubted")
+                .instead(
+                    "name the sheet or measurement once under `sources:` and point to it with `source:`",
+                ),
             );
         }
         let asked = field.safety && shop.settings.second_saying == SecondSaying::Required;
-        let twice = value.value().is_none_or(|v| v.has_twin() || v.quantity().is_none()) || value.sources.len() > 1;
+        let twice =
+            value.value().is_none_or(|v| v.has_twin() || v.quantity().is_none()) || value.sources.len() > 1;
         if asked && !twice {
             let second = value.quantity().and_then(|quantity| other_unit(field, quantity)).map_or_else(
                 || "name a second source: `source: [sheet, bench]`".to_owned(),
                 |twin| format!("add what the sheet says in its second unit, such as `{} ({twin})`, or name a second source", value.entry.text),
             );
             found.push(
-                Finding::new("second-saying", weight(shop, fork), value.entry.span, format!("`{}` is safety-critical and said only once", field.key))
-                    .bench(lower_first(&field.wrong))
-                    .instead(second),
+                Finding::new(
+                    "second-saying",
+                    weight(shop, fork),
+                    value.entry.span,
+                    format!("`{}` is safety-critical and said only once", field.key),
+                )
+                .bench(lower_first(&field.wrong))
+                .instead(second),
             );
         }
         if field.safety && value.is_estimate() {
             found.push(
-                Finding::warning("estimate", value.entry.span, format!("`{}` is safety-critical and rests on an estimate", field.key))
-                    .bench(lower_first(&field.wrong))
-                    .instead("measure it, or find the maker's sheet; until then the card says ESTIMATE beside it"),
+                Finding::warning(
+                    "estimate",
+                    value.entry.span,
+                    format!("`{}` is safety-critical and rests on an estimate", field.key),
+                )
+                .bench(lower_first(&field.wrong))
+                .instead(
+                    "measure it, or find the maker's sheet; until then the card says ESTIMATE beside it",
+                ),
             );
         }
     }
@@ -156,7 +207,11 @@ fn no_default(shop: &Shop, fork: &ResolvedFork, value: &Resolved) -> bool {
 /// The value in the first usual unit it is not written in.
 fn other_unit(field: &Field, quantity: &Quantity) -> Option<String> {
     let main = quantity.main().unit;
-    let (at, unit) = field.units.iter().enumerate().find(|(_, unit)| unit.symbol != main.symbol && unit.dimension == main.dimension)?;
+    let (at, unit) = field
+        .units
+        .iter()
+        .enumerate()
+        .find(|(_, unit)| unit.symbol != main.symbol && unit.dimension == main.dimension)?;
     Some(quantity.in_unit(unit, field.decimals_in(at)).replace('\u{a0}', " "))
 }
 
@@ -199,13 +254,20 @@ pub(super) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
         if value.not_fitted() || value.value().is_none() {
             continue;
         }
-        let lacks: Vec<&str> = field.state.iter().map(String::as_str).filter(|part| !value.entry.state.contains_key(*part)).collect();
+        let lacks: Vec<&str> = field
+            .state
+            .iter()
+            .map(String::as_str)
+            .filter(|part| !value.entry.state.contains_key(*part))
+            .collect();
         if lacks.is_empty() {
             continue;
         }
         let example: Vec<String> = lacks
             .iter()
-            .filter_map(|part| crate::catalogue::state_part(part).map(|part| format!("{}: {}", part.key, part.example)))
+            .filter_map(|part| {
+                crate::catalogue::state_part(part).map(|part| format!("{}: {}", part.key, part.example))
+            })
             .collect();
         found.push(
             Finding::new("state-missing", weight(shop, fork), value.entry.span, format!("`{}` does not say its state: {}", field.key, lacks.join(", ")))
@@ -214,7 +276,9 @@ pub(super) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
         );
     }
     for (target, range) in [("oil.air_gap", "oil.air_gap_range")] {
-        let (Some(target), Some(range)) = (shop.catalogue.find(target), shop.catalogue.find(range)) else { continue };
+        let (Some(target), Some(range)) = (shop.catalogue.find(target), shop.catalogue.find(range)) else {
+            continue;
+        };
         tuning(shop, fork, target, range, found);
     }
 }
@@ -224,13 +288,24 @@ fn tuning(shop: &Shop, fork: &ResolvedFork, target: FieldId, range: FieldId, fou
         let (Some(value), Some(limits)) = (fork.on(side, target), fork.on(side, range)) else { continue };
         let (Some(chosen), Some(between)) = (value.quantity(), limits.quantity()) else { continue };
         let slack = 1e-9;
-        if chosen.middle_si() < between.least_si() - slack || chosen.middle_si() > between.greatest_si() + slack {
+        if chosen.middle_si() < between.least_si() - slack
+            || chosen.middle_si() > between.greatest_si() + slack
+        {
             let field = shop.catalogue.field(target);
             found.push(
-                Finding::error("outside-tuning-range", value.entry.span, format!("{} of {} lies outside the tuning range {}", lower_first(&field.title), value.entry.text, limits.entry.text))
-                    .bench(lower_first(&field.wrong))
-                    .instead("correct the one that is wrong")
-                    .also(limits.entry.span, "the range that may be chosen"),
+                Finding::error(
+                    "outside-tuning-range",
+                    value.entry.span,
+                    format!(
+                        "{} of {} lies outside the tuning range {}",
+                        lower_first(&field.title),
+                        value.entry.text,
+                        limits.entry.text
+                    ),
+                )
+                .bench(lower_first(&field.wrong))
+                .instead("correct the one that is wrong")
+                .also(limits.entry.span, "the range that may be chosen"),
             );
         }
     }
@@ -251,9 +326,19 @@ pub(super) fn value_links(shop: &Shop, record: &crate::record::SpecRecord, found
     let mut source = |text: &crate::record::Text| {
         if record.source_note(&text.text).is_none() {
             found.push(
-                Finding::error("unknown-source", text.span, format!("`{}` is not among this record's sources", text.text))
-                    .bench("nobody could look up where the number comes from")
-                    .instead(did_you_mean(&text.text, known.iter().copied(), || if known.is_empty() { "add it under `sources:` with its kind and title".to_owned() } else { format!("name one of {}, or add it under `sources:`", known.join(", ")) })),
+                Finding::error(
+                    "unknown-source",
+                    text.span,
+                    format!("`{}` is not among this record's sources", text.text),
+                )
+                .bench("nobody could look up where the number comes from")
+                .instead(did_you_mean(&text.text, known.iter().copied(), || {
+                    if known.is_empty() {
+                        "add it under `sources:` with its kind and title".to_owned()
+                    } else {
+                        format!("name one of {}, or add it under `sources:`", known.join(", "))
+                    }
+                })),
             );
         }
     };

@@ -12,9 +12,16 @@ pub(super) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
         if field.legs != Legs::Common || field.form != Form::Target {
             continue;
         }
-        let (Some(left), Some(right)) = (fork.legs[0].values.get(&id), fork.legs[1].values.get(&id)) else { continue };
-        let limit = field.difference.as_deref().and_then(|key| shop.catalogue.find(key)).and_then(|id| fork.on(Side::Left, id));
-        if let (Some(key), None, Role::Set, Some(_)) = (&field.difference, limit, field.role, left.quantity()) {
+        let (Some(left), Some(right)) = (fork.legs[0].values.get(&id), fork.legs[1].values.get(&id)) else {
+            continue;
+        };
+        let limit = field
+            .difference
+            .as_deref()
+            .and_then(|key| shop.catalogue.find(key))
+            .and_then(|id| fork.on(Side::Left, id));
+        if let (Some(key), None, Role::Set, Some(_)) = (&field.difference, limit, field.role, left.quantity())
+        {
             found.push(
                 Finding::new("leg-difference-missing", weight(shop, fork), left.key_span, format!("`{}` does not say how far the legs may differ", field.key))
                     .bench("both legs can be inside the tolerance and still so far apart that the fork binds or dives to one side")
@@ -30,12 +37,25 @@ pub(super) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
             None => apart > 1e-12 && (a.least_si() > b.greatest_si() || b.least_si() > a.greatest_si()),
         };
         if beyond {
-            let text = limit.map_or_else(|| "both legs go to the same figure".to_owned(), |limit| format!("{} is allowed", limit.entry.text));
+            let text = limit.map_or_else(
+                || "both legs go to the same figure".to_owned(),
+                |limit| format!("{} is allowed", limit.entry.text),
+            );
             found.push(
-                Finding::new("leg-difference", weight(shop, fork), right.entry.span, format!("left and right differ too far in {}: {} and {} ({text})", lower_first(&field.title), left.entry.text, right.entry.text))
-                    .bench("a fork whose legs differ binds, wears one bushing and steers to one side")
-                    .instead("give both legs the same figure, or state the difference that is meant")
-                    .also(left.entry.span, "left"),
+                Finding::new(
+                    "leg-difference",
+                    weight(shop, fork),
+                    right.entry.span,
+                    format!(
+                        "left and right differ too far in {}: {} and {} ({text})",
+                        lower_first(&field.title),
+                        left.entry.text,
+                        right.entry.text
+                    ),
+                )
+                .bench("a fork whose legs differ binds, wears one bushing and steers to one side")
+                .instead("give both legs the same figure, or state the difference that is meant")
+                .also(left.entry.span, "left"),
             );
         }
     }
@@ -51,9 +71,16 @@ pub(super) fn wrong_leg(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Findin
             }
             let other = if leg.side == Side::Left { "right" } else { "left" };
             found.push(
-                Finding::error("wrong-leg", value.entry.span, format!("the {} leg has no {}", leg.side.word(), lower_first(&field.title)))
-                    .bench("the figure would be set on a leg that cannot take it")
-                    .instead(format!("write `not fitted` for the {} leg and give the figure for the {other}", leg.side.word())),
+                Finding::error(
+                    "wrong-leg",
+                    value.entry.span,
+                    format!("the {} leg has no {}", leg.side.word(), lower_first(&field.title)),
+                )
+                .bench("the figure would be set on a leg that cannot take it")
+                .instead(format!(
+                    "write `not fitted` for the {} leg and give the figure for the {other}",
+                    leg.side.word()
+                )),
             );
         }
     }

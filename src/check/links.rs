@@ -16,7 +16,9 @@ fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, found: &mut Vec
     found.push(
         Finding::error("dangling-reference", span, format!("there is no {} `{id}`", kind.word()))
             .bench("what it should bring would be missing from the page and the card")
-            .instead(did_you_mean(id, known, || format!("add `{folder}/{id}.{ending}`, or name one that exists"))),
+            .instead(did_you_mean(id, known, || {
+                format!("add `{folder}/{id}.{ending}`, or name one that exists")
+            })),
     );
 }
 
@@ -45,7 +47,8 @@ pub(super) fn records(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>)
                 dangling(shop, RecordKind::Tool, &id.text, id.span, found);
                 let Some(tool) = shop.tool(&id.text) else { continue };
                 if tool.consumable != consumable {
-                    let (is, list) = if tool.consumable { ("a consumable", "consumables") } else { ("a tool", "tools") };
+                    let (is, list) =
+                        if tool.consumable { ("a consumable", "consumables") } else { ("a tool", "tools") };
                     found.push(
                         Finding::error("tool-kind", id.span, format!("`{}` is {is}", id.text))
                             .bench("it would be missing from what is laid out before the job")
@@ -75,9 +78,15 @@ fn link(shop: &Shop, reference: &Reference, found: &mut Vec<Finding>) {
             if shop.catalogue.find(&reference.target).is_none() {
                 let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
                 found.push(
-                    Finding::error("dangling-reference", reference.span, format!("there is no value `{}`", reference.target))
-                        .bench("the number would be missing from the step")
-                        .instead(did_you_mean(&reference.target, keys, || "see the field reference for what a fork record can hold".to_owned())),
+                    Finding::error(
+                        "dangling-reference",
+                        reference.span,
+                        format!("there is no value `{}`", reference.target),
+                    )
+                    .bench("the number would be missing from the step")
+                    .instead(did_you_mean(&reference.target, keys, || {
+                        "see the field reference for what a fork record can hold".to_owned()
+                    })),
                 );
             }
             return;

@@ -22,10 +22,14 @@ pub(super) fn claimed_twice(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Fin
             let Some((other, id)) = earlier else { continue };
             let year = machine.years.0.max(other.years.0);
             found.push(
-                Finding::error("machine-claimed-twice", machine.span, format!("{} {} of {year} is claimed by `{id}` too", machine.maker, machine.model))
-                    .bench("whoever looks the machine up could take the other fork's numbers")
-                    .instead("correct the years of one of them")
-                    .also(other.span, "claimed here"),
+                Finding::error(
+                    "machine-claimed-twice",
+                    machine.span,
+                    format!("{} {} of {year} is claimed by `{id}` too", machine.maker, machine.model),
+                )
+                .bench("whoever looks the machine up could take the other fork's numbers")
+                .instead("correct the years of one of them")
+                .also(other.span, "claimed here"),
             );
         }
     }

@@ -6,22 +6,54 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// Which size fits which length: seal, part of its size, the other field, code, what goes wrong.
 const FITS: [(&str, usize, &str, &str, &str, &str); 4] = [
-    ("seals.oil_seal", 0, "tubes.stanchion_diameter", "seal-inside", "inside", "the lip would not seal on this tube, or would be torn by it"),
-    ("seals.dust_seal", 0, "tubes.stanchion_diameter", "seal-inside", "inside", "the dust lip would not seal on this tube, or would drag on it"),
-    ("seals.oil_seal", 1, "seals.housing_bore", "seal-outside", "outside", "the seal would fall out of its bore or be crushed going in"),
-    ("seals.dust_seal", 1, "seals.dust_seal_bore", "seal-outside", "outside", "the dust seal would not stay in its bore"),
+    (
+        "seals.oil_seal",
+        0,
+        "tubes.stanchion_diameter",
+        "seal-inside",
+        "inside",
+        "the lip would not seal on this tube, or would be torn by it",
+    ),
+    (
+        "seals.dust_seal",
+        0,
+        "tubes.stanchion_diameter",
+        "seal-inside",
+        "inside",
+        "the dust lip would not seal on this tube, or would drag on it",
+    ),
+    (
+        "seals.oil_seal",
+        1,
+        "seals.housing_bore",
+        "seal-outside",
+        "outside",
+        "the seal would fall out of its bore or be crushed going in",
+    ),
+    (
+        "seals.dust_seal",
+        1,
+        "seals.dust_seal_bore",
+        "seal-outside",
+        "outside",
+        "the dust seal would not stay in its bore",
+    ),
 ];
 
 /// seal-inside, seal-outside: a seal's inside is the stanchion's diameter, its outside that of its bore.
 pub(super) fn fits(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
     for (seal, part, other, code, word, bench) in FITS {
-        let (Some(seal), Some(other)) = (shop.catalogue.find(seal), shop.catalogue.find(other)) else { continue };
+        let (Some(seal), Some(other)) = (shop.catalogue.find(seal), shop.catalogue.find(other)) else {
+            continue;
+        };
         for side in Side::BOTH {
             if side == Side::Right && fork.alike(seal) && fork.alike(other) {
                 continue;
             }
             let (Some(size), Some(against)) = (fork.on(side, seal), fork.on(side, other)) else { continue };
-            let (Some(Value::Size(parts)), Some(length)) = (size.value(), against.quantity()) else { continue };
+            let (Some(Value::Size(parts)), Some(length)) = (size.value(), against.quantity()) else {
+                continue;
+            };
             let Some(measured) = parts.parts_si().get(part).copied() else { continue };
             // Sizes are nominal: a tenth of a millimetre is the width of a bore's own tolerance.
             let slack = 0.000_1;
@@ -29,10 +61,23 @@ pub(super) fn fits(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
                 let field = shop.catalogue.field(seal);
                 let against_field = shop.catalogue.field(other);
                 found.push(
-                    Finding::error(code, size.entry.span, format!("{} {} does not fit: its {word} is not the {} of {}", field.title.to_lowercase(), size.entry.text, against_field.title.to_lowercase(), against.entry.text))
-                        .bench(bench)
-                        .instead(format!("correct the {word} of the seal, or the {}", against_field.title.to_lowercase()))
-                        .also(against.entry.span, "it must fit this"),
+                    Finding::error(
+                        code,
+                        size.entry.span,
+                        format!(
+                            "{} {} does not fit: its {word} is not the {} of {}",
+                            field.title.to_lowercase(),
+                            size.entry.text,
+                            against_field.title.to_lowercase(),
+                            against.entry.text
+                        ),
+                    )
+                    .bench(bench)
+                    .instead(format!(
+                        "correct the {word} of the seal, or the {}",
+                        against_field.title.to_lowercase()
+                    ))
+                    .also(against.entry.span, "it must fit this"),
                 );
             }
         }

@@ -10,14 +10,19 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 /// fork-without-service: every published fork can be worked on.
 pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
     for fork in forks {
-        let unread = shop.known.get(&crate::record::RecordKind::Service).map_or(0, BTreeSet::len) > shop.services.len();
+        let unread = shop.known.get(&crate::record::RecordKind::Service).map_or(0, BTreeSet::len)
+            > shop.services.len();
         if fork.record(shop).draft || unread || shop.services_for(&fork.choices).next().is_some() {
             continue;
         }
         found.push(
-            Finding::warning("fork-without-service", head(shop, fork), format!("no service is for `{}`", fork.id))
-                .bench("it gets a page but no bench card")
-                .instead("add a service whose `for:` fits this fork's choices"),
+            Finding::warning(
+                "fork-without-service",
+                head(shop, fork),
+                format!("no service is for `{}`", fork.id),
+            )
+            .bench("it gets a page but no bench card")
+            .instead("add a service whose `for:` fits this fork's choices"),
         );
     }
 }
@@ -31,10 +36,16 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
             let Some(procedure) = shop.procedure(&id.text) else { continue };
             if !procedure.applies.holds(&fork.choices) {
                 found.push(
-                    Finding::error("procedure-not-for-fork", id.span, format!("`{}` is not for every fork of this service", id.text))
-                        .bench("the apprentice would be led through work this fork does not have")
-                        .instead("narrow the service's `for:`, widen the procedure's, or choose another procedure")
-                        .also(procedure.id.span, "its `for:` leaves this fork out"),
+                    Finding::error(
+                        "procedure-not-for-fork",
+                        id.span,
+                        format!("`{}` is not for every fork of this service", id.text),
+                    )
+                    .bench("the apprentice would be led through work this fork does not have")
+                    .instead(
+                        "narrow the service's `for:`, widen the procedure's, or choose another procedure",
+                    )
+                    .also(procedure.id.span, "its `for:` leaves this fork out"),
                 );
             }
         }
@@ -45,11 +56,16 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                 }
                 let Some(id) = shop.catalogue.find(&reference.target) else { continue };
                 let field = shop.catalogue.field(id);
-                if Side::BOTH.iter().any(|side| fork.on(*side, id).is_some()) || !said.insert((&procedure.id.text, &reference.target)) {
+                if Side::BOTH.iter().any(|side| fork.on(*side, id).is_some())
+                    || !said.insert((&procedure.id.text, &reference.target))
+                {
                     continue;
                 }
                 // A box to write in needs no figure where the value is one that is found, not set.
-                if reference.scheme == "reading" && field.applies.holds(&fork.choices) && !field.required.holds(&fork.choices) {
+                if reference.scheme == "reading"
+                    && field.applies.holds(&fork.choices)
+                    && !field.required.holds(&fork.choices)
+                {
                     continue;
                 }
                 // A required value that is missing has been said once already.
@@ -58,10 +74,23 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                 }
                 let severity = if fork.record(shop).draft { Severity::Warning } else { Severity::Error };
                 found.push(
-                    Finding::new("procedure-needs-value", severity, reference.span, format!("`{}` needs {} (`{}`), which `{}` does not have", procedure.id.text, lower_first(&field.title), field.key, fork.id))
-                        .bench("the step would stand on the card without its number")
-                        .instead("give the fork this value, or keep the procedure to forks that have it with `for:`")
-                        .also(head(shop, fork), format!("`{}` is missing here", field.key)),
+                    Finding::new(
+                        "procedure-needs-value",
+                        severity,
+                        reference.span,
+                        format!(
+                            "`{}` needs {} (`{}`), which `{}` does not have",
+                            procedure.id.text,
+                            lower_first(&field.title),
+                            field.key,
+                            fork.id
+                        ),
+                    )
+                    .bench("the step would stand on the card without its number")
+                    .instead(
+                        "give the fork this value, or keep the procedure to forks that have it with `for:`",
+                    )
+                    .also(head(shop, fork), format!("`{}` is missing here", field.key)),
                 );
             }
         }

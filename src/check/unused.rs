@@ -11,11 +11,16 @@ pub(super) fn unused(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) 
     let mut linked: BTreeSet<(&str, &str)> =
         bodies.flat_map(|body| &body.references).map(|r| (r.scheme.as_str(), r.target.as_str())).collect();
     for procedure in &shop.procedures {
-        linked.extend(procedure.tools.iter().chain(&procedure.consumables).map(|id| ("tool", id.text.as_str())));
+        linked.extend(
+            procedure.tools.iter().chain(&procedure.consumables).map(|id| ("tool", id.text.as_str())),
+        );
     }
     linked.extend(shop.services.iter().flat_map(|s| &s.procedures).map(|id| ("procedure", id.text.as_str())));
     let cautions = shop.cautions.iter().map(|c| ("caution", "unused-caution", "caution", &c.id));
-    let tools = shop.tools.iter().map(|t| ("tool", "unused-tool", if t.consumable { "consumable" } else { "tool" }, &t.id));
+    let tools = shop
+        .tools
+        .iter()
+        .map(|t| ("tool", "unused-tool", if t.consumable { "consumable" } else { "tool" }, &t.id));
     let procedures = shop.procedures.iter().map(|p| ("procedure", "unused-procedure", "procedure", &p.id));
     for (scheme, code, word, id) in cautions.chain(tools).chain(procedures) {
         if linked.contains(&(scheme, id.text.as_str())) {

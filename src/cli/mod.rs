@@ -1,6 +1,5 @@
 //! The command line: one small file per command.
 
-
 mod check;
 mod schema;
 
@@ -34,7 +33,6 @@ struct Cli {
 enum Command {
     /// Check a shop's records and procedures, and say what is wrong
     Check(check::Arguments),
-
 
     /// Write the JSON Schema of the shop's records, for editors
     Schema(schema::Arguments),
@@ -125,7 +123,8 @@ fn tell(findings: &[Finding], files: &Files, format: Format) -> Result<(), Stop>
     match format {
         Format::Json => out.write_all(diagnostic::json(findings, files).as_bytes())?,
         Format::Text => {
-            let colour = anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();
+            let colour =
+                anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();
             out.write_all(diagnostic::text(findings, files, width(), colour).as_bytes())?;
         }
     }

@@ -35,11 +35,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         return Ok(ExitCode::SUCCESS);
     }
     let out = arguments.out.clone().unwrap_or_else(|| arguments.folder.shop.join("specs/schema"));
-    let fail = |path: &std::path::Path, error: std::io::Error| Stop::Said(format!("cannot write `{}`: {error}", path.display()));
+    let fail = |path: &std::path::Path, error: std::io::Error| {
+        Stop::Said(format!("cannot write `{}`: {error}", path.display()))
+    };
     std::fs::create_dir_all(&out).map_err(|error| fail(&out, error))?;
     for (kind, name) in FILES {
         let path = out.join(name);
-        std::fs::write(&path, crate::schema::file_text(catalogue, kind)).map_err(|error| fail(&path, error))?;
+        std::fs::write(&path, crate::schema::file_text(catalogue, kind))
+            .map_err(|error| fail(&path, error))?;
     }
     Ok(ExitCode::SUCCESS)
 }

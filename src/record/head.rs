@@ -1,7 +1,7 @@
 //! What every record has: a kind, an id that is its file's name, and texts that know their places.
 
 use crate::diagnostic::Finding;
-use crate::source::{Files, FileId, Span, yaml::Node};
+use crate::source::{FileId, Files, Span, yaml::Node};
 
 /// A text and where it stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -126,9 +126,13 @@ pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut 
         );
     } else if id.text != stem {
         findings.push(
-            Finding::error("id-not-file-name", id.span, format!("the id is `{}` but the file is called `{stem}`", id.text))
-                .bench("two names for one record end in the wrong card at the bench")
-                .instead(format!("write `id: {stem}`, or rename the file")),
+            Finding::error(
+                "id-not-file-name",
+                id.span,
+                format!("the id is `{}` but the file is called `{stem}`", id.text),
+            )
+            .bench("two names for one record end in the wrong card at the bench")
+            .instead(format!("write `id: {stem}`, or rename the file")),
         );
     }
     Text { text: stem, span: id.span }

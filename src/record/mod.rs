@@ -7,7 +7,7 @@ mod spec;
 
 pub use head::{RecordKind, Text};
 pub use procedure::{Caution, PHASES, Procedure, Service, Signal};
-pub use settings::{Settings, SecondSaying};
+pub use settings::{SecondSaying, Settings};
 pub use spec::{Accept, Entry, Machine, Named, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
 
 pub(crate) use head::{stem, text_entry};

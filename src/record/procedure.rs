@@ -112,9 +112,15 @@ fn head(file: FileId, text: &str, what: &str, findings: &mut Vec<Finding>) -> Op
     let Some((front, body)) = markdown::split(text) else {
         let end = text.find('\n').unwrap_or(text.len());
         findings.push(
-            Finding::error("front-matter", Span::new(file, 0, end), format!("this {what} does not begin with a head between two `---` lines"))
-                .bench("without a head nothing knows which fork it is for, and it would be missing from every card")
-                .instead("begin with `---`, then `id:` and `title:`, then `---`"),
+            Finding::error(
+                "front-matter",
+                Span::new(file, 0, end),
+                format!("this {what} does not begin with a head between two `---` lines"),
+            )
+            .bench(
+                "without a head nothing knows which fork it is for, and it would be missing from every card",
+            )
+            .instead("begin with `---`, then `id:` and `title:`, then `---`"),
         );
         return None;
     };
@@ -122,7 +128,11 @@ fn head(file: FileId, text: &str, what: &str, findings: &mut Vec<Finding>) -> Op
 }
 
 /// Reads a procedure. The tree is handed back so that the schema can be asked about it.
-pub(crate) fn read_procedure(file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Option<(Node, Procedure)> {
+pub(crate) fn read_procedure(
+    file: FileId,
+    files: &Files,
+    findings: &mut Vec<Finding>,
+) -> Option<(Node, Procedure)> {
     let text = &files.get(file).text;
     let (root, from) = head(file, text, "procedure", findings)?;
     let id = check_id(&root, file, files, findings);
@@ -142,7 +152,11 @@ pub(crate) fn read_procedure(file: FileId, files: &Files, findings: &mut Vec<Fin
 }
 
 /// Reads a caution.
-pub(crate) fn read_caution(file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Option<(Node, Caution)> {
+pub(crate) fn read_caution(
+    file: FileId,
+    files: &Files,
+    findings: &mut Vec<Finding>,
+) -> Option<(Node, Caution)> {
     let text = &files.get(file).text;
     let (root, from) = head(file, text, "caution", findings)?;
     let id = check_id(&root, file, files, findings);

@@ -88,7 +88,12 @@ impl Settings {
 }
 
 /// Reads the shop's settings. `fields:` is read by [`read_fields`].
-pub(crate) fn read_settings(root: &Node, file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Settings {
+pub(crate) fn read_settings(
+    root: &Node,
+    file: FileId,
+    files: &Files,
+    findings: &mut Vec<Finding>,
+) -> Settings {
     let text = &files.get(file).text;
     let mut settings = Settings::default();
     let mut quantity = |node: Option<&Node>, dimension, title, example| {
@@ -98,10 +103,17 @@ pub(crate) fn read_settings(root: &Node, file: FileId, files: &Files, findings: 
             _ => None,
         }
     };
-    settings.bench_temperature = quantity(root.get("bench_temperature"), Dimension::Temperature, "Bench temperature", "20 °C");
-    settings.working_temperature = quantity(root.get("working_temperature"), Dimension::Temperature, "Working temperature", "50 °C");
+    settings.bench_temperature =
+        quantity(root.get("bench_temperature"), Dimension::Temperature, "Bench temperature", "20 °C");
+    settings.working_temperature =
+        quantity(root.get("working_temperature"), Dimension::Temperature, "Working temperature", "50 °C");
     settings.waste = quantity(root.get("waste"), Dimension::Ratio, "Waste allowance", "5 %");
-    settings.air_force = quantity(root.get("limits").and_then(|limits| limits.get("air_force")), Dimension::Force, "Air force limit", "3 kN");
+    settings.air_force = quantity(
+        root.get("limits").and_then(|limits| limits.get("air_force")),
+        Dimension::Force,
+        "Air force limit",
+        "3 kN",
+    );
     settings.bottles = root
         .get("bottles")
         .map_or(&[][..], Node::items)
@@ -160,7 +172,9 @@ pub(crate) fn read_fields(root: &Node, catalogue: &mut Catalogue, findings: &mut
                 let pointer: String = error.path().iter().fold(String::new(), |out, part| {
                     use serde_path_to_error::Segment;
                     match part {
-                        Segment::Map { key } => format!("{out}/{}", key.replace('~', "~0").replace('/', "~1")),
+                        Segment::Map { key } => {
+                            format!("{out}/{}", key.replace('~', "~0").replace('/', "~1"))
+                        }
                         Segment::Seq { index } => format!("{out}/{index}"),
                         _ => out,
                     }

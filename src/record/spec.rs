@@ -247,7 +247,9 @@ pub(crate) fn read_spec(
     for group in root.entries() {
         for entry in group.value.entries() {
             let key = format!("{}.{}", group.key, entry.key);
-            let Some(id) = catalogue.find(&key).filter(|id| catalogue.field(*id).of == owner) else { continue };
+            let Some(id) = catalogue.find(&key).filter(|id| catalogue.field(*id).of == owner) else {
+                continue;
+            };
             let field = catalogue.field(id);
             let span = Span { start: entry.key_span.start, ..entry.value.span };
             if let Some(sides) = sides(field, &entry.value, text, findings) {
@@ -294,9 +296,13 @@ fn machines(root: &Node, findings: &mut Vec<Finding>) -> Vec<Machine> {
                 span: item.span,
             }),
             None => findings.push(
-                Finding::error("years-unreadable", years.span, format!("`{written}` is no year or range of years"))
-                    .bench("the wrong model year brings the wrong numbers")
-                    .instead("write one year, such as `\"2018\"`, or first and last, such as `2016..2019`"),
+                Finding::error(
+                    "years-unreadable",
+                    years.span,
+                    format!("`{written}` is no year or range of years"),
+                )
+                .bench("the wrong model year brings the wrong numbers")
+                .instead("write one year, such as `\"2018\"`, or first and last, such as `2016..2019`"),
             ),
         }
     }
@@ -339,13 +345,7 @@ fn sides(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) ->
     }
 }
 
-fn entry(
-    field: &Field,
-    node: &Node,
-    text: &str,
-    base: Shared,
-    findings: &mut Vec<Finding>,
-) -> Option<Entry> {
+fn entry(field: &Field, node: &Node, text: &str, base: Shared, findings: &mut Vec<Finding>) -> Option<Entry> {
     let (scalar, own) = match &node.value {
         Tree::Scalar { .. } => (node, base),
         Tree::Map(_) => (node.get("value")?, shared(field, node, text, base, findings)),
@@ -374,7 +374,11 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
             "source" => out.sources = texts(&part.value),
             "note" => out.note = part.value.text().map(str::to_owned),
             "accept" => {
-                let items = if part.value.items().is_empty() { std::slice::from_ref(&part.value) } else { part.value.items() };
+                let items = if part.value.items().is_empty() {
+                    std::slice::from_ref(&part.value)
+                } else {
+                    part.value.items()
+                };
                 out.accept = items
                     .iter()
                     .filter_map(|item| {
@@ -392,13 +396,17 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
                     if !field.state.contains(&part.key) {
                         continue;
                     }
-                    if let Some(named) = state_part(&part.key).and_then(|known| named(known, &part.value, text, findings)) {
+                    if let Some(named) =
+                        state_part(&part.key).and_then(|known| named(known, &part.value, text, findings))
+                    {
                         out.state.insert(part.key.clone(), named);
                     }
                 }
             }
             key if field.attributes.iter().any(|known| known == key) => {
-                if let Some(named) = attribute(key).and_then(|known| named(known, &part.value, text, findings)) {
+                if let Some(named) =
+                    attribute(key).and_then(|known| named(known, &part.value, text, findings))
+                {
                     out.attributes.insert(key.to_owned(), named);
                 }
             }
@@ -424,7 +432,12 @@ fn texts(node: &Node) -> Vec<Text> {
 }
 
 /// Reads a scalar as a value and turns the reader's troubles into findings at their places.
-pub(crate) fn read(wanted: &Wanted<'_>, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Value> {
+pub(crate) fn read(
+    wanted: &Wanted<'_>,
+    node: &Node,
+    text: &str,
+    findings: &mut Vec<Finding>,
+) -> Option<Value> {
     let Tree::Scalar { text: written, plain } = &node.value else { return None };
     // A number without quotes where a word is due has been refused by the schema already.
     let (value, troubles) = read_value(written, wanted);
@@ -432,9 +445,13 @@ pub(crate) fn read(wanted: &Wanted<'_>, node: &Node, text: &str, findings: &mut 
     let truth = matches!(&value, Some(Value::Choice(_))) && matches!(written.as_str(), "true" | "false");
     if *plain && !truth && value.is_some() && crate::source::yaml::other_readers_differ(written) {
         findings.push(
-            Finding::warning("yaml-other-readers", node.span, format!("another YAML reader may take `{written}` for something else"))
-                .bench("what an editor or another tool shows may differ from what is printed here")
-                .instead(format!("put it in quotes: `\"{written}\"`")),
+            Finding::warning(
+                "yaml-other-readers",
+                node.span,
+                format!("another YAML reader may take `{written}` for something else"),
+            )
+            .bench("what an editor or another tool shows may differ from what is printed here")
+            .instead(format!("put it in quotes: `\"{written}\"`")),
         );
     }
     for trouble in troubles {

@@ -154,7 +154,8 @@ impl ResolvedFork {
 
     /// Whether a field can hold a value on this side: its choices fit, and the leg does that work.
     pub fn takes(&self, side: Side, field: &Field) -> bool {
-        field.applies.holds(&self.choices) && (field.per != Per::Leg || self.leg(side).work.holds(field.works))
+        field.applies.holds(&self.choices)
+            && (field.per != Per::Leg || self.leg(side).work.holds(field.works))
     }
 
     /// Whether left and right hold the same thing, to the letter.

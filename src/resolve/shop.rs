@@ -30,7 +30,6 @@ pub struct Shop {
     pub known: BTreeMap<RecordKind, BTreeSet<String>>,
 }
 
-
 impl Shop {
     /// The family of an id.
     pub fn family(&self, id: &str) -> Option<&SpecRecord> {

@@ -33,7 +33,11 @@ pub fn schema(catalogue: &Catalogue, kind: RecordKind) -> Json {
         RecordKind::Family => (&["id", "title"], fork(catalogue, false), "What several fork models share"),
         RecordKind::Oil => (&["id", "maker", "product"], oil(catalogue), "A fork oil"),
         RecordKind::Tool => (&["id", "title", "kind", "use"], tool(), "A tool or a consumable"),
-        RecordKind::Service => (&["id", "title", "procedures"], service(catalogue), "Procedures in order, for some kinds of fork"),
+        RecordKind::Service => (
+            &["id", "title", "procedures"],
+            service(catalogue),
+            "Procedures in order, for some kinds of fork",
+        ),
         RecordKind::Procedure => (&["id", "title", "phase"], procedure(catalogue), "The head of a procedure"),
         RecordKind::Caution => (&["id", "title", "signal"], caution(), "The head of a caution"),
         RecordKind::Shop => (&["name"], shop(), "The shop's own choices"),
@@ -100,13 +104,19 @@ fn sources() -> [(&'static str, Json); 3] {
         properties([
             ("kind", one_of("What kind of source it is.", SourceKind::ALL.iter().map(|(id, _, _)| *id))),
             ("title", text("What it is: sheet, issue, page, or what was measured.")),
-            ("date", json!({"type": ["string", "integer"], "description": "When, in quotes: \"2024-05-11\".", "examples": ["2024-05-11"]})),
+            (
+                "date",
+                json!({"type": ["string", "integer"], "description": "When, in quotes: \"2024-05-11\".", "examples": ["2024-05-11"]}),
+            ),
             ("by", text("Who measured or wrote it.")),
         ]),
         &["kind", "title"],
     );
     [
-        ("sources", json!({"type": "object", "additionalProperties": note, "description": "Where values come from, each named once."})),
+        (
+            "sources",
+            json!({"type": "object", "additionalProperties": note, "description": "Where values come from, each named once."}),
+        ),
         ("source", text("The source of every value that names none.")),
         ("notes", text("Anything else worth knowing.")),
     ]
@@ -119,7 +129,10 @@ fn fork(catalogue: &Catalogue, model: bool) -> Map<String, Json> {
             properties([
                 ("maker", text("Who made the machine.")),
                 ("model", text("The machine's model.")),
-                ("years", json!({"type": ["string", "integer"], "description": "One year, or first and last: 2016..2019.", "examples": ["2016..2019", "2018"]})),
+                (
+                    "years",
+                    json!({"type": ["string", "integer"], "description": "One year, or first and last: 2016..2019.", "examples": ["2016..2019", "2018"]}),
+                ),
             ]),
             &["maker", "model", "years"],
         );
@@ -127,13 +140,22 @@ fn fork(catalogue: &Catalogue, model: bool) -> Map<String, Json> {
             ("maker", text("Who made the fork.")),
             ("model", text("The fork's model.")),
             ("family", text("The family record whose values this model shares.")),
-            ("machines", json!({"type": "array", "items": machine, "description": "The machines it is fitted to."})),
+            (
+                "machines",
+                json!({"type": "array", "items": machine, "description": "The machines it is fitted to."}),
+            ),
         ]));
     } else {
         out.extend(properties([("title", text("What the family is called."))]));
     }
     out.extend(properties([
-        ("status", one_of("A draft is published as a marked page, without a card.", ["published", "draft"].into_iter())),
+        (
+            "status",
+            one_of(
+                "A draft is published as a marked page, without a card.",
+                ["published", "draft"].into_iter(),
+            ),
+        ),
         ("choices", Json::Object(object(choices(catalogue, false), &[]))),
     ]));
     out.extend(properties(sources()));
@@ -193,7 +215,13 @@ fn caution() -> Map<String, Json> {
     properties([
         ("id", id()),
         ("title", text("The hazard in a few words.")),
-        ("signal", one_of("How grave it is: danger will kill or injure, warning could, caution could injure slightly, notice is damage alone.", Signal::ALL.iter().map(|(id, _)| *id))),
+        (
+            "signal",
+            one_of(
+                "How grave it is: danger will kill or injure, warning could, caution could injure slightly, notice is damage alone.",
+                Signal::ALL.iter().map(|(id, _)| *id),
+            ),
+        ),
     ])
 }
 
@@ -206,14 +234,26 @@ fn shop() -> Map<String, Json> {
             (dimension.id().to_owned(), json!({"type": "array", "items": {"type": "string"}, "maxItems": 2, "minItems": 1, "description": help, "examples": [units]}))
         })
         .collect();
-    let limits = properties([("air_force", text("The greatest air force one leg may reach at full travel, such as 3 kN."))]);
-    let values = properties([("second_saying", one_of("Whether a safety-critical value must be said twice.", ["required", "off"].into_iter()))]);
+    let limits = properties([(
+        "air_force",
+        text("The greatest air force one leg may reach at full travel, such as 3 kN."),
+    )]);
+    let values = properties([(
+        "second_saying",
+        one_of("Whether a safety-critical value must be said twice.", ["required", "off"].into_iter()),
+    )]);
     properties([
         ("name", text("The shop's name.")),
         ("place", text("Where it is.")),
         ("units", Json::Object(object(dimensions, &[]))),
-        ("paper", json!({"type": "array", "items": {"enum": ["a4", "letter"]}, "description": "The paper cards are printed on."})),
-        ("first_click", one_of("What the first click out from fully closed is called.", ["zero", "one"].into_iter())),
+        (
+            "paper",
+            json!({"type": "array", "items": {"enum": ["a4", "letter"]}, "description": "The paper cards are printed on."}),
+        ),
+        (
+            "first_click",
+            one_of("What the first click out from fully closed is called.", ["zero", "one"].into_iter()),
+        ),
         ("bench_temperature", text("The temperature gaps are set at, such as 20 °C.")),
         ("working_temperature", text("The temperature a fork works at, such as 50 °C.")),
         ("bottles", texts("The oil bottles on the shelf, such as 1 L.")),
@@ -222,7 +262,10 @@ fn shop() -> Map<String, Json> {
         ("approvers", texts("Who may approve values.")),
         ("site", text("The address the site is served from.")),
         ("safety_values", Json::Object(object(values, &[]))),
-        ("fields", json!({"type": "array", "items": {"type": "object", "required": ["group", "title", "fields"]}, "description": "Fields of the shop's own, described like those of the field reference."})),
+        (
+            "fields",
+            json!({"type": "array", "items": {"type": "object", "required": ["group", "title", "fields"]}, "description": "Fields of the shop's own, described like those of the field reference."}),
+        ),
     ])
 }
 
@@ -331,7 +374,10 @@ fn field_schema(field: &Field) -> Json {
     out.insert("properties".into(), Json::Object(inner));
     out.insert("additionalProperties".into(), json!(false));
     out.insert("dependentRequired".into(), json!({"left": ["right"], "right": ["left"]}));
-    out.insert("if".into(), json!({"type": "object", "not": {"anyOf": [{"required": ["left"]}, {"required": ["right"]}]}}));
+    out.insert(
+        "if".into(),
+        json!({"type": "object", "not": {"anyOf": [{"required": ["left"]}, {"required": ["right"]}]}}),
+    );
     out.insert("then".into(), json!({"required": ["value"]}));
     Json::Object(out)
 }
@@ -344,7 +390,8 @@ fn mapping(field: &Field, examples: &[&str]) -> Map<String, Json> {
         ("accept", json!({"$ref": "#/$defs/accept"})),
     ]);
     if !field.state.is_empty() {
-        let parts = field.state.iter().map(|key| (key.clone(), json!({"$ref": format!("#/$defs/state-{key}")})));
+        let parts =
+            field.state.iter().map(|key| (key.clone(), json!({"$ref": format!("#/$defs/state-{key}")})));
         let mut shape = object(parts.collect(), &[]);
         shape.insert("description".into(), json!("The state it is measured in."));
         out.insert("state".into(), Json::Object(shape));

@@ -25,7 +25,8 @@ impl Validators {
         let mut by_kind = BTreeMap::new();
         for (kind, name) in FILES {
             let schema = schema(catalogue, kind);
-            let validator = jsonschema::draft202012::new(&schema).map_err(|error| format!("{name}: {error}"))?;
+            let validator =
+                jsonschema::draft202012::new(&schema).map_err(|error| format!("{name}: {error}"))?;
             by_kind.insert(kind, (validator, schema));
         }
         Ok(Validators { by_kind })
@@ -61,32 +62,46 @@ fn finding(
         ValidationErrorKind::AdditionalProperties { unexpected } => {
             let known = keys_at(schema, error.schema_path().as_str());
             for word in unexpected {
-                let (_, key) = root.at_pointer(&format!("{pointer}/{}", word.replace('~', "~0").replace('/', "~1")));
+                let (_, key) =
+                    root.at_pointer(&format!("{pointer}/{}", word.replace('~', "~0").replace('/', "~1")));
                 findings.push(unknown_key(word, key.unwrap_or(span), pointer, &known, catalogue));
             }
         }
         ValidationErrorKind::Required { property } => {
             let missing = property.as_str().unwrap_or("");
-            let place = if pointer.is_empty() { Span { end: span.start, ..span } } else { key.unwrap_or(span) };
+            let place =
+                if pointer.is_empty() { Span { end: span.start, ..span } } else { key.unwrap_or(span) };
             findings.push(
                 Finding::error("missing-key", place, format!("`{missing}:` is missing{}", inside(pointer)))
                     .bench(required_bench(missing, kind))
-                    .instead(format!("add `{missing}:`{}", hint(schema, error.schema_path().as_str(), missing))),
+                    .instead(format!(
+                        "add `{missing}:`{}",
+                        hint(schema, error.schema_path().as_str(), missing)
+                    )),
             );
         }
         // A side without the other.
         ValidationErrorKind::Enum { options } if !in_value => {
-            let options: Vec<&str> = options.as_array().into_iter().flatten().filter_map(Json::as_str).collect();
-            let written = error.instance().as_str().map_or_else(|| error.instance().to_string(), str::to_owned);
+            let options: Vec<&str> =
+                options.as_array().into_iter().flatten().filter_map(Json::as_str).collect();
+            let written =
+                error.instance().as_str().map_or_else(|| error.instance().to_string(), str::to_owned);
             findings.push(
-                Finding::error("unknown-choice", span, format!("`{written}` is not one of the choices for `{}`", parent(pointer, name)))
-                    .bench("what must be given, checked and cautioned about hangs on this choice")
-                    .instead(did_you_mean(&written, options.iter().copied(), || format!("write one of {}", options.join(", ")))),
+                Finding::error(
+                    "unknown-choice",
+                    span,
+                    format!("`{written}` is not one of the choices for `{}`", parent(pointer, name)),
+                )
+                .bench("what must be given, checked and cautioned about hangs on this choice")
+                .instead(did_you_mean(&written, options.iter().copied(), || {
+                    format!("write one of {}", options.join(", "))
+                })),
             );
         }
         // The reader of values says what is wrong with a value, better than a schema can.
         ValidationErrorKind::Enum { .. } => {}
-        ValidationErrorKind::Type { .. } if in_value && !error.instance().is_array() && !error.instance().is_object() => {}
+        ValidationErrorKind::Type { .. }
+            if in_value && !error.instance().is_array() && !error.instance().is_object() => {}
         ValidationErrorKind::Type { .. } => {
             let (message, instead) = shape(error.instance(), name, schema, error.schema_path().as_str());
             let place = if error.instance().is_null() { key.unwrap_or(span) } else { span };
@@ -99,25 +114,41 @@ fn finding(
         other => {
             let keyword = other.keyword();
             if keyword == "dependentRequired" {
-                let given = if root.at_pointer(&format!("{pointer}/left")).1.is_some_and(|k| Some(k) != key) { ("left", "right") } else { ("right", "left") };
+                let given = if root.at_pointer(&format!("{pointer}/left")).1.is_some_and(|k| Some(k) != key) {
+                    ("left", "right")
+                } else {
+                    ("right", "left")
+                };
                 findings.push(
-                    Finding::error("one-leg-only", key.unwrap_or(span), format!("`{name}` gives the {} leg and not the {}", given.0, given.1))
-                        .bench("the other leg would be set by guess")
-                        .instead(format!("add `{}:` with its value, or `not fitted`", given.1)),
+                    Finding::error(
+                        "one-leg-only",
+                        key.unwrap_or(span),
+                        format!("`{name}` gives the {} leg and not the {}", given.0, given.1),
+                    )
+                    .bench("the other leg would be set by guess")
+                    .instead(format!("add `{}:` with its value, or `not fitted`", given.1)),
                 );
                 return;
             }
             findings.push(
-                Finding::error("wrong-shape", key.unwrap_or(span), format!("`{name}` does not have the shape it should ({keyword})"))
-                    .bench("what stands here would not reach the page or the card")
-                    .instead("see the field reference, or let an editor complete it from the schema"),
+                Finding::error(
+                    "wrong-shape",
+                    key.unwrap_or(span),
+                    format!("`{name}` does not have the shape it should ({keyword})"),
+                )
+                .bench("what stands here would not reach the page or the card")
+                .instead("see the field reference, or let an editor complete it from the schema"),
             );
         }
     }
 }
 
 fn inside(pointer: &str) -> String {
-    if pointer.is_empty() { String::new() } else { format!(" in `{}`", pointer.trim_start_matches('/').replace('/', ".")) }
+    if pointer.is_empty() {
+        String::new()
+    } else {
+        format!(" in `{}`", pointer.trim_start_matches('/').replace('/', "."))
+    }
 }
 
 fn parent<'a>(pointer: &'a str, name: &'a str) -> &'a str {
@@ -128,7 +159,9 @@ fn unknown_key(word: &str, span: Span, pointer: &str, known: &[String], catalogu
     let home = catalogue.iter().find(|(_, field)| field.name == word).map(|(_, field)| field.key.clone());
     let instead = did_you_mean(word, known.iter().map(String::as_str), || match home {
         Some(key) => format!("this belongs to another section: `{key}`"),
-        None if known.is_empty() || known.len() > 24 => "see the field reference for what can be written here".to_owned(),
+        None if known.is_empty() || known.len() > 24 => {
+            "see the field reference for what can be written here".to_owned()
+        }
         None => format!("what can stand here: {}", known.join(", ")),
     });
     Finding::error("unknown-key", span, format!("`{word}` is not known{}", inside(pointer)))
