@@ -124,6 +124,13 @@ pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut 
                     mended.trim_matches('-')
                 )),
         );
+    } else if let Some((other, _)) = namesake(&id.text, file, files) {
+        findings.push(
+            Finding::error("duplicate-id", id.span, format!("the id `{}` belongs to another record", id.text))
+                .bench("two records of one name end in the wrong card at the bench")
+                .instead(format!("write `id: {stem}`, like the file's name"))
+                .also(Span::new(other, 0, 0), "the record of that name"),
+        );
     } else if id.text != stem {
         findings.push(
             Finding::error(
@@ -136,4 +143,15 @@ pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut 
         );
     }
     Text { text: stem, span: id.span }
+}
+
+/// Another file of the same kind of record that has this id as its name.
+fn namesake(id: &str, file: FileId, files: &Files) -> Option<(FileId, RecordKind)> {
+    let own = files.get(file);
+    let kind = RecordKind::of(&own.path)?;
+    if stem(&own.path) == id {
+        return None;
+    }
+    let same = |path: &str| RecordKind::of(path) == Some(kind) && stem(path) == id;
+    files.iter().find(|(_, other)| same(&other.path)).map(|(other, _)| (other, kind))
 }
