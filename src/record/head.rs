@@ -126,10 +126,14 @@ pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut 
         );
     } else if let Some((other, _)) = namesake(&id.text, file, files) {
         findings.push(
-            Finding::error("duplicate-id", id.span, format!("the id `{}` belongs to another record", id.text))
-                .bench("two records of one name end in the wrong card at the bench")
-                .instead(format!("write `id: {stem}`, like the file's name"))
-                .also(Span::new(other, 0, 0), "the record of that name"),
+            Finding::error(
+                "duplicate-id",
+                id.span,
+                format!("the id `{}` belongs to another record", id.text),
+            )
+            .bench("two records of one name end in the wrong card at the bench")
+            .instead(format!("write `id: {stem}`, like the file's name"))
+            .also(Span::new(other, 0, 0), "the record of that name"),
         );
     } else if id.text != stem {
         findings.push(
