@@ -8,7 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use super::{Findings, Format, ShopFolder, Stop, checked, tell};
 use crate::diagnostic::order;
-use crate::publish::{self, SiteError};
+use crate::publish::site::{Progress, SiteError, publish_site};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -21,6 +21,32 @@ pub(super) struct Arguments {
     findings: Findings,
 }
 
+/// A bar for a person at a terminal, nothing for anyone else.
+struct Bar(ProgressBar);
+
+impl Bar {
+    fn new() -> Self {
+        if !std::io::stderr().is_terminal() {
+            return Bar(ProgressBar::hidden());
+        }
+        let bar = ProgressBar::new(0);
+        if let Ok(style) = ProgressStyle::with_template("publishing {wide_bar} {pos}/{len} pages") {
+            bar.set_style(style);
+        }
+        Bar(bar)
+    }
+}
+
+impl Progress for Bar {
+    fn pages(&self, count: usize) {
+        self.0.set_length(count as u64);
+    }
+
+    fn page_done(&self) {
+        self.0.inc(1);
+    }
+}
+
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let mut checked = checked(&arguments.folder.shop)?;
     let format = arguments.findings.format;
@@ -29,49 +55,36 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note("nothing was published; the site that was there stays")?;
         return Ok(ExitCode::from(1));
     }
-    let bar = progress();
-    let done = publish::site(&checked, &arguments.out, Some(&arguments.folder.shop), &|| bar.inc(1), &|n| bar.set_length(n));
-    bar.finish_and_clear();
-    match done {
-        Ok(published) => {
-            tell(&checked.findings, &checked.files, format)?;
-            if format == Format::Text {
-                note(&format!(
-                    "{} pages in {}: {} written, {} unchanged, {} removed",
-                    published.written + published.unchanged,
-                    arguments.out.display(),
-                    published.written,
-                    published.unchanged,
-                    published.removed
-                ))?;
-            }
-            Ok(ExitCode::SUCCESS)
-        }
-        Err(SiteError::Findings(findings)) => {
-            checked.findings.extend(findings);
-            let findings = order(std::mem::take(&mut checked.findings), &checked.files);
-            tell(&findings, &checked.files, format)?;
-            note("nothing was published; the site that was there stays")?;
-            Ok(ExitCode::from(1))
-        }
-        Err(SiteError::Refused(message)) => Err(Stop::Said(message)),
+    let bar = Bar::new();
+    let done = publish_site(&checked, &arguments.out, Some(&arguments.folder.shop), &bar);
+    bar.0.finish_and_clear();
+    let (published, found) = match done {
+        Ok((published, found)) => (Some(published), found),
+        Err(SiteError::Findings(found)) => (None, found),
+        Err(SiteError::Refused(message)) => return Err(Stop::Said(message)),
+    };
+    checked.findings.extend(found);
+    let findings = order(std::mem::take(&mut checked.findings), &checked.files);
+    tell(&findings, &checked.files, format)?;
+    let Some(published) = published else {
+        note("nothing was published; the site that was there stays")?;
+        return Ok(ExitCode::from(1));
+    };
+    note(&format!(
+        "{} files in {}: {} written, {} unchanged, {} removed",
+        published.written + published.unchanged,
+        arguments.out.display(),
+        published.written,
+        published.unchanged,
+        published.removed
+    ))?;
+    for path in &published.edited {
+        note(&format!("{path} had been changed by hand and was written anew"))?;
     }
+    Ok(ExitCode::SUCCESS)
 }
 
 fn note(message: &str) -> Result<(), Stop> {
     writeln!(std::io::stderr(), "{message}")?;
     Ok(())
-}
-
-/// A bar for a person at a terminal, nothing for anyone else.
-fn progress() -> ProgressBar {
-    if !std::io::stderr().is_terminal() {
-        return ProgressBar::hidden();
-    }
-    let bar = ProgressBar::new(0);
-    if let Ok(style) = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len}") {
-        bar.set_style(style);
-    }
-    bar.set_message("publishing");
-    bar
 }

@@ -1,0 +1,131 @@
+//! From a checked shop to a published site: templates, the list of pages, their rendering, the writer.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use super::make::Book;
+use super::manifest::Digest;
+use super::pages::{card_findings, pages, render_page, site as site_values};
+use super::refusal::PublishError;
+use super::render::{TemplateProblem, Templates};
+use super::writer::{Planned, Published, Target, publish, up_to_date};
+use crate::diagnostic::{Finding, Severity};
+use crate::pipeline::Checked;
+use crate::source::{Files, Span};
+
+/// The folder of a shop that holds its own templates.
+const TEMPLATES: &str = "templates/";
+
+/// Why a site was not published. What was there stays.
+#[derive(Debug)]
+pub enum SiteError {
+    /// A template or a card that does not fit, at its place.
+    Findings(Vec<Finding>),
+    /// The output folder or the disk stands in the way; one sentence.
+    Refused(String),
+}
+
+/// What a person waiting is told.
+pub trait Progress: Sync {
+    /// There are so many pages.
+    fn pages(&self, count: usize);
+    /// One of them is done.
+    fn page_done(&self);
+}
+
+/// Publishes the site of a shop that has no errors into `out`. `folder` is the shop's own folder, so that
+/// its sources are never written over. The findings returned beside the result are those only printing
+/// can make: cards that do not fit.
+///
+/// # Errors
+/// See [`SiteError`]; nothing is changed then.
+pub fn publish_site(
+    checked: &Checked,
+    out: &Path,
+    folder: Option<&Path>,
+    progress: &dyn Progress,
+) -> Result<(Published, Vec<Finding>), SiteError> {
+    let book = Book::new(&checked.shop, &checked.forks, &checked.findings, &checked.files);
+    let found = card_findings(&book);
+    if found.iter().any(|finding| finding.severity == Severity::Error) {
+        return Err(SiteError::Findings(found));
+    }
+    let mut templates = templates(&checked.files)?;
+    let run = run_digest(&checked.files);
+    if let Some(published) = up_to_date(out, run) {
+        progress.pages(0);
+        return Ok((published, found));
+    }
+    templates.set_site(&site_values(&book));
+    let list = pages(&book, &templates);
+    progress.pages(list.len());
+    let planned: Vec<Planned> =
+        list.iter().map(|page| Planned { path: page.path.clone(), inputs: None }).collect();
+    let target = Target { out, shop: folder, run: Some(run) };
+    let done = publish(&target, &planned, |at| {
+        let rendered = render_page(&book, &templates, &list[at]);
+        progress.page_done();
+        rendered
+    });
+    match done {
+        Ok(published) => Ok((published, found)),
+        Err(PublishError::Refused(refusal)) => Err(SiteError::Refused(refusal.to_string())),
+        Err(PublishError::Pages(problems)) => {
+            let mut findings: Vec<Finding> = Vec::new();
+            for (_, problem) in problems {
+                // One fault in a template fails every page made from it.
+                let finding = template_finding(&problem, &checked.files);
+                if !findings.contains(&finding) {
+                    findings.push(finding);
+                }
+            }
+            Err(SiteError::Findings(findings))
+        }
+    }
+}
+
+/// The findings on a shop's own templates, for a check that publishes nothing.
+pub fn template_findings(files: &Files) -> Vec<Finding> {
+    match templates(files) {
+        Err(SiteError::Findings(findings)) => findings,
+        _ => Vec::new(),
+    }
+}
+
+fn templates(files: &Files) -> Result<Templates, SiteError> {
+    let own: BTreeMap<String, String> = files
+        .iter()
+        .filter_map(|(_, file)| Some((file.path.strip_prefix(TEMPLATES)?.to_owned(), file.text.clone())))
+        .collect();
+    Templates::new(&own)
+        .map_err(|problems| SiteError::Findings(problems.iter().map(|problem| template_finding(problem, files)).collect()))
+}
+
+fn template_finding(problem: &TemplateProblem, files: &Files) -> Finding {
+    let path = format!("{TEMPLATES}{}", problem.name);
+    let place = files.iter().find(|(_, file)| file.path == path).map(|(id, file)| {
+        let before: usize = file.text.split_inclusive('\n').take(problem.line.saturating_sub(1)).map(str::len).sum();
+        let line = file.text[before.min(file.text.len())..].lines().next().unwrap_or("");
+        let inside: usize = line.chars().take(problem.column.saturating_sub(1)).map(char::len_utf8).sum();
+        let width = line[inside..].chars().take_while(|c| !c.is_whitespace()).map(char::len_utf8).sum::<usize>();
+        Span::new(id, before + inside, before + inside + width)
+    });
+    // A built-in template has no file of the shop's; the message names it.
+    let span = place.or_else(|| files.iter().next().map(|(id, _)| Span::new(id, 0, 0)));
+    let message = match place {
+        Some(_) => format!("this template cannot be used: {}", problem.message),
+        None => format!("the template `{}` cannot be used: {}", problem.name, problem.message),
+    };
+    let span = span.unwrap_or(Span::new(crate::source::FileId(0), 0, 0));
+    Finding::error("template", span, message)
+        .bench("pages made from it would be missing or wrong")
+        .instead("mend the place that is underlined, or remove the file so that the built-in one is used")
+}
+
+/// Everything the site is made from: this program's version and templates, and every source.
+fn run_digest(files: &Files) -> Digest {
+    let version = env!("CARGO_PKG_VERSION").as_bytes().to_vec();
+    let built_in = super::render::built_in_digest();
+    let sources = files.iter().flat_map(|(_, file)| [file.path.clone().into_bytes(), file.text.clone().into_bytes()]);
+    Digest::of_parts([version, built_in].into_iter().chain(sources))
+}
