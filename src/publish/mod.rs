@@ -3,5 +3,7 @@
 pub mod manifest;
 pub mod places;
 pub mod refusal;
+pub mod render;
 mod steps;
+pub mod view;
 pub mod writer;
