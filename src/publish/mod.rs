@@ -1,6 +1,8 @@
 //! Pages, cards, charts, drawings, the search index and the atomic writer.
 
+pub mod make;
 pub mod manifest;
+pub mod pages;
 pub mod places;
 pub mod refusal;
 pub mod render;

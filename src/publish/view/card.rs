@@ -101,15 +101,22 @@ pub struct CardTable {
     pub rows: Vec<Vec<String>>,
 }
 
-/// A box to tick with what it stands for: one or more procedures.
+/// A procedure on the card.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardPart {
+    /// The steps it has on the page to work from: `12–16`.
+    pub steps: String,
+    /// The procedure's title.
+    pub title: String,
+    /// What the card says of its steps; may be empty.
+    pub text: String,
+}
+
+/// A box to tick with what it stands for: one procedure, or several short ones of the same phase.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardGroup {
-    /// The steps it covers: `12–16`.
-    pub steps: String,
-    /// The procedure's title, or several.
-    pub title: String,
-    /// What the card says of its steps, each with its number in front; may be empty.
-    pub text: String,
+    /// The procedures in order.
+    pub parts: Vec<CardPart>,
 }
 
 /// A column of the back.

@@ -14,8 +14,8 @@ mod lists;
 mod service;
 
 pub use card::{
-    CardCaution, CardColumn, CardFigure, CardGroup, CardNumber, CardTable, CardTorque, CardView, CardsView,
-    BinderView, FoundRow, JobBox,
+    CardCaution, CardColumn, CardFigure, CardGroup, CardNumber, CardPart, CardTable, CardTorque, CardView,
+    CardsView, BinderView, FoundRow, JobBox,
 };
 pub use fork::{
     Accepted, ChoiceRow, Figure, ForkView, GroupView, MachineRow, Pair, Row, ServiceRow, SharedPart, SourceRow,
