@@ -1,7 +1,11 @@
 //! Pages, cards, charts, drawings, the search index and the atomic writer.
 
+pub mod make;
 pub mod manifest;
+pub mod pages;
 pub mod places;
 pub mod refusal;
+pub mod render;
 mod steps;
+pub mod view;
 pub mod writer;

@@ -1,0 +1,115 @@
+//! A fork's page.
+
+use super::show::{card_href, count, fork_href, row, service_href, time, years};
+use super::{Book, facts::Facts};
+use crate::catalogue::{Owner, Role};
+use crate::diagnostic::Severity;
+use crate::plan::plans;
+use crate::publish::view::{ChoiceRow, ForkView, GroupView, Link, MachineRow, Row, ServiceRow, SharedPart};
+use crate::quantity::Kind;
+use crate::resolve::ResolvedFork;
+
+/// A fork's page.
+pub fn fork(book: &Book, at: usize) -> ForkView {
+    let shop = book.shop;
+    let fork = &book.forks[at];
+    let record = fork.record(shop);
+    let rows: Vec<(&str, Row)> = shop
+        .catalogue
+        .of(Owner::Fork)
+        .filter_map(|(id, field)| row(shop, fork, id).map(|row| (field.group.as_str(), row)))
+        .collect();
+    let numbers = shop
+        .catalogue
+        .of(Owner::Fork)
+        .filter(|(_, field)| field.role == Role::Set && is_number(&field.kind) && field.group != "torque")
+        .filter_map(|(id, _)| row(shop, fork, id))
+        .filter(|row| row.figures.iter().any(|figure| !figure.not_fitted));
+    let groups = shop.catalogue.groups.iter().filter(|group| group.of == Owner::Fork).filter_map(|group| {
+        let rows: Vec<Row> = rows.iter().filter(|(key, _)| *key == group.key).map(|(_, row)| row.clone()).collect();
+        (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
+    });
+    let plans = plans(shop, fork);
+    let services = plans.iter().map(|plan| {
+        let id = &plan.service.id.text;
+        ServiceRow {
+            href: service_href(&fork.id, id),
+            title: plan.service.title.clone(),
+            time: time(plan.service.time.as_ref()),
+            notes: plan.service.notes.clone().unwrap_or_default(),
+            steps: count(plan.steps().count(), "step", "steps"),
+            card: (!record.draft).then(|| Link::new(card_href(&fork.id, id), "Bench card")),
+        }
+    });
+    let facts = Facts::of(book, fork);
+    let warnings = book
+        .findings
+        .iter()
+        .filter(|finding| finding.severity == Severity::Warning && finding.reaches.contains(&fork.id))
+        .map(|finding| format!("{}.", capital(&finding.message)));
+    ForkView {
+        id: fork.id.clone(),
+        maker: record.maker.clone(),
+        model: record.model.clone(),
+        title: record.title(),
+        draft: record.draft,
+        family: record.family.as_ref().and_then(|id| shop.family(&id.text)).map(|family| family.model.clone()),
+        machines: record
+            .machines
+            .iter()
+            .map(|machine| MachineRow {
+                name: format!("{} {}", machine.maker, machine.model),
+                years: years(machine.years),
+                href: book.maker_href(&machine.maker),
+            })
+            .collect(),
+        choices: shop
+            .catalogue
+            .choices
+            .iter()
+            .filter_map(|choice| {
+                let option = fork.choices.get(&choice.key)?;
+                let value = shop.catalogue.option_title(&choice.key, option).to_owned();
+                Some(ChoiceRow { title: choice.title.clone(), value })
+            })
+            .collect(),
+        numbers: numbers.collect(),
+        groups: groups.collect(),
+        services: services.collect(),
+        shared: shared(book, fork),
+        notes: record.notes.clone().unwrap_or_default(),
+        not_made: facts.not_made,
+        warnings: warnings.collect(),
+        binder: if !record.draft && plans.len() > 1 { format!("cards/fork/{}.html", fork.id) } else { String::new() },
+    }
+}
+
+/// Whether a value is a number that can be set, not a word.
+pub fn is_number(kind: &Kind) -> bool {
+    matches!(kind, Kind::Quantity(_) | Kind::Setting | Kind::Count | Kind::Sections(_))
+}
+
+fn shared(book: &Book, fork: &ResolvedFork) -> Vec<SharedPart> {
+    const MOST: usize = 24;
+    let mut parts = Vec::new();
+    for key in book.parts_of(fork) {
+        let Some(forks) = book.parts.get(&key) else { continue };
+        let others: Vec<Link> = forks
+            .iter()
+            .map(|at| &book.forks[*at])
+            .filter(|other| other.id != fork.id)
+            .take(MOST)
+            .map(|other| Link::new(fork_href(&other.id), other.record(book.shop).title()))
+            .collect();
+        if !others.is_empty() {
+            parts.push(SharedPart { what: key.1, forks: others });
+        }
+    }
+    parts
+}
+
+/// With a capital first letter.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}

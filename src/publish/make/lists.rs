@@ -1,0 +1,342 @@
+//! Oils, tools, cautions, the field reference, units and the review list.
+
+use super::Book;
+use super::prose::{Setting, lower};
+use super::service::phase_title;
+use super::show::{count, figure, fork_href, oil_href, procedure_href, row_of, value_href};
+use crate::catalogue::{Field, Form, Legs, Owner, Per, Required, Role, STATE_PARTS, Works};
+use crate::diagnostic::Severity;
+use crate::publish::view::{
+    CautionsView, FieldRow, FieldsView, FindingRow, GroupView, Link, OilRow, OilView, OilsView, ReviewRow, ReviewView,
+    ToolRow, ToolsView, UnitGroup, UnitRow, UnitsView,
+};
+use crate::quantity::{Dimension, Kind};
+use crate::record::{Sides, SpecRecord, Tool};
+use crate::resolve::{Origin, Resolved};
+
+/// Every value of an oil's record, in catalogue order.
+fn values(book: &Book, record: &SpecRecord) -> Vec<(crate::catalogue::FieldId, Resolved)> {
+    let mut out: Vec<_> = record
+        .values
+        .iter()
+        .map(|line| {
+            let (Sides::Each(entry) | Sides::Legs(entry, _)) = &line.sides;
+            let named: Vec<&str> = if entry.sources.is_empty() {
+                record.source.iter().map(|text| text.text.as_str()).collect()
+            } else {
+                entry.sources.iter().map(|text| text.text.as_str()).collect()
+            };
+            let resolved = Resolved {
+                field: line.field,
+                entry: std::sync::Arc::clone(entry),
+                origin: Origin::Own,
+                key_span: line.key_span,
+                sources: named.into_iter().filter_map(|id| record.source_note(id).cloned()).collect(),
+            };
+            (line.field, resolved)
+        })
+        .collect();
+    out.sort_by_key(|(id, _)| *id);
+    let _ = book;
+    out
+}
+
+/// The list of oils.
+pub fn oils(book: &Book) -> OilsView {
+    let shop = book.shop;
+    let oils = shop.oils.iter().map(|record| {
+        let values = values(book, record);
+        let shown = |key: &str| {
+            let id = shop.catalogue.find(key);
+            let found = values.iter().find(|(field, _)| Some(*field) == id);
+            found.map(|(id, value)| figure(shop, shop.catalogue.field(*id), value, "").main).unwrap_or_default()
+        };
+        let used = book.oil_forks.get(&record.id.text).map_or(0, std::collections::BTreeSet::len);
+        OilRow {
+            href: oil_href(&record.id.text),
+            title: record.title(),
+            label: record.label.as_ref().map(|text| text.text.clone()).unwrap_or_default(),
+            viscosity: shown("grade.viscosity_40"),
+            index: shown("grade.viscosity_index"),
+            used: if used == 0 { "no fork on record".to_owned() } else { count(used, "fork", "forks") },
+            draft: record.draft,
+        }
+    });
+    OilsView { oils: oils.collect() }
+}
+
+/// An oil.
+pub fn oil(book: &Book, record: &SpecRecord) -> OilView {
+    let shop = book.shop;
+    let values = values(book, record);
+    let groups = shop.catalogue.groups.iter().filter(|group| group.of == Owner::Oil).filter_map(|group| {
+        let rows: Vec<_> = values
+            .iter()
+            .map(|(id, value)| (shop.catalogue.field(*id), value))
+            .filter(|(field, _)| field.group == group.key && field.of == Owner::Oil)
+            .map(|(field, value)| row_of(field, vec![figure(shop, field, value, "")]))
+            .collect();
+        (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
+    });
+    let forks = book.oil_forks.get(&record.id.text).into_iter().flatten().map(|at| &book.forks[*at]);
+    OilView {
+        title: record.title(),
+        label: record.label.as_ref().map(|text| text.text.clone()).unwrap_or_default(),
+        draft: record.draft,
+        notes: record.notes.clone().unwrap_or_default(),
+        groups: groups.collect(),
+        used_by: forks.map(|fork| Link::new(fork_href(&fork.id), fork.record(shop).title())).collect(),
+    }
+}
+
+/// Tools and consumables.
+pub fn tools(book: &Book) -> ToolsView {
+    let row = |tool: &Tool| {
+        let needed = book.shop.procedures.iter().filter(|procedure| {
+            procedure.tools.iter().chain(&procedure.consumables).any(|id| id.text == tool.id.text)
+        });
+        ToolRow {
+            id: tool.id.text.clone(),
+            title: tool.title.clone(),
+            use_for: tool.use_for.clone(),
+            size: tool.size.clone().unwrap_or_default(),
+            unit: tool.unit.clone().unwrap_or_default(),
+            notes: tool.notes.clone().unwrap_or_default(),
+            used_by: needed
+                .map(|procedure| Link::new(procedure_href(&procedure.id.text), procedure.title.clone()))
+                .collect(),
+        }
+    };
+    let sorted = |consumable: bool| {
+        let mut rows: Vec<ToolRow> =
+            book.shop.tools.iter().filter(|tool| tool.consumable == consumable).map(row).collect();
+        rows.sort_by(|a, b| (&a.title, &a.id).cmp(&(&b.title, &b.id)));
+        rows
+    };
+    ToolsView { tools: sorted(false), consumables: sorted(true) }
+}
+
+/// Cautions, worst first.
+pub fn cautions(book: &Book, root: &str) -> CautionsView {
+    let setting = Setting { shop: book.shop, fork: None, root, here: &[], facts: &[] };
+    let mut all: Vec<_> = book.shop.cautions.iter().collect();
+    all.sort_by(|a, b| (a.signal, &a.title).cmp(&(b.signal, &b.title)));
+    let cautions = all.into_iter().map(|caution| {
+        let procedures = book.shop.procedures.iter().filter(|procedure| {
+            procedure.body.references.iter().any(|r| r.scheme == "caution" && r.target == caution.id.text)
+        });
+        let links = procedures.map(|procedure| {
+            let text = format!("{}: {}", phase_title(&procedure.phase), procedure.title);
+            Link::new(procedure_href(&procedure.id.text), text)
+        });
+        (setting.caution(caution), links.collect())
+    });
+    CautionsView { cautions: cautions.collect() }
+}
+
+/// The field reference.
+pub fn fields(book: &Book) -> FieldsView {
+    let catalogue = &book.shop.catalogue;
+    let groups = catalogue.groups.iter().filter_map(|group| {
+        let rows: Vec<FieldRow> = catalogue
+            .of(group.of)
+            .filter(|(_, field)| field.group == group.key)
+            .map(|(_, field)| field_row(book, field))
+            .collect();
+        let owner = if group.of == Owner::Oil { "of an oil" } else { "of a fork or family" };
+        (!rows.is_empty()).then(|| (group.key.clone(), group.title.clone(), owner.to_owned(), rows))
+    });
+    let choices = catalogue.choices.iter().map(|choice| {
+        (choice.key.clone(), choice.title.clone(), choice.help.clone(), choice.options.clone())
+    });
+    FieldsView { groups: groups.collect(), choices: choices.collect() }
+}
+
+fn field_row(book: &Book, field: &Field) -> FieldRow {
+    let units: Vec<&str> = field.units.iter().map(|unit| unit.symbol).collect();
+    let what = match &field.kind {
+        Kind::Quantity(dimension) => dimension.title().to_owned(),
+        Kind::Setting => "an adjuster’s setting: clicks, turns, rings or a length".to_owned(),
+        Kind::Interval => "an interval: a time or a distance".to_owned(),
+        Kind::Sections(dimension) => format!("{}, in stretches from the reference edge", dimension.title()),
+        Kind::Thread => "a metric thread".to_owned(),
+        Kind::Size(n) => format!("a size of {n} dimensions"),
+        Kind::Count => "a whole number".to_owned(),
+        Kind::Fit => "a fit code".to_owned(),
+        Kind::PropertyClass => "a property class".to_owned(),
+        Kind::Choice(options) => {
+            let titles: Vec<String> = options.iter().map(|(_, title)| lower(title)).collect();
+            format!("one of: {}", titles.join("; "))
+        }
+        Kind::Text => "words".to_owned(),
+        Kind::Reference(to) => format!("the id of a record of kind {to}"),
+    };
+    let form = match field.form {
+        Form::Target => "a target",
+        Form::Range => "a range to choose from",
+        Form::Limit => "a service limit",
+        Form::Difference => "the difference allowed between the legs",
+    };
+    let role = match field.role {
+        Role::Set => "set at the bench",
+        Role::Inspected => "measured against",
+        Role::Fitted => "what the part is",
+    };
+    let per = match (field.per, field.legs, field.works) {
+        (Per::Fork, _, _) => "for the fork as a whole",
+        (Per::Pair, _, _) => "for both legs together",
+        (Per::Leg, _, Works::Spring) => "for the leg with the spring",
+        (Per::Leg, _, Works::Damper) => "for the leg with the damper",
+        (Per::Leg, Legs::Common, _) => "for each leg, both to the same figure",
+        (Per::Leg, Legs::Own, _) => "for each leg, each to its own figure",
+    };
+    let bands = field.bands.iter().map(|band| {
+        let one = |(choice, options): (&String, &Vec<String>)| {
+            let titles: Vec<String> =
+                options.iter().map(|option| lower(book.shop.catalogue.option_title(choice, option))).collect();
+            titles.join(" or ")
+        };
+        let when: Vec<String> = band.when.iter().map(one).collect();
+        let when = if when.is_empty() { String::new() } else { format!(" for {}", when.join("; ")) };
+        let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
+        format!("{} to {}{when}{basis}", band.text.0, band.text.1)
+    });
+    FieldRow {
+        key: field.key.clone(),
+        title: field.title.clone(),
+        holds: if units.is_empty() {
+            super::fork::capital(&what)
+        } else {
+            format!("{}: {}", super::fork::capital(&what), units.join(", "))
+        },
+        role: super::fork::capital(&format!("{form}, {role}, {per}")),
+        safety: field.safety,
+        by_shop: field.by_shop,
+        measured: field.measured.clone(),
+        wrong: field.wrong.clone(),
+        applies: book.when(&field.applies),
+        required: match &field.required {
+            Required::Never => String::new(),
+            Required::Always => "wherever it is for".to_owned(),
+            Required::When(when) => book.when(when).join(". Or: "),
+        },
+        bands: bands.collect(),
+        state: field
+            .state
+            .iter()
+            .map(|key| STATE_PARTS.iter().find(|part| part.key == key).map_or(key.as_str(), |part| part.title))
+            .map(lower)
+            .collect(),
+        examples: field.examples.clone(),
+    }
+}
+
+/// The units.
+pub fn units() -> UnitsView {
+    let groups = Dimension::ALL.iter().filter_map(|dimension| {
+        let all: Vec<_> = dimension.units().collect();
+        let first = all.first().copied()?;
+        let units = all.iter().map(|unit| UnitRow {
+            symbol: unit.symbol.to_owned(),
+            name: unit.name.to_owned(),
+            is: if unit.symbol == first.symbol { String::new() } else { exact(unit, first) },
+            spellings: unit.aliases.join(", "),
+        });
+        Some(UnitGroup {
+            id: dimension.id().to_owned(),
+            title: super::fork::capital(dimension.title()),
+            units: units.collect(),
+        })
+    });
+    UnitsView { groups: groups.collect() }
+}
+
+/// What one of a unit is in another: all digits where they end, else ten that are rounded.
+fn exact(unit: &crate::quantity::Unit, first: &crate::quantity::Unit) -> String {
+    use num_rational::BigRational;
+    use num_traits::{One, Zero};
+    let one = unit.factor() / first.factor();
+    let ten = BigRational::from_integer(10.into());
+    let shift = unit.offset_numerator != 0;
+    let mut scaled = one;
+    let mut places = 0usize;
+    // A factor that ends does so within 25 digits for every unit in the table.
+    while !scaled.is_integer() && places < 25 {
+        scaled *= &ten;
+        places += 1;
+    }
+    let ends = scaled.is_integer();
+    let mut whole = scaled.round().to_integer();
+    if !ends {
+        while whole >= num_bigint::BigInt::from(10u64.pow(10)) {
+            whole = (BigRational::new(whole, num_bigint::BigInt::one()) / &ten).round().to_integer();
+            places = places.saturating_sub(1);
+            if places.is_zero() {
+                break;
+            }
+        }
+    }
+    let mut digits = whole.to_string();
+    while digits.len() <= places {
+        digits.insert(0, '0');
+    }
+    let text = if places == 0 {
+        digits
+    } else {
+        let (before, after) = digits.split_at(digits.len() - places);
+        format!("{before}.{}", after.trim_end_matches('0')).trim_end_matches('.').to_owned()
+    };
+    let about = if ends { "" } else { "about " };
+    let point = if shift { " (as a difference)" } else { "" };
+    format!("{about}{text} {}{point}", first.symbol)
+}
+
+/// The review list.
+pub fn review(book: &Book) -> ReviewView {
+    let shop = book.shop;
+    let mut view = ReviewView::default();
+    for record in shop.forks.iter().filter(|record| record.draft) {
+        view.drafts.push(Link::new(fork_href(&record.id.text), record.title()));
+    }
+    for record in shop.oils.iter().filter(|record| record.draft) {
+        view.drafts.push(Link::new(oil_href(&record.id.text), record.title()));
+    }
+    for fork in book.forks {
+        let record = Link::new(fork_href(&fork.id), fork.record(shop).title());
+        for (id, field) in shop.catalogue.of(Owner::Fork) {
+            for figure in super::show::figures(shop, fork, id) {
+                let side = if figure.side.is_empty() { String::new() } else { format!(", {}", figure.side) };
+                let row = ReviewRow {
+                    record: record.clone(),
+                    value: Link::new(value_href(&fork.id, &field.key), format!("{}{side}", field.title)),
+                    text: figure.main.clone(),
+                    ..ReviewRow::default()
+                };
+                for accepted in &figure.accepted {
+                    view.accepted.push(ReviewRow {
+                        why: format!("{}: {}", accepted.finding, accepted.reason),
+                        by: accepted.by.clone(),
+                        ..row.clone()
+                    });
+                }
+                if figure.estimate {
+                    view.estimates.push(row);
+                }
+            }
+        }
+    }
+    let mut places = crate::diagnostic::Places::new(book.files);
+    for finding in book.findings.iter().filter(|finding| finding.severity != Severity::Error) {
+        let (start, _) = places.ends(finding.span);
+        let sentence = |text: &str| if text.is_empty() { String::new() } else { format!("{}.", super::fork::capital(text)) };
+        view.findings.push(FindingRow {
+            severity: finding.severity.word().to_owned(),
+            code: finding.code.to_owned(),
+            place: format!("{}:{}", places.path(finding.span.file), start.line),
+            message: sentence(&finding.message),
+            bench: sentence(&finding.bench),
+            instead: sentence(&finding.instead),
+        });
+    }
+    view
+}

@@ -1,0 +1,152 @@
+//! From the resolved shop to what each template receives. Views are made one at a time, when their page is
+//! rendered; what many pages need is gathered once in [`Book`].
+
+pub mod budget;
+pub mod card;
+pub mod code;
+pub mod facts;
+pub mod fork;
+pub mod glossary;
+pub mod home;
+pub mod lists;
+pub mod prose;
+pub mod service;
+pub mod show;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::catalogue::When;
+use crate::diagnostic::Finding;
+use crate::quantity::Value;
+use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::source::Files;
+
+/// A part or an oil that forks can share: its key, and how it is called.
+pub type PartKey = (String, String);
+
+/// The resolved shop with the look-ups that pages need.
+pub struct Book<'s> {
+    /// The records.
+    pub shop: &'s Shop,
+    /// The forks, complete.
+    pub forks: &'s [ResolvedFork],
+    /// What was found.
+    pub findings: &'s [Finding],
+    /// The sources, for the places of findings.
+    pub files: &'s Files,
+    /// For each service, the forks it is for.
+    pub service_forks: Vec<Vec<usize>>,
+    /// Makers of machines, by name, with the name of their page.
+    pub makers: BTreeMap<String, String>,
+    /// Forks by shared part.
+    pub parts: BTreeMap<PartKey, Vec<usize>>,
+    /// Forks by oil.
+    pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
+}
+
+/// The fields whose value other forks may share.
+const SHARED: [&str; 4] = ["oil.oil", "oil.outer_oil", "seals.oil_seal", "seals.dust_seal"];
+
+impl<'s> Book<'s> {
+    /// Gathers the look-ups.
+    pub fn new(shop: &'s Shop, forks: &'s [ResolvedFork], findings: &'s [Finding], files: &'s Files) -> Self {
+        let mut book = Book {
+            shop,
+            forks,
+            findings,
+            files,
+            service_forks: Vec::new(),
+            makers: BTreeMap::new(),
+            parts: BTreeMap::new(),
+            oil_forks: BTreeMap::new(),
+        };
+        for service in &shop.services {
+            let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
+            book.service_forks.push(fits.map(|(at, _)| at).collect());
+        }
+        let names: BTreeSet<&str> =
+            shop.forks.iter().flat_map(|fork| &fork.machines).map(|machine| machine.maker.as_str()).collect();
+        let mut taken: BTreeSet<String> = BTreeSet::new();
+        for name in names {
+            let base = slug(name);
+            let free = |taken: &BTreeSet<String>| {
+                (1..).map(|n| if n == 1 { base.clone() } else { format!("{base}-{n}") }).find(|id| !taken.contains(id))
+            };
+            let id = free(&taken).unwrap_or_else(|| base.clone());
+            taken.insert(id.clone());
+            book.makers.insert(name.to_owned(), id);
+        }
+        for (at, fork) in forks.iter().enumerate() {
+            for key in book.parts_of(fork) {
+                book.parts.entry(key).or_default().push(at);
+            }
+            for (_, field) in shop.catalogue.iter() {
+                let crate::quantity::Kind::Reference(to) = &field.kind else { continue };
+                let Some(id) = shop.catalogue.find(&field.key).filter(|_| to == "oil") else { continue };
+                for side in Side::BOTH {
+                    if let Some(Value::Reference(oil)) = fork.on(side, id).and_then(|resolved| resolved.value()) {
+                        book.oil_forks.entry(oil.clone()).or_default().insert(at);
+                    }
+                }
+            }
+        }
+        book
+    }
+
+    /// The page of a maker of machines.
+    pub fn maker_href(&self, maker: &str) -> String {
+        self.makers.get(maker).map(|id| format!("makers/{id}.html")).unwrap_or_default()
+    }
+
+    /// The parts of a fork that others may share.
+    pub fn parts_of(&self, fork: &ResolvedFork) -> Vec<PartKey> {
+        let mut parts: Vec<PartKey> = Vec::new();
+        for key in SHARED {
+            let Some(id) = self.shop.catalogue.find(key) else { continue };
+            let field = self.shop.catalogue.field(id);
+            for side in Side::BOTH {
+                let Some(value) = fork.on(side, id).and_then(|resolved| resolved.value()) else { continue };
+                if matches!(value, Value::NotFitted) {
+                    continue;
+                }
+                let kind = if matches!(value, Value::Reference(_)) { "oil" } else { key };
+                let (text, _, _) = show::value_text(self.shop, field, value);
+                let name = if kind == "oil" { "Oil" } else { field.title.as_str() };
+                let part = (kind.to_owned(), format!("{name}: {text}"));
+                if !parts.contains(&part) {
+                    parts.push(part);
+                }
+            }
+        }
+        parts
+    }
+
+    /// A condition on a fork's choices in words, one sentence for each way; empty: every fork.
+    pub fn when(&self, when: &When) -> Vec<String> {
+        let all = |map: &BTreeMap<String, Vec<String>>| {
+            let one = |(choice, options): (&String, &Vec<String>)| {
+                let titles: Vec<String> = options
+                    .iter()
+                    .map(|option| prose::lower(self.shop.catalogue.option_title(choice, option)))
+                    .collect();
+                titles.join(" or ")
+            };
+            fork::capital(&map.iter().map(one).collect::<Vec<_>>().join("; "))
+        };
+        when.0.iter().map(all).collect()
+    }
+}
+
+/// A name as part of an address: a to z, 0 to 9 and hyphens.
+fn slug(name: &str) -> String {
+    let mut out = String::new();
+    for letter in name.to_lowercase().chars() {
+        if letter.is_ascii_alphanumeric() {
+            out.push(letter);
+        } else if !out.ends_with('-') && !out.is_empty() {
+            out.push('-');
+        }
+    }
+    let out = out.trim_end_matches('-').to_owned();
+    if out.is_empty() { "maker".to_owned() } else { out }
+}

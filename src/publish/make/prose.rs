@@ -1,0 +1,218 @@
+//! Running text as HTML, with a fork's numbers in it or in its general form.
+
+use super::show::{escape, field_href, figures, oil_href, procedure_href, value_href};
+use crate::catalogue::Per;
+use crate::publish::view::{CautionBox, Figure, Item, Reading, ReadingBox, Step};
+use crate::record::{Caution, Procedure};
+use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::source::markdown::{Part, Prose, Reference};
+
+/// Where text is written: for whom, and from how deep in the site.
+#[derive(Clone, Copy)]
+pub struct Setting<'s> {
+    /// The shop.
+    pub shop: &'s Shop,
+    /// The fork whose numbers go in; none for the general form.
+    pub fork: Option<&'s ResolvedFork>,
+    /// The way to the site's top folder.
+    pub root: &'s str,
+    /// The procedures on the same page, to which a link stays on the page.
+    pub here: &'s [&'s str],
+    /// What was worked out for a caution of this fork: id and sentences.
+    pub facts: &'s [(String, Vec<String>)],
+}
+
+impl Setting<'_> {
+    /// Text as HTML.
+    pub fn html(&self, prose: &Prose) -> String {
+        prose.html(|reference| self.reference(reference))
+    }
+
+    fn title(&self, reference: &Reference) -> String {
+        let automatic = reference.text == format!("{}:{}", reference.scheme, reference.target);
+        if !automatic {
+            return reference.text.clone();
+        }
+        let field = self.shop.catalogue.find(&reference.target).map(|id| self.shop.catalogue.field(id));
+        match (reference.scheme.as_str(), field) {
+            ("spec" | "reading", Some(field)) => lower(&field.title),
+            _ => reference.target.clone(),
+        }
+    }
+
+    fn reference(&self, reference: &Reference) -> String {
+        let root = self.root;
+        let text = escape(&self.title(reference));
+        let target = &reference.target;
+        let link = |href: String| format!("<a href=\"{root}{}\">{text}</a>", escape(&href));
+        match reference.scheme.as_str() {
+            "spec" => self.spec(target, &text),
+            "reading" => format!("<b>{text}</b>"),
+            "procedure" if self.here.contains(&target.as_str()) => {
+                format!("<a href=\"#proc-{}\">{text}</a>", escape(target))
+            }
+            "procedure" => link(procedure_href(target)),
+            "caution" => link(format!("cautions.html#{target}")),
+            "tool" => link(format!("tools.html#{target}")),
+            "oil" => link(oil_href(target)),
+            _ => text,
+        }
+    }
+
+    fn spec(&self, key: &str, text: &str) -> String {
+        let root = self.root;
+        let Some(id) = self.shop.catalogue.find(key) else { return text.to_owned() };
+        let Some(fork) = self.fork else {
+            return format!("<a href=\"{root}{}\">{text}</a>", escape(&field_href(key)));
+        };
+        let figures = figures(self.shop, fork, id);
+        if figures.is_empty() {
+            return format!("{text} <strong class=\"tag est\">no value on record</strong>");
+        }
+        let one = |figure: &Figure| {
+            let mut out = String::new();
+            if !figure.side.is_empty() {
+                out.push_str(&format!("{} ", figure.side));
+            }
+            out.push_str(&format!("<b>{}</b>", escape(&figure.main)));
+            if !figure.second.is_empty() {
+                out.push_str(&format!(" <span class=\"second\">({})</span>", escape(&figure.second)));
+            }
+            if figure.estimate {
+                out.push_str(" <strong class=\"tag est\">ESTIMATE</strong>");
+            }
+            if !figure.state.is_empty() {
+                out.push_str(&format!(" <span class=\"state\">[{}]</span>", escape(&figure.state)));
+            }
+            out
+        };
+        let shown: Vec<String> = figures.iter().map(one).collect();
+        let href = escape(&value_href(&fork.id, key));
+        format!("<span class=\"v\"><a href=\"{root}{href}\">{text}</a> {}</span>", shown.join(", "))
+    }
+
+    /// A caution as a box.
+    pub fn caution(&self, caution: &Caution) -> CautionBox {
+        let html: String = caution
+            .body
+            .parts
+            .iter()
+            .map(|part| match part {
+                Part::Heading(prose) => format!("<p><b>{}</b></p>", self.html(prose)),
+                Part::Prose(prose) => self.html(prose),
+                Part::Step(step) => self.html(&step.action),
+            })
+            .collect();
+        let facts = self.facts.iter().find(|(id, _)| *id == caution.id.text);
+        CautionBox {
+            id: caution.id.text.clone(),
+            signal: caution.signal.word().to_lowercase(),
+            word: caution.signal.word().to_owned(),
+            title: caution.title.clone(),
+            html,
+            facts: facts.map(|(_, facts)| facts.clone()).unwrap_or_default(),
+        }
+    }
+
+    /// A procedure's parts, its steps numbered from `first`.
+    pub fn items(&self, procedure: &Procedure, first: usize) -> Vec<Item> {
+        let mut number = first;
+        let mut items = Vec::with_capacity(procedure.body.parts.len());
+        for part in &procedure.body.parts {
+            items.push(match part {
+                Part::Heading(prose) => Item { heading_html: self.html(prose), ..Item::default() },
+                Part::Prose(prose) => Item { prose_html: self.html(prose), ..Item::default() },
+                Part::Step(step) => {
+                    let step = self.step(step, number);
+                    number += 1;
+                    Item { step: Some(step), ..Item::default() }
+                }
+            });
+        }
+        items
+    }
+
+    fn step(&self, step: &crate::source::markdown::Step, number: usize) -> Step {
+        let mut cautions: Vec<&str> = Vec::new();
+        for reference in &step.cautions {
+            if !cautions.contains(&reference.target.as_str()) {
+                cautions.push(&reference.target);
+            }
+        }
+        let readings = step.action.pieces.iter().filter_map(|piece| match piece {
+            crate::source::markdown::Piece::Reference(reference) if reference.scheme == "reading" => Some(reference),
+            _ => None,
+        });
+        Step {
+            number,
+            anchor: format!("step-{number}"),
+            html: self.html(&step.action),
+            reason_html: step.reason.as_ref().map(|reason| self.html(reason)).unwrap_or_default(),
+            cautions: cautions
+                .into_iter()
+                .filter_map(|id| self.shop.caution(id))
+                .map(|caution| self.caution(caution))
+                .collect(),
+            readings: readings.filter_map(|reference| self.reading(&reference.target, number)).collect(),
+        }
+    }
+
+    fn reading(&self, key: &str, number: usize) -> Option<Reading> {
+        let id = self.shop.catalogue.find(key)?;
+        let field = self.shop.catalogue.field(id);
+        let unit = self
+            .fork
+            .and_then(|fork| Side::BOTH.iter().find_map(|side| fork.on(*side, id)))
+            .and_then(|resolved| resolved.quantity())
+            .map(|quantity| super::show::main_said(self.shop, Some(field), quantity).unit.symbol)
+            .or_else(|| {
+                let dimension = field.kind.dimensions().first()?;
+                super::show::usual_units(self.shop, Some(field), *dimension).first().map(|unit| unit.symbol)
+            })
+            .unwrap_or("");
+        let figures = self.fork.map(|fork| figures(self.shop, fork, id)).unwrap_or_default();
+        let target = figures.iter().filter(|figure| !figure.not_fitted).map(|figure| {
+            if figure.side.is_empty() { figure.main.clone() } else { format!("{} {}", figure.side, figure.main) }
+        });
+        let named = |side: &str| {
+            let mut label = field.title.clone();
+            if !side.is_empty() {
+                label.push_str(&format!(", {} leg", side.to_lowercase()));
+            }
+            if !unit.is_empty() {
+                label.push_str(&format!(", {unit}"));
+            }
+            let tail = if side.is_empty() { String::new() } else { format!("-{}", side.to_lowercase()) };
+            ReadingBox { name: format!("step-{number}-{key}{tail}"), side: side.to_owned(), label }
+        };
+        let boxes = if field.per == Per::Leg {
+            let holds = |side: Side| self.fork.is_none_or(|fork| fork.takes(side, field));
+            let mut boxes = Vec::new();
+            for (side, word) in [(Side::Left, "Left"), (Side::Right, "Right")] {
+                if holds(side) {
+                    boxes.push(named(word));
+                }
+            }
+            boxes
+        } else {
+            vec![named("")]
+        };
+        Some(Reading {
+            key: key.to_owned(),
+            title: field.title.clone(),
+            unit: unit.to_owned(),
+            target: target.collect::<Vec<_>>().join(", "),
+            state: figures.first().map(|figure| figure.state.clone()).unwrap_or_default(),
+            boxes,
+        })
+    }
+}
+
+/// With a small first letter, unless the word is written in capitals.
+pub fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if !second.is_uppercase() => first.to_lowercase().chain(letters).collect(),
+        _ => text.to_owned(),
+    }
+}

@@ -1,0 +1,141 @@
+//! The page to work from, and procedures in their general form.
+
+use std::collections::BTreeSet;
+
+use super::prose::Setting;
+use super::show::{card_href, count, fork_href, machines_line, procedure_href, service_href, time};
+use super::{Book, facts::Facts};
+use crate::catalogue::Role;
+use crate::plan::Plan;
+use crate::publish::view::{Link, Pair, ProcedureView, ProcedureRow, ProceduresView, Section, ServiceView};
+use crate::record::{PHASES, Procedure, Text};
+use crate::resolve::ResolvedFork;
+
+/// The title of a phase.
+pub fn phase_title(id: &str) -> &str {
+    PHASES.iter().find(|(known, _)| *known == id).map_or(id, |(_, title)| title)
+}
+
+/// The page of a fork and a service.
+pub fn service(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, root: &str) -> ServiceView {
+    let shop = book.shop;
+    let record = fork.record(shop);
+    let facts = Facts::of(book, fork);
+    let here: Vec<&str> = plan.procedures.iter().map(|procedure| procedure.id.text.as_str()).collect();
+    let setting = Setting { shop, fork: Some(fork), root, here: &here, facts: &facts.cautions };
+    let mut number = 1;
+    let mut phase = "";
+    let mut seen: BTreeSet<&str> = BTreeSet::new();
+    let mut sections = Vec::with_capacity(plan.procedures.len());
+    for (at, procedure) in plan.procedures.iter().enumerate() {
+        let items = setting.items(procedure, number);
+        number += procedure.body.steps().count();
+        let again = if seen.insert(&procedure.id.text) { String::new() } else { format!("-{}", at + 1) };
+        sections.push(Section {
+            number: at + 1,
+            anchor: format!("proc-{}{again}", procedure.id.text),
+            title: procedure.title.clone(),
+            phase: phase_title(&procedure.phase).to_owned(),
+            opens_phase: procedure.phase != phase,
+            time: time(procedure.time.as_ref()),
+            href: procedure_href(&procedure.id.text),
+            items,
+        });
+        phase = &procedure.phase;
+    }
+    let numbers = shop.catalogue.iter().filter(|(_, field)| field.role == Role::Set).filter_map(|(id, field)| {
+        let figures = super::show::figures(shop, fork, id);
+        let told: Vec<String> = figures
+            .iter()
+            .filter(|figure| !figure.not_fitted)
+            .map(|figure| format!("{} {}", figure.side, figure.main).trim().to_owned())
+            .collect();
+        (!told.is_empty()).then(|| Pair { name: field.title.clone(), value: told.join(", ") })
+    });
+    ServiceView {
+        fork: Link::new(fork_href(&fork.id), record.title()),
+        machines: machines_line(record),
+        service: plan.service.title.clone(),
+        time: time(plan.service.time.as_ref()),
+        draft: record.draft,
+        card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
+        memory: format!("{}/{}", fork.id, plan.service.id.text),
+        steps: number - 1,
+        tools: gathered(book, plan, |procedure| &procedure.tools),
+        consumables: gathered(book, plan, |procedure| &procedure.consumables),
+        numbers: numbers.collect(),
+        not_made: facts.not_made,
+        sections,
+    }
+}
+
+fn gathered<'p>(book: &Book, plan: &Plan<'p>, list: impl Fn(&'p Procedure) -> &'p Vec<Text>) -> Vec<Link> {
+    let ids: BTreeSet<&str> =
+        plan.procedures.iter().copied().flat_map(|procedure| list(procedure)).map(|text| text.text.as_str()).collect();
+    let mut links: Vec<Link> = ids.into_iter().filter_map(|id| tool_link(book, id)).collect();
+    links.sort_by(|a, b| a.text.cmp(&b.text));
+    links
+}
+
+fn tool_link(book: &Book, id: &str) -> Option<Link> {
+    book.shop.tool(id).map(|tool| Link::new(format!("tools.html#{id}"), tool.title.clone()))
+}
+
+/// A procedure in its general form.
+pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureView {
+    const MOST: usize = 40;
+    let shop = book.shop;
+    let setting = Setting { shop, fork: None, root, here: &[], facts: &[] };
+    let links = |ids: &[Text]| -> Vec<Link> { ids.iter().filter_map(|id| tool_link(book, &id.text)).collect() };
+    let mut used_by = Vec::new();
+    let mut total = 0;
+    for (at, service) in shop.services.iter().enumerate() {
+        if !service.procedures.iter().any(|id| id.text == procedure.id.text) {
+            continue;
+        }
+        for fork in &book.service_forks[at] {
+            total += 1;
+            if used_by.len() < MOST {
+                let fork = &book.forks[*fork];
+                let anchor = format!("{}#proc-{}", service_href(&fork.id, &service.id.text), procedure.id.text);
+                used_by.push(Link::new(anchor, format!("{}: {}", fork.record(shop).title(), service.title)));
+            }
+        }
+    }
+    ProcedureView {
+        title: procedure.title.clone(),
+        phase: phase_title(&procedure.phase).to_owned(),
+        applies: book.when(&procedure.applies),
+        time: time(procedure.time.as_ref()),
+        tools: links(&procedure.tools),
+        consumables: links(&procedure.consumables),
+        items: setting.items(procedure, 1),
+        more: if total > used_by.len() { format!("And {} more.", total - used_by.len()) } else { String::new() },
+        used_by,
+    }
+}
+
+/// The list of procedures.
+pub fn procedures(book: &Book) -> ProceduresView {
+    let shop = book.shop;
+    let phases = PHASES.iter().filter_map(|(id, title)| {
+        let rows: Vec<ProcedureRow> = shop
+            .procedures
+            .iter()
+            .filter(|procedure| procedure.phase == *id)
+            .map(|procedure| ProcedureRow {
+                href: procedure_href(&procedure.id.text),
+                title: procedure.title.clone(),
+                time: time(procedure.time.as_ref()),
+                steps: count(procedure.body.steps().count(), "step", "steps"),
+            })
+            .collect();
+        (!rows.is_empty()).then(|| ((*title).to_owned(), rows))
+    });
+    let services = shop.services.iter().enumerate().map(|(at, service)| {
+        let procedures = count(service.procedures.len(), "procedure", "procedures");
+        let forks = count(book.service_forks[at].len(), "fork", "forks");
+        (service.title.clone(), format!("{procedures}, for {forks}"))
+    });
+    ProceduresView { phases: phases.collect(), services: services.collect() }
+}

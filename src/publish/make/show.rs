@@ -1,0 +1,297 @@
+//! A resolved value as a page shows it: finished strings with unit, tolerance, second unit, state and source.
+
+use crate::catalogue::{Field, Per, Role, STATE_PARTS, attribute};
+use crate::publish::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
+use crate::quantity::{Kind, Quantity, Said, Shape, Unit, Value};
+use crate::record::{Entry, Named, SourceKind};
+use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
+
+/// The page of a fork.
+pub fn fork_href(id: &str) -> String {
+    format!("forks/{id}.html")
+}
+
+/// The page to work from, of a fork and a service.
+pub fn service_href(fork: &str, service: &str) -> String {
+    format!("forks/{fork}/{service}.html")
+}
+
+/// The bench card of a fork and a service.
+pub fn card_href(fork: &str, service: &str) -> String {
+    format!("cards/{fork}--{service}.html")
+}
+
+/// The page of an oil.
+pub fn oil_href(id: &str) -> String {
+    format!("oils/{id}.html")
+}
+
+/// The page of a procedure in its general form.
+pub fn procedure_href(id: &str) -> String {
+    format!("procedures/{id}.html")
+}
+
+/// A fork's entry for a field.
+pub fn value_href(fork: &str, key: &str) -> String {
+    format!("forks/{fork}.html#{key}")
+}
+
+/// A field's entry in the field reference.
+pub fn field_href(key: &str) -> String {
+    format!("reference/fields.html#{key}")
+}
+
+/// One, or many, in words: `1 step`, `12 steps`.
+pub fn count(n: usize, one: &str, many: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
+}
+
+/// Text as HTML text or attribute value.
+pub fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    for letter in text.chars() {
+        match letter {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            other => out.push(other),
+        }
+    }
+    out
+}
+
+/// A quantity as it is shown: the reading in the shop's first unit where it was written, else as written;
+/// beside it what else was written, or one conversion. The flag says that it was converted here.
+pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (String, String, bool) {
+    let main = main_said(shop, field, quantity);
+    let others: Vec<String> = quantity.said.iter().filter(|said| !std::ptr::eq(*said, main)).map(Said::shown).collect();
+    if !others.is_empty() {
+        return (main.shown(), others.join(", "), false);
+    }
+    let second = usual_units(shop, field, main.dimension())
+        .into_iter()
+        .take(2)
+        .find(|unit| unit.symbol != main.unit.symbol && unit.dimension == main.unit.dimension);
+    match second {
+        Some(unit) => {
+            let at = field.and_then(|field| field.units.iter().position(|known| known.symbol == unit.symbol));
+            let decimals = match (field, at) {
+                (Some(field), Some(at)) => field.decimals_in(at),
+                _ => main.decimals_in(unit),
+            };
+            (main.shown(), main.in_unit(unit, decimals), true)
+        }
+        None => (main.shown(), String::new(), false),
+    }
+}
+
+/// The reading that leads: in the shop's first unit where there is one.
+pub fn main_said<'q>(shop: &Shop, field: Option<&Field>, quantity: &'q Quantity) -> &'q Said {
+    let first = usual_units(shop, field, quantity.dimension()).first().copied();
+    let fits = |said: &&Said| first.is_some_and(|unit| unit.symbol == said.unit.symbol);
+    quantity.said.iter().find(fits).unwrap_or_else(|| quantity.main())
+}
+
+/// The shop's units for a dimension, else those of the field.
+pub fn usual_units(
+    shop: &Shop,
+    field: Option<&Field>,
+    dimension: crate::quantity::Dimension,
+) -> Vec<&'static Unit> {
+    match (shop.settings.units.get(&dimension), field) {
+        (Some(units), _) if !units.is_empty() => units.clone(),
+        (_, Some(field)) => field.units.iter().copied().filter(|unit| unit.dimension == dimension).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// A reading with its tolerance apart: `96 mm`, `± 2 mm`.
+pub fn apart(said: &Said) -> (String, String) {
+    let unit = said.unit.symbol;
+    match &said.shape {
+        Shape::PlusMinus { middle, tolerance } => {
+            (format!("{}\u{a0}{unit}", middle.shown()), format!("±\u{a0}{}\u{a0}{unit}", tolerance.shown()))
+        }
+        Shape::Limits { middle, upper, lower } => {
+            let sign = |number: &crate::quantity::Decimal| {
+                if number.is_negative() { number.shown() } else { format!("+{}", number.shown()) }
+            };
+            (format!("{}\u{a0}{unit}", middle.shown()), format!("{}/{}\u{a0}{unit}", sign(upper), sign(lower)))
+        }
+        _ => (said.shown(), String::new()),
+    }
+}
+
+/// The state a value belongs to, as words.
+pub fn state(entry: &Entry) -> String {
+    let parts = STATE_PARTS.iter().filter_map(|part| {
+        let named = entry.state.get(part.key)?;
+        let text = named_text(named, &part.kind);
+        Some(match part.key {
+            "rest" => format!("after {text} of rest"),
+            "temperature" => format!("at {text}"),
+            _ => text,
+        })
+    });
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+fn named_text(named: &Named, kind: &Kind) -> String {
+    match &named.value {
+        Some(Value::Choice(id)) => option_title(kind, id),
+        Some(value) => value.shown(),
+        None => named.text.text.clone(),
+    }
+}
+
+fn option_title(kind: &Kind, id: &str) -> String {
+    match kind {
+        Kind::Choice(options) => {
+            options.iter().find(|(known, _)| known == id).map_or_else(|| id.to_owned(), |(_, title)| title.clone())
+        }
+        _ => id.to_owned(),
+    }
+}
+
+/// An attribute as words; empty where it is not given.
+pub fn attribute_text(entry: &Entry, key: &str) -> String {
+    match (entry.attributes.get(key), attribute(key)) {
+        (Some(named), Some(known)) => named_text(named, &known.kind),
+        _ => String::new(),
+    }
+}
+
+/// A value in one line, without its source: for steps and lists.
+pub fn value_text(shop: &Shop, field: &Field, value: &Value) -> (String, String, bool) {
+    match value {
+        Value::Quantity(quantity) => two_units(shop, Some(field), quantity),
+        Value::Choice(id) => (option_title(&field.kind, id), String::new(), false),
+        Value::Reference(id) => {
+            let title = match &field.kind {
+                Kind::Reference(to) if to == "tool" => shop.tool(id).map(|tool| tool.title.clone()),
+                _ => shop.oil(id).map(crate::record::SpecRecord::title),
+            };
+            (title.unwrap_or_else(|| id.clone()), String::new(), false)
+        }
+        other => (other.shown(), String::new(), false),
+    }
+}
+
+/// A resolved value with all that belongs to it.
+pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Figure {
+    let entry = &resolved.entry;
+    let (main, second, worked_out) = match resolved.value() {
+        Some(value) => value_text(shop, field, value),
+        None => (entry.text.clone(), String::new(), false),
+    };
+    let link = match resolved.value() {
+        Some(Value::Reference(id)) => match &field.kind {
+            Kind::Reference(to) if to == "tool" => Some(Link::new(format!("tools.html#{id}"), main.clone())),
+            _ => Some(Link::new(oil_href(id), main.clone())),
+        },
+        _ => None,
+    };
+    let details = field
+        .attributes
+        .iter()
+        .map(|key| (key, attribute_text(entry, key)))
+        .filter(|(_, text)| !text.is_empty())
+        .map(|(key, value)| Pair {
+            name: attribute(key).map_or_else(|| key.clone(), |known| known.title.to_owned()),
+            value,
+        });
+    let sources = resolved.sources.iter().map(|source| SourceRow {
+        kind: source.kind.title().to_owned(),
+        title: source.title.clone(),
+        by: source.by.clone().unwrap_or_default(),
+        date: source.date.clone().unwrap_or_default(),
+        estimate: source.kind == SourceKind::Estimate,
+    });
+    let accepted = entry.accept.iter().map(|accept| Accepted {
+        finding: accept.finding.text.clone(),
+        reason: accept.reason.clone(),
+        by: accept.by.clone(),
+    });
+    Figure {
+        side: side.to_owned(),
+        main,
+        second,
+        worked_out,
+        state: state(entry),
+        details: details.collect(),
+        sources: sources.collect(),
+        inherited: match &resolved.origin {
+            Origin::Own => None,
+            Origin::Family(id) => {
+                Some(Link::new(String::new(), shop.family(id).map_or_else(|| id.clone(), |family| family.model.clone())))
+            }
+        },
+        estimate: resolved.is_estimate(),
+        not_fitted: resolved.not_fitted(),
+        link,
+        note: entry.note.clone().unwrap_or_default(),
+        accepted: accepted.collect(),
+    }
+}
+
+/// The figures of a field: one where both legs say the same, else left and right.
+pub fn figures(shop: &Shop, fork: &ResolvedFork, id: crate::catalogue::FieldId) -> Vec<Figure> {
+    let field = shop.catalogue.field(id);
+    match (fork.on(Side::Left, id), fork.on(Side::Right, id)) {
+        (None, None) => Vec::new(),
+        (Some(left), Some(right)) if !fork.alike(id) => {
+            vec![figure(shop, field, left, "left"), figure(shop, field, right, "right")]
+        }
+        (Some(one), Some(_)) => vec![figure(shop, field, one, "")],
+        (Some(left), None) => vec![figure(shop, field, left, "left")],
+        (None, Some(right)) => vec![figure(shop, field, right, "right")],
+    }
+}
+
+/// A field's line on a fork's page; `None` where the fork has no value for it.
+pub fn row(shop: &Shop, fork: &ResolvedFork, id: crate::catalogue::FieldId) -> Option<Row> {
+    let figures = figures(shop, fork, id);
+    (!figures.is_empty()).then(|| row_of(shop.catalogue.field(id), figures))
+}
+
+/// A line from its figures.
+pub fn row_of(field: &Field, figures: Vec<Figure>) -> Row {
+    Row {
+        key: field.key.clone(),
+        title: field.title.clone(),
+        field_href: field_href(&field.key),
+        per: match field.per {
+            Per::Leg if figures.iter().all(|figure| figure.side.is_empty()) => "each leg".to_owned(),
+            Per::Pair => "left and right together".to_owned(),
+            _ => String::new(),
+        },
+        role: match field.role {
+            Role::Set => "set",
+            Role::Inspected => "inspected",
+            Role::Fitted => "fitted",
+        }
+        .to_owned(),
+        safety: field.safety,
+        estimate: figures.iter().any(|figure| figure.estimate),
+        figures,
+    }
+}
+
+/// The machines in one line: `Ulm Motors Kestrel 600 2016–2019, …`.
+pub fn machines_line(record: &crate::record::SpecRecord) -> String {
+    let one = |machine: &crate::record::Machine| {
+        format!("{} {} {}", machine.maker, machine.model, years(machine.years))
+    };
+    record.machines.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+/// `2016–2019`, or `2018`.
+pub fn years((first, last): (u16, u16)) -> String {
+    if first == last { first.to_string() } else { format!("{first}–{last}") }
+}
+
+/// A time as it is shown; empty where there is none.
+pub fn time(quantity: Option<&Quantity>) -> String {
+    quantity.map(|quantity| quantity.main().shown()).unwrap_or_default()
+}

@@ -1,0 +1,291 @@
+//! Every page of the site: its path, and how it is rendered when its turn comes.
+
+use serde::Serialize;
+
+use super::make::card::{card, overflow};
+use super::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
+use super::make::{Book, fork, glossary, home, lists, service};
+use super::render::{TemplateProblem, Templates};
+use super::view::{BinderView, CardsView, GlossaryView, Head, Link, NotFoundView, Site};
+use crate::diagnostic::Finding;
+use crate::plan::plans;
+use crate::resolve::ResolvedFork;
+
+/// How many cards one binder holds: what a stack of paper bears.
+const BINDER: usize = 50;
+
+/// A page that is to be rendered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PagePlan {
+    /// Its path from the site's top folder, with forward slashes.
+    pub path: String,
+    what: What,
+}
+
+/// What a page shows; numbers are places in the book's lists.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum What {
+    Home,
+    Maker(String),
+    Fork(usize),
+    Service(usize, usize),
+    Card(usize, usize),
+    Cards,
+    ForkBinder(usize),
+    Binder(usize, usize),
+    Procedures,
+    Procedure(usize),
+    Oils,
+    Oil(usize),
+    Tools,
+    Cautions,
+    Fields,
+    Units,
+    Review,
+    Glossary,
+    NotFound,
+    Asset(String),
+    SearchIndex,
+}
+
+/// The site's own values for the templates.
+pub fn site(book: &Book) -> Site {
+    let settings = &book.shop.settings;
+    Site {
+        name: settings.name.clone(),
+        place: settings.place.clone().unwrap_or_default(),
+        address: settings.site.as_ref().map(|text| text.text.clone()).unwrap_or_default(),
+        has_cards: book.forks.iter().any(|fork| has_cards(book, fork)),
+    }
+}
+
+fn has_cards(book: &Book, fork: &ResolvedFork) -> bool {
+    !fork.record(book.shop).draft && book.shop.services_for(&fork.choices).next().is_some()
+}
+
+/// Every page of the site, by path.
+pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
+    let shop = book.shop;
+    let mut pages = Vec::new();
+    let mut add = |path: String, what: What| pages.push(PagePlan { path, what });
+    add("index.html".to_owned(), What::Home);
+    add("404.html".to_owned(), What::NotFound);
+    add("tools.html".to_owned(), What::Tools);
+    add("cautions.html".to_owned(), What::Cautions);
+    add("units.html".to_owned(), What::Units);
+    add("review.html".to_owned(), What::Review);
+    add("glossary.html".to_owned(), What::Glossary);
+    add("reference/fields.html".to_owned(), What::Fields);
+    add("procedures/index.html".to_owned(), What::Procedures);
+    add("oils/index.html".to_owned(), What::Oils);
+    for name in templates.assets().keys() {
+        add(format!("assets/{name}"), What::Asset(name.clone()));
+    }
+    add("assets/search-index.js".to_owned(), What::SearchIndex);
+    for (name, id) in &book.makers {
+        add(format!("makers/{id}.html"), What::Maker(name.clone()));
+    }
+    for (at, procedure) in shop.procedures.iter().enumerate() {
+        add(procedure_href(&procedure.id.text), What::Procedure(at));
+    }
+    for (at, oil) in shop.oils.iter().enumerate() {
+        add(oil_href(&oil.id.text), What::Oil(at));
+    }
+    let mut sheets: usize = 0;
+    for (at, fork) in book.forks.iter().enumerate() {
+        add(fork_href(&fork.id), What::Fork(at));
+        let draft = fork.record(shop).draft;
+        let mut cards = 0;
+        for (n, service) in shop.services.iter().enumerate() {
+            if book.service_forks[n].binary_search(&at).is_err() {
+                continue;
+            }
+            add(service_href(&fork.id, &service.id.text), What::Service(at, n));
+            if !draft {
+                add(card_href(&fork.id, &service.id.text), What::Card(at, n));
+                cards += 1;
+            }
+        }
+        if cards > 1 {
+            add(format!("cards/fork/{}.html", fork.id), What::ForkBinder(at));
+        }
+        sheets += cards;
+    }
+    if sheets > 0 {
+        add("cards/index.html".to_owned(), What::Cards);
+        let volumes = sheets.div_ceil(BINDER);
+        for volume in 0..volumes {
+            add(format!("cards/all/{}.html", volume + 1), What::Binder(volume, volumes));
+        }
+    }
+    pages.sort_by(|a, b| a.path.cmp(&b.path));
+    pages
+}
+
+/// The cards that would not fit on their sheets.
+pub fn card_findings(book: &Book) -> Vec<Finding> {
+    use rayon::prelude::*;
+    let of_fork = |fork: &ResolvedFork| {
+        let mut found: Vec<Finding> =
+            plans(book.shop, fork).iter().filter_map(|plan| overflow(book, fork, plan)).collect();
+        for finding in &mut found {
+            finding.reaches = vec![fork.id.clone()];
+        }
+        found
+    };
+    book.forks.par_iter().map(of_fork).collect::<Vec<_>>().into_iter().flatten().collect()
+}
+
+/// Every card of the shop as places of fork and service, in the order of the list.
+fn sheets<'b, 's>(book: &'b Book<'s>) -> impl Iterator<Item = (usize, usize)> + use<'b, 's> {
+    book.forks.iter().enumerate().filter(|(_, fork)| !fork.record(book.shop).draft).flat_map(move |(at, _)| {
+        (0..book.shop.services.len()).filter(move |n| book.service_forks[*n].binary_search(&at).is_ok()).map(move |n| (at, n))
+    })
+}
+
+struct Frame<'a> {
+    templates: &'a Templates,
+    path: &'a str,
+    root: String,
+}
+
+impl Frame<'_> {
+    fn page(
+        &self,
+        kind: &str,
+        title: &str,
+        description: &str,
+        crumbs: Vec<Link>,
+        view: &impl Serialize,
+    ) -> Result<Vec<u8>, TemplateProblem> {
+        let head = Head {
+            root: self.root.clone(),
+            path: self.path.to_owned(),
+            title: title.to_owned(),
+            description: description.to_owned(),
+            kind: kind.to_owned(),
+            crumbs,
+        };
+        self.templates.render(&format!("{kind}.html"), &head, view).map(String::into_bytes)
+    }
+}
+
+/// Renders one page.
+///
+/// # Errors
+/// What is wrong with the template, and where.
+pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Result<Vec<u8>, TemplateProblem> {
+    let shop = book.shop;
+    let root = "../".repeat(page.path.matches('/').count());
+    let frame = Frame { templates, path: &page.path, root: root.clone() };
+    let home_link = || Link::new("index.html", "Forks");
+    let fork_crumbs = |at: usize| {
+        let fork = &book.forks[at];
+        vec![home_link(), Link::new(fork_href(&fork.id), fork.record(shop).title())]
+    };
+    let plan_of = |at: usize, n: usize| {
+        let id = &shop.services[n].id.text;
+        plans(shop, &book.forks[at]).into_iter().find(|plan| plan.service.id.text == *id)
+    };
+    let cards_of = |list: &mut dyn Iterator<Item = (usize, usize)>| {
+        list.filter_map(|(at, n)| plan_of(at, n).map(|plan| card(book, &book.forks[at], &plan).view)).collect::<Vec<_>>()
+    };
+    let sheets_text = |n: usize| super::make::show::count(n, "sheet", "sheets");
+    match &page.what {
+        What::Home => frame.page("home", "Which fork is in this machine?", "Find the fork from the machine.", vec![], &home::home(book)),
+        What::NotFound => {
+            // It is served at any depth, so that only an address from the server's top will do.
+            let address = site(book).address;
+            let after = address.split_once("://").map_or("", |(_, rest)| rest);
+            let path = after.split_once('/').map_or("", |(_, path)| path.trim_end_matches('/'));
+            let root = match (address.is_empty(), path.is_empty()) {
+                (true, _) => String::new(),
+                (false, true) => "/".to_owned(),
+                (false, false) => format!("/{path}/"),
+            };
+            let frame = Frame { root, ..frame };
+            frame.page("404", "No such page", "There is no page at this address.", vec![], &NotFoundView {})
+        }
+        What::Maker(name) => {
+            let about = format!("Machines of {name} and the forks in them.");
+            frame.page("maker", name, &about, vec![home_link()], &home::maker(book, name, true))
+        }
+        What::Fork(at) => {
+            let view = fork::fork(book, *at);
+            let about = format!("{}: every value with unit, tolerance, state and source.", view.title);
+            frame.page("fork", &view.title, &about, vec![home_link()], &view)
+        }
+        What::Service(at, n) => match plan_of(*at, *n) {
+            Some(plan) => {
+                let view = service::service(book, &book.forks[*at], &plan, &root);
+                let about = format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
+                frame.page("service", &view.service.clone(), &about, fork_crumbs(*at), &view)
+            }
+            None => Ok(Vec::new()),
+        },
+        What::Card(at, n) => match plan_of(*at, *n) {
+            Some(plan) => {
+                let view = card(book, &book.forks[*at], &plan).view;
+                let title = format!("Bench card: {}", view.service);
+                let about = format!("{} of the {} on two sides of one sheet.", view.service, view.fork);
+                frame.page("card", &title, &about, fork_crumbs(*at), &view)
+            }
+            None => Ok(Vec::new()),
+        },
+        What::ForkBinder(at) => {
+            let services = (0..shop.services.len()).filter(|n| book.service_forks[*n].binary_search(at).is_ok());
+            let cards = cards_of(&mut services.map(|n| (*at, n)));
+            let title = format!("All cards: {}", book.forks[*at].record(shop).title());
+            let view = BinderView { title: title.clone(), sheets: sheets_text(cards.len()), cards };
+            frame.page("binder", &title, "Every bench card of this fork to print in one go.", fork_crumbs(*at), &view)
+        }
+        What::Binder(volume, volumes) => {
+            let cards = cards_of(&mut sheets(book).skip(volume * BINDER).take(BINDER));
+            let title = if *volumes > 1 { format!("All cards, volume {} of {volumes}", volume + 1) } else { "All cards".to_owned() };
+            let view = BinderView { title: title.clone(), sheets: sheets_text(cards.len()), cards };
+            let crumbs = vec![home_link(), Link::new("cards/index.html", "Bench cards")];
+            frame.page("binder", &title, "Bench cards to print in one go.", crumbs, &view)
+        }
+        What::Cards => {
+            let total = sheets(book).count();
+            let volumes = total.div_ceil(BINDER);
+            let binders = (1..=volumes).map(|n| {
+                let text = if volumes > 1 { format!("Volume {n} of {volumes}") } else { format!("All cards, {}", sheets_text(total)) };
+                Link::new(format!("cards/all/{n}.html"), text)
+            });
+            let cards = sheets(book).map(|(at, n)| {
+                let (fork, service) = (&book.forks[at], &shop.services[n]);
+                let card = Link::new(card_href(&fork.id, &service.id.text), service.title.clone());
+                (card, Link::new(fork_href(&fork.id), fork.record(shop).title()))
+            });
+            let view = CardsView { binders: binders.collect(), cards: cards.collect() };
+            frame.page("cards", "Bench cards", "All bench cards to print.", vec![home_link()], &view)
+        }
+        What::Procedures => {
+            frame.page("procedures", "Procedures", "Every procedure in its general form.", vec![home_link()], &service::procedures(book))
+        }
+        What::Procedure(at) => {
+            let view = service::procedure(book, &shop.procedures[*at], &root);
+            let crumbs = vec![home_link(), Link::new("procedures/index.html", "Procedures")];
+            let about = format!("{} in its general form, each step with its reason.", view.title);
+            frame.page("procedure", &view.title.clone(), &about, crumbs, &view)
+        }
+        What::Oils => frame.page("oils", "Oils", "Every oil on record with its viscosity.", vec![home_link()], &lists::oils(book)),
+        What::Oil(at) => {
+            let view = lists::oil(book, &shop.oils[*at]);
+            let crumbs = vec![home_link(), Link::new("oils/index.html", "Oils")];
+            frame.page("oil", &view.title.clone(), &format!("{}: its values and the forks that use it.", view.title), crumbs, &view)
+        }
+        What::Tools => frame.page("tools", "Tools and consumables", "What the procedures need.", vec![home_link()], &lists::tools(book)),
+        What::Cautions => frame.page("cautions", "Cautions", "Every caution with where it stands.", vec![home_link()], &lists::cautions(book, &root)),
+        What::Fields => frame.page("fields", "Field reference", "Every value a record can hold.", vec![home_link()], &lists::fields(book)),
+        What::Units => frame.page("units", "Units", "Every unit that is understood.", vec![home_link()], &lists::units()),
+        What::Review => frame.page("review", "Review list", "What is published but needs eyes.", vec![home_link()], &lists::review(book)),
+        What::Glossary => {
+            let view = GlossaryView { terms: glossary::terms() };
+            frame.page("glossary", "Glossary", "The trade’s words as they are meant here.", vec![home_link()], &view)
+        }
+        What::Asset(name) => Ok(templates.assets().get(name).map(|text| text.clone().into_bytes()).unwrap_or_default()),
+        What::SearchIndex => Ok(home::search_index(book).into_bytes()),
+    }
+}

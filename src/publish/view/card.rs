@@ -1,0 +1,194 @@
+//! The bench card: two sides of one sheet.
+
+use serde::Serialize;
+
+use super::Link;
+
+/// A box of the job strip.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct JobBox {
+    /// What to write in it.
+    pub label: String,
+    /// How many twelfths of the sheet's width it takes.
+    pub span: u8,
+}
+
+/// A caution as the card prints it.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardCaution {
+    /// How grave: `danger`, `warning`, `caution` or `notice`.
+    pub signal: String,
+    /// The signal word as it is printed.
+    pub word: String,
+    /// The hazard in a few words.
+    pub title: String,
+    /// As much of the text as there is room for; may be empty.
+    pub text: String,
+}
+
+/// A number to set, for both legs or for one.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardFigure {
+    /// `L`, `R`, or empty for both.
+    pub side: String,
+    /// The number with its unit: `96 mm`.
+    pub main: String,
+    /// Its tolerance: `± 2 mm`; may be empty.
+    pub tolerance: String,
+    /// The second unit; may be empty.
+    pub second: String,
+}
+
+/// A line of the numbers to set.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardNumber {
+    /// What it is, at most 18 letters.
+    pub label: String,
+    /// One figure, or left and right.
+    pub figures: Vec<CardFigure>,
+    /// The state the number belongs to; may be empty.
+    pub state: String,
+    /// Safety-critical.
+    pub safety: bool,
+    /// Rests on nothing better than an estimate: printed inside the line.
+    pub estimate: bool,
+    /// Nobody has reviewed it: printed inside the line.
+    pub unreviewed: bool,
+}
+
+/// A line of the table "as found, as left".
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct FoundRow {
+    /// What is read.
+    pub label: String,
+    /// In which unit, or the limit it is judged by; may be empty.
+    pub hint: String,
+    /// Left and right, found and left: four boxes. Else found and left: two.
+    pub legs: bool,
+}
+
+/// A joint, in tightening order.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardTorque {
+    /// Its place in the order.
+    pub order: String,
+    /// The joint.
+    pub label: String,
+    /// The torque with its unit.
+    pub main: String,
+    /// Its tolerance; may be empty.
+    pub tolerance: String,
+    /// The second unit; may be empty.
+    pub second: String,
+    /// Thread, thread state and so on in one line; may be empty.
+    pub detail: String,
+    /// Rests on nothing better than an estimate.
+    pub estimate: bool,
+    /// Nobody has reviewed it.
+    pub unreviewed: bool,
+}
+
+/// A table to read corrections off.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardTable {
+    /// What it is for.
+    pub title: String,
+    /// What it assumes; may be empty.
+    pub note: String,
+    /// The heads of its columns.
+    pub heads: Vec<String>,
+    /// Its rows.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// A procedure on the card.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardPart {
+    /// The steps it has on the page to work from: `12–16`.
+    pub steps: String,
+    /// The procedure's title.
+    pub title: String,
+    /// What the card says of its steps; may be empty.
+    pub text: String,
+}
+
+/// A box to tick with what it stands for: one procedure, or several short ones of the same phase.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardGroup {
+    /// The procedures in order.
+    pub parts: Vec<CardPart>,
+}
+
+/// A column of the back.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardColumn {
+    /// Its boxes in order.
+    pub groups: Vec<CardGroup>,
+}
+
+/// A bench card: `card.html`, and inside `binder.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardView {
+    /// Maker and model of the fork.
+    pub fork: String,
+    /// What the service is called.
+    pub service: String,
+    /// The machines in one line.
+    pub machines: String,
+    /// The page to work from.
+    pub page: Link,
+    /// The fork's page.
+    pub fork_page: Link,
+    /// How the values stand: `not reviewed`, or who reviewed them and when.
+    pub review: String,
+    /// Digest of the values, to be typed: `7H2K-9QWD`.
+    pub values_code: String,
+    /// Digest of everything printed.
+    pub print_code: String,
+    /// A picture of the page's address to be read with a telephone: finished SVG, or empty.
+    pub qr_html: String,
+    /// The page's address; empty where the shop gives none.
+    pub address: String,
+    /// Boxes to fill in at intake.
+    pub job: Vec<JobBox>,
+    /// Cautions, worst first.
+    pub cautions: Vec<CardCaution>,
+    /// Numbers to set.
+    pub numbers: Vec<CardNumber>,
+    /// As found and as left.
+    pub found: Vec<FoundRow>,
+    /// Joints in tightening order.
+    pub torques: Vec<CardTorque>,
+    /// Correction tables.
+    pub tables: Vec<CardTable>,
+    /// The steps, in columns.
+    pub columns: Vec<CardColumn>,
+    /// How far the steps had to be shortened; empty when they were not.
+    pub shortened: String,
+    /// Boxes for parts fitted, oil batch and torque tool.
+    pub parts: Vec<JobBox>,
+    /// Checks that could not be made, and why.
+    pub not_made: Vec<String>,
+    /// Boxes of the sign-off.
+    pub sign: Vec<JobBox>,
+}
+
+/// Several cards to print in one go, `binder.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct BinderView {
+    /// What it holds: `All cards, volume 1 of 2`.
+    pub title: String,
+    /// How many sheets, in words.
+    pub sheets: String,
+    /// The cards.
+    pub cards: Vec<CardView>,
+}
+
+/// The list of all cards, `cards.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardsView {
+    /// Binders of the whole shop.
+    pub binders: Vec<Link>,
+    /// The cards, each with the fork it belongs to.
+    pub cards: Vec<(Link, Link)>,
+}

@@ -1,0 +1,243 @@
+//! Lists and references: oils, tools, cautions, procedures, fields, units, glossary, review.
+
+use serde::Serialize;
+
+use super::{CautionBox, GroupView, Link};
+
+/// An oil in the list.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct OilRow {
+    /// Its page.
+    pub href: String,
+    /// Maker and product.
+    pub title: String,
+    /// The text on the bottle; may be empty.
+    pub label: String,
+    /// Viscosity at 40 °C; may be empty.
+    pub viscosity: String,
+    /// Viscosity index; may be empty.
+    pub index: String,
+    /// How many forks use it, in words.
+    pub used: String,
+    /// A draft.
+    pub draft: bool,
+}
+
+/// All oils, `oils.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct OilsView {
+    /// The oils.
+    pub oils: Vec<OilRow>,
+}
+
+/// An oil, `oil.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct OilView {
+    /// Maker and product.
+    pub title: String,
+    /// The text on the bottle; may be empty.
+    pub label: String,
+    /// A draft.
+    pub draft: bool,
+    /// What the shop says about it; may be empty.
+    pub notes: String,
+    /// Its values.
+    pub groups: Vec<GroupView>,
+    /// The forks that use it.
+    pub used_by: Vec<Link>,
+}
+
+/// A tool or consumable.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ToolRow {
+    /// Its id, which is its fragment identifier.
+    pub id: String,
+    /// What it is called.
+    pub title: String,
+    /// What for.
+    pub use_for: String,
+    /// Its size; may be empty.
+    pub size: String,
+    /// How it is counted; may be empty.
+    pub unit: String,
+    /// What the shop says about it; may be empty.
+    pub notes: String,
+    /// The procedures that need it.
+    pub used_by: Vec<Link>,
+}
+
+/// Tools and consumables, `tools.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ToolsView {
+    /// Tools.
+    pub tools: Vec<ToolRow>,
+    /// Consumables.
+    pub consumables: Vec<ToolRow>,
+}
+
+/// Cautions, worst first, `cautions.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CautionsView {
+    /// Each caution with the procedures it stands in.
+    pub cautions: Vec<(CautionBox, Vec<Link>)>,
+}
+
+/// A procedure in the list.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ProcedureRow {
+    /// Its page.
+    pub href: String,
+    /// What it is called.
+    pub title: String,
+    /// How long it takes; may be empty.
+    pub time: String,
+    /// How many steps, in words.
+    pub steps: String,
+}
+
+/// Procedures by the part of the job, `procedures.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ProceduresView {
+    /// Each part of the job with its procedures.
+    pub phases: Vec<(String, Vec<ProcedureRow>)>,
+    /// Services: title and how many procedures, in words.
+    pub services: Vec<(String, String)>,
+}
+
+/// A field in the field reference.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct FieldRow {
+    /// Its key, which is its fragment identifier.
+    pub key: String,
+    /// What a person calls it.
+    pub title: String,
+    /// What it holds, in words: `a length; mm, in`.
+    pub holds: String,
+    /// What the bench does with it and what it counts for, in words.
+    pub role: String,
+    /// Safety-critical.
+    pub safety: bool,
+    /// Declared by the shop.
+    pub by_shop: bool,
+    /// How it is measured.
+    pub measured: String,
+    /// What a wrong value does.
+    pub wrong: String,
+    /// The forks it is for, in words; empty: every fork.
+    pub applies: Vec<String>,
+    /// When it must be given, in words.
+    pub required: String,
+    /// Plausible bands, in words.
+    pub bands: Vec<String>,
+    /// The parts of the state it must say.
+    pub state: Vec<String>,
+    /// How it may be written.
+    pub examples: Vec<String>,
+}
+
+/// The field reference, `fields.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct FieldsView {
+    /// The groups: key, title, whose record, fields.
+    pub groups: Vec<(String, String, String, Vec<FieldRow>)>,
+    /// The choices that make up a fork: key, title, help, options as id and title.
+    pub choices: Vec<(String, String, String, Vec<(String, String)>)>,
+}
+
+/// A unit.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct UnitRow {
+    /// Its symbol.
+    pub symbol: String,
+    /// Its name.
+    pub name: String,
+    /// What one of it is, exactly, in the first unit: `25.4 mm`.
+    pub is: String,
+    /// Other spellings that are accepted.
+    pub spellings: String,
+}
+
+/// The units of one dimension.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct UnitGroup {
+    /// The dimension's id.
+    pub id: String,
+    /// What a person calls it.
+    pub title: String,
+    /// Its units.
+    pub units: Vec<UnitRow>,
+}
+
+/// Units, `units.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct UnitsView {
+    /// By dimension.
+    pub groups: Vec<UnitGroup>,
+}
+
+/// A value that needs eyes.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ReviewRow {
+    /// The record it is in.
+    pub record: Link,
+    /// The value's line.
+    pub value: Link,
+    /// The value.
+    pub text: String,
+    /// Why it is listed; may be empty.
+    pub why: String,
+    /// Who answers for it; may be empty.
+    pub by: String,
+}
+
+/// A warning or note of the run.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct FindingRow {
+    /// `warning` or `note`.
+    pub severity: String,
+    /// The rule's code.
+    pub code: String,
+    /// File and line.
+    pub place: String,
+    /// What is wrong.
+    pub message: String,
+    /// What it does at the bench; may be empty.
+    pub bench: String,
+    /// What to write instead; may be empty.
+    pub instead: String,
+}
+
+/// The review list, `review.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ReviewView {
+    /// Forks and oils that are drafts.
+    pub drafts: Vec<Link>,
+    /// Values that rest on an estimate.
+    pub estimates: Vec<ReviewRow>,
+    /// Findings that were let stand.
+    pub accepted: Vec<ReviewRow>,
+    /// Warnings and notes.
+    pub findings: Vec<FindingRow>,
+}
+
+/// A term of the trade.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct Term {
+    /// Its fragment identifier.
+    pub id: String,
+    /// The term.
+    pub term: String,
+    /// What it means.
+    pub means: String,
+}
+
+/// The glossary, `glossary.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct GlossaryView {
+    /// The terms by name.
+    pub terms: Vec<Term>,
+}
+
+/// The page for an address that does not exist, `404.html`. It has nothing of its own.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct NotFoundView {}

@@ -1,0 +1,153 @@
+//! The page to work from, one for each fork and service, and a procedure in its general form.
+
+use serde::Serialize;
+
+use super::{Link, Pair};
+
+/// A caution, placed before the step it concerns.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CautionBox {
+    /// The caution's id.
+    pub id: String,
+    /// How grave: `danger`, `warning`, `caution` or `notice`.
+    pub signal: String,
+    /// The signal word as it is printed: `WARNING`.
+    pub word: String,
+    /// The hazard in a few words.
+    pub title: String,
+    /// Hazard, consequence and how to avoid it.
+    pub html: String,
+    /// What was worked out for this fork, such as the force a spring holds: one sentence each.
+    pub facts: Vec<String>,
+}
+
+/// A box for one reading.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ReadingBox {
+    /// The box's name, unique on the page.
+    pub name: String,
+    /// `Left`, `Right`, or empty where there is one box only.
+    pub side: String,
+    /// What it is called, in full, for a screen reader: `Air gap, left leg, mm`.
+    pub label: String,
+}
+
+/// A value to be measured and written down.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct Reading {
+    /// The field's key.
+    pub key: String,
+    /// What is read.
+    pub title: String,
+    /// In which unit; may be empty.
+    pub unit: String,
+    /// What it should be, with tolerance; may be empty.
+    pub target: String,
+    /// The state it is read in; may be empty.
+    pub state: String,
+    /// Left and right, or one box.
+    pub boxes: Vec<ReadingBox>,
+}
+
+/// A step.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct Step {
+    /// Its number, counted through the service or the procedure.
+    pub number: usize,
+    /// Its fragment identifier: `step-12`.
+    pub anchor: String,
+    /// What to do, with this fork's numbers in it.
+    pub html: String,
+    /// Why; empty where nothing is said.
+    pub reason_html: String,
+    /// Cautions to read before it.
+    pub cautions: Vec<CautionBox>,
+    /// Values to write down.
+    pub readings: Vec<Reading>,
+}
+
+/// A part of a procedure: exactly one of the three is there.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct Item {
+    /// A heading that groups steps.
+    pub heading_html: String,
+    /// Text between steps.
+    pub prose_html: String,
+    /// A step.
+    pub step: Option<Step>,
+}
+
+/// A procedure inside a service.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct Section {
+    /// Its place in the service, from 1.
+    pub number: usize,
+    /// Its fragment identifier.
+    pub anchor: String,
+    /// What it is called.
+    pub title: String,
+    /// The part of the job it belongs to.
+    pub phase: String,
+    /// Whether it is the first of its phase.
+    pub opens_phase: bool,
+    /// How long it takes; may be empty.
+    pub time: String,
+    /// The procedure in its general form.
+    pub href: String,
+    /// Its parts in order.
+    pub items: Vec<Item>,
+}
+
+/// The page to work from, `service.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ServiceView {
+    /// The fork's page.
+    pub fork: Link,
+    /// The machines it is fitted to, in one line.
+    pub machines: String,
+    /// What the service is called.
+    pub service: String,
+    /// How long it takes; may be empty.
+    pub time: String,
+    /// The fork is a draft.
+    pub draft: bool,
+    /// The bench card; a draft has none.
+    pub card: Option<Link>,
+    /// Under which name ticks and readings are remembered on the device.
+    pub memory: String,
+    /// How many steps there are.
+    pub steps: usize,
+    /// Tools it needs: link and what for.
+    pub tools: Vec<Link>,
+    /// Consumables it uses.
+    pub consumables: Vec<Link>,
+    /// The numbers to set, for the bar at the top: short name and value.
+    pub numbers: Vec<Pair>,
+    /// Checks that could not be made, and why.
+    pub not_made: Vec<String>,
+    /// Its procedures in order.
+    pub sections: Vec<Section>,
+}
+
+/// A procedure in its general form, `procedure.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ProcedureView {
+    /// What it is called.
+    pub title: String,
+    /// The part of the job it belongs to.
+    pub phase: String,
+    /// The forks it is for, one sentence for each way.
+    pub applies: Vec<String>,
+    /// How long it takes; may be empty.
+    pub time: String,
+    /// Tools it needs.
+    pub tools: Vec<Link>,
+    /// Consumables it uses.
+    pub consumables: Vec<Link>,
+    /// Its parts in order.
+    pub items: Vec<Item>,
+    /// The pages it is part of: a fork's service each. At most forty.
+    pub used_by: Vec<Link>,
+    /// How many more there are, in words; empty when none.
+    pub more: String,
+}
