@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::{Findings, Format, ShopFolder, Stop, checked, tell};
+use super::{Findings, ShopFolder, Stop, checked, tell};
 use crate::diagnostic::order;
 use crate::publish::site::{Progress, SiteError, publish_site};
 

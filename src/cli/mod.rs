@@ -1,5 +1,6 @@
 //! The command line: one small file per command.
 
+mod build;
 mod check;
 mod schema;
 
@@ -33,7 +34,8 @@ struct Cli {
 enum Command {
     /// Check a shop's records and procedures, and say what is wrong
     Check(check::Arguments),
-
+    /// Check, then publish the site; with an error nothing is published
+    Build(build::Arguments),
     /// Write the JSON Schema of the shop's records, for editors
     Schema(schema::Arguments),
 }
@@ -73,6 +75,7 @@ pub fn run() -> ExitCode {
     };
     let done = match &cli.command {
         Command::Check(arguments) => check::run(arguments),
+        Command::Build(arguments) => build::run(arguments),
 
         Command::Schema(arguments) => schema::run(arguments),
     };

@@ -6,6 +6,7 @@ pub mod pages;
 pub mod places;
 pub mod refusal;
 pub mod render;
+pub mod site;
 mod steps;
 pub mod view;
 pub mod writer;

@@ -138,9 +138,13 @@ pub fn card_findings(book: &Book) -> Vec<Finding> {
 
 /// Every card of the shop as places of fork and service, in the order of the list.
 fn sheets<'b, 's>(book: &'b Book<'s>) -> impl Iterator<Item = (usize, usize)> + use<'b, 's> {
-    book.forks.iter().enumerate().filter(|(_, fork)| !fork.record(book.shop).draft).flat_map(move |(at, _)| {
-        (0..book.shop.services.len()).filter(move |n| book.service_forks[*n].binary_search(&at).is_ok()).map(move |n| (at, n))
-    })
+    book.forks.iter().enumerate().filter(|(_, fork)| !fork.record(book.shop).draft).flat_map(
+        move |(at, _)| {
+            (0..book.shop.services.len())
+                .filter(move |n| book.service_forks[*n].binary_search(&at).is_ok())
+                .map(move |n| (at, n))
+        },
+    )
 }
 
 struct Frame<'a> {
@@ -188,11 +192,18 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
         plans(shop, &book.forks[at]).into_iter().find(|plan| plan.service.id.text == *id)
     };
     let cards_of = |list: &mut dyn Iterator<Item = (usize, usize)>| {
-        list.filter_map(|(at, n)| plan_of(at, n).map(|plan| card(book, &book.forks[at], &plan).view)).collect::<Vec<_>>()
+        list.filter_map(|(at, n)| plan_of(at, n).map(|plan| card(book, &book.forks[at], &plan).view))
+            .collect::<Vec<_>>()
     };
     let sheets_text = |n: usize| super::make::show::count(n, "sheet", "sheets");
     match &page.what {
-        What::Home => frame.page("home", "Which fork is in this machine?", "Find the fork from the machine.", vec![], &home::home(book)),
+        What::Home => frame.page(
+            "home",
+            "Which fork is in this machine?",
+            "Find the fork from the machine.",
+            vec![],
+            &home::home(book),
+        ),
         What::NotFound => {
             // It is served at any depth, so that only an address from the server's top will do.
             let address = site(book).address;
@@ -218,7 +229,8 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
         What::Service(at, n) => match plan_of(*at, *n) {
             Some(plan) => {
                 let view = service::service(book, &book.forks[*at], &plan, &root);
-                let about = format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
+                let about =
+                    format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
                 frame.page("service", &view.service.clone(), &about, fork_crumbs(*at), &view)
             }
             None => Ok(Vec::new()),
@@ -233,15 +245,26 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
             None => Ok(Vec::new()),
         },
         What::ForkBinder(at) => {
-            let services = (0..shop.services.len()).filter(|n| book.service_forks[*n].binary_search(at).is_ok());
+            let services =
+                (0..shop.services.len()).filter(|n| book.service_forks[*n].binary_search(at).is_ok());
             let cards = cards_of(&mut services.map(|n| (*at, n)));
             let title = format!("All cards: {}", book.forks[*at].record(shop).title());
             let view = BinderView { title: title.clone(), sheets: sheets_text(cards.len()), cards };
-            frame.page("binder", &title, "Every bench card of this fork to print in one go.", fork_crumbs(*at), &view)
+            frame.page(
+                "binder",
+                &title,
+                "Every bench card of this fork to print in one go.",
+                fork_crumbs(*at),
+                &view,
+            )
         }
         What::Binder(volume, volumes) => {
             let cards = cards_of(&mut sheets(book).skip(volume * BINDER).take(BINDER));
-            let title = if *volumes > 1 { format!("All cards, volume {} of {volumes}", volume + 1) } else { "All cards".to_owned() };
+            let title = if *volumes > 1 {
+                format!("All cards, volume {} of {volumes}", volume + 1)
+            } else {
+                "All cards".to_owned()
+            };
             let view = BinderView { title: title.clone(), sheets: sheets_text(cards.len()), cards };
             let crumbs = vec![home_link(), Link::new("cards/index.html", "Bench cards")];
             frame.page("binder", &title, "Bench cards to print in one go.", crumbs, &view)
@@ -250,7 +273,11 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
             let total = sheets(book).count();
             let volumes = total.div_ceil(BINDER);
             let binders = (1..=volumes).map(|n| {
-                let text = if volumes > 1 { format!("Volume {n} of {volumes}") } else { format!("All cards, {}", sheets_text(total)) };
+                let text = if volumes > 1 {
+                    format!("Volume {n} of {volumes}")
+                } else {
+                    format!("All cards, {}", sheets_text(total))
+                };
                 Link::new(format!("cards/all/{n}.html"), text)
             });
             let cards = sheets(book).map(|(at, n)| {
@@ -261,31 +288,81 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
             let view = CardsView { binders: binders.collect(), cards: cards.collect() };
             frame.page("cards", "Bench cards", "All bench cards to print.", vec![home_link()], &view)
         }
-        What::Procedures => {
-            frame.page("procedures", "Procedures", "Every procedure in its general form.", vec![home_link()], &service::procedures(book))
-        }
+        What::Procedures => frame.page(
+            "procedures",
+            "Procedures",
+            "Every procedure in its general form.",
+            vec![home_link()],
+            &service::procedures(book),
+        ),
         What::Procedure(at) => {
             let view = service::procedure(book, &shop.procedures[*at], &root);
             let crumbs = vec![home_link(), Link::new("procedures/index.html", "Procedures")];
             let about = format!("{} in its general form, each step with its reason.", view.title);
             frame.page("procedure", &view.title.clone(), &about, crumbs, &view)
         }
-        What::Oils => frame.page("oils", "Oils", "Every oil on record with its viscosity.", vec![home_link()], &lists::oils(book)),
+        What::Oils => frame.page(
+            "oils",
+            "Oils",
+            "Every oil on record with its viscosity.",
+            vec![home_link()],
+            &lists::oils(book),
+        ),
         What::Oil(at) => {
             let view = lists::oil(book, &shop.oils[*at]);
             let crumbs = vec![home_link(), Link::new("oils/index.html", "Oils")];
-            frame.page("oil", &view.title.clone(), &format!("{}: its values and the forks that use it.", view.title), crumbs, &view)
+            frame.page(
+                "oil",
+                &view.title.clone(),
+                &format!("{}: its values and the forks that use it.", view.title),
+                crumbs,
+                &view,
+            )
         }
-        What::Tools => frame.page("tools", "Tools and consumables", "What the procedures need.", vec![home_link()], &lists::tools(book)),
-        What::Cautions => frame.page("cautions", "Cautions", "Every caution with where it stands.", vec![home_link()], &lists::cautions(book, &root)),
-        What::Fields => frame.page("fields", "Field reference", "Every value a record can hold.", vec![home_link()], &lists::fields(book)),
-        What::Units => frame.page("units", "Units", "Every unit that is understood.", vec![home_link()], &lists::units()),
-        What::Review => frame.page("review", "Review list", "What is published but needs eyes.", vec![home_link()], &lists::review(book)),
+        What::Tools => frame.page(
+            "tools",
+            "Tools and consumables",
+            "What the procedures need.",
+            vec![home_link()],
+            &lists::tools(book),
+        ),
+        What::Cautions => frame.page(
+            "cautions",
+            "Cautions",
+            "Every caution with where it stands.",
+            vec![home_link()],
+            &lists::cautions(book, &root),
+        ),
+        What::Fields => frame.page(
+            "fields",
+            "Field reference",
+            "Every value a record can hold.",
+            vec![home_link()],
+            &lists::fields(book),
+        ),
+        What::Units => {
+            frame.page("units", "Units", "Every unit that is understood.", vec![home_link()], &lists::units())
+        }
+        What::Review => frame.page(
+            "review",
+            "Review list",
+            "What is published but needs eyes.",
+            vec![home_link()],
+            &lists::review(book),
+        ),
         What::Glossary => {
             let view = GlossaryView { terms: glossary::terms() };
-            frame.page("glossary", "Glossary", "The trade’s words as they are meant here.", vec![home_link()], &view)
+            frame.page(
+                "glossary",
+                "Glossary",
+                "The trade’s words as they are meant here.",
+                vec![home_link()],
+                &view,
+            )
         }
-        What::Asset(name) => Ok(templates.assets().get(name).map(|text| text.clone().into_bytes()).unwrap_or_default()),
+        What::Asset(name) => {
+            Ok(templates.assets().get(name).map(|text| text.clone().into_bytes()).unwrap_or_default())
+        }
         What::SearchIndex => Ok(home::search_index(book).into_bytes()),
     }
 }

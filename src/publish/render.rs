@@ -132,7 +132,12 @@ impl Templates {
     ///
     /// # Errors
     /// The template's place that could not be rendered, and why: as a rule a name that is not there.
-    pub fn render(&self, template: &str, head: &Head, page: &impl Serialize) -> Result<String, TemplateProblem> {
+    pub fn render(
+        &self,
+        template: &str,
+        head: &Head,
+        page: &impl Serialize,
+    ) -> Result<String, TemplateProblem> {
         let mut context = Context::new();
         let fault = |error: &tera::Error| {
             problems(error, template).into_iter().next().unwrap_or_else(|| TemplateProblem {
@@ -154,6 +159,13 @@ impl Templates {
     }
 }
 
+/// A digest of everything built in, so that a program with other templates publishes anew.
+pub fn built_in_digest() -> Vec<u8> {
+    let parts =
+        TEMPLATES.iter().chain(ASSETS.iter()).flat_map(|(name, text)| [name.as_bytes(), text.as_bytes()]);
+    super::manifest::Digest::of_parts(parts).to_string().into_bytes()
+}
+
 /// Reads the places out of an error. Those of syntax and rendering come as values; for unknown names they
 /// stand only in the message's text, one report after the other.
 fn problems(error: &tera::Error, fallback: &str) -> Vec<TemplateProblem> {
@@ -168,7 +180,9 @@ fn problems(error: &tera::Error, fallback: &str) -> Vec<TemplateProblem> {
             }]
         }
         ErrorKind::CircularExtend { tpl, .. } => vec![whole(tpl, "this template extends itself in a circle")],
-        ErrorKind::CircularInclude { tpl, .. } => vec![whole(tpl, "this template includes itself in a circle")],
+        ErrorKind::CircularInclude { tpl, .. } => {
+            vec![whole(tpl, "this template includes itself in a circle")]
+        }
         ErrorKind::MissingParent { current, parent } => {
             vec![whole(current, &format!("there is no template `{parent}` to extend"))]
         }

@@ -97,17 +97,20 @@ fn templates(files: &Files) -> Result<Templates, SiteError> {
         .iter()
         .filter_map(|(_, file)| Some((file.path.strip_prefix(TEMPLATES)?.to_owned(), file.text.clone())))
         .collect();
-    Templates::new(&own)
-        .map_err(|problems| SiteError::Findings(problems.iter().map(|problem| template_finding(problem, files)).collect()))
+    Templates::new(&own).map_err(|problems| {
+        SiteError::Findings(problems.iter().map(|problem| template_finding(problem, files)).collect())
+    })
 }
 
 fn template_finding(problem: &TemplateProblem, files: &Files) -> Finding {
     let path = format!("{TEMPLATES}{}", problem.name);
     let place = files.iter().find(|(_, file)| file.path == path).map(|(id, file)| {
-        let before: usize = file.text.split_inclusive('\n').take(problem.line.saturating_sub(1)).map(str::len).sum();
+        let before: usize =
+            file.text.split_inclusive('\n').take(problem.line.saturating_sub(1)).map(str::len).sum();
         let line = file.text[before.min(file.text.len())..].lines().next().unwrap_or("");
         let inside: usize = line.chars().take(problem.column.saturating_sub(1)).map(char::len_utf8).sum();
-        let width = line[inside..].chars().take_while(|c| !c.is_whitespace()).map(char::len_utf8).sum::<usize>();
+        let width =
+            line[inside..].chars().take_while(|c| !c.is_whitespace()).map(char::len_utf8).sum::<usize>();
         Span::new(id, before + inside, before + inside + width)
     });
     // A built-in template has no file of the shop's; the message names it.
@@ -126,6 +129,7 @@ fn template_finding(problem: &TemplateProblem, files: &Files) -> Finding {
 fn run_digest(files: &Files) -> Digest {
     let version = env!("CARGO_PKG_VERSION").as_bytes().to_vec();
     let built_in = super::render::built_in_digest();
-    let sources = files.iter().flat_map(|(_, file)| [file.path.clone().into_bytes(), file.text.clone().into_bytes()]);
+    let sources =
+        files.iter().flat_map(|(_, file)| [file.path.clone().into_bytes(), file.text.clone().into_bytes()]);
     Digest::of_parts([version, built_in].into_iter().chain(sources))
 }

@@ -2,13 +2,16 @@
 
 use super::budget::{POINT, lines, lines_after, width};
 use super::facts::Facts;
-use super::show::{apart, attribute_text, fork_href, machines_line, main_said, service_href, state, two_units, value_text};
+use super::show::{
+    apart, attribute_text, fork_href, machines_line, main_said, service_href, state, two_units, value_text,
+};
 use super::{Book, code, fork::is_number, prose::lower};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
 use crate::plan::Plan;
 use crate::publish::view::{
-    CardCaution, CardColumn, CardFigure, CardGroup, CardNumber, CardPart, CardTorque, CardView, FoundRow, JobBox, Link,
+    CardCaution, CardColumn, CardFigure, CardGroup, CardNumber, CardPart, CardTorque, CardView, FoundRow,
+    JobBox, Link,
 };
 use crate::quantity::{Value, write_value};
 use crate::record::{Procedure, Signal};
@@ -39,7 +42,12 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
     let record = fork.record(shop);
     let id = &plan.service.id.text;
     let page = service_href(&fork.id, id);
-    let site = shop.settings.site.as_ref().map(|text| text.text.trim_end_matches('/').to_owned()).unwrap_or_default();
+    let site = shop
+        .settings
+        .site
+        .as_ref()
+        .map(|text| text.text.trim_end_matches('/').to_owned())
+        .unwrap_or_default();
     let address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
     let mut view = CardView {
         fork: record.title(),
@@ -51,13 +59,25 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         values_code: code::short(values_text(book, fork).as_bytes()),
         qr_html: if address.is_empty() { String::new() } else { code::qr(&address) },
         address,
-        job: boxes(&[("Job", 2), ("Frame number", 4), ("Distance or hours", 3), ("Date", 3), ("Rider: mass, use", 4), ("Complaint", 8)]),
+        job: boxes(&[
+            ("Job", 2),
+            ("Frame number", 4),
+            ("Distance or hours", 3),
+            ("Date", 3),
+            ("Rider: mass, use", 4),
+            ("Complaint", 8),
+        ]),
         numbers: numbers(book, fork),
         found: found(book, fork, plan),
         torques: torques(book, fork),
         not_made: Facts::of(book, fork).not_made,
         parts: boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),
-        sign: boxes(&[("Technician", 3), ("Date", 3), ("Second check: every number read back", 4), ("Date", 2)]),
+        sign: boxes(&[
+            ("Technician", 3),
+            ("Date", 3),
+            ("Second check: every number read back", 4),
+            ("Date", 2),
+        ]),
         ..CardView::default()
     };
     let front_over = front(book, plan, &mut view);
@@ -73,13 +93,25 @@ pub fn overflow(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Option<Fin
     }
     let made = card(book, fork, plan);
     let (side, over, instead) = if made.front_over > 0.0 {
-        ("front", made.front_over, "shorten states and caution titles, or keep fewer readings in this service")
+        (
+            "front",
+            made.front_over,
+            "shorten states and caution titles, or keep fewer readings in this service",
+        )
     } else if made.back_over > 0.0 {
-        ("back", made.back_over, "split the service in two, or shorten the titles of its procedures and the notes at its torques")
+        (
+            "back",
+            made.back_over,
+            "split the service in two, or shorten the titles of its procedures and the notes at its torques",
+        )
     } else {
         return None;
     };
-    let what = format!("the {side} of this service’s card for `{}` is {:.0} mm too long for the sheet", fork.id, over.ceil());
+    let what = format!(
+        "the {side} of this service’s card for `{}` is {:.0} mm too long for the sheet",
+        fork.id,
+        over.ceil()
+    );
     Some(
         Finding::error("card-overflow", plan.service.id.span, what)
             .bench("the last lines would be cut off or land on a third page that nobody keeps")
@@ -111,10 +143,13 @@ fn values_text(book: &Book, fork: &ResolvedFork) -> String {
 
 /// The value on each side, once where both say the same.
 fn sides<'f>(fork: &'f ResolvedFork, id: FieldId) -> Vec<(&'static str, &'f Resolved)> {
-    let real = |side| fork.on(side, id).filter(|resolved| !resolved.not_fitted() && resolved.value().is_some());
+    let real =
+        |side| fork.on(side, id).filter(|resolved| !resolved.not_fitted() && resolved.value().is_some());
     match (real(Side::Left), real(Side::Right)) {
         (Some(left), Some(_)) if fork.alike(id) => vec![("", left)],
-        (left, right) => left.map(|left| ("L", left)).into_iter().chain(right.map(|right| ("R", right))).collect(),
+        (left, right) => {
+            left.map(|left| ("L", left)).into_iter().chain(right.map(|right| ("R", right))).collect()
+        }
     }
 }
 
@@ -145,9 +180,13 @@ fn numbers(book: &Book, fork: &ResolvedFork) -> Vec<CardNumber> {
         let Some((_, first)) = sides.first() else { continue };
         let mut state = state(&first.entry);
         if field.key == "rod_nut.height" {
-            let word = |key: &str| fork.any(book.shop, key).and_then(Resolved::value).map(|value| {
-                catalogue.find(key).map_or_else(String::new, |id| value_text(book.shop, catalogue.field(id), value).0)
-            });
+            let word = |key: &str| {
+                fork.any(book.shop, key).and_then(Resolved::value).map(|value| {
+                    catalogue
+                        .find(key)
+                        .map_or_else(String::new, |id| value_text(book.shop, catalogue.field(id), value).0)
+                })
+            };
             if let (Some(from), Some(to)) = (word("rod_nut.from"), word("rod_nut.to")) {
                 state = format!("from {} to {}", lower(&from), lower(&to));
             }
@@ -239,7 +278,9 @@ fn found(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<FoundRow> {
         done.push(id);
         let quantity = sides.first().and_then(|(_, resolved)| resolved.quantity());
         let hint = match (quantity, field.form) {
-            (Some(quantity), Form::Limit | Form::Difference) => main_said(book.shop, Some(field), quantity).shown(),
+            (Some(quantity), Form::Limit | Form::Difference) => {
+                main_said(book.shop, Some(field), quantity).shown()
+            }
             (Some(quantity), _) => main_said(book.shop, Some(field), quantity).unit.symbol.to_owned(),
             (None, _) => field.units.first().map(|unit| unit.symbol.to_owned()).unwrap_or_default(),
         };
@@ -249,7 +290,8 @@ fn found(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<FoundRow> {
     for (key, label) in READ {
         add(&mut rows, key, label, false);
     }
-    let volume = book.shop.settings.units.get(&crate::quantity::Dimension::Volume).and_then(|units| units.first());
+    let volume =
+        book.shop.settings.units.get(&crate::quantity::Dimension::Volume).and_then(|units| units.first());
     let volume = volume.map_or("mL", |unit| unit.symbol);
     rows.push(FoundRow { label: "Oil out, oil in".to_owned(), hint: volume.to_owned(), legs: true });
     rows.push(FoundRow { label: "Oil condition".to_owned(), hint: String::new(), legs: true });
@@ -280,7 +322,11 @@ fn front(book: &Book, plan: &Plan<'_>, view: &mut CardView) -> f64 {
                 signal: caution.signal.word().to_lowercase(),
                 word: caution.signal.word().to_owned(),
                 title: caution.title.clone(),
-                text: if worst.is_some_and(|worst| caution.signal <= worst) { sentence(&body_text(caution)) } else { String::new() },
+                text: if worst.is_some_and(|worst| caution.signal <= worst) {
+                    sentence(&body_text(caution))
+                } else {
+                    String::new()
+                },
             })
             .collect();
         over = front_height(view) - HEIGHT;
@@ -319,11 +365,13 @@ fn front_height(view: &CardView) -> f64 {
         .iter()
         .map(|caution| {
             let (first, at) = lines_after(&format!("{}.", caution.title), 9.0, true, room, 0.0);
-            let rest = if caution.text.is_empty() { 1 } else { lines_after(&caution.text, 9.0, false, room, at).0 };
+            let rest =
+                if caution.text.is_empty() { 1 } else { lines_after(&caution.text, 9.0, false, room, at).0 };
             ((first + rest - 1) as f64 * 9.0 * 1.14 * POINT + 0.4).max(4.6)
         })
         .collect();
-    let cautions: f64 = heights.chunks(2).map(|pair| pair.iter().fold(0.0, |a: f64, b| a.max(*b)) + 1.0).sum();
+    let cautions: f64 =
+        heights.chunks(2).map(|pair| pair.iter().fold(0.0, |a: f64, b| a.max(*b)) + 1.0).sum();
     let half = (WIDTH - 4.0) / 2.0;
     let numbers: f64 = 5.6 + view.numbers.iter().map(|number| number_height(number, half)).sum::<f64>();
     let label = half * 0.36 - 1.0;
@@ -338,8 +386,15 @@ fn front_height(view: &CardView) -> f64 {
                 (text + 0.7).max(9.8)
             })
             .sum::<f64>();
-    let small = format!("Left and right as seen from the saddle. The maker’s manual for the very model goes before this card. {}", view.address);
-    head + job + cautions + numbers.max(found) + lines(&small, 8.5, false, WIDTH) as f64 * 8.5 * 1.12 * POINT + 4.0 * GAP
+    let small = format!(
+        "Left and right as seen from the saddle. The maker’s manual for the very model goes before this card. {}",
+        view.address
+    );
+    head + job
+        + cautions
+        + numbers.max(found)
+        + lines(&small, 8.5, false, WIDTH) as f64 * 8.5 * 1.12 * POINT
+        + 4.0 * GAP
 }
 
 fn number_height(number: &CardNumber, half: f64) -> f64 {
@@ -403,9 +458,17 @@ fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut CardView) 
     for (detail, together) in WAYS {
         view.shortened = match detail {
             Detail::Every => String::new(),
-            Detail::Numbered => "Steps with a number in full; all steps with their reasons are on the page to work from.".to_owned(),
-            Detail::Numbers => "Steps in short with their numbers; every step in full is on the page to work from.".to_owned(),
-            Detail::Title => "Steps by title only; every step in full is on the page to work from.".to_owned(),
+            Detail::Numbered => {
+                "Steps with a number in full; all steps with their reasons are on the page to work from."
+                    .to_owned()
+            }
+            Detail::Numbers => {
+                "Steps in short with their numbers; every step in full is on the page to work from."
+                    .to_owned()
+            }
+            Detail::Title => {
+                "Steps by title only; every step in full is on the page to work from.".to_owned()
+            }
         };
         let groups = groups(book, fork, plan, detail, together);
         let free = HEIGHT - back_rest(view);
@@ -414,7 +477,8 @@ fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut CardView) 
         least = over;
         if over <= 0.0 || (detail, together) == WAYS[WAYS.len() - 1] {
             let mut rest = groups.into_iter();
-            view.columns = split.iter().map(|n| CardColumn { groups: rest.by_ref().take(*n).collect() }).collect();
+            view.columns =
+                split.iter().map(|n| CardColumn { groups: rest.by_ref().take(*n).collect() }).collect();
             break;
         }
     }
@@ -470,7 +534,8 @@ fn back_rest(view: &CardView) -> f64 {
     }
     if !view.torques.is_empty() {
         let third = (WIDTH - 8.0) / 3.0;
-        let rows = view.torques.chunks(3).map(|row| row.iter().map(|t| torque_height(t, third)).fold(0.0, f64::max));
+        let rows =
+            view.torques.chunks(3).map(|row| row.iter().map(|t| torque_height(t, third)).fold(0.0, f64::max));
         height += 5.6 + rows.sum::<f64>() + GAP;
     }
     for table in &view.tables {
@@ -483,7 +548,8 @@ fn back_rest(view: &CardView) -> f64 {
 }
 
 fn torque_height(torque: &CardTorque, third: f64) -> f64 {
-    let value = width(&torque.main, 17.0, true) + if torque.tolerance.is_empty() { 0.0 } else { width(&torque.tolerance, 11.0, true) + 1.0 };
+    let value = width(&torque.main, 17.0, true)
+        + if torque.tolerance.is_empty() { 0.0 } else { width(&torque.tolerance, 11.0, true) + 1.0 };
     let value = value.max(width(&torque.second, 9.5, false));
     let room = (third - 6.0 - 2.0 - value).max(8.0);
     let mut label = torque.label.clone();
@@ -494,11 +560,18 @@ fn torque_height(torque: &CardTorque, third: f64) -> f64 {
         label.push_str(" UNREVIEWED____");
     }
     let first = (lines(&label, 11.0, true, room) as f64 * 11.0 * 1.16 * POINT).max(17.0 * 1.16 * POINT);
-    let detail = (lines(&torque.detail, 8.5, false, room) as f64 * 8.5 * 1.12 * POINT).max(9.5 * 1.16 * POINT);
+    let detail =
+        (lines(&torque.detail, 8.5, false, room) as f64 * 8.5 * 1.12 * POINT).max(9.5 * 1.16 * POINT);
     first + detail + 1.1
 }
 
-fn groups(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, detail: Detail, together: usize) -> Vec<CardGroup> {
+fn groups(
+    book: &Book,
+    fork: &ResolvedFork,
+    plan: &Plan<'_>,
+    detail: Detail,
+    together: usize,
+) -> Vec<CardGroup> {
     let mut out: Vec<CardGroup> = Vec::new();
     let mut phase = "";
     let mut number = 1;
@@ -541,13 +614,16 @@ fn text(book: &Book, fork: &ResolvedFork, procedure: &Procedure, detail: Detail)
                 let plain = step.action.plain(|reference| match reference.scheme.as_str() {
                     "spec" => book.shop.catalogue.find(&reference.target).map_or_else(
                         || reference.text.clone(),
-                        |id| format!("{} {}", reference.text, figures_text(book, fork, id)).trim_end().to_owned(),
+                        |id| {
+                            format!("{} {}", reference.text, figures_text(book, fork, id))
+                                .trim_end()
+                                .to_owned()
+                        },
                     ),
-                    "reading" => book
-                        .shop
-                        .catalogue
-                        .find(&reference.target)
-                        .map_or_else(|| reference.text.clone(), |id| lower(&book.shop.catalogue.field(id).short)),
+                    "reading" => book.shop.catalogue.find(&reference.target).map_or_else(
+                        || reference.text.clone(),
+                        |id| lower(&book.shop.catalogue.field(id).short),
+                    ),
                     _ => reference.text.clone(),
                 });
                 if has_number(step) { plain } else { sentence(&plain) }
@@ -558,7 +634,10 @@ fn text(book: &Book, fork: &ResolvedFork, procedure: &Procedure, detail: Detail)
 }
 
 fn has_number(step: &Step) -> bool {
-    step.action.pieces.iter().any(|piece| matches!(piece, Piece::Reference(r) if r.scheme == "spec" || r.scheme == "reading"))
+    step.action
+        .pieces
+        .iter()
+        .any(|piece| matches!(piece, Piece::Reference(r) if r.scheme == "spec" || r.scheme == "reading"))
 }
 
 /// The value in a few words: `96 mm ± 2 mm`, or left and right.

@@ -26,7 +26,8 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         .filter_map(|(id, _)| row(shop, fork, id))
         .filter(|row| row.figures.iter().any(|figure| !figure.not_fitted));
     let groups = shop.catalogue.groups.iter().filter(|group| group.of == Owner::Fork).filter_map(|group| {
-        let rows: Vec<Row> = rows.iter().filter(|(key, _)| *key == group.key).map(|(_, row)| row.clone()).collect();
+        let rows: Vec<Row> =
+            rows.iter().filter(|(key, _)| *key == group.key).map(|(_, row)| row.clone()).collect();
         (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
     });
     let plans = plans(shop, fork);
@@ -53,7 +54,11 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         model: record.model.clone(),
         title: record.title(),
         draft: record.draft,
-        family: record.family.as_ref().and_then(|id| shop.family(&id.text)).map(|family| family.model.clone()),
+        family: record
+            .family
+            .as_ref()
+            .and_then(|id| shop.family(&id.text))
+            .map(|family| family.model.clone()),
         machines: record
             .machines
             .iter()
@@ -80,7 +85,11 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         notes: record.notes.clone().unwrap_or_default(),
         not_made: facts.not_made,
         warnings: warnings.collect(),
-        binder: if !record.draft && plans.len() > 1 { format!("cards/fork/{}.html", fork.id) } else { String::new() },
+        binder: if !record.draft && plans.len() > 1 {
+            format!("cards/fork/{}.html", fork.id)
+        } else {
+            String::new()
+        },
     }
 }
 

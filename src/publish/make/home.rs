@@ -85,7 +85,12 @@ pub fn search_index(book: &Book) -> String {
         }
         for machine in &record.machines {
             let (a, b) = machine.years;
-            entries.push(SearchEntry { m: format!("{} {}", machine.maker, machine.model), a, b, ..entry.clone() });
+            entries.push(SearchEntry {
+                m: format!("{} {}", machine.maker, machine.model),
+                a,
+                b,
+                ..entry.clone()
+            });
         }
     }
     entries.sort_by(|x, y| (&x.m, x.a, &x.i).cmp(&(&y.m, y.a, &y.i)));

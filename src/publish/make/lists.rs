@@ -7,8 +7,8 @@ use super::show::{count, figure, fork_href, oil_href, procedure_href, row_of, va
 use crate::catalogue::{Field, Form, Legs, Owner, Per, Required, Role, STATE_PARTS, Works};
 use crate::diagnostic::Severity;
 use crate::publish::view::{
-    CautionsView, FieldRow, FieldsView, FindingRow, GroupView, Link, OilRow, OilView, OilsView, ReviewRow, ReviewView,
-    ToolRow, ToolsView, UnitGroup, UnitRow, UnitsView,
+    CautionsView, FieldRow, FieldsView, FindingRow, GroupView, Link, OilRow, OilView, OilsView, ReviewRow,
+    ReviewView, ToolRow, ToolsView, UnitGroup, UnitRow, UnitsView,
 };
 use crate::quantity::{Dimension, Kind};
 use crate::record::{Sides, SpecRecord, Tool};
@@ -49,7 +49,9 @@ pub fn oils(book: &Book) -> OilsView {
         let shown = |key: &str| {
             let id = shop.catalogue.find(key);
             let found = values.iter().find(|(field, _)| Some(*field) == id);
-            found.map(|(id, value)| figure(shop, shop.catalogue.field(*id), value, "").main).unwrap_or_default()
+            found
+                .map(|(id, value)| figure(shop, shop.catalogue.field(*id), value, "").main)
+                .unwrap_or_default()
         };
         let used = book.oil_forks.get(&record.id.text).map_or(0, std::collections::BTreeSet::len);
         OilRow {
@@ -192,8 +194,10 @@ fn field_row(book: &Book, field: &Field) -> FieldRow {
     };
     let bands = field.bands.iter().map(|band| {
         let one = |(choice, options): (&String, &Vec<String>)| {
-            let titles: Vec<String> =
-                options.iter().map(|option| lower(book.shop.catalogue.option_title(choice, option))).collect();
+            let titles: Vec<String> = options
+                .iter()
+                .map(|option| lower(book.shop.catalogue.option_title(choice, option)))
+                .collect();
             titles.join(" or ")
         };
         let when: Vec<String> = band.when.iter().map(one).collect();
@@ -224,7 +228,9 @@ fn field_row(book: &Book, field: &Field) -> FieldRow {
         state: field
             .state
             .iter()
-            .map(|key| STATE_PARTS.iter().find(|part| part.key == key).map_or(key.as_str(), |part| part.title))
+            .map(|key| {
+                STATE_PARTS.iter().find(|part| part.key == key).map_or(key.as_str(), |part| part.title)
+            })
             .map(lower)
             .collect(),
         examples: field.examples.clone(),
@@ -328,7 +334,9 @@ pub fn review(book: &Book) -> ReviewView {
     let mut places = crate::diagnostic::Places::new(book.files);
     for finding in book.findings.iter().filter(|finding| finding.severity != Severity::Error) {
         let (start, _) = places.ends(finding.span);
-        let sentence = |text: &str| if text.is_empty() { String::new() } else { format!("{}.", super::fork::capital(text)) };
+        let sentence = |text: &str| {
+            if text.is_empty() { String::new() } else { format!("{}.", super::fork::capital(text)) }
+        };
         view.findings.push(FindingRow {
             severity: finding.severity.word().to_owned(),
             code: finding.code.to_owned(),

@@ -70,7 +70,9 @@ impl<'s> Book<'s> {
         for name in names {
             let base = slug(name);
             let free = |taken: &BTreeSet<String>| {
-                (1..).map(|n| if n == 1 { base.clone() } else { format!("{base}-{n}") }).find(|id| !taken.contains(id))
+                (1..)
+                    .map(|n| if n == 1 { base.clone() } else { format!("{base}-{n}") })
+                    .find(|id| !taken.contains(id))
             };
             let id = free(&taken).unwrap_or_else(|| base.clone());
             taken.insert(id.clone());
@@ -84,7 +86,9 @@ impl<'s> Book<'s> {
                 let crate::quantity::Kind::Reference(to) = &field.kind else { continue };
                 let Some(id) = shop.catalogue.find(&field.key).filter(|_| to == "oil") else { continue };
                 for side in Side::BOTH {
-                    if let Some(Value::Reference(oil)) = fork.on(side, id).and_then(|resolved| resolved.value()) {
+                    if let Some(Value::Reference(oil)) =
+                        fork.on(side, id).and_then(|resolved| resolved.value())
+                    {
                         book.oil_forks.entry(oil.clone()).or_default().insert(at);
                     }
                 }

@@ -140,7 +140,9 @@ impl Setting<'_> {
             }
         }
         let readings = step.action.pieces.iter().filter_map(|piece| match piece {
-            crate::source::markdown::Piece::Reference(reference) if reference.scheme == "reading" => Some(reference),
+            crate::source::markdown::Piece::Reference(reference) if reference.scheme == "reading" => {
+                Some(reference)
+            }
             _ => None,
         });
         Step {
@@ -172,7 +174,11 @@ impl Setting<'_> {
             .unwrap_or("");
         let figures = self.fork.map(|fork| figures(self.shop, fork, id)).unwrap_or_default();
         let target = figures.iter().filter(|figure| !figure.not_fitted).map(|figure| {
-            if figure.side.is_empty() { figure.main.clone() } else { format!("{} {}", figure.side, figure.main) }
+            if figure.side.is_empty() {
+                figure.main.clone()
+            } else {
+                format!("{} {}", figure.side, figure.main)
+            }
         });
         let named = |side: &str| {
             let mut label = field.title.clone();
@@ -212,7 +218,9 @@ impl Setting<'_> {
 pub fn lower(text: &str) -> String {
     let mut letters = text.chars();
     match (letters.next(), letters.clone().next()) {
-        (Some(first), Some(second)) if !second.is_uppercase() => first.to_lowercase().chain(letters).collect(),
+        (Some(first), Some(second)) if !second.is_uppercase() => {
+            first.to_lowercase().chain(letters).collect()
+        }
         _ => text.to_owned(),
     }
 }

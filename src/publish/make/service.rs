@@ -7,7 +7,7 @@ use super::show::{card_href, count, fork_href, machines_line, procedure_href, se
 use super::{Book, facts::Facts};
 use crate::catalogue::Role;
 use crate::plan::Plan;
-use crate::publish::view::{Link, Pair, ProcedureView, ProcedureRow, ProceduresView, Section, ServiceView};
+use crate::publish::view::{Link, Pair, ProcedureRow, ProcedureView, ProceduresView, Section, ServiceView};
 use crate::record::{PHASES, Procedure, Text};
 use crate::resolve::ResolvedFork;
 
@@ -43,15 +43,16 @@ pub fn service(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, root: &str) ->
         });
         phase = &procedure.phase;
     }
-    let numbers = shop.catalogue.iter().filter(|(_, field)| field.role == Role::Set).filter_map(|(id, field)| {
-        let figures = super::show::figures(shop, fork, id);
-        let told: Vec<String> = figures
-            .iter()
-            .filter(|figure| !figure.not_fitted)
-            .map(|figure| format!("{} {}", figure.side, figure.main).trim().to_owned())
-            .collect();
-        (!told.is_empty()).then(|| Pair { name: field.title.clone(), value: told.join(", ") })
-    });
+    let numbers =
+        shop.catalogue.iter().filter(|(_, field)| field.role == Role::Set).filter_map(|(id, field)| {
+            let figures = super::show::figures(shop, fork, id);
+            let told: Vec<String> = figures
+                .iter()
+                .filter(|figure| !figure.not_fitted)
+                .map(|figure| format!("{} {}", figure.side, figure.main).trim().to_owned())
+                .collect();
+            (!told.is_empty()).then(|| Pair { name: field.title.clone(), value: told.join(", ") })
+        });
     ServiceView {
         fork: Link::new(fork_href(&fork.id), record.title()),
         machines: machines_line(record),
@@ -70,8 +71,13 @@ pub fn service(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, root: &str) ->
 }
 
 fn gathered<'p>(book: &Book, plan: &Plan<'p>, list: impl Fn(&'p Procedure) -> &'p Vec<Text>) -> Vec<Link> {
-    let ids: BTreeSet<&str> =
-        plan.procedures.iter().copied().flat_map(|procedure| list(procedure)).map(|text| text.text.as_str()).collect();
+    let ids: BTreeSet<&str> = plan
+        .procedures
+        .iter()
+        .copied()
+        .flat_map(|procedure| list(procedure))
+        .map(|text| text.text.as_str())
+        .collect();
     let mut links: Vec<Link> = ids.into_iter().filter_map(|id| tool_link(book, id)).collect();
     links.sort_by(|a, b| a.text.cmp(&b.text));
     links
@@ -86,7 +92,8 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
     const MOST: usize = 40;
     let shop = book.shop;
     let setting = Setting { shop, fork: None, root, here: &[], facts: &[] };
-    let links = |ids: &[Text]| -> Vec<Link> { ids.iter().filter_map(|id| tool_link(book, &id.text)).collect() };
+    let links =
+        |ids: &[Text]| -> Vec<Link> { ids.iter().filter_map(|id| tool_link(book, &id.text)).collect() };
     let mut used_by = Vec::new();
     let mut total = 0;
     for (at, service) in shop.services.iter().enumerate() {
@@ -97,7 +104,8 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
             total += 1;
             if used_by.len() < MOST {
                 let fork = &book.forks[*fork];
-                let anchor = format!("{}#proc-{}", service_href(&fork.id, &service.id.text), procedure.id.text);
+                let anchor =
+                    format!("{}#proc-{}", service_href(&fork.id, &service.id.text), procedure.id.text);
                 used_by.push(Link::new(anchor, format!("{}: {}", fork.record(shop).title(), service.title)));
             }
         }
@@ -110,7 +118,11 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
         tools: links(&procedure.tools),
         consumables: links(&procedure.consumables),
         items: setting.items(procedure, 1),
-        more: if total > used_by.len() { format!("And {} more.", total - used_by.len()) } else { String::new() },
+        more: if total > used_by.len() {
+            format!("And {} more.", total - used_by.len())
+        } else {
+            String::new()
+        },
         used_by,
     }
 }

@@ -65,7 +65,8 @@ pub fn escape(text: &str) -> String {
 /// beside it what else was written, or one conversion. The flag says that it was converted here.
 pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (String, String, bool) {
     let main = main_said(shop, field, quantity);
-    let others: Vec<String> = quantity.said.iter().filter(|said| !std::ptr::eq(*said, main)).map(Said::shown).collect();
+    let others: Vec<String> =
+        quantity.said.iter().filter(|said| !std::ptr::eq(*said, main)).map(Said::shown).collect();
     if !others.is_empty() {
         return (main.shown(), others.join(", "), false);
     }
@@ -117,7 +118,10 @@ pub fn apart(said: &Said) -> (String, String) {
             let sign = |number: &crate::quantity::Decimal| {
                 if number.is_negative() { number.shown() } else { format!("+{}", number.shown()) }
             };
-            (format!("{}\u{a0}{unit}", middle.shown()), format!("{}/{}\u{a0}{unit}", sign(upper), sign(lower)))
+            (
+                format!("{}\u{a0}{unit}", middle.shown()),
+                format!("{}/{}\u{a0}{unit}", sign(upper), sign(lower)),
+            )
         }
         _ => (said.shown(), String::new()),
     }
@@ -147,9 +151,10 @@ fn named_text(named: &Named, kind: &Kind) -> String {
 
 fn option_title(kind: &Kind, id: &str) -> String {
     match kind {
-        Kind::Choice(options) => {
-            options.iter().find(|(known, _)| known == id).map_or_else(|| id.to_owned(), |(_, title)| title.clone())
-        }
+        Kind::Choice(options) => options
+            .iter()
+            .find(|(known, _)| known == id)
+            .map_or_else(|| id.to_owned(), |(_, title)| title.clone()),
         _ => id.to_owned(),
     }
 }
@@ -223,9 +228,10 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         sources: sources.collect(),
         inherited: match &resolved.origin {
             Origin::Own => None,
-            Origin::Family(id) => {
-                Some(Link::new(String::new(), shop.family(id).map_or_else(|| id.clone(), |family| family.model.clone())))
-            }
+            Origin::Family(id) => Some(Link::new(
+                String::new(),
+                shop.family(id).map_or_else(|| id.clone(), |family| family.model.clone()),
+            )),
         },
         estimate: resolved.is_estimate(),
         not_fitted: resolved.not_fitted(),

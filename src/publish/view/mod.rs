@@ -14,20 +14,20 @@ mod lists;
 mod service;
 
 pub use card::{
-    CardCaution, CardColumn, CardFigure, CardGroup, CardNumber, CardPart, CardTable, CardTorque, CardView,
-    CardsView, BinderView, FoundRow, JobBox,
+    BinderView, CardCaution, CardColumn, CardFigure, CardGroup, CardNumber, CardPart, CardTable, CardTorque,
+    CardView, CardsView, FoundRow, JobBox,
 };
 pub use fork::{
-    Accepted, ChoiceRow, Figure, ForkView, GroupView, MachineRow, Pair, Row, ServiceRow, SharedPart, SourceRow,
+    Accepted, ChoiceRow, Figure, ForkView, GroupView, MachineRow, Pair, Row, ServiceRow, SharedPart,
+    SourceRow,
 };
 pub use home::{HomeView, MakerView, ModelRow, SearchEntry};
 pub use lists::{
     CautionsView, FieldRow, FieldsView, FindingRow, GlossaryView, NotFoundView, OilRow, OilView, OilsView,
-    ProcedureRow, ProceduresView, ReviewRow, ReviewView, Term, ToolRow, ToolsView, UnitGroup, UnitRow, UnitsView,
+    ProcedureRow, ProceduresView, ReviewRow, ReviewView, Term, ToolRow, ToolsView, UnitGroup, UnitRow,
+    UnitsView,
 };
-pub use service::{
-    CautionBox, Item, ProcedureView, Reading, ReadingBox, Section, ServiceView, Step,
-};
+pub use service::{CautionBox, Item, ProcedureView, Reading, ReadingBox, Section, ServiceView, Step};
 
 use serde::Serialize;
 
