@@ -1,6 +1,6 @@
 //! Conditions on a fork's choices.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Deserialize;
 
@@ -16,6 +16,18 @@ impl When {
     /// Whether it holds for these choices.
     pub fn holds(&self, choices: &Choices) -> bool {
         self.0.is_empty() || self.0.iter().any(|all| all_hold(all, choices))
+    }
+
+    /// Whether it hangs on a choice that is still open: it does not hold now, and would for some way of
+    /// making the choices in `open`.
+    pub fn undecided(&self, choices: &Choices, open: &BTreeSet<String>) -> bool {
+        let could = |all: &BTreeMap<String, Vec<String>>| {
+            all.iter().all(|(choice, options)| match choices.get(choice) {
+                Some(chosen) => options.contains(chosen),
+                None => open.contains(choice),
+            })
+        };
+        !open.is_empty() && !self.holds(choices) && self.0.iter().any(could)
     }
 
     /// Whether it holds whatever is chosen.

@@ -3,7 +3,7 @@
 
 use crate::catalogue::{Field, FieldId, Per};
 use crate::diagnostic::{Finding, Severity, did_you_mean};
-use crate::quantity::{Quantity, Shape, Value};
+use crate::quantity::{Quantity, Value};
 use crate::record::SecondSaying;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::source::Span;
@@ -36,6 +36,8 @@ pub(super) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             .get(&choice.key)
             .or_else(|| family.and_then(|family| family.choices.get(&choice.key)));
         match (place, choice.applies.holds(&fork.choices)) {
+            // What a family that cannot be read has chosen is not known.
+            (None, true) if fork.family_lost => {}
             (None, true) => {
                 let options: Vec<&str> = choice.options.iter().map(|(id, _)| id.as_str()).collect();
                 found.push(
@@ -52,6 +54,7 @@ pub(super) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
                     )),
                 );
             }
+            (Some(_), false) if choice.applies.undecided(&fork.choices, &fork.open) => {}
             (Some(text), false) => found.push(
                 Finding::error(
                     "choice-not-applicable",
@@ -68,6 +71,9 @@ pub(super) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
 
 /// missing-value: what this fork's choices call for is given, on every leg that needs it.
 pub(super) fn missing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    if fork.family_lost {
+        return;
+    }
     for (id, field) in shop.catalogue.of(crate::catalogue::Owner::Fork) {
         if !field.applies.holds(&fork.choices) || !field.required.holds(&fork.choices) {
             continue;
@@ -141,30 +147,17 @@ fn why(shop: &Shop, fork: &ResolvedFork, field: &Field) -> String {
     }
 }
 
-/// source-missing, second-saying: every value says where it comes from, and a safety-critical one says
-/// it in two units or from two sources.
+/// second-saying, estimate: a safety-critical value is said in two units or rests on two sources, and on
+/// something better than an estimate.
 pub(super) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
     for value in each(fork) {
         let field = shop.catalogue.field(value.field);
         if value.not_fitted() || value.value().is_none() {
             continue;
         }
-        if value.sources.is_empty() && value.entry.sources.is_empty() && no_default(shop, fork, value) {
-            found.push(
-                Finding::error(
-                    "source-missing",
-                    value.key_span,
-                    format!("`{}` does not say where it comes from", field.key),
-                )
-                .bench("a number nobody vouches for cannot be checked when it is doubted")
-                .instead(
-                    "name the sheet or measurement once under `sources:` and point to it with `source:`",
-                ),
-            );
-        }
         let asked = field.safety && shop.settings.second_saying == SecondSaying::Required;
         let twice =
-            value.value().is_none_or(|v| v.has_twin() || v.quantity().is_none()) || value.sources.len() > 1;
+            value.value().is_none_or(|v| v.has_twin() || v.quantity().is_none()) || two_sources(value);
         if asked && !twice {
             let second = value.quantity().and_then(|quantity| other_unit(field, quantity)).map_or_else(
                 || "name a second source: `source: [sheet, bench]`".to_owned(),
@@ -197,11 +190,9 @@ pub(super) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Fi
     }
 }
 
-fn no_default(shop: &Shop, fork: &ResolvedFork, value: &Resolved) -> bool {
-    match &value.origin {
-        crate::resolve::Origin::Own => fork.record(shop).source.is_none(),
-        crate::resolve::Origin::Family(id) => shop.family(id).is_none_or(|family| family.source.is_none()),
-    }
+/// Whether two different sources are named; the same one twice is one.
+fn two_sources(value: &Resolved) -> bool {
+    value.sources.iter().any(|source| source.id.text != value.sources[0].id.text)
 }
 
 /// The value in the first usual unit it is not written in.
@@ -213,38 +204,6 @@ fn other_unit(field: &Field, quantity: &Quantity) -> Option<String> {
         .enumerate()
         .find(|(_, unit)| unit.symbol != main.symbol && unit.dimension == main.dimension)?;
     Some(quantity.in_unit(unit, field.decimals_in(at)).replace('\u{a0}', " "))
-}
-
-/// outside-band: a value stands where such a fork's value plausibly stands.
-pub(super) fn bands(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
-    for value in each(fork) {
-        let field = shop.catalogue.field(value.field);
-        let (Some(quantity), Some(band)) = (value.quantity(), field.band(&fork.choices)) else { continue };
-        let (least, greatest) = extent(quantity);
-        let slack = 1e-9 * band.to.abs().max(band.from.abs());
-        let below = least < band.from - slack;
-        let above = greatest > band.to + slack;
-        if !below && !above {
-            continue;
-        }
-        let firm = band.firm && field.safety;
-        let severity = if firm { Severity::Error } else { Severity::Warning };
-        let word = if below { "below" } else { "above" };
-        let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
-        found.push(
-            Finding::new("outside-band", severity, value.entry.span, format!("{} of {} is {word} what such a fork takes: {} to {}{basis}", lower_first(&field.title), value.entry.text, band.text.0, band.text.1))
-                .bench(lower_first(&field.wrong))
-                .instead("read the sheet again, number and unit; if it is right, let the finding stand with `accept:`, a reason and a name"),
-        );
-    }
-}
-
-/// What of a quantity must lie in the band: a target's middle, a range's ends, a limit's figure.
-fn extent(quantity: &Quantity) -> (f64, f64) {
-    match quantity.main().shape {
-        Shape::Range { .. } => (quantity.least_si(), quantity.greatest_si()),
-        _ => (quantity.middle_si(), quantity.middle_si()),
-    }
 }
 
 /// state-missing, outside-tuning-range: a gap says every part of its state, and lies in its tuning range.
@@ -312,7 +271,7 @@ fn tuning(shop: &Shop, fork: &ResolvedFork, target: FieldId, range: FieldId, fou
 }
 
 /// A sentence of the catalogue inside another sentence.
-pub(super) fn lower_first(text: &str) -> String {
+pub(crate) fn lower_first(text: &str) -> String {
     let mut letters = text.chars();
     let Some(first) = letters.next() else { return String::new() };
     let second_small = text.chars().nth(1).is_none_or(|c| !c.is_uppercase());

@@ -15,12 +15,15 @@ pub(super) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
         let (Some(left), Some(right)) = (fork.legs[0].values.get(&id), fork.legs[1].values.get(&id)) else {
             continue;
         };
-        let limit = field
-            .difference
-            .as_deref()
-            .and_then(|key| shop.catalogue.find(key))
-            .and_then(|id| fork.on(Side::Left, id));
-        if let (Some(key), None, Role::Set, Some(_)) = (&field.difference, limit, field.role, left.quantity())
+        let difference = field.difference.as_deref().and_then(|key| shop.catalogue.find(key));
+        // Where the difference is one of the values the fork must have, that it is missing has been said.
+        let asked_for = fork.family_lost
+            || difference.map(|id| shop.catalogue.field(id)).is_some_and(|limit| {
+                limit.applies.holds(&fork.choices) && limit.required.holds(&fork.choices)
+            });
+        let limit = difference.and_then(|id| fork.on(Side::Left, id));
+        if let (Some(key), None, Role::Set, Some(_), false) =
+            (&field.difference, limit, field.role, left.quantity(), asked_for)
         {
             found.push(
                 Finding::new("leg-difference-missing", weight(shop, fork), left.key_span, format!("`{}` does not say how far the legs may differ", field.key))

@@ -25,7 +25,10 @@ pub(super) fn claimed_twice(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Fin
                 Finding::error(
                     "machine-claimed-twice",
                     machine.span,
-                    format!("{} {} of {year} is claimed by `{id}` too", machine.maker, machine.model),
+                    format!(
+                        "{} of {year} is claimed by `{id}` too",
+                        one_line(&format!("{} {}", machine.maker, machine.model))
+                    ),
                 )
                 .bench("whoever looks the machine up could take the other fork's numbers")
                 .instead("correct the years of one of them")
@@ -35,6 +38,10 @@ pub(super) fn claimed_twice(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Fin
     }
 }
 
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 fn fold(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+    one_line(text).to_lowercase()
 }

@@ -4,13 +4,18 @@
 //! family's line gives, is said once with the models it reaches.
 
 mod accept;
+mod bands;
 mod fork;
 mod legs;
 mod links;
 mod machines;
+mod oils;
 mod seals;
 mod services;
+mod sources;
 mod unused;
+
+pub(crate) use fork::lower_first;
 
 use rayon::prelude::*;
 
@@ -27,7 +32,7 @@ const FORK_RULES: [ForkRule; 9] = [
     fork::missing,
     fork::stray,
     fork::second_saying,
-    fork::bands,
+    bands::forks,
     fork::state,
     legs::differences,
     legs::wrong_leg,
@@ -37,8 +42,16 @@ const FORK_RULES: [ForkRule; 9] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 5] =
-    [links::records, links::procedures, machines::claimed_twice, services::services, unused::unused];
+const SHOP_RULES: [ShopRule; 8] = [
+    bands::oils,
+    links::records,
+    links::procedures,
+    machines::claimed_twice,
+    oils::missing,
+    services::services,
+    sources::missing,
+    unused::unused,
+];
 
 /// Runs every rule and gives what they found, in no particular order.
 pub fn check(shop: &Shop, forks: &[ResolvedFork]) -> Vec<Finding> {

@@ -10,9 +10,16 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 /// fork-without-service: every published fork can be worked on.
 pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
     for fork in forks {
+        let undecided =
+            |service: &crate::record::Service| service.applies.undecided(&fork.choices, &fork.open);
         let unread = shop.known.get(&crate::record::RecordKind::Service).map_or(0, BTreeSet::len)
             > shop.services.len();
-        if fork.record(shop).draft || unread || shop.services_for(&fork.choices).next().is_some() {
+        if fork.record(shop).draft
+            || unread
+            || fork.family_lost
+            || shop.services.iter().any(undecided)
+            || shop.services_for(&fork.choices).next().is_some()
+        {
             continue;
         }
         found.push(
@@ -34,7 +41,8 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
     for plan in plans {
         for id in &plan.service.procedures {
             let Some(procedure) = shop.procedure(&id.text) else { continue };
-            if !procedure.applies.holds(&fork.choices) {
+            let undecided = procedure.applies.undecided(&fork.choices, &fork.open);
+            if !procedure.applies.holds(&fork.choices) && !undecided && !fork.family_lost {
                 found.push(
                     Finding::error(
                         "procedure-not-for-fork",
@@ -56,11 +64,13 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                 }
                 let Some(id) = shop.catalogue.find(&reference.target) else { continue };
                 let field = shop.catalogue.field(id);
-                if Side::BOTH.iter().any(|side| fork.on(*side, id).is_some())
-                    || !said.insert((&procedure.id.text, &reference.target))
-                {
+                let held =
+                    Side::BOTH.iter().filter_map(|side| fork.on(*side, id)).any(|value| !value.not_fitted());
+                let open = fork.family_lost || field.applies.undecided(&fork.choices, &fork.open);
+                if held || open || !said.insert((&procedure.id.text, &reference.target)) {
                     continue;
                 }
+                let cancelled = Side::BOTH.iter().any(|side| fork.on(*side, id).is_some());
                 // A box to write in needs no figure where the value is one that is found, not set.
                 if reference.scheme == "reading"
                     && field.applies.holds(&fork.choices)
@@ -69,7 +79,7 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                     continue;
                 }
                 // A required value that is missing has been said once already.
-                if field.applies.holds(&fork.choices) && field.required.holds(&fork.choices) {
+                if !cancelled && field.applies.holds(&fork.choices) && field.required.holds(&fork.choices) {
                     continue;
                 }
                 let severity = if fork.record(shop).draft { Severity::Warning } else { Severity::Error };
@@ -79,18 +89,24 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                         severity,
                         reference.span,
                         format!(
-                            "`{}` needs {} (`{}`), which `{}` does not have",
+                            "`{}` needs {} (`{}`), which not every fork it is done on has",
                             procedure.id.text,
                             lower_first(&field.title),
-                            field.key,
-                            fork.id
+                            field.key
                         ),
                     )
                     .bench("the step would stand on the card without its number")
                     .instead(
                         "give the fork this value, or keep the procedure to forks that have it with `for:`",
                     )
-                    .also(head(shop, fork), format!("`{}` is missing here", field.key)),
+                    .also(
+                        head(shop, fork),
+                        if cancelled {
+                            format!("`{}` is not fitted here", field.key)
+                        } else {
+                            format!("`{}` is missing here", field.key)
+                        },
+                    ),
                 );
             }
         }

@@ -46,6 +46,14 @@ impl<'f> Places<'f> {
         (self.at(span.file, span.start as usize), self.at(span.file, span.end as usize))
     }
 
+    /// Where the part of a span begins that a report underlines, and how many columns it has: what stands on
+    /// its first line, without the space at the end of the line. An empty span has none.
+    pub fn underlined(&mut self, span: Span) -> (Place, usize) {
+        let part = first_line(self.text(span.file), span);
+        let text = self.text(span.file).get(part.range()).unwrap_or("");
+        (self.at(span.file, part.start as usize), text.trim_start_matches(BYTE_ORDER_MARK).chars().count())
+    }
+
     /// The place of a byte; one inside a character is moved to the character's first byte.
     pub fn at(&mut self, file: FileId, byte: usize) -> Place {
         let text = self.text(file);
@@ -71,8 +79,18 @@ impl<'f> Places<'f> {
     }
 }
 
+/// A span of several lines is underlined on its first line only, without the space at its end.
+pub(super) fn first_line(text: &str, span: Span) -> Span {
+    let range = span.range();
+    let (start, end) = (range.start.min(text.len()), range.end.min(text.len()));
+    let (start, end) = (boundary(text, start), boundary(text, end));
+    let end = text[start..end].find('\n').map_or(end, |n| start + n);
+    let end = start + text[start..end].trim_end().len();
+    Span::new(span.file, start, end.max(start))
+}
+
 /// The byte itself, or where it is inside a character the character's first byte; never past the end.
-pub(super) fn boundary(text: &str, byte: usize) -> usize {
+fn boundary(text: &str, byte: usize) -> usize {
     let mut byte = byte.min(text.len());
     while !text.is_char_boundary(byte) {
         byte -= 1;

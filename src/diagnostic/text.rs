@@ -4,7 +4,7 @@ use annotate_snippets::{Annotation, AnnotationKind, Element, Group, Level, Origi
 use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter};
 
-use super::place::{Places, boundary};
+use super::place::{Places, first_line};
 use super::{Count, Finding, Severity};
 use crate::source::{FileId, Files, Span};
 
@@ -157,16 +157,6 @@ impl Writer<'_> {
             .word_splitter(WordSplitter::NoHyphenation);
         textwrap::fill(&plain(text), options)
     }
-}
-
-/// A span of several lines is underlined on its first line only, without the space at its end.
-fn first_line(text: &str, span: Span) -> Span {
-    let range = span.range();
-    let (start, end) = (range.start.min(text.len()), range.end.min(text.len()));
-    let (start, end) = (boundary(text, start), boundary(text, end));
-    let end = text[start..end].find('\n').map_or(end, |n| start + n);
-    let end = start + text[start..end].trim_end().len();
-    Span::new(span.file, start, end.max(start))
 }
 
 /// Text from a source that cannot steer a terminal: control characters are shown by their number, and so

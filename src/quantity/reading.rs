@@ -87,7 +87,9 @@ pub(super) fn reading(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Said, Tr
             Shape::Range { from: first, to }
         }
         (Tail::PlusMinus(tolerance), None) => {
-            let wide = tolerance.rational() > first.rational() && !unit.dimension.may_be_negative();
+            let wide = tolerance.rational() >= first.rational()
+                && !first.is_zero()
+                && !unit.dimension.may_be_negative();
             if tolerance.is_negative() || tolerance.is_zero() || wide {
                 return Err(refuse::tolerance(cursor.text, tail_at..tail_end, &first, &tolerance, unit));
             }

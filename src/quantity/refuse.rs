@@ -278,7 +278,28 @@ pub(super) fn words_after(text: &str, range: Range<usize>, unit: &Unit) -> Troub
     )
 }
 
+/// A letter that looks like a digit and stands between digits: `3O2`, `l2`.
+fn letter_among_digits(text: &str, at: usize) -> Option<Trouble> {
+    let letter = text[at..].chars().next().filter(|c| "OoОоIl".contains(*c))?;
+    let digit = if "Il".contains(letter) { '1' } else { '0' };
+    let after = &text[at + letter.len_utf8()..];
+    if !text[..at].ends_with(|c: char| c.is_ascii_digit()) || !after.starts_with(|c: char| c.is_ascii_digit())
+    {
+        return None;
+    }
+    let numeric = |c: char| c.is_ascii_digit() || c == '.';
+    let start = text[..at].trim_end_matches(numeric).len();
+    let end = text.len() - after.trim_start_matches(numeric).len();
+    let meant: String = text[start..end].chars().map(|c| if c == letter { digit } else { c }).collect();
+    let mut trouble = not_a_number(text, start..end, &format!("the letter {letter} stands among its digits"));
+    trouble.instead = format!("did you mean `{meant}`?");
+    Some(trouble)
+}
+
 pub(super) fn unknown_unit(text: &str, range: Range<usize>, what: For<'_>) -> Trouble {
+    if let Some(trouble) = letter_among_digits(text, range.start) {
+        return trouble;
+    }
     let written = &text[range.clone()];
     let own = what
         .dimensions
@@ -396,7 +417,7 @@ pub(super) fn tolerance(
     } else if tolerance.is_zero() {
         "is nothing, which no one can hold"
     } else {
-        "is greater than the value itself"
+        "is as great as the value itself or greater"
     };
     error(
         "nonsense-tolerance",

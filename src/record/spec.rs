@@ -252,9 +252,8 @@ pub(crate) fn read_spec(
             };
             let field = catalogue.field(id);
             let span = Span { start: entry.key_span.start, ..entry.value.span };
-            if let Some(sides) = sides(field, &entry.value, text, findings) {
-                record.values.push(SpecLine { field: id, key_span: entry.key_span, span, sides });
-            }
+            let sides = sides(field, &entry.value, text, findings);
+            record.values.push(SpecLine { field: id, key_span: entry.key_span, span, sides });
         }
     }
     record
@@ -270,7 +269,8 @@ fn sources(root: &Node) -> Vec<SourceNote> {
             kind: SourceKind::ALL
                 .iter()
                 .find(|(id, _, _)| Some(*id) == kind)
-                .map_or(SourceKind::Estimate, |(_, kind, _)| *kind),
+                // A kind that is missing or misspelt has been said; nothing else is to follow from it.
+                .map_or(SourceKind::MakerSheet, |(_, kind, _)| *kind),
             title: own("title").unwrap_or_default(),
             date: own("date"),
             by: own("by"),
@@ -331,41 +331,54 @@ struct Shared {
     attributes: BTreeMap<String, Named>,
 }
 
-fn sides(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Sides> {
+fn sides(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Sides {
     match (node.get("left"), node.get("right")) {
         (Some(left), Some(right)) => {
             let both = shared(field, node, text, Shared::default(), findings);
-            let left = entry(field, left, text, both.clone(), findings)?;
-            let right = entry(field, right, text, both, findings)?;
-            Some(Sides::Legs(Arc::new(left), Arc::new(right)))
+            let left = entry(field, left, text, both.clone(), findings);
+            let right = entry(field, right, text, both, findings);
+            Sides::Legs(Arc::new(left), Arc::new(right))
         }
         // The schema has said that the other side is missing.
-        (Some(_), None) | (None, Some(_)) => None,
-        (None, None) => Some(Sides::Each(Arc::new(entry(field, node, text, Shared::default(), findings)?))),
+        (Some(_), None) | (None, Some(_)) => Sides::Each(Arc::new(poisoned(node))),
+        (None, None) => Sides::Each(Arc::new(entry(field, node, text, Shared::default(), findings))),
     }
 }
 
-fn entry(field: &Field, node: &Node, text: &str, base: Shared, findings: &mut Vec<Finding>) -> Option<Entry> {
+/// A value that cannot be read, which a finding has said: it is there, and nothing is to be said of it.
+fn poisoned(node: &Node) -> Entry {
+    Entry {
+        value: None,
+        text: String::new(),
+        span: node.span,
+        sources: Vec::new(),
+        note: None,
+        accept: Vec::new(),
+        state: BTreeMap::new(),
+        attributes: BTreeMap::new(),
+    }
+}
+
+fn entry(field: &Field, node: &Node, text: &str, base: Shared, findings: &mut Vec<Finding>) -> Entry {
     let (scalar, own) = match &node.value {
-        Tree::Scalar { .. } => (node, base),
-        Tree::Map(_) => (node.get("value")?, shared(field, node, text, base, findings)),
-        Tree::List(_) => return None,
+        Tree::Map(_) => match node.get("value") {
+            Some(value) => (value, shared(field, node, text, base, findings)),
+            None => return poisoned(node),
+        },
+        _ => (node, base),
     };
-    let written = match &scalar.value {
-        Tree::Scalar { text, .. } => text.clone(),
-        _ => return None,
-    };
+    let Some(written) = scalar.text() else { return poisoned(scalar) };
     let value = read(&field.wanted(), scalar, text, findings);
-    Some(Entry {
+    Entry {
         value,
-        text: written,
+        text: written.to_owned(),
         span: scalar.span,
         sources: own.sources,
         note: own.note,
         accept: own.accept,
         state: own.state,
         attributes: own.attributes,
-    })
+    }
 }
 
 fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mut Vec<Finding>) -> Shared {

@@ -1,6 +1,6 @@
 //! A fork with its family's values laid under its own, split into left and right leg.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::shop::Shop;
@@ -119,6 +119,11 @@ pub struct ResolvedFork {
     pub id: String,
     /// What it has chosen, the family's choices under its own.
     pub choices: Choices,
+    /// The choices that apply and are not made, or made with a word that is none of the options. What
+    /// hangs on them is not judged.
+    pub open: BTreeSet<String>,
+    /// The record names a family that is not there or could not be read, so what it lacks may stand there.
+    pub family_lost: bool,
     /// Left and right.
     pub legs: [Leg; 2],
     /// The values that count for both legs together or for the whole machine.
@@ -179,6 +184,18 @@ pub fn resolve(shop: &Shop, at: usize) -> ResolvedFork {
     for from in family.into_iter().chain([record]) {
         choices.extend(from.choices.iter().map(|(key, text)| (key.clone(), text.text.clone())));
     }
+    let mut open = BTreeSet::new();
+    for choice in &shop.catalogue.choices {
+        let known = |chosen: &String| choice.options.iter().any(|(id, _)| id == chosen);
+        let made = choices.get(&choice.key).is_some_and(known);
+        if made {
+            continue;
+        }
+        choices.remove(&choice.key);
+        if choice.applies.holds(&choices) || choice.applies.undecided(&choices, &open) {
+            open.insert(choice.key.clone());
+        }
+    }
     let works = match choices.get("legs").map(String::as_str) {
         Some("spring-left") => [Work::Spring, Work::Damper],
         Some("spring-right") => [Work::Damper, Work::Spring],
@@ -189,6 +206,8 @@ pub fn resolve(shop: &Shop, at: usize) -> ResolvedFork {
         record: at,
         id: record.id.text.clone(),
         choices,
+        open,
+        family_lost: record.family.is_some() && family.is_none(),
         legs: [leg(Side::Left, works[0]), leg(Side::Right, works[1])],
         whole: BTreeMap::new(),
         stray: Vec::new(),
@@ -227,7 +246,7 @@ fn place(shop: &Shop, fork: &mut ResolvedFork, line: &SpecLine, from: &SpecRecor
         Sides::Legs(left, right) => (left, right),
     };
     let inherited = origin != Origin::Own;
-    if !field.applies.holds(&fork.choices) {
+    if !field.applies.holds(&fork.choices) && !field.applies.undecided(&fork.choices, &fork.open) {
         // A family may hold values for members that have chosen otherwise.
         if !inherited {
             fork.stray.push(made(left));

@@ -69,6 +69,18 @@ fn finding(
         }
         ValidationErrorKind::Required { property } => {
             let missing = property.as_str().unwrap_or("");
+            if in_value && let Some(given) = other_leg(missing) {
+                findings.push(
+                    Finding::error(
+                        "one-leg-only",
+                        key.unwrap_or(span),
+                        format!("`{name}` gives the {given} leg and not the {missing}"),
+                    )
+                    .bench("the other leg would be set by guess")
+                    .instead(format!("add `{missing}:` with its value, or `not fitted`")),
+                );
+                return;
+            }
             let place =
                 if pointer.is_empty() { Span { end: span.start, ..span } } else { key.unwrap_or(span) };
             findings.push(
@@ -101,7 +113,7 @@ fn finding(
         // The reader of values says what is wrong with a value, better than a schema can.
         ValidationErrorKind::Enum { .. } => {}
         ValidationErrorKind::Type { .. }
-            if in_value && !error.instance().is_array() && !error.instance().is_object() => {}
+            if (in_value || read_as_value(kind, pointer)) && scalar(error.instance()) => {}
         ValidationErrorKind::Type { .. } => {
             let (message, instead) = shape(error.instance(), name, schema, error.schema_path().as_str());
             let place = if error.instance().is_null() { key.unwrap_or(span) } else { span };
@@ -113,23 +125,6 @@ fn finding(
         }
         other => {
             let keyword = other.keyword();
-            if keyword == "dependentRequired" {
-                let given = if root.at_pointer(&format!("{pointer}/left")).1.is_some_and(|k| Some(k) != key) {
-                    ("left", "right")
-                } else {
-                    ("right", "left")
-                };
-                findings.push(
-                    Finding::error(
-                        "one-leg-only",
-                        key.unwrap_or(span),
-                        format!("`{name}` gives the {} leg and not the {}", given.0, given.1),
-                    )
-                    .bench("the other leg would be set by guess")
-                    .instead(format!("add `{}:` with its value, or `not fitted`", given.1)),
-                );
-                return;
-            }
             findings.push(
                 Finding::error(
                     "wrong-shape",
@@ -140,6 +135,31 @@ fn finding(
                 .instead("see the field reference, or let an editor complete it from the schema"),
             );
         }
+    }
+}
+
+fn other_leg(side: &str) -> Option<&'static str> {
+    match side {
+        "left" => Some("right"),
+        "right" => Some("left"),
+        _ => None,
+    }
+}
+
+/// Something is written there, and it is one word or number.
+fn scalar(instance: &Json) -> bool {
+    matches!(instance, Json::Bool(_) | Json::Number(_) | Json::String(_))
+}
+
+/// Whether the reader of values reads what stands at a place outside of the catalogue's groups.
+fn read_as_value(kind: RecordKind, pointer: &str) -> bool {
+    match kind {
+        RecordKind::Shop => {
+            matches!(pointer, "/bench_temperature" | "/working_temperature" | "/waste" | "/limits/air_force")
+                || pointer.starts_with("/bottles/")
+        }
+        RecordKind::Procedure | RecordKind::Service => pointer == "/time",
+        _ => false,
     }
 }
 
@@ -180,7 +200,8 @@ fn hint(schema: &Json, path: &str, missing: &str) -> String {
     let above = path.trim_start_matches('#').rsplit_once('/').map_or("", |(above, _)| above);
     let property = schema.pointer(above).and_then(|at| at.get("properties")).and_then(|p| p.get(missing));
     let help = property.and_then(|p| p.get("description")).and_then(Json::as_str).unwrap_or("");
-    if help.is_empty() { String::new() } else { format!(". {help}") }
+    let help = help.trim_end_matches('.');
+    if help.is_empty() { String::new() } else { format!(" ({})", crate::check::lower_first(help)) }
 }
 
 fn required_bench(missing: &str, kind: RecordKind) -> &'static str {

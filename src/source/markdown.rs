@@ -273,6 +273,7 @@ impl Reader<'_> {
                             self.span(range),
                             "a picture stands here and is left out",
                         )
+                        .bench("whoever needs the picture to do the step cannot do it from the card")
                         .instead("describe what the picture shows in words"),
                     );
                     let inner: Vec<_> = events[at + 1..end.saturating_sub(1).max(at + 1)].to_vec();
@@ -287,6 +288,7 @@ impl Reader<'_> {
                             self.span(range),
                             "HTML is shown as the text it is, not as a page element",
                         )
+                        .bench("tags between the words make a step hard to read")
                         .instead("use Markdown; put code or angle brackets in backticks"),
                     );
                     pieces.push(Piece::Event(Event::Text(CowStr::from(raw.to_string()))));
@@ -329,6 +331,7 @@ impl Reader<'_> {
             if visible.trim().is_empty() {
                 self.findings.push(
                     Finding::error("reference-without-text", whole, "this reference has no text to show")
+                        .bench("the number would stand on the card without a word on what it is")
                         .instead(format!("write `[what to call it]({target})`")),
                 );
             }
@@ -366,6 +369,7 @@ impl Reader<'_> {
                     format!("`{scheme}:` is not a kind of link that can be followed safely")
                 },
             )
+            .bench("what it should bring would be missing from the page and the card")
             .instead(match nearest {
                 Some(scheme) => format!("did you mean `{scheme}:{rest}`?"),
                 None => "link to spec:, procedure:, caution:, tool:, oil: or reading:, or to a web address"
@@ -402,6 +406,7 @@ impl Reader<'_> {
                     self.span(range).part(inner..inner + 2),
                     "this link would be shown as plain text: what it points to is defined nowhere",
                 )
+                .bench("what it should bring would be missing from the step")
                 .instead("write the target in round brackets: `[text](spec:group.name)`"),
             );
         }

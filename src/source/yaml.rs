@@ -287,6 +287,7 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         if reader.stack.len() > DEPTH {
             reader.findings.push(
                 Finding::error("yaml-plain", place, format!("values are nested more than {DEPTH} deep"))
+                    .bench("nothing of this file was checked")
                     .instead("a record needs three or four levels; check the indentation or the brackets"),
             );
             return None;
@@ -301,6 +302,7 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
     if empty {
         findings.push(
             Finding::error("record-empty", Span::new(file, 0, 0), "the file holds no record")
+                .bench("whoever looks for it finds a file and no figures")
                 .instead("begin with `id:` and the record's name, or remove the file"),
         );
         return None;
@@ -382,6 +384,7 @@ impl Reader<'_> {
                             self.refused = true;
                             self.findings.push(
                                 Finding::error("yaml-plain", node.span, "a key is a list or a mapping")
+                                    .bench("what stands under it would not reach the page or the card")
                                     .instead("write a plain word as the key"),
                             );
                             String::new()

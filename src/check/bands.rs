@@ -1,0 +1,75 @@
+//! A value stands where such a fork's, or any oil's, plausibly stands.
+
+use super::fork::{each, lower_first};
+use crate::catalogue::{Band, Choices, Field, When};
+use crate::diagnostic::{Finding, Severity};
+use crate::quantity::{Shape, Value};
+use crate::record::{Entry, Sides};
+use crate::resolve::{ResolvedFork, Shop};
+
+/// outside-band, for a fork's values.
+pub(super) fn forks(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for value in each(fork) {
+        let field = shop.catalogue.field(value.field);
+        let Some(band) = field.band(&fork.choices) else { continue };
+        // Which band counts may hang on a choice that is still open.
+        if field.bands.iter().any(|band| When(vec![band.when.clone()]).undecided(&fork.choices, &fork.open)) {
+            continue;
+        }
+        outside(field, band, &value.entry, "such a fork takes", found);
+    }
+}
+
+/// outside-band, for oils.
+pub(super) fn oils(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    for line in shop.oils.iter().flat_map(|oil| &oil.values) {
+        let field = shop.catalogue.field(line.field);
+        let (Some(band), Sides::Each(entry)) = (field.band(&Choices::new()), &line.sides) else { continue };
+        outside(field, band, entry, "fork oils have", found);
+    }
+}
+
+fn outside(field: &Field, band: &Band, entry: &Entry, whose: &str, found: &mut Vec<Finding>) {
+    let Some((least, greatest)) = entry.value.as_ref().and_then(extent) else { return };
+    let slack = 1e-9 * band.to.abs().max(band.from.abs());
+    let below = least < band.from - slack;
+    if !below && greatest <= band.to + slack {
+        return;
+    }
+    let severity = if band.firm && field.safety { Severity::Error } else { Severity::Warning };
+    let word = if below { "below" } else { "above" };
+    let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
+    found.push(
+        Finding::new(
+            "outside-band",
+            severity,
+            entry.span,
+            format!(
+                "{} of {} is {word} what {whose}: {} to {}{basis}",
+                lower_first(&field.title),
+                entry.text,
+                band.text.0,
+                band.text.1
+            ),
+        )
+        .bench(lower_first(&field.wrong))
+        .instead(
+            "read the sheet again, number and unit; if it is right, let the finding stand with `accept:`, a reason and a name",
+        ),
+    );
+}
+
+/// What of a value must lie in the band: a target's middle, a range's ends, a limit's figure, every section.
+fn extent(value: &Value) -> Option<(f64, f64)> {
+    match value {
+        Value::Count(count) => Some((f64::from(*count), f64::from(*count))),
+        Value::Sections(sections) => {
+            let middles = || sections.iter().map(|section| section.value.middle_si());
+            Some((middles().reduce(f64::min)?, middles().reduce(f64::max)?))
+        }
+        _ => value.quantity().map(|quantity| match quantity.main().shape {
+            Shape::Range { .. } => (quantity.least_si(), quantity.greatest_si()),
+            _ => (quantity.middle_si(), quantity.middle_si()),
+        }),
+    }
+}

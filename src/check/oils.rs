@@ -1,0 +1,27 @@
+//! Rules on oils.
+
+use super::fork::lower_first;
+use crate::catalogue::{Choices, Owner};
+use crate::diagnostic::Finding;
+use crate::resolve::{ResolvedFork, Shop};
+
+/// missing-value: what every oil must say.
+pub(super) fn missing(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    for oil in &shop.oils {
+        for (id, field) in shop.catalogue.of(Owner::Oil) {
+            if !field.required.holds(&Choices::new()) || oil.values.iter().any(|line| line.field == id) {
+                continue;
+            }
+            found.push(
+                Finding::error("missing-value", oil.id.span, format!("`{}` is missing", field.key))
+                    .bench(lower_first(&field.wrong))
+                    .instead(format!(
+                        "under `{}:` add `{}: {}`, with the figure from the maker's data sheet",
+                        field.group,
+                        field.name,
+                        field.examples.first().map_or("…", String::as_str)
+                    )),
+            );
+        }
+    }
+}

@@ -1,0 +1,128 @@
+//! What a case expects against what was found, and a report that can be worked with.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+use benchleaf::diagnostic::{Finding, Places, text};
+use benchleaf::source::{Files, Memory};
+
+use crate::change::{Expected, Shop, apply};
+use crate::page::{Case, Kind, Page};
+
+/// Runs one case. The error is a report for the person who wrote it.
+pub fn judge(page: &Page, case: &Case, base: &Shop) -> Result<(), String> {
+    let head = format!("{}, line {}: {}", page.code, case.line, case.title);
+    let (shop, expected) = apply(case, base).map_err(|text| format!("{head}\n  malformed: {text}"))?;
+    let checked = benchleaf::check_shop(&Memory { files: shop.clone() });
+    let mut report = String::new();
+    let mut open: Vec<&Finding> = checked.findings.iter().collect();
+    let mut places = Places::new(&checked.files);
+    for wanted in &expected {
+        match open.iter().position(|finding| same(wanted, finding, &mut places)) {
+            Some(at) => drop(open.remove(at)),
+            None => {
+                let Expected { path, line, column, width, severity, code, part } = wanted;
+                let _ = writeln!(
+                    report,
+                    "  missing: {path}:{line}:{column} ({width} wide) {severity} {code} with {part:?}"
+                );
+            }
+        }
+    }
+    for finding in &open {
+        let (place, _) = places.underlined(finding.span);
+        let path = places.path(finding.span.file);
+        let _ = writeln!(
+            report,
+            "  not expected: {path}:{}:{} {} {}: {}",
+            place.line,
+            place.column,
+            finding.severity.word(),
+            finding.code,
+            finding.message
+        );
+    }
+    for finding in &checked.findings {
+        for text in [&finding.message, &finding.bench, &finding.instead] {
+            if !is_sentence(text) {
+                let _ =
+                    writeln!(report, "  `{}` says {text:?}, and should say one plain sentence", finding.code);
+            }
+        }
+    }
+    if report.is_empty() {
+        return Ok(());
+    }
+    Err(format!(
+        "{head}\n{report}\nwhat the case does to the shop:\n{}\nwhat was found:\n{}\nmarkers for what was found, to paste if it is right:\n{}",
+        difference(base, &shop),
+        text(&checked.findings, &checked.files, 100, false),
+        markers(case, &checked.findings, &checked.files),
+    ))
+}
+
+/// What is wrong, what it does at the bench and what to write: each is said, in one sentence of bearable length
+/// that can stand inside another.
+fn is_sentence(text: &str) -> bool {
+    !text.trim().is_empty()
+        && !text.ends_with('.')
+        && !text.contains('\n')
+        && !text.contains("  ")
+        && text.chars().count() <= 240
+}
+
+fn same(wanted: &Expected, finding: &Finding, places: &mut Places<'_>) -> bool {
+    let (place, width) = places.underlined(finding.span);
+    wanted.path == places.path(finding.span.file)
+        && (wanted.line, wanted.column, wanted.width) == (place.line, place.column, width.max(1))
+        && wanted.severity == finding.severity.word()
+        && wanted.code == finding.code
+        && finding.message.contains(&wanted.part)
+}
+
+/// The files that differ, by lines that went and came.
+fn difference(base: &Shop, shop: &Shop) -> String {
+    let mut out = String::new();
+    let paths: std::collections::BTreeSet<&String> = base.keys().chain(shop.keys()).collect();
+    for path in paths.into_iter().filter(|path| base.get(*path) != shop.get(*path)) {
+        let _ = writeln!(out, "  {path}");
+        let read =
+            |shop: &Shop| String::from_utf8_lossy(shop.get(path).map_or(&[][..], Vec::as_slice)).into_owned();
+        let (old, new) = (read(base), read(shop));
+        let (old, new): (Vec<&str>, Vec<&str>) = (old.lines().collect(), new.lines().collect());
+        let first = old.iter().zip(&new).take_while(|(a, b)| a == b).count();
+        let rest = (old.len() - first).min(new.len() - first);
+        let last = (0..rest).take_while(|n| old[old.len() - 1 - n] == new[new.len() - 1 - n]).count();
+        for line in &old[first..old.len() - last] {
+            let _ = writeln!(out, "    - {line}");
+        }
+        for line in &new[first..new.len() - last] {
+            let _ = writeln!(out, "    + {line}");
+        }
+    }
+    out
+}
+
+/// Every finding as a line and its marker, indented as the case's own block for the file would have it.
+fn markers(case: &Case, findings: &[Finding], files: &Files) -> String {
+    let mut places = Places::new(files);
+    let mut by_path: BTreeMap<String, String> = BTreeMap::new();
+    for finding in findings {
+        let (place, width) = places.underlined(finding.span);
+        let path = places.path(finding.span.file);
+        let line = places.text(finding.span.file).lines().nth(place.line - 1).unwrap_or("");
+        let changed = case.blocks.iter().any(|block| block.kind == Kind::Change && block.path == path);
+        let (lead, indent) = if changed { ("+ ", 2) } else { ("", 0) };
+        let out = by_path.entry(path.to_owned()).or_default();
+        let _ = writeln!(
+            out,
+            "{lead}{line}\n{}{} {} {} {:?}",
+            " ".repeat(indent + place.column - 1),
+            "^".repeat(width.max(1)),
+            finding.severity.word(),
+            finding.code,
+            finding.message
+        );
+    }
+    by_path.into_iter().map(|(path, lines)| format!("```expect {path}\n{lines}```\n")).collect()
+}
