@@ -59,7 +59,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let done = publish_site(&checked, &arguments.out, Some(&arguments.folder.shop), &bar);
     bar.0.finish_and_clear();
     let (published, found) = match done {
-        Ok((published, found)) => (Some(published), found),
+        Ok(published) => (Some(published), Vec::new()),
         Err(SiteError::Findings(found)) => (None, found),
         Err(SiteError::Refused(message)) => return Err(Stop::Said(message)),
     };

@@ -2,6 +2,9 @@
 
 use std::process::ExitCode;
 
+use crate::diagnostic::order;
+use crate::publish::site::print_findings;
+
 use super::{Findings, ShopFolder, Stop, checked, tell};
 
 #[derive(clap::Args)]
@@ -13,7 +16,9 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
-    let checked = checked(&arguments.folder.shop)?;
+    let mut checked = checked(&arguments.folder.shop)?;
+    checked.findings.extend(print_findings(&checked));
+    checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
     tell(&checked.findings, &checked.files, arguments.findings.format)?;
     Ok(ExitCode::from(u8::from(checked.has_errors())))
 }

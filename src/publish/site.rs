@@ -9,7 +9,7 @@ use super::pages::{card_findings, pages, render_page, site as site_values};
 use super::refusal::PublishError;
 use super::render::{TemplateProblem, Templates};
 use super::writer::{Planned, Published, Target, publish, up_to_date};
-use crate::diagnostic::{Finding, Severity};
+use crate::diagnostic::Finding;
 use crate::pipeline::Checked;
 use crate::source::{Files, Span};
 
@@ -34,8 +34,7 @@ pub trait Progress: Sync {
 }
 
 /// Publishes the site of a shop that has no errors into `out`. `folder` is the shop's own folder, so that
-/// its sources are never written over. The findings returned beside the result are those only printing
-/// can make: cards that do not fit.
+/// its sources are never written over.
 ///
 /// # Errors
 /// See [`SiteError`]; nothing is changed then.
@@ -44,18 +43,17 @@ pub fn publish_site(
     out: &Path,
     folder: Option<&Path>,
     progress: &dyn Progress,
-) -> Result<(Published, Vec<Finding>), SiteError> {
-    let book = Book::new(&checked.shop, &checked.forks, &checked.findings, &checked.files);
-    let found = card_findings(&book);
-    if found.iter().any(|finding| finding.severity == Severity::Error) {
-        return Err(SiteError::Findings(found));
-    }
-    let mut templates = templates(&checked.files)?;
+) -> Result<Published, SiteError> {
     let run = run_digest(&checked.files);
     if let Some(published) = up_to_date(out, run) {
-        progress.pages(0);
-        return Ok((published, found));
+        return Ok(published);
     }
+    let found = print_findings(checked);
+    if !found.is_empty() {
+        return Err(SiteError::Findings(found));
+    }
+    let book = Book::new(&checked.shop, &checked.forks, &checked.findings, &checked.files);
+    let mut templates = templates(&checked.files).map_err(SiteError::Findings)?;
     templates.set_site(&site_values(&book));
     let list = pages(&book, &templates);
     progress.pages(list.len());
@@ -67,39 +65,40 @@ pub fn publish_site(
         progress.page_done();
         rendered
     });
-    match done {
-        Ok(published) => Ok((published, found)),
-        Err(PublishError::Refused(refusal)) => Err(SiteError::Refused(refusal.to_string())),
-        Err(PublishError::Pages(problems)) => {
+    done.map_err(|error| match error {
+        PublishError::Refused(refusal) => SiteError::Refused(refusal.to_string()),
+        PublishError::Pages(problems) => {
+            // One fault in a template fails every page made from it.
             let mut findings: Vec<Finding> = Vec::new();
             for (_, problem) in problems {
-                // One fault in a template fails every page made from it.
                 let finding = template_finding(&problem, &checked.files);
                 if !findings.contains(&finding) {
                     findings.push(finding);
                 }
             }
-            Err(SiteError::Findings(findings))
+            SiteError::Findings(findings)
         }
-    }
+    })
 }
 
-/// The findings on a shop's own templates, for a check that publishes nothing.
-pub fn template_findings(files: &Files) -> Vec<Finding> {
-    match templates(files) {
-        Err(SiteError::Findings(findings)) => findings,
-        _ => Vec::new(),
+/// What only printing can find: templates that cannot be used, cards that do not fit. All are errors.
+pub fn print_findings(checked: &Checked) -> Vec<Finding> {
+    let mut found = templates(&checked.files).err().unwrap_or_default();
+    // A card can be judged once every value on it can be read.
+    if !checked.has_errors() {
+        let book = Book::new(&checked.shop, &checked.forks, &checked.findings, &checked.files);
+        found.extend(card_findings(&book));
     }
+    found
 }
 
-fn templates(files: &Files) -> Result<Templates, SiteError> {
+fn templates(files: &Files) -> Result<Templates, Vec<Finding>> {
     let own: BTreeMap<String, String> = files
         .iter()
         .filter_map(|(_, file)| Some((file.path.strip_prefix(TEMPLATES)?.to_owned(), file.text.clone())))
         .collect();
-    Templates::new(&own).map_err(|problems| {
-        SiteError::Findings(problems.iter().map(|problem| template_finding(problem, files)).collect())
-    })
+    Templates::new(&own)
+        .map_err(|problems| problems.iter().map(|problem| template_finding(problem, files)).collect())
 }
 
 fn template_finding(problem: &TemplateProblem, files: &Files) -> Finding {

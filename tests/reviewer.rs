@@ -1,0 +1,103 @@
+//! The reviewer: nothing is published while there is an error, the same sources give the same bytes, and
+//! the demo site that is checked in is what the sources build.
+
+mod common;
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use common::{ShopCopy, out, root};
+
+/// Every published file of a site, by path.
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut all = BTreeMap::new();
+    for entry in walkdir::WalkDir::new(folder) {
+        let entry = entry.expect("the site");
+        let path = entry.path().strip_prefix(folder).expect("inside").to_string_lossy().replace('\\', "/");
+        if entry.file_type().is_file() && !path.starts_with(".benchleaf/") {
+            all.insert(path, std::fs::read(entry.path()).expect("a page"));
+        }
+    }
+    all
+}
+
+fn first_difference(a: &BTreeMap<String, Vec<u8>>, b: &BTreeMap<String, Vec<u8>>) -> Option<String> {
+    a.iter()
+        .find(|(path, bytes)| b.get(*path) != Some(*bytes))
+        .map(|(path, _)| path.clone())
+        .or_else(|| b.keys().find(|path| !a.contains_key(*path)).cloned())
+}
+
+#[test]
+fn the_demo_site_that_is_checked_in_is_what_the_sources_build() {
+    let shop = ShopCopy::new();
+    let done = shop.run(&["build", "--out", "made"]);
+    assert_eq!(done.status.code(), Some(0), "{}", out(&done));
+    let made = files(&shop.file("made"));
+    let there = files(&root().join("site-demo"));
+    let difference = first_difference(&there, &made);
+    assert!(
+        difference.is_none(),
+        "{difference:?} differs: run `cargo run -- build --out site-demo` and commit it"
+    );
+}
+
+#[test]
+fn with_an_error_nothing_is_published_and_the_site_that_was_there_stays() {
+    let shop = ShopCopy::new();
+    assert_eq!(shop.run(&["build"]).status.code(), Some(0));
+    let before = files(&shop.file("site"));
+    assert!(before.len() > 100);
+    shop.replace("specs/forks/tarnholm-u45.yaml", "stroke: 122 mm", "stroke: 122 mL");
+    let done = shop.run(&["build"]);
+    assert_eq!(done.status.code(), Some(1));
+    assert!(out(&done).contains("wrong-dimension"), "{}", out(&done));
+    assert_eq!(first_difference(&before, &files(&shop.file("site"))), None);
+    // Mended, only what it touches is written.
+    shop.replace("specs/forks/tarnholm-u45.yaml", "stroke: 122 mL", "stroke: 123 mm");
+    let done = shop.run(&["build"]);
+    assert_eq!(done.status.code(), Some(0), "{}", out(&done));
+    let after = files(&shop.file("site"));
+    assert!(after.get("forks/tarnholm-u45.html") != before.get("forks/tarnholm-u45.html"));
+    assert!(after.get("forks/velmora-c41.html") == before.get("forks/velmora-c41.html"));
+}
+
+#[test]
+fn the_same_sources_give_the_same_bytes_whatever_the_threads_the_zone_and_the_locale() {
+    let shop = ShopCopy::new();
+    let build = |folder: &str, settings: [(&str, &str); 3]| {
+        let done = std::process::Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+            .args(["build", "--out", folder])
+            .current_dir(shop.path())
+            .envs(settings)
+            .output()
+            .expect("the program runs");
+        assert_eq!(done.status.code(), Some(0), "{}", out(&done));
+        (done.stdout.clone(), files(&shop.file(folder)))
+    };
+    let one =
+        build("one", [("RAYON_NUM_THREADS", "1"), ("TZ", "Pacific/Kiritimati"), ("LC_ALL", "tr_TR.UTF-8")]);
+    let two = build("two", [("RAYON_NUM_THREADS", "4"), ("TZ", "America/Adak"), ("LC_ALL", "C")]);
+    assert_eq!(first_difference(&one.1, &two.1), None);
+    assert!(one.0 == two.0, "the findings are the same too");
+}
+
+#[test]
+fn a_fault_in_a_template_of_the_shop_is_told_at_its_place() {
+    let shop = ShopCopy::new();
+    std::fs::create_dir(shop.file("templates")).expect("a folder");
+    shop.write("templates/tools.html", "<p>fine</p>\n{{ page.nothing_of_the_kind }}\n");
+    let done = shop.run(&["build", "--format", "json"]);
+    assert_eq!(done.status.code(), Some(1));
+    let data: serde_json::Value = serde_json::from_str(&out(&done)).expect("JSON");
+    let finding = data["findings"]
+        .as_array()
+        .expect("findings")
+        .iter()
+        .find(|f| f["severity"] == "error")
+        .expect("an error");
+    assert_eq!(finding["code"], "template");
+    assert_eq!(finding["path"], "templates/tools.html");
+    assert_eq!(finding["start"]["line"], 2, "{finding}");
+    assert!(!shop.file("site/index.html").exists(), "nothing is published");
+}
