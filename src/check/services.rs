@@ -78,8 +78,10 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                 {
                     continue;
                 }
-                // A required value that is missing has been said once already.
-                if !cancelled && field.applies.holds(&fork.choices) && field.required.holds(&fork.choices) {
+                // A required value that is missing has been said once already. A part that a fork may be
+                // without and says it is without is printed as not fitted, and the step passed over.
+                let required = field.applies.holds(&fork.choices) && field.required.holds(&fork.choices);
+                if required != cancelled {
                     continue;
                 }
                 let severity = if fork.record(shop).draft { Severity::Warning } else { Severity::Error };
