@@ -71,6 +71,10 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                     continue;
                 }
                 let cancelled = Side::BOTH.iter().any(|side| fork.on(*side, id).is_some());
+                // A record that says an optional part is not fitted has decided: the step prints just that.
+                if cancelled && !field.required.holds(&fork.choices) {
+                    continue;
+                }
                 // A box to write in needs no figure where the value is one that is found, not set.
                 if reference.scheme == "reading"
                     && field.applies.holds(&fork.choices)
