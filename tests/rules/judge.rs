@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use benchleaf::diagnostic::{Finding, Places, text};
+use benchleaf::Checked;
+use benchleaf::diagnostic::{Finding, Places, order, text};
+use benchleaf::publish::site::print_findings;
 use benchleaf::source::{Files, Memory};
 
 use crate::change::{Expected, Shop, apply};
@@ -13,7 +15,7 @@ use crate::page::{Case, Kind, Page};
 pub fn judge(page: &Page, case: &Case, base: &Shop) -> Result<(), String> {
     let head = format!("{}, line {}: {}", page.code, case.line, case.title);
     let (shop, expected) = apply(case, base).map_err(|text| format!("{head}\n  malformed: {text}"))?;
-    let checked = benchleaf::check_shop(&Memory { files: shop.clone() });
+    let checked = check(&shop);
     let mut report = String::new();
     let mut open: Vec<&Finding> = checked.findings.iter().collect();
     let mut places = Places::new(&checked.files);
@@ -59,6 +61,14 @@ pub fn judge(page: &Page, case: &Case, base: &Shop) -> Result<(), String> {
         text(&checked.findings, &checked.files, 100, false),
         markers(case, &checked.findings, &checked.files),
     ))
+}
+
+/// Reads and checks a shop as `benchleaf check` does, the templates and the cards with it.
+pub fn check(shop: &Shop) -> Checked {
+    let mut checked = benchleaf::check_shop(&Memory { files: shop.clone() });
+    checked.findings.extend(print_findings(&checked));
+    checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
+    checked
 }
 
 /// What is wrong, what it does at the bench and what to write: each is said, in one sentence of bearable length
