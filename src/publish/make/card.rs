@@ -1,29 +1,21 @@
 //! The bench card: what goes on it, and how it is made to fit.
 
-use super::budget::{POINT, lines, lines_after, width};
 use super::facts::Facts;
 use super::show::{
     apart, attribute_text, fork_href, machines_line, main_said, service_href, state, two_units, value_text,
 };
-use super::{Book, code, fork::is_number, prose::lower};
+use super::{Book, code, fit, fork::is_number, prose::lower};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
 use crate::plan::Plan;
-use crate::publish::view::{
-    CardCaution, CardColumn, CardFigure, CardGroup, CardNumber, CardPart, CardTorque, CardView, FoundRow,
-    JobBox, Link,
-};
-use crate::quantity::{Value, write_value};
-use crate::record::{Procedure, Signal};
+use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, FoundRow, JobBox, Link};
+use crate::quantity::{Dimension, Kind, Value, write_value};
 use crate::resolve::{Resolved, ResolvedFork, Side};
-use crate::source::markdown::{Part, Piece, Step};
 
 /// The height both A4 and Letter leave inside margins of 8 mm, less a little for rounding, in mm.
-const HEIGHT: f64 = 262.6;
+pub(super) const HEIGHT: f64 = 262.6;
 /// The width both leave, in mm.
-const WIDTH: f64 = 194.0;
-/// Room between blocks, in mm.
-const GAP: f64 = 2.0;
+pub(super) const WIDTH: f64 = 194.0;
 
 /// A card with how far it goes over the sheet's edge.
 #[derive(Debug, Clone)]
@@ -64,12 +56,13 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
             ("Frame number", 4),
             ("Distance or hours", 3),
             ("Date", 3),
-            ("Rider: mass, use", 4),
-            ("Complaint", 8),
+            ("Rider: mass, use", 3),
+            ("Complaint", 5),
+            ("Oil as it came out: colour, water, metal", 4),
         ]),
-        numbers: numbers(book, fork),
+        numbers: numbers(book, fork, plan),
         found: found(book, fork, plan),
-        torques: torques(book, fork),
+        torques: torques(book, fork, plan),
         not_made: Facts::of(book, fork).not_made,
         parts: boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),
         sign: boxes(&[
@@ -80,8 +73,8 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         ]),
         ..CardView::default()
     };
-    let front_over = front(book, plan, &mut view);
-    let back_over = back(book, fork, plan, &mut view);
+    let front_over = fit::front(book, plan, &mut view);
+    let back_over = fit::back(book, fork, plan, &mut view);
     view.print_code = code::short(serde_json::to_string(&view).unwrap_or_default().as_bytes());
     Card { view, front_over, back_over }
 }
@@ -169,7 +162,26 @@ fn card_figure(book: &Book, field: &Field, side: &str, resolved: &Resolved) -> C
     }
 }
 
-fn numbers(book: &Book, fork: &ResolvedFork) -> Vec<CardNumber> {
+/// Whether the procedures ask for a value to be written down.
+fn is_read(plan: &Plan<'_>, key: &str) -> bool {
+    plan.references().any(|reference| reference.scheme == "reading" && reference.target == key)
+}
+
+/// An amount that goes in: it is written as left, and beside the number itself.
+fn is_amount(field: &Field) -> bool {
+    field.role == Role::Set && matches!(field.kind, Kind::Quantity(Dimension::Volume))
+}
+
+fn join(first: &str, second: &str) -> String {
+    let parts = [first, second].into_iter().filter(|part| !part.is_empty());
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+fn has(book: &Book, fork: &ResolvedFork, key: &str) -> bool {
+    book.shop.catalogue.find(key).is_some_and(|id| !sides(fork, id).is_empty())
+}
+
+fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<CardNumber> {
     let catalogue = &book.shop.catalogue;
     let mut out = Vec::new();
     for (id, field) in catalogue.of(Owner::Fork) {
@@ -178,7 +190,18 @@ fn numbers(book: &Book, fork: &ResolvedFork) -> Vec<CardNumber> {
         }
         let sides = sides(fork, id);
         let Some((_, first)) = sides.first() else { continue };
+        // A tuning range stands with its target.
+        let target = field.key.strip_suffix("_range").filter(|_| field.form == Form::Range);
+        if target.is_some_and(|key| has(book, fork, key)) {
+            continue;
+        }
         let mut state = state(&first.entry);
+        let range = catalogue
+            .find(&format!("{}_range", field.key))
+            .filter(|id| catalogue.field(*id).form == Form::Range);
+        if let Some(text) = range.map(|id| figures_text(book, fork, id)).filter(|text| !text.is_empty()) {
+            state = join(&state, &format!("range {text}"));
+        }
         if field.key == "rod_nut.height" {
             let word = |key: &str| {
                 fork.any(book.shop, key).and_then(Resolved::value).map(|value| {
@@ -192,15 +215,17 @@ fn numbers(book: &Book, fork: &ResolvedFork) -> Vec<CardNumber> {
             }
         }
         for key in ["counted", "first_click"] {
-            let text = attribute_text(&first.entry, key);
-            if !text.is_empty() {
-                state = if state.is_empty() { text } else { format!("{state}, {text}") };
-            }
+            state = join(&state, &attribute_text(&first.entry, key));
         }
         out.push(CardNumber {
             label: field.short.clone(),
             figures: sides.iter().map(|(side, resolved)| card_figure(book, field, side, resolved)).collect(),
             state,
+            boxes: match (is_amount(field) && is_read(plan, &field.key), sides.as_slice()) {
+                (false, _) => Vec::new(),
+                (true, [("", _)]) => vec!["L".to_owned(), "R".to_owned()],
+                (true, some) => some.iter().map(|(side, _)| (*side).to_owned()).collect(),
+            },
             safety: field.safety,
             estimate: sides.iter().any(|(_, resolved)| resolved.is_estimate()),
             unreviewed: false,
@@ -209,7 +234,7 @@ fn numbers(book: &Book, fork: &ResolvedFork) -> Vec<CardNumber> {
     out
 }
 
-fn torques(book: &Book, fork: &ResolvedFork) -> Vec<CardTorque> {
+fn torques(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<CardTorque> {
     let mut out: Vec<(u32, CardTorque)> = Vec::new();
     for (id, field) in book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| field.group == "torque") {
         for (side, resolved) in sides(fork, id) {
@@ -235,6 +260,7 @@ fn torques(book: &Book, fork: &ResolvedFork) -> Vec<CardTorque> {
                     tolerance: figure.tolerance,
                     second: figure.second,
                     detail: detail.join(", "),
+                    boxed: is_read(plan, &field.key),
                     estimate: resolved.is_estimate(),
                     unreviewed: false,
                 },
@@ -247,13 +273,15 @@ fn torques(book: &Book, fork: &ResolvedFork) -> Vec<CardTorque> {
 }
 
 /// What is always read as found and as left, where the fork has it: field and what the card calls it.
-const READ: [(&str, &str); 14] = [
+const READ: [(&str, &str); 16] = [
     ("adjusters.preload", ""),
     ("adjusters.rebound", ""),
     ("adjusters.compression", ""),
     ("adjusters.compression_high", ""),
     ("setup.sag_static", ""),
     ("setup.sag_rider", ""),
+    ("setup.height_above_clamp", ""),
+    ("oil.drained", "Oil out, oil in"),
     ("oil.air_gap", ""),
     ("oil.level", ""),
     ("oil.inner_level", ""),
@@ -288,360 +316,27 @@ fn found(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<FoundRow> {
         rows.push(FoundRow { label, hint, legs: field.per == Per::Leg });
     };
     for (key, label) in READ {
-        add(&mut rows, key, label, false);
+        let field = catalogue.find(key).map(|id| catalogue.field(id));
+        if field.is_some_and(|field| !is_amount(field)) {
+            add(&mut rows, key, label, key == "oil.drained");
+        }
     }
-    let volume =
-        book.shop.settings.units.get(&crate::quantity::Dimension::Volume).and_then(|units| units.first());
-    let volume = volume.map_or("mL", |unit| unit.symbol);
-    rows.push(FoundRow { label: "Oil out, oil in".to_owned(), hint: volume.to_owned(), legs: true });
-    rows.push(FoundRow { label: "Oil condition".to_owned(), hint: String::new(), legs: true });
-    rows.push(FoundRow { label: "Bushings".to_owned(), hint: "lining, play".to_owned(), legs: true });
+    let worn = ["bushings.inner_wall", "bushings.outer_wall"];
+    if !worn.iter().any(|key| is_read(plan, key)) {
+        rows.push(FoundRow { label: "Bushings".to_owned(), hint: "lining, play".to_owned(), legs: true });
+    }
     for reference in plan.references().filter(|reference| reference.scheme == "reading") {
-        add(&mut rows, &reference.target, "", true);
+        let field = catalogue.find(&reference.target).map(|id| catalogue.field(id));
+        // Torques and amounts have their boxes beside the number.
+        if field.is_some_and(|field| field.group != "torque" && !is_amount(field)) {
+            add(&mut rows, &reference.target, "", true);
+        }
     }
     rows
 }
 
-/// Chooses how much of each caution is printed; returns how far the front goes over.
-fn front(book: &Book, plan: &Plan<'_>, view: &mut CardView) -> f64 {
-    let mut cautions: Vec<&crate::record::Caution> = Vec::new();
-    for reference in plan.references().filter(|reference| reference.scheme == "caution") {
-        if let Some(caution) = book.shop.caution(&reference.target) {
-            if !cautions.iter().any(|known| known.id.text == caution.id.text) {
-                cautions.push(caution);
-            }
-        }
-    }
-    cautions.sort_by(|a, b| (a.signal, &a.title).cmp(&(b.signal, &b.title)));
-    let mut over = 0.0;
-    // All texts; then only those of the grave ones; then titles alone.
-    for worst in [Some(Signal::Notice), Some(Signal::Warning), Some(Signal::Danger), None] {
-        view.cautions = cautions
-            .iter()
-            .map(|caution| CardCaution {
-                signal: caution.signal.word().to_lowercase(),
-                word: caution.signal.word().to_owned(),
-                title: caution.title.clone(),
-                text: if worst.is_some_and(|worst| caution.signal <= worst) {
-                    sentence(&body_text(caution))
-                } else {
-                    String::new()
-                },
-            })
-            .collect();
-        over = front_height(view) - HEIGHT;
-        if over <= 0.0 {
-            break;
-        }
-    }
-    over
-}
-
-fn body_text(caution: &crate::record::Caution) -> String {
-    let texts = caution.body.parts.iter().map(|part| match part {
-        Part::Heading(prose) | Part::Prose(prose) => prose.plain(|reference| reference.text.clone()),
-        Part::Step(step) => step.action.plain(|reference| reference.text.clone()),
-    });
-    texts.collect::<Vec<_>>().join(" ")
-}
-
-/// The first sentence.
-fn sentence(text: &str) -> String {
-    let end = text.find(". ").map_or(text.len(), |at| at + 1);
-    text[..end].to_owned()
-}
-
-fn front_height(view: &CardView) -> f64 {
-    let room = WIDTH - 52.0 - 6.0 - if view.qr_html.is_empty() { 0.0 } else { 19.0 };
-    let svc = format!("{}. {}", view.service, view.machines);
-    let who = 3.7
-        + lines(&view.fork, 19.0, true, room) as f64 * 19.0 * 1.1 * POINT
-        + lines(&svc, 10.0, true, room) as f64 * 10.0 * 1.16 * POINT;
-    let head = who.max(19.0) + 2.2;
-    let job = 2.0 * 12.8;
-    let room = (WIDTH - 3.0) / 2.0 - 23.0 - 1.6;
-    let heights: Vec<f64> = view
-        .cautions
-        .iter()
-        .map(|caution| {
-            let (first, at) = lines_after(&format!("{}.", caution.title), 9.0, true, room, 0.0);
-            let rest =
-                if caution.text.is_empty() { 1 } else { lines_after(&caution.text, 9.0, false, room, at).0 };
-            ((first + rest - 1) as f64 * 9.0 * 1.14 * POINT + 0.4).max(4.6)
-        })
-        .collect();
-    let cautions: f64 =
-        heights.chunks(2).map(|pair| pair.iter().fold(0.0, |a: f64, b| a.max(*b)) + 1.0).sum();
-    let half = (WIDTH - 4.0) / 2.0;
-    let numbers: f64 = 5.6 + view.numbers.iter().map(|number| number_height(number, half)).sum::<f64>();
-    let label = half * 0.36 - 1.0;
-    let found: f64 = 5.6
-        + 8.6
-        + view
-            .found
-            .iter()
-            .map(|row| {
-                let text = lines(&row.label, 10.5, true, label) as f64 * 10.5 * 1.05 * POINT
-                    + lines(&row.hint, 8.5, false, label) as f64 * 8.5 * 1.05 * POINT;
-                (text + 0.7).max(9.8)
-            })
-            .sum::<f64>();
-    let small = format!(
-        "Left and right as seen from the saddle. The maker’s manual for the very model goes before this card. {}",
-        view.address
-    );
-    head + job
-        + cautions
-        + numbers.max(found)
-        + lines(&small, 8.5, false, WIDTH) as f64 * 8.5 * 1.12 * POINT
-        + 4.0 * GAP
-}
-
-fn number_height(number: &CardNumber, half: f64) -> f64 {
-    let room = half - 34.0 - 1.5;
-    let mut label = number.label.clone();
-    if number.estimate {
-        label.push_str(" ESTIMATE____");
-    }
-    if number.unreviewed {
-        label.push_str(" UNREVIEWED____");
-    }
-    let label = lines(&label, 11.0, true, 34.0) as f64 * 11.0 * 1.16 * POINT + 1.2;
-    let values: f64 = number
-        .figures
-        .iter()
-        .map(|figure| {
-            let side = if figure.side.is_empty() { 0.0 } else { 5.6 };
-            let main = side + width(&figure.main, 17.0, true);
-            let tolerance = width(&figure.tolerance, 11.0, true) + 1.0;
-            let second = width(&figure.second, 9.5, false) + 1.0;
-            let first = 17.0 * 1.16 * POINT;
-            if main + tolerance + second <= room { first } else { first + 11.0 * 1.16 * POINT }
-        })
-        .sum();
-    let state = lines(&number.state, 8.5, false, half) as f64 * 8.5 * 1.12 * POINT;
-    label.max(values) + state + 1.5
-}
-
-/// How much the back says of each procedure.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Detail {
-    /// The first sentence of every step; those with a number in full.
-    Every,
-    /// Only the steps with a number, in full.
-    Numbered,
-    /// The numbers with their names.
-    Numbers,
-    /// The title.
-    Title,
-}
-
-/// From full to short: how much is said, and how many procedures of a phase may share a box.
-const WAYS: [(Detail, usize); 10] = [
-    (Detail::Every, 1),
-    (Detail::Numbered, 1),
-    (Detail::Numbered, 2),
-    (Detail::Numbered, 3),
-    (Detail::Numbers, 1),
-    (Detail::Numbers, 2),
-    (Detail::Numbers, 3),
-    (Detail::Numbers, 5),
-    (Detail::Title, 5),
-    (Detail::Title, 12),
-];
-
-/// Chooses how the steps are shortened; returns how far the back goes over.
-fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut CardView) -> f64 {
-    let columns = 2usize;
-    let room = (WIDTH - 3.0 * (columns as f64 - 1.0)) / columns as f64 - 12.4 - 1.6;
-    let mut least = f64::MAX;
-    for (detail, together) in WAYS {
-        view.shortened = match detail {
-            Detail::Every => String::new(),
-            Detail::Numbered => {
-                "Steps with a number in full; all steps with their reasons are on the page to work from."
-                    .to_owned()
-            }
-            Detail::Numbers => {
-                "Steps in short with their numbers; every step in full is on the page to work from."
-                    .to_owned()
-            }
-            Detail::Title => {
-                "Steps by title only; every step in full is on the page to work from.".to_owned()
-            }
-        };
-        let groups = groups(book, fork, plan, detail, together);
-        let free = HEIGHT - back_rest(view);
-        let heights: Vec<f64> = groups.iter().map(|group| group_height(group, room)).collect();
-        let (split, over) = balance(&heights, columns, free);
-        least = over;
-        if over <= 0.0 || (detail, together) == WAYS[WAYS.len() - 1] {
-            let mut rest = groups.into_iter();
-            view.columns =
-                split.iter().map(|n| CardColumn { groups: rest.by_ref().take(*n).collect() }).collect();
-            break;
-        }
-    }
-    least
-}
-
-/// Splits boxes into columns in order, as evenly as they go; how far the tallest is over.
-fn balance(heights: &[f64], columns: usize, free: f64) -> (Vec<usize>, f64) {
-    let total: f64 = heights.iter().sum();
-    let mut limit = total / columns as f64;
-    loop {
-        let mut split = vec![0usize; columns];
-        let mut at = 0;
-        let mut filled = 0.0;
-        for height in heights {
-            if filled + height > limit + 1e-9 && at + 1 < columns && split[at] > 0 {
-                at += 1;
-                filled = 0.0;
-            }
-            filled += height;
-            split[at] += 1;
-        }
-        // Every column but the last keeps to the limit unless a single box is taller.
-        let mut rest = heights.iter();
-        let tallest = split.iter().map(|n| rest.by_ref().take(*n).sum::<f64>()).fold(0.0, f64::max);
-        if tallest <= limit + 1e-9 || limit >= total {
-            return (split, tallest - free);
-        }
-        limit += 1.0;
-    }
-}
-
-fn group_height(group: &CardGroup, room: f64) -> f64 {
-    let mut count = 1;
-    let mut at = 0.0;
-    for part in &group.parts {
-        for (text, bold) in [(format!("{} {}", part.steps, part.title), true), (part.text.clone(), false)] {
-            if !text.trim().is_empty() {
-                let (more, now) = lines_after(&text, 11.0, bold, room, at);
-                count += more - 1;
-                at = now;
-            }
-        }
-    }
-    (count as f64 * 11.0 * 1.16 * POINT + 1.2).max(10.6)
-}
-
-/// Everything on the back but the steps.
-fn back_rest(view: &CardView) -> f64 {
-    let mut height = 6.2 + GAP;
-    if !view.shortened.is_empty() {
-        height += lines(&view.shortened, 8.5, false, WIDTH) as f64 * 8.5 * 1.12 * POINT + GAP;
-    }
-    if !view.torques.is_empty() {
-        let third = (WIDTH - 8.0) / 3.0;
-        let rows =
-            view.torques.chunks(3).map(|row| row.iter().map(|t| torque_height(t, third)).fold(0.0, f64::max));
-        height += 5.6 + rows.sum::<f64>() + GAP;
-    }
-    for table in &view.tables {
-        height += (table.rows.len() + 2) as f64 * 9.5 * 1.3 * POINT + GAP;
-    }
-    if !view.not_made.is_empty() {
-        height += 5.6 + lines(&view.not_made.join(" "), 9.0, false, WIDTH) as f64 * 9.0 * 1.14 * POINT + GAP;
-    }
-    height + 2.0 * 12.8 + GAP
-}
-
-fn torque_height(torque: &CardTorque, third: f64) -> f64 {
-    let value = width(&torque.main, 17.0, true)
-        + if torque.tolerance.is_empty() { 0.0 } else { width(&torque.tolerance, 11.0, true) + 1.0 };
-    let value = value.max(width(&torque.second, 9.5, false));
-    let room = (third - 6.0 - 2.0 - value).max(8.0);
-    let mut label = torque.label.clone();
-    if torque.estimate {
-        label.push_str(" ESTIMATE____");
-    }
-    if torque.unreviewed {
-        label.push_str(" UNREVIEWED____");
-    }
-    let first = (lines(&label, 11.0, true, room) as f64 * 11.0 * 1.16 * POINT).max(17.0 * 1.16 * POINT);
-    let detail =
-        (lines(&torque.detail, 8.5, false, room) as f64 * 8.5 * 1.12 * POINT).max(9.5 * 1.16 * POINT);
-    first + detail + 1.1
-}
-
-fn groups(
-    book: &Book,
-    fork: &ResolvedFork,
-    plan: &Plan<'_>,
-    detail: Detail,
-    together: usize,
-) -> Vec<CardGroup> {
-    let mut out: Vec<CardGroup> = Vec::new();
-    let mut phase = "";
-    let mut number = 1;
-    for procedure in &plan.procedures {
-        let steps = procedure.body.steps().count();
-        let part = CardPart {
-            steps: if steps > 1 { format!("{number}–{}", number + steps - 1) } else { number.to_string() },
-            title: format!("{}.", procedure.title.trim_end_matches('.')),
-            text: text(book, fork, procedure, detail),
-        };
-        number += steps;
-        match out.last_mut() {
-            Some(last) if procedure.phase == phase && last.parts.len() < together => last.parts.push(part),
-            _ => out.push(CardGroup { parts: vec![part] }),
-        }
-        phase = &procedure.phase;
-    }
-    out
-}
-
-fn text(book: &Book, fork: &ResolvedFork, procedure: &Procedure, detail: Detail) -> String {
-    match detail {
-        Detail::Title => String::new(),
-        Detail::Numbers => {
-            let mut told: Vec<String> = Vec::new();
-            for reference in procedure.body.references.iter().filter(|reference| reference.scheme == "spec") {
-                let Some(id) = book.shop.catalogue.find(&reference.target) else { continue };
-                let field = book.shop.catalogue.field(id);
-                let value = figures_text(book, fork, id);
-                let one = format!("{} {value}", field.short);
-                if is_number(&field.kind) && !value.is_empty() && !told.contains(&one) {
-                    told.push(one);
-                }
-            }
-            if told.is_empty() { String::new() } else { format!("{}.", told.join("; ")) }
-        }
-        Detail::Every | Detail::Numbered => {
-            let steps = procedure.body.steps().filter(|step| detail == Detail::Every || has_number(step));
-            let told = steps.map(|step| {
-                let plain = step.action.plain(|reference| match reference.scheme.as_str() {
-                    "spec" => book.shop.catalogue.find(&reference.target).map_or_else(
-                        || reference.text.clone(),
-                        |id| {
-                            format!("{} {}", reference.text, figures_text(book, fork, id))
-                                .trim_end()
-                                .to_owned()
-                        },
-                    ),
-                    "reading" => book.shop.catalogue.find(&reference.target).map_or_else(
-                        || reference.text.clone(),
-                        |id| lower(&book.shop.catalogue.field(id).short),
-                    ),
-                    _ => reference.text.clone(),
-                });
-                if has_number(step) { plain } else { sentence(&plain) }
-            });
-            told.collect::<Vec<_>>().join(" ")
-        }
-    }
-}
-
-fn has_number(step: &Step) -> bool {
-    step.action
-        .pieces
-        .iter()
-        .any(|piece| matches!(piece, Piece::Reference(r) if r.scheme == "spec" || r.scheme == "reading"))
-}
-
 /// The value in a few words: `96 mm ± 2 mm`, or left and right.
-fn figures_text(book: &Book, fork: &ResolvedFork, id: FieldId) -> String {
+pub(super) fn figures_text(book: &Book, fork: &ResolvedFork, id: FieldId) -> String {
     let field = book.shop.catalogue.field(id);
     let one = |(side, resolved): &(&str, &Resolved)| {
         let figure = card_figure(book, field, side, resolved);

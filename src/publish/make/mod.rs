@@ -5,6 +5,7 @@ pub mod budget;
 pub mod card;
 pub mod code;
 pub mod facts;
+mod fit;
 pub mod fork;
 pub mod glossary;
 pub mod home;

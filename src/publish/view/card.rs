@@ -24,6 +24,8 @@ pub struct CardCaution {
     pub title: String,
     /// As much of the text as there is room for; may be empty.
     pub text: String,
+    /// Several hazards of one grade share this line across the sheet, since there was no room for more.
+    pub wide: bool,
 }
 
 /// A number to set, for both legs or for one.
@@ -48,6 +50,8 @@ pub struct CardNumber {
     pub figures: Vec<CardFigure>,
     /// The state the number belongs to; may be empty.
     pub state: String,
+    /// Boxes beside it to write in what was reached: `L`, `R`; none where it has a line among the readings.
+    pub boxes: Vec<String>,
     /// Safety-critical.
     pub safety: bool,
     /// Rests on nothing better than an estimate: printed inside the line.
@@ -82,6 +86,8 @@ pub struct CardTorque {
     pub second: String,
     /// Thread, thread state and so on in one line; may be empty.
     pub detail: String,
+    /// Whether the torque reached is written in a box beside it.
+    pub boxed: bool,
     /// Rests on nothing better than an estimate.
     pub estimate: bool,
     /// Nobody has reviewed it.
