@@ -233,6 +233,56 @@ impl GapSetLeg {
     }
 }
 
+/// What a leg's air and oil go through between the bench and the road.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Warming {
+    /// The temperature the gap was set at, with the cap closed there.
+    pub from: ThermodynamicTemperature,
+    /// The temperature it works at.
+    pub to: ThermodynamicTemperature,
+    /// How much the leg's whole oil grows between them.
+    pub growth: Volume,
+}
+
+impl GapSetLeg {
+    /// The gap, read at the bench, at which the warm leg's air pushes with `limit` at full travel, slowly.
+    ///
+    /// Formula: with R = (F/A + p_atm)/(p₀·T₂/T₁), V_c = (A·S + R·growth)/(R − 1). Range: as
+    /// [`GapSetLeg::gap_for_force`] and [`Chamber::warmed`].
+    pub fn gap_for_force_warm(&self, limit: Force, warming: &Warming) -> Result<Length, OutOfRange> {
+        let limit = range::positive("limit of the air force", limit.value, range::NEWTON, 100_000.0)?;
+        let start = range::within("absolute air pressure", self.start.value, KPA, 10.0, 10_000.0)?;
+        range::within("stanchion diameter", self.tube.value, MM, 15.0, 80.0)?;
+        let tube = disc("stanchion diameter", self.tube)?.value;
+        let stroke = range::positive("stroke", self.stroke.value, MM, 500.0)?;
+        let inserted =
+            range::not_negative("volume of the parts put in", self.inserted.value, ML, 5000.0)?;
+        let from = range::temperature("bench temperature", warming.from.value)?;
+        let to = range::temperature("working temperature", warming.to.value)?;
+        let growth = range::within("growth of the oil", warming.growth.value, ML, -5000.0, 5000.0)?;
+        let ratio = (limit / tube + ATMOSPHERE) / (start * to / from);
+        if ratio <= 1.0 + 1e-6 {
+            return Err(OutOfRange::Unreachable {
+                why: "the charged leg pushes harder than the limit before it has moved",
+            });
+        }
+        let closed = (tube * stroke + ratio * growth) / (ratio - 1.0);
+        self.surface.depth_holding(volume((inserted + closed).max(0.0)))
+    }
+
+    /// The gap, read at the bench, at which the warm leg begins to lock before full travel.
+    pub fn gap_that_locks_warm(&self, warming: &Warming) -> Result<Length, OutOfRange> {
+        self.surface.depth_holding(volume((self.inserted + warming.growth).value.max(0.0)))
+    }
+
+    /// The leg's air at its working temperature.
+    ///
+    /// Range: as [`GapSetLeg::chamber`] and [`Chamber::warmed`].
+    pub fn warm_chamber(&self, warming: &Warming) -> Result<Chamber, OutOfRange> {
+        self.chamber()?.warmed(warming.from, warming.to, warming.growth)
+    }
+}
+
 /// The outer chamber of a leg whose closed cartridge hangs from the cap: it starts from a measured air
 /// volume, and the cartridge rod takes part of the sealed tube's area.
 ///

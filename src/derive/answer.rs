@@ -1,0 +1,378 @@
+//! A result, or what it lacks; and the asking that leads to it.
+
+use crate::bench::OutOfRange;
+use crate::bench::oil::Stretch;
+use crate::bench::units::{Force, Length, Mass, Pressure, SpringRate, ThermodynamicTemperature, Volume};
+use crate::quantity::{Quantity, Value};
+use crate::record::{Sides, SpecRecord};
+use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+
+/// A result with what it assumes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Known<T> {
+    /// The result.
+    pub value: T,
+    /// What it assumes, in sentences for the page; in the order in which they came up.
+    pub assumptions: Vec<String>,
+    /// The keys it was made from.
+    pub rests_on: Vec<String>,
+}
+
+/// What the arithmetic has to say about one thing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Answer<T> {
+    /// The result.
+    Known(Known<T>),
+    /// Not judged: these keys are missing.
+    Missing(Vec<String>),
+    /// The values are there, but they make no sense together.
+    Refused {
+        /// Why.
+        why: OutOfRange,
+        /// The keys they stand under.
+        rests_on: Vec<String>,
+    },
+    /// A value could not be read, which has been said; what depends on it stays silent.
+    Silent,
+    /// This fork has no such thing.
+    NotHere,
+}
+
+impl<T> Answer<T> {
+    /// The result, when there is one.
+    pub fn known(&self) -> Option<&Known<T>> {
+        match self {
+            Answer::Known(known) => Some(known),
+            _ => None,
+        }
+    }
+
+    /// The bare result, when there is one.
+    pub fn value(&self) -> Option<&T> {
+        self.known().map(|known| &known.value)
+    }
+
+    /// The keys it lacks.
+    pub fn missing(&self) -> &[String] {
+        match self {
+            Answer::Missing(keys) => keys,
+            _ => &[],
+        }
+    }
+
+    /// Another result made of this one, with the same assumptions.
+    pub fn map<U>(&self, make: impl FnOnce(&T) -> Result<U, OutOfRange>) -> Answer<U> {
+        match self {
+            Answer::Known(known) => match make(&known.value) {
+                Ok(value) => Answer::Known(Known {
+                    value,
+                    assumptions: known.assumptions.clone(),
+                    rests_on: known.rests_on.clone(),
+                }),
+                Err(why) => Answer::Refused { why, rests_on: known.rests_on.clone() },
+            },
+            Answer::Missing(keys) => Answer::Missing(keys.clone()),
+            Answer::Refused { why, rests_on } => {
+                Answer::Refused { why: why.clone(), rests_on: rests_on.clone() }
+            }
+            Answer::Silent => Answer::Silent,
+            Answer::NotHere => Answer::NotHere,
+        }
+    }
+
+    /// "not judged: … missing", for a card or a page; `None` when there is a result or nothing to judge.
+    pub fn not_judged(&self) -> Option<String> {
+        match self {
+            Answer::Missing(keys) => Some(format!("not judged: {} missing", keys.join(", "))),
+            Answer::Refused { why, .. } => Some(format!("not judged: {why}")),
+            Answer::Silent => Some("not judged: a value it needs could not be read".to_owned()),
+            Answer::Known(_) | Answer::NotHere => None,
+        }
+    }
+}
+
+/// How a value stands in the record.
+pub(super) enum Given<'a> {
+    /// It has a value.
+    Value(&'a Resolved, &'a Value),
+    /// The part does not exist.
+    NotFitted,
+    /// Nobody said.
+    Absent,
+    /// It could not be read.
+    Unreadable,
+    /// This leg does not take it.
+    NotHere,
+}
+
+/// Asks one leg for values, and remembers what was missing on the way.
+#[derive(Clone)]
+pub(super) struct Ask<'a> {
+    pub shop: &'a Shop,
+    pub fork: &'a ResolvedFork,
+    pub side: Side,
+    missing: Vec<String>,
+    silent: bool,
+    refused: Option<(OutOfRange, Vec<String>)>,
+    rests_on: Vec<String>,
+    assumptions: Vec<String>,
+}
+
+impl<'a> Ask<'a> {
+    pub fn new(shop: &'a Shop, fork: &'a ResolvedFork, side: Side) -> Self {
+        Ask {
+            shop,
+            fork,
+            side,
+            missing: Vec::new(),
+            silent: false,
+            refused: None,
+            rests_on: Vec::new(),
+            assumptions: Vec::new(),
+        }
+    }
+
+    pub fn chosen(&self, choice: &str) -> &str {
+        self.fork.choices.get(choice).map_or("", String::as_str)
+    }
+
+    /// Whether this leg can hold the value.
+    pub fn takes(&self, key: &str) -> bool {
+        let catalogue = &self.shop.catalogue;
+        catalogue.find(key).is_some_and(|id| self.fork.takes(self.side, catalogue.field(id)))
+    }
+
+    pub fn look(&self, key: &str) -> Given<'a> {
+        let Some(id) = self.shop.catalogue.find(key) else { return Given::NotHere };
+        match self.fork.on(self.side, id) {
+            _ if !self.takes(key) => Given::NotHere,
+            None => Given::Absent,
+            Some(resolved) => match resolved.value() {
+                None => Given::Unreadable,
+                Some(Value::NotFitted) => Given::NotFitted,
+                Some(value) => Given::Value(resolved, value),
+            },
+        }
+    }
+
+    /// A value, if it is there; an unreadable one silences the answer.
+    pub fn may(&mut self, key: &str) -> Option<&'a Value> {
+        match self.look(key) {
+            Given::Value(_, value) => {
+                self.rests_on.push(key.to_owned());
+                Some(value)
+            }
+            Given::Unreadable => {
+                self.silent = true;
+                None
+            }
+            Given::NotFitted | Given::Absent | Given::NotHere => None,
+        }
+    }
+
+    /// A value that has to be there.
+    pub fn need(&mut self, key: &str) -> Option<&'a Value> {
+        let found = self.may(key);
+        if found.is_none() {
+            self.lack(key);
+        }
+        found
+    }
+
+    pub fn quantity(&mut self, key: &str) -> Option<&'a Quantity> {
+        self.need(key).and_then(Value::quantity)
+    }
+
+    pub fn may_quantity(&mut self, key: &str) -> Option<&'a Quantity> {
+        self.may(key).and_then(Value::quantity)
+    }
+
+    pub fn length(&mut self, key: &str) -> Option<Length> {
+        self.quantity(key).and_then(Quantity::length)
+    }
+
+    pub fn may_length(&mut self, key: &str) -> Option<Length> {
+        self.may_quantity(key).and_then(Quantity::length)
+    }
+
+    pub fn volume(&mut self, key: &str) -> Option<Volume> {
+        self.quantity(key).and_then(Quantity::volume)
+    }
+
+    pub fn may_mass(&mut self, key: &str) -> Option<Mass> {
+        self.may_quantity(key).and_then(Quantity::mass)
+    }
+
+    pub fn pressure(&mut self, key: &str) -> Option<Pressure> {
+        self.quantity(key).and_then(Quantity::pressure)
+    }
+
+    /// A diameter in stretches.
+    pub fn stretches(&mut self, key: &str, needed: bool) -> Option<Vec<Stretch>> {
+        let value = if needed { self.need(key) } else { self.may(key) }?;
+        match value {
+            Value::Sections(sections) => sections
+                .iter()
+                .map(|section| {
+                    Some(Stretch {
+                        diameter: section.value.length()?,
+                        until: section.until.as_ref().and_then(Quantity::length),
+                    })
+                })
+                .collect(),
+            Value::Quantity(quantity) => {
+                Some(vec![Stretch { diameter: quantity.length()?, until: None }])
+            }
+            _ => None,
+        }
+    }
+
+    /// Spring rates in segments.
+    pub fn rates(&mut self, key: &str) -> Option<Vec<(SpringRate, Option<Length>)>> {
+        match self.need(key)? {
+            Value::Sections(sections) => sections
+                .iter()
+                .map(|section| {
+                    Some((section.value.spring_rate()?, section.until.as_ref().and_then(Quantity::length)))
+                })
+                .collect(),
+            Value::Quantity(quantity) => Some(vec![(quantity.spring_rate()?, None)]),
+            _ => None,
+        }
+    }
+
+    /// The option a value's state says for one of its parts.
+    pub fn state(&self, key: &str, part: &str) -> Option<&'a str> {
+        match self.look(key) {
+            Given::Value(resolved, _) => match resolved.entry.state.get(part)?.value.as_ref()? {
+                Value::Choice(option) => Some(option),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+
+    /// The temperature a value's state says.
+    pub fn state_temperature(&self, key: &str) -> Option<ThermodynamicTemperature> {
+        match self.look(key) {
+            Given::Value(resolved, _) => {
+                resolved.entry.state.get("temperature")?.value.as_ref()?.quantity()?.temperature()
+            }
+            _ => None,
+        }
+    }
+
+    /// The oil record a reference leads to.
+    pub fn oil(&mut self, key: &str) -> Option<&'a SpecRecord> {
+        match self.need(key)? {
+            Value::Reference(id) => {
+                let found = self.shop.oil(id);
+                // A dangling reference has been said by its own rule.
+                self.silent |= found.is_none();
+                found
+            }
+            _ => None,
+        }
+    }
+
+    /// A quantity of an oil record.
+    pub fn of_oil(&mut self, oil: &'a SpecRecord, key: &str) -> Option<&'a Quantity> {
+        match oil_value(self.shop, oil, key) {
+            Some(Some(value)) => value.quantity(),
+            Some(None) => {
+                self.silent = true;
+                None
+            }
+            None => {
+                self.missing.push(format!("{key} of {}", oil.id.text));
+                None
+            }
+        }
+    }
+
+    pub fn lack(&mut self, key: &str) {
+        self.missing.push(key.to_owned());
+    }
+
+    pub fn assume(&mut self, text: impl Into<String>) {
+        let text = text.into();
+        if !self.assumptions.contains(&text) {
+            self.assumptions.push(text);
+        }
+    }
+
+    /// Takes over another answer, with what it lacks, rests on and assumes.
+    pub fn take<'b, T>(&mut self, answer: &'b Answer<T>) -> Option<&'b T> {
+        match answer {
+            Answer::Known(known) => {
+                self.rests_on.extend(known.rests_on.iter().cloned());
+                for text in &known.assumptions {
+                    self.assume(text.clone());
+                }
+                Some(&known.value)
+            }
+            Answer::Missing(keys) => {
+                self.missing.extend(keys.iter().cloned());
+                None
+            }
+            Answer::Refused { why, rests_on } => {
+                self.refused = Some((why.clone(), rests_on.clone()));
+                None
+            }
+            Answer::Silent | Answer::NotHere => {
+                self.silent = true;
+                None
+            }
+        }
+    }
+
+    /// The answer, when something it needs was not there.
+    pub fn lacking<T>(self) -> Answer<T> {
+        if self.silent {
+            return Answer::Silent;
+        }
+        if let Some((why, rests_on)) = self.refused {
+            return Answer::Refused { why, rests_on };
+        }
+        Answer::Missing(sorted(self.missing))
+    }
+
+    /// The answer, from a computed result.
+    pub fn answer<T>(self, result: Result<T, OutOfRange>) -> Answer<T> {
+        if self.silent {
+            return Answer::Silent;
+        }
+        match result {
+            Ok(value) => Answer::Known(Known {
+                value,
+                assumptions: self.assumptions,
+                rests_on: sorted(self.rests_on),
+            }),
+            Err(why) => Answer::Refused { why, rests_on: sorted(self.rests_on) },
+        }
+    }
+}
+
+/// A value of an oil record: absent, unreadable, or there.
+pub(super) fn oil_value<'a>(shop: &Shop, oil: &'a SpecRecord, key: &str) -> Option<Option<&'a Value>> {
+    let field = shop.catalogue.find(key)?;
+    let line = oil.values.iter().find(|line| line.field == field)?;
+    let entry = match &line.sides {
+        Sides::Each(entry) | Sides::Legs(entry, _) => entry,
+    };
+    match &entry.value {
+        Some(Value::NotFitted) => None,
+        other => Some(other.as_ref()),
+    }
+}
+
+fn sorted(mut keys: Vec<String>) -> Vec<String> {
+    keys.sort();
+    keys.dedup();
+    keys
+}
+
+/// A force from a mass that weighs on something.
+pub(super) fn weight_of(load: Mass) -> Force {
+    crate::bench::units::force(load.value * crate::bench::units::GRAVITY)
+}

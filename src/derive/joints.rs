@@ -1,0 +1,105 @@
+//! The joints: torque against what the fastener carries, and whether its pitch is one that bolts have.
+
+use super::answer::{Answer, Ask, Given};
+use crate::bench::thread::{coarse_pitch, preferred_pitches};
+use crate::bench::torque::{Slip, Strain, ThreadState, likeliest_slip, strain};
+use crate::bench::units::{Length, millimetres, torque};
+use crate::catalogue::FieldId;
+use crate::quantity::{Dimension, Kind, Value};
+
+/// A joint with a torque.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joint {
+    /// Which torque.
+    pub field: FieldId,
+    /// Preload beside proof load: only for a declared property class.
+    pub strain: Answer<Strain>,
+    /// Where it is certainly over the proof load: the mistaken unit that explains it best.
+    pub slip: Option<Slip>,
+    /// The pitches ISO 261 has for the diameter, where the one that is written is not among them.
+    pub pitches_there_are: Option<Vec<Length>>,
+}
+
+/// Every torque of one leg (or, with `whole`, of the fork).
+pub(super) fn joints(ask: &Ask, whole: bool) -> Vec<Joint> {
+    let values = if whole { &ask.fork.whole } else { &ask.fork.leg(ask.side).values };
+    values
+        .keys()
+        .filter(|id| ask.shop.catalogue.field(**id).kind == Kind::Quantity(Dimension::Torque))
+        .filter_map(|id| joint(ask, *id))
+        .collect()
+}
+
+fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
+    let key = &ask.shop.catalogue.field(field).key;
+    let Given::Value(resolved, Value::Quantity(said)) = ask.look(key) else { return None };
+    let attribute = |name: &str| resolved.entry.attributes.get(name);
+    let unreadable = |name: &str| attribute(name).is_some_and(|named| named.value.is_none());
+    let mut own = ask.clone();
+    own.may(key);
+    let thread = match attribute("thread").and_then(|named| named.value.as_ref()) {
+        Some(Value::Thread(thread)) => Some(thread),
+        _ => None,
+    };
+    let class = match attribute("property_class").and_then(|named| named.value.as_ref()) {
+        Some(Value::PropertyClass(class)) => Some(class.mark()),
+        _ => None,
+    };
+    let state = match attribute("thread_state").and_then(|named| named.value.as_ref()) {
+        Some(Value::Choice(state)) => thread_state(state),
+        _ => None,
+    };
+    let diameter = thread.map(|thread| millimetres(thread.diameter_mm.float()));
+    let written = thread.and_then(|thread| thread.pitch_mm.as_ref()).map(|pitch| millimetres(pitch.float()));
+    // `M8` alone is the coarse one; where the standard has none for the diameter, nothing is judged.
+    let pitch = written.or_else(|| diameter.and_then(|d| coarse_pitch(d).ok().flatten()));
+
+    let mut pitches_there_are = None;
+    // Caps and other soft-metal threads declare no class and choose their own pitch.
+    if let (Some(d), Some(p), Some(_)) = (diameter, written, class) {
+        pitches_there_are = preferred_pitches(d).ok().filter(|known| !known.iter().any(|k| (k.value - p.value).abs() < 1e-9));
+    }
+
+    let mut slip = None;
+    let answer = match class {
+        _ if ["thread", "property_class", "thread_state"].iter().any(|name| unreadable(name)) => Answer::Silent,
+        None => Answer::NotHere,
+        // Stainless classes follow another standard, whose proof stresses are not carried.
+        Some(class) if class.starts_with('A') => Answer::NotHere,
+        Some(class) => {
+            if thread.is_none() {
+                own.lack(&format!("{key}: thread"));
+            }
+            if state.is_none() {
+                own.lack(&format!("{key}: thread_state"));
+            }
+            match (diameter, pitch, state) {
+                (Some(d), Some(p), Some(state)) => {
+                    let applied = torque(said.greatest_si());
+                    let result = strain(applied, class, d, p, state);
+                    if result.as_ref().is_ok_and(Strain::certainly_over) {
+                        slip = likeliest_slip(applied, said.unit().symbol, class, d, p, state).ok().flatten();
+                    }
+                    own.assume("the short torque formula with a handbook range of friction");
+                    own.answer(result)
+                }
+                (Some(_), None, Some(_)) => {
+                    own.lack(&format!("{key}: thread pitch"));
+                    own.lacking()
+                }
+                _ => own.lacking(),
+            }
+        }
+    };
+    Some(Joint { field, strain: answer, slip, pitches_there_are })
+}
+
+fn thread_state(option: &str) -> Option<ThreadState> {
+    Some(match option {
+        "dry" => ThreadState::Dry,
+        "oiled" => ThreadState::Oiled,
+        "anti-seize" => ThreadState::AntiSeize,
+        "locking-compound" => ThreadState::LockingCompound,
+        _ => return None,
+    })
+}

@@ -1,0 +1,179 @@
+//! The arithmetic applied to a resolved fork, once: each result is a value with its assumptions, or the keys
+//! that are missing. Rules, pages, cards and commands only read it.
+
+mod air;
+mod answer;
+mod joints;
+mod oils;
+mod spring;
+
+pub use air::{Air, AtGap, Enclosed, Fill, Gauge, WarmGap};
+pub use answer::{Answer, Known};
+pub use joints::Joint;
+pub use oils::{DerivedOil, StandIn, derive_oil, stand_ins};
+pub use spring::{Nut, TOOL_STROKE_MM};
+
+use crate::bench::fits::Clearance;
+use crate::bench::leg::{Leg as LegForces, load_per_leg, sag, vertical_rate};
+use crate::bench::oil::{Row, Surface};
+use crate::bench::spring::{CoilBind, Spring, StoredForce};
+use crate::bench::units::{Force, Length, SpringRate, Volume, length, spring_rate};
+use crate::quantity::Quantity;
+use crate::resolve::{ResolvedFork, Shop, Side};
+
+/// One leg, computed.
+#[derive(Debug, Clone)]
+pub struct DerivedLeg {
+    /// Left or right.
+    pub side: Side,
+    /// The oil's surface near the gap or level.
+    pub surface: Answer<Surface>,
+    /// What to draw off or add for readings about the gap or level.
+    pub corrections: Answer<Vec<Row>>,
+    /// What temperature does to the gap or level.
+    pub warm_gap: Answer<WarmGap>,
+    /// Everything put in after the gap was set.
+    pub inserted: Answer<Volume>,
+    /// The air above the oil of a leg set by a gap.
+    pub air: Answer<Air>,
+    /// The outer chamber of a closed cartridge's leg.
+    pub outer: Answer<Enclosed>,
+    /// The main chamber of an air spring.
+    pub main_chamber: Answer<Enclosed>,
+    /// The amounts of oil with their weights.
+    pub fills: Vec<Fill>,
+    /// The pressures at other temperatures.
+    pub gauges: Vec<Gauge>,
+    /// The spring.
+    pub spring: Answer<Spring>,
+    /// Whether its coils touch before full travel.
+    pub coil_bind: Answer<CoilBind>,
+    /// The force behind a cap that holds the spring.
+    pub cap_force: Answer<StoredForce>,
+    /// The force a tool holds during work on the rod nut.
+    pub tool_force: Answer<StoredForce>,
+    /// The rod nut.
+    pub nut: Answer<Nut>,
+    /// The play of the outer bushing.
+    pub outer_bushing: Answer<Clearance>,
+    /// The play of the inner bushing.
+    pub inner_bushing: Answer<Clearance>,
+    /// The leg's own joints.
+    pub joints: Vec<Joint>,
+    /// The leg's force against travel, at the bench.
+    pub forces: Answer<LegForces>,
+}
+
+/// A fork, computed.
+#[derive(Debug, Clone)]
+pub struct Derived {
+    /// Left and right.
+    pub legs: [DerivedLeg; 2],
+    /// The joints of the fork as a whole.
+    pub joints: Vec<Joint>,
+    /// Load on each leg along it, machine alone.
+    pub load: Answer<Force>,
+    /// Load on each leg along it, with rider.
+    pub load_rider: Answer<Force>,
+    /// Sag along the legs, machine alone.
+    pub sag: Answer<Length>,
+    /// Sag along the legs, with rider.
+    pub sag_rider: Answer<Length>,
+    /// The springs' rate at the axle, straight up and down, at the start of travel.
+    pub vertical_rate: Answer<SpringRate>,
+}
+
+impl Derived {
+    /// A leg.
+    pub fn leg(&self, side: Side) -> &DerivedLeg {
+        match side {
+            Side::Left => &self.legs[0],
+            Side::Right => &self.legs[1],
+        }
+    }
+}
+
+/// Computes one fork.
+pub fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
+    let legs = Side::BOTH.map(|side| derive_leg(shop, fork, side));
+    let ask = answer::Ask::new(shop, fork, Side::Left);
+    let load = load_of(&ask, "setup.front_load");
+    let load_rider = load_of(&ask, "setup.front_load_rider");
+    let sag = sag_under(&ask, &legs, &load);
+    let sag_rider = sag_under(&ask, &legs, &load_rider);
+    let vertical_rate = rate_at_axle(&ask, &legs);
+    Derived { joints: joints::joints(&ask, true), legs, load, load_rider, sag, sag_rider, vertical_rate }
+}
+
+fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
+    let ask = answer::Ask::new(shop, fork, side);
+    let surface = air::surface(&ask);
+    let inserted = air::inserted(&ask);
+    let gap_air = air::gap_air(&ask, &inserted);
+    let outer = air::outer(&ask);
+    let main_chamber = air::main_chamber(&ask);
+    let coil = spring::spring(&ask);
+    DerivedLeg {
+        side,
+        corrections: air::corrections(&ask, &surface),
+        warm_gap: air::warm_gap(&ask, &surface),
+        fills: air::fills(&ask),
+        gauges: air::gauges(&ask),
+        coil_bind: spring::bind(&ask),
+        cap_force: spring::cap_force(&ask, &coil),
+        tool_force: spring::tool_force(&ask, &coil),
+        nut: spring::nut(&ask),
+        outer_bushing: spring::bushing(&ask, "outer"),
+        inner_bushing: spring::bushing(&ask, "inner"),
+        joints: joints::joints(&ask, false),
+        forces: spring::leg(&ask, &coil, &gap_air, [&outer, &main_chamber]),
+        surface,
+        inserted,
+        air: gap_air,
+        outer,
+        main_chamber,
+        spring: coil,
+    }
+}
+
+/// The load on each leg when this stands under the front wheel.
+fn load_of(ask: &answer::Ask, key: &str) -> Answer<Force> {
+    let mut ask = ask.clone();
+    let front = ask.quantity(key).and_then(Quantity::mass);
+    let unsprung = ask.quantity("setup.unsprung_mass").and_then(Quantity::mass);
+    let rake = ask.quantity("setup.rake").and_then(Quantity::angle);
+    let (Some(front), Some(unsprung), Some(rake)) = (front, unsprung, rake) else { return ask.lacking() };
+    ask.assume("on level ground, standing still, without friction");
+    ask.answer(load_per_leg(answer::weight_of(front), answer::weight_of(unsprung), rake))
+}
+
+fn sag_under(ask: &answer::Ask, legs: &[DerivedLeg; 2], load: &Answer<Force>) -> Answer<Length> {
+    let mut ask = ask.clone();
+    let left = ask.take(&legs[0].forces);
+    let right = ask.take(&legs[1].forces);
+    let load = ask.take(load);
+    let (Some(left), Some(right), Some(load)) = (left, right, load) else { return ask.lacking() };
+    // A leg that only damps carries nothing, so both together carry both loads.
+    ask.answer(sag(left, right, 2.0 * *load))
+}
+
+fn rate_at_axle(ask: &answer::Ask, legs: &[DerivedLeg; 2]) -> Answer<SpringRate> {
+    let mut ask = ask.clone();
+    let mut rates = [spring_rate(0.0); 2];
+    let mut lacks = false;
+    for (rate, leg) in rates.iter_mut().zip(legs) {
+        if matches!(leg.spring, Answer::NotHere) {
+            continue;
+        }
+        match ask.take(&leg.spring).map(|spring| spring.rate_at(length(0.0))) {
+            Some(Ok(first)) => *rate = first,
+            _ => lacks = true,
+        }
+    }
+    if rates.iter().all(|rate| rate.value == 0.0) && !lacks {
+        return Answer::NotHere;
+    }
+    let rake = ask.quantity("setup.rake").and_then(Quantity::angle);
+    let Some(rake) = rake.filter(|_| !lacks) else { return ask.lacking() };
+    ask.answer(vertical_rate(rates[0], rates[1], rake))
+}

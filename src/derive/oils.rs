@@ -1,0 +1,126 @@
+//! What follows from an oil's own figures, and which oil stands in for which.
+
+use super::answer::{Answer, Known, oil_value};
+use crate::bench::grade::{Curve, index, index_range, iso_vg, substitutes};
+use crate::bench::range::OutOfRange;
+use crate::bench::units::{KinematicViscosity, celsius, viscosity};
+use crate::quantity::{Quantity, Value};
+use crate::record::SpecRecord;
+use crate::resolve::Shop;
+
+/// One oil, computed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DerivedOil {
+    /// Its id.
+    pub id: String,
+    /// Its viscosity against temperature.
+    pub curve: Answer<Curve>,
+    /// Its viscosity at the shop's working temperature.
+    pub working: Answer<KinematicViscosity>,
+    /// Its viscosity index, from the two viscosities.
+    pub index: Answer<f64>,
+    /// The least and greatest index that the written digits leave open.
+    pub index_range: Answer<(f64, f64)>,
+    /// Its ISO VG class, from the viscosity at 40 °C; none when it lies between two classes.
+    pub class: Answer<Option<u32>>,
+}
+
+/// An oil that stands in for another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StandIn {
+    /// Its id.
+    pub id: String,
+    /// Its viscosity over the wanted one's at working temperature: above one is thicker, and damps more.
+    pub ratio: f64,
+}
+
+const AT_40: &str = "grade.viscosity_40";
+const AT_100: &str = "grade.viscosity_100";
+
+/// Computes one oil.
+pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
+    let cold = figure(shop, oil, AT_40);
+    let hot = figure(shop, oil, AT_100);
+    let both = match (&cold, &hot) {
+        (Ok(cold), Ok(hot)) => Ok((*cold, *hot)),
+        (Err(Lack::Unreadable), _) | (_, Err(Lack::Unreadable)) => Err(Answer::Silent),
+        _ => Err(Answer::Missing(
+            [(AT_40, cold.is_err()), (AT_100, hot.is_err())]
+                .iter()
+                .filter(|(_, lacks)| *lacks)
+                .map(|(key, _)| (*key).to_owned())
+                .collect(),
+        )),
+    };
+    let made = || match &both {
+        Ok(both) => Answer::Known(Known {
+            value: *both,
+            assumptions: Vec::new(),
+            rests_on: vec![AT_100.to_owned(), AT_40.to_owned()],
+        }),
+        Err(lack) => lack.clone(),
+    };
+    let curve = made().map(|(cold, hot)| Curve::new(cold.middle, hot.middle));
+    let working = celsius(shop.settings.working_celsius());
+    DerivedOil {
+        id: oil.id.text.clone(),
+        working: curve.map(|curve| curve.at(working)),
+        curve,
+        index: made().map(|(cold, hot)| index(cold.middle, hot.middle)),
+        index_range: made().map(|(cold, hot)| index_range((cold.least, cold.greatest), (hot.least, hot.greatest))),
+        class: match cold {
+            Ok(cold) => Answer::Known(Known { value: cold, assumptions: Vec::new(), rests_on: vec![AT_40.to_owned()] })
+                .map(|cold| iso_vg(cold.middle)),
+            Err(Lack::Unreadable) => Answer::Silent,
+            Err(Lack::Absent) => Answer::Missing(vec![AT_40.to_owned()]),
+        },
+    }
+}
+
+/// The oils of a shop in the order in which they stand in for the one with this id, by their viscosities at
+/// working temperature. Oils without figures are left out.
+pub fn stand_ins(oils: &[DerivedOil], id: &str, working_celsius: f64) -> Answer<Vec<StandIn>> {
+    let Some(wanted) = oils.iter().find(|oil| oil.id == id) else { return Answer::NotHere };
+    let others: Vec<&DerivedOil> = oils.iter().filter(|oil| oil.id != id && oil.curve.value().is_some()).collect();
+    let curves: Vec<Curve> = others.iter().filter_map(|oil| oil.curve.value().copied()).collect();
+    wanted.curve.map(|curve| ranked(curve, &others, &curves, working_celsius))
+}
+
+fn ranked(wanted: &Curve, others: &[&DerivedOil], curves: &[Curve], at: f64) -> Result<Vec<StandIn>, OutOfRange> {
+    Ok(substitutes(wanted, curves, celsius(at))?
+        .into_iter()
+        .filter_map(|found| {
+            others.get(found.place).map(|oil| StandIn { id: oil.id.clone(), ratio: found.ratio })
+        })
+        .collect())
+}
+
+/// A viscosity with what its written digits leave open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Rounded {
+    least: KinematicViscosity,
+    middle: KinematicViscosity,
+    greatest: KinematicViscosity,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Lack {
+    Absent,
+    Unreadable,
+}
+
+fn figure(shop: &Shop, oil: &SpecRecord, key: &str) -> Result<Rounded, Lack> {
+    let quantity: &Quantity = match oil_value(shop, oil, key) {
+        None => return Err(Lack::Absent),
+        Some(None) => return Err(Lack::Unreadable),
+        Some(Some(value)) => Value::quantity(value).ok_or(Lack::Absent)?,
+    };
+    let said = quantity.main();
+    let half = said.unit.scale_to_si(said.shape.number().half_step_float());
+    let middle = quantity.middle_si();
+    Ok(Rounded {
+        least: viscosity(quantity.least_si().min(middle - half)),
+        middle: viscosity(middle),
+        greatest: viscosity(quantity.greatest_si().max(middle + half)),
+    })
+}
