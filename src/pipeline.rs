@@ -4,6 +4,7 @@ use rayon::prelude::*;
 
 use crate::catalogue::{Catalogue, builtin};
 use crate::check::check;
+use crate::derive::{Derived, DerivedOil, derive, derive_oil};
 use crate::diagnostic::{Finding, Severity};
 use crate::record::{self, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, resolve};
@@ -21,6 +22,10 @@ pub struct Checked {
     pub shop: Shop,
     /// The forks, complete.
     pub forks: Vec<ResolvedFork>,
+    /// The arithmetic of each fork, in the same order.
+    pub derived: Vec<Derived>,
+    /// The arithmetic of each oil of the shop, in the same order.
+    pub oils: Vec<DerivedOil>,
 }
 
 impl Checked {
@@ -47,7 +52,9 @@ pub fn check_shop(source: &dyn Source) -> Checked {
     out.shop.sort();
     let shop = &out.shop;
     out.forks = (0..shop.forks.len()).into_par_iter().map(|at| resolve(shop, at)).collect();
-    out.findings.extend(check(shop, &out.forks));
+    out.derived = out.forks.par_iter().map(|fork| derive(shop, fork)).collect();
+    out.oils = shop.oils.iter().map(|oil| derive_oil(shop, oil)).collect();
+    out.findings.extend(check(shop, &out.forks, &out.derived, &out.oils));
     out.findings = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
     out
 }

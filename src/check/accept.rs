@@ -6,13 +6,18 @@ use crate::resolve::Shop;
 use crate::source::Span;
 
 /// The findings that may be let stand: judgements on a value, never a value that cannot be read.
-const ACCEPTABLE: [&str; 6] = [
+const ACCEPTABLE: [&str; 11] = [
     "outside-band",
     "second-saying",
     "estimate",
     "leg-difference",
     "leg-difference-missing",
     "outside-tuning-range",
+    "volume-ratio",
+    "pitch-not-preferred",
+    "bushing-clearance",
+    "oil-index",
+    "pressure-limit",
 ];
 
 /// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.

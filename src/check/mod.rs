@@ -4,12 +4,15 @@
 //! family's line gives, is said once with the models it reaches.
 
 mod accept;
+mod arithmetic;
 mod bands;
 mod fork;
+mod grades;
 mod legs;
 mod links;
 mod machines;
 mod oils;
+mod pressures;
 mod seals;
 mod services;
 mod sources;
@@ -19,6 +22,7 @@ pub(crate) use fork::lower_first;
 
 use rayon::prelude::*;
 
+use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
 use crate::plan::plans;
 use crate::resolve::{ResolvedFork, Shop};
@@ -54,14 +58,16 @@ const SHOP_RULES: [ShopRule; 8] = [
 ];
 
 /// Runs every rule and gives what they found, in no particular order.
-pub fn check(shop: &Shop, forks: &[ResolvedFork]) -> Vec<Finding> {
+pub fn check(shop: &Shop, forks: &[ResolvedFork], derived: &[Derived], oils: &[DerivedOil]) -> Vec<Finding> {
     let of_forks: Vec<Vec<Finding>> = forks
         .par_iter()
-        .map(|fork| {
+        .zip(derived)
+        .map(|(fork, derived)| {
             let mut found = Vec::new();
             for rule in FORK_RULES {
                 rule(shop, fork, &mut found);
             }
+            arithmetic::rules(shop, fork, derived, &mut found);
             services::needs(shop, fork, &plans(shop, fork), &mut found);
             for finding in &mut found {
                 finding.reaches = vec![fork.id.clone()];
@@ -72,6 +78,9 @@ pub fn check(shop: &Shop, forks: &[ResolvedFork]) -> Vec<Finding> {
     let mut all: Vec<Finding> = of_forks.into_iter().flatten().collect();
     for rule in SHOP_RULES {
         rule(shop, forks, &mut all);
+    }
+    for (oil, derived) in shop.oils.iter().zip(oils) {
+        grades::rules(shop, oil, derived, &mut all);
     }
     accept::apply(shop, merge(shop, all))
 }

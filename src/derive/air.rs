@@ -388,7 +388,11 @@ fn other_state(ask: &Ask) -> Option<&'static str> {
 
 /// The outer chamber of a leg with a closed cartridge, from its measured air.
 pub(super) fn outer(ask: &Ask) -> Answer<Enclosed> {
-    if ask.chosen("damping") != "closed-cartridge" || !ask.takes("oil.outer_air_volume") {
+    // The leg of a split fork that only springs has no cartridge rod in it.
+    if ask.chosen("damping") != "closed-cartridge"
+        || !ask.takes("oil.outer_air_volume")
+        || !ask.takes("tubes.cartridge_rod_diameter")
+    {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
