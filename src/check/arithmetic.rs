@@ -69,12 +69,21 @@ fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found: &mut Vec<
     let called = format!("an air gap of {}{}", which, mm(state.gap));
     if let Some(short) = state.locks_short_by {
         found.push(
-            Finding::error("locks-on-oil", value.entry.span, format!("{called} locks the leg on its oil {} short of full travel, at {at}", mm(short)))
-                .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
-                .instead(format!("a gap above {} leaves air at full travel; read the sheet again, its edge and its state too", rounded_up(air.locks_at))),
+            Finding::error(
+                "locks-on-oil",
+                value.entry.span,
+                format!("{called} locks the leg on its oil {} short of full travel, at {at}", mm(short)),
+            )
+            .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
+            .instead(format!(
+                "a gap above {} leaves air at full travel; read the sheet again, its edge and its state too",
+                rounded_up(air.locks_at)
+            )),
         );
     } else if let (true, Some(push)) = (too_hard(state), state.push) {
-        let begins = air.limit_at.map_or_else(String::new, |gap| format!("; a gap above {} stays under the limit", rounded_up(gap)));
+        let begins = air.limit_at.map_or_else(String::new, |gap| {
+            format!("; a gap above {} stays under the limit", rounded_up(gap))
+        });
         found.push(
             Finding::error("air-force-limit", value.entry.span, format!("{called} makes the air push with {} at full travel, at {at}; the shop's limit is {:.1} kN", band(push), limit / 1000.0))
                 .bench("near full travel the leg is as good as a wall, and the wheel is thrown off the ground")
@@ -105,9 +114,17 @@ fn enclosed(shop: &Shop, fork: &ResolvedFork, side: Side, outer: &Enclosed, foun
     let limit = shop.settings.air_force_limit();
     if let Some(short) = outer.locks_short_by {
         found.push(
-            Finding::error("locks-on-oil", value.entry.span, format!("an outer air volume of {} locks the leg on its oil {} short of full travel", value.entry.text, mm(short)))
-                .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
-                .instead("measure the outer air again, with the leg extended and everything in"),
+            Finding::error(
+                "locks-on-oil",
+                value.entry.span,
+                format!(
+                    "an outer air volume of {} locks the leg on its oil {} short of full travel",
+                    value.entry.text,
+                    mm(short)
+                ),
+            )
+            .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
+            .instead("measure the outer air again, with the leg extended and everything in"),
         );
     } else if let Some(push) = outer.push.filter(|push| push.slow.value > limit) {
         found.push(
@@ -120,7 +137,10 @@ fn enclosed(shop: &Shop, fork: &ResolvedFork, side: Side, outer: &Enclosed, foun
 
 /// coil-bind: the coils do not touch before full travel.
 fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
-    let (Some(bind), Some(solid)) = (leg.coil_bind.value(), on(shop, fork, leg.side, "spring.solid_length")) else { return };
+    let (Some(bind), Some(solid)) = (leg.coil_bind.value(), on(shop, fork, leg.side, "spring.solid_length"))
+    else {
+        return;
+    };
     if bind.binds() {
         let over = Length::new::<uom::si::length::meter>(-bind.margin.value);
         let mut finding = Finding::error("coil-bind", solid.entry.span, format!("at the greatest preload the spring is {} long at full travel, {} less than its solid length of {}", mm(bind.least), mm(over), solid.entry.text))
@@ -135,14 +155,29 @@ fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec
 
 /// free-length-under-limit: the new spring is longer than the length at which it is thrown away.
 fn free_length(shop: &Shop, fork: &ResolvedFork, side: Side, found: &mut Vec<Finding>) {
-    let (Some(free), Some(limit)) = (on(shop, fork, side, "spring.free_length"), on(shop, fork, side, "spring.free_length_limit")) else { return };
-    let (Some(length), Some(least)) = (free.quantity().map(Quantity::least_si), limit.quantity().map(Quantity::middle_si)) else { return };
+    let (Some(free), Some(limit)) =
+        (on(shop, fork, side, "spring.free_length"), on(shop, fork, side, "spring.free_length_limit"))
+    else {
+        return;
+    };
+    let (Some(length), Some(least)) =
+        (free.quantity().map(Quantity::least_si), limit.quantity().map(Quantity::middle_si))
+    else {
+        return;
+    };
     if length < least * (1.0 - 1e-12) {
         found.push(
-            Finding::error("free-length-under-limit", limit.entry.span, format!("the free length {} is under its own service limit {}", free.entry.text, limit.entry.text))
-                .bench("a new spring would be thrown away, or a set one kept")
-                .instead("correct the one that is wrong; a limit lies a few millimetres under the free length")
-                .also(free.entry.span, "free length"),
+            Finding::error(
+                "free-length-under-limit",
+                limit.entry.span,
+                format!(
+                    "the free length {} is under its own service limit {}",
+                    free.entry.text, limit.entry.text
+                ),
+            )
+            .bench("a new spring would be thrown away, or a set one kept")
+            .instead("correct the one that is wrong; a limit lies a few millimetres under the free length")
+            .also(free.entry.span, "free length"),
         );
     }
 }
@@ -152,20 +187,37 @@ fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<
     for (which, answer) in [("outer", &leg.outer_bushing), ("inner", &leg.inner_bushing)] {
         let Some(play) = answer.value() else { continue };
         let Some(wall) = on(shop, fork, leg.side, &format!("bushings.{which}_wall")) else { continue };
-        let limit = on(shop, fork, leg.side, "bushings.clearance_limit").and_then(Resolved::quantity).map(Quantity::middle_si);
+        let limit = on(shop, fork, leg.side, "bushings.clearance_limit")
+            .and_then(Resolved::quantity)
+            .map(Quantity::middle_si);
         let hundredths = |length: Length| format!("{:.2} mm", length.value * 1000.0).replace('-', "−");
         if play.least.value <= 0.0 {
             found.push(
-                Finding::error("bushing-clearance", wall.entry.span, format!("the {which} bushing has no play: bore, shaft and twice the wall leave {}", hundredths(play.least)))
-                    .bench("the tubes bind, or the bushing is crushed when it is driven in")
-                    .instead("measure bore, shaft and wall again; a split bushing's wall counts twice"),
+                Finding::error(
+                    "bushing-clearance",
+                    wall.entry.span,
+                    format!(
+                        "the {which} bushing has no play: bore, shaft and twice the wall leave {}",
+                        hundredths(play.least)
+                    ),
+                )
+                .bench("the tubes bind, or the bushing is crushed when it is driven in")
+                .instead("measure bore, shaft and wall again; a split bushing's wall counts twice"),
             );
         } else if limit.is_some_and(|limit| play.greatest.value > limit * (1.0 + 1e-9)) {
-            let limit = on(shop, fork, leg.side, "bushings.clearance_limit").map_or("", |limit| limit.entry.text.as_str());
+            let limit = on(shop, fork, leg.side, "bushings.clearance_limit")
+                .map_or("", |limit| limit.entry.text.as_str());
             found.push(
-                Finding::warning("bushing-clearance", wall.entry.span, format!("the {which} bushing has up to {} of play when new; its limit is {limit}", hundredths(play.greatest)))
-                    .bench("new bushings would be thrown away as worn, and a fork with this play knocks")
-                    .instead("measure bore, shaft and wall again, or correct the limit"),
+                Finding::warning(
+                    "bushing-clearance",
+                    wall.entry.span,
+                    format!(
+                        "the {which} bushing has up to {} of play when new; its limit is {limit}",
+                        hundredths(play.greatest)
+                    ),
+                )
+                .bench("new bushings would be thrown away as worn, and a fork with this play knocks")
+                .instead("measure bore, shaft and wall again, or correct the limit"),
             );
         }
     }
@@ -174,7 +226,11 @@ fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<
 /// gap-moves: a gap that moves more than its tolerance between the bench and the road (note).
 fn warm_gap(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
     let Some(warm) = leg.warm_gap.value() else { return };
-    let key = if fork.choices.get("oil_set_by").is_some_and(|by| by == "level") { "oil.level" } else { "oil.air_gap" };
+    let key = if fork.choices.get("oil_set_by").is_some_and(|by| by == "level") {
+        "oil.level"
+    } else {
+        "oil.air_gap"
+    };
     let Some(value) = on(shop, fork, leg.side, key) else { return };
     let Some(said) = value.quantity() else { return };
     let tolerance = (said.greatest_si() - said.least_si()) / 2.0;
@@ -183,9 +239,18 @@ fn warm_gap(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<
         let ten = Length::new::<uom::si::length::meter>(warm.ten_degrees.value.abs());
         let cold = warm.set_at.value - crate::bench::units::ZERO_CELSIUS;
         found.push(
-            Finding::note("gap-moves", value.entry.span, format!("{} is {} less at {:.0} °C than at {cold:.0} °C, more than its tolerance", lower_first(&shop.catalogue.field(value.field).title), mm(moved), shop.settings.working_celsius()))
-                .bench(format!("set on warm oil it ends up wrong: every ten degrees move it by {}", mm(ten)))
-                .instead("let the oil come to the temperature that the state names before it is read"),
+            Finding::note(
+                "gap-moves",
+                value.entry.span,
+                format!(
+                    "{} is {} less at {:.0} °C than at {cold:.0} °C, more than its tolerance",
+                    lower_first(&shop.catalogue.field(value.field).title),
+                    mm(moved),
+                    shop.settings.working_celsius()
+                ),
+            )
+            .bench(format!("set on warm oil it ends up wrong: every ten degrees move it by {}", mm(ten)))
+            .instead("let the oil come to the temperature that the state names before it is read"),
         );
     }
 }
@@ -200,12 +265,27 @@ fn joint(shop: &Shop, fork: &ResolvedFork, side: Side, joint: &Joint, found: &mu
         if strain.certainly_over() {
             let slip = joint.slip.map_or_else(
                 || "read the sheet again, number, unit, thread and class".to_owned(),
-                |slip| format!("read the sheet again: it looks like {} labelled {}, which would be {:.1} N·m", slip.meant, unit_of(value), slip.would_be.value),
+                |slip| {
+                    format!(
+                        "read the sheet again: it looks like {} labelled {}, which would be {:.1} N·m",
+                        slip.meant,
+                        unit_of(value),
+                        slip.would_be.value
+                    )
+                },
             );
             found.push(
-                Finding::error("torque-over-proof", value.entry.span, format!("{name} of {} pulls the bolt with at least {:.1} kN; its class carries {carries}", value.entry.text, strain.preload.least.value / 1000.0))
-                    .bench("the bolt stretches for good or breaks, or the thread in the casting is torn out")
-                    .instead(slip),
+                Finding::error(
+                    "torque-over-proof",
+                    value.entry.span,
+                    format!(
+                        "{name} of {} pulls the bolt with at least {:.1} kN; its class carries {carries}",
+                        value.entry.text,
+                        strain.preload.least.value / 1000.0
+                    ),
+                )
+                .bench("the bolt stretches for good or breaks, or the thread in the casting is torn out")
+                .instead(slip),
             );
         } else if strain.possibly_over() {
             found.push(
@@ -216,13 +296,21 @@ fn joint(shop: &Shop, fork: &ResolvedFork, side: Side, joint: &Joint, found: &mu
         }
     }
     if let Some(known) = &joint.pitches_there_are {
-        let known: Vec<String> = known.iter().map(|pitch| format!("{}", libm::round(pitch.value * 1e6) / 1000.0)).collect();
+        let known: Vec<String> =
+            known.iter().map(|pitch| format!("{}", libm::round(pitch.value * 1e6) / 1000.0)).collect();
         let place = value.entry.attributes.get("thread").map_or(value.entry.span, |thread| thread.text.span);
         let text = value.entry.attributes.get("thread").map_or("", |thread| thread.text.text.as_str());
         found.push(
-            Finding::warning("pitch-not-preferred", place, format!("bolts and nuts have no thread {text} (ISO 261)"))
-                .bench("the wrong bolt is ordered, or the right one is forced into another pitch")
-                .instead(format!("look at the bolt; for its diameter there are pitches of {} mm", known.join(", "))),
+            Finding::warning(
+                "pitch-not-preferred",
+                place,
+                format!("bolts and nuts have no thread {text} (ISO 261)"),
+            )
+            .bench("the wrong bolt is ordered, or the right one is forced into another pitch")
+            .instead(format!(
+                "look at the bolt; for its diameter there are pitches of {} mm",
+                known.join(", ")
+            )),
         );
     }
 }
@@ -233,44 +321,50 @@ fn unit_of(value: &Resolved) -> &str {
 
 /// figures-contradict: values that are each plausible but make no sense together.
 fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
-    let mut seen: Vec<(&OutOfRange, &[String])> = Vec::new();
-    let mut add = |refusal: Option<(&'_ OutOfRange, &'_ [String])>| {
-        let Some((why, keys)) = refusal else { return };
+    let refused = [
+        refused(&leg.surface),
+        refused(&leg.inserted),
+        refused(&leg.corrections),
+        refused(&leg.air),
+        refused(&leg.outer),
+        refused(&leg.main_chamber),
+        refused(&leg.warm_gap),
+        refused(&leg.spring),
+        refused(&leg.coil_bind),
+        refused(&leg.cap_force),
+        refused(&leg.nut),
+        refused(&leg.outer_bushing),
+        refused(&leg.inner_bushing),
+    ];
+    let mut said: Vec<&OutOfRange> = Vec::new();
+    for (why, keys) in refused.into_iter().flatten() {
         // One contradiction shows in everything that rests on it.
-        if seen.iter().any(|(known, _)| *known == why) {
-            return;
+        if said.contains(&why) {
+            continue;
         }
-        let mut places = keys.iter().filter_map(|key| on(shop, fork, leg.side, key).map(|value| (key, value)));
-        let Some((key, value)) = places.next() else { return };
-        let mut finding = Finding::error("figures-contradict", value.entry.span, format!("these figures make no sense together: {why}"))
-            .bench("nothing that rests on them can be computed, and one of them would be set or fitted wrong")
-            .instead(format!("read `{key}` and what stands with it again: one of them is wrong"));
-        for (key, other) in places.filter(|(_, other)| other.entry.span != value.entry.span).take(3) {
+        said.push(why);
+        let mut places =
+            keys.iter().filter_map(|key| on(shop, fork, leg.side, key).map(|value| (key, value)));
+        let Some((key, value)) = places.next() else { continue };
+        let mut finding = Finding::error(
+            "figures-contradict",
+            value.entry.span,
+            format!("these figures make no sense together: {why}"),
+        )
+        .bench("nothing that rests on them can be computed, and one of them would be set or fitted wrong")
+        .instead(format!("read `{key}` and what stands with it again: one of them is wrong"));
+        for (_, other) in places.filter(|(_, other)| other.entry.span != value.entry.span).take(3) {
             finding = finding.also(other.entry.span, lower_first(&shop.catalogue.field(other.field).title));
-            let _ = key;
         }
         found.push(finding);
-    };
-    fn refused<T>(answer: &Answer<T>) -> Option<(&OutOfRange, &[String])> {
-        match answer {
-            Answer::Refused { why, rests_on } => Some((why, rests_on)),
-            _ => None,
-        }
     }
-    add(refused(&leg.surface));
-    add(refused(&leg.inserted));
-    add(refused(&leg.corrections));
-    add(refused(&leg.air));
-    add(refused(&leg.outer));
-    add(refused(&leg.main_chamber));
-    add(refused(&leg.warm_gap));
-    add(refused(&leg.spring));
-    add(refused(&leg.coil_bind));
-    add(refused(&leg.cap_force));
-    add(refused(&leg.nut));
-    add(refused(&leg.outer_bushing));
-    add(refused(&leg.inner_bushing));
-    seen.clear();
+}
+
+fn refused<T>(answer: &Answer<T>) -> Option<(&OutOfRange, &[String])> {
+    match answer {
+        Answer::Refused { why, rests_on } => Some((why, rests_on)),
+        _ => None,
+    }
 }
 
 /// not-judged: what could not be checked, and the value that would unlock it (note).
@@ -281,8 +375,13 @@ fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut V
         lines.push(("whether the outer chamber locks on its oil", leg.outer.missing()));
         lines.push(("coil bind", leg.coil_bind.missing()));
         // A record that says nothing of a bushing has not tried; one that says half of it has.
-        for (what, answer, which) in [("play of the outer bushing", &leg.outer_bushing, "outer"), ("play of the inner bushing", &leg.inner_bushing, "inner")] {
-            let tried = ["bore", "shaft", "wall"].iter().any(|part| on(shop, fork, leg.side, &format!("bushings.{which}_{part}")).is_some());
+        for (what, answer, which) in [
+            ("play of the outer bushing", &leg.outer_bushing, "outer"),
+            ("play of the inner bushing", &leg.inner_bushing, "inner"),
+        ] {
+            let tried = ["bore", "shaft", "wall"]
+                .iter()
+                .any(|part| on(shop, fork, leg.side, &format!("bushings.{which}_{part}")).is_some());
             if tried {
                 lines.push((what, answer.missing()));
             }
@@ -301,9 +400,13 @@ fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut V
         let keys: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
         let (verb, them) = if keys.len() == 1 { ("is", "it") } else { ("are", "them") };
         found.push(
-            Finding::note("not-judged", head(shop, fork), format!("{what} is not judged: {} {verb} missing", keys.join(", ")))
-                .bench("not judged is not passed: the card says so")
-                .instead(format!("measure {them} at the next strip and add {them} to the record")),
+            Finding::note(
+                "not-judged",
+                head(shop, fork),
+                format!("{what} is not judged: {} {verb} missing", keys.join(", ")),
+            )
+            .bench("not judged is not passed: the card says so")
+            .instead(format!("measure {them} at the next strip and add {them} to the record")),
         );
     }
 }

@@ -41,29 +41,55 @@ pub(super) fn rules(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &
             outside(value, range, gauge.set_at, &name, found);
         }
         let Some(limit) = limit.and_then(|key| on(shop, fork, leg.side, key)) else { continue };
-        let (Some(most), working) = (limit.quantity().map(Quantity::middle_si), celsius(shop.settings.working_celsius())) else { continue };
+        let (Some(most), working) =
+            (limit.quantity().map(Quantity::middle_si), celsius(shop.settings.working_celsius()))
+        else {
+            continue;
+        };
         let Some(greatest) = value.quantity().map(Quantity::greatest_si) else { continue };
-        let Ok(warm) = gauge_at(crate::bench::units::pressure(greatest), gauge.set_at, working) else { continue };
+        let Ok(warm) = gauge_at(crate::bench::units::pressure(greatest), gauge.set_at, working) else {
+            continue;
+        };
         if greatest > most * (1.0 + 1e-9) {
             found.push(
-                Finding::error("pressure-limit", value.entry.span, format!("{name} of {} is above its own limit {}", value.entry.text, limit.entry.text))
-                    .bench("a seal or a cap lets go under pressure")
-                    .instead("correct the one that is wrong")
-                    .also(limit.entry.span, "the limit"),
+                Finding::error(
+                    "pressure-limit",
+                    value.entry.span,
+                    format!("{name} of {} is above its own limit {}", value.entry.text, limit.entry.text),
+                )
+                .bench("a seal or a cap lets go under pressure")
+                .instead("correct the one that is wrong")
+                .also(limit.entry.span, "the limit"),
             );
         } else if warm.value > most * (1.0 + 1e-9) {
             found.push(
-                Finding::warning("pressure-limit", value.entry.span, format!("{name} of {} becomes {} at {}, above its limit {}", value.entry.text, shown(warm.value), degrees(working), limit.entry.text))
-                    .bench("on a hot day or a long descent the leg goes over what its seals are made for")
-                    .instead("set it lower, or read the limit again: some sheets mean the pressure at the bench")
-                    .also(limit.entry.span, "the limit"),
+                Finding::warning(
+                    "pressure-limit",
+                    value.entry.span,
+                    format!(
+                        "{name} of {} becomes {} at {}, above its limit {}",
+                        value.entry.text,
+                        shown(warm.value),
+                        degrees(working),
+                        limit.entry.text
+                    ),
+                )
+                .bench("on a hot day or a long descent the leg goes over what its seals are made for")
+                .instead("set it lower, or read the limit again: some sheets mean the pressure at the bench")
+                .also(limit.entry.span, "the limit"),
             );
         }
     }
 }
 
 /// A pressure that leaves its tuning range when both are brought to one temperature.
-fn outside(value: &Resolved, range: &Resolved, set_at: ThermodynamicTemperature, name: &str, found: &mut Vec<Finding>) {
+fn outside(
+    value: &Resolved,
+    range: &Resolved,
+    set_at: ThermodynamicTemperature,
+    name: &str,
+    found: &mut Vec<Finding>,
+) {
     let (Some(said), Some(between)) = (value.quantity(), range.quantity()) else { return };
     let there = range
         .entry

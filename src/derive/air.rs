@@ -6,8 +6,8 @@ use crate::bench::oil::{Row, Surface, correction_table, disc, table_step};
 use crate::bench::range::OutOfRange;
 use crate::bench::spring::{STEEL_DENSITY, volume_from_mass, volume_from_wire};
 use crate::bench::units::{
-    ATMOSPHERE, Force, Length, Mass, Pressure, ThermodynamicTemperature, Volume, celsius, force, kelvin, length,
-    pressure, volume,
+    ATMOSPHERE, Force, Length, Mass, Pressure, ThermodynamicTemperature, Volume, celsius, force, kelvin,
+    length, pressure, volume,
 };
 use crate::bench::{air, expansion};
 use crate::catalogue::FieldId;
@@ -261,7 +261,11 @@ fn set_temperature(ask: &Ask, key: &str) -> ThermodynamicTemperature {
 }
 
 /// How much the leg's whole oil grows from the bench to the road.
-fn growth(ask: &mut Ask, from: ThermodynamicTemperature, to: ThermodynamicTemperature) -> Option<Result<Volume, OutOfRange>> {
+fn growth(
+    ask: &mut Ask,
+    from: ThermodynamicTemperature,
+    to: ThermodynamicTemperature,
+) -> Option<Result<Volume, OutOfRange>> {
     let fill = ask.volume("oil.dry_fill");
     let density = ask.oil("oil.oil").and_then(|oil| ask.of_oil(oil, "grade.density_15"))?.density()?;
     ask.assume(expansion::ASSUMPTION);
@@ -296,7 +300,13 @@ fn at_gap(leg: &GapSetLeg, gap: Length, warming: Option<&Warming>) -> Result<AtG
     let chamber = match chamber {
         Ok(chamber) => chamber,
         Err(OutOfRange::Locked { .. }) => {
-            return Ok(AtGap { gap, chamber: None, locks_short_by: Some(leg.stroke), push: None, ratio: None });
+            return Ok(AtGap {
+                gap,
+                chamber: None,
+                locks_short_by: Some(leg.stroke),
+                push: None,
+                ratio: None,
+            });
         }
         Err(other) => return Err(other),
     };
@@ -358,11 +368,23 @@ pub(super) fn gap_air(ask: &Ask, inserted: &Answer<Volume>) -> Answer<Air> {
     let limit = ask.shop.settings.air_force_limit();
     ask.answer(start.and_then(|start| {
         let leg = GapSetLeg { surface, gap: length(gap.middle_si()), inserted, tube, stroke, start };
-        whole_air(leg, gap, Warming { from, to, growth: grown.clone().unwrap_or(Ok(volume(0.0)))? }, grown.is_some(), limit)
+        whole_air(
+            leg,
+            gap,
+            Warming { from, to, growth: grown.clone().unwrap_or(Ok(volume(0.0)))? },
+            grown.is_some(),
+            limit,
+        )
     }))
 }
 
-fn whole_air(leg: GapSetLeg, gap: &Quantity, warming: Warming, growth_known: bool, limit: f64) -> Result<Air, OutOfRange> {
+fn whole_air(
+    leg: GapSetLeg,
+    gap: &Quantity,
+    warming: Warming,
+    growth_known: bool,
+    limit: f64,
+) -> Result<Air, OutOfRange> {
     Ok(Air {
         bench: at_gap(&leg, leg.gap, None)?,
         nominal: at_gap(&leg, leg.gap, Some(&warming))?,
@@ -379,9 +401,15 @@ fn whole_air(leg: GapSetLeg, gap: &Quantity, warming: Warming, growth_known: boo
 /// Why a gap in another state than collapsed, spring out, says nothing about the closed volume.
 fn other_state(ask: &Ask) -> Option<&'static str> {
     match (ask.state(GAP, "leg"), ask.state(GAP, "spring"), ask.state(GAP, "edge")) {
-        (Some("extended"), ..) => Some("the gap is read with the leg extended, so the air at full travel does not follow from it"),
-        (_, Some("in"), _) => Some("the gap is read with the spring in, so what the spring takes up would be counted twice"),
-        (_, _, Some("damper-top")) => Some("the gap is read from the damper's top, so the air above the tube's edge is not known"),
+        (Some("extended"), ..) => {
+            Some("the gap is read with the leg extended, so the air at full travel does not follow from it")
+        }
+        (_, Some("in"), _) => {
+            Some("the gap is read with the spring in, so what the spring takes up would be counted twice")
+        }
+        (_, _, Some("damper-top")) => {
+            Some("the gap is read from the damper's top, so the air above the tube's edge is not known")
+        }
         _ => None,
     }
 }
@@ -400,10 +428,16 @@ pub(super) fn outer(ask: &Ask) -> Answer<Enclosed> {
     let tube = ask.length("tubes.stanchion_diameter");
     let rod = ask.length("tubes.cartridge_rod_diameter");
     let stroke = ask.length("tubes.stroke");
-    let (Some(air), Some(tube), Some(rod), Some(stroke)) = (air, tube, rod, stroke) else { return ask.lacking() };
-    ask.assume("the outer air is measured with everything in, at the atmosphere, and kept at bench temperature");
+    let (Some(air), Some(tube), Some(rod), Some(stroke)) = (air, tube, rod, stroke) else {
+        return ask.lacking();
+    };
+    ask.assume(
+        "the outer air is measured with everything in, at the atmosphere, and kept at bench temperature",
+    );
     ask.assume(air::LEFT_OUT);
-    ask.answer(outer_chamber(air, tube, rod, pressure(ATMOSPHERE)).and_then(|chamber| enclosed(chamber, stroke)))
+    ask.answer(
+        outer_chamber(air, tube, rod, pressure(ATMOSPHERE)).and_then(|chamber| enclosed(chamber, stroke)),
+    )
 }
 
 fn enclosed(chamber: Chamber, stroke: Length) -> Result<Enclosed, OutOfRange> {
@@ -428,9 +462,11 @@ pub(super) fn main_chamber(ask: &Ask) -> Answer<Enclosed> {
         ask.assume("the main chamber alone: the other chambers' volumes are not recorded");
     }
     ask.assume(air::LEFT_OUT);
-    ask.answer(absolute(gauge).and_then(|start| {
-        enclosed(Chamber::shrinking(space, disc("air piston", piston)?, start)?, stroke)
-    }))
+    ask.answer(
+        absolute(gauge).and_then(|start| {
+            enclosed(Chamber::shrinking(space, disc("air piston", piston)?, start)?, stroke)
+        }),
+    )
 }
 
 /// The amounts of oil a leg takes, with their weights.

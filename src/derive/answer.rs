@@ -220,9 +220,7 @@ impl<'a> Ask<'a> {
                     })
                 })
                 .collect(),
-            Value::Quantity(quantity) => {
-                Some(vec![Stretch { diameter: quantity.length()?, until: None }])
-            }
+            Value::Quantity(quantity) => Some(vec![Stretch { diameter: quantity.length()?, until: None }]),
             _ => None,
         }
     }
@@ -343,11 +341,9 @@ impl<'a> Ask<'a> {
             return Answer::Silent;
         }
         match result {
-            Ok(value) => Answer::Known(Known {
-                value,
-                assumptions: self.assumptions,
-                rests_on: sorted(self.rests_on),
-            }),
+            Ok(value) => {
+                Answer::Known(Known { value, assumptions: self.assumptions, rests_on: sorted(self.rests_on) })
+            }
             Err(why) => Answer::Refused { why, rests_on: sorted(self.rests_on) },
         }
     }

@@ -57,12 +57,15 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
     let mut pitches_there_are = None;
     // Caps and other soft-metal threads declare no class and choose their own pitch.
     if let (Some(d), Some(p), Some(_)) = (diameter, written, class) {
-        pitches_there_are = preferred_pitches(d).ok().filter(|known| !known.iter().any(|k| (k.value - p.value).abs() < 1e-9));
+        pitches_there_are =
+            preferred_pitches(d).ok().filter(|known| !known.iter().any(|k| (k.value - p.value).abs() < 1e-9));
     }
 
     let mut slip = None;
     let answer = match class {
-        _ if ["thread", "property_class", "thread_state"].iter().any(|name| unreadable(name)) => Answer::Silent,
+        _ if ["thread", "property_class", "thread_state"].iter().any(|name| unreadable(name)) => {
+            Answer::Silent
+        }
         None => Answer::NotHere,
         // Stainless classes follow another standard, whose proof stresses are not carried.
         Some(class) if class.starts_with('A') => Answer::NotHere,

@@ -67,10 +67,15 @@ pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
         working: curve.map(|curve| curve.at(working)),
         curve,
         index: made().map(|(cold, hot)| index(cold.middle, hot.middle)),
-        index_range: made().map(|(cold, hot)| index_range((cold.least, cold.greatest), (hot.least, hot.greatest))),
+        index_range: made()
+            .map(|(cold, hot)| index_range((cold.least, cold.greatest), (hot.least, hot.greatest))),
         class: match cold {
-            Ok(cold) => Answer::Known(Known { value: cold, assumptions: Vec::new(), rests_on: vec![AT_40.to_owned()] })
-                .map(|cold| iso_vg(cold.middle)),
+            Ok(cold) => Answer::Known(Known {
+                value: cold,
+                assumptions: Vec::new(),
+                rests_on: vec![AT_40.to_owned()],
+            })
+            .map(|cold| iso_vg(cold.middle)),
             Err(Lack::Unreadable) => Answer::Silent,
             Err(Lack::Absent) => Answer::Missing(vec![AT_40.to_owned()]),
         },
@@ -81,12 +86,18 @@ pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
 /// working temperature. Oils without figures are left out.
 pub fn stand_ins(oils: &[DerivedOil], id: &str, working_celsius: f64) -> Answer<Vec<StandIn>> {
     let Some(wanted) = oils.iter().find(|oil| oil.id == id) else { return Answer::NotHere };
-    let others: Vec<&DerivedOil> = oils.iter().filter(|oil| oil.id != id && oil.curve.value().is_some()).collect();
+    let others: Vec<&DerivedOil> =
+        oils.iter().filter(|oil| oil.id != id && oil.curve.value().is_some()).collect();
     let curves: Vec<Curve> = others.iter().filter_map(|oil| oil.curve.value().copied()).collect();
     wanted.curve.map(|curve| ranked(curve, &others, &curves, working_celsius))
 }
 
-fn ranked(wanted: &Curve, others: &[&DerivedOil], curves: &[Curve], at: f64) -> Result<Vec<StandIn>, OutOfRange> {
+fn ranked(
+    wanted: &Curve,
+    others: &[&DerivedOil],
+    curves: &[Curve],
+    at: f64,
+) -> Result<Vec<StandIn>, OutOfRange> {
     Ok(substitutes(wanted, curves, celsius(at))?
         .into_iter()
         .filter_map(|found| {

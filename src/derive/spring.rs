@@ -127,7 +127,9 @@ pub(super) fn cap_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredForc
 
 /// The force a tool holds while the rod nut is worked on.
 pub(super) fn tool_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredForce> {
-    if !ask.takes("spring.rate") || !matches!(ask.chosen("damping"), "open-cartridge" | "closed-cartridge" | "sealed-damper") {
+    if !ask.takes("spring.rate")
+        || !matches!(ask.chosen("damping"), "open-cartridge" | "closed-cartridge" | "sealed-damper")
+    {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
@@ -159,7 +161,8 @@ pub(super) fn nut(ask: &Ask) -> Answer<Nut> {
 
 /// Which way round a height is measured, from the words for its two faces.
 fn faces(from: &str, to: &str) -> Option<NutHeight> {
-    let rod_end = |text: &str| text.contains("rod") && ["end", "top", "tip"].iter().any(|word| text.contains(word));
+    let rod_end =
+        |text: &str| text.contains("rod") && ["end", "top", "tip"].iter().any(|word| text.contains(word));
     let nut = |text: &str| text.contains("nut");
     match (rod_end(from), nut(from), rod_end(to), nut(to)) {
         (true, false, false, true) | (false, true, true, false) => Some(NutHeight::NutToRodEnd),
@@ -186,18 +189,30 @@ pub(super) fn bushing(ask: &Ask, which: &str) -> Answer<Clearance> {
     let mut ask = ask.clone();
     let keys = ["bore", "shaft", "wall"].map(|part| format!("bushings.{which}_{part}"));
     let parts = keys.each_ref().map(|key| {
-        ask.quantity(key).map(|quantity| Limits::new(length(quantity.least_si()), length(quantity.greatest_si())))
+        ask.quantity(key)
+            .map(|quantity| Limits::new(length(quantity.least_si()), length(quantity.greatest_si())))
     });
     let [Some(bore), Some(shaft), Some(wall)] = parts else { return ask.lacking() };
     ask.answer((|| bushing_clearance(&bore?, &shaft?, &wall?))())
 }
 
 /// The whole leg against travel.
-pub(super) fn leg(ask: &Ask, spring: &Answer<Spring>, air: &Answer<Air>, closed: [&Answer<Enclosed>; 2]) -> Answer<Leg> {
+pub(super) fn leg(
+    ask: &Ask,
+    spring: &Answer<Spring>,
+    air: &Answer<Air>,
+    closed: [&Answer<Enclosed>; 2],
+) -> Answer<Leg> {
     let mut ask = ask.clone();
     let stroke = ask.length("tubes.stroke");
     let mut lacks = stroke.is_none();
-    let mut parts = Leg { spring: None, top_out: None, bottoming: None, air: None, stroke: stroke.unwrap_or(length(0.0)) };
+    let mut parts = Leg {
+        spring: None,
+        top_out: None,
+        bottoming: None,
+        air: None,
+        stroke: stroke.unwrap_or(length(0.0)),
+    };
     if !matches!(spring, Answer::NotHere) {
         let own = ask.take(spring).cloned();
         let preload = preload(&mut ask);
