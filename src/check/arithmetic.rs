@@ -369,6 +369,14 @@ fn refused<T>(answer: &Answer<T>) -> Option<(&OutOfRange, &[String])> {
 
 /// not-judged: what could not be checked, and the value that would unlock it (note).
 fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut Vec<Finding>) {
+    // Where a choice cannot be understood, what this fork must have is not known either.
+    let understood =
+        shop.catalogue.choices.iter().filter(|choice| choice.applies.holds(&fork.choices)).all(|choice| {
+            fork.choices.get(&choice.key).is_some_and(|made| choice.options.iter().any(|(id, _)| id == made))
+        });
+    if !understood {
+        return;
+    }
     let mut lines: Vec<(&str, &[String])> = Vec::new();
     for leg in &derived.legs {
         lines.push(("whether the leg locks on its oil", leg.air.missing()));
@@ -393,7 +401,7 @@ fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut V
     for joint in &derived.joints {
         lines.push(("what the bolt carries", joint.strain.missing()));
     }
-    lines.retain(|(_, keys)| !keys.is_empty());
+    lines.retain(|(_, keys)| !keys.is_empty() && !keys.iter().any(|key| said_already(shop, fork, key)));
     lines.sort();
     lines.dedup();
     for (what, keys) in lines {
@@ -409,4 +417,12 @@ fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut V
             .instead(format!("measure {them} at the next strip and add {them} to the record")),
         );
     }
+}
+
+/// Whether the lack of a value has a finding of its own, because the fork must have it.
+fn said_already(shop: &Shop, fork: &ResolvedFork, key: &str) -> bool {
+    shop.catalogue
+        .find(key)
+        .map(|id| shop.catalogue.field(id))
+        .is_some_and(|field| field.applies.holds(&fork.choices) && field.required.holds(&fork.choices))
 }

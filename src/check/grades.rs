@@ -9,9 +9,14 @@ use crate::resolve::Shop;
 /// Every rule on one oil's arithmetic.
 pub(super) fn rules(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Finding>) {
     falls(shop, oil, derived, found);
-    class(shop, oil, derived, found);
-    index(shop, oil, derived, found);
     weight(shop, oil, found);
+    if matches!(derived.curve, Answer::Refused { .. }) {
+        return;
+    }
+    // Where the class disagrees the viscosity is in doubt, and with it whatever index it gives.
+    if !class(shop, oil, derived, found) {
+        index(shop, oil, derived, found);
+    }
 }
 
 fn entry<'s>(shop: &Shop, oil: &'s SpecRecord, key: &str) -> Option<&'s Entry> {
@@ -32,32 +37,56 @@ fn count(shop: &Shop, oil: &SpecRecord, key: &str) -> Option<u32> {
 /// viscosities-contradict: an oil thins as it warms.
 fn falls(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Finding>) {
     let Answer::Refused { why, .. } = &derived.curve else { return };
-    let (Some(cold), Some(hot)) = (entry(shop, oil, "grade.viscosity_40"), entry(shop, oil, "grade.viscosity_100")) else { return };
+    let (Some(cold), Some(hot)) =
+        (entry(shop, oil, "grade.viscosity_40"), entry(shop, oil, "grade.viscosity_100"))
+    else {
+        return;
+    };
     found.push(
-        Finding::error("viscosities-contradict", hot.span, format!("no oil has {} at 40 °C and {} at 100 °C: {why}", cold.text, hot.text))
-            .bench("every comparison with another oil would be wrong")
-            .instead("read the data sheet again; the two may be swapped, or in another unit")
-            .also(cold.span, "at 40 °C"),
+        Finding::error(
+            "viscosities-contradict",
+            hot.span,
+            format!("no oil has {} at 40 °C and {} at 100 °C: {why}", cold.text, hot.text),
+        )
+        .bench("every comparison with another oil would be wrong")
+        .instead("read the data sheet again; the two may be swapped, or in another unit")
+        .also(cold.span, "at 40 °C"),
     );
 }
 
-/// oil-class: the stated ISO VG class is the one of the viscosity at 40 °C.
-fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Finding>) {
-    let (Some(stated), Some(computed)) = (count(shop, oil, "grade.iso_vg"), derived.class.value()) else { return };
-    let (Some(place), Some(cold)) = (entry(shop, oil, "grade.iso_vg"), entry(shop, oil, "grade.viscosity_40")) else { return };
+/// oil-class: the stated ISO VG class is the one of the viscosity at 40 °C. Whether it was found to disagree.
+fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Finding>) -> bool {
+    let (Some(stated), Some(computed)) = (count(shop, oil, "grade.iso_vg"), derived.class.value()) else {
+        return false;
+    };
+    let (Some(place), Some(cold)) =
+        (entry(shop, oil, "grade.iso_vg"), entry(shop, oil, "grade.viscosity_40"))
+    else {
+        return false;
+    };
     if *computed == Some(stated) {
-        return;
+        return false;
     }
     let (is, instead) = match computed {
-        Some(class) => (format!("it is class {class}"), format!("write `iso_vg: {class}`, or correct the viscosity")),
-        None => ("it lies between two classes".to_owned(), "leave the class out, or correct the viscosity: the nearest class is not one it has".to_owned()),
+        Some(class) => {
+            (format!("it is class {class}"), format!("write `iso_vg: {class}`, or correct the viscosity"))
+        }
+        None => (
+            "it lies between two classes".to_owned(),
+            "leave the class out, or correct the viscosity: the nearest class is not one it has".to_owned(),
+        ),
     };
     found.push(
-        Finding::error("oil-class", place.span, format!("{} at 40 °C is not ISO VG {stated}: {is} (ISO 3448)", cold.text))
-            .bench("an oil ordered by its class would damp differently from the one the sheet means")
-            .instead(instead)
-            .also(cold.span, "viscosity at 40 °C"),
+        Finding::error(
+            "oil-class",
+            place.span,
+            format!("{} at 40 °C is not ISO VG {stated}: {is} (ISO 3448)", cold.text),
+        )
+        .bench("an oil ordered by its class would damp differently from the one the sheet means")
+        .instead(instead)
+        .also(cold.span, "viscosity at 40 °C"),
     );
+    true
 }
 
 /// oil-index: the stated index follows from the two viscosities, as far as their digits go.
@@ -88,9 +117,13 @@ fn weight(shop: &Shop, oil: &SpecRecord, found: &mut Vec<Finding>) {
         return;
     }
     found.push(
-        Finding::error("weight-no-viscosity", label.span, format!("\"{weight}\" on the bottle is no viscosity, and the record gives none"))
-            .bench("two makers' oils of one weight differ by half, and so does the damping")
-            .instead("give the viscosities at 40 °C and 100 °C from the data sheet"),
+        Finding::error(
+            "weight-no-viscosity",
+            label.span,
+            format!("\"{weight}\" on the bottle is no viscosity, and the record gives none"),
+        )
+        .bench("two makers' oils of one weight differ by half, and so does the damping")
+        .instead("give the viscosities at 40 °C and 100 °C from the data sheet"),
     );
 }
 

@@ -183,9 +183,14 @@ pub(super) fn inserted(ask: &Ask) -> Answer<Volume> {
     };
     let mut lacks = false;
     if ask.takes("spring.mass") {
-        match spring_steel(&mut ask) {
-            Some(steel) => add(steel),
-            None => lacks = true,
+        let in_already = set_by(&ask).and_then(|key| ask.state(key, "spring")) == Some("in");
+        if in_already {
+            ask.assume("the spring was in when the gap was read, so only spacer and cap are counted");
+        } else {
+            match spring_steel(&mut ask) {
+                Some(steel) => add(steel),
+                None => lacks = true,
+            }
         }
         match spacer(&mut ask) {
             Some(spacer) => add(spacer),
@@ -343,14 +348,15 @@ pub(super) fn gap_air(ask: &Ask, inserted: &Answer<Volume>) -> Answer<Air> {
     } else {
         Some(Ok(pressure(ATMOSPHERE)))
     };
-    let (Some(gap), Some(surface), Some(inserted), Some(tube), Some(stroke), Some(start)) =
-        (gap, surface, inserted, tube, stroke, start)
+    let other = other_state(&ask);
+    if let Some(state) = other {
+        ask.lack(state);
+    }
+    let (Some(gap), Some(surface), Some(inserted), Some(tube), Some(stroke), Some(start), None) =
+        (gap, surface, inserted, tube, stroke, start, other)
     else {
         return ask.lacking();
     };
-    if let Some(why) = other_state(&ask) {
-        return ask.answer(Err(OutOfRange::Unreachable { why }));
-    }
     let from = set_temperature(&ask, GAP);
     let to = celsius(ask.shop.settings.working_celsius());
     let mut with_oil = ask.clone();
@@ -398,18 +404,11 @@ fn whole_air(
     })
 }
 
-/// Why a gap in another state than collapsed, spring out, says nothing about the closed volume.
+/// The state a gap would have to be read in, where it is read in one from which the air does not follow.
 fn other_state(ask: &Ask) -> Option<&'static str> {
-    match (ask.state(GAP, "leg"), ask.state(GAP, "spring"), ask.state(GAP, "edge")) {
-        (Some("extended"), ..) => {
-            Some("the gap is read with the leg extended, so the air at full travel does not follow from it")
-        }
-        (_, Some("in"), _) => {
-            Some("the gap is read with the spring in, so what the spring takes up would be counted twice")
-        }
-        (_, _, Some("damper-top")) => {
-            Some("the gap is read from the damper's top, so the air above the tube's edge is not known")
-        }
+    match (ask.state(GAP, "leg"), ask.state(GAP, "edge")) {
+        (Some("extended"), _) => Some("oil.air_gap with the leg collapsed"),
+        (_, Some("damper-top")) => Some("oil.air_gap from the tube's top edge"),
         _ => None,
     }
 }
