@@ -1,5 +1,6 @@
 //! Pages, cards, charts, drawings, the search index and the atomic writer.
 
+pub mod figure;
 pub mod make;
 pub mod manifest;
 pub mod pages;

@@ -52,7 +52,7 @@ pub fn publish_site(
     if !found.is_empty() {
         return Err(SiteError::Findings(found));
     }
-    let book = Book::new(&checked.shop, &checked.forks, &checked.findings, &checked.files);
+    let book = Book::new(checked);
     let mut templates = templates(&checked.files).map_err(SiteError::Findings)?;
     templates.set_site(&site_values(&book));
     let list = pages(&book, &templates);
@@ -86,7 +86,7 @@ pub fn print_findings(checked: &Checked) -> Vec<Finding> {
     let mut found = templates(&checked.files).err().unwrap_or_default();
     // A card can be judged once every value on it can be read.
     if !checked.has_errors() {
-        let book = Book::new(&checked.shop, &checked.forks, &checked.findings, &checked.files);
+        let book = Book::new(checked);
         found.extend(card_findings(&book));
     }
     found

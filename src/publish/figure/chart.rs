@@ -73,11 +73,19 @@ pub(super) fn svg(chart: &Chart) -> String {
     out.push_str("</g><g class=\"tick\">");
     for tick in x_ticks.iter().filter(|tick| **tick <= chart.x_greatest) {
         let text = label(*tick, step(chart.x_greatest, 8));
-        out.push_str(&format!("<text x=\"{}\" y=\"{}\" text-anchor=\"middle\">{text}</text>", c(x.at(*tick)), c(HEIGHT - BOTTOM + 18.0)));
+        out.push_str(&format!(
+            "<text x=\"{}\" y=\"{}\" text-anchor=\"middle\">{text}</text>",
+            c(x.at(*tick)),
+            c(HEIGHT - BOTTOM + 18.0)
+        ));
     }
     for tick in &y_ticks {
         let text = label(*tick, step(chart.y_greatest, 6));
-        out.push_str(&format!("<text x=\"{}\" y=\"{}\" text-anchor=\"end\">{text}</text>", c(LEFT - 8.0), c(y.at(*tick) + 4.5)));
+        out.push_str(&format!(
+            "<text x=\"{}\" y=\"{}\" text-anchor=\"end\">{text}</text>",
+            c(LEFT - 8.0),
+            c(y.at(*tick) + 4.5)
+        ));
     }
     out.push_str("</g>");
     out.push_str(&format!(
@@ -132,7 +140,8 @@ pub(super) fn svg(chart: &Chart) -> String {
 
 fn band(series: &Series, x: &Scale, y: &Scale) -> String {
     let line = |pick: fn(&(f64, f64, f64)) -> f64| {
-        let points: Vec<String> = series.points.iter().map(|p| format!("{} {}", c(x.at(p.0)), c(y.at(pick(p))))).collect();
+        let points: Vec<String> =
+            series.points.iter().map(|p| format!("{} {}", c(x.at(p.0)), c(y.at(pick(p))))).collect();
         points
     };
     let low = line(|p| p.1);

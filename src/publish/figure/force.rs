@@ -10,8 +10,8 @@ use crate::derive::{AtGap, Derived, DerivedLeg};
 /// Points along the travel.
 const POINTS: usize = 48;
 
-const ABOUT: &str = "Each band runs from slow travel, when the air keeps its temperature, to fast, when it keeps its heat.";
-const LEFT_OUT: &str = "Left out: damper friction, heat flow in between, foaming, and gas dissolved in the oil.";
+const ABOUT: &str =
+    "Each band runs from slow travel, when the air keeps its temperature, to fast, when it keeps its heat.";
 
 /// Force bands along the travel until the leg locks or its stroke ends, in mm and N.
 fn points(stroke: Length, force: impl Fn(Length) -> Result<Band<Force>, OutOfRange>) -> Vec<(f64, f64, f64)> {
@@ -50,24 +50,39 @@ pub fn air_force(id: &str, leg: &DerivedLeg, limit: f64) -> Option<Drawing> {
     if series.is_empty() {
         return None;
     }
-    // A wall is steeper than any paper: above one and a half times the limit it is cut.
-    let y_greatest = greatest(&series).max(limit).min(limit * 1.5);
+    // A wall is steeper than any paper: above one and a half times the limit it is cut. A limit far above
+    // everything would only flatten the curves.
+    let most = greatest(&series);
+    let near = most > limit / 2.0;
+    let y_greatest = if near { most.max(limit).min(limit * 1.5) } else { most };
     let title = "Air force against travel, one leg, at working temperature".to_owned();
-    let at_full = air.nominal.push.as_ref().map(|push| format!(" At full travel and nominal gap it is {:.0} to {:.0} N.", push.slow.value, push.fast.value));
+    let at_full = air.nominal.push.as_ref().map(|push| {
+        format!(" At full travel and nominal gap it is {:.0} to {:.0} N.", push.slow.value, push.fast.value)
+    });
     let chart = Chart {
         id: id.to_owned(),
         title: title.clone(),
-        description: format!("{ABOUT} The shop's limit at full travel is {limit:.0} N.{}", at_full.unwrap_or_default()),
+        description: format!(
+            "{ABOUT} The shop's limit at full travel is {limit:.0} N.{}",
+            at_full.unwrap_or_default()
+        ),
         x_label: "travel, mm".to_owned(),
         y_label: "air force, N".to_owned(),
         x_greatest: stroke.value * 1000.0,
         y_greatest,
         series,
-        marks: vec![Mark { label: "limit".to_owned(), y: limit, x: None }],
+        marks: near.then(|| Mark { label: "limit".to_owned(), y: limit, x: None }).into_iter().collect(),
     };
-    let mut notes = vec![ABOUT.to_owned(), LEFT_OUT.to_owned()];
-    notes.extend(known.assumptions.iter().cloned());
+    let mut notes = vec![ABOUT.to_owned(), format!("The shop's limit at full travel is {limit:.0} N.")];
+    notes.extend(known.assumptions.iter().map(|text| sentence(text)));
     Some(Drawing { id: id.to_owned(), title, svg: svg(&chart), notes })
+}
+
+/// A phrase as a sentence of its own.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str().trim_end_matches('.'))
 }
 
 /// The whole leg's force against travel, with load and sag where the record gives a load. `None` where
@@ -81,20 +96,29 @@ pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawin
     }
     let series = vec![Series { label: "spring and air".to_owned(), stroke: Stroke::Band, points }];
     let mut marks = Vec::new();
-    for (word, load, sag) in [("machine alone", &derived.load, &derived.sag), ("with rider", &derived.load_rider, &derived.sag_rider)] {
+    for (word, load, sag) in [
+        ("machine alone", &derived.load, &derived.sag),
+        ("with rider", &derived.load_rider, &derived.sag_rider),
+    ] {
         let Some(load) = load.value() else { continue };
         let met = sag.value().map(|sag| (sag.value * 1000.0, format!("{:.0} mm", sag.value * 1000.0)));
         marks.push(Mark { label: word.to_owned(), y: load.value, x: met });
     }
     let title = "Force of the whole leg against travel".to_owned();
-    let told: Vec<String> = marks.iter().map(|mark| {
-        let sag = mark.x.as_ref().map_or_else(String::new, |(_, text)| format!(", sag {text}"));
-        format!(" {}: {:.0} N on a leg{sag}.", mark.label, mark.y)
-    }).collect();
+    let told: Vec<String> = marks
+        .iter()
+        .map(|mark| {
+            let sag = mark.x.as_ref().map_or_else(String::new, |(_, text)| format!(", sag {text}"));
+            format!(" {}: {:.0} N on a leg{sag}.", mark.label, mark.y)
+        })
+        .collect();
     let chart = Chart {
         id: id.to_owned(),
         title: title.clone(),
-        description: format!("Spring with its end springs, and air, in one leg at bench temperature.{}", told.concat()),
+        description: format!(
+            "Spring with its end springs, and air, in one leg at bench temperature.{}",
+            told.concat()
+        ),
         x_label: "travel, mm".to_owned(),
         y_label: "force, N".to_owned(),
         x_greatest: forces.stroke.value * 1000.0,
@@ -102,7 +126,7 @@ pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawin
         series,
         marks,
     };
-    let mut notes = vec![ABOUT.to_owned(), LEFT_OUT.to_owned()];
-    notes.extend(known.assumptions.iter().cloned());
+    let mut notes = vec![ABOUT.to_owned()];
+    notes.extend(known.assumptions.iter().map(|text| sentence(text)));
     Some(Drawing { id: id.to_owned(), title, svg: svg(&chart), notes })
 }

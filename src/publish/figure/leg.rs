@@ -26,7 +26,9 @@ fn stretches(resolved: &Resolved) -> Vec<Stretch> {
     match resolved.value() {
         Some(Value::Sections(sections)) => sections
             .iter()
-            .map(|part| (part.value.middle_si() * 1000.0, part.until.as_ref().map(|until| until.middle_si() * 1000.0)))
+            .map(|part| {
+                (part.value.middle_si() * 1000.0, part.until.as_ref().map(|until| until.middle_si() * 1000.0))
+            })
             .collect(),
         _ => millimetres(resolved).map(|width| vec![(width, None)]).unwrap_or_default(),
     }
@@ -68,10 +70,14 @@ pub fn drawing(id: &str, shop: &Shop, fork: &ResolvedFork, side: Side) -> Option
     let half = |mm: f64| mm * scale / 2.0;
     let part = |name: &str| -> String {
         let text = gap.entry.state.get(name).and_then(|named| match &named.value {
-            Some(Value::Choice(option)) => crate::catalogue::state_part(name).and_then(|part| match &part.kind {
-                crate::quantity::Kind::Choice(options) => options.iter().find(|(id, _)| id == option).map(|(_, title)| title.clone()),
-                _ => None,
-            }),
+            Some(Value::Choice(option)) => {
+                crate::catalogue::state_part(name).and_then(|part| match &part.kind {
+                    crate::quantity::Kind::Choice(options) => {
+                        options.iter().find(|(id, _)| id == option).map(|(_, title)| title.clone())
+                    }
+                    _ => None,
+                })
+            }
             _ => None,
         });
         text.unwrap_or_default()
@@ -116,7 +122,8 @@ pub fn drawing(id: &str, shop: &Shop, fork: &ResolvedFork, side: Side) -> Option
     }
     let right = AXIS + half(widest + 2.0 * WALL);
     let left = AXIS - half(widest + 2.0 * WALL);
-    let written = |resolved: &Resolved| resolved.quantity().map(|quantity| quantity.shown()).unwrap_or_default();
+    let written =
+        |resolved: &Resolved| resolved.quantity().map(|quantity| quantity.shown()).unwrap_or_default();
     body.push_str(&format!(
         "<path class=\"edge\" d=\"M{} {}H{}\"/><path class=\"surface\" d=\"M{} {}H{}\"/>",
         c(left - 14.0),
@@ -128,20 +135,29 @@ pub fn drawing(id: &str, shop: &Shop, fork: &ResolvedFork, side: Side) -> Option
     ));
     let at = right + 44.0;
     body.push_str(&dimension(at, y(0.0), y(depth_of_oil)));
-    let label = |x: f64, y: f64, class: &str, text: &str| format!("<text class=\"{class}\" x=\"{}\" y=\"{}\">{}</text>", c(x), c(y), escape(text));
+    let label = |x: f64, y: f64, class: &str, text: &str| {
+        format!("<text class=\"{class}\" x=\"{}\" y=\"{}\">{}</text>", c(x), c(y), escape(text))
+    };
     body.push_str(&label(at + 14.0, (y(0.0) + y(depth_of_oil)) / 2.0, "big", &written(gap)));
-    body.push_str(&label(at + 14.0, y(0.0) + 5.0, "name", &edge));
-    body.push_str(&label(at + 14.0, y(depth_of_oil) + 5.0, "name", "oil surface"));
+    body.push_str(&label(at + 22.0, y(0.0) + 5.0, "name", &edge));
+    body.push_str(&label(at + 22.0, y(depth_of_oil) + 5.0, "name", "oil surface"));
     let bottom = y(depth);
-    let widths: Vec<String> = bore.iter().map(|(width, until)| match until {
-        Some(until) => format!("{} mm to {} mm", c(*width), c(*until)),
-        None => format!("{} mm", c(*width)),
-    }).collect();
+    let widths: Vec<String> = bore
+        .iter()
+        .map(|(width, until)| match until {
+            Some(until) => format!("{} mm to {} mm", c(*width), c(*until)),
+            None => format!("{} mm", c(*width)),
+        })
+        .collect();
     body.push_str(&label(24.0, bottom + 26.0, "name", &format!("bore {}", widths.join("; "))));
     let mut height = bottom + 44.0;
     if let Some((nut, tall)) = nut.and_then(|nut| Some((nut, millimetres(nut)?))) {
-        let from = value(shop, fork, side, "rod_nut.from").map(|r| r.entry.text.clone()).unwrap_or_else(|| "nut".to_owned());
-        let to = value(shop, fork, side, "rod_nut.to").map(|r| r.entry.text.clone()).unwrap_or_else(|| "rod end".to_owned());
+        let from = value(shop, fork, side, "rod_nut.from")
+            .map(|r| r.entry.text.clone())
+            .unwrap_or_else(|| "nut".to_owned());
+        let to = value(shop, fork, side, "rod_nut.to")
+            .map(|r| r.entry.text.clone())
+            .unwrap_or_else(|| "rod end".to_owned());
         let zoom = (54.0 / tall).min(5.0);
         let top = height + 26.0;
         let base = top + tall * zoom;
@@ -153,7 +169,13 @@ pub fn drawing(id: &str, shop: &Shop, fork: &ResolvedFork, side: Side) -> Option
             c(AXIS - 38.0),
             c(base)
         ));
-        body.push_str(&format!("<path class=\"edge\" d=\"M{0} {1}H{2}M{0} {3}H{2}\"/>", c(AXIS - 50.0), c(top), c(at + 10.0), c(base)));
+        body.push_str(&format!(
+            "<path class=\"edge\" d=\"M{0} {1}H{2}M{0} {3}H{2}\"/>",
+            c(AXIS - 50.0),
+            c(top),
+            c(at + 10.0),
+            c(base)
+        ));
         body.push_str(&dimension(at, top, base));
         body.push_str(&label(at + 14.0, (top + base) / 2.0 + 6.0, "big", &written(nut)));
         body.push_str(&label(at + 14.0, top - 2.0, "name", &to));
@@ -161,7 +183,8 @@ pub fn drawing(id: &str, shop: &Shop, fork: &ResolvedFork, side: Side) -> Option
         body.push_str(&label(24.0, top - 10.0, "name", "Rod nut, drawn larger"));
         height = base + 60.0;
     }
-    let state: Vec<String> = ["leg", "spring", "rod"].iter().map(|name| part(name)).filter(|text| !text.is_empty()).collect();
+    let state: Vec<String> =
+        ["leg", "spring", "rod"].iter().map(|name| part(name)).filter(|text| !text.is_empty()).collect();
     let title = format!("Top of the leg to scale: {}", state.join(", "));
     let description = format!(
         "Cut through the leg from the edge down. The gap from {edge} down to the oil surface is {}.{}",
@@ -174,7 +197,9 @@ pub fn drawing(id: &str, shop: &Shop, fork: &ResolvedFork, side: Side) -> Option
         escape(&title),
         escape(&description)
     );
-    let notes = vec!["Drawn from this record's own values; walls and the nut's own shape are not to scale.".to_owned()];
+    let notes = vec![
+        "Drawn from this record's own values; walls and the nut's own shape are not to scale.".to_owned(),
+    ];
     Some(Drawing { id: id.to_owned(), title, svg, notes })
 }
 

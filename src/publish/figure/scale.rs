@@ -44,7 +44,13 @@ pub(super) fn ticks(greatest: f64, most: usize) -> Vec<f64> {
 
 /// A tick's text, without the digits its step does not need.
 pub(super) fn label(value: f64, step: f64) -> String {
-    let decimals = if step >= 1.0 { 0 } else if step >= 0.1 { 1 } else { 2 };
+    let decimals = if step >= 1.0 {
+        0
+    } else if step >= 0.1 {
+        1
+    } else {
+        2
+    };
     format!("{value:.decimals$}")
 }
 

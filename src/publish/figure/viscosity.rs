@@ -30,7 +30,9 @@ pub fn viscosity(id: &str, oils: &[(String, Curve)]) -> Option<Drawing> {
     let (cold, hot) = (kelvin(TEMPERATURES.0), kelvin(TEMPERATURES.1));
     let x = |t: f64| LEFT + (kelvin(t) - cold) / (hot - cold) * (WIDTH - LEFT - RIGHT);
     let (low, high) = (place(2.0), place(200.0));
-    let y = |v: f64| HEIGHT - BOTTOM - (place(v.clamp(2.0, 200.0)) - low) / (high - low) * (HEIGHT - TOP - BOTTOM);
+    let y = |v: f64| {
+        HEIGHT - BOTTOM - (place(v.clamp(2.0, 200.0)) - low) / (high - low) * (HEIGHT - TOP - BOTTOM)
+    };
     let mut body = String::from("<g class=\"grid\">");
     let steps: Vec<f64> = (0..=5).map(|n| f64::from(n) * 20.0).collect();
     for t in &steps {
@@ -41,10 +43,18 @@ pub fn viscosity(id: &str, oils: &[(String, Curve)]) -> Option<Drawing> {
     }
     body.push_str("</g><g class=\"tick\">");
     for t in &steps {
-        body.push_str(&format!("<text x=\"{}\" y=\"{}\" text-anchor=\"middle\">{t:.0}</text>", c(x(*t)), c(HEIGHT - BOTTOM + 18.0)));
+        body.push_str(&format!(
+            "<text x=\"{}\" y=\"{}\" text-anchor=\"middle\">{t:.0}</text>",
+            c(x(*t)),
+            c(HEIGHT - BOTTOM + 18.0)
+        ));
     }
     for v in LINES {
-        body.push_str(&format!("<text x=\"{}\" y=\"{}\" text-anchor=\"end\">{v:.0}</text>", c(LEFT - 8.0), c(y(v) + 4.5)));
+        body.push_str(&format!(
+            "<text x=\"{}\" y=\"{}\" text-anchor=\"end\">{v:.0}</text>",
+            c(LEFT - 8.0),
+            c(y(v) + 4.5)
+        ));
     }
     body.push_str("</g>");
     body.push_str(&format!(

@@ -1,8 +1,13 @@
-//! What the cards and pages say that is no written value: checks that could not be made, and what was worked
-//! out for a caution.
+//! What the cards and pages say that is no written value: checks that could not be made, what was worked out
+//! for a caution, and the tables that turn a reading into what to do.
 
 use super::Book;
-use crate::resolve::ResolvedFork;
+use crate::bench::oil::Correction;
+use crate::bench::spring::StoredForce;
+use crate::bench::thread::Way;
+use crate::derive::{Answer, Derived, DerivedLeg, TOOL_STROKE_MM};
+use crate::publish::view::CardTable;
+use crate::resolve::{ResolvedFork, Side};
 
 /// What is to be said about one fork.
 #[derive(Debug, Clone, Default)]
@@ -11,60 +16,165 @@ pub struct Facts {
     pub not_made: Vec<String>,
     /// Sentences for the box of a caution, by its id.
     pub cautions: Vec<(String, Vec<String>)>,
+    /// Tables from a reading to what to do about it.
+    pub tables: Vec<CardTable>,
 }
 
-/// A check, the choices it is for, and the values it needs; of each inner list one is enough.
-struct Check {
-    name: &'static str,
-    choice: (&'static str, &'static [&'static str]),
-    needs: &'static [&'static [&'static str]],
-}
-
-const CHECKS: [Check; 3] = [
-    Check {
-        name: "Oil lock",
-        choice: ("oil_set_by", &["air-gap"]),
-        needs: &[
-            &["oil.air_gap"],
-            &["tubes.bore", "oil.surface_slope"],
-            &["tubes.stroke"],
-            &["tubes.stanchion_diameter"],
-            &["spring.mass", "spring.wire_diameter"],
-        ],
-    },
-    Check {
-        name: "Force held by the spring",
-        choice: ("springing", &["coil-top", "coil-bottom", "air-assisted-coil"]),
-        needs: &[&["spring.rate"], &["spring.preload"]],
-    },
-    Check {
-        name: "Coil bind",
-        choice: ("springing", &["coil-top", "coil-bottom", "air-assisted-coil"]),
-        needs: &[&["spring.solid_length"], &["spring.fitted_length"], &["tubes.stroke"]],
-    },
-];
+/// The caution that names the force a spring holds, and the one that names too small an air space.
+const STORED_FORCE: &str = "stored-spring-force";
+const OIL_LOCK: &str = "hydraulic-lock";
 
 impl Facts {
     /// What is to be said about a fork.
     pub fn of(book: &Book, fork: &ResolvedFork) -> Facts {
-        let shop = book.shop;
-        let mut not_made = Vec::new();
-        for check in &CHECKS {
-            let (choice, options) = check.choice;
-            if !fork.choices.get(choice).is_some_and(|chosen| options.contains(&chosen.as_str())) {
-                continue;
-            }
-            let missing: Vec<String> = check
-                .needs
-                .iter()
-                .filter(|any| any.iter().all(|key| fork.any(shop, key).is_none()))
-                .filter_map(|any| shop.catalogue.find(any[0]))
-                .map(|id| super::prose::lower(&shop.catalogue.field(id).title))
-                .collect();
-            if !missing.is_empty() {
-                not_made.push(format!("{} not checked: {} missing.", check.name, missing.join(", ")));
-            }
+        let derived = &book.derived[fork.record];
+        let mut facts = Facts::default();
+        for leg in &derived.legs {
+            not_made(leg, &mut facts.not_made);
         }
-        Facts { not_made, cautions: Vec::new() }
+        not_judged("Sag", &derived.sag_rider, &mut facts.not_made);
+        facts.cautions.push((STORED_FORCE.to_owned(), forces(derived)));
+        facts.cautions.push((OIL_LOCK.to_owned(), lock(derived)));
+        facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
+        facts.tables = [corrections as fn(&DerivedLeg) -> Option<CardTable>, nut]
+            .into_iter()
+            .flat_map(|make| both_legs(derived, make))
+            .collect();
+        facts
+    }
+}
+
+/// One table where both legs go to the same figure, else one for each.
+fn both_legs(derived: &Derived, make: impl Fn(&DerivedLeg) -> Option<CardTable>) -> Vec<CardTable> {
+    let (left, right) = (make(derived.leg(Side::Left)), make(derived.leg(Side::Right)));
+    if left == right {
+        return left.into_iter().collect();
+    }
+    [(left, Side::Left), (right, Side::Right)]
+        .into_iter()
+        .filter_map(|(table, side)| {
+            let mut table = table?;
+            table.title = format!("{}, {} leg", table.title, side.word());
+            Some(table)
+        })
+        .collect()
+}
+
+fn not_made(leg: &DerivedLeg, out: &mut Vec<String>) {
+    not_judged("Oil lock and air force", &leg.air, out);
+    not_judged("Correction of the gap", &leg.corrections, out);
+    not_judged("Coil bind", &leg.coil_bind, out);
+    not_judged("Force held by the spring", &leg.tool_force, out);
+    not_judged("Turns of the rod nut", &leg.nut, out);
+    not_judged("Play of the outer bushing", &leg.outer_bushing, out);
+    not_judged("Play of the inner bushing", &leg.inner_bushing, out);
+}
+
+fn not_judged<T>(what: &str, answer: &Answer<T>, out: &mut Vec<String>) {
+    let Some(why) = answer.not_judged() else { return };
+    let sentence = format!("{what} {why}.");
+    if !out.contains(&sentence) {
+        out.push(sentence);
+    }
+}
+
+fn newtons(force: &StoredForce) -> String {
+    format!(
+        "{:.0}\u{a0}N ({:.0}\u{a0}lbf, {:.0}\u{a0}kgf)",
+        force.force.value, force.pounds_force, force.kilograms_force
+    )
+}
+
+fn forces(derived: &Derived) -> Vec<String> {
+    let mut out = Vec::new();
+    for leg in &derived.legs {
+        if let Some(force) = leg.tool_force.value() {
+            out.push(format!(
+                "Held {TOOL_STROKE_MM:.0}\u{a0}mm down by a tool, the spring pushes with {}.",
+                newtons(force)
+            ));
+        }
+        if let Some(force) = leg.cap_force.value() {
+            out.push(format!("Behind the cap the spring pushes with {}.", newtons(force)));
+        }
+    }
+    out.dedup();
+    out
+}
+
+fn lock(derived: &Derived) -> Vec<String> {
+    let air = derived.legs.iter().filter_map(|leg| leg.air.value());
+    let mut out: Vec<String> = air
+        .map(|air| {
+            format!(
+                "Worked out for this fork: at a gap of {:.0}\u{a0}mm or less the warm leg stops on its oil before full travel.",
+                air.locks_at.value * 1000.0
+            )
+        })
+        .collect();
+    out.dedup();
+    out
+}
+
+/// Millimetres with the digits a rule can show.
+fn mm(metres: f64, decimals: usize) -> String {
+    let value = metres * 1000.0;
+    let whole = (value - value.round()).abs() < 1e-9;
+    format!("{value:.0$}", if whole { 0 } else { decimals })
+}
+
+fn corrections(leg: &DerivedLeg) -> Option<CardTable> {
+    let rows = leg.corrections.value()?.iter().map(|row| {
+        let what = match row.correction {
+            Correction::DrawOff(volume) => format!("draw off {:.0}\u{a0}mL", volume.value * 1e6),
+            Correction::Add(volume) => format!("add {:.0}\u{a0}mL", volume.value * 1e6),
+            Correction::Nothing => "right".to_owned(),
+        };
+        vec![format!("{}\u{a0}mm", mm(row.reading.value, 1)), what]
+    });
+    let note = leg.warm_gap.value().map_or_else(String::new, |warm| {
+        let shift = warm.ten_degrees.value * 1000.0;
+        let way = if shift < 0.0 { "less" } else { "more" };
+        format!("10\u{a0}°C warmer, it reads {:.1}\u{a0}mm {way}.", shift.abs())
+    });
+    Some(CardTable {
+        title: "Gap".to_owned(),
+        note,
+        heads: vec!["It reads".to_owned(), "In this leg".to_owned()],
+        rows: rows.collect(),
+    })
+}
+
+fn nut(leg: &DerivedLeg) -> Option<CardTable> {
+    let nut = leg.nut.value()?;
+    let rows = nut.readings.iter().filter(|(_, turns)| turns.turns > 0.0).map(|(reading, turns)| {
+        let way = match (nut.faces, turns.way) {
+            (Some(_), Way::UpTheRod) => " up the rod",
+            (Some(_), Way::DownTheRod) => " down the rod",
+            _ => "",
+        };
+        vec![format!("{}\u{a0}mm", mm(reading.value, 2)), format!("{} turn{way}", eighths(turns.turns))]
+    });
+    Some(CardTable {
+        title: "Nut height".to_owned(),
+        note: format!(
+            "One turn is {}\u{a0}mm. Up the rod is anticlockwise seen from its end.",
+            mm(nut.pitch.value, 2)
+        ),
+        heads: vec!["It reads".to_owned(), "Turn the nut".to_owned()],
+        rows: rows.collect(),
+    })
+}
+
+/// Turns to the nearest eighth, as a hand counts them.
+fn eighths(turns: f64) -> String {
+    let count = (turns * 8.0).round();
+    let whole = (count / 8.0).floor();
+    const PARTS: [&str; 8] = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
+    let part = PARTS.get((count - whole * 8.0) as usize).copied().unwrap_or("");
+    match (whole > 0.0, part) {
+        (true, part) => format!("{whole:.0}{part}"),
+        (false, "") => "under ⅛".to_owned(),
+        (false, part) => part.to_owned(),
     }
 }

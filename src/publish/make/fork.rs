@@ -5,9 +5,10 @@ use super::{Book, facts::Facts};
 use crate::catalogue::{Owner, Role};
 use crate::diagnostic::Severity;
 use crate::plan::plans;
+use crate::publish::figure::{self, Drawing};
 use crate::publish::view::{ChoiceRow, ForkView, GroupView, Link, MachineRow, Row, ServiceRow, SharedPart};
 use crate::quantity::Kind;
-use crate::resolve::ResolvedFork;
+use crate::resolve::{ResolvedFork, Side};
 
 /// A fork's page.
 pub fn fork(book: &Book, at: usize) -> ForkView {
@@ -83,6 +84,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         services: services.collect(),
         shared: shared(book, fork),
         notes: record.notes.clone().unwrap_or_default(),
+        figures: figures(book, fork),
         not_made: facts.not_made,
         warnings: warnings.collect(),
         binder: if !record.draft && plans.len() > 1 {
@@ -91,6 +93,35 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
             String::new()
         },
     }
+}
+
+/// Charts and drawings: for both legs at once where they are alike, else for each.
+fn figures(book: &Book, fork: &ResolvedFork) -> Vec<Drawing> {
+    let derived = &book.derived[fork.record];
+    let limit = book.shop.settings.air_force_limit();
+    let of_leg = |side: Side| {
+        let leg = derived.leg(side);
+        let id = |name: &str| format!("{name}-{}", side.word());
+        let all = [
+            figure::drawing(&id("drawing"), book.shop, fork, side),
+            figure::air_force(&id("air"), leg, limit),
+            figure::leg_force(&id("force"), derived, leg),
+        ];
+        all.into_iter().flatten().collect::<Vec<Drawing>>()
+    };
+    let mut left = of_leg(Side::Left);
+    let mut right = of_leg(Side::Right);
+    let same = |a: &Drawing, b: &Drawing| a.svg.replace("-left", "") == b.svg.replace("-right", "");
+    right.retain(|figure| !left.iter().any(|other| same(other, figure)));
+    if !right.is_empty() {
+        for (figures, side) in [(&mut left, Side::Left), (&mut right, Side::Right)] {
+            for figure in figures.iter_mut() {
+                figure.title = format!("{} ({} leg)", figure.title, side.word());
+            }
+        }
+    }
+    left.extend(right);
+    left
 }
 
 /// Whether a value is a number that can be set, not a word.

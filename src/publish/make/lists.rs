@@ -4,11 +4,15 @@ use super::Book;
 use super::prose::{Setting, lower};
 use super::service::phase_title;
 use super::show::{count, figure, fork_href, oil_href, procedure_href, row_of, value_href};
+use crate::bench::grade::{Curve, blend_share, reported};
+use crate::bench::units::celsius;
 use crate::catalogue::{Field, Form, Legs, Owner, Per, Required, Role, STATE_PARTS, Works};
+use crate::derive::stand_ins;
 use crate::diagnostic::Severity;
+use crate::publish::figure::{Drawing, viscosity};
 use crate::publish::view::{
     CautionsView, FieldRow, FieldsView, FindingRow, GroupView, Link, OilRow, OilView, OilsView, ReviewRow,
-    ReviewView, ToolRow, ToolsView, UnitGroup, UnitRow, UnitsView,
+    ReviewView, StandInRow, ToolRow, ToolsView, UnitGroup, UnitRow, UnitsView,
 };
 use crate::quantity::{Dimension, Kind};
 use crate::record::{Sides, SpecRecord, Tool};
@@ -64,7 +68,7 @@ pub fn oils(book: &Book) -> OilsView {
             draft: record.draft,
         }
     });
-    OilsView { oils: oils.collect() }
+    OilsView { oils: oils.collect(), chart: oil_chart(book) }
 }
 
 /// An oil.
@@ -87,8 +91,88 @@ pub fn oil(book: &Book, record: &SpecRecord) -> OilView {
         draft: record.draft,
         notes: record.notes.clone().unwrap_or_default(),
         groups: groups.collect(),
+        worked_out: worked_out(book, record),
+        stand_ins: stand_in_rows(book, record),
+        blend: blend(book, record),
+        working: format!("{:.0}\u{a0}°C", shop.settings.working_celsius()),
         used_by: forks.map(|fork| Link::new(fork_href(&fork.id), fork.record(shop).title())).collect(),
     }
+}
+
+fn oil_chart(book: &Book) -> Option<Drawing> {
+    let named = book.shop.oils.iter().zip(book.oils);
+    let curves: Vec<(String, Curve)> =
+        named.filter_map(|(record, oil)| Some((record.model.clone(), *oil.curve.value()?))).collect();
+    viscosity("oils", &curves)
+}
+
+/// What follows from an oil's own figures.
+fn worked_out(book: &Book, record: &SpecRecord) -> Vec<String> {
+    let Some(oil) = book.oils.iter().find(|oil| oil.id == record.id.text) else { return Vec::new() };
+    let mut out = Vec::new();
+    if let Some(working) = oil.working.value() {
+        let at = book.shop.settings.working_celsius();
+        out.push(format!(
+            "{:.1}\u{a0}mm²/s at {at:.0}\u{a0}°C, the working temperature.",
+            working.value * 1e6
+        ));
+    }
+    if let Some(index) = oil.index.value() {
+        out.push(format!("Viscosity index {} from its two viscosities (ASTM D2270).", reported(*index)));
+    }
+    match oil.class.value() {
+        Some(Some(class)) => out.push(format!("ISO VG {class} by its viscosity at 40\u{a0}°C (ISO 3448).")),
+        Some(None) => {
+            out.push("No ISO VG class: its viscosity at 40\u{a0}°C lies between two (ISO 3448).".to_owned())
+        }
+        None => {}
+    }
+    out
+}
+
+fn stand_in_rows(book: &Book, record: &SpecRecord) -> Vec<StandInRow> {
+    let at = book.shop.settings.working_celsius();
+    let found = stand_ins(book.oils, &record.id.text, at);
+    let rows = found.value().into_iter().flatten().filter_map(|other| {
+        let title = book.shop.oil(&other.id)?.title();
+        let percent = (other.ratio - 1.0) * 100.0;
+        let words = match percent {
+            p if p.abs() < 0.5 => "the same".to_owned(),
+            p if p > 0.0 => format!("{p:.0}\u{a0}% thicker"),
+            p => format!("{:.0}\u{a0}% thinner", -p),
+        };
+        Some(StandInRow {
+            oil: Link::new(oil_href(&other.id), title),
+            ratio: format!("{:.2}", other.ratio),
+            words,
+        })
+    });
+    rows.collect()
+}
+
+/// The blend of the nearest thicker and the nearest thinner oil that comes to this one's viscosity.
+fn blend(book: &Book, record: &SpecRecord) -> String {
+    let at = book.shop.settings.working_celsius();
+    let find = |id: &str| book.oils.iter().find(|oil| oil.id == id);
+    let ranked = stand_ins(book.oils, &record.id.text, at);
+    let ranked: Vec<_> = ranked.value().into_iter().flatten().collect();
+    let nearest =
+        |thicker: bool| ranked.iter().find(|other| (other.ratio > 1.0) == thicker && other.ratio != 1.0);
+    let (Some(thick), Some(thin)) = (nearest(true), nearest(false)) else { return String::new() };
+    let curve = |id: &str| find(id).and_then(|oil| oil.curve.value());
+    let wanted = find(&record.id.text).and_then(|oil| oil.working.value());
+    let (Some(first), Some(second), Some(wanted)) = (curve(&thick.id), curve(&thin.id), wanted) else {
+        return String::new();
+    };
+    let Ok(share) = blend_share(first, second, *wanted, celsius(at)) else { return String::new() };
+    let title = |id: &str| book.shop.oil(id).map(SpecRecord::title).unwrap_or_default();
+    let parts = (share * 20.0).round() * 5.0;
+    format!(
+        "{parts:.0} parts of {} to {:.0} parts of {}, by volume.",
+        title(&thick.id),
+        100.0 - parts,
+        title(&thin.id)
+    )
 }
 
 /// Tools and consumables.

@@ -17,7 +17,9 @@ pub mod show;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::When;
+use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
+use crate::pipeline::Checked;
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::Files;
@@ -31,6 +33,10 @@ pub struct Book<'s> {
     pub shop: &'s Shop,
     /// The forks, complete.
     pub forks: &'s [ResolvedFork],
+    /// The arithmetic of each fork, in the same order.
+    pub derived: &'s [Derived],
+    /// The arithmetic of each oil of the shop, in the same order.
+    pub oils: &'s [DerivedOil],
     /// What was found.
     pub findings: &'s [Finding],
     /// The sources, for the places of findings.
@@ -50,12 +56,15 @@ const SHARED: [&str; 4] = ["oil.oil", "oil.outer_oil", "seals.oil_seal", "seals.
 
 impl<'s> Book<'s> {
     /// Gathers the look-ups.
-    pub fn new(shop: &'s Shop, forks: &'s [ResolvedFork], findings: &'s [Finding], files: &'s Files) -> Self {
+    pub fn new(checked: &'s Checked) -> Self {
+        let (shop, forks) = (&checked.shop, &checked.forks);
         let mut book = Book {
             shop,
             forks,
-            findings,
-            files,
+            derived: &checked.derived,
+            oils: &checked.oils,
+            findings: &checked.findings,
+            files: &checked.files,
             service_forks: Vec::new(),
             makers: BTreeMap::new(),
             parts: BTreeMap::new(),

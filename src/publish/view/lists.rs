@@ -28,6 +28,8 @@ pub struct OilRow {
 pub struct OilsView {
     /// The oils.
     pub oils: Vec<OilRow>,
+    /// Viscosity against temperature, all oils together, as finished SVG.
+    pub chart: Option<crate::publish::figure::Drawing>,
 }
 
 /// An oil, `oil.html`.
@@ -43,8 +45,27 @@ pub struct OilView {
     pub notes: String,
     /// Its values.
     pub groups: Vec<GroupView>,
+    /// What is worked out from its viscosities: its class, index and viscosity at working temperature.
+    pub worked_out: Vec<String>,
+    /// The oils that stand in for it, the nearest first.
+    pub stand_ins: Vec<StandInRow>,
+    /// The blend of two other oils that comes to its viscosity at working temperature, a sentence; may be empty.
+    pub blend: String,
+    /// The temperature the comparison is made at, such as `50 °C`.
+    pub working: String,
     /// The forks that use it.
     pub used_by: Vec<Link>,
+}
+
+/// An oil that stands in for another.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct StandInRow {
+    /// Its page.
+    pub oil: Link,
+    /// Its viscosity over the wanted one's, such as `1.04`.
+    pub ratio: String,
+    /// The same in words, such as `4 % thicker`.
+    pub words: String,
 }
 
 /// A tool or consumable.

@@ -24,8 +24,8 @@ pub use fork::{
 pub use home::{HomeView, MakerView, ModelRow, SearchEntry};
 pub use lists::{
     CautionsView, FieldRow, FieldsView, FindingRow, GlossaryView, NotFoundView, OilRow, OilView, OilsView,
-    ProcedureRow, ProceduresView, ReviewRow, ReviewView, Term, ToolRow, ToolsView, UnitGroup, UnitRow,
-    UnitsView,
+    ProcedureRow, ProceduresView, ReviewRow, ReviewView, StandInRow, Term, ToolRow, ToolsView, UnitGroup,
+    UnitRow, UnitsView,
 };
 pub use service::{CautionBox, Item, ProcedureView, Reading, ReadingBox, Section, ServiceView, Step};
 
