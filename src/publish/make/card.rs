@@ -41,6 +41,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         .map(|text| text.text.trim_end_matches('/').to_owned())
         .unwrap_or_default();
     let address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
+    let facts = Facts::of(book, fork);
     let mut view = CardView {
         fork: record.title(),
         service: plan.service.title.clone(),
@@ -63,7 +64,8 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         numbers: numbers(book, fork, plan),
         found: found(book, fork, plan),
         torques: torques(book, fork, plan),
-        not_made: Facts::of(book, fork).not_made,
+        not_made: facts.not_made.clone(),
+        tables: facts.tables.clone(),
         parts: boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),
         sign: boxes(&[
             ("Technician", 3),
@@ -73,7 +75,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         ]),
         ..CardView::default()
     };
-    let front_over = fit::front(book, plan, &mut view);
+    let front_over = fit::front(book, plan, &facts, &mut view);
     let back_over = fit::back(book, fork, plan, &mut view);
     view.print_code = code::short(serde_json::to_string(&view).unwrap_or_default().as_bytes());
     Card { view, front_over, back_over }

@@ -90,12 +90,12 @@ fn forces(derived: &Derived) -> Vec<String> {
     for leg in &derived.legs {
         if let Some(force) = leg.tool_force.value() {
             out.push(format!(
-                "Held {TOOL_STROKE_MM:.0}\u{a0}mm down by a tool, the spring pushes with {}.",
+                "Held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes {}.",
                 newtons(force)
             ));
         }
         if let Some(force) = leg.cap_force.value() {
-            out.push(format!("Behind the cap the spring pushes with {}.", newtons(force)));
+            out.push(format!("Behind the cap the spring pushes {}.", newtons(force)));
         }
     }
     out.dedup();
@@ -123,46 +123,69 @@ fn mm(metres: f64, decimals: usize) -> String {
     format!("{value:.0$}", if whole { 0 } else { decimals })
 }
 
+/// Readings across, what to do about each below: the shape that fits under the numbers of a card.
 fn corrections(leg: &DerivedLeg) -> Option<CardTable> {
-    let rows = leg.corrections.value()?.iter().map(|row| {
-        let what = match row.correction {
-            Correction::DrawOff(volume) => format!("draw off {:.0}\u{a0}mL", volume.value * 1e6),
-            Correction::Add(volume) => format!("add {:.0}\u{a0}mL", volume.value * 1e6),
-            Correction::Nothing => "right".to_owned(),
-        };
-        vec![format!("{}\u{a0}mm", mm(row.reading.value, 1)), what]
-    });
+    let rows = leg.corrections.value()?;
+    let row = |name: &str, amount: fn(&Correction) -> Option<f64>| {
+        let cells = rows.iter().map(|row| match (row.correction, amount(&row.correction)) {
+            (Correction::Nothing, _) => "right".to_owned(),
+            (_, Some(volume)) => format!("{:.0}", volume * 1e6),
+            (_, None) => "\u{2013}".to_owned(),
+        });
+        [name.to_owned()].into_iter().chain(cells).collect()
+    };
+    let draw = |correction: &Correction| match correction {
+        Correction::DrawOff(volume) => Some(volume.value),
+        _ => None,
+    };
+    let add = |correction: &Correction| match correction {
+        Correction::Add(volume) => Some(volume.value),
+        _ => None,
+    };
     let note = leg.warm_gap.value().map_or_else(String::new, |warm| {
         let shift = warm.ten_degrees.value * 1000.0;
         let way = if shift < 0.0 { "less" } else { "more" };
-        format!("10\u{a0}°C warmer, it reads {:.1}\u{a0}mm {way}.", shift.abs())
+        format!("10\u{a0}°C warmer, the gap reads {:.1}\u{a0}mm {way}.", shift.abs())
     });
+    let heads = rows.iter().map(|row| mm(row.reading.value, 1));
     Some(CardTable {
-        title: "Gap".to_owned(),
-        note,
-        heads: vec!["It reads".to_owned(), "In this leg".to_owned()],
-        rows: rows.collect(),
+        title: "Correct the gap, each leg.".to_owned(),
+        note: format!("{note}{}", weights(leg)),
+        heads: ["Reads, mm".to_owned()].into_iter().chain(heads).collect(),
+        rows: vec![row("Draw off, mL", draw), row("Add, mL", add)],
+    })
+}
+
+/// The first fill by weight.
+fn weights(leg: &DerivedLeg) -> String {
+    let weighed = leg.fills.iter().find_map(|fill| Some((fill.volume.value, fill.weight.value()?.value)));
+    weighed.map_or_else(String::new, |(volume, mass)| {
+        format!(
+            " {:.0}\u{a0}mL of its oil weigh {:.0}\u{a0}g at bench temperature.",
+            volume * 1e6,
+            mass * 1e3
+        )
     })
 }
 
 fn nut(leg: &DerivedLeg) -> Option<CardTable> {
     let nut = leg.nut.value()?;
-    let rows = nut.readings.iter().filter(|(_, turns)| turns.turns > 0.0).map(|(reading, turns)| {
+    let off: Vec<_> = nut.readings.iter().filter(|(_, turns)| turns.turns > 0.0).collect();
+    let cells = off.iter().map(|(_, turns)| {
         let way = match (nut.faces, turns.way) {
-            (Some(_), Way::UpTheRod) => " up the rod",
-            (Some(_), Way::DownTheRod) => " down the rod",
+            (Some(_), Way::UpTheRod) => " up",
+            (Some(_), Way::DownTheRod) => " down",
             _ => "",
         };
-        vec![format!("{}\u{a0}mm", mm(reading.value, 2)), format!("{} turn{way}", eighths(turns.turns))]
+        format!("{}{way}", eighths(turns.turns))
     });
+    let heads = off.iter().map(|(reading, _)| mm(reading.value, 2));
+    let way = if nut.faces.is_some() { " Up the rod is anticlockwise seen from its end." } else { "" };
     Some(CardTable {
-        title: "Nut height".to_owned(),
-        note: format!(
-            "One turn is {}\u{a0}mm. Up the rod is anticlockwise seen from its end.",
-            mm(nut.pitch.value, 2)
-        ),
-        heads: vec!["It reads".to_owned(), "Turn the nut".to_owned()],
-        rows: rows.collect(),
+        title: "Turn the rod nut.".to_owned(),
+        note: format!("One turn is {}\u{a0}mm.{way}", mm(nut.pitch.value, 2)),
+        heads: ["Reads, mm".to_owned()].into_iter().chain(heads).collect(),
+        rows: vec![["Turns".to_owned()].into_iter().chain(cells).collect()],
     })
 }
 

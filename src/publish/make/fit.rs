@@ -2,9 +2,12 @@
 
 use super::budget::{POINT, lines, lines_after, width};
 use super::card::{HEIGHT, WIDTH, figures_text};
+use super::facts::Facts;
 use super::{Book, fork::is_number, prose::lower};
 use crate::plan::Plan;
-use crate::publish::view::{CardCaution, CardColumn, CardGroup, CardNumber, CardPart, CardTorque, CardView};
+use crate::publish::view::{
+    CardCaution, CardColumn, CardGroup, CardNumber, CardPart, CardTable, CardTorque, CardView,
+};
 use crate::record::{Procedure, Signal};
 use crate::resolve::ResolvedFork;
 use crate::source::markdown::{Part, Piece, Step};
@@ -13,7 +16,32 @@ use crate::source::markdown::{Part, Piece, Step};
 const GAP: f64 = 2.0;
 
 /// Chooses how much of each caution is printed; returns how far the front goes over.
-pub(super) fn front(book: &Book, plan: &Plan<'_>, view: &mut CardView) -> f64 {
+pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
+    let over = cautions(book, plan, facts, view);
+    // What room the cautions leave goes to the tables, the gap's first; all of them are on the fork's page.
+    let tables = std::mem::take(&mut view.tables);
+    for table in tables {
+        view.tables.push(table);
+        if front_height(view) > HEIGHT {
+            view.tables.pop();
+        }
+    }
+    over
+}
+
+/// Chooses how much of each caution is printed, before there is a table.
+fn cautions(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
+    let tables = std::mem::take(&mut view.tables);
+    let over = choose(book, plan, facts, view);
+    view.tables = tables;
+    over
+}
+
+fn choose(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
+    let worked_out = |id: &str| {
+        let found = facts.cautions.iter().find(|(known, _)| known == id);
+        found.map_or_else(String::new, |(_, sentences)| sentences.join(" "))
+    };
     let mut cautions: Vec<&crate::record::Caution> = Vec::new();
     for reference in plan.references().filter(|reference| reference.scheme == "caution") {
         if let Some(caution) = book.shop.caution(&reference.target) {
@@ -35,6 +63,7 @@ pub(super) fn front(book: &Book, plan: &Plan<'_>, view: &mut CardView) -> f64 {
         let made = cautions.iter().map(|caution| {
             let told = worst.is_some_and(|worst| caution.signal <= worst);
             let text = if told { sentence(&body_text(caution)) } else { String::new() };
+            let text = format!("{text} {}", worked_out(&caution.id.text)).trim().to_owned();
             line(caution.signal, caution.title.clone(), text, false)
         });
         view.cautions = made.collect();
@@ -43,18 +72,25 @@ pub(super) fn front(book: &Book, plan: &Plan<'_>, view: &mut CardView) -> f64 {
             return over;
         }
     }
-    view.cautions.clear();
-    for (_, signal) in Signal::ALL {
-        let titles: Vec<&str> = cautions
-            .iter()
-            .filter(|caution| caution.signal == signal)
-            .map(|caution| caution.title.as_str())
-            .collect();
-        if !titles.is_empty() {
-            view.cautions.push(line(signal, titles.join(". "), String::new(), true));
+    // Run together, with as much of what was worked out as there is room for; all of it is on the page.
+    let mut over = 0.0;
+    for most in [usize::MAX, 1, 0] {
+        view.cautions.clear();
+        for (_, signal) in Signal::ALL {
+            let own = || cautions.iter().filter(|caution| caution.signal == signal);
+            let titles: Vec<&str> = own().map(|caution| caution.title.as_str()).collect();
+            let told = own().map(|caution| worked_out(&caution.id.text)).filter(|text| !text.is_empty());
+            let told: Vec<String> = told.take(most).collect();
+            if !titles.is_empty() {
+                view.cautions.push(line(signal, titles.join(". "), told.join(" "), true));
+            }
+        }
+        over = front_height(view) - HEIGHT;
+        if over <= 0.0 {
+            break;
         }
     }
-    front_height(view) - HEIGHT
+    over
 }
 
 fn body_text(caution: &crate::record::Caution) -> String {
@@ -112,7 +148,9 @@ fn front_height(view: &CardView) -> f64 {
         "Left and right as seen from the saddle. The maker’s manual for the very model goes before this card. {}",
         view.address
     );
+    let tables: f64 = view.tables.iter().map(table_height).sum();
     head + job
+        + tables
         + cautions
         + numbers.max(found)
         + lines(&small, 8.5, false, WIDTH) as f64 * 8.5 * 1.12 * POINT
@@ -281,13 +319,16 @@ fn back_rest(view: &CardView) -> f64 {
             view.torques.chunks(2).map(|row| row.iter().map(|t| torque_height(t, half)).fold(0.0, f64::max));
         height += 5.6 + rows.sum::<f64>() + GAP;
     }
-    for table in &view.tables {
-        height += (table.rows.len() + 2) as f64 * 9.5 * 1.3 * POINT + GAP;
-    }
     if !view.not_made.is_empty() {
         height += 5.6 + lines(&view.not_made.join(" "), 9.0, false, WIDTH) as f64 * 9.0 * 1.14 * POINT + GAP;
     }
     height + 2.0 * 12.8 + GAP
+}
+
+fn table_height(table: &CardTable) -> f64 {
+    let caption = format!("{} {}", table.title, table.note);
+    let rows = table.rows.len() as f64 + 1.0;
+    lines(&caption, 9.5, true, WIDTH) as f64 * 9.5 * 1.16 * POINT + rows * (9.5 * 1.16 * POINT + 0.8) + GAP
 }
 
 fn torque_height(torque: &CardTorque, half: f64) -> f64 {
