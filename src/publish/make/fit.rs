@@ -15,15 +15,11 @@ use crate::source::markdown::{Part, Piece, Step};
 /// Room between blocks, in mm.
 const GAP: f64 = 2.0;
 
-/// Fits cautions and tables on the front; returns how far it goes over.
+/// Chooses how much of each caution is printed; returns how far the front goes over.
 pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
-    // With the tables if that can be; else without, the gap's first, as room is left. The page has them all.
-    let over = choose(book, plan, facts, view);
-    if over <= 0.0 {
-        return over;
-    }
+    let over = cautions(book, plan, facts, view);
+    // What room the cautions leave goes to the tables, the gap's first; all of them are on the fork's page.
     let tables = std::mem::take(&mut view.tables);
-    let over = choose(book, plan, facts, view);
     for table in tables {
         view.tables.push(table);
         if front_height(view) > HEIGHT {
@@ -33,7 +29,14 @@ pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut Card
     over
 }
 
-/// Chooses how much of each caution is printed; returns how far the front goes over.
+/// Chooses how much of each caution is printed, before there is a table.
+fn cautions(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
+    let tables = std::mem::take(&mut view.tables);
+    let over = choose(book, plan, facts, view);
+    view.tables = tables;
+    over
+}
+
 fn choose(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
     let worked_out = |id: &str| {
         let found = facts.cautions.iter().find(|(known, _)| known == id);
