@@ -5,9 +5,9 @@ use crate::catalogue::{Field, Owner, STATE_PARTS};
 use crate::diagnostic::Finding;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 
-/// The values that belong together: a target and the range it may be chosen from.
-const PAIRS: [(&str, &str); 2] =
-    [("oil.air_gap", "oil.air_gap_range"), ("air.main_pressure", "air.main_pressure_range")];
+/// The values that belong together: a target and the range it may be chosen from. Pressures are compared
+/// by the rule on pressures, which allows for their temperature.
+const PAIRS: [(&str, &str); 1] = [("oil.air_gap", "oil.air_gap_range")];
 
 /// The gaps that are read from the top edge of the tube that stands higher.
 const FROM_THE_TOP: [&str; 2] = ["oil.air_gap", "oil.air_gap_range"];
