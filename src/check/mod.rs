@@ -6,7 +6,9 @@
 mod accept;
 mod arithmetic;
 mod bands;
+mod families;
 mod fork;
+mod form;
 mod grades;
 mod legs;
 mod links;
@@ -16,6 +18,7 @@ mod pressures;
 mod seals;
 mod services;
 mod sources;
+mod states;
 mod unused;
 
 pub(crate) use fork::lower_first;
@@ -31,13 +34,16 @@ use crate::resolve::{ResolvedFork, Shop};
 type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
 
 /// The rules on one fork, in no order that matters.
-const FORK_RULES: [ForkRule; 9] = [
+const FORK_RULES: [ForkRule; 12] = [
     fork::choices,
     fork::missing,
     fork::stray,
     fork::second_saying,
     bands::forks,
     fork::state,
+    form::forms,
+    states::differing,
+    states::edges,
     legs::differences,
     legs::wrong_leg,
     seals::fits,
@@ -46,13 +52,15 @@ const FORK_RULES: [ForkRule; 9] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 8] = [
+const SHOP_RULES: [ShopRule; 10] = [
     bands::oils,
+    families::families,
     links::records,
     links::procedures,
     machines::claimed_twice,
     oils::missing,
     services::services,
+    services::repeated,
     sources::missing,
     unused::unused,
 ];

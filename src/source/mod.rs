@@ -3,7 +3,9 @@
 mod files;
 pub mod markdown;
 mod span;
+mod unseen;
 pub mod yaml;
 
 pub use files::{Files, Folder, Memory, ReadProblem, Source, SourceFile};
 pub use span::{FileId, Span};
+pub use unseen::none_unseen;
