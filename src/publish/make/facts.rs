@@ -88,17 +88,20 @@ fn newtons(force: &StoredForce) -> String {
 fn forces(derived: &Derived) -> Vec<String> {
     let mut out = Vec::new();
     for leg in &derived.legs {
-        if let Some(force) = leg.tool_force.value() {
-            out.push(format!(
-                "Held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes {}.",
-                newtons(force)
-            ));
-        }
-        if let Some(force) = leg.cap_force.value() {
-            out.push(format!("Behind the cap the spring pushes {}.", newtons(force)));
+        let tool = leg.tool_force.value().map(|force| {
+            format!("Held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes {}.", newtons(force))
+        });
+        let cap = leg
+            .cap_force
+            .value()
+            .map(|force| format!("Behind the cap the spring pushes {}.", newtons(force)));
+        for sentence in tool.into_iter().chain(cap) {
+            // Legs that are alike push alike.
+            if !out.contains(&sentence) {
+                out.push(sentence);
+            }
         }
     }
-    out.dedup();
     out
 }
 

@@ -84,6 +84,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         services: services.collect(),
         shared: shared(book, fork),
         notes: record.notes.clone().unwrap_or_default(),
+        tables: facts.tables,
         figures: figures(book, fork),
         not_made: facts.not_made,
         warnings: warnings.collect(),

@@ -177,6 +177,8 @@ pub struct ForkView {
     pub shared: Vec<SharedPart>,
     /// What the shop says about it; may be empty.
     pub notes: String,
+    /// Tables from a reading to what to do about it.
+    pub tables: Vec<super::CardTable>,
     /// Charts and the drawing of the leg, as finished SVG.
     pub figures: Vec<crate::publish::figure::Drawing>,
     /// Checks that could not be made, and why: one sentence each.
