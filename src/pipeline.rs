@@ -9,7 +9,7 @@ use crate::diagnostic::{Finding, Severity};
 use crate::record::{self, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, resolve};
 use crate::schema::Validators;
-use crate::source::{FileId, Files, ReadProblem, Source, Span, yaml, yaml::Node};
+use crate::source::{FileId, Files, ReadProblem, Source, Span, none_unseen, yaml, yaml::Node};
 
 /// A shop, read and checked.
 #[derive(Debug, Default)]
@@ -156,6 +156,7 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
     }
     let mut shop_root: Option<(FileId, Node)> = None;
     if let Some((file, _)) = paths.iter().find(|(_, kind)| *kind == RecordKind::Shop)
+        && none_unseen(*file, &out.files.get(*file).text, &mut out.findings)
         && let Some(root) = yaml::read(*file, &out.files.get(*file).text, &mut out.findings)
     {
         record::read_fields(&root, &mut catalogue, &mut out.findings);
@@ -209,6 +210,9 @@ fn load_one(
     validators: &Validators,
     findings: &mut Vec<Finding>,
 ) -> Loaded {
+    if kind != RecordKind::Shop && !none_unseen(file, &files.get(file).text, findings) {
+        return Loaded::Nothing;
+    }
     let (root, loaded) = match kind {
         RecordKind::Shop => return Loaded::Nothing,
         RecordKind::Procedure => match record::read_procedure(file, files, findings) {

@@ -16,7 +16,7 @@ static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
     let _ = std::fs::remove_dir_all(&out);
     let folder = Folder { root: PathBuf::from(env!("CARGO_MANIFEST_DIR")) };
     let checked = check_shop(&folder);
-    let book = Book::new(&checked.shop, &checked.forks, &checked.findings, &checked.files);
+    let book = Book::new(&checked);
     let mut templates = Templates::new(&BTreeMap::new()).expect("the built-in templates");
     templates.set_site(&site(&book));
     for page in pages(&book, &templates) {

@@ -255,8 +255,7 @@ impl GapSetLeg {
         range::within("stanchion diameter", self.tube.value, MM, 15.0, 80.0)?;
         let tube = disc("stanchion diameter", self.tube)?.value;
         let stroke = range::positive("stroke", self.stroke.value, MM, 500.0)?;
-        let inserted =
-            range::not_negative("volume of the parts put in", self.inserted.value, ML, 5000.0)?;
+        let inserted = range::not_negative("volume of the parts put in", self.inserted.value, ML, 5000.0)?;
         let from = range::temperature("bench temperature", warming.from.value)?;
         let to = range::temperature("working temperature", warming.to.value)?;
         let growth = range::within("growth of the oil", warming.growth.value, ML, -5000.0, 5000.0)?;

@@ -113,7 +113,7 @@ pub(super) fn missing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
 /// not-for-this-fork: a value is given that these choices have no use for.
 pub(super) fn stray(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
     for value in &fork.stray {
-        if value.not_fitted() {
+        if value.not_fitted() || value.value().is_none() {
             continue;
         }
         let field = shop.catalogue.field(value.field);
@@ -246,6 +246,10 @@ fn tuning(shop: &Shop, fork: &ResolvedFork, target: FieldId, range: FieldId, fou
     for side in Side::BOTH {
         let (Some(value), Some(limits)) = (fork.on(side, target), fork.on(side, range)) else { continue };
         let (Some(chosen), Some(between)) = (value.quantity(), limits.quantity()) else { continue };
+        // In different states the two say nothing about each other; that has been said.
+        if super::states::differ(value, limits).is_some() {
+            continue;
+        }
         let slack = 1e-9;
         if chosen.middle_si() < between.least_si() - slack
             || chosen.middle_si() > between.greatest_si() + slack

@@ -32,6 +32,10 @@ pub(super) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
             );
         }
         let (Some(a), Some(b)) = (left.quantity(), right.quantity()) else { continue };
+        // Gaps in different states are never compared; that they differ has been said.
+        if super::states::differ(left, right).is_some() {
+            continue;
+        }
         let apart = (a.middle_si() - b.middle_si()).abs();
         let allowed = limit.and_then(|limit| limit.quantity()).map(crate::quantity::Quantity::greatest_si);
         // Without a stated difference, figures of which neither lies in the other's tolerance are two jobs.

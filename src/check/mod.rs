@@ -6,7 +6,9 @@
 mod accept;
 mod arithmetic;
 mod bands;
+mod families;
 mod fork;
+mod form;
 mod grades;
 mod legs;
 mod links;
@@ -17,6 +19,7 @@ mod seals;
 mod services;
 pub mod slips;
 mod sources;
+mod states;
 mod unused;
 
 pub(crate) use fork::lower_first;
@@ -32,13 +35,16 @@ use crate::resolve::{ResolvedFork, Shop};
 type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
 
 /// The rules on one fork, in no order that matters.
-const FORK_RULES: [ForkRule; 9] = [
+const FORK_RULES: [ForkRule; 12] = [
     fork::choices,
     fork::missing,
     fork::stray,
     fork::second_saying,
     bands::forks,
     fork::state,
+    form::forms,
+    states::differing,
+    states::edges,
     legs::differences,
     legs::wrong_leg,
     seals::fits,
@@ -47,13 +53,15 @@ const FORK_RULES: [ForkRule; 9] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 9] = [
+const SHOP_RULES: [ShopRule; 11] = [
     bands::oils,
+    families::families,
     links::records,
     links::procedures,
     machines::claimed_twice,
     oils::missing,
     services::services,
+    services::repeated,
     slips::peers,
     sources::missing,
     unused::unused,

@@ -1,23 +1,53 @@
 //! Services and procedures against the forks they are for.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::fork::{head, lower_first};
 use crate::diagnostic::{Finding, Severity};
 use crate::plan::Plan;
+use crate::record::RecordKind;
 use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::source::Span;
+
+/// procedure-twice: a service brings each procedure once.
+pub(super) fn repeated(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    for service in &shop.services {
+        let mut first: BTreeMap<&str, Span> = BTreeMap::new();
+        let mut said: BTreeSet<&str> = BTreeSet::new();
+        for id in &service.procedures {
+            let Some(earlier) = first.get(id.text.as_str()).copied() else {
+                first.insert(&id.text, id.span);
+                continue;
+            };
+            if said.insert(&id.text) {
+                found.push(
+                    Finding::warning(
+                        "procedure-twice",
+                        id.span,
+                        format!("`{}` is in this service more than once", id.text),
+                    )
+                    .bench("the same boxes stand on the card twice, and one of them stays empty")
+                    .instead("name it once, or split what is done later into a procedure of its own")
+                    .also(earlier, "first here"),
+                );
+            }
+        }
+    }
+}
 
 /// fork-without-service: every published fork can be worked on.
 pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
     for fork in forks {
         let undecided =
             |service: &crate::record::Service| service.applies.undecided(&fork.choices, &fork.open);
-        let unread = shop.known.get(&crate::record::RecordKind::Service).map_or(0, BTreeSet::len)
-            > shop.services.len();
+        let unread = shop.unread(RecordKind::Service);
         if fork.record(shop).draft
             || unread
             || fork.family_lost
-            || shop.services.iter().any(undecided)
+            || shop
+                .services
+                .iter()
+                .any(|service| undecided(service) || service.applies.unsound(&shop.catalogue.choices))
             || shop.services_for(&fork.choices).next().is_some()
         {
             continue;

@@ -3,10 +3,18 @@
 use std::collections::BTreeSet;
 
 use crate::diagnostic::Finding;
+use crate::record::RecordKind;
 use crate::resolve::{ResolvedFork, Shop};
 
 /// unused-caution, unused-tool, unused-procedure: what is kept is used.
 pub(super) fn unused(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    // Whatever could not be read may be what uses them.
+    if [RecordKind::Procedure, RecordKind::Service, RecordKind::Caution]
+        .into_iter()
+        .any(|kind| shop.unread(kind))
+    {
+        return;
+    }
     let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
     let mut linked: BTreeSet<(&str, &str)> =
         bodies.flat_map(|body| &body.references).map(|r| (r.scheme.as_str(), r.target.as_str())).collect();

@@ -159,13 +159,6 @@ impl Templates {
     }
 }
 
-/// A digest of everything built in, so that a program with other templates publishes anew.
-pub fn built_in_digest() -> Vec<u8> {
-    let parts =
-        TEMPLATES.iter().chain(ASSETS.iter()).flat_map(|(name, text)| [name.as_bytes(), text.as_bytes()]);
-    super::manifest::Digest::of_parts(parts).to_string().into_bytes()
-}
-
 /// Reads the places out of an error. Those of syntax and rendering come as values; for unknown names they
 /// stand only in the message's text, one report after the other.
 fn problems(error: &tera::Error, fallback: &str) -> Vec<TemplateProblem> {

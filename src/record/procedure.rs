@@ -207,9 +207,12 @@ fn applies(root: &Node) -> When {
     When(maps.collect())
 }
 
+/// The ids of a list. One that stands alone, which the schema refuses, is still taken for a reference.
 fn list(root: &Node, key: &str) -> Vec<Text> {
-    let items = root.get(key).map_or(&[][..], Node::items).iter();
-    items.filter_map(|item| item.text().map(|text| Text { text: text.to_owned(), span: item.span })).collect()
+    let Some(node) = root.get(key) else { return Vec::new() };
+    let items = if node.text().is_some() { std::slice::from_ref(node) } else { node.items() };
+    let text = |item: &Node| item.text().map(|text| Text { text: text.to_owned(), span: item.span });
+    items.iter().filter_map(text).collect()
 }
 
 fn time(root: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Quantity> {

@@ -244,16 +244,26 @@ pub(crate) fn read_spec(
         }
     }
     let text = &files.get(file).text;
+    let mut near_misses: Vec<(FieldId, &crate::source::yaml::Entry)> = Vec::new();
     for group in root.entries() {
         for entry in group.value.entries() {
             let key = format!("{}.{}", group.key, entry.key);
             let Some(id) = catalogue.find(&key).filter(|id| catalogue.field(*id).of == owner) else {
+                near_misses.extend(meant(catalogue, owner, &key).map(|id| (id, entry)));
                 continue;
             };
             let field = catalogue.field(id);
             let span = Span { start: entry.key_span.start, ..entry.value.span };
             let sides = sides(field, &entry.value, text, findings);
             record.values.push(SpecLine { field: id, key_span: entry.key_span, span, sides });
+        }
+    }
+    // A misspelt key has been said; what it stands for is not to be called missing as well.
+    for (field, entry) in near_misses {
+        if record.values.iter().all(|line| line.field != field) {
+            let span = Span { start: entry.key_span.start, ..entry.value.span };
+            let sides = Sides::Each(Arc::new(poisoned(&entry.value)));
+            record.values.push(SpecLine { field, key_span: entry.key_span, span, sides });
         }
     }
     record
@@ -334,6 +344,17 @@ struct Shared {
 fn sides(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Sides {
     match (node.get("left"), node.get("right")) {
         (Some(left), Some(right)) => {
+            if let Some(whole) = node.entries().iter().find(|entry| entry.key == "value") {
+                findings.push(
+                    Finding::error(
+                        "wrong-shape",
+                        whole.key_span,
+                        "a value for both legs stands beside one for each",
+                    )
+                    .bench("which of them is meant cannot be told")
+                    .instead("keep `value:`, or `left:` and `right:`"),
+                );
+            }
             let both = shared(field, node, text, Shared::default(), findings);
             let left = entry(field, left, text, both.clone(), findings);
             let right = entry(field, right, text, both, findings);
@@ -343,6 +364,12 @@ fn sides(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) ->
         (Some(_), None) | (None, Some(_)) => Sides::Each(Arc::new(poisoned(node))),
         (None, None) => Sides::Each(Arc::new(entry(field, node, text, Shared::default(), findings))),
     }
+}
+
+/// The field that a misspelt key most likely stands for.
+fn meant(catalogue: &Catalogue, owner: Owner, key: &str) -> Option<FieldId> {
+    let known = catalogue.iter().map(|(_, field)| field).filter(|field| field.of == owner);
+    catalogue.find(crate::diagnostic::nearest(key, known.map(|field| field.key.as_str()))?)
 }
 
 /// A value that cannot be read, which a finding has said: it is there, and nothing is to be said of it.

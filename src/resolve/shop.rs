@@ -76,6 +76,21 @@ impl Shop {
         self.known.get(&kind).is_some_and(|ids| ids.contains(id))
     }
 
+    /// Whether there is a file for a record of this kind that could not be read.
+    pub fn unread(&self, kind: RecordKind) -> bool {
+        let read = match kind {
+            RecordKind::Shop => return false,
+            RecordKind::Fork => self.forks.len(),
+            RecordKind::Family => self.families.len(),
+            RecordKind::Oil => self.oils.len(),
+            RecordKind::Tool => self.tools.len(),
+            RecordKind::Procedure => self.procedures.len(),
+            RecordKind::Service => self.services.len(),
+            RecordKind::Caution => self.cautions.len(),
+        };
+        self.known.get(&kind).map_or(0, BTreeSet::len) > read
+    }
+
     /// Sorts every list by id, so that the look-ups work and output does not depend on reading order.
     pub fn sort(&mut self) {
         self.forks.sort_by(|a, b| a.id.text.cmp(&b.id.text));

@@ -84,7 +84,7 @@ fn properties<const N: usize>(list: [(&str, Json); N]) -> Map<String, Json> {
 }
 
 fn text(help: &str) -> Json {
-    json!({"type": "string", "description": help})
+    json!({"type": "string", "minLength": 1, "description": help})
 }
 
 fn id() -> Json {
@@ -194,7 +194,10 @@ fn service(catalogue: &Catalogue) -> Map<String, Json> {
         ("title", text("What it is called.")),
         ("for", applies(catalogue)),
         ("time", text("How long it takes, such as 3 h.")),
-        ("procedures", texts("The procedures in order, by id.")),
+        (
+            "procedures",
+            json!({"type": "array", "minItems": 1, "items": {"type": "string"}, "description": "The procedures in order, by id."}),
+        ),
         ("notes", text("What it is good for.")),
     ])
 }
@@ -294,6 +297,7 @@ fn without_null(mut shape: Json) -> Json {
 fn applies(catalogue: &Catalogue) -> Json {
     json!({
         "type": "array",
+        "minItems": 1,
         "items": Json::Object(object(choices(catalogue, true), &[])),
         "description": "The forks it is for: any of these; inside one, all must hold. Left out: every fork.",
     })

@@ -123,6 +123,18 @@ fn finding(
                     .instead(instead),
             );
         }
+        ValidationErrorKind::MinLength { .. } | ValidationErrorKind::MinItems { .. } => {
+            let list = error.instance().is_array();
+            findings.push(
+                Finding::error("wrong-shape", key.unwrap_or(span), format!("`{name}` is empty"))
+                    .bench(if list {
+                        "a list of nothing is read as if it were not there"
+                    } else {
+                        "the page and the card would show nothing where it belongs"
+                    })
+                    .instead("fill it in, or leave the line out"),
+            );
+        }
         other => {
             let keyword = other.keyword();
             findings.push(

@@ -146,12 +146,14 @@ impl Prose {
 /// Where the front matter ends and the body begins. The front matter's range starts at byte 0 with
 /// its `---` line, which YAML reads as the start of a document, so places need no shifting.
 pub fn split(text: &str) -> Option<(Range<usize>, usize)> {
-    let after = text.strip_prefix("---")?;
+    // Some editors put a byte order mark before the first character.
+    let mark = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+    let after = text[mark..].strip_prefix("---")?;
     let first = after.find('\n')?;
     if !after[..first].trim().is_empty() {
         return None;
     }
-    let mut offset = 3 + first + 1;
+    let mut offset = mark + 3 + first + 1;
     for line in text[offset..].split_inclusive('\n') {
         if line.trim_end() == "---" {
             return Some((0..offset, offset + line.len()));

@@ -4,8 +4,10 @@ mod files;
 mod git;
 pub mod markdown;
 mod span;
+mod unseen;
 pub mod yaml;
 
 pub use git::Revision;
 pub use files::{Files, Folder, Memory, ReadProblem, Source, SourceFile};
 pub use span::{FileId, Span};
+pub use unseen::none_unseen;

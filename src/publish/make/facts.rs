@@ -89,10 +89,7 @@ fn forces(derived: &Derived) -> Vec<String> {
     let mut out = Vec::new();
     for leg in &derived.legs {
         if let Some(force) = leg.tool_force.value() {
-            out.push(format!(
-                "Held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes {}.",
-                newtons(force)
-            ));
+            out.push(format!("Held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes {}.", newtons(force)));
         }
         if let Some(force) = leg.cap_force.value() {
             out.push(format!("Behind the cap the spring pushes {}.", newtons(force)));

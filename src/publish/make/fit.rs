@@ -200,8 +200,21 @@ enum Detail {
     Every,
 }
 
-/// How many procedures of a phase may share a box: as few as there is room for.
-const TOGETHER: [usize; 6] = [1, 2, 3, 4, 6, 12];
+/// How many procedures of a phase may share a box, and whether they run on in one line: as few as there is room for.
+const TOGETHER: [(usize, bool); 12] = [
+    (1, false),
+    (2, false),
+    (3, false),
+    (4, false),
+    (2, true),
+    (3, true),
+    (4, true),
+    (5, true),
+    (6, true),
+    (8, true),
+    (12, true),
+    (99, true),
+];
 
 /// The phases whose procedures get room for their steps first: where a wrong number is made for good.
 const FIRST: [&str; 8] = ["set", "fill", "rebuild", "check", "strip", "hand-back", "inspect", "intake"];
@@ -224,7 +237,7 @@ pub(super) fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut
                 .map(|detail| text(book, fork, procedure, detail))
         })
         .collect();
-    let fitted = |details: &[Detail], together: usize| {
+    let fitted = |details: &[Detail], together: (usize, bool)| {
         let groups = groups(plan, &texts, details, together);
         let heights: Vec<f64> = groups.iter().map(|group| group_height(group, room)).collect();
         let (split, over) = balance(&heights, columns, free);
@@ -293,11 +306,15 @@ fn balance(heights: &[f64], columns: usize, free: f64) -> (Vec<usize>, f64) {
 }
 
 fn group_height(group: &CardGroup, room: f64) -> f64 {
-    let mut count = 1;
+    let mut count = 0;
     let mut at = 0.0;
     for part in &group.parts {
+        if !group.run_on || count == 0 {
+            count += 1;
+            at = 0.0;
+        }
         for (text, bold) in [(format!("{} {}", part.steps, part.title), true), (part.text.clone(), false)] {
-            if !text.trim().is_empty() {
+            if !text.is_empty() {
                 let (more, now) = lines_after(&text, 11.0, bold, room, at);
                 count += more - 1;
                 at = now;
@@ -349,7 +366,12 @@ fn torque_height(torque: &CardTorque, half: f64) -> f64 {
     (first + detail).max(9.5) + 1.1
 }
 
-fn groups(plan: &Plan<'_>, texts: &[[String; 4]], details: &[Detail], together: usize) -> Vec<CardGroup> {
+fn groups(
+    plan: &Plan<'_>,
+    texts: &[[String; 4]],
+    details: &[Detail],
+    together: (usize, bool),
+) -> Vec<CardGroup> {
     let mut out: Vec<CardGroup> = Vec::new();
     let mut phase = "";
     let mut number = 1;
@@ -362,8 +384,8 @@ fn groups(plan: &Plan<'_>, texts: &[[String; 4]], details: &[Detail], together: 
         };
         number += steps;
         match out.last_mut() {
-            Some(last) if procedure.phase == phase && last.parts.len() < together => last.parts.push(part),
-            _ => out.push(CardGroup { parts: vec![part] }),
+            Some(last) if procedure.phase == phase && last.parts.len() < together.0 => last.parts.push(part),
+            _ => out.push(CardGroup { parts: vec![part], run_on: together.1 }),
         }
         phase = &procedure.phase;
     }

@@ -123,6 +123,8 @@ pub struct CardPart {
 pub struct CardGroup {
     /// The procedures in order.
     pub parts: Vec<CardPart>,
+    /// They follow one another on the same line, since there was no room for a line each.
+    pub run_on: bool,
 }
 
 /// A column of the back.

@@ -1,0 +1,47 @@
+//! What a family says reaches at least one of its forks.
+
+use super::fork::lower_first;
+use crate::diagnostic::Finding;
+use crate::record::RecordKind;
+use crate::resolve::{ResolvedFork, Shop};
+
+/// unused-family, not-for-this-fork: a family has forks, and each of its values is for one of them.
+pub(super) fn families(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
+    // A fork that could not be read may be of any family; a shop without a fork has been told so.
+    if shop.unread(RecordKind::Fork) || forks.is_empty() {
+        return;
+    }
+    for family in &shop.families {
+        let of_it = |fork: &&ResolvedFork| {
+            fork.record(shop).family.as_ref().is_some_and(|named| named.text == family.id.text)
+        };
+        let members: Vec<&ResolvedFork> = forks.iter().filter(of_it).collect();
+        if members.is_empty() {
+            found.push(
+                Finding::note(
+                    "unused-family",
+                    family.id.span,
+                    format!("no fork is of the family `{}`", family.id.text),
+                )
+                .bench("what it says stands on no page")
+                .instead("name it with `family:` in a fork, or remove it"),
+            );
+            continue;
+        }
+        for line in &family.values {
+            let field = shop.catalogue.field(line.field);
+            let for_it = |fork: &&ResolvedFork| {
+                field.applies.holds(&fork.choices) || field.applies.undecided(&fork.choices, &fork.open)
+            };
+            if !members.iter().any(for_it) {
+                let what =
+                    format!("no fork of this family has {} (`{}`)", lower_first(&field.title), field.key);
+                found.push(
+                    Finding::error("not-for-this-fork", line.key_span, what)
+                        .bench("a figure that no fork is set by leads to the wrong work, or stands for a wrong choice")
+                        .instead("remove it, or correct the choice it hangs on"),
+                );
+            }
+        }
+    }
+}
