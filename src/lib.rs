@@ -9,6 +9,7 @@ pub mod bench;
 pub mod catalogue;
 pub mod check;
 pub mod cli;
+pub mod compare;
 pub mod derive;
 pub mod diagnostic;
 mod pipeline;

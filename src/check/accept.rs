@@ -6,7 +6,7 @@ use crate::resolve::Shop;
 use crate::source::Span;
 
 /// The findings that may be let stand: judgements on a value, never a value that cannot be read.
-const ACCEPTABLE: [&str; 11] = [
+const ACCEPTABLE: [&str; 12] = [
     "outside-band",
     "second-saying",
     "estimate",
@@ -18,6 +18,7 @@ const ACCEPTABLE: [&str; 11] = [
     "bushing-clearance",
     "oil-index",
     "pressure-limit",
+    "unit-slip",
 ];
 
 /// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.

@@ -1,6 +1,7 @@
 //! A value stands where such a fork's, or any oil's, plausibly stands.
 
 use super::fork::{each, lower_first};
+use super::slips::likeliest;
 use crate::catalogue::{Band, Choices, Field, When};
 use crate::diagnostic::{Finding, Severity};
 use crate::quantity::{Shape, Value};
@@ -53,10 +54,19 @@ fn outside(field: &Field, band: &Band, entry: &Entry, whose: &str, found: &mut V
             ),
         )
         .bench(lower_first(&field.wrong))
-        .instead(
-            "read the sheet again, number and unit; if it is right, let the finding stand with `accept:`, a reason and a name",
-        ),
+        .instead(format!(
+            "read the sheet again, number and unit{}; if it is right, let the finding stand with `accept:`, a reason and a name",
+            slip(field, band, entry)
+        )),
     );
+}
+
+/// The mistake that would explain a value outside its band, as a part of a sentence.
+fn slip(field: &Field, band: &Band, entry: &Entry) -> String {
+    let Some(quantity) = entry.value.as_ref().and_then(Value::quantity) else { return String::new() };
+    let centre = (band.from * band.to).max(0.0).sqrt();
+    likeliest(field, quantity, band.from, band.to, centre)
+        .map_or_else(String::new, |slip| format!(": `{}` would fit, if {}", slip.would_be, slip.words))
 }
 
 /// What of a value must lie in the band: a target's middle, a range's ends, a limit's figure, every section.

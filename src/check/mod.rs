@@ -17,6 +17,7 @@ mod oils;
 mod pressures;
 mod seals;
 mod services;
+pub mod slips;
 mod sources;
 mod states;
 mod unused;
@@ -52,7 +53,7 @@ const FORK_RULES: [ForkRule; 12] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 10] = [
+const SHOP_RULES: [ShopRule; 11] = [
     bands::oils,
     families::families,
     links::records,
@@ -61,6 +62,7 @@ const SHOP_RULES: [ShopRule; 10] = [
     oils::missing,
     services::services,
     services::repeated,
+    slips::peers,
     sources::missing,
     unused::unused,
 ];

@@ -50,8 +50,8 @@ impl Progress for Bar {
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let mut checked = checked(&arguments.folder.shop)?;
     let format = arguments.findings.format;
-    if checked.has_errors() {
-        tell(&checked.findings, &checked.files, format)?;
+    if arguments.findings.stop(&checked) {
+        tell(&checked.findings, &checked.files, format, &arguments.folder.shop)?;
         note("nothing was published; the site that was there stays")?;
         return Ok(ExitCode::from(1));
     }
@@ -65,7 +65,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     };
     checked.findings.extend(found);
     let findings = order(std::mem::take(&mut checked.findings), &checked.files);
-    tell(&findings, &checked.files, format)?;
+    tell(&findings, &checked.files, format, &arguments.folder.shop)?;
     let Some(published) = published else {
         note("nothing was published; the site that was there stays")?;
         return Ok(ExitCode::from(1));

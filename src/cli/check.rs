@@ -19,6 +19,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let mut checked = checked(&arguments.folder.shop)?;
     checked.findings.extend(print_findings(&checked));
     checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
-    tell(&checked.findings, &checked.files, arguments.findings.format)?;
-    Ok(ExitCode::from(u8::from(checked.has_errors())))
+    tell(&checked.findings, &checked.files, arguments.findings.format, &arguments.folder.shop)?;
+    Ok(ExitCode::from(u8::from(arguments.findings.stop(&checked))))
 }

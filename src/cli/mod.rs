@@ -2,6 +2,7 @@
 
 mod build;
 mod check;
+mod compare;
 mod schema;
 
 use std::io::{IsTerminal, Write};
@@ -10,7 +11,7 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use crate::diagnostic::{self, Finding};
+use crate::diagnostic::{self, Finding, Severity};
 use crate::pipeline::{Checked, check_shop};
 use crate::source::{Files, Folder};
 
@@ -34,6 +35,8 @@ struct Cli {
 enum Command {
     /// Check a shop's records and procedures, and say what is wrong
     Check(check::Arguments),
+    /// Say what changed between two shops, and what it does at the bench
+    Compare(compare::Arguments),
     /// Check, then publish the site; with an error nothing is published
     Build(build::Arguments),
     /// Write the JSON Schema of the shop's records, for editors
@@ -45,8 +48,12 @@ enum Command {
 enum Format {
     /// For a person, with the place underlined
     Text,
-    /// For programs
+    /// For programs: the form `benchleaf-findings/1`
     Json,
+    /// For a code host's findings list: SARIF 2.1.0
+    Sarif,
+    /// For a workflow run: one annotation line for each finding
+    Github,
 }
 
 #[derive(Args)]
@@ -61,6 +68,17 @@ struct Findings {
     /// How findings are written
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
+    /// Let warnings count as errors do
+    #[arg(long)]
+    strict: bool,
+}
+
+impl Findings {
+    /// Whether what was found stands in the way.
+    fn stop(&self, checked: &Checked) -> bool {
+        checked.has_errors()
+            || (self.strict && checked.findings.iter().any(|finding| finding.severity == Severity::Warning))
+    }
 }
 
 /// Runs the command of this process's arguments.
@@ -75,6 +93,7 @@ pub fn run() -> ExitCode {
     };
     let done = match &cli.command {
         Command::Check(arguments) => check::run(arguments),
+        Command::Compare(arguments) => compare::run(arguments),
         Command::Build(arguments) => build::run(arguments),
 
         Command::Schema(arguments) => schema::run(arguments),
@@ -120,11 +139,18 @@ fn checked(shop: &Path) -> Result<Checked, Stop> {
     Ok(check_shop(&Folder { root: shop.to_path_buf() }))
 }
 
-/// Writes findings to standard output.
-fn tell(findings: &[Finding], files: &Files, format: Format) -> Result<(), Stop> {
+/// Writes findings to standard output. `shop` is the shop's folder: a code host wants paths as they are in
+/// its repository.
+fn tell(findings: &[Finding], files: &Files, format: Format, shop: &Path) -> Result<(), Stop> {
     let mut out = std::io::stdout().lock();
     match format {
         Format::Json => out.write_all(diagnostic::json(findings, files).as_bytes())?,
+        Format::Sarif => {
+            out.write_all(diagnostic::sarif(findings, files, &in_repository(shop)).as_bytes())?
+        }
+        Format::Github => {
+            out.write_all(diagnostic::github(findings, files, &in_repository(shop)).as_bytes())?
+        }
         Format::Text => {
             let colour =
                 anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();
@@ -133,6 +159,18 @@ fn tell(findings: &[Finding], files: &Files, format: Format) -> Result<(), Stop>
     }
     out.flush()?;
     Ok(())
+}
+
+/// The shop's folder inside the repository that holds it, with forward slashes; empty where it is the
+/// repository itself or in none.
+fn in_repository(shop: &Path) -> String {
+    let Ok(shop) = shop.canonicalize() else { return String::new() };
+    let Some(root) = shop.ancestors().find(|folder| folder.join(".git").exists()) else {
+        return String::new();
+    };
+    let inner = shop.strip_prefix(root).unwrap_or(Path::new(""));
+    let parts: Vec<_> = inner.components().map(|part| part.as_os_str().to_string_lossy()).collect();
+    parts.join("/")
 }
 
 /// The terminal's width; 80 where there is none.

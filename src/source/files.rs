@@ -71,7 +71,7 @@ impl Files {
 }
 
 /// The folders of a shop that hold sources.
-const ROOTS: [&str; 3] = ["specs", "procedures", "templates"];
+pub(super) const ROOTS: [&str; 3] = ["specs", "procedures", "templates"];
 
 /// The largest source file that is read, in bytes.
 pub const LARGEST: u64 = 4 * 1024 * 1024;
@@ -139,7 +139,7 @@ impl Folder {
 }
 
 /// Whether a path can be a source. The generated schema, hidden files and editors' leavings are not.
-fn wanted(path: &str) -> bool {
+pub(super) fn wanted(path: &str) -> bool {
     let hidden = path.split('/').any(|part| part.starts_with('.') || part.ends_with('~'));
     !hidden && !path.starts_with("specs/schema/")
 }

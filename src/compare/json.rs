@@ -1,0 +1,64 @@
+//! A comparison as JSON, for programs.
+//!
+//! Schema `benchleaf-comparison/1`; a change that a reader could trip over makes it `/2`. An object with
+//! `schema`, `old` and `new` (what the two sides are called) and these lists:
+//!
+//! - `records`: `record`, `what`.
+//! - `values`: `record`, `key`, `title`, `side` (`""`, `left` or `right`), `safety`, `old` and `new` (null, or
+//!   `shown`, `state`, `sources`, `estimate`), `absolute`, `relative`, `slip` (text or null), `bench`, `reaches`.
+//! - `outcomes`: `record`, `title`, `old`, `new`.
+//! - `texts`: `record`, `part`, `old`, `new` (text or null).
+//! - `found` and `withdrawn`: `severity`, `code`, `path`, `message`.
+//! - `stale`: `fork`, `service`: the cards that are out of date.
+
+use serde_json::{Value, json};
+
+use super::{Comparison, Figure, Said};
+
+/// The name and version of the form.
+pub const SCHEMA: &str = "benchleaf-comparison/1";
+
+/// The comparison as one JSON text, indented, with a line feed at its end.
+pub fn json(told: &Comparison, old: &str, new: &str) -> String {
+    let list = |items: Vec<Value>| Value::Array(items);
+    let records = told.records.iter().map(|change| json!({"record": change.record, "what": change.what}));
+    let values = told.values.iter().map(|change| {
+        json!({
+            "record": change.record, "key": change.key, "title": change.title, "side": change.side,
+            "safety": change.safety, "old": figure(change.old.as_ref()), "new": figure(change.new.as_ref()),
+            "absolute": change.absolute, "relative": change.relative, "slip": change.slip,
+            "bench": change.bench, "reaches": change.reaches,
+        })
+    });
+    let outcomes = told.outcomes.iter().map(|outcome| {
+        json!({"record": outcome.record, "title": outcome.title, "old": outcome.old, "new": outcome.new})
+    });
+    let texts = told.texts.iter().map(
+        |change| json!({"record": change.record, "part": change.part, "old": change.old, "new": change.new}),
+    );
+    let stale = told.stale.iter().map(|card| json!({"fork": card.fork, "service": card.service}));
+    let whole = json!({
+        "schema": SCHEMA, "old": old, "new": new,
+        "records": list(records.collect()),
+        "values": list(values.collect()),
+        "outcomes": list(outcomes.collect()),
+        "texts": list(texts.collect()),
+        "found": findings(&told.found),
+        "withdrawn": findings(&told.withdrawn),
+        "stale": list(stale.collect()),
+    });
+    format!("{whole:#}\n")
+}
+
+fn figure(figure: Option<&Figure>) -> Value {
+    figure.map_or(Value::Null, |figure| {
+        json!({
+            "shown": figure.shown, "state": figure.state, "sources": figure.sources, "estimate": figure.estimate,
+        })
+    })
+}
+
+fn findings(list: &[Said]) -> Value {
+    let one = |said: &Said| json!({"severity": said.severity.word(), "code": said.code, "path": said.path, "message": said.message});
+    Value::Array(list.iter().map(one).collect())
+}

@@ -1,0 +1,105 @@
+//! Records that came, went, were renamed, or changed in what is not a value.
+
+use std::collections::BTreeSet;
+
+use super::{Pairs, RecordChange};
+use crate::pipeline::Checked;
+use crate::record::{Machine, RecordKind, SpecRecord};
+use crate::resolve::ResolvedFork;
+
+pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<RecordChange> {
+    let mut out = Vec::new();
+    for (before, after) in &pairs.both {
+        fork(old, new, *before, *after, &mut out);
+    }
+    for at in &pairs.added {
+        let fork = &new.forks[*at];
+        let all = || fork.whole.values().chain(fork.legs.iter().flat_map(|leg| leg.values.values()));
+        let count = all().map(|value| value.field).collect::<BTreeSet<_>>().len();
+        let guessed =
+            all().filter(|value| value.is_estimate()).map(|value| value.field).collect::<BTreeSet<_>>().len();
+        let guessed = if guessed == 0 { String::new() } else { format!(", {guessed} of them estimates") };
+        let title = fork.record(&new.shop).title();
+        out.push(RecordChange {
+            record: format!("fork {}", fork.id),
+            what: format!("is new: {title}, {count} values{guessed}"),
+        });
+    }
+    for at in &pairs.removed {
+        let fork = &old.forks[*at];
+        let title = fork.record(&old.shop).title();
+        out.push(RecordChange { record: format!("fork {}", fork.id), what: format!("is gone: {title}") });
+    }
+    let none = BTreeSet::new();
+    for kind in RecordKind::ALL.into_iter().filter(|kind| *kind != RecordKind::Fork) {
+        let before = old.shop.known.get(&kind).unwrap_or(&none);
+        let after = new.shop.known.get(&kind).unwrap_or(&none);
+        let mut say = |id: &str, what: &str| {
+            out.push(RecordChange { record: format!("{} {id}", kind.word()), what: what.to_owned() });
+        };
+        after.difference(before).for_each(|id| say(id, "is new"));
+        before.difference(after).for_each(|id| say(id, "is gone"));
+    }
+    for (_, file) in new.files.iter() {
+        let kind = RecordKind::of(&file.path);
+        let told =
+            matches!(kind, Some(RecordKind::Shop | RecordKind::Tool)) || file.path.starts_with("templates/");
+        let before = old.files.iter().find(|(_, was)| was.path == file.path);
+        if let Some((_, was)) = before.filter(|_| told)
+            && was.text != file.text
+        {
+            out.push(RecordChange { record: file.path.clone(), what: "reads differently".to_owned() });
+        }
+    }
+    out.sort();
+    out
+}
+
+fn fork(old: &Checked, new: &Checked, before: usize, after: usize, out: &mut Vec<RecordChange>) {
+    let (was, is) = (&old.forks[before], &new.forks[after]);
+    let mut say = |what: String| out.push(RecordChange { record: format!("fork {}", is.id), what });
+    if was.id != is.id {
+        say(format!("was called {}", was.id));
+    }
+    let (from, to) = (was.record(&old.shop), is.record(&new.shop));
+    let mut heads = |title: &str, a: String, b: String| {
+        if a != b {
+            say(format!("{title}: {} is now {}", or_none(&a), or_none(&b)));
+        }
+    };
+    heads("maker", from.maker.clone(), to.maker.clone());
+    heads("model", from.model.clone(), to.model.clone());
+    heads("status", status(from), status(to));
+    heads("family", family(from), family(to));
+    heads("machines", machines(from), machines(to));
+    heads("notes", from.notes.clone().unwrap_or_default(), to.notes.clone().unwrap_or_default());
+    for key in was.choices.keys().chain(is.choices.keys()).collect::<BTreeSet<_>>() {
+        let of = |checked: &Checked, fork: &ResolvedFork| {
+            let chosen = fork.choices.get(key);
+            chosen
+                .map(|chosen| checked.shop.catalogue.option_title(key, chosen).to_owned())
+                .unwrap_or_default()
+        };
+        let title = new.shop.catalogue.choice(key).map_or(key.as_str(), |choice| choice.title.as_str());
+        heads(title, of(old, was), of(new, is));
+    }
+}
+
+fn status(record: &SpecRecord) -> String {
+    if record.draft { "draft" } else { "published" }.to_owned()
+}
+
+fn family(record: &SpecRecord) -> String {
+    record.family.as_ref().map(|text| text.text.clone()).unwrap_or_default()
+}
+
+fn machines(record: &SpecRecord) -> String {
+    let one = |machine: &Machine| {
+        format!("{} {} {}..{}", machine.maker, machine.model, machine.years.0, machine.years.1)
+    };
+    record.machines.iter().map(one).collect::<Vec<_>>().join("; ")
+}
+
+fn or_none(text: &str) -> &str {
+    if text.is_empty() { "nothing" } else { text }
+}

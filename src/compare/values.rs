@@ -1,0 +1,219 @@
+//! Values that changed: by fork, an inherited one said once with the models it reaches.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use super::{Figure, Pairs, ValueChange, bench};
+use crate::catalogue::Field;
+use crate::check::slips;
+use crate::pipeline::Checked;
+use crate::publish::make::show;
+use crate::quantity::{Quantity, Shape, Value};
+use crate::record::{Entry, Sides, SourceKind, SourceNote, SpecRecord};
+use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
+
+/// Record, rank of the field, leg, and what it was and is: what makes two changes one.
+type Key = (String, usize, &'static str, Option<Figure>, Option<Figure>);
+
+/// A fork on both sides, and the value of one field on one leg.
+pub(super) struct Pair<'c> {
+    pub old: (&'c Checked, usize),
+    pub new: (&'c Checked, usize),
+    pub key: &'c str,
+    pub side: Side,
+    pub from: Option<&'c Resolved>,
+    pub to: Option<&'c Resolved>,
+}
+
+/// The changed values of all forks.
+pub(super) fn forks(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<ValueChange> {
+    let mut found: BTreeMap<Key, ValueChange> = BTreeMap::new();
+    for (before, after) in &pairs.both {
+        let (was, is) = (&old.forks[*before], &new.forks[*after]);
+        for key in keys(&old.shop, was).union(&keys(&new.shop, is)) {
+            let (old_id, new_id) = (old.shop.catalogue.find(key), new.shop.catalogue.find(key));
+            let alike = old_id.is_none_or(|id| was.alike(id)) && new_id.is_none_or(|id| is.alike(id));
+            let sides: &[Side] = if alike { &[Side::Left] } else { &Side::BOTH };
+            for side in sides {
+                let from = old_id.and_then(|id| was.on(*side, id));
+                let to = new_id.and_then(|id| is.on(*side, id));
+                if !same(from, to) {
+                    let pair = Pair { old: (old, *before), new: (new, *after), key, side: *side, from, to };
+                    one_value(&pair, if alike { "" } else { side.word() }, &mut found);
+                }
+            }
+        }
+    }
+    found.into_values().collect()
+}
+
+fn one_value(pair: &Pair<'_>, side: &'static str, found: &mut BTreeMap<Key, ValueChange>) {
+    let (old, new) = (pair.old.0, pair.new.0);
+    let id = &new.forks[pair.new.1].id;
+    let (record, inherited) = match pair.to.or(pair.from).map(|value| &value.origin) {
+        Some(Origin::Family(family)) => (format!("family {family}"), true),
+        _ => (format!("fork {id}"), false),
+    };
+    let Some((field, rank)) = field(old, new, pair.key) else { return };
+    let rank = if field.safety { rank } else { rank + usize::from(u16::MAX) };
+    let before = pair.from.map(|value| figure(&old.shop, field, &value.entry, &value.sources));
+    let after = pair.to.map(|value| figure(&new.shop, field, &value.entry, &value.sources));
+    let told = bench::of_value(pair);
+    let values = (pair.from.and_then(Resolved::value), pair.to.and_then(Resolved::value));
+    let at = (record.clone(), rank, side, before.clone(), after.clone());
+    let change = found.entry(at).or_insert_with(|| change(record, field, side, (before, after), values));
+    if inherited {
+        change.reaches.push(id.clone());
+    }
+    for sentence in told {
+        if !change.bench.contains(&sentence) {
+            change.bench.push(sentence);
+        }
+    }
+}
+
+/// The changed values of the oils that both sides have.
+pub(super) fn oils(old: &Checked, new: &Checked) -> Vec<ValueChange> {
+    let mut out = Vec::new();
+    for is in &new.shop.oils {
+        let Some(was) = old.shop.oil(&is.id.text) else { continue };
+        let (from, to) = (oil_lines(&old.shop, was), oil_lines(&new.shop, is));
+        for key in from.keys().chain(to.keys()).collect::<BTreeSet<_>>() {
+            let (a, b) = (from.get(key), to.get(key));
+            let alike = a
+                .zip(b)
+                .is_some_and(|(a, b)| same_entry(&a.0, &b.0) && told_sources(&a.1) == told_sources(&b.1));
+            let Some((field, _)) = field(old, new, key).filter(|_| !alike) else { continue };
+            let before = a.map(|(entry, notes)| figure(&old.shop, field, entry, notes));
+            let after = b.map(|(entry, notes)| figure(&new.shop, field, entry, notes));
+            let values = (a.and_then(|a| a.0.value.as_ref()), b.and_then(|b| b.0.value.as_ref()));
+            out.push(change(format!("oil {}", is.id.text), field, "", (before, after), values));
+        }
+    }
+    out
+}
+
+fn oil_lines(shop: &Shop, record: &SpecRecord) -> BTreeMap<String, (Arc<Entry>, Vec<SourceNote>)> {
+    let mut out = BTreeMap::new();
+    for line in &record.values {
+        let Sides::Each(entry) = &line.sides else { continue };
+        let named = if entry.sources.is_empty() { record.source.as_slice() } else { &entry.sources };
+        let notes = named.iter().filter_map(|id| record.source_note(&id.text).cloned()).collect();
+        out.insert(shop.catalogue.field(line.field).key.clone(), (Arc::clone(entry), notes));
+    }
+    out
+}
+
+fn field<'c>(old: &'c Checked, new: &'c Checked, key: &str) -> Option<(&'c Field, usize)> {
+    [new, old].into_iter().find_map(|checked| {
+        let id = checked.shop.catalogue.find(key)?;
+        Some((checked.shop.catalogue.field(id), usize::from(id.0)))
+    })
+}
+
+fn keys(shop: &Shop, fork: &ResolvedFork) -> BTreeSet<String> {
+    let all = fork.legs.iter().flat_map(|leg| leg.values.keys()).chain(fork.whole.keys());
+    all.map(|id| shop.catalogue.field(*id).key.clone()).collect()
+}
+
+/// Whether two values say the same, as the bench and the reviewer read it.
+fn same(old: Option<&Resolved>, new: Option<&Resolved>) -> bool {
+    match (old, new) {
+        (Some(old), Some(new)) => {
+            same_entry(&old.entry, &new.entry) && told_sources(&old.sources) == told_sources(&new.sources)
+        }
+        (None, None) => true,
+        _ => false,
+    }
+}
+
+fn same_entry(old: &Entry, new: &Entry) -> bool {
+    let value = match (&old.value, &new.value) {
+        (Some(old), Some(new)) => old == new,
+        (None, None) => old.text == new.text,
+        _ => false,
+    };
+    let parts = |entry: &Entry| -> Vec<(String, Option<Value>)> {
+        let all = entry.state.iter().chain(&entry.attributes);
+        all.map(|(key, named)| (key.clone(), named.value.clone())).collect()
+    };
+    value && parts(old) == parts(new)
+}
+
+/// The sources in words.
+fn told_sources(sources: &[SourceNote]) -> Vec<String> {
+    let one = |source: &SourceNote| {
+        let kind = Some(source.kind.title().to_owned());
+        let parts = [kind, Some(source.title.clone()), source.by.clone(), source.date.clone()];
+        parts.into_iter().flatten().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+    };
+    sources.iter().map(one).collect()
+}
+
+fn figure(shop: &Shop, field: &Field, entry: &Entry, sources: &[SourceNote]) -> Figure {
+    let shown = match entry.value.as_ref().map(|value| show::value_text(shop, field, value)) {
+        Some((main, second, _)) if second.is_empty() => main,
+        Some((main, second, _)) => format!("{main} ({second})"),
+        None => format!("{} (unreadable)", entry.text),
+    };
+    let attributes =
+        entry.attributes.iter().map(|(key, named)| format!("{}: {}", key.replace('_', " "), named.text.text));
+    let state = [show::state(entry)].into_iter().chain(attributes).filter(|part| !part.is_empty());
+    Figure {
+        shown: shown.replace('\u{a0}', " "),
+        state: state.collect::<Vec<_>>().join(", ").replace('\u{a0}', " "),
+        sources: told_sources(sources),
+        estimate: !sources.is_empty() && sources.iter().all(|source| source.kind == SourceKind::Estimate),
+    }
+}
+
+fn change(
+    record: String,
+    field: &Field,
+    side: &'static str,
+    (old, new): (Option<Figure>, Option<Figure>),
+    (from, to): (Option<&Value>, Option<&Value>),
+) -> ValueChange {
+    let quantities = from.and_then(Value::quantity).zip(to.and_then(Value::quantity));
+    let (absolute, relative) = quantities.map_or((None, None), |(old, new)| difference(old, new));
+    let slip = quantities.and_then(|(old, new)| slips::between(field, old, new));
+    ValueChange {
+        record,
+        key: field.key.clone(),
+        title: field.title.clone(),
+        side,
+        safety: field.safety,
+        old,
+        new,
+        absolute,
+        relative,
+        bench: Vec::new(),
+        slip: slip.map(|slip| format!("{} would be the old value: maybe {}", slip.would_be, slip.words)),
+        reaches: Vec::new(),
+    }
+}
+
+/// The difference of the targets in the new value's unit, and in per cent of the old one.
+fn difference(old: &Quantity, new: &Quantity) -> (Option<String>, Option<String>) {
+    let range = |quantity: &Quantity| matches!(quantity.main().shape, Shape::Range { .. });
+    if old.dimension() != new.dimension() || range(old) != range(new) || old.middle_si() == new.middle_si() {
+        return (None, None);
+    }
+    let unit = new.unit();
+    let (before, after) = (unit.from_si(old.middle_si()), unit.from_si(new.middle_si()));
+    let decimals = |quantity: &Quantity| usize::from(quantity.main().shape.number().decimals());
+    let written = if old.unit() == unit { decimals(new).max(decimals(old)) } else { decimals(new) + 1 };
+    // The middle of a range may stand half a step further.
+    let absolute = format!("{} {}", signed(after - before, written + usize::from(range(new))), unit.symbol);
+    // A share of a point on a scale says nothing, and nothing has no share.
+    let shareless = unit.offset_numerator != 0 || before == 0.0;
+    let share = (after / before - 1.0) * 100.0;
+    let relative = (!shareless).then(|| format!("{} %", signed(share, usize::from(share.abs() < 9.95))));
+    (Some(absolute), relative)
+}
+
+/// A number with its sign.
+pub(super) fn signed(value: f64, places: usize) -> String {
+    let text = format!("{:.places$}", value.abs());
+    if value < 0.0 { format!("−{text}") } else { format!("+{text}") }
+}

@@ -1,0 +1,288 @@
+//! A comparison for a person: plain text for a terminal, Markdown for a comment on a change.
+
+use std::collections::BTreeMap;
+
+use super::{Comparison, Figure, Outcome, RecordChange, Said, TextChange, ValueChange};
+use crate::diagnostic::Severity;
+
+/// The most cards that are listed by name.
+const MOST_CARDS: usize = 40;
+
+fn counted(count: usize, one: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") }
+}
+
+/// What changed, in one line.
+fn summary(told: &Comparison) -> String {
+    if told.is_empty() {
+        return "Nothing changed.".to_owned();
+    }
+    let critical = told.values.iter().filter(|change| change.safety).count();
+    let mut parts = vec![format!("{} ({critical} safety-critical)", counted(told.values.len(), "value"))];
+    let slips = told.values.iter().filter(|change| change.slip.is_some()).count();
+    if slips > 0 {
+        parts.push(counted(slips, "suspected unit slip"));
+    }
+    parts.push(counted(told.texts.len(), "change of text"));
+    parts.push(format!("{} new", counted(told.found.len(), "finding")));
+    parts.push(format!("{} withdrawn", told.withdrawn.len()));
+    parts.push(format!("{} out of date", counted(told.stale.len(), "printed card")));
+    format!("{}.", parts.join(", ").replace("change of texts", "changes of text"))
+}
+
+/// Everything about one record, in the order in which it is told.
+#[derive(Default)]
+struct Of<'c> {
+    records: Vec<&'c RecordChange>,
+    values: Vec<&'c ValueChange>,
+    outcomes: Vec<&'c Outcome>,
+    texts: Vec<&'c TextChange>,
+}
+
+fn by_record(told: &Comparison) -> BTreeMap<&str, Of<'_>> {
+    let mut all: BTreeMap<&str, Of<'_>> = BTreeMap::new();
+    told.records.iter().for_each(|change| all.entry(&change.record).or_default().records.push(change));
+    told.values.iter().for_each(|change| all.entry(&change.record).or_default().values.push(change));
+    told.outcomes.iter().for_each(|change| all.entry(&change.record).or_default().outcomes.push(change));
+    told.texts.iter().for_each(|change| all.entry(&change.record).or_default().texts.push(change));
+    all
+}
+
+fn shown(figure: Option<&Figure>) -> String {
+    figure.map_or_else(|| "not given".to_owned(), |figure| figure.shown.clone())
+}
+
+/// What belongs to a figure besides its number, where it differs or the number alone came or went.
+fn behind(change: &ValueChange) -> Vec<(&'static str, String)> {
+    let (old, new) = (change.old.as_ref(), change.new.as_ref());
+    let mut out = Vec::new();
+    let state = |figure: Option<&Figure>| figure.map(|figure| figure.state.clone()).unwrap_or_default();
+    let there = |text: String| if text.is_empty() { "nothing said".to_owned() } else { text };
+    if state(old) != state(new) {
+        out.push(("state", format!("{}; before: {}", there(state(new)), there(state(old)))));
+    }
+    let source = |figure: Option<&Figure>| {
+        figure.map_or_else(String::new, |figure| {
+            let named = figure.sources.join("; ");
+            if figure.estimate { format!("ESTIMATE, {named}") } else { named }
+        })
+    };
+    match (source(old), source(new)) {
+        (a, b) if a == b => out.push(("source", format!("{}, as before", there(b)))),
+        (a, b) => out.push(("source", format!("{}; before: {}", there(b), there(a)))),
+    }
+    out
+}
+
+fn size(change: &ValueChange) -> Option<String> {
+    let parts: Vec<&str> =
+        [&change.absolute, &change.relative].into_iter().flatten().map(String::as_str).collect();
+    (!parts.is_empty()).then(|| parts.join(", "))
+}
+
+fn wrapped(out: &mut String, first: &str, name: &str, text: &str, width: usize) {
+    let lead = if name.is_empty() { first.to_owned() } else { format!("{first}{name:<8}") };
+    let rest = " ".repeat(lead.chars().count());
+    let options = textwrap::Options::new(width).initial_indent(&lead).subsequent_indent(&rest);
+    for line in textwrap::wrap(text, options) {
+        out.push_str(line.trim_end());
+        out.push('\n');
+    }
+}
+
+/// The comparison as plain text, wrapped to a width in columns. `old` and `new` are what the reader calls the
+/// two sides.
+pub fn text(told: &Comparison, old: &str, new: &str, width: usize) -> String {
+    let width = width.clamp(40, 100);
+    let mut out = format!("{old} -> {new}\n");
+    for line in textwrap::wrap(&summary(told), width) {
+        out.push_str(&format!("{line}\n"));
+    }
+    for (record, of) in by_record(told) {
+        out.push_str(&format!("\n{record}\n"));
+        for change in of.records {
+            wrapped(&mut out, "  ", "", &change.what, width);
+        }
+        for change in of.values {
+            let side = if change.side.is_empty() { String::new() } else { format!(", {} leg", change.side) };
+            let critical = if change.safety { "  SAFETY-CRITICAL" } else { "" };
+            out.push_str(&format!("  {} ({}{side}){critical}\n", change.title, change.key));
+            wrapped(&mut out, "    ", "before", &shown(change.old.as_ref()), width);
+            wrapped(&mut out, "    ", "after", &shown(change.new.as_ref()), width);
+            size(change).iter().for_each(|size| wrapped(&mut out, "    ", "change", size, width));
+            change.slip.iter().for_each(|slip| wrapped(&mut out, "    ", "SLIP?", slip, width));
+            change.bench.iter().for_each(|line| wrapped(&mut out, "    ", "bench", line, width));
+            for (name, text) in behind(change) {
+                wrapped(&mut out, "    ", name, &text, width);
+            }
+            if !change.reaches.is_empty() {
+                wrapped(&mut out, "    ", "reaches", &change.reaches.join(", "), width);
+            }
+        }
+        if !of.outcomes.is_empty() {
+            out.push_str("  worked out\n");
+        }
+        for outcome in of.outcomes {
+            wrapped(
+                &mut out,
+                "    ",
+                "",
+                &format!("{}: {}; before: {}", outcome.title, outcome.new, outcome.old),
+                width,
+            );
+        }
+        for change in of.texts {
+            out.push_str(&format!("  {}\n", change.part));
+            change.old.iter().for_each(|text| wrapped(&mut out, "    ", "before", text, width));
+            change.new.iter().for_each(|text| wrapped(&mut out, "    ", "after", text, width));
+            if change.old.is_none() {
+                out.push_str("    it is new\n");
+            } else if change.new.is_none() {
+                out.push_str("    it is gone\n");
+            }
+        }
+    }
+    for (title, list) in [("New findings", &told.found), ("Findings withdrawn", &told.withdrawn)] {
+        if !list.is_empty() {
+            out.push_str(&format!("\n{title}\n"));
+        }
+        for said in list {
+            wrapped(&mut out, "  ", said.severity.word(), &finding(said), width);
+        }
+    }
+    if !told.stale.is_empty() {
+        out.push_str("\nCards printed before are out of date\n");
+        for (fork, services) in cards(told) {
+            wrapped(&mut out, "  ", "", &format!("{fork}: {services}"), width);
+        }
+        more(told).iter().for_each(|more| out.push_str(&format!("  {more}\n")));
+    }
+    out
+}
+
+fn finding(said: &Said) -> String {
+    format!("{}: {} [{}]", said.path, said.message, said.code)
+}
+
+/// The cards by fork, at most so many.
+fn cards(told: &Comparison) -> Vec<(&str, String)> {
+    let mut all: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for card in told.stale.iter().take(MOST_CARDS) {
+        all.entry(&card.fork).or_default().push(&card.service);
+    }
+    all.into_iter().map(|(fork, services)| (fork, services.join(", "))).collect()
+}
+
+fn more(told: &Comparison) -> Option<String> {
+    let left = told.stale.len().checked_sub(MOST_CARDS).filter(|left| *left > 0)?;
+    Some(format!("and {}", counted(left, "more card")))
+}
+
+/// Text of the shop inside Markdown: nothing in it is taken for a mark, a mention or a tag.
+fn safe(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    for c in text.chars() {
+        match c {
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '&' => out.push_str("&amp;"),
+            // A zero-width joiner keeps a name from being called.
+            '@' => out.push_str("@\u{200d}"),
+            '\\' | '`' | '*' | '_' | '[' | ']' | '#' | '|' | '~' | '!' => {
+                out.push('\\');
+                out.push(c);
+            }
+            c if c.is_whitespace() || c.is_control() => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// The comparison as Markdown, for a comment on a change.
+pub fn markdown(told: &Comparison, old: &str, new: &str) -> String {
+    let mut out = format!("## What changed: {} to {}\n\n{}\n", safe(old), safe(new), safe(&summary(told)));
+    let slips: Vec<&ValueChange> = told.values.iter().filter(|change| change.slip.is_some()).collect();
+    if !slips.is_empty() {
+        out.push_str("\n### Suspected unit slips\n\n");
+    }
+    for change in slips {
+        let slip = change.slip.as_deref().unwrap_or_default();
+        let (before, after) = (shown(change.old.as_ref()), shown(change.new.as_ref()));
+        out.push_str(&format!(
+            "- **{}, {}**: {} became {}; {}\n",
+            safe(&change.record),
+            safe(&change.title),
+            safe(&before),
+            safe(&after),
+            safe(slip)
+        ));
+    }
+    for (record, of) in by_record(told) {
+        out.push_str(&format!("\n### {}\n\n", safe(record)));
+        of.records.iter().for_each(|change| out.push_str(&format!("- {}\n", safe(&change.what))));
+        if !of.values.is_empty() {
+            let gap = if of.records.is_empty() { "" } else { "\n" };
+            out.push_str(&format!(
+                "{gap}| Value | Before | After | Change | At the bench |\n|---|---|---|---|---|\n"
+            ));
+        }
+        of.values.iter().for_each(|change| out.push_str(&row(change)));
+        if !of.outcomes.is_empty() {
+            out.push_str("\n| Worked out | Before | After |\n|---|---|---|\n");
+        }
+        for outcome in &of.outcomes {
+            let cells = [&outcome.title, &outcome.old, &outcome.new].map(|cell| safe(cell));
+            out.push_str(&format!("| {} |\n", cells.join(" | ")));
+        }
+        if !of.texts.is_empty() && !(of.records.is_empty() && of.values.is_empty()) {
+            out.push('\n');
+        }
+        for change in &of.texts {
+            out.push_str(&format!("- **{}**\n", safe(&change.part)));
+            change.old.iter().for_each(|text| out.push_str(&format!("  - before: {}\n", safe(text))));
+            let new = change
+                .new
+                .as_deref()
+                .map_or_else(|| "  - it is gone\n".to_owned(), |text| format!("  - after: {}\n", safe(text)));
+            out.push_str(&new);
+        }
+    }
+    for (title, list) in [("New findings", &told.found), ("Findings withdrawn", &told.withdrawn)] {
+        if list.is_empty() {
+            continue;
+        }
+        out.push_str(&format!("\n### {title}\n\n"));
+        for said in list {
+            let word = if said.severity == Severity::Error { "**error**" } else { said.severity.word() };
+            out.push_str(&format!("- {word}: {}\n", safe(&finding(said))));
+        }
+    }
+    if !told.stale.is_empty() {
+        out.push_str("\n### Cards printed before are out of date\n\n");
+        cards(told)
+            .iter()
+            .for_each(|(fork, list)| out.push_str(&format!("- {}: {}\n", safe(fork), safe(list))));
+        more(told).iter().for_each(|more| out.push_str(&format!("- {more}\n")));
+    }
+    out
+}
+
+fn row(change: &ValueChange) -> String {
+    let side = if change.side.is_empty() { String::new() } else { format!(", {} leg", change.side) };
+    let critical = if change.safety { " (safety-critical)" } else { "" };
+    let mut bench: Vec<String> = change.slip.iter().map(|slip| format!("**slip?** {}", safe(slip))).collect();
+    bench.extend(change.bench.iter().map(|text| safe(text)));
+    bench.extend(behind(change).iter().map(|(name, text)| safe(&format!("{name}: {text}"))));
+    if !change.reaches.is_empty() {
+        bench.push(safe(&format!("reaches {}", change.reaches.join(", "))));
+    }
+    format!(
+        "| {}{side}{critical} | {} | {} | {} | {} |\n",
+        safe(&change.title),
+        safe(&shown(change.old.as_ref())),
+        safe(&shown(change.new.as_ref())),
+        safe(&size(change).unwrap_or_default()),
+        bench.join("<br>")
+    )
+}

@@ -1,0 +1,6 @@
+//! What the reviewer of a pull request relies on, from outside the program.
+
+mod comparing;
+mod formats;
+mod revisions;
+mod support;
