@@ -1,0 +1,174 @@
+// Search, theme, remembered ticks and readings. Every page works without it.
+(function () {
+  "use strict";
+  var root = document.documentElement;
+  root.classList.remove("no-js");
+
+  // A device may refuse storage; then nothing is remembered and all else works.
+  var store = {
+    get: function (key) { try { return localStorage.getItem(key); } catch (e) { return null; } },
+    set: function (key, value) { try { localStorage.setItem(key, value); } catch (e) { /* not remembered */ } },
+    drop: function (key) { try { localStorage.removeItem(key); } catch (e) { /* was not remembered */ } }
+  };
+  function each(what, run) { Array.prototype.forEach.call(document.querySelectorAll(what), run); }
+
+  // Theme.
+  var prefersDark = window.matchMedia("(prefers-color-scheme: dark)");
+  function isDark() { var set = root.getAttribute("data-theme"); return set ? set === "dark" : prefersDark.matches; }
+  var kept = store.get("benchleaf.theme");
+  if (kept === "dark" || kept === "light") root.setAttribute("data-theme", kept);
+  each("[data-theme-switch]", function (button) {
+    function name() { button.textContent = isDark() ? "Light" : "Dark"; button.setAttribute("aria-label", "Switch to " + (isDark() ? "light" : "dark") + " colours"); }
+    button.hidden = false;
+    name();
+    button.addEventListener("click", function () {
+      var next = isDark() ? "light" : "dark";
+      root.setAttribute("data-theme", next);
+      store.set("benchleaf.theme", next);
+      name();
+    });
+  });
+
+  // Print.
+  each("[data-print]", function (button) {
+    button.hidden = false;
+    button.addEventListener("click", function () { window.print(); });
+  });
+
+  // Ticks and readings of one service on this device.
+  each("[data-progress]", function (bar) {
+    var key = "benchleaf.job." + bar.getAttribute("data-progress");
+    var state = {};
+    try { state = JSON.parse(store.get(key) || "{}") || {}; } catch (e) { state = {}; }
+    var fields = Array.prototype.slice.call(document.querySelectorAll("[data-keep]"));
+    var ticks = fields.filter(function (f) { return f.type === "checkbox"; });
+    var said = bar.querySelector("[data-done]"), fill = bar.querySelector("[data-fill]"), next = bar.querySelector("[data-next]");
+    function show() {
+      var done = ticks.filter(function (f) { return f.checked; }).length;
+      said.textContent = done + " of " + ticks.length + " steps done";
+      fill.setAttribute("width", String(ticks.length ? 100 * done / ticks.length : 0));
+      var open = ticks.filter(function (f) { return !f.checked; })[0];
+      next.hidden = !open;
+      if (open) { next.href = "#" + open.getAttribute("data-keep"); }
+    }
+    function keep() {
+      var now = {};
+      fields.forEach(function (f) {
+        if (f.type === "checkbox") { if (f.checked) now[f.getAttribute("data-keep")] = 1; }
+        else if (f.value) now[f.getAttribute("data-keep")] = f.value;
+      });
+      if (Object.keys(now).length) store.set(key, JSON.stringify(now)); else store.drop(key);
+      show();
+    }
+    fields.forEach(function (f) {
+      var was = state[f.getAttribute("data-keep")];
+      if (was !== undefined) { if (f.type === "checkbox") f.checked = true; else f.value = String(was); }
+      f.addEventListener(f.type === "checkbox" ? "change" : "input", keep);
+    });
+    bar.querySelector("[data-clear]").addEventListener("click", function () {
+      if (!window.confirm("Clear all ticks and readings of this job on this device?")) return;
+      fields.forEach(function (f) { if (f.type === "checkbox") f.checked = false; else f.value = ""; });
+      keep();
+    });
+    bar.hidden = false;
+    show();
+  });
+
+  // Search.
+  function plain(text) { return text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, ""); }
+  function words(text) { return plain(text).split(/[^a-z0-9\u00df-\uffff]+/).filter(Boolean); }
+
+  // Whether one letter more, less, other or two swapped turn a into the beginning of b.
+  function near(a, b) {
+    var n = a.length, i = 0;
+    while (i < n && i < b.length && a[i] === b[i]) i++;
+    if (i === n) return true;
+    var rest = a.slice(i + 1);
+    return b.startsWith(rest, i + 1) || b.startsWith(rest, i) || b.startsWith(a.slice(i), i + 1) ||
+      (a[i] === b[i + 1] && a[i + 1] === b[i] && b.startsWith(a.slice(i + 2), i + 2));
+  }
+
+  function Index(list) {
+    this.list = list.map(function (entry) {
+      return { e: entry, w: words(entry.m + " " + entry.f + " " + entry.i), m: words(entry.m).length, t: plain(entry.m + " " + entry.f) };
+    });
+  }
+  // Points for one word of the question: whole word, beginning, year, inside, nearly; 0 when it does not fit.
+  function points(item, word, loose) {
+    var best = 0, i, w;
+    if (/^(19|20|21)\d\d$/.test(word) && item.e.a && +word >= item.e.a && +word <= item.e.b) best = 60;
+    for (i = 0; i < item.w.length; i++) {
+      w = item.w[i];
+      var got = w === word ? 100 : w.startsWith(word) ? 70 + Math.min(20, 20 * word.length / w.length) : 0;
+      if (got && i < item.m) got += 5;
+      if (got > best) best = got;
+    }
+    if (!best && word.length > 1 && item.t.replace(/[^a-z0-9]/g, "").indexOf(word) >= 0) best = 40;
+    if (!best && loose && word.length > 3) for (i = 0; i < item.w.length; i++) if (near(word, item.w[i])) { best = 20; break; }
+    return best;
+  }
+  Index.prototype.find = function (text, most) {
+    var question = words(text);
+    if (!question.length) return [];
+    var run = function (loose) {
+      var out = [];
+      this.list.forEach(function (item, at) {
+        var sum = 0;
+        for (var i = 0; i < question.length; i++) {
+          var got = points(item, question[i], loose);
+          if (!got) return;
+          sum += got;
+        }
+        out.push({ item: item, sum: sum, at: at });
+      });
+      return out;
+    }.bind(this);
+    var found = run(false);
+    if (!found.length) found = run(true);
+    found.sort(function (a, b) { return b.sum - a.sum || a.at - b.at; });
+    return { all: found.length, top: found.slice(0, most).map(function (f) { return f.item.e; }) };
+  };
+  window.benchleafSearch = { Index: Index };
+
+  each("[data-find]", function (box) {
+    var index = null, shown = [], at = -1;
+    var input = box.querySelector("input"), list = box.querySelector("ul"), said = box.querySelector("[data-said]");
+    box.hidden = false;
+    function address(entry) { return list.getAttribute("data-root") + "forks/" + encodeURIComponent(entry.i) + ".html"; }
+    function pick(n) {
+      at = n;
+      Array.prototype.forEach.call(list.children, function (li, i) { li.setAttribute("aria-selected", i === n ? "true" : "false"); });
+      if (n >= 0) { input.setAttribute("aria-activedescendant", "hit-" + n); list.children[n].scrollIntoView({ block: "nearest" }); }
+      else input.removeAttribute("aria-activedescendant");
+    }
+    function look() {
+      index = index || new Index(window.benchleafIndex || []);
+      var found = index.find(input.value, 12);
+      shown = found.top || [];
+      list.textContent = "";
+      shown.forEach(function (entry, i) {
+        var li = document.createElement("li");
+        li.id = "hit-" + i;
+        li.setAttribute("role", "option");
+        function part(tag, kind, text) { var el = document.createElement(tag); el.className = kind; el.textContent = text; li.appendChild(el); li.appendChild(document.createTextNode(" ")); }
+        part("b", "machine", entry.m || entry.f);
+        if (entry.a) part("span", "years", entry.a === entry.b ? String(entry.a) : entry.a + "–" + entry.b);
+        if (entry.m) part("span", "fork", entry.f);
+        li.addEventListener("click", function () { window.location.href = address(entry); });
+        list.appendChild(li);
+      });
+      list.hidden = !shown.length;
+      input.setAttribute("aria-expanded", shown.length ? "true" : "false");
+      said.textContent = !input.value.trim() ? "" : !shown.length ? "No fork found. Try the maker, or fewer letters." : found.all > shown.length ? shown.length + " of " + found.all + " shown, the best first" : "";
+      pick(shown.length ? 0 : -1);
+    }
+    input.addEventListener("input", look);
+    input.addEventListener("keydown", function (event) {
+      if (event.key === "ArrowDown" && shown.length) { pick((at + 1) % shown.length); event.preventDefault(); }
+      else if (event.key === "ArrowUp" && shown.length) { pick((at + shown.length - 1) % shown.length); event.preventDefault(); }
+      else if (event.key === "Enter" && at >= 0) { window.location.href = address(shown[at]); event.preventDefault(); }
+      else if (event.key === "Escape") { input.value = ""; look(); }
+    });
+    if (input.value) look();
+  });
+}());

@@ -1,0 +1,18 @@
+window.benchleafIndex=[
+{"m":"Ashlock Courier 650","a":2008,"b":2014,"f":"Velmora C41","i":"velmora-c41"},
+{"m":"Ashlock Lantern 500","a":1994,"b":2004,"f":"Brackwater D37","i":"brackwater-d37"},
+{"m":"Ashlock Lantern 500 S","a":2005,"b":2009,"f":"Brackwater D39 with add-on valve","i":"brackwater-d39v"},
+{"m":"Ashlock Meridian 1200","a":2011,"b":2017,"f":"Velmora C45 tourer","i":"velmora-c45"},
+{"m":"Ashlock Meridian 1200 Coach","a":2013,"b":2017,"f":"Velmora C45 tourer","i":"velmora-c45"},
+{"m":"Corvane Pike 1000 RR","a":2019,"b":2022,"f":"Tarnholm G43 gas","i":"tarnholm-g43"},
+{"m":"Corvane Pike 900","a":2016,"b":2020,"f":"Tarnholm U45","i":"tarnholm-u45"},
+{"m":"Corvane Sable 400","a":2013,"b":2016,"f":"Tarnholm U41","i":"tarnholm-u41"},
+{"m":"Corvane Sable 400 R","a":2015,"b":2018,"f":"Tarnholm U41","i":"tarnholm-u41"},
+{"m":"Corvane Sable 600","a":2017,"b":2021,"f":"Tarnholm S43 bottom spring","i":"tarnholm-s43"},
+{"m":"Corvane Strand 750","a":1983,"b":1987,"f":"Brackwater D38 air assist","i":"brackwater-d38a"},
+{"m":"Meridor Furrow 250","a":2015,"b":2018,"f":"Velmora X48 bladder","i":"velmora-x48b"},
+{"m":"Meridor Furrow 450","a":2017,"b":2020,"f":"Velmora X48 spring-backed","i":"velmora-x48s"},
+{"m":"Meridor Furrow 450 A","a":2018,"b":2021,"f":"Velmora A48 air","i":"velmora-a48"},
+{"m":"Meridor Overland 800","a":2018,"b":2023,"f":"Tarnholm U48 long travel","i":"tarnholm-u48"},
+{"m":"Meridor Post 125","a":2010,"b":2019,"f":"Brackwater D33","i":"brackwater-d33"},
+];
