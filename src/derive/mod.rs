@@ -17,7 +17,7 @@ use crate::bench::fits::Clearance;
 use crate::bench::leg::{Leg as LegForces, load_per_leg, sag, vertical_rate};
 use crate::bench::oil::{Row, Surface};
 use crate::bench::spring::{CoilBind, Spring, StoredForce};
-use crate::bench::units::{Force, Length, SpringRate, Volume, length, spring_rate};
+use crate::bench::units::{Force, Length, MassDensity, SpringRate, Volume, length, spring_rate};
 use crate::quantity::Quantity;
 use crate::resolve::{ResolvedFork, Shop, Side};
 
@@ -176,4 +176,11 @@ fn rate_at_axle(ask: &answer::Ask, legs: &[DerivedLeg; 2]) -> Answer<SpringRate>
     let rake = ask.quantity("setup.rake").and_then(Quantity::angle);
     let Some(rake) = rake.filter(|_| !lacks) else { return ask.lacking() };
     ask.answer(vertical_rate(rates[0], rates[1], rake))
+}
+
+/// The density at 15 °C of the oil a leg is filled with, where its record gives one.
+pub fn density_of(shop: &Shop, fork: &ResolvedFork, side: Side) -> Option<MassDensity> {
+    let mut ask = answer::Ask::new(shop, fork, side);
+    let oil = ask.oil("oil.oil")?;
+    ask.of_oil(oil, "grade.density_15").and_then(Quantity::density)
 }
