@@ -95,7 +95,14 @@ impl Derived {
 
 /// Computes one fork.
 pub fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
-    let legs = Side::BOTH.map(|side| derive_leg(shop, fork, side));
+    let left = derive_leg(shop, fork, Side::Left);
+    // Most forks have two legs alike, and what holds for one holds for the other.
+    let right = if alike(fork) {
+        DerivedLeg { side: Side::Right, ..left.clone() }
+    } else {
+        derive_leg(shop, fork, Side::Right)
+    };
+    let legs = [left, right];
     let ask = answer::Ask::new(shop, fork, Side::Left);
     let load = load_of(&ask, "setup.front_load");
     let load_rider = load_of(&ask, "setup.front_load_rider");
@@ -103,6 +110,18 @@ pub fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
     let sag_rider = sag_under(&ask, &legs, &load_rider);
     let vertical_rate = rate_at_axle(&ask, &legs);
     Derived { joints: joints::joints(&ask, true), legs, load, load_rider, sag, sag_rider, vertical_rate }
+}
+
+/// Whether both legs hold the very same entries and do the same work.
+fn alike(fork: &ResolvedFork) -> bool {
+    let [left, right] = &fork.legs;
+    left.work == right.work
+        && left.values.len() == right.values.len()
+        && left
+            .values
+            .iter()
+            .zip(&right.values)
+            .all(|((a, left), (b, right))| a == b && std::sync::Arc::ptr_eq(&left.entry, &right.entry))
 }
 
 fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
