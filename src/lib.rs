@@ -6,6 +6,7 @@
 #![warn(missing_docs)]
 
 pub mod bench;
+pub mod calc;
 pub mod catalogue;
 pub mod check;
 pub mod cli;

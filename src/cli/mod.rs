@@ -1,8 +1,10 @@
 //! The command line: one small file per command.
 
 mod build;
+mod calc;
 mod check;
 mod compare;
+mod convert;
 mod schema;
 
 use std::io::{IsTerminal, Write};
@@ -39,6 +41,14 @@ enum Command {
     Compare(compare::Arguments),
     /// Check, then publish the site; with an error nothing is published
     Build(build::Arguments),
+    /// Convert a value, in every reading of an ambiguous one
+    Convert(convert::Arguments),
+    /// Work out one thing: a gap, an air force, a torque, a fit, a blend
+    Calc {
+        /// What to work out
+        #[command(subcommand)]
+        what: calc::Arguments,
+    },
     /// Write the JSON Schema of the shop's records, for editors
     Schema(schema::Arguments),
 }
@@ -95,6 +105,8 @@ pub fn run() -> ExitCode {
         Command::Check(arguments) => check::run(arguments),
         Command::Compare(arguments) => compare::run(arguments),
         Command::Build(arguments) => build::run(arguments),
+        Command::Convert(arguments) => convert::run(arguments),
+        Command::Calc { what } => calc::run(what),
 
         Command::Schema(arguments) => schema::run(arguments),
     };

@@ -17,7 +17,7 @@ use crate::bench::fits::Clearance;
 use crate::bench::leg::{Leg as LegForces, load_per_leg, sag, vertical_rate};
 use crate::bench::oil::{Row, Surface};
 use crate::bench::spring::{CoilBind, Spring, StoredForce};
-use crate::bench::units::{Force, Length, SpringRate, Volume, length, spring_rate};
+use crate::bench::units::{Force, Length, MassDensity, SpringRate, Volume, length, spring_rate};
 use crate::quantity::Quantity;
 use crate::resolve::{ResolvedFork, Shop, Side};
 
@@ -95,7 +95,14 @@ impl Derived {
 
 /// Computes one fork.
 pub fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
-    let legs = Side::BOTH.map(|side| derive_leg(shop, fork, side));
+    let left = derive_leg(shop, fork, Side::Left);
+    // Most forks have two legs alike, and what holds for one holds for the other.
+    let right = if alike(fork) {
+        DerivedLeg { side: Side::Right, ..left.clone() }
+    } else {
+        derive_leg(shop, fork, Side::Right)
+    };
+    let legs = [left, right];
     let ask = answer::Ask::new(shop, fork, Side::Left);
     let load = load_of(&ask, "setup.front_load");
     let load_rider = load_of(&ask, "setup.front_load_rider");
@@ -103,6 +110,18 @@ pub fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
     let sag_rider = sag_under(&ask, &legs, &load_rider);
     let vertical_rate = rate_at_axle(&ask, &legs);
     Derived { joints: joints::joints(&ask, true), legs, load, load_rider, sag, sag_rider, vertical_rate }
+}
+
+/// Whether both legs hold the very same entries and do the same work.
+fn alike(fork: &ResolvedFork) -> bool {
+    let [left, right] = &fork.legs;
+    left.work == right.work
+        && left.values.len() == right.values.len()
+        && left
+            .values
+            .iter()
+            .zip(&right.values)
+            .all(|((a, left), (b, right))| a == b && std::sync::Arc::ptr_eq(&left.entry, &right.entry))
 }
 
 fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
@@ -176,4 +195,11 @@ fn rate_at_axle(ask: &answer::Ask, legs: &[DerivedLeg; 2]) -> Answer<SpringRate>
     let rake = ask.quantity("setup.rake").and_then(Quantity::angle);
     let Some(rake) = rake.filter(|_| !lacks) else { return ask.lacking() };
     ask.answer(vertical_rate(rates[0], rates[1], rake))
+}
+
+/// The density at 15 °C of the oil a leg is filled with, where its record gives one.
+pub fn density_of(shop: &Shop, fork: &ResolvedFork, side: Side) -> Option<MassDensity> {
+    let mut ask = answer::Ask::new(shop, fork, side);
+    let oil = ask.oil("oil.oil")?;
+    ask.of_oil(oil, "grade.density_15").and_then(Quantity::density)
 }

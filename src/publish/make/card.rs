@@ -65,7 +65,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         found: found(book, fork, plan),
         torques: torques(book, fork, plan),
         not_made: facts.not_made.clone(),
-        tables: facts.tables.clone(),
+        tables: facts.card_tables.clone(),
         parts: boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),
         sign: boxes(&[
             ("Technician", 3),

@@ -16,8 +16,10 @@ pub struct Facts {
     pub not_made: Vec<String>,
     /// Sentences for the box of a caution, by its id.
     pub cautions: Vec<(String, Vec<String>)>,
-    /// Tables from a reading to what to do about it.
+    /// Tables from a reading to what to do about it, in full.
     pub tables: Vec<CardTable>,
+    /// The same in short, two abreast on a card.
+    pub card_tables: Vec<CardTable>,
 }
 
 /// The caution that names the force a spring holds, and the one that names too small an air space.
@@ -36,6 +38,10 @@ impl Facts {
         facts.cautions.push((STORED_FORCE.to_owned(), forces(derived)));
         facts.cautions.push((OIL_LOCK.to_owned(), lock(derived)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
+        facts.card_tables = [gap_in_short as fn(&DerivedLeg) -> Option<CardTable>, nut_in_short]
+            .into_iter()
+            .flat_map(|make| both_legs(derived, make))
+            .collect();
         facts.tables = [corrections as fn(&DerivedLeg) -> Option<CardTable>, nut]
             .into_iter()
             .flat_map(|make| both_legs(derived, make))
@@ -203,4 +209,49 @@ fn eighths(turns: f64) -> String {
         (false, "") => "under ⅛".to_owned(),
         (false, part) => part.to_owned(),
     }
+}
+
+/// Three readings on either side of the target; between them goes what a millimetre is worth.
+fn gap_in_short(leg: &DerivedLeg) -> Option<CardTable> {
+    let rows = leg.corrections.value()?;
+    let middle = rows.iter().position(|row| matches!(row.correction, Correction::Nothing))?;
+    let target = rows.get(middle)?.reading;
+    let mut heads = vec!["Reads, mm".to_owned()];
+    let mut cells = vec!["mL".to_owned()];
+    let mut each = 0.0;
+    let kept = |at: usize| at != middle && at.abs_diff(middle) % 2 == 0;
+    for (_, row) in rows.iter().enumerate().filter(|(at, _)| kept(*at)) {
+        let amount = row.correction.drawn().value.abs();
+        each = amount / (row.reading - target).value.abs() * 1e3;
+        heads.push(mm(row.reading.value, 1));
+        cells.push(match row.correction {
+            Correction::DrawOff(_) => format!("draw {:.0}", amount * 1e6),
+            _ => format!("add {:.0}", amount * 1e6),
+        });
+    }
+    let note = format!("{each:.1}\u{a0}mL for each mm");
+    Some(CardTable { title: "Gap or level off".to_owned(), note, heads, rows: vec![cells] })
+}
+
+/// Quarter turns on either side of the target.
+fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
+    let nut = leg.nut.value()?;
+    let mut heads = vec!["Reads, mm".to_owned()];
+    let mut cells = vec!["Turns".to_owned()];
+    for (reading, turns) in &nut.readings {
+        let count = (turns.turns * 8.0).round();
+        if count < 1.0 || count > 6.0 || count % 2.0 != 0.0 {
+            continue;
+        }
+        let way = match (nut.faces, turns.way) {
+            (Some(_), Way::UpTheRod) => " up",
+            (Some(_), Way::DownTheRod) => " down",
+            _ => "",
+        };
+        heads.push(mm(reading.value, 2));
+        cells.push(format!("{}{way}", eighths(turns.turns)));
+    }
+    let note =
+        if nut.faces.is_some() { "up: towards the rod’s end" } else { "see which way brings it nearer" };
+    Some(CardTable { title: "Rod nut off".to_owned(), note: note.to_owned(), heads, rows: vec![cells] })
 }

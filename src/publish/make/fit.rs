@@ -5,9 +5,7 @@ use super::card::{HEIGHT, WIDTH, figures_text};
 use super::facts::Facts;
 use super::{Book, fork::is_number, prose::lower};
 use crate::plan::Plan;
-use crate::publish::view::{
-    CardCaution, CardColumn, CardGroup, CardNumber, CardPart, CardTable, CardTorque, CardView,
-};
+use crate::publish::view::{CardCaution, CardColumn, CardGroup, CardNumber, CardPart, CardTorque, CardView};
 use crate::record::{Procedure, Signal};
 use crate::resolve::ResolvedFork;
 use crate::source::markdown::{Part, Piece, Step};
@@ -17,27 +15,6 @@ const GAP: f64 = 2.0;
 
 /// Chooses how much of each caution is printed; returns how far the front goes over.
 pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
-    let over = cautions(book, plan, facts, view);
-    // What room the cautions leave goes to the tables, the gap's first; all of them are on the fork's page.
-    let tables = std::mem::take(&mut view.tables);
-    for table in tables {
-        view.tables.push(table);
-        if front_height(view) > HEIGHT {
-            view.tables.pop();
-        }
-    }
-    over
-}
-
-/// Chooses how much of each caution is printed, before there is a table.
-fn cautions(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
-    let tables = std::mem::take(&mut view.tables);
-    let over = choose(book, plan, facts, view);
-    view.tables = tables;
-    over
-}
-
-fn choose(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
     let worked_out = |id: &str| {
         let found = facts.cautions.iter().find(|(known, _)| known == id);
         found.map_or_else(String::new, |(_, sentences)| sentences.join(" "))
@@ -148,9 +125,7 @@ fn front_height(view: &CardView) -> f64 {
         "Left and right as seen from the saddle. The maker’s manual for the very model goes before this card. {}",
         view.address
     );
-    let tables: f64 = view.tables.iter().map(table_height).sum();
     head + job
-        + tables
         + cautions
         + numbers.max(found)
         + lines(&small, 8.5, false, WIDTH) as f64 * 8.5 * 1.12 * POINT
@@ -336,16 +311,15 @@ fn back_rest(view: &CardView) -> f64 {
             view.torques.chunks(2).map(|row| row.iter().map(|t| torque_height(t, half)).fold(0.0, f64::max));
         height += 5.6 + rows.sum::<f64>() + GAP;
     }
+    // Tables stand two abreast: title, heads, cells.
+    for pair in view.tables.chunks(2) {
+        let rows = pair.iter().map(|table| table.rows.len()).max().unwrap_or(0);
+        height += 9.0 * 1.2 * POINT + (rows + 1) as f64 * 5.0 + GAP;
+    }
     if !view.not_made.is_empty() {
         height += 5.6 + lines(&view.not_made.join(" "), 9.0, false, WIDTH) as f64 * 9.0 * 1.14 * POINT + GAP;
     }
     height + 2.0 * 12.8 + GAP
-}
-
-fn table_height(table: &CardTable) -> f64 {
-    let caption = format!("{} {}", table.title, table.note);
-    let rows = table.rows.len() as f64 + 1.0;
-    lines(&caption, 9.5, true, WIDTH) as f64 * 9.5 * 1.16 * POINT + rows * (9.5 * 1.16 * POINT + 0.8) + GAP
 }
 
 fn torque_height(torque: &CardTorque, half: f64) -> f64 {

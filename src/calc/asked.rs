@@ -1,0 +1,255 @@
+//! The inputs of a calculation: as given, or as a fork's record knows them.
+
+use std::collections::BTreeMap;
+
+use super::sheet::Refusal;
+use crate::bench::oil::Stretch;
+use crate::bench::units::{
+    Angle, Force, KinematicViscosity, Length, Mass, MassDensity, Pressure, SpringRate,
+    ThermodynamicTemperature, Torque, Volume,
+};
+use crate::derive::Derived;
+use crate::diagnostic::Severity;
+use crate::quantity::{Dimension, Kind, Quantity, Thread, Value, Wanted, read_value};
+use crate::resolve::{ResolvedFork, Shop, Side};
+
+/// What an input takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Takes {
+    /// A quantity.
+    One(Dimension),
+    /// A quantity in stretches.
+    Stretches(Dimension),
+    /// A thread.
+    Thread,
+    /// A bolt's property class.
+    Class,
+    /// A fit code with its size.
+    Fit,
+    /// A whole number.
+    Count,
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// An oil: its id in the shop, or its two viscosities with a comma between.
+    Oil,
+}
+
+/// One input of a calculation.
+#[derive(Debug, Clone, Copy)]
+pub struct Input {
+    /// The option's name.
+    pub name: &'static str,
+    /// What it is.
+    pub help: &'static str,
+    /// How it may be written.
+    pub example: &'static str,
+    /// What it takes.
+    pub takes: Takes,
+    /// The key it is known by in a fork's record.
+    pub key: Option<&'static str>,
+}
+
+/// A fork that fills in what is not given.
+#[derive(Clone, Copy)]
+pub struct KnownFork<'a> {
+    /// Its shop.
+    pub shop: &'a Shop,
+    /// The fork.
+    pub fork: &'a ResolvedFork,
+    /// Its arithmetic.
+    pub derived: &'a Derived,
+    /// The leg that is asked about.
+    pub side: Side,
+}
+
+/// The inputs of one calculation.
+pub struct Asked<'a> {
+    /// What a subject takes.
+    pub inputs: &'static [Input],
+    /// What was given, by option.
+    pub given: BTreeMap<&'static str, String>,
+    /// The fork that fills in the rest.
+    pub fork: Option<KnownFork<'a>>,
+    /// The shop whose oils may be named.
+    pub shop: Option<&'a Shop>,
+}
+
+impl Asked<'_> {
+    fn input(&self, name: &str) -> Result<&'static Input, Refusal> {
+        self.inputs
+            .iter()
+            .find(|input| input.name == name)
+            .ok_or_else(|| Refusal(format!("there is no option `--{name}` here")))
+    }
+
+    /// Whether it was given on the command line, not only known from a record.
+    pub fn was_given(&self, name: &str) -> bool {
+        self.given.contains_key(name)
+    }
+
+    /// An input's value, given or known.
+    pub fn value(&self, name: &str) -> Result<Option<Value>, Refusal> {
+        let input = self.input(name)?;
+        if let Some(text) = self.given.get(name) {
+            return read(input, text).map(Some);
+        }
+        let (Some(known), Some(key)) = (&self.fork, input.key) else { return Ok(None) };
+        let Some(id) = known.shop.catalogue.find(key) else { return Ok(None) };
+        match known.fork.on(known.side, id).map(|resolved| resolved.value()) {
+            Some(Some(Value::NotFitted)) | None => Ok(None),
+            Some(Some(value)) => Ok(Some(value.clone())),
+            Some(None) => {
+                Err(Refusal(format!("`{key}` of {} cannot be read: run `benchleaf check`", known.fork.id)))
+            }
+        }
+    }
+
+    /// An input that has to be there.
+    pub fn need(&self, name: &str) -> Result<Value, Refusal> {
+        let input = self.input(name)?;
+        self.value(name)?.ok_or_else(|| {
+            let known = match (&self.fork, input.key) {
+                (Some(known), Some(key)) => format!("; the record of {} has no `{key}`", known.fork.id),
+                _ => String::new(),
+            };
+            Refusal(format!("`--{name}` is needed: {}, such as `{}`{known}", input.help, input.example))
+        })
+    }
+
+    /// A quantity, if it is there.
+    pub fn may(&self, name: &str) -> Result<Option<Quantity>, Refusal> {
+        Ok(self.value(name)?.and_then(|value| value.quantity().cloned()))
+    }
+
+    /// A quantity that has to be there.
+    pub fn quantity(&self, name: &str) -> Result<Quantity, Refusal> {
+        let value = self.need(name)?;
+        value.quantity().cloned().ok_or_else(|| Refusal(format!("`--{name}` takes one quantity")))
+    }
+
+    /// A length in stretches; empty when it is not there and not needed.
+    pub fn stretches(&self, name: &str, needed: bool) -> Result<Vec<Stretch>, Refusal> {
+        let value = if needed { Some(self.need(name)?) } else { self.value(name)? };
+        Ok(match value {
+            Some(Value::Sections(sections)) => sections
+                .iter()
+                .filter_map(|section| {
+                    Some(Stretch {
+                        diameter: section.value.length()?,
+                        until: section.until.as_ref().and_then(Quantity::length),
+                    })
+                })
+                .collect(),
+            Some(Value::Quantity(quantity)) => {
+                quantity.length().map(|diameter| Stretch { diameter, until: None }).into_iter().collect()
+            }
+            _ => Vec::new(),
+        })
+    }
+
+    /// Spring rates in segments.
+    pub fn rates(&self, name: &str) -> Result<Vec<(SpringRate, Option<Length>)>, Refusal> {
+        Ok(match self.need(name)? {
+            Value::Sections(sections) => sections
+                .iter()
+                .filter_map(|section| {
+                    Some((section.value.spring_rate()?, section.until.as_ref().and_then(Quantity::length)))
+                })
+                .collect(),
+            Value::Quantity(quantity) => {
+                quantity.spring_rate().map(|rate| (rate, None)).into_iter().collect()
+            }
+            _ => Vec::new(),
+        })
+    }
+
+    /// A thread that has to be there.
+    pub fn thread(&self, name: &str) -> Result<Thread, Refusal> {
+        match self.need(name)? {
+            Value::Thread(thread) => Ok(thread),
+            _ => Err(Refusal(format!("`--{name}` takes a thread such as `M8 × 1.25`"))),
+        }
+    }
+
+    /// A whole number, if it is there.
+    pub fn count(&self, name: &str) -> Result<Option<u32>, Refusal> {
+        Ok(match self.value(name)? {
+            Some(Value::Count(count)) => Some(count),
+            _ => None,
+        })
+    }
+
+    /// A word, if it is there.
+    pub fn word(&self, name: &str) -> Result<Option<String>, Refusal> {
+        Ok(match self.value(name)? {
+            Some(Value::Choice(word)) => Some(word),
+            _ => None,
+        })
+    }
+}
+
+macro_rules! typed {
+    ($($(#[$doc:meta])* $name:ident, $may:ident: $kind:ty, $of:ident;)*) => {
+        impl Asked<'_> {
+            $($(#[$doc])*
+            pub fn $name(&self, name: &str) -> Result<$kind, Refusal> {
+                let quantity = self.quantity(name)?;
+                quantity.$of().ok_or_else(|| Refusal(format!("`--{name}` measures something else")))
+            }
+
+            /// The same, if it is there.
+            pub fn $may(&self, name: &str) -> Result<Option<$kind>, Refusal> {
+                Ok(self.may(name)?.and_then(|quantity| quantity.$of()))
+            })*
+        }
+    };
+}
+
+typed! {
+    /// A length that has to be there.
+    length, may_length: Length, length;
+    /// A volume that has to be there.
+    volume, may_volume: Volume, volume;
+    /// A mass that has to be there.
+    mass, may_mass: Mass, mass;
+    /// A force that has to be there.
+    force, may_force: Force, force;
+    /// A torque that has to be there.
+    torque, may_torque: Torque, torque;
+    /// A pressure that has to be there.
+    pressure, may_pressure: Pressure, pressure;
+    /// A temperature that has to be there.
+    temperature, may_temperature: ThermodynamicTemperature, temperature;
+    /// A density that has to be there.
+    density, may_density: MassDensity, density;
+    /// A viscosity that has to be there.
+    viscosity, may_viscosity: KinematicViscosity, viscosity;
+    /// An angle that has to be there.
+    angle, may_angle: Angle, angle;
+}
+
+fn read(input: &Input, text: &str) -> Result<Value, Refusal> {
+    let kind = match input.takes {
+        Takes::One(dimension) => Kind::Quantity(dimension),
+        Takes::Stretches(dimension) => Kind::Sections(dimension),
+        Takes::Thread => Kind::Thread,
+        Takes::Class => Kind::PropertyClass,
+        Takes::Fit => Kind::Fit,
+        Takes::Count => Kind::Count,
+        Takes::Word(words) => {
+            Kind::Choice(words.iter().map(|word| ((*word).to_owned(), (*word).to_owned())).collect())
+        }
+        Takes::Oil => return Ok(Value::Text(text.to_owned())),
+    };
+    read_as(&kind, input.help, input.example, text)
+        .map_err(|Refusal(why)| Refusal(format!("`--{}`: {why}", input.name)))
+}
+
+/// Reads a text as a kind of value.
+pub(super) fn read_as(kind: &Kind, title: &str, example: &str, text: &str) -> Result<Value, Refusal> {
+    let (value, troubles) = read_value(text, &Wanted { kind, units: &[], title, example });
+    if let Some(trouble) = troubles.iter().find(|trouble| trouble.severity == Severity::Error) {
+        return Err(Refusal::from_trouble(trouble));
+    }
+    value.ok_or_else(|| Refusal(format!("`{text}` cannot be read")))
+}

@@ -1,0 +1,331 @@
+//! Rod nut, torques, fits, adjusters.
+
+use super::asked::{Asked, Input, Takes};
+use super::sheet::{MM, MM_FINE, MM_FIT, NEWTON, NM, PLAIN, Refusal, Sheet, WHOLE};
+use super::subject::Subject;
+use crate::bench::adjusters::{Counting, from_the_other_end, preload_from_rings, recount, turns_for};
+use crate::bench::fits::{Limits, bushing_clearance, clearance, limits};
+use crate::bench::thread::{NutHeight, Way, coarse_pitch, is_preferred, nut_turns};
+use crate::bench::torque::{ThreadState, likeliest_slip, strain};
+use crate::bench::units::{length, millimetres};
+use crate::quantity::Dimension::{Length, Torque};
+use crate::quantity::Value;
+
+const fn long(
+    name: &'static str,
+    help: &'static str,
+    example: &'static str,
+    key: Option<&'static str>,
+) -> Input {
+    Input { name, help, example, takes: Takes::One(Length), key }
+}
+
+fn nut(asked: &Asked) -> Result<Sheet, Refusal> {
+    let known = asked.fork.and_then(|fork| fork.derived.leg(fork.side).nut.value()?.faces);
+    let faces = match asked.word("faces")?.as_deref() {
+        Some("nut-to-rod-end") => Some(NutHeight::NutToRodEnd),
+        Some(_) => Some(NutHeight::BelowToNut),
+        None => known,
+    };
+    let (reading, target, pitch) =
+        (asked.length("reading")?, asked.length("height")?, asked.length("pitch")?);
+    let turns = nut_turns(reading, target, pitch, faces.unwrap_or(NutHeight::NutToRodEnd))?;
+    let mut sheet = Sheet::default();
+    sheet.number("turns", "Turns", turns.turns, PLAIN);
+    let way = match (faces, turns.way) {
+        (_, Way::Stay) => Way::Stay.words().to_owned(),
+        (Some(_), way) => way.words().to_owned(),
+        (None, _) if reading > target => {
+            "so that the height falls (say --faces to learn which way)".to_owned()
+        }
+        (None, _) => "so that the height rises (say --faces to learn which way)".to_owned(),
+    };
+    sheet.words("way", "Way", way);
+    sheet.assume("a right-hand thread with one start");
+    Ok(sheet)
+}
+
+fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
+    let said = asked.quantity("torque")?;
+    let thread = asked.thread("thread")?;
+    let class = match asked.need("class")? {
+        Value::PropertyClass(class) => class.mark(),
+        _ => return Err(Refusal("`--class` takes a property class such as `8.8`".to_owned())),
+    };
+    let state = match asked.word("state")?.as_deref() {
+        Some("oiled") => ThreadState::Oiled,
+        Some("anti-seize") => ThreadState::AntiSeize,
+        Some("locking-compound") => ThreadState::LockingCompound,
+        Some(_) => ThreadState::Dry,
+        None => return Err(asked.need("state").map_or_else(|why| why, |_| Refusal(String::new()))),
+    };
+    let diameter = millimetres(thread.diameter_mm.float());
+    let pitch = match &thread.pitch_mm {
+        Some(pitch) => millimetres(pitch.float()),
+        None => coarse_pitch(diameter)?
+            .ok_or_else(|| Refusal("the thread needs its pitch: it has no coarse one".to_owned()))?,
+    };
+    let applied = crate::bench::units::torque(said.greatest_si());
+    let found = strain(applied, class, diameter, pitch, state)?;
+    let mut sheet = Sheet::default();
+    sheet.number("preload_least", "Pulls with at least", found.preload.least.value, NEWTON);
+    sheet.number("preload_greatest", "Pulls with at most", found.preload.greatest.value, NEWTON);
+    sheet.number("proof", "The class carries", found.proof.value, NEWTON);
+    let verdict = match (found.certainly_over(), found.possibly_over()) {
+        (true, _) => "TOO MUCH whatever the friction",
+        (false, true) => "may be too much if the thread runs easily",
+        (false, false) => "within what it carries",
+    };
+    sheet.words("verdict", "Verdict", verdict);
+    if found.certainly_over()
+        && let Some(slip) = likeliest_slip(applied, said.unit().symbol, class, diameter, pitch, state)?
+    {
+        sheet.words("slip", "It looks like", format!("{} labelled {}", slip.meant, said.unit().symbol));
+        sheet.number("would_be", "which would be", slip.would_be.value, NM);
+    }
+    if is_preferred(diameter, pitch) == Ok(false) {
+        sheet.words("pitch", "Pitch", "none that ISO 261 has for this diameter");
+    }
+    sheet.assume("the short torque formula with a handbook range of friction, a steel bolt (ISO 898-1)");
+    sheet.assume("what the bolt carries, not the thread in the casting or the tube it clamps");
+    Ok(sheet)
+}
+
+/// Limits of a code such as `47 H7`.
+fn of_code(value: &Value) -> Result<(Limits, String), Refusal> {
+    match value {
+        Value::Fit(fit) => Ok((limits(millimetres(fit.nominal.float()), &fit.code)?, fit.code.clone())),
+        _ => Err(Refusal("a fit is a size and a code, such as `46 H7`".to_owned())),
+    }
+}
+
+fn fit(asked: &Asked) -> Result<Sheet, Refusal> {
+    let (bore, code) = of_code(&asked.need("bore")?)?;
+    let mut sheet = Sheet::default();
+    sheet.number("bore_least", format!("{code}, least"), bore.lower.value, MM_FIT);
+    sheet.number("bore_greatest", format!("{code}, greatest"), bore.upper.value, MM_FIT);
+    if let Some(shaft) = asked.value("shaft")? {
+        let (shaft, code) = of_code(&shaft)?;
+        sheet.number("shaft_least", format!("{code}, least"), shaft.lower.value, MM_FIT);
+        sheet.number("shaft_greatest", format!("{code}, greatest"), shaft.upper.value, MM_FIT);
+        let play = clearance(&bore, &shaft);
+        sheet.number("play_least", "Play, least", play.least.value, MM_FIT);
+        sheet.number("play_greatest", "Play, greatest", play.greatest.value, MM_FIT);
+    }
+    Ok(sheet)
+}
+
+fn bushing(asked: &Asked) -> Result<Sheet, Refusal> {
+    let part = |name: &str| -> Result<Limits, Refusal> {
+        let quantity = asked.quantity(name)?;
+        Ok(Limits::new(length(quantity.least_si()), length(quantity.greatest_si()))?)
+    };
+    let play = bushing_clearance(&part("bore")?, &part("shaft")?, &part("wall")?)?;
+    let mut sheet = Sheet::default();
+    sheet.number("play_least", "Play, least", play.least.value, MM_FINE);
+    sheet.number("play_greatest", "Play, greatest", play.greatest.value, MM_FINE);
+    sheet.assume("a split bushing: its wall counts twice");
+    Ok(sheet)
+}
+
+fn counting(asked: &Asked, name: &str, otherwise: Counting) -> Result<Counting, Refusal> {
+    Ok(match asked.word(name)?.as_deref() {
+        Some("one") => Counting::FirstIsOne,
+        Some(_) => Counting::FirstIsZero,
+        None => otherwise,
+    })
+}
+
+fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
+    let count = asked.count("clicks")?.map_or_else(|| asked.need("clicks").map(|_| 0), Ok)?;
+    let shops = match asked.shop {
+        Some(shop) if !shop.settings.first_click_zero => Counting::FirstIsOne,
+        _ => Counting::FirstIsZero,
+    };
+    let said = counting(asked, "first", shops)?;
+    let other = if said == Counting::FirstIsZero { Counting::FirstIsOne } else { Counting::FirstIsZero };
+    let mut sheet = Sheet::default();
+    let words = if other == Counting::FirstIsOne { "one" } else { "zero" };
+    sheet.number(
+        "recounted",
+        format!("Where the first click is {words}"),
+        f64::from(recount(count, said, other)?),
+        WHOLE,
+    );
+    if let Some(last) = asked.count("last")? {
+        sheet.number(
+            "from_open",
+            "In from fully open",
+            f64::from(from_the_other_end(count, last, said)?),
+            WHOLE,
+        );
+    }
+    Ok(sheet)
+}
+
+fn preload(asked: &Asked) -> Result<Sheet, Refusal> {
+    let mut sheet = Sheet::default();
+    if let Some(change) = asked.may_length("change")? {
+        sheet.number("turns", "Turns in", turns_for(change, asked.length("per-turn")?)?, PLAIN);
+        return Ok(sheet);
+    }
+    let rings = |name: &str| -> Result<f64, Refusal> {
+        asked.count(name)?.map_or_else(|| asked.need(name).map(|_| 0.0), |count| Ok(f64::from(count)))
+    };
+    let found = preload_from_rings(
+        asked.may_length("least")?.unwrap_or(length(0.0)),
+        rings("rings")?,
+        rings("showing")?,
+        asked.length("spacing")?,
+    )?;
+    sheet.number("preload", "Preload", found.value, MM);
+    Ok(sheet)
+}
+
+pub(super) static SUBJECTS: &[Subject] = &[
+    Subject {
+        name: "nut",
+        about: "Turns that bring a rod nut to its height",
+        inputs: &[
+            long("reading", "what the height reads", "13.2 mm", None),
+            long("height", "the height that is due", "12.5 mm", Some("rod_nut.height")),
+            long("pitch", "one turn", "1.25 mm", Some("rod_nut.pitch")),
+            Input {
+                name: "faces",
+                help: "between which faces it is measured",
+                example: "nut-to-rod-end",
+                takes: Takes::Word(&["nut-to-rod-end", "below-to-nut"]),
+                key: None,
+            },
+        ],
+        example: &[
+            "--reading",
+            "13.2 mm",
+            "--height",
+            "12.5 mm",
+            "--pitch",
+            "1.25 mm",
+            "--faces",
+            "nut-to-rod-end",
+        ],
+        shows: "Turns  0.56",
+        run: nut,
+    },
+    Subject {
+        name: "torque",
+        about: "What a torque does to a steel bolt with a property class",
+        inputs: &[
+            Input {
+                name: "torque",
+                help: "the torque",
+                example: "90 N·m",
+                takes: Takes::One(Torque),
+                key: None,
+            },
+            Input { name: "thread", help: "the thread", example: "M6 × 1", takes: Takes::Thread, key: None },
+            Input {
+                name: "class",
+                help: "the property class",
+                example: "8.8",
+                takes: Takes::Class,
+                key: None,
+            },
+            Input {
+                name: "state",
+                help: "what is on the thread",
+                example: "dry",
+                takes: Takes::Word(&["dry", "oiled", "anti-seize", "locking-compound"]),
+                key: None,
+            },
+        ],
+        example: &["--torque", "90 N·m", "--thread", "M6 × 1", "--class", "8.8", "--state", "dry"],
+        shows: "It looks like        lbf·in labelled N·m",
+        run: torque,
+    },
+    Subject {
+        name: "fit",
+        about: "Limits of size of an ISO 286 code, and the play between two",
+        inputs: &[
+            Input {
+                name: "bore",
+                help: "the bore's size and code",
+                example: "46 H7",
+                takes: Takes::Fit,
+                key: None,
+            },
+            Input {
+                name: "shaft",
+                help: "the shaft's size and code",
+                example: "46 g6",
+                takes: Takes::Fit,
+                key: None,
+            },
+        ],
+        example: &["--bore", "46 H7", "--shaft", "46 g6"],
+        shows: "Play, greatest  0.0500 mm",
+        run: fit,
+    },
+    Subject {
+        name: "bushing",
+        about: "The play of a split bushing",
+        inputs: &[
+            long("bore", "the bore", "45.15 mm +0.03/-0", None),
+            long("shaft", "the tube", "42 mm +0/-0.03", None),
+            long("wall", "the wall", "1.5 mm", None),
+        ],
+        example: &["--bore", "45.15 mm +0.03/-0", "--shaft", "42 mm +0/-0.03", "--wall", "1.5 mm"],
+        shows: "Play, greatest  0.21 mm (0.0083 in)",
+        run: bushing,
+    },
+    Subject {
+        name: "clicks",
+        about: "A setting in the other way of counting, and from the other end",
+        inputs: &[
+            Input {
+                name: "clicks",
+                help: "the setting, out from fully closed",
+                example: "13",
+                takes: Takes::Count,
+                key: None,
+            },
+            Input {
+                name: "first",
+                help: "what the first click is called; the shop's way when left out",
+                example: "one",
+                takes: Takes::Word(&["zero", "one"]),
+                key: None,
+            },
+            Input {
+                name: "last",
+                help: "the count at fully open",
+                example: "22",
+                takes: Takes::Count,
+                key: None,
+            },
+        ],
+        example: &["--clicks", "13", "--first", "one", "--last", "22"],
+        shows: "In from fully open             10",
+        run: clicks,
+    },
+    Subject {
+        name: "preload",
+        about: "Preload by turns, or by the rings that show above the cap",
+        inputs: &[
+            long("change", "the change that is wanted", "4 mm", None),
+            long("per-turn", "what one turn moves", "1.5 mm", Some("adjusters.preload_per_turn")),
+            Input { name: "rings", help: "the rings in all", example: "6", takes: Takes::Count, key: None },
+            Input {
+                name: "showing",
+                help: "the rings that show",
+                example: "4",
+                takes: Takes::Count,
+                key: None,
+            },
+            long("spacing", "from ring to ring", "2 mm", None),
+            long("least", "the preload with every ring showing; none when left out", "10 mm", None),
+        ],
+        example: &["--rings", "6", "--showing", "4", "--spacing", "2 mm", "--least", "10 mm"],
+        shows: "Preload  14.0 mm (0.55 in)",
+        run: preload,
+    },
+];

@@ -1,0 +1,194 @@
+//! Oils: viscosity and index, blends, substitutes.
+
+use super::asked::{Asked, Input, Takes, read_as};
+use super::sheet::{PERCENT, PLAIN, Refusal, Sheet, VISCOSITY};
+use super::subject::Subject;
+use crate::bench::grade::{Curve, blend_share, blended, index, iso_vg, parts, reported};
+use crate::bench::units::{KinematicViscosity, ThermodynamicTemperature, celsius};
+use crate::derive::{Answer, derive_oil, stand_ins};
+use crate::quantity::Dimension::{Temperature, Viscosity};
+use crate::quantity::{Kind, Quantity, Value};
+
+/// The most parts a blend is said in.
+const MOST_PARTS: u32 = 20;
+
+/// An oil's curve: by its id in the shop, or from its two viscosities.
+fn curve(asked: &Asked, name: &str) -> Result<Curve, Refusal> {
+    let Value::Text(text) = asked.need(name)? else {
+        return Err(Refusal(format!("`--{name}` takes an oil")));
+    };
+    if let Some((cold, hot)) = text.split_once(',') {
+        return Ok(Curve::new(figure(name, cold)?, figure(name, hot)?)?);
+    }
+    let Some(oil) = asked.shop.and_then(|shop| shop.oil(text.trim()).map(|oil| derive_oil(shop, oil))) else {
+        return Err(Refusal(format!(
+            "`--{name}`: `{text}` is no oil of this shop; give its id with `--shop`, or its viscosities at 40 and 100 °C, such as `22 mm²/s, 4.9 mm²/s`"
+        )));
+    };
+    oil.curve.value().copied().ok_or_else(|| {
+        Refusal(format!(
+            "`--{name}`: {}",
+            oil.curve.not_judged().unwrap_or_else(|| "its viscosities are missing".to_owned())
+        ))
+    })
+}
+
+fn figure(name: &str, text: &str) -> Result<KinematicViscosity, Refusal> {
+    let value = read_as(&Kind::Quantity(Viscosity), "a viscosity", "22 mm²/s", text.trim())
+        .map_err(|Refusal(why)| Refusal(format!("`--{name}`: {why}")))?;
+    value
+        .quantity()
+        .and_then(Quantity::viscosity)
+        .ok_or_else(|| Refusal(format!("`--{name}` takes two viscosities")))
+}
+
+fn at(asked: &Asked) -> Result<ThermodynamicTemperature, Refusal> {
+    let working = asked.shop.map_or(50.0, |shop| shop.settings.working_celsius());
+    Ok(asked.may_temperature("at")?.unwrap_or_else(|| celsius(working)))
+}
+
+fn words(temperature: ThermodynamicTemperature) -> String {
+    format!("{:.0} °C", temperature.value - crate::bench::units::ZERO_CELSIUS)
+}
+
+fn oil(asked: &Asked) -> Result<Sheet, Refusal> {
+    let curve = curve(asked, "oil")?;
+    let temperature = at(asked)?;
+    let (cold, hot) = (curve.at(celsius(40.0))?, curve.at(celsius(100.0))?);
+    let mut sheet = Sheet::default();
+    sheet.number("viscosity", format!("At {}", words(temperature)), curve.at(temperature)?.value, VISCOSITY);
+    sheet.words("index", "Viscosity index", reported(index(cold, hot)?).to_string());
+    let class =
+        iso_vg(cold)?.map_or_else(|| "none: between two classes".to_owned(), |class| class.to_string());
+    sheet.words("iso_vg", "ISO VG", class);
+    sheet.assume("the line of ASTM D341 through the two viscosities; index by ASTM D2270, class by ISO 3448");
+    Ok(sheet)
+}
+
+fn blend(asked: &Asked) -> Result<Sheet, Refusal> {
+    let (first, second) = (curve(asked, "first")?, curve(asked, "second")?);
+    let temperature = asked.may_temperature("at")?.unwrap_or_else(|| celsius(40.0));
+    let share = blend_share(&first, &second, asked.viscosity("target")?, temperature)?;
+    let (a, b) = parts(share, MOST_PARTS)?;
+    let mixed = blended(&first, &second, f64::from(a) / f64::from(a + b))?;
+    let mut sheet = Sheet::default();
+    sheet.words("parts", "First to second", format!("{a} : {b} parts by volume"));
+    sheet.number("share", "Share of the first", share, PERCENT);
+    sheet.number(
+        "viscosity",
+        format!("These parts at {}", words(temperature)),
+        mixed.at(temperature)?.value,
+        VISCOSITY,
+    );
+    sheet.number("viscosity_100", "and at 100 °C", mixed.at(celsius(100.0))?.value, VISCOSITY);
+    sheet.assume("oils of one kind that mix, on the scale of ASTM D341; polymer-thickened oils may land some per cent off");
+    Ok(sheet)
+}
+
+fn substitutes(asked: &Asked) -> Result<Sheet, Refusal> {
+    let Some(shop) = asked.shop else {
+        return Err(Refusal("`--shop` is needed: the folder of the shop whose shelf is searched".to_owned()));
+    };
+    let Value::Text(id) = asked.need("oil")? else {
+        return Err(Refusal("`--oil` takes the id of an oil".to_owned()));
+    };
+    let oils: Vec<_> = shop.oils.iter().map(|oil| derive_oil(shop, oil)).collect();
+    let temperature = at(asked)?;
+    let celsius = temperature.value - crate::bench::units::ZERO_CELSIUS;
+    let ranked = match stand_ins(&oils, id.trim(), celsius) {
+        Answer::Known(known) => known.value,
+        Answer::NotHere => return Err(Refusal(format!("there is no oil `{id}` in this shop"))),
+        other => {
+            return Err(Refusal(
+                other.not_judged().unwrap_or_else(|| "its viscosities are missing".to_owned()),
+            ));
+        }
+    };
+    let mut sheet = Sheet::default();
+    for found in ranked {
+        let per_cent = (found.ratio - 1.0) * 100.0;
+        let how = if per_cent.abs() < 0.5 {
+            "as thick".to_owned()
+        } else if per_cent > 0.0 {
+            format!("{per_cent:.0} % thicker")
+        } else {
+            format!("{:.0} % thinner", -per_cent)
+        };
+        sheet.number("ratio", found.id.clone(), found.ratio, PLAIN);
+        if let Some(line) = sheet.lines.last_mut() {
+            line.text = format!("{}  {how}", line.text);
+        }
+    }
+    if sheet.lines.is_empty() {
+        sheet.words("none", "None", "no other oil of this shop has both viscosities");
+    }
+    sheet.assume(format!(
+        "ranked by viscosity at {} alone; seals, additives and the maker's word count too",
+        words(temperature)
+    ));
+    Ok(sheet)
+}
+
+const fn an_oil(name: &'static str, help: &'static str, example: &'static str) -> Input {
+    Input { name, help, example, takes: Takes::Oil, key: None }
+}
+
+const AT: Input = Input {
+    name: "at",
+    help: "the temperature; when left out, working temperature, and for a blend 40 °C",
+    example: "35 °C",
+    takes: Takes::One(Temperature),
+    key: None,
+};
+
+pub(super) static SUBJECTS: &[Subject] = &[
+    Subject {
+        name: "oil",
+        about: "An oil's viscosity at a temperature, its index and its ISO VG class",
+        inputs: &[
+            an_oil("oil", "the oil: its id, or its viscosities at 40 and 100 °C", "22 mm²/s, 4.9 mm²/s"),
+            AT,
+        ],
+        example: &["--oil", "22 mm²/s, 4.9 mm²/s", "--at", "35 °C"],
+        shows: "At 35 °C         26.35 mm²/s",
+        run: oil,
+    },
+    Subject {
+        name: "blend",
+        about: "Two oils to a target viscosity, in parts by volume",
+        inputs: &[
+            an_oil(
+                "first",
+                "the first oil: its id, or its viscosities at 40 and 100 °C",
+                "15 mm²/s, 3.7 mm²/s",
+            ),
+            an_oil("second", "the second oil", "32 mm²/s, 6.1 mm²/s"),
+            Input {
+                name: "target",
+                help: "the viscosity that is wanted",
+                example: "22 mm²/s",
+                takes: Takes::One(Viscosity),
+                key: None,
+            },
+            AT,
+        ],
+        example: &[
+            "--first",
+            "15 mm²/s, 3.7 mm²/s",
+            "--second",
+            "32 mm²/s, 6.1 mm²/s",
+            "--target",
+            "22 mm²/s",
+        ],
+        shows: "First to second       7 : 8 parts by volume",
+        run: blend,
+    },
+    Subject {
+        name: "substitutes",
+        about: "Which oils of the shop stand in for one that is out of stock",
+        inputs: &[an_oil("oil", "the oil that is out of stock, by its id", "quillon-damp-15"), AT],
+        example: &["--shop", ".", "--oil", "quillon-damp-15"],
+        shows: "quillon-cartridge-12  0.92  8 % thinner",
+        run: substitutes,
+    },
+];

@@ -1,0 +1,197 @@
+//! Oil: the gap, oil left behind, temperature.
+
+use super::asked::{Asked, Input, Takes};
+use super::sheet::{GRAM, ML, MM, Refusal, SLOPE, Sheet};
+use super::subject::Subject;
+use crate::bench::oil::{Surface, correction, overfill, residual_shift};
+use crate::bench::units::{Length, ThermodynamicTemperature, Volume, celsius, kelvin};
+use crate::bench::{OutOfRange, expansion};
+use crate::quantity::Dimension::{Density, Length as LengthOf, Slope, Temperature, Volume as VolumeOf};
+
+pub(super) const BORE: Input = Input {
+    name: "bore",
+    help: "the bore in which the oil stands, from the edge down",
+    example: "38 mm",
+    takes: Takes::Stretches(LengthOf),
+    key: Some("tubes.bore"),
+};
+pub(super) const ROD: Input = Input {
+    name: "rod",
+    help: "the outside diameter of what stands through the oil; nothing when left out",
+    example: "11 mm",
+    takes: Takes::Stretches(LengthOf),
+    key: Some("tubes.rod_diameter"),
+};
+pub(super) const MEASURED_SLOPE: Input = Input {
+    name: "slope",
+    help: "how much oil moves the gap, measured in the shop; counts before bore and rod",
+    example: "1.05 mL/mm",
+    takes: Takes::One(Slope),
+    key: Some("oil.surface_slope"),
+};
+pub(super) const GAP: Input = Input {
+    name: "gap",
+    help: "the air gap that is due",
+    example: "106 mm",
+    takes: Takes::One(LengthOf),
+    key: Some("oil.air_gap"),
+};
+pub(super) const DENSITY: Input = Input {
+    name: "density",
+    help: "the oil's density at 15 °C",
+    example: "850 kg/m³",
+    takes: Takes::One(Density),
+    key: None,
+};
+
+/// The oil's surface: a measured slope, else the drawing.
+pub(super) fn surface(asked: &Asked) -> Result<Surface, Refusal> {
+    // A bore on the command line is meant, even where the record holds a slope.
+    let slope =
+        if asked.was_given("bore") && !asked.was_given("slope") { None } else { asked.may("slope")? };
+    if let Some(slope) = slope.and_then(|slope| slope.slope()) {
+        return Ok(Surface::measured(slope)?);
+    }
+    Ok(Surface::in_sections(&asked.stretches("bore", true)?, &asked.stretches("rod", false)?)?)
+}
+
+/// The oil's density: given, or that of the fork's oil.
+pub(super) fn density(asked: &Asked) -> Result<crate::bench::units::MassDensity, Refusal> {
+    if let Some(given) = asked.may_density("density")? {
+        return Ok(given);
+    }
+    let known = asked.fork.and_then(|known| crate::derive::density_of(known.shop, known.fork, known.side));
+    known.map_or_else(|| asked.density("density"), Ok)
+}
+
+fn gap(asked: &Asked) -> Result<Sheet, Refusal> {
+    let surface = surface(asked)?;
+    let (reading, target) = (asked.length("reading")?, asked.length("gap")?);
+    let fix = correction(&surface, reading, target)?;
+    let mut sheet = Sheet::default();
+    let amount = fix.drawn().value.abs();
+    match fix {
+        crate::bench::oil::Correction::Nothing => sheet.words("correction", "Correction", "leave it"),
+        _ => sheet.number(
+            if fix.words() == "add" { "add" } else { "draw_off" },
+            if fix.words() == "add" { "Add" } else { "Draw off" },
+            amount,
+            ML,
+        ),
+    }
+    sheet.number("slope", "One millimetre is", surface.slope_at(target)?.value, SLOPE);
+    sheet.assume(
+        "the leg stands upright and at rest, collapsed, the spring out, both gaps read from one edge",
+    );
+    Ok(sheet)
+}
+
+fn residual(asked: &Asked) -> Result<Sheet, Refusal> {
+    let surface = surface(asked)?;
+    let left = asked.volume("residual")?;
+    let mut sheet = Sheet::default();
+    let excess = match asked.may_volume("fill")? {
+        Some(fill) => overfill(fill, left, fill)?,
+        None => left,
+    };
+    sheet.number("overfill", "Too much oil", excess.value, ML);
+    let gap = asked.length("gap")?;
+    let shift = residual_shift(&surface, gap, excess)?;
+    sheet.number("gap", "Gap then", (gap + shift).value, MM);
+    sheet.number("shift", "Change of the gap", shift.value, MM);
+    sheet.assume("the leg then gets its whole dry fill by volume");
+    Ok(sheet)
+}
+
+fn temperature(asked: &Asked) -> Result<Sheet, Refusal> {
+    let fill = asked.volume("fill")?;
+    let density = density(asked)?;
+    let (from, to) = (asked.may_temperature("from")?, asked.may_temperature("to")?);
+    let settings = asked.shop.map(|shop| &shop.settings);
+    let from = from.unwrap_or_else(|| celsius(settings.map_or(20.0, |s| s.bench_celsius())));
+    let to = to.unwrap_or_else(|| celsius(settings.map_or(50.0, |s| s.working_celsius())));
+    let mut sheet = Sheet::default();
+    sheet.number("growth", "The oil grows by", expansion::growth(fill, density, from, to)?.value, ML);
+    sheet.number("volume", "Volume then", expansion::volume_at(fill, density, from, to)?.value, ML);
+    sheet.number("weight", "Weight", expansion::weight(fill, density, from)?.value, GRAM);
+    if let (Ok(surface), Some(gap)) = (surface(asked), asked.may_length("gap")?) {
+        gaps(&mut sheet, &surface, gap, (fill, density, from, to))?;
+    }
+    sheet.words("range", "From, to", format!("{:.0} °C, {:.0} °C", from.value - 273.15, to.value - 273.15));
+    sheet.assume(expansion::ASSUMPTION);
+    Ok(sheet)
+}
+
+type Warming = (Volume, crate::bench::units::MassDensity, ThermodynamicTemperature, ThermodynamicTemperature);
+
+fn gaps(sheet: &mut Sheet, surface: &Surface, gap: Length, warming: Warming) -> Result<(), OutOfRange> {
+    let (fill, density, from, to) = warming;
+    let then = expansion::gap_at(surface, gap, fill, density, from, to)?;
+    let ten = expansion::gap_at(surface, gap, fill, density, from, kelvin(from.value + 10.0))?;
+    sheet.number("gap", "Gap then", then.value, MM);
+    sheet.number("ten_degrees", "Ten degrees change it by", (ten - gap).value, MM);
+    Ok(())
+}
+
+const READING: Input = Input {
+    name: "reading",
+    help: "what the gap reads",
+    example: "99 mm",
+    takes: Takes::One(LengthOf),
+    key: None,
+};
+const FILL: Input = Input {
+    name: "fill",
+    help: "the leg's whole oil",
+    example: "440 mL",
+    takes: Takes::One(VolumeOf),
+    key: Some("oil.dry_fill"),
+};
+const LEFT: Input = Input {
+    name: "residual",
+    help: "oil left in the leg",
+    example: "35 mL",
+    takes: Takes::One(VolumeOf),
+    key: None,
+};
+const FROM: Input = Input {
+    name: "from",
+    help: "the temperature it is measured at; the bench's when left out",
+    example: "18 °C",
+    takes: Takes::One(Temperature),
+    key: None,
+};
+const TO: Input = Input {
+    name: "to",
+    help: "the other temperature; the working one when left out",
+    example: "55 °C",
+    takes: Takes::One(Temperature),
+    key: None,
+};
+
+pub(super) static SUBJECTS: &[Subject] = &[
+    Subject {
+        name: "gap",
+        about: "What to draw off or add to bring an air gap to its target",
+        inputs: &[READING, GAP, BORE, ROD, MEASURED_SLOPE],
+        example: &["--reading", "99 mm", "--gap", "106 mm", "--bore", "38 mm", "--rod", "11 mm"],
+        shows: "Draw off           7.3 mL (0.25 US fl oz)",
+        run: gap,
+    },
+    Subject {
+        name: "residual",
+        about: "What oil left in a leg does when it is then filled by volume",
+        inputs: &[LEFT, FILL, GAP, BORE, ROD, MEASURED_SLOPE],
+        example: &["--residual", "35 mL", "--gap", "106 mm", "--slope", "1.05 mL/mm"],
+        shows: "Change of the gap  −33.3 mm (−1.31 in)",
+        run: residual,
+    },
+    Subject {
+        name: "temperature",
+        about: "What temperature does to a fill and its gap, and what the fill weighs",
+        inputs: &[FILL, DENSITY, FROM, TO, GAP, BORE, ROD, MEASURED_SLOPE],
+        example: &["--fill", "440 mL", "--density", "850 kg/m³", "--from", "18 °C", "--to", "55 °C"],
+        shows: "The oil grows by  12.5 mL (0.42 US fl oz)",
+        run: temperature,
+    },
+];

@@ -1,0 +1,46 @@
+//! A subject of the arithmetic as a command: what it takes, and a worked line.
+
+use super::asked::{Asked, Input};
+use super::sheet::{Refusal, Sheet};
+
+/// The widest line of an example, so that a terminal of eighty columns does not break it.
+const WIDEST: usize = 74;
+
+/// One calculation.
+#[derive(Clone, Copy)]
+pub struct Subject {
+    /// Its name on the command line.
+    pub name: &'static str,
+    /// What it works out.
+    pub about: &'static str,
+    /// What it takes.
+    pub inputs: &'static [Input],
+    /// A worked example: the options.
+    pub example: &'static [&'static str],
+    /// A line that the example prints.
+    pub shows: &'static str,
+    /// Works it out.
+    pub run: fn(&Asked) -> Result<Sheet, Refusal>,
+}
+
+impl Subject {
+    /// The example as it is typed, over several lines where one would be longer than a terminal is wide.
+    pub fn typed(&self) -> String {
+        let mut lines = vec![format!("benchleaf calc {}", self.name)];
+        for option in self.example.chunks(2) {
+            let words: Vec<String> = option
+                .iter()
+                .map(|word| if word.contains(' ') { format!("\"{word}\"") } else { (*word).to_owned() })
+                .collect();
+            let words = words.join(" ");
+            match lines.last_mut() {
+                Some(line) if line.chars().count() + words.chars().count() < WIDEST => {
+                    line.push(' ');
+                    line.push_str(&words);
+                }
+                _ => lines.push(format!("  {words}")),
+            }
+        }
+        lines.join(" \\\n  ")
+    }
+}

@@ -1,0 +1,74 @@
+//! `benchleaf convert`
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use serde_json::json;
+
+use super::Stop;
+use crate::calc::{self, Reading};
+
+#[derive(clap::Args)]
+#[command(after_help = "Example:\n  benchleaf convert \"430 mL\" --to \"imp fl oz\"\n  15.13 imp fl oz")]
+pub(super) struct Arguments {
+    /// The value with its unit, as a record writes it
+    #[arg(value_name = "VALUE", allow_hyphen_values = true)]
+    value: String,
+    /// The unit to convert to; every usual unit of the dimension when left out
+    #[arg(long, value_name = "UNIT")]
+    to: Option<String>,
+    /// Write JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
+    let readings = calc::convert(&arguments.value, arguments.to.as_deref())
+        .map_err(|refusal| Stop::Said(refusal.to_string()))?;
+    let text = if arguments.json { as_json(&readings) } else { as_text(&readings, arguments.to.is_some()) };
+    std::io::stdout().lock().write_all(text.as_bytes())?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Plain spaces: a terminal's user copies what stands there.
+fn plain(text: &str) -> String {
+    text.replace(['\u{a0}', '\u{202f}'], " ")
+}
+
+fn as_text(readings: &[Reading], one_unit: bool) -> String {
+    let mut out = String::new();
+    let several = readings.len() > 1;
+    for reading in readings {
+        let head = plain(&reading.quantity.shown());
+        for (at, (_, text, _)) in reading.values.iter().enumerate() {
+            match (one_unit, several) {
+                (true, false) => {}
+                (true, true) => out.push_str(&format!("{head} = ")),
+                (false, _) if at == 0 => out.push_str(&format!("{head}\n  ")),
+                (false, _) => out.push_str("  "),
+            }
+            out.push_str(&plain(text));
+            out.push('\n');
+        }
+    }
+    out
+}
+
+fn as_json(readings: &[Reading]) -> String {
+    let list: Vec<_> = readings
+        .iter()
+        .map(|reading| {
+            let values: Vec<_> = reading
+                .values
+                .iter()
+                .map(|(unit, text, value)| json!({"unit": unit.symbol, "text": plain(text), "value": value}))
+                .collect();
+            json!({
+                "read_as": plain(&reading.quantity.shown()),
+                "dimension": reading.quantity.dimension().id(),
+                "values": values,
+            })
+        })
+        .collect();
+    format!("{:#}\n", json!({"readings": list}))
+}

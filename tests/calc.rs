@@ -1,0 +1,172 @@
+//! At the bench and at the desk: one thing worked out, one value converted, from the command line.
+
+use std::process::{Command, Output};
+
+use benchleaf::calc::subjects;
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+        .args(arguments)
+        // The demo shop stands in the repository's root.
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .env("NO_COLOR", "1")
+        .output()
+        .expect("the program runs")
+}
+
+#[track_caller]
+fn said(arguments: &[&str]) -> String {
+    let done = run(arguments);
+    assert_eq!(done.status.code(), Some(0), "{arguments:?}: {}", String::from_utf8_lossy(&done.stderr));
+    String::from_utf8(done.stdout).expect("UTF-8")
+}
+
+/// A command that cannot be worked out: nothing on standard output, one sentence on standard error.
+#[track_caller]
+fn refused(arguments: &[&str]) -> String {
+    let done = run(arguments);
+    let why = String::from_utf8(done.stderr).expect("UTF-8");
+    assert_eq!(done.status.code(), Some(2), "{arguments:?}: {why}");
+    assert!(done.stdout.is_empty(), "{arguments:?} gave a result");
+    assert_eq!(why.lines().count(), 1, "{arguments:?}: {why}");
+    assert!(!why.contains("NaN") && !why.contains("inf "), "{why}");
+    why
+}
+
+#[test]
+fn every_help_shows_a_worked_line_that_is_true() {
+    let mut count = 0;
+    for subject in subjects() {
+        let mut arguments = vec!["calc", subject.name];
+        arguments.extend(subject.example);
+        let result = said(&arguments);
+        assert!(
+            result.lines().any(|line| line == subject.shows),
+            "{}: {:?} in\n{result}",
+            subject.name,
+            subject.shows
+        );
+        let help = said(&["calc", subject.name, "--help"]);
+        assert!(help.contains(subject.shows), "{help}");
+        assert!(help.contains(&subject.typed()), "{help}");
+        assert!(help.lines().all(|line| line.chars().count() <= 100), "{help}");
+        count += 1;
+    }
+    assert!(count >= 15, "{count} subjects");
+}
+
+#[test]
+fn every_result_comes_as_data() {
+    for subject in subjects() {
+        let mut arguments = vec!["calc", subject.name, "--json"];
+        arguments.extend(subject.example);
+        let data: serde_json::Value = serde_json::from_str(&said(&arguments)).expect("JSON");
+        let results = data["results"].as_array().expect("results");
+        assert!(!results.is_empty() && results.iter().all(|line| line["name"].is_string()), "{data}");
+        assert!(results.iter().any(|line| line["value"].is_f64() || line["text"].is_string()), "{data}");
+    }
+}
+
+/// NIST Handbook 44, appendix C: 1 imperial fl oz = 28.41306 mL, so 430 mL are 15.134.
+#[test]
+fn a_conversion_and_its_help() {
+    assert_eq!(said(&["convert", "430 mL", "--to", "imp fl oz"]), "15.13 imp fl oz\n");
+    let help = said(&["convert", "--help"]);
+    assert!(help.contains("benchleaf convert \"430 mL\" --to \"imp fl oz\"\n  15.13 imp fl oz"), "{help}");
+    let all = said(&["convert", "24 N·m"]);
+    assert!(all.contains("lbf·ft") && all.contains("kgf·m"), "{all}");
+    let data: serde_json::Value =
+        serde_json::from_str(&said(&["convert", "430 mL", "--to", "imp fl oz", "--json"])).expect("JSON");
+    let value = data["readings"][0]["values"][0]["value"].as_f64().expect("a number");
+    assert!((value - 430.0 / 28.41306).abs() < 1e-5, "{value}");
+}
+
+#[test]
+fn an_ambiguous_value_is_converted_in_every_reading() {
+    let said = said(&["convert", "14 oz"]);
+    for reading in ["14 US fl oz", "14 imp fl oz", "14 oz av"] {
+        assert!(said.contains(reading), "{said}");
+    }
+    assert!(refused(&["convert", "14"]).contains("no unit"));
+    refused(&["convert", "10,5 mm"]);
+    assert!(refused(&["convert", "430 mL", "--to", "furlongs"]).contains("its units are"));
+}
+
+#[test]
+fn a_fork_fills_in_what_its_record_knows() {
+    let said = said(&["calc", "gap", "--fork", "tarnholm-u45", "--reading", "98 mm"]);
+    assert!(said.starts_with("Draw off"), "{said}");
+    let why = refused(&["calc", "gap", "--fork", "tarnholm-u45"]);
+    assert!(why.contains("`--reading` is needed"), "{why}");
+    let why = refused(&["calc", "air", "--fork", "brackwater-d33"]);
+    assert!(why.contains("spring.mass"), "names what the record lacks: {why}");
+    assert!(
+        refused(&["calc", "gap", "--fork", "no-such-fork", "--reading", "98 mm"]).contains("no-such-fork")
+    );
+}
+
+#[test]
+fn a_small_gap_is_told_as_a_lock() {
+    let gap = |gap: &'static str| {
+        said(&[
+            "calc",
+            "air",
+            "--gap",
+            gap,
+            "--bore",
+            "38 mm",
+            "--rod",
+            "11 mm",
+            "--inserted",
+            "57 mL",
+            "--tube",
+            "42 mm",
+            "--stroke",
+            "126 mm",
+        ])
+    };
+    assert!(gap("44 mm").contains("LOCKS ON OIL short by"), "{}", gap("44 mm"));
+    assert!(!gap("106 mm").contains("LOCKS"), "{}", gap("106 mm"));
+}
+
+#[test]
+fn absurd_input_is_a_clear_error_and_never_a_number() {
+    let gap = |reading: &'static str, bore: &'static str, rod: &'static str| {
+        refused(&["calc", "gap", "--reading", reading, "--gap", "106 mm", "--bore", bore, "--rod", rod])
+    };
+    gap("99 mm", "0 mm", "0 mm");
+    gap("99 mm", "-38 mm", "11 mm");
+    gap("-5 mm", "38 mm", "11 mm");
+    gap("99 mm", "38 mm", "38 mm");
+    gap("99 mm", "38 m", "11 mm");
+    assert!(gap("1900 mm", "38 mm", "11 mm").contains("must lie between"));
+    assert!(gap("99", "38 mm", "11 mm").contains("no unit"));
+    gap("99 mm", "38 mm to 120 mm; 36 mm to 60 mm; 35 mm", "11 mm");
+    refused(&["calc", "oil", "--oil", "5 mm²/s, 9 mm²/s"]);
+    refused(&["calc", "oil", "--oil", "5W"]);
+    let blend = refused(&[
+        "calc",
+        "blend",
+        "--first",
+        "15 mm²/s, 3.7 mm²/s",
+        "--second",
+        "32 mm²/s, 6.1 mm²/s",
+        "--target",
+        "46 mm²/s",
+    ]);
+    assert!(blend.contains("no blend of these two oils"), "{blend}");
+    refused(&[
+        "calc",
+        "torque",
+        "--torque",
+        "20 lb",
+        "--thread",
+        "M8 × 1.25",
+        "--class",
+        "8.8",
+        "--state",
+        "dry",
+    ]);
+    refused(&["calc", "fit", "--bore", "46 H99"]);
+    refused(&["calc", "clicks", "--clicks", "0", "--first", "one"]);
+}
