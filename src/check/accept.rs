@@ -6,7 +6,7 @@ use crate::resolve::Shop;
 use crate::source::Span;
 
 /// The findings that may be let stand: judgements on a value, never a value that cannot be read.
-const ACCEPTABLE: [&str; 12] = [
+const ACCEPTABLE: [&str; 15] = [
     "outside-band",
     "second-saying",
     "estimate",
@@ -18,6 +18,9 @@ const ACCEPTABLE: [&str; 12] = [
     "bushing-clearance",
     "oil-index",
     "pressure-limit",
+    "rate-and-wire",
+    "slope-and-bore",
+    "fit-and-bore",
     "unit-slip",
 ];
 
@@ -58,7 +61,10 @@ fn one(accept: &Accept, line: Span, readable: bool, found: &mut Vec<Finding>, id
                 format!("`{code}` is not a finding that can be let stand"),
             )
             .bench("a value that cannot be read or does not belong must be mended, not waved through")
-            .instead(did_you_mean(code, ACCEPTABLE, || format!("one of {}", ACCEPTABLE.join(", ")))),
+            .instead(did_you_mean(code, ACCEPTABLE, || {
+                "mend the value: only a judgement on a sound one can be let stand, such as `outside-band`"
+                    .to_owned()
+            })),
         );
         return;
     }

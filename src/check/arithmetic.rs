@@ -42,6 +42,7 @@ pub(super) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: 
         free_length(shop, fork, leg.side, found);
         bushings(shop, fork, leg, found);
         warm_gap(shop, fork, leg, found);
+        super::crosschecks::rules(shop, fork, leg, found);
         super::pressures::rules(shop, fork, leg, found);
         for joint in &leg.joints {
             self::joint(shop, fork, leg.side, joint, found);
@@ -323,6 +324,7 @@ fn unit_of(value: &Resolved) -> &str {
 fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
     let refused = [
         refused(&leg.surface),
+        refused(&leg.drawn),
         refused(&leg.inserted),
         refused(&leg.corrections),
         refused(&leg.air),

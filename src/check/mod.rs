@@ -6,6 +6,7 @@
 mod accept;
 mod arithmetic;
 mod bands;
+mod crosschecks;
 mod families;
 mod fork;
 mod form;

@@ -123,7 +123,32 @@ fn drawn(ask: &mut Ask) -> Option<Result<Surface, OutOfRange>> {
         }
         _ => ask.stretches("tubes.rod_diameter", true),
     };
-    Some(Surface::in_sections(&bore?, &through?))
+    let surface = Surface::in_sections(&bore?, &through?);
+    Some(ended(ask, surface))
+}
+
+/// The surface as the drawing has it, from the edge down.
+pub(super) fn drawn_surface(ask: &Ask) -> Answer<Surface> {
+    if set_by(ask).is_none() {
+        return Answer::NotHere;
+    }
+    let mut ask = ask.clone();
+    match drawn(&mut ask) {
+        Some(surface) => ask.answer(surface),
+        None => ask.lacking(),
+    }
+}
+
+/// The surface in a tube that ends: no gap is longer than the collapsed leg.
+fn ended(ask: &mut Ask, surface: Result<Surface, OutOfRange>) -> Result<Surface, OutOfRange> {
+    let mut own = ask.clone();
+    match (own.may_length("tubes.extended_length"), own.may_length("tubes.stroke")) {
+        (Some(extended), Some(stroke)) => {
+            *ask = own;
+            surface?.ending_at(extended - stroke)
+        }
+        _ => surface,
+    }
 }
 
 /// The surface near the gap: a slope measured in the shop where there is one, else the drawing.
@@ -133,7 +158,8 @@ pub(super) fn surface(ask: &Ask) -> Answer<Surface> {
     }
     let mut ask = ask.clone();
     if let Some(slope) = ask.may_quantity("oil.surface_slope").and_then(Quantity::slope) {
-        return ask.answer(Surface::measured(slope));
+        let surface = ended(&mut ask, Surface::measured(slope));
+        return ask.answer(surface);
     }
     match drawn(&mut ask) {
         Some(surface) => ask.answer(surface),

@@ -28,6 +28,8 @@ pub struct DerivedLeg {
     pub side: Side,
     /// The oil's surface near the gap or level.
     pub surface: Answer<Surface>,
+    /// The surface from the edge down as bore and rod give it.
+    pub drawn: Answer<Surface>,
     /// What to draw off or add for readings about the gap or level.
     pub corrections: Answer<Vec<Row>>,
     /// What temperature does to the gap or level.
@@ -135,6 +137,7 @@ fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
     DerivedLeg {
         side,
         corrections: air::corrections(&ask, &surface),
+        drawn: air::drawn_surface(&ask),
         warm_gap: air::warm_gap(&ask, &surface),
         fills: air::fills(&ask),
         gauges: air::gauges(&ask),
