@@ -103,6 +103,16 @@ fn what_a_torque_too_much_was_meant_as() {
     near(slip.would_be.value, 13.0, 1e-4);
 }
 
+/// By hand from NIST SP 811, appendix B (1 lbf·ft = 1.355818 N·m, 1 lbf·in = 0.1129848 N·m): N·m read as lbf·ft is
+/// 36 % too tight, lbf·ft read as N·m 26 % too loose, lbf·in labelled N·m nearly nine times too tight.
+#[test]
+fn what_a_mistaken_torque_unit_does() {
+    let si = |symbol: &str| benchleaf::quantity::unit(symbol).expect("a unit").to_si(1.0);
+    near(si("lbf·ft") / si("N·m"), 1.355818, 1e-6);
+    near(si("N·m") / si("lbf·ft"), 1.0 - 0.262438, 1e-6);
+    near(si("N·m") / si("lbf·in"), 8.850748, 1e-5);
+}
+
 /// ISO 261, general plan (from memory of the standard).
 #[test]
 fn pitches_of_the_standard() {

@@ -94,6 +94,16 @@ fn half_a_litre_grows_by_about_fifteen_millilitres() {
     near(120.0 - gap.value * 1000.0, 14.0, 0.5);
 }
 
+/// By hand: at 15 °C half a litre of 850 kg/m³ weighs 425 g; at 40 °C, with α = 0.6278/850 and 25 °C,
+/// VCF = exp(−0.018465·1.014772) = 0.981437, so 417.1 g.
+#[test]
+fn a_fill_can_be_weighed() {
+    let grams =
+        |at: f64| expansion::weight(millilitres(500.0), density(850.0), celsius(at)).unwrap().value * 1000.0;
+    near(grams(15.0), 425.0, 1e-9);
+    near(grams(40.0), 417.11, 0.01);
+}
+
 #[test]
 fn bad_geometry_is_refused_in_words() {
     for (bore, rod) in [(0.0, 0.0), (-39.0, 12.0), (39.0, 39.0), (39.0, 44.0), (39.0, -1.0), (4000.0, 12.0)] {
