@@ -146,6 +146,7 @@ enum Loaded {
     Service(record::Service),
     Procedure(record::Procedure),
     Caution(record::Caution),
+    Conditions(record::Conditions),
     Nothing,
 }
 
@@ -196,6 +197,7 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
             Loaded::Service(service) => out.shop.services.push(service),
             Loaded::Procedure(procedure) => out.shop.procedures.push(procedure),
             Loaded::Caution(caution) => out.shop.cautions.push(caution),
+            Loaded::Conditions(conditions) => out.shop.conditions = conditions,
             Loaded::Nothing => {}
         }
     }
@@ -223,12 +225,18 @@ fn load_one(
             Some((root, caution)) => (root, Loaded::Caution(caution)),
             None => return Loaded::Nothing,
         },
-        RecordKind::Fork | RecordKind::Family | RecordKind::Oil | RecordKind::Tool | RecordKind::Service => {
+        RecordKind::Fork
+        | RecordKind::Family
+        | RecordKind::Oil
+        | RecordKind::Tool
+        | RecordKind::Service
+        | RecordKind::Conditions => {
             let Some(root) = yaml::read(file, &files.get(file).text, findings) else {
                 return Loaded::Nothing;
             };
             let loaded = match kind {
                 RecordKind::Tool => Loaded::Tool(record::read_tool(&root, file, files, findings)),
+                RecordKind::Conditions => Loaded::Conditions(record::read_conditions(&root, file)),
                 RecordKind::Service => Loaded::Service(record::read_service(&root, file, files, findings)),
                 _ => Loaded::Spec(record::read_spec(kind, &root, file, files, catalogue, findings)),
             };

@@ -7,7 +7,7 @@ use crate::resolve::{ResolvedFork, Shop};
 use crate::source::Span;
 use crate::source::markdown::{Body, Reference};
 
-fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, found: &mut Vec<Finding>) {
+pub(super) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, found: &mut Vec<Finding>) {
     if shop.knows(kind, id) {
         return;
     }

@@ -7,6 +7,7 @@ mod accept;
 mod arithmetic;
 mod bands;
 mod crosschecks;
+mod conditions;
 mod families;
 mod fork;
 mod form;
@@ -15,6 +16,7 @@ mod legs;
 mod links;
 mod machines;
 mod oils;
+mod order;
 mod pressures;
 mod seals;
 mod services;
@@ -54,13 +56,18 @@ const FORK_RULES: [ForkRule; 12] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 11] = [
+const SHOP_RULES: [ShopRule; 16] = [
     bands::oils,
+    conditions::contradictions,
+    conditions::loops,
+    conditions::names,
+    conditions::unused,
     families::families,
     links::records,
     links::procedures,
     machines::claimed_twice,
     oils::missing,
+    order::order,
     services::services,
     services::repeated,
     slips::peers,

@@ -69,8 +69,8 @@ pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Find
 pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found: &mut Vec<Finding>) {
     let mut said: BTreeSet<(&str, &str)> = BTreeSet::new();
     for plan in plans {
-        for id in &plan.service.procedures {
-            let Some(procedure) = shop.procedure(&id.text) else { continue };
+        for item in &plan.items {
+            let (id, procedure) = (item.named, item.procedure);
             let undecided = procedure.applies.undecided(&fork.choices, &fork.open);
             if !procedure.applies.holds(&fork.choices) && !undecided && !fork.family_lost {
                 found.push(

@@ -1,6 +1,18 @@
-//! A service walked for a fork, step by step: what pages and cards print, in order.
+//! A service walked for a fork, step by step: what pages and cards print, in order, and which
+//! conditions hold between the procedures.
 
-use crate::record::{Procedure, Service};
+mod bits;
+mod mend;
+mod vocabulary;
+mod walk;
+
+pub use bits::Bits;
+pub use mend::{Change, Mend, mend};
+pub use vocabulary::{Effect, Slot, Vocabulary};
+pub use walk::{Life, Miss, Walk, walk};
+
+use crate::catalogue::Works;
+use crate::record::{OnLegs, Pick, Procedure, Service, ServiceEntry, Text};
 use crate::resolve::{ResolvedFork, Shop};
 use crate::source::markdown::{Reference, Step};
 
@@ -11,6 +23,23 @@ pub struct Plan<'s> {
     pub service: &'s Service,
     /// Its procedures in order; those that could not be read are left out.
     pub procedures: Vec<&'s Procedure>,
+    /// The same procedures, with where the service names them and the legs they are done on.
+    pub items: Vec<Planned<'s>>,
+    /// Entries of the service's list in which nothing is for this fork, though one must be.
+    pub unfilled: Vec<&'s ServiceEntry>,
+}
+
+/// A procedure of a plan.
+#[derive(Debug, Clone, Copy)]
+pub struct Planned<'s> {
+    /// The procedure.
+    pub procedure: &'s Procedure,
+    /// Where the service names it.
+    pub named: &'s Text,
+    /// How the service chose it.
+    pub pick: Pick,
+    /// Whether it is done on the left and on the right leg.
+    pub legs: [bool; 2],
 }
 
 /// A step of a plan with its number, counted through the whole service.
@@ -38,15 +67,79 @@ impl<'s> Plan<'s> {
     pub fn references(&self) -> impl Iterator<Item = &'s Reference> + '_ {
         self.procedures.iter().flat_map(|procedure| procedure.body.references.iter())
     }
+
+    /// What each procedure does to the state of the job.
+    pub fn effects(&self, vocabulary: &Vocabulary<'_>, meant: &Bits) -> Vec<Effect> {
+        let one = |item: &Planned<'_>| effect(vocabulary, item.procedure, item.legs, meant);
+        self.items.iter().map(one).collect()
+    }
+
+    /// Walks it for a fork: the timeline of its conditions and what is missing where.
+    pub fn walk(&self, shop: &Shop, vocabulary: &Vocabulary<'_>, fork: &ResolvedFork) -> Walk {
+        let meant = vocabulary.meant(fork);
+        let (start, hand_back) = ends(shop, vocabulary, self.service, &meant);
+        walk(vocabulary, &start, &self.effects(vocabulary, &meant), &hand_back)
+    }
+}
+
+/// What a procedure does on these legs.
+pub fn effect(vocabulary: &Vocabulary<'_>, procedure: &Procedure, legs: [bool; 2], meant: &Bits) -> Effect {
+    vocabulary.effect([&procedure.needs, &procedure.brings, &procedure.ends], legs, meant)
+}
+
+/// What holds when a service begins, and what must hold when it is handed back.
+pub fn ends(shop: &Shop, vocabulary: &Vocabulary<'_>, service: &Service, meant: &Bits) -> (Bits, Bits) {
+    let all = |common: &[Text], own: &[Text]| {
+        let mut out = vocabulary.slots(common, [true; 2], meant);
+        out.join(&vocabulary.slots(own, [true; 2], meant));
+        out
+    };
+    let mut start = vocabulary.with_implied(&all(&shop.conditions.start, &service.start));
+    start.keep(meant);
+    (start, all(&shop.conditions.hand_back, &service.hand_back))
 }
 
 /// The services of a fork, each walked.
 pub fn plans<'s>(shop: &'s Shop, fork: &ResolvedFork) -> Vec<Plan<'s>> {
     let fits = |service: &&'s Service| service.applies.holds(&fork.choices);
-    shop.services.iter().filter(fits).map(|service| plan(shop, service)).collect()
+    shop.services.iter().filter(fits).map(|service| plan(shop, service, fork)).collect()
 }
 
-fn plan<'s>(shop: &'s Shop, service: &'s Service) -> Plan<'s> {
-    let procedures = service.procedures.iter().filter_map(|id| shop.procedure(&id.text)).collect();
-    Plan { service, procedures }
+/// A service as it runs for a fork.
+pub fn plan<'s>(shop: &'s Shop, service: &'s Service, fork: &ResolvedFork) -> Plan<'s> {
+    let mut out = Plan { service, procedures: Vec::new(), items: Vec::new(), unfilled: Vec::new() };
+    for entry in &service.entries {
+        let known = entry.options.iter().filter_map(|named| Some((named, shop.procedure(&named.text)?)));
+        let fitting = known.clone().filter(|(_, procedure)| procedure.applies.holds(&fork.choices));
+        let before = out.items.len();
+        let mut add = |(named, procedure): (&'s Text, &'s Procedure)| {
+            let legs = on_legs(procedure.legs, entry.legs, fork);
+            out.items.push(Planned { procedure, named, pick: entry.pick, legs });
+        };
+        match entry.pick {
+            // One that is not for this fork is walked all the same and found by its own rule.
+            Pick::This => known.take(1).for_each(&mut add),
+            Pick::OneOf => fitting.take(1).for_each(&mut add),
+            Pick::WhereFitted => fitting.for_each(&mut add),
+        }
+        let unread = entry.options.len()
+            > entry.options.iter().filter(|id| shop.procedure(&id.text).is_some()).count();
+        if entry.pick == Pick::OneOf && out.items.len() == before && !unread {
+            out.unfilled.push(entry);
+        }
+    }
+    out.procedures = out.items.iter().map(|item| item.procedure).collect();
+    out
+}
+
+/// The legs of a fork that a procedure is done on: those it is for, of those the service asks for.
+pub fn on_legs(own: OnLegs, asked: Option<OnLegs>, fork: &ResolvedFork) -> [bool; 2] {
+    let one = |legs: OnLegs, n: usize| match legs {
+        OnLegs::Both => true,
+        OnLegs::Left => n == 0,
+        OnLegs::Right => n == 1,
+        OnLegs::Spring => fork.legs[n].work.holds(Works::Spring),
+        OnLegs::Damper => fork.legs[n].work.holds(Works::Damper),
+    };
+    [0, 1].map(|n| one(own, n) && asked.is_none_or(|legs| one(legs, n)))
 }

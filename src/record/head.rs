@@ -31,11 +31,13 @@ pub enum RecordKind {
     Service,
     /// `procedures/cautions/*.md`.
     Caution,
+    /// `procedures/conditions.yaml`.
+    Conditions,
 }
 
 impl RecordKind {
     /// Every kind, in the order a person meets them.
-    pub const ALL: [RecordKind; 8] = [
+    pub const ALL: [RecordKind; 9] = [
         RecordKind::Shop,
         RecordKind::Fork,
         RecordKind::Family,
@@ -44,6 +46,7 @@ impl RecordKind {
         RecordKind::Procedure,
         RecordKind::Service,
         RecordKind::Caution,
+        RecordKind::Conditions,
     ];
 
     /// What a person calls it.
@@ -57,6 +60,7 @@ impl RecordKind {
             RecordKind::Procedure => "procedure",
             RecordKind::Service => "service",
             RecordKind::Caution => "caution",
+            RecordKind::Conditions => "conditions",
         }
     }
 
@@ -71,17 +75,21 @@ impl RecordKind {
             RecordKind::Procedure => ("procedures", "md"),
             RecordKind::Service => ("procedures/services", "yaml"),
             RecordKind::Caution => ("procedures/cautions", "md"),
+            RecordKind::Conditions => ("procedures", "yaml"),
         }
     }
 
     /// The kind of record at a path; `None` for a file that is no record.
     pub fn of(path: &str) -> Option<RecordKind> {
-        if path == "specs/shop.yaml" {
-            return Some(RecordKind::Shop);
+        match path {
+            "specs/shop.yaml" => return Some(RecordKind::Shop),
+            "procedures/conditions.yaml" => return Some(RecordKind::Conditions),
+            _ => {}
         }
         let (folder, name) = path.rsplit_once('/')?;
         let ending = name.rsplit_once('.')?.1;
-        RecordKind::ALL.into_iter().find(|kind| *kind != RecordKind::Shop && kind.home() == (folder, ending))
+        let alone = |kind: &RecordKind| matches!(kind, RecordKind::Shop | RecordKind::Conditions);
+        RecordKind::ALL.into_iter().find(|kind| !alone(kind) && kind.home() == (folder, ending))
     }
 }
 

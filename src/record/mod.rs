@@ -1,15 +1,18 @@
 //! Trees to what the shop wrote, typed. Nothing is linked or judged here beyond the single value.
 
+mod conditions;
 mod head;
 mod procedure;
 mod settings;
 mod spec;
 
+pub use conditions::{Condition, Conditions, Holder, WORKS};
 pub use head::{RecordKind, Text};
-pub use procedure::{Caution, PHASES, Procedure, Service, Signal};
+pub use procedure::{Caution, OnLegs, PHASES, Pick, Procedure, Service, ServiceEntry, Signal};
 pub use settings::{SecondSaying, Settings};
 pub use spec::{Accept, Entry, Machine, Named, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
 
+pub(crate) use conditions::read_conditions;
 pub(crate) use head::{stem, text_entry};
 pub(crate) use procedure::{read_caution, read_procedure, read_service};
 pub(crate) use settings::{read_fields, read_settings};

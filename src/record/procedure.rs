@@ -71,8 +71,70 @@ pub struct Procedure {
     pub tools: Vec<Text>,
     /// Consumables it uses.
     pub consumables: Vec<Text>,
+    /// The legs it is done on.
+    pub legs: OnLegs,
+    /// Conditions that must hold before it.
+    pub needs: Vec<Text>,
+    /// Conditions that hold after it.
+    pub brings: Vec<Text>,
+    /// Conditions that no longer hold after it.
+    pub ends: Vec<Text>,
     /// Its text and steps.
     pub body: Body,
+}
+
+/// The legs that a procedure is done on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum OnLegs {
+    /// Both, one after the other.
+    #[default]
+    Both,
+    /// The one with the spring; both where both have one.
+    Spring,
+    /// The one with the damper; both where both have one.
+    Damper,
+    /// The left one, as seen from the saddle.
+    Left,
+    /// The right one.
+    Right,
+}
+
+impl OnLegs {
+    /// The words as sources write them.
+    pub const ALL: [(&'static str, OnLegs); 5] = [
+        ("both", OnLegs::Both),
+        ("spring", OnLegs::Spring),
+        ("damper", OnLegs::Damper),
+        ("left", OnLegs::Left),
+        ("right", OnLegs::Right),
+    ];
+
+    fn of(node: &Node) -> Option<OnLegs> {
+        let word = node.text_of("legs")?;
+        OnLegs::ALL.iter().find(|(id, _)| *id == word).map(|(_, legs)| *legs)
+    }
+}
+
+/// How an entry of a service's list becomes procedures for one fork.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Pick {
+    /// This procedure, for every fork of the service.
+    This,
+    /// The first of these that is for the fork; there must be one.
+    OneOf,
+    /// Every one of these that is for the fork; there may be none.
+    WhereFitted,
+}
+
+/// One entry of a service's list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ServiceEntry {
+    /// How it becomes procedures.
+    pub pick: Pick,
+    /// The procedures named, in order; never empty.
+    pub options: Vec<Text>,
+    /// The legs it is done on, where the service says so.
+    pub legs: Option<OnLegs>,
 }
 
 /// A caution.
@@ -101,8 +163,16 @@ pub struct Service {
     pub applies: When,
     /// How long it takes.
     pub time: Option<Quantity>,
-    /// The procedures in order.
+    /// Every procedure it names, in order.
     pub procedures: Vec<Text>,
+    /// Its list: procedures, and choices among them by what the fork is.
+    pub entries: Vec<ServiceEntry>,
+    /// What holds when it begins, besides what holds for every service.
+    pub start: Vec<Text>,
+    /// What must hold when it is handed back, besides what must for every service.
+    pub hand_back: Vec<Text>,
+    /// Whether it answers for the whole fork: every safety-critical value set, every part measured.
+    pub whole: bool,
     /// What it is good for.
     pub notes: Option<String>,
 }
@@ -146,6 +216,10 @@ pub(crate) fn read_procedure(
         time: time(&root, text, findings),
         tools: list(&root, "tools"),
         consumables: list(&root, "consumables"),
+        legs: OnLegs::of(&root).unwrap_or_default(),
+        needs: list(&root, "needs"),
+        brings: list(&root, "brings"),
+        ends: list(&root, "ends"),
         body,
     };
     Some((root, procedure))
@@ -180,18 +254,57 @@ pub(crate) fn read_caution(
 
 /// Reads a service.
 pub(crate) fn read_service(root: &Node, file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Service {
+    let entries = entries(root, findings);
     Service {
         id: check_id(root, file, files, findings),
         file,
         title: root.text_of("title").unwrap_or_default().to_owned(),
         applies: applies(root),
         time: time(root, &files.get(file).text, findings),
-        procedures: list(root, "procedures"),
+        procedures: entries.iter().flat_map(|entry| entry.options.iter().cloned()).collect(),
+        entries,
+        start: list(root, "start"),
+        hand_back: list(root, "hand_back"),
+        whole: root.text_of("covers") == Some("whole-fork"),
         notes: text_entry(root, "notes").map(|text| text.text),
     }
 }
 
-fn applies(root: &Node) -> When {
+/// The keys an entry of a service's list may choose procedures with.
+const PICKS: [(&str, Pick); 3] =
+    [("do", Pick::This), ("one_of", Pick::OneOf), ("where_fitted", Pick::WhereFitted)];
+
+fn entries(root: &Node, findings: &mut Vec<Finding>) -> Vec<ServiceEntry> {
+    let mut out = Vec::new();
+    for item in root.get("procedures").map_or(&[][..], Node::items) {
+        if let Some(text) = item.text() {
+            let options = vec![Text { text: text.to_owned(), span: item.span }];
+            out.push(ServiceEntry { pick: Pick::This, options, legs: None });
+            continue;
+        }
+        let mut given = PICKS.iter().filter_map(|(key, pick)| Some((*pick, item.entry(key)?)));
+        match (given.next(), given.next()) {
+            (Some((pick, entry)), None) => {
+                let options = match entry.value.text() {
+                    Some(one) => vec![Text { text: one.to_owned(), span: entry.value.span }],
+                    None => list(item, &entry.key),
+                };
+                // A list of another shape has been refused by the schema.
+                if !options.is_empty() {
+                    out.push(ServiceEntry { pick, options, legs: OnLegs::of(item) });
+                }
+            }
+            _ => findings.push(
+                Finding::error("wrong-shape", item.span, "this entry does not say which procedures it means")
+                    .bench("the work it stands for would be missing from the card")
+                    .instead("write a procedure's id, or one of `do:`, `one_of:` and `where_fitted:`"),
+            ),
+        }
+    }
+    out
+}
+
+pub(super) fn applies(root: &Node) -> When {
     let maps = root.get("for").map_or(&[][..], Node::items).iter().map(|all| {
         all.entries()
             .iter()
@@ -208,7 +321,7 @@ fn applies(root: &Node) -> When {
 }
 
 /// The ids of a list. One that stands alone, which the schema refuses, is still taken for a reference.
-fn list(root: &Node, key: &str) -> Vec<Text> {
+pub(super) fn list(root: &Node, key: &str) -> Vec<Text> {
     let Some(node) = root.get(key) else { return Vec::new() };
     let items = if node.text().is_some() { std::slice::from_ref(node) } else { node.items() };
     let text = |item: &Node| item.text().map(|text| Text { text: text.to_owned(), span: item.span });

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{Catalogue, Choices};
-use crate::record::{Caution, Procedure, RecordKind, Service, Settings, SpecRecord, Tool};
+use crate::record::{Caution, Conditions, Procedure, RecordKind, Service, Settings, SpecRecord, Tool};
 
 /// Every record the shop wrote, each list sorted by id.
 #[derive(Debug, Clone, Default)]
@@ -26,6 +26,8 @@ pub struct Shop {
     pub services: Vec<Service>,
     /// Cautions.
     pub cautions: Vec<Caution>,
+    /// The conditions that procedures need, bring about and end.
+    pub conditions: Conditions,
     /// Every id there is a file for, read or not: a reference to a record that could not be read stays silent.
     pub known: BTreeMap<RecordKind, BTreeSet<String>>,
 }
@@ -87,6 +89,7 @@ impl Shop {
             RecordKind::Procedure => self.procedures.len(),
             RecordKind::Service => self.services.len(),
             RecordKind::Caution => self.cautions.len(),
+            RecordKind::Conditions => usize::from(self.conditions.file.is_some()),
         };
         self.known.get(&kind).map_or(0, BTreeSet::len) > read
     }

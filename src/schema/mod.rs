@@ -12,10 +12,10 @@ use serde_json::{Map, Value as Json, json};
 
 use crate::catalogue::{Attribute, Catalogue, Field, Owner, STATE_PARTS, attributes};
 use crate::quantity::{Dimension, Kind};
-use crate::record::{PHASES, RecordKind, Signal, SourceKind};
+use crate::record::{Holder, OnLegs, PHASES, RecordKind, Signal, SourceKind, WORKS};
 
 /// The kinds of record there is a schema for, with the schema's file name.
-pub const FILES: [(RecordKind, &str); 8] = [
+pub const FILES: [(RecordKind, &str); 9] = [
     (RecordKind::Shop, "shop.schema.json"),
     (RecordKind::Fork, "fork.schema.json"),
     (RecordKind::Family, "family.schema.json"),
@@ -24,6 +24,7 @@ pub const FILES: [(RecordKind, &str); 8] = [
     (RecordKind::Service, "service.schema.json"),
     (RecordKind::Procedure, "procedure.schema.json"),
     (RecordKind::Caution, "caution.schema.json"),
+    (RecordKind::Conditions, "conditions.schema.json"),
 ];
 
 /// The schema of one kind of record in this shop.
@@ -40,6 +41,9 @@ pub fn schema(catalogue: &Catalogue, kind: RecordKind) -> Json {
         ),
         RecordKind::Procedure => (&["id", "title", "phase"], procedure(catalogue), "The head of a procedure"),
         RecordKind::Caution => (&["id", "title", "signal"], caution(), "The head of a caution"),
+        RecordKind::Conditions => {
+            (&["conditions"], conditions(catalogue), "What procedures need, bring about and end")
+        }
         RecordKind::Shop => (&["name"], shop(), "The shop's own choices"),
     };
     let mut defs = Map::new();
@@ -195,8 +199,17 @@ fn service(catalogue: &Catalogue) -> Map<String, Json> {
         ("for", applies(catalogue)),
         ("time", text("How long it takes, such as 3 h.")),
         (
+            "covers",
+            one_of(
+                "Which part of the fork it answers for: whole-fork means that every safety-critical value is set and every part measured. Left out: only what its steps touch.",
+                ["whole-fork"].into_iter(),
+            ),
+        ),
+        ("start", texts("Conditions that hold when it begins, besides those for every service.")),
+        ("hand_back", texts("Conditions that must hold at hand-back, besides those for every service.")),
+        (
             "procedures",
-            json!({"type": "array", "minItems": 1, "items": {"type": "string"}, "description": "The procedures in order, by id."}),
+            json!({"type": "array", "minItems": 1, "items": entry(), "description": "The procedures in order: an id, or a choice by what the fork is."}),
         ),
         ("notes", text("What it is good for.")),
     ])
@@ -211,6 +224,62 @@ fn procedure(catalogue: &Catalogue) -> Map<String, Json> {
         ("time", text("How long it takes, such as 20 min.")),
         ("tools", texts("Tools it needs, by id.")),
         ("consumables", texts("Consumables it uses, by id.")),
+        ("legs", legs()),
+        ("needs", texts("Conditions that must hold before it, by id.")),
+        ("brings", texts("Conditions that hold after it, by id.")),
+        ("ends", texts("Conditions that no longer hold after it, by id.")),
+    ])
+}
+
+fn legs() -> Json {
+    one_of("The legs it is done on. Left out: both.", OnLegs::ALL.iter().map(|(id, _)| *id))
+}
+
+/// An entry of a service's list. The reader sees to it that exactly one way to choose is given.
+fn entry() -> Json {
+    let mut shape = object(
+        properties([
+            ("do", text("A procedure, by id.")),
+            ("one_of", texts("The first of these whose `for:` fits the fork; one must.")),
+            ("where_fitted", texts("Every one of these whose `for:` fits the fork; none need.")),
+            ("legs", legs()),
+        ]),
+        &[],
+    );
+    shape.insert("type".into(), json!(["string", "object"]));
+    Json::Object(shape)
+}
+
+fn conditions(catalogue: &Catalogue) -> Map<String, Json> {
+    let one = object(
+        properties([
+            ("says", text("The sentence a mechanic says, such as: the leg is bled.")),
+            ("otherwise", text("What happens where it is needed and does not hold, one sentence.")),
+            ("per", one_of("What it is said of.", Holder::ALL.iter().map(|(id, _)| *id))),
+            ("for", applies(catalogue)),
+            (
+                "works",
+                one_of(
+                    "The leg it means anything for, where the legs do different work.",
+                    WORKS.iter().map(|(id, _)| *id),
+                ),
+            ),
+            ("implies", texts("Conditions that hold whenever it holds.")),
+            (
+                "excludes",
+                texts("Conditions that cannot hold while it holds; bringing one about ends the other."),
+            ),
+            ("cautions", texts("Cautions that a procedure must carry which brings it about.")),
+        ]),
+        &["says", "per"],
+    );
+    properties([
+        (
+            "conditions",
+            json!({"type": "object", "additionalProperties": one, "description": "Each condition by its id."}),
+        ),
+        ("start", texts("What holds when a job begins, for every service.")),
+        ("hand_back", texts("What must hold when a job is handed back, for every service.")),
     ])
 }
 

@@ -1,0 +1,347 @@
+//! The order of every service: what each procedure needs holds when it begins, and what must hold at
+//! hand-back does.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rayon::prelude::*;
+
+use super::conditions::quoted;
+use crate::diagnostic::Finding;
+use crate::plan::{
+    Bits, Change, Effect, Mend, Miss, Plan, Planned, Vocabulary, Walk, effect, ends, mend, on_legs, plan,
+    walk,
+};
+use crate::record::{Pick, Procedure, RecordKind, Service, Text};
+use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::source::Span;
+
+/// What a proof of a service rests on; forks that agree in it share the proof.
+type Variant<'s> = (Vec<(&'s str, [bool; 2])>, Bits);
+
+/// One variant of a service and the forks that choose it.
+struct Proof<'s> {
+    plan: Plan<'s>,
+    meant: Bits,
+    forks: Vec<&'s ResolvedFork>,
+}
+
+/// need-not-met, hand-back-not-met, changes-nothing, caution-not-given, no-variant-fits,
+/// variant-never-chosen, procedure-never-reached.
+pub(super) fn order(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
+    let vocabulary = Vocabulary::of(shop);
+    let told: Vec<(Vec<Finding>, BTreeSet<Span>)> =
+        shop.services.par_iter().map(|service| one(shop, &vocabulary, service, forks)).collect();
+    let mut reached: BTreeSet<&str> = BTreeSet::new();
+    let mut named: BTreeMap<&str, &Text> = BTreeMap::new();
+    for ((findings, chosen), service) in told.into_iter().zip(&shop.services) {
+        found.extend(findings);
+        for text in &service.procedures {
+            named.entry(&text.text).or_insert(text);
+            if chosen.contains(&text.span) {
+                reached.insert(&text.text);
+            }
+        }
+    }
+    let all_read = all_settled(shop, forks);
+    for procedure in shop.procedures.iter().filter(|p| all_read && !reached.contains(p.id.text.as_str())) {
+        let Some(text) = named.get(procedure.id.text.as_str()) else { continue };
+        found.push(
+            Finding::warning(
+                "procedure-never-reached",
+                procedure.id.span,
+                format!("services name `{}`, and no fork of theirs comes to it", procedure.id.text),
+            )
+            .bench("it looks like part of the work and is on no card")
+            .instead("widen its `for:` or the service's, or remove it")
+            .also(text.span, "named here"),
+        );
+    }
+}
+
+/// Whether a fork's choices are all made.
+fn settled(fork: &ResolvedFork) -> bool {
+    fork.open.is_empty() && !fork.family_lost
+}
+
+/// Whether every fork there is a file for could be read and has made its choices.
+fn all_settled(shop: &Shop, forks: &[ResolvedFork]) -> bool {
+    forks.len() == shop.known.get(&RecordKind::Fork).map_or(0, BTreeSet::len) && forks.iter().all(settled)
+}
+
+/// The findings on one service, and where it names the procedures that forks come to.
+fn one(
+    shop: &Shop,
+    vocabulary: &Vocabulary<'_>,
+    service: &Service,
+    forks: &[ResolvedFork],
+) -> (Vec<Finding>, BTreeSet<Span>) {
+    let mut found = Vec::new();
+    let mut proofs: BTreeMap<Variant<'_>, Proof<'_>> = BTreeMap::new();
+    let mut chosen: BTreeSet<Span> = BTreeSet::new();
+    let mut count = 0;
+    // A fork whose choices could not all be read chooses no variant: that has been told, and nothing is proved.
+    for fork in forks.iter().filter(|fork| settled(fork)).filter(|fork| service.applies.holds(&fork.choices))
+    {
+        count += 1;
+        let plan = plan(shop, service, fork);
+        chosen.extend(plan.items.iter().map(|item| item.named.span));
+        for entry in &plan.unfilled {
+            let names: Vec<String> = entry.options.iter().map(|id| format!("`{}`", id.text)).collect();
+            let place = entry.options.first().map_or(service.id.span, |id| id.span);
+            found.push(
+                Finding::error("no-variant-fits", place, format!("none of {} is for `{}`", names.join(", "), fork.id))
+                    .bench("this work would be missing from its card without a word")
+                    .instead("add the procedure for such a fork, widen a `for:`, or write `where_fitted:` where the work may be left out")
+                    .reaches(vec![fork.id.clone()]),
+            );
+        }
+        let meant = vocabulary.meant(fork);
+        let key = (
+            plan.items.iter().map(|item| (item.procedure.id.text.as_str(), item.legs)).collect(),
+            meant.clone(),
+        );
+        proofs.entry(key).or_insert_with(|| Proof { plan, meant, forks: Vec::new() }).forks.push(fork);
+    }
+    let all_read = all_settled(shop, forks);
+    for entry in service.entries.iter().filter(|entry| entry.pick != Pick::This && count > 0 && all_read) {
+        for id in
+            entry.options.iter().filter(|id| !chosen.contains(&id.span) && shop.procedure(&id.text).is_some())
+        {
+            found.push(
+                Finding::warning(
+                    "variant-never-chosen",
+                    id.span,
+                    format!("no fork of this service takes `{}`", id.text),
+                )
+                .bench("nobody would notice when its work is no longer right")
+                .instead("remove it, or correct its `for:` and its place: the first that fits is taken"),
+            );
+        }
+    }
+    if !vocabulary.conditions.is_empty() {
+        let mut idle = BTreeSet::new();
+        let mut busy = BTreeSet::new();
+        for proof in proofs.values() {
+            prove(shop, vocabulary, proof, &mut found, &mut idle, &mut busy);
+        }
+        for (span, id) in idle.into_iter().filter(|(span, _)| !busy.contains(span)) {
+            found.push(
+                Finding::warning(
+                    "changes-nothing",
+                    span,
+                    format!("`{id}` changes nothing here and records nothing"),
+                )
+                .bench("the apprentice does it for nothing, or it stands at the wrong place")
+                .instead(
+                    "remove it, move it to where it is needed, or say under `brings:` what it is good for",
+                ),
+            );
+        }
+    }
+    (found, chosen)
+}
+
+fn prove<'s>(
+    shop: &'s Shop,
+    vocabulary: &Vocabulary<'_>,
+    proof: &Proof<'s>,
+    found: &mut Vec<Finding>,
+    idle: &mut BTreeSet<(Span, &'s str)>,
+    busy: &mut BTreeSet<Span>,
+) {
+    let Proof { plan, meant, .. } = proof;
+    let (start, hand_back) = ends(shop, vocabulary, plan.service, meant);
+    let effects = plan.effects(vocabulary, meant);
+    let walk = walk(vocabulary, &start, &effects, &hand_back);
+    let idles: BTreeSet<usize> = walk.idle.iter().copied().collect();
+    for (at, item) in plan.items.iter().enumerate() {
+        if !idles.contains(&at) || records(item.procedure) {
+            busy.insert(item.named.span);
+        } else {
+            idle.insert((item.named.span, &item.procedure.id.text));
+        }
+    }
+    cautions(vocabulary, plan, &walk, found);
+    if walk.misses.is_empty() {
+        return;
+    }
+    // A list that could not be read in full proves nothing.
+    if plan.service.procedures.iter().any(|id| shop.procedure(&id.text).is_none()) {
+        return;
+    }
+    let fork = proof.forks[0];
+    let spare: Vec<&Procedure> = shop.procedures.iter().filter(|p| p.applies.holds(&fork.choices)).collect();
+    let candidates: Vec<Effect> =
+        spare.iter().map(|p| effect(vocabulary, p, on_legs(p.legs, None, fork), meant)).collect();
+    let task = Mend {
+        vocabulary,
+        start: &start,
+        hand_back: &hand_back,
+        effects: &effects,
+        walk: &walk,
+        candidates: &candidates,
+    };
+    // Misses that one change mends are one mistake.
+    let mut told: Vec<(Option<Change>, Finding)> = Vec::new();
+    for (n, miss) in walk.misses.iter().enumerate() {
+        let change = mend(&task, n);
+        let finding = missed(vocabulary, proof, miss, change.map(|change| said(plan, &spare, change)));
+        match told.iter_mut().find(|(known, _)| change.is_some() && same(*known, change)) {
+            Some((_, first)) if first.also.len() < 6 => first.also.extend(finding.also.into_iter().take(1)),
+            Some(_) => {}
+            None => told.push((change, finding)),
+        }
+    }
+    let reaches: Vec<String> = proof.forks.iter().map(|fork| fork.id.clone()).collect();
+    found.extend(told.into_iter().map(|(_, finding)| finding.reaches(reaches.clone())));
+}
+
+/// Whether two changes give the same order: moving one of two neighbours is moving the other.
+fn same(one: Option<Change>, other: Option<Change>) -> bool {
+    let step = |change: Option<Change>| match change {
+        Some(Change::Move { from, before }) if before == from + 2 => {
+            Some(Change::Move { from: from + 1, before: from })
+        }
+        _ => change,
+    };
+    step(one) == step(other)
+}
+
+/// Whether a procedure has a box to write in.
+fn records(procedure: &Procedure) -> bool {
+    procedure.body.references.iter().any(|reference| reference.scheme == "reading")
+}
+
+fn missed(vocabulary: &Vocabulary<'_>, proof: &Proof<'_>, miss: &Miss, mended: Option<String>) -> Finding {
+    let plan = &proof.plan;
+    let mut conditions: Vec<(usize, Option<Side>)> = Vec::new();
+    for slot in &miss.slots {
+        let side = vocabulary.side(*slot);
+        match conditions.iter_mut().find(|(at, _)| *at == slot / 2) {
+            // Both legs: no leg is named.
+            Some((_, leg)) => *leg = None,
+            None => conditions.push((slot / 2, side)),
+        }
+    }
+    let item = plan.items.get(miss.at);
+    let legs = item.map_or([true; 2], |item| item.legs);
+    let what: Vec<String> = conditions
+        .iter()
+        .map(|(at, side)| {
+            let condition = &vocabulary.conditions[*at];
+            let alone = |n: usize| proof.meant.has(at * 2 + 1 - n) && legs[1 - n];
+            match side {
+                Some(Side::Left) if alone(0) => format!("{} on the left leg", quoted(condition)),
+                Some(Side::Right) if alone(1) => format!("{} on the right leg", quoted(condition)),
+                _ => quoted(condition),
+            }
+        })
+        .collect();
+    let what = what.join(" and ");
+    let (which, them) = if conditions.len() > 1 { ("all of which", "them") } else { ("which", "it") };
+    let why = match miss.ended_by {
+        Some(at) => format!("{which} `{}` has ended", plan.items[at].procedure.id.text),
+        None => match later(vocabulary, plan, miss, &proof.meant) {
+            Some(procedure) => format!("{which} `{}` brings about only later", procedure.id.text),
+            None if item.is_some() => format!("and nothing before it brings {them} about"),
+            None => format!("and nothing in this service brings {them} about"),
+        },
+    };
+    let bench = conditions.iter().find_map(|(at, _)| vocabulary.conditions[*at].otherwise.clone());
+    let bench = bench.unwrap_or_else(|| "the leg is not in the state this work is written for".to_owned());
+    let declared = |names: &[Text]| {
+        let wanted =
+            conditions.iter().map(|(at, _)| vocabulary.conditions[*at].id.text.as_str()).collect::<Vec<_>>();
+        names.iter().find(|name| wanted.contains(&name.text.as_str())).map(|name| name.span)
+    };
+    let mut finding = match item {
+        Some(item) => {
+            let id = &item.procedure.id.text;
+            let finding =
+                Finding::error("need-not-met", item.named.span, format!("`{id}` needs {what}, {why}"));
+            match declared(&item.procedure.needs) {
+                Some(span) => finding.also(span, format!("`{id}` needs it")),
+                None => finding,
+            }
+        }
+        None => {
+            let service = plan.service;
+            let finding = Finding::error(
+                "hand-back-not-met",
+                service.id.span,
+                format!("at hand-back must hold {what}, {why}"),
+            );
+            match declared(&service.hand_back) {
+                Some(span) => finding.also(span, "it must hold at hand-back"),
+                None => finding,
+            }
+        }
+    };
+    if let Some(at) = miss.ended_by {
+        finding = finding.also(plan.items[at].named.span, "ended here");
+    }
+    let unmended = || "put the work that brings it about before this, or narrow what is needed".to_owned();
+    finding.bench(bench).instead(mended.unwrap_or_else(unmended))
+}
+
+/// The procedure further on that brings about what is missing.
+fn later<'p>(
+    vocabulary: &Vocabulary<'_>,
+    plan: &Plan<'p>,
+    miss: &Miss,
+    meant: &Bits,
+) -> Option<&'p Procedure> {
+    let brings = |item: &&Planned<'p>| {
+        let effect = effect(vocabulary, item.procedure, item.legs, meant);
+        miss.slots.iter().all(|slot| effect.brings.has(*slot))
+    };
+    plan.items.iter().skip(miss.at).find(brings).map(|item| item.procedure)
+}
+
+/// A change in words.
+fn said(plan: &Plan<'_>, spare: &[&Procedure], change: Change) -> String {
+    let place = |before: usize| match plan.items.get(before) {
+        Some(item) => format!("just before `{}`", item.procedure.id.text),
+        None => "to the end".to_owned(),
+    };
+    match change {
+        Change::Move { from, before } => {
+            format!("move `{}` {}", plan.items[from].procedure.id.text, place(before))
+        }
+        Change::Insert { candidate, before } => {
+            format!("put `{}` in {}", spare[candidate].id.text, place(before))
+        }
+    }
+}
+
+/// caution-not-given: a procedure that brings about a hazard carries its caution.
+fn cautions(vocabulary: &Vocabulary<'_>, plan: &Plan<'_>, walk: &Walk, found: &mut Vec<Finding>) {
+    let mut said: BTreeSet<(usize, &str)> = BTreeSet::new();
+    for life in &walk.lives {
+        let Some(at) = life.from else { continue };
+        let condition = vocabulary.condition(life.slot);
+        let procedure = plan.items[at].procedure;
+        for caution in &condition.cautions {
+            let given =
+                procedure.body.references.iter().any(|r| r.scheme == "caution" && r.target == caution.text);
+            if given || !said.insert((at, &caution.text)) {
+                continue;
+            }
+            found.push(
+                Finding::error(
+                    "caution-not-given",
+                    procedure.id.span,
+                    format!(
+                        "after `{}`, {} holds, and it gives no caution `{}`",
+                        procedure.id.text,
+                        quoted(condition),
+                        caution.text
+                    ),
+                )
+                .bench("the hazard meets somebody who has not been told")
+                .instead(format!("put `[…](caution:{})` into the step where the hazard begins", caution.text))
+                .also(caution.span, "asked for here"),
+            );
+        }
+    }
+}

@@ -1,0 +1,95 @@
+//! The one move or the one insertion that would mend a service.
+
+use super::bits::Bits;
+use super::vocabulary::{Effect, Vocabulary};
+use super::walk::{Walk, walk};
+
+/// A change to the order of a service. Places are counted in procedures of the plan as it is, from 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Change {
+    /// Take the procedure at `from` out and put it in before the one now at `before`.
+    Move {
+        /// Which procedure.
+        from: usize,
+        /// Before which one; the number of procedures for the end.
+        before: usize,
+    },
+    /// Put a procedure in before the one at `before`.
+    Insert {
+        /// Which of the candidates.
+        candidate: usize,
+        /// Before which one; the number of procedures for the end.
+        before: usize,
+    },
+}
+
+/// A service to mend.
+pub struct Mend<'a> {
+    /// The shop's conditions.
+    pub vocabulary: &'a Vocabulary<'a>,
+    /// What holds at the start.
+    pub start: &'a Bits,
+    /// What must hold at the end.
+    pub hand_back: &'a Bits,
+    /// What each procedure does.
+    pub effects: &'a [Effect],
+    /// The walk through them.
+    pub walk: &'a Walk,
+    /// What each procedure does that could be put in.
+    pub candidates: &'a [Effect],
+}
+
+/// Services with more procedures than this are not mended: the search is quadratic.
+const LONGEST: usize = 200;
+
+/// Looks for the one change that leaves nothing missing in the whole service: first for a move of
+/// the procedures the miss is about, the shortest one; then for an insertion, the latest that fits.
+pub fn mend(mend: &Mend<'_>, miss: usize) -> Option<Change> {
+    let size = mend.effects.len();
+    let miss = mend.walk.misses.get(miss)?;
+    if size > LONGEST {
+        return None;
+    }
+    let brings = |effect: &Effect| miss.slots.iter().all(|slot| effect.brings.has(*slot));
+    let mut movers: Vec<usize> = (miss.at..size).filter(|at| brings(&mend.effects[*at])).collect();
+    movers.extend(miss.ended_by);
+    movers.extend((miss.at < size).then_some(miss.at));
+    let mut moves: Vec<(usize, usize, usize)> = Vec::new();
+    for (rank, from) in movers.iter().enumerate() {
+        // Before itself and before its neighbour are where it stands already.
+        moves.extend(
+            (0..=size)
+                .filter(|before| *before != *from && *before != *from + 1)
+                .map(|before| (from.abs_diff(before), rank, before)),
+        );
+    }
+    moves.sort_unstable();
+    for (_, rank, before) in moves {
+        let change = Change::Move { from: movers[rank], before };
+        if mends(mend, change) {
+            return Some(change);
+        }
+    }
+    let fitting = mend.candidates.iter().enumerate().filter(|(_, effect)| brings(effect));
+    for (candidate, _) in fitting {
+        for before in (0..=miss.at).rev() {
+            let change = Change::Insert { candidate, before };
+            if mends(mend, change) {
+                return Some(change);
+            }
+        }
+    }
+    None
+}
+
+fn mends(mend: &Mend<'_>, change: Change) -> bool {
+    let mut order: Vec<&Effect> = mend.effects.iter().collect();
+    match change {
+        Change::Move { from, before } => {
+            let moved = order.remove(from);
+            order.insert(if before > from { before - 1 } else { before }, moved);
+        }
+        Change::Insert { candidate, before } => order.insert(before, &mend.candidates[candidate]),
+    }
+    walk(mend.vocabulary, mend.start, order, mend.hand_back).misses.is_empty()
+}
