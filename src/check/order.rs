@@ -34,13 +34,16 @@ pub(super) fn order(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding
     let mut reached: BTreeSet<&str> = BTreeSet::new();
     let mut named: BTreeMap<&str, &Text> = BTreeMap::new();
     for ((findings, chosen), service) in told.into_iter().zip(&shop.services) {
-        found.extend(findings);
+        // A variant that is never chosen has been told where it stands.
+        let told =
+            |text: &Text| findings.iter().any(|f| f.code == "variant-never-chosen" && f.span == text.span);
         for text in &service.procedures {
             named.entry(&text.text).or_insert(text);
-            if chosen.contains(&text.span) {
+            if chosen.contains(&text.span) || told(text) {
                 reached.insert(&text.text);
             }
         }
+        found.extend(findings);
     }
     let all_read = all_settled(shop, forks);
     for procedure in shop.procedures.iter().filter(|p| all_read && !reached.contains(p.id.text.as_str())) {
@@ -94,6 +97,9 @@ fn one(
                     .instead("add the procedure for such a fork, widen a `for:`, or write `where_fitted:` where the work may be left out")
                     .reaches(vec![fork.id.clone()]),
             );
+        }
+        if !plan.unfilled.is_empty() {
+            continue;
         }
         let meant = vocabulary.meant(fork);
         let key = (
@@ -155,7 +161,8 @@ fn prove<'s>(
     let walk = walk(vocabulary, &start, &effects, &hand_back);
     let idles: BTreeSet<usize> = walk.idle.iter().copied().collect();
     for (at, item) in plan.items.iter().enumerate() {
-        if !idles.contains(&at) || records(item.procedure) {
+        // Where the order is broken, nobody can say what a procedure would have changed.
+        if !walk.misses.is_empty() || !idles.contains(&at) || records(item.procedure) {
             busy.insert(item.named.span);
         } else {
             idle.insert((item.named.span, &item.procedure.id.text));
@@ -300,16 +307,23 @@ fn later<'p>(
 
 /// A change in words.
 fn said(plan: &Plan<'_>, spare: &[&Procedure], change: Change) -> String {
-    let place = |before: usize| match plan.items.get(before) {
-        Some(item) => format!("just before `{}`", item.procedure.id.text),
-        None => "to the end".to_owned(),
+    let id = |at: usize| plan.items.get(at).map(|item| item.procedure.id.text.as_str());
+    let before_or_last = |before: usize| match (id(before), before.checked_sub(1).and_then(id)) {
+        (Some(next), _) => format!("just before `{next}`"),
+        (None, Some(last)) => format!("after `{last}`"),
+        (None, None) => "as the only one".to_owned(),
     };
     match change {
+        // Said from the side it comes to rest against, which is the one that matters.
+        Change::Move { from, before } if before > from => {
+            let (moved, last) = (id(from).unwrap_or(""), id(before - 1).unwrap_or(""));
+            format!("move `{moved}` to just after `{last}`")
+        }
         Change::Move { from, before } => {
-            format!("move `{}` {}", plan.items[from].procedure.id.text, place(before))
+            format!("move `{}` to {}", id(from).unwrap_or(""), before_or_last(before))
         }
         Change::Insert { candidate, before } => {
-            format!("put `{}` in {}", spare[candidate].id.text, place(before))
+            format!("put `{}` in {}", spare[candidate].id.text, before_or_last(before))
         }
     }
 }

@@ -57,11 +57,9 @@ pub fn mend(mend: &Mend<'_>, miss: usize) -> Option<Change> {
     let mut moves: Vec<(usize, usize, usize)> = Vec::new();
     for (rank, from) in movers.iter().enumerate() {
         // Before itself and before its neighbour are where it stands already.
-        moves.extend(
-            (0..=size)
-                .filter(|before| *before != *from && *before != *from + 1)
-                .map(|before| (from.abs_diff(before), rank, before)),
-        );
+        let away = |before: &usize| *before != *from && *before != *from + 1;
+        let far = |before: usize| if before > *from { before - from - 1 } else { from - before };
+        moves.extend((0..=size).filter(away).map(|before| (far(before), rank, before)));
     }
     moves.sort_unstable();
     for (_, rank, before) in moves {

@@ -13,7 +13,7 @@ use judge::judge;
 use page::Page;
 
 /// The base shops below `tests/shops`.
-const BASES: [&str; 4] = ["plain", "rod", "closed", "split"];
+const BASES: [&str; 5] = ["plain", "rod", "closed", "split", "order"];
 
 fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
