@@ -45,7 +45,9 @@ pub(super) fn order(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding
         }
         found.extend(findings);
     }
-    let all_read = all_settled(shop, forks);
+    // A fork that no service is for has been told; what it would have come to is not told again.
+    let served = |fork: &ResolvedFork| shop.services_for(&fork.choices).next().is_some();
+    let all_read = !forks.is_empty() && all_settled(shop, forks) && forks.iter().all(served);
     for procedure in shop.procedures.iter().filter(|p| all_read && !reached.contains(p.id.text.as_str())) {
         let Some(text) = named.get(procedure.id.text.as_str()) else { continue };
         found.push(

@@ -1,0 +1,387 @@
+//! For the shop that edits its services: the order is proved rightly, and a broken one is found.
+//!
+//! The walk through a service is compared with an oracle that shares no code with it, on orders made by
+//! forward simulation and then broken by one move, removal or swap; and every single removal and every
+//! swap of neighbours in the demo shop's services is tried.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+use std::sync::LazyLock;
+
+use benchleaf::catalogue::{When, Works};
+use benchleaf::plan::{Vocabulary, plan};
+use benchleaf::record::{
+    Condition, Conditions, Holder, OnLegs, Pick, Procedure, Service, ServiceEntry, Text,
+};
+use benchleaf::resolve::{ResolvedFork, Shop};
+use benchleaf::source::markdown::Body;
+use benchleaf::source::{FileId, Folder, Span};
+use benchleaf::{Checked, check_shop};
+use proptest::prelude::*;
+
+fn shop(folder: &str) -> Checked {
+    check_shop(&Folder { root: Path::new(env!("CARGO_MANIFEST_DIR")).join(folder) })
+}
+
+/// Legs alike, and legs of which the left holds the spring and the right the damper.
+static FORKS: LazyLock<[ResolvedFork; 2]> = LazyLock::new(|| {
+    let mut checked = shop("tests/shops/order");
+    let mut take = |id: &str| {
+        let at = checked.forks.iter().position(|fork| fork.id == id).unwrap();
+        checked.forks.remove(at)
+    };
+    [take("moor-35"), take("fell-48")]
+});
+
+fn text(text: impl Into<String>) -> Text {
+    Text { text: text.into(), span: Span::new(FileId(0), 0, 0) }
+}
+
+fn names(list: &[usize], letter: char) -> Vec<Text> {
+    list.iter().map(|n| text(format!("{letter}{n}"))).collect()
+}
+
+fn procedure(id: String, [needs, brings, ends]: [&[usize]; 3], legs: OnLegs) -> Procedure {
+    Procedure {
+        id: text(id.clone()),
+        file: FileId(0),
+        title: id,
+        phase: "set".to_owned(),
+        applies: When::default(),
+        time: None,
+        tools: Vec::new(),
+        consumables: Vec::new(),
+        legs,
+        needs: names(needs, 'c'),
+        brings: names(brings, 'c'),
+        ends: names(ends, 'c'),
+        body: Body::default(),
+    }
+}
+
+fn service(order: &[usize], start: &[usize], hand_back: &[String]) -> Service {
+    let entry =
+        |n: &usize| ServiceEntry { pick: Pick::This, options: vec![text(format!("p{n}"))], legs: None };
+    Service {
+        id: text("service"),
+        file: FileId(0),
+        title: String::new(),
+        applies: When::default(),
+        time: None,
+        procedures: order.iter().map(|n| text(format!("p{n}"))).collect(),
+        entries: order.iter().map(entry).collect(),
+        start: names(start, 'c'),
+        hand_back: hand_back.iter().map(text).collect(),
+        whole: false,
+        notes: None,
+    }
+}
+
+/// The naive judge: sets of condition and place, closed by trying every rule until nothing changes.
+mod oracle {
+    use super::*;
+
+    pub type State = BTreeSet<(String, &'static str)>;
+
+    fn places(condition: &Condition) -> &'static [&'static str] {
+        if condition.per == Holder::Machine { &["machine"] } else { &["left", "right"] }
+    }
+
+    fn meant(condition: &Condition, place: &str, split: bool) -> bool {
+        match (condition.works, place) {
+            _ if !split || condition.per == Holder::Machine => true,
+            (Works::Spring, place) => place == "left",
+            (Works::Damper, place) => place == "right",
+            (Works::Both, _) => true,
+        }
+    }
+
+    fn find<'s>(shop: &'s Shop, id: &str) -> &'s Condition {
+        shop.conditions.list.iter().find(|condition| condition.id.text == id).unwrap()
+    }
+
+    /// Where a condition stands that another one of this place speaks of.
+    fn beside(shop: &Shop, place: &'static str, id: &str) -> Vec<(String, &'static str)> {
+        places(find(shop, id))
+            .iter()
+            .filter(|own| place == "machine" || **own == "machine" || **own == place)
+            .map(|own| (id.to_owned(), *own))
+            .collect()
+    }
+
+    /// Everything that holds when these do.
+    fn closed(shop: &Shop, mut state: State) -> State {
+        loop {
+            let more: Vec<_> = state
+                .iter()
+                .flat_map(|(id, place)| {
+                    find(shop, id).implies.iter().flat_map(|to| beside(shop, place, &to.text))
+                })
+                .collect();
+            let before = state.len();
+            state.extend(more);
+            if state.len() == before {
+                return state;
+            }
+        }
+    }
+
+    fn named(shop: &Shop, split: bool, names: &[Text], legs: OnLegs) -> State {
+        let mut out = State::new();
+        for name in names {
+            let condition = find(shop, &name.text);
+            for place in places(condition) {
+                let on = match (legs, *place) {
+                    (_, "machine") | (OnLegs::Both, _) => true,
+                    (OnLegs::Left, place) => place == "left",
+                    (OnLegs::Right, place) => place == "right",
+                    (OnLegs::Spring, place) => !split || place == "left",
+                    (OnLegs::Damper, place) => !split || place == "right",
+                };
+                if on && meant(condition, place, split) {
+                    out.insert((name.text.clone(), *place));
+                }
+            }
+        }
+        out
+    }
+
+    pub fn start(shop: &Shop, split: bool, names: &[Text]) -> State {
+        let mut state = closed(shop, named(shop, split, names, OnLegs::Both));
+        state.retain(|(id, place)| meant(find(shop, id), place, split));
+        state
+    }
+
+    pub fn may(shop: &Shop, split: bool, state: &State, procedure: &Procedure) -> bool {
+        named(shop, split, &procedure.needs, procedure.legs).is_subset(state)
+    }
+
+    pub fn after(shop: &Shop, split: bool, state: &State, procedure: &Procedure) -> State {
+        let mut brings = closed(shop, named(shop, split, &procedure.brings, procedure.legs));
+        brings.retain(|(id, place)| meant(find(shop, id), place, split));
+        let mut gone = named(shop, split, &procedure.ends, procedure.legs);
+        for condition in &shop.conditions.list {
+            for place in places(condition) {
+                let mut against: Vec<_> =
+                    condition.excludes.iter().flat_map(|other| beside(shop, place, &other.text)).collect();
+                for (id, brought) in &brings {
+                    for other in &find(shop, id).excludes {
+                        if beside(shop, brought, &other.text).contains(&(condition.id.text.clone(), *place)) {
+                            against.push((id.clone(), *brought));
+                        }
+                    }
+                }
+                if against.iter().any(|other| brings.contains(other)) {
+                    gone.insert((condition.id.text.clone(), *place));
+                }
+            }
+        }
+        let falls = |(id, place): &(String, &'static str)| {
+            !closed(shop, State::from([(id.clone(), *place)])).is_disjoint(&gone)
+        };
+        let mut out: State = state.iter().filter(|held| !falls(held)).cloned().collect();
+        out.extend(brings);
+        out
+    }
+
+    /// The first procedure whose needs are not met; the number of procedures for hand-back.
+    pub fn first_miss(shop: &Shop, split: bool, service: &Service) -> Option<usize> {
+        let mut state = start(shop, split, &service.start);
+        for (at, name) in service.procedures.iter().enumerate() {
+            let procedure = shop.procedures.iter().find(|procedure| procedure.id.text == name.text).unwrap();
+            if !may(shop, split, &state, procedure) {
+                return Some(at);
+            }
+            state = after(shop, split, &state, procedure);
+        }
+        let met = named(shop, split, &service.hand_back, OnLegs::Both).is_subset(&state);
+        (!met).then_some(service.procedures.len())
+    }
+}
+
+fn first_miss(shop: &Shop, fork: &ResolvedFork, service: &Service) -> Option<usize> {
+    let vocabulary = Vocabulary::of(shop);
+    plan(shop, service, fork).walk(shop, &vocabulary, fork).misses.iter().map(|miss| miss.at).min()
+}
+
+#[derive(Debug, Clone)]
+struct Written {
+    conditions: Vec<(bool, usize, Vec<usize>, Vec<usize>)>,
+    procedures: Vec<(Vec<usize>, Vec<usize>, Vec<usize>, usize)>,
+    start: Vec<usize>,
+    tries: Vec<usize>,
+    broken: (usize, usize, usize),
+}
+
+fn written() -> impl Strategy<Value = Written> {
+    (3usize..9, 3usize..10).prop_flat_map(|(n, m)| {
+        let some = move |most: usize| prop::collection::vec(0..n, 0..=most);
+        let condition = (any::<bool>(), 0usize..4, some(1), some(2));
+        let procedure = (some(2), some(3), some(2), 0usize..9);
+        (
+            prop::collection::vec(condition, n),
+            prop::collection::vec(procedure, m),
+            some(4),
+            prop::collection::vec(0..m, 0..40),
+            (0usize..3, any::<usize>(), any::<usize>()),
+        )
+            .prop_map(|(conditions, procedures, start, tries, broken)| Written {
+                conditions,
+                procedures,
+                start,
+                tries,
+                broken,
+            })
+    })
+}
+
+fn made(written: &Written) -> Shop {
+    let condition =
+        |(n, (machine, works, implies, excludes)): (usize, &(bool, usize, Vec<usize>, Vec<usize>))| {
+            Condition {
+                id: text(format!("c{n}")),
+                says: format!("condition {n}"),
+                otherwise: None,
+                per: if *machine { Holder::Machine } else { Holder::Leg },
+                applies: When::default(),
+                works: [Works::Both, Works::Both, Works::Spring, Works::Damper][*works],
+                implies: names(implies, 'c'),
+                excludes: names(excludes, 'c'),
+                cautions: Vec::new(),
+            }
+        };
+    let procedures = written.procedures.iter().enumerate().map(|(n, (needs, brings, ends, legs))| {
+        let legs = OnLegs::ALL.get(*legs).map_or(OnLegs::Both, |(_, legs)| *legs);
+        procedure(format!("p{n}"), [needs, brings, ends], legs)
+    });
+    let list = written.conditions.iter().enumerate().map(condition).collect();
+    let mut shop = Shop {
+        conditions: Conditions { file: None, list, start: Vec::new(), hand_back: Vec::new() },
+        procedures: procedures.collect(),
+        ..Shop::default()
+    };
+    shop.sort();
+    shop
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 600, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn plan_and_oracle_agree(written in written()) {
+        let shop = made(&written);
+        for (fork, split) in [(&FORKS[0], false), (&FORKS[1], true)] {
+            let mut state = oracle::start(&shop, split, &names(&written.start, 'c'));
+            let mut order = Vec::new();
+            for n in &written.tries {
+                let procedure = shop.procedure(&format!("p{n}")).unwrap();
+                if oracle::may(&shop, split, &state, procedure) {
+                    state = oracle::after(&shop, split, &state, procedure);
+                    order.push(*n);
+                }
+            }
+            // What holds on every place it has is what may be asked for.
+            let mut held: BTreeMap<&str, usize> = BTreeMap::new();
+            state.iter().for_each(|(id, _)| *held.entry(id).or_default() += 1);
+            let machine = |id: &str| shop.conditions.list.iter().any(|c| c.id.text == id && c.per == Holder::Machine);
+            let whole = held.iter().filter(|(id, count)| **count == 2 || machine(id));
+            let hand_back: Vec<String> = whole.map(|(id, _)| (*id).to_owned()).collect();
+
+            let valid = service(&order, &written.start, &hand_back);
+            prop_assert_eq!(oracle::first_miss(&shop, split, &valid), None);
+            prop_assert_eq!(first_miss(&shop, fork, &valid), None);
+
+            if order.is_empty() {
+                continue;
+            }
+            let (kind, a, b) = written.broken;
+            let (a, b) = (a % order.len(), b % order.len());
+            match kind {
+                0 => {
+                    let moved = order.remove(a);
+                    order.insert(b, moved);
+                }
+                1 => {
+                    order.remove(a);
+                }
+                _ => order.swap(a, b),
+            }
+            let broken = service(&order, &written.start, &hand_back);
+            prop_assert_eq!(first_miss(&shop, fork, &broken), oracle::first_miss(&shop, split, &broken));
+        }
+    }
+}
+
+/// A removal or a swap of the demo shop's services, and whether the walk finds it.
+fn tried(checked: &Checked, change: impl Fn(&Service) -> Vec<(String, Service)>) -> (usize, Vec<String>) {
+    let vocabulary = Vocabulary::of(&checked.shop);
+    let (mut tried, mut unseen) = (0, Vec::new());
+    for service in &checked.shop.services {
+        for (what, broken) in change(service) {
+            tried += 1;
+            let found =
+                checked.forks.iter().filter(|fork| service.applies.holds(&fork.choices)).any(|fork| {
+                    !plan(&checked.shop, &broken, fork)
+                        .walk(&checked.shop, &vocabulary, fork)
+                        .misses
+                        .is_empty()
+                });
+            if !found {
+                unseen.push(format!("{}: {what}", service.id.text));
+            }
+        }
+    }
+    (tried, unseen)
+}
+
+#[test]
+fn every_removal_from_a_demo_service_is_found() {
+    let checked = shop("");
+    let (tried, unseen) = tried(&checked, |service| {
+        let without = |at: usize| {
+            let mut broken = service.clone();
+            let gone = broken.entries.remove(at);
+            (gone.options[0].text.clone(), broken)
+        };
+        (0..service.entries.len()).map(without).collect()
+    });
+    println!("{tried} removals, {} not found", unseen.len());
+    assert!(tried > 200, "the demo shop's services have been read");
+    assert!(unseen.is_empty(), "removals that nobody would notice:\n{}", unseen.join("\n"));
+}
+
+#[test]
+fn a_swap_of_neighbours_that_is_not_found_is_no_mistake() {
+    let checked = shop("");
+    let (tried, unseen) = tried(&checked, |service| {
+        let swapped = |at: usize| {
+            let mut broken = service.clone();
+            broken.entries.swap(at, at + 1);
+            let pair = format!(
+                "{} / {}",
+                service.entries[at].options[0].text,
+                service.entries[at + 1].options[0].text
+            );
+            (pair, broken)
+        };
+        (0..service.entries.len() - 1).map(swapped).collect()
+    });
+    let pairs: BTreeSet<&str> =
+        unseen.iter().filter_map(|line| line.split_once(": ")).map(|(_, pair)| pair).collect();
+    println!("{tried} swaps, {} not found, {} different pairs:", unseen.len(), pairs.len());
+    for pair in pairs {
+        println!("  {pair}");
+        let (one, other) = pair.split_once(" / ").unwrap();
+        let [one, other] = [one, other].map(|id| checked.shop.procedure(id).unwrap());
+        // The second does not name what the first brings about: neither waits for the other.
+        let waits = |first: &Procedure, second: &Procedure| {
+            second.needs.iter().any(|n| first.brings.iter().any(|b| b.text == n.text))
+        };
+        assert!(
+            !waits(one, other),
+            "`{}` waits for `{}`, and the swap is not found",
+            other.id.text,
+            one.id.text
+        );
+    }
+}
