@@ -6,8 +6,8 @@
 mod accept;
 mod arithmetic;
 mod bands;
-mod crosschecks;
 mod conditions;
+mod crosschecks;
 mod families;
 mod fork;
 mod form;
