@@ -1,21 +1,24 @@
 //! The apprentice, at the bench with a tablet and a card: the published pages of the demo shop, in a real browser.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
-use std::sync::LazyLock;
+use std::process::Command;
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 use benchleaf::check_shop;
 use benchleaf::publish::make::Book;
 use benchleaf::publish::pages::{card_findings, pages, render_page, site};
 use benchleaf::publish::render::Templates;
-use benchleaf::source::Folder;
+use benchleaf::source::{Folder, Source};
+use headless_chrome::protocol::cdp::{Emulation, Network, Page};
+use headless_chrome::types::PrintToPdfOptions;
+use headless_chrome::{Browser, LaunchOptions, Tab};
 
-/// The demo shop's site in a folder of its own, rendered once for all tests.
-static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
-    let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("pages-site");
+/// Renders a whole site into a folder of its own.
+fn render(source: &dyn Source, name: &str) -> PathBuf {
+    let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
     let _ = std::fs::remove_dir_all(&out);
-    let folder = Folder { root: PathBuf::from(env!("CARGO_MANIFEST_DIR")) };
-    let checked = check_shop(&folder);
+    let checked = check_shop(source);
     let book = Book::new(&checked);
     let mut templates = Templates::new(&BTreeMap::new()).expect("the built-in templates");
     templates.set_site(&site(&book));
@@ -29,9 +32,467 @@ static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
     let over: Vec<String> = card_findings(&book).into_iter().map(|finding| finding.message).collect();
     assert!(over.is_empty(), "{over:#?}");
     out
+}
+
+/// The demo shop's site, rendered once for all tests.
+static SITE: LazyLock<PathBuf> =
+    LazyLock::new(|| render(&Folder { root: PathBuf::from(env!("CARGO_MANIFEST_DIR")) }, "pages-site"));
+
+/// One page of each kind.
+const KINDS: [&str; 16] = [
+    "index.html",
+    "makers/corvane.html",
+    "forks/tarnholm-u41.html",
+    "forks/brackwater-d33.html",
+    "forks/tarnholm-u41/open-cartridge-inverted.html",
+    "cards/tarnholm-u41--open-cartridge-inverted.html",
+    "cards/index.html",
+    "procedures/index.html",
+    "procedures/set-air-gap.html",
+    "oils/index.html",
+    "tools.html",
+    "cautions.html",
+    "glossary.html",
+    "units.html",
+    "review.html",
+    "404.html",
+];
+
+static BROWSER: LazyLock<Browser> = LazyLock::new(|| {
+    let options = LaunchOptions {
+        // The tests may run as root in a container, where the sandbox cannot start.
+        sandbox: false,
+        path: ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"]
+            .iter()
+            .map(PathBuf::from)
+            .find(|path| path.exists()),
+        idle_browser_timeout: std::time::Duration::from_secs(600),
+        ..LaunchOptions::default()
+    };
+    Browser::new(options).expect("Chromium is installed; .ci/run does it")
 });
 
+/// One tab at a time: prints and screen sizes must not disturb each other.
+static TURN: Mutex<()> = Mutex::new(());
+
+fn address(path: &str) -> String {
+    format!("file://{}", SITE.join(path).display())
+}
+
+fn with_tab<T>(run: impl FnOnce(&Arc<Tab>) -> T) -> T {
+    let _turn = TURN.lock().unwrap_or_else(PoisonError::into_inner);
+    let tab = BROWSER.new_tab().expect("a tab");
+    let result = run(&tab);
+    let _ = tab.close(false);
+    result
+}
+
+fn open(tab: &Tab, path: &str) {
+    // The library's own wait is for a quiet network, half a second more for each page.
+    let address = address(path);
+    let go = Page::Navigate {
+        url: address.clone(),
+        referrer: None,
+        transition_Type: None,
+        frame_id: None,
+        referrer_policy: None,
+    };
+    tab.call_method(go).expect(path);
+    let arrived = format!("document.readyState === 'complete' && location.href === {address:?}");
+    for _ in 0..600 {
+        if tab.evaluate(&arrived, false).is_ok_and(|given| given.value == Some(serde_json::Value::Bool(true)))
+        {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(25));
+    }
+    panic!("{path} does not load");
+}
+
+fn size(tab: &Tab, width: u32, height: u32) {
+    let metrics = Emulation::SetDeviceMetricsOverride {
+        width,
+        height,
+        device_scale_factor: 1.0,
+        mobile: false,
+        scale: None,
+        screen_width: None,
+        screen_height: None,
+        position_x: None,
+        position_y: None,
+        dont_set_visible_size: None,
+        screen_orientation: None,
+        viewport: None,
+        display_feature: None,
+        device_posture: None,
+    };
+    tab.call_method(metrics).expect("a screen size");
+}
+
+/// What a script gives, as text.
+fn ask(tab: &Tab, script: &str) -> String {
+    let given = tab.evaluate(script, true).unwrap_or_else(|error| panic!("{script}: {error}"));
+    match given.value {
+        Some(serde_json::Value::String(text)) => text,
+        Some(other) => other.to_string(),
+        None => String::new(),
+    }
+}
+
+fn print(tab: &Tab, paper: (f64, f64)) -> lopdf::Document {
+    let options = PrintToPdfOptions {
+        paper_width: Some(paper.0 / 25.4),
+        paper_height: Some(paper.1 / 25.4),
+        print_background: Some(true),
+        ..PrintToPdfOptions::default()
+    };
+    let bytes = tab.print_to_pdf(Some(options)).expect("a print");
+    lopdf::Document::load_mem(&bytes).expect("a PDF")
+}
+
+/// A4 and US Letter, portrait, in mm.
+const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))];
+
+fn html_files() -> Vec<String> {
+    let mut files: Vec<String> = walkdir::WalkDir::new(&*SITE)
+        .into_iter()
+        .map(|entry| entry.expect("a page"))
+        .filter(|entry| entry.path().extension().is_some_and(|ending| ending == "html"))
+        .map(|entry| entry.path().strip_prefix(&*SITE).expect("inside").to_string_lossy().into_owned())
+        .collect();
+    files.sort();
+    files
+}
+
+fn cards() -> Vec<String> {
+    html_files().into_iter().filter(|path| path.starts_with("cards/") && path.contains("--")).collect()
+}
+
+/// Boxes of the card that are narrower or lower than 12 × 9 mm, and whatever reaches over the sheet's edge.
+const CARD_GEOMETRY: &str = r#"(() => {
+  const mm = 96 / 25.4, wrong = [];
+  for (const leaf of document.querySelectorAll('.leaf')) {
+    const edge = leaf.getBoundingClientRect();
+    for (const el of leaf.querySelectorAll('*')) {
+      if (el.closest('svg') && el.tagName !== 'svg') continue;
+      const r = el.getBoundingClientRect();
+      if (r.width === 0 || r.height === 0) continue;
+      if (r.right > edge.right + 1 || r.left < edge.left - 1 || r.bottom > edge.bottom + 1 || r.top < edge.top - 1)
+        wrong.push('over the edge: ' + el.className + ' ' + el.textContent.slice(0, 40));
+      if (el.scrollWidth > el.clientWidth + 1 && el.clientWidth > 0 && getComputedStyle(el).overflow !== 'visible')
+        wrong.push('cut: ' + el.className + ' ' + el.textContent.slice(0, 40));
+      if (el.matches('.bx:not(.none), .lrb span, .wb') && (r.width < 12 * mm - .5 || r.height < 9 * mm - .5))
+        wrong.push('small box: ' + el.className + ' ' + (r.width / mm).toFixed(1) + ' x ' + (r.height / mm).toFixed(1));
+    }
+    for (const b of leaf.querySelectorAll('.val b'))
+      if (parseFloat(getComputedStyle(b).fontSize) < 16 * 96 / 72) wrong.push('small number: ' + b.textContent);
+    for (const p of leaf.querySelectorAll('.grp p'))
+      if (parseFloat(getComputedStyle(p).fontSize) < 11 * 96 / 72 - .01) wrong.push('small step: ' + p.textContent);
+    const kids = [...leaf.children];
+    for (let i = 1; i < kids.length; i++)
+      if (kids[i].getBoundingClientRect().top < kids[i - 1].getBoundingClientRect().bottom - 1)
+        wrong.push('on top of another: ' + kids[i].className);
+  }
+  return JSON.stringify(wrong);
+})()"#;
+
 #[test]
-fn every_page_is_rendered() {
-    assert!(SITE.join("index.html").exists());
+fn every_card_prints_on_two_sides_with_nothing_cut() {
+    let cards = cards();
+    assert!(cards.len() >= 10, "{cards:?}");
+    with_tab(|tab| {
+        for card in &cards {
+            size(tab, 1200, 900);
+            open(tab, card);
+            assert_eq!(ask(tab, CARD_GEOMETRY), "[]", "{card}");
+            for (name, paper) in PAPERS {
+                assert_eq!(print(tab, paper).get_pages().len(), 2, "{card} on {name}");
+            }
+        }
+    });
+}
+
+#[test]
+fn a_binder_prints_two_sides_for_every_card() {
+    with_tab(|tab| {
+        open(tab, "cards/all/1.html");
+        let expected = 2 * cards().len().min(50);
+        for (name, paper) in PAPERS {
+            assert_eq!(print(tab, paper).get_pages().len(), expected, "{name}");
+        }
+    });
+}
+
+#[test]
+fn the_search_finds_a_fork_from_a_few_letters_with_a_slip_and_by_keyboard() {
+    with_tab(|tab| {
+        let find = |text: &str| {
+            open(tab, "index.html");
+            tab.wait_for_element("#q").and_then(|field| field.click().map(|_| ())).expect("the search field");
+            tab.type_str(text).expect("typed");
+            ask(
+                tab,
+                "[...document.querySelectorAll('#hits li')].map(li => li.textContent.replace(/\\s+/g, ' ').trim()).join('\\n')",
+            )
+        };
+        let first = |text: &str| find(text).lines().next().unwrap_or_default().to_owned();
+        assert!(first("sable 2014").contains("Corvane Sable 400 2013–2016"), "{}", find("sable 2014"));
+        assert!(first("corvnae sable").contains("Corvane Sable"), "a slip: {}", find("corvnae sable"));
+        assert!(first("u41").contains("Tarnholm U41"), "{}", find("u41"));
+        assert_eq!(find("zzzzqq"), "");
+        assert!(ask(tab, "document.querySelector('[data-said]').textContent").contains("No fork found"));
+        first("u41");
+        tab.press_key("Enter").expect("a key");
+        tab.wait_for_element("#numbers").expect("the fork's page");
+        assert!(tab.get_url().ends_with("forks/tarnholm-u41.html"), "{}", tab.get_url());
+    });
+}
+
+#[test]
+fn ticks_readings_and_theme_are_remembered_on_the_device() {
+    let page = "forks/tarnholm-u41/open-cartridge-inverted.html";
+    with_tab(|tab| {
+        open(tab, page);
+        ask(tab, "localStorage.clear()");
+        open(tab, page);
+        ask(tab, "document.querySelector('[data-keep=\"step-2\"]').click()");
+        tab.wait_for_element("input[type=text][data-keep]")
+            .and_then(|field| field.click().map(|_| ()))
+            .expect("a box");
+        tab.type_str("96.5").expect("typed");
+        ask(tab, "document.querySelector('[data-theme-switch]').click()");
+        let theme = ask(tab, "document.documentElement.dataset.theme");
+        open(tab, page);
+        assert_eq!(ask(tab, "document.querySelector('[data-keep=\"step-2\"]').checked"), "true");
+        assert_eq!(ask(tab, "document.querySelector('input[type=text][data-keep]').value"), "96.5");
+        assert_eq!(ask(tab, "document.documentElement.dataset.theme"), theme);
+        let said = ask(tab, "document.querySelector('[data-done]').textContent");
+        assert!(said.starts_with("1 of "), "{said}");
+        assert_eq!(ask(tab, "document.querySelector('[data-next]').getAttribute('href')"), "#step-1");
+        ask(tab, "localStorage.clear()");
+    });
+}
+
+#[test]
+fn without_javascript_everything_is_there() {
+    with_tab(|tab| {
+        tab.call_method(Emulation::SetScriptExecutionDisabled { value: true }).expect("scripts off");
+        open(tab, "index.html");
+        let text = tab.get_content().expect("the page");
+        assert!(
+            text.contains("forks/tarnholm-u41.html") && text.contains("<details class=\"maker\""),
+            "the list by maker"
+        );
+        open(tab, "forks/tarnholm-u41/open-cartridge-inverted.html");
+        assert_eq!(print(tab, PAPERS[0].1).get_pages().len().cmp(&3), std::cmp::Ordering::Greater);
+    });
+}
+
+#[test]
+fn a_narrow_screen_and_large_letters_lose_nothing() {
+    with_tab(|tab| {
+        for kind in KINDS {
+            for (width, script) in [(320, ""), (640, "document.documentElement.style.fontSize = '200%'")] {
+                size(tab, width, 800);
+                open(tab, kind);
+                if !script.is_empty() {
+                    ask(tab, script);
+                }
+                let over = ask(
+                    tab,
+                    "(() => { const wide = document.documentElement.scrollWidth - document.documentElement.clientWidth; \
+                     return wide > 0 ? wide + ' px: ' + [...document.querySelectorAll('body *')].filter(el => \
+                     el.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !el.closest('.scroll, .jump, svg'))\
+                     .slice(0, 3).map(el => el.tagName + '.' + el.className).join(' ') : ''; })()",
+                );
+                assert_eq!(over, "", "{kind} at {width} px scrolls sideways");
+            }
+        }
+    });
+}
+
+#[test]
+fn targets_are_large_enough_for_a_gloved_finger() {
+    with_tab(|tab| {
+        // The page for lost addresses takes its style from the server's top, which a file has not.
+        for kind in KINDS.into_iter().filter(|kind| *kind != "404.html") {
+            size(tab, 390, 800);
+            open(tab, kind);
+            // A link inside a sentence is as high as its line; everything that stands alone is 44 px.
+            let small = ask(
+                tab,
+                "JSON.stringify([...document.querySelectorAll('button, input, summary, nav a, .links a, .models a, .makers a, .go, .tick')]\
+                 .filter(el => !el.closest('.card') && el.getClientRects().length && !el.closest('[hidden]') && !el.matches('.tick input'))\
+                 .filter(el => el.getBoundingClientRect().height < 43.5).map(el => el.tagName + '.' + el.className + ' ' + el.textContent.slice(0, 30)))",
+            );
+            assert_eq!(small, "[]", "{kind}");
+        }
+    });
+}
+
+#[test]
+fn the_accessibility_engine_finds_nothing_on_any_kind_of_page() {
+    let engine = std::fs::read_to_string(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/node/node_modules/axe-core/axe.min.js"),
+    )
+    .expect("run `npm ci` in tests/node first, or .ci/run");
+    with_tab(|tab| {
+        let run = |kind: &str, theme: &str| {
+            open(tab, kind);
+            ask(tab, &format!("document.documentElement.setAttribute('data-theme', '{theme}')"));
+            ask(tab, "document.querySelectorAll('details').forEach(d => d.open = true)");
+            ask(tab, &engine);
+            ask(
+                tab,
+                "axe.run().then(r => JSON.stringify(r.violations.map(v => [v.id, v.nodes.length, v.nodes[0].html.slice(0, 200), v.nodes[0].failureSummary.slice(0, 200)]), null, 1))",
+            )
+        };
+        for kind in KINDS.iter().copied().chain(["reference/fields.html"]) {
+            size(tab, 1200, 900);
+            assert_eq!(run(kind, "light"), "[]", "{kind}, light");
+        }
+        for kind in [
+            "index.html",
+            "forks/tarnholm-u41.html",
+            "forks/tarnholm-u41/open-cartridge-inverted.html",
+            "cautions.html",
+        ] {
+            assert_eq!(run(kind, "dark"), "[]", "{kind}, dark");
+        }
+    });
+}
+
+#[test]
+fn no_request_leaves_the_site_and_the_policy_blocks_nothing_of_ours() {
+    with_tab(|tab| {
+        tab.call_method(Network::Enable {
+            max_total_buffer_size: None,
+            max_resource_buffer_size: None,
+            max_post_data_size: None,
+            report_direct_socket_traffic: None,
+            enable_durable_messages: None,
+        })
+        .expect("the network's log");
+        for kind in KINDS {
+            open(tab, kind);
+            let away = ask(
+                tab,
+                "JSON.stringify(performance.getEntriesByType('resource').map(r => r.name).filter(name => !name.startsWith('file:')))",
+            );
+            assert_eq!(away, "[]", "{kind}");
+            if kind != "404.html" {
+                // The style sheet and the script are there although nothing but the site's own is allowed.
+                let styled = ask(tab, "getComputedStyle(document.querySelector('.skip')).position");
+                assert_eq!(styled, "absolute", "{kind}");
+                assert_eq!(
+                    ask(tab, "document.documentElement.classList.contains('no-js')"),
+                    "false",
+                    "{kind}"
+                );
+            }
+        }
+    });
+    for path in html_files() {
+        let text = std::fs::read_to_string(SITE.join(&path)).expect("a page");
+        for attribute in
+            ["src=\"http", "<link rel=\"stylesheet\" href=\"http", "url(http", "style=\"", " onclick="]
+        {
+            assert!(!text.contains(attribute), "{path}: {attribute}");
+        }
+    }
+}
+
+/// Every value of an attribute in a page, entities undone.
+fn values<'t>(text: &'t str, attribute: &str) -> Vec<String> {
+    let opening = format!(" {attribute}=\"");
+    let mut found = Vec::new();
+    let mut rest: &'t str = text;
+    while let Some(at) = rest.find(&opening) {
+        rest = &rest[at + opening.len()..];
+        let end = rest.find('"').expect("a closed attribute");
+        found.push(
+            rest[..end]
+                .replace("&quot;", "\"")
+                .replace("&lt;", "<")
+                .replace("&gt;", ">")
+                .replace("&amp;", "&"),
+        );
+        rest = &rest[end..];
+    }
+    found
+}
+
+#[test]
+fn every_link_leads_somewhere_and_every_anchor_is_there_once() {
+    let mut anchors: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    let mut links: Vec<(String, String)> = Vec::new();
+    for path in html_files() {
+        let text = std::fs::read_to_string(SITE.join(&path)).expect("a page");
+        let mut ids = BTreeSet::new();
+        for id in values(&text, "id") {
+            assert!(ids.insert(id.clone()), "{path}: `{id}` is there twice");
+        }
+        links.extend(values(&text, "href").into_iter().map(|href| (path.clone(), href)));
+        links.extend(values(&text, "src").into_iter().map(|src| (path.clone(), src)));
+        for name in ["for", "aria-labelledby", "aria-controls"] {
+            for list in values(&text, name) {
+                for id in list.split_whitespace() {
+                    assert!(ids.contains(id), "{path}: {name} names `{id}`");
+                }
+            }
+        }
+        anchors.insert(path, ids);
+    }
+    let mut lost = BTreeSet::new();
+    for (from, href) in &links {
+        if href.contains("://") || href.starts_with("mailto:") {
+            continue;
+        }
+        let (file, anchor) =
+            href.split_once('#').map_or((href.as_str(), None), |(file, anchor)| (file, Some(anchor)));
+        let mut parts: Vec<&str> = from.split('/').collect();
+        parts.pop();
+        if let Some(top) = file.strip_prefix('/') {
+            parts = top.split('/').collect();
+        } else if file.is_empty() {
+            parts = from.split('/').collect();
+        } else {
+            for part in file.split('/') {
+                match part {
+                    ".." => {
+                        parts.pop();
+                    }
+                    part => parts.push(part),
+                }
+            }
+        }
+        let target = parts.join("/");
+        let there = match (anchors.get(&target), anchor) {
+            (Some(ids), Some(anchor)) => ids.contains(anchor),
+            (Some(_), None) => true,
+            (None, _) => SITE.join(&target).is_file(),
+        };
+        if !there {
+            lost.insert(format!("{from}: {href}"));
+        }
+    }
+    assert!(lost.is_empty(), "{lost:#?}");
+    assert!(links.len() > 5000, "{} links", links.len());
+}
+
+#[test]
+fn the_html_is_valid() {
+    let node = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/node");
+    let mut run = Command::new("node");
+    run.arg("html.mjs").current_dir(&node);
+    for kind in KINDS.iter().copied().chain(["reference/fields.html", "cards/fork/tarnholm-u41.html"]) {
+        run.arg(SITE.join(kind));
+    }
+    let done = run.output().expect("node is installed");
+    assert!(
+        done.status.success(),
+        "{}{}",
+        String::from_utf8_lossy(&done.stdout),
+        String::from_utf8_lossy(&done.stderr)
+    );
 }
