@@ -16,6 +16,9 @@ use std::process::Command;
 use std::sync::Mutex;
 use std::time::Instant;
 
+use benchleaf::publish::manifest::Digest;
+use benchleaf::publish::writer::{Planned, Target, publish};
+
 type Outcome<T> = Result<T, Box<dyn Error>>;
 
 /// What a process measured, by name: microseconds, counts or bytes.
@@ -28,6 +31,7 @@ fn main() -> Outcome<()> {
         ["build", shop, out] => return tell(&build(Path::new(shop), Path::new(out))?),
         ["check", shop] => return tell(&check(Path::new(shop))?),
         ["floor", site, out] => return tell(&floor(Path::new(site), Path::new(out))?),
+        ["writer", site, out] => return tell(&writer(Path::new(site), Path::new(out))?),
         _ => {}
     }
     let mut models = vec![100, 1000];
@@ -53,7 +57,7 @@ fn measure(models: usize, runs: usize) -> Outcome<()> {
     let path = |name: &str| room.path().join(name).to_string_lossy().into_owned();
     let mut tables: BTreeMap<&str, Vec<Figures>> = BTreeMap::new();
     for run in 0..runs {
-        let (site, plain) = (path(&format!("site-{run}")), path(&format!("plain-{run}")));
+        let [site, plain, alone] = ["site", "plain", "alone"].map(|name| path(&format!("{name}-{run}")));
         let shop_text = shop.to_string_lossy();
         let mut add = |name, words: &[&str]| -> Outcome<()> {
             tables.entry(name).or_default().push(measured(words)?);
@@ -62,11 +66,13 @@ fn measure(models: usize, runs: usize) -> Outcome<()> {
         add("check", &["check", &shop_text])?;
         add("cold", &["build", &shop_text, &site])?;
         add("floor", &["floor", &site, &plain])?;
+        add("writer alone", &["writer", &site, &alone])?;
         add("nothing changed", &["build", &shop_text, &site])?;
         change_one(&shop, run)?;
         add("one fork changed", &["build", &shop_text, &site])?;
-        fs::remove_dir_all(&site)?;
-        fs::remove_dir_all(&plain)?;
+        for folder in [&site, &plain, &alone] {
+            fs::remove_dir_all(folder)?;
+        }
     }
     print(models, runs, &tables);
     Ok(())
@@ -169,33 +175,45 @@ fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
     check(shop)
 }
 
-/// What a plain program needs: it has the files in memory and writes them one after another.
-fn floor(site: &Path, out: &Path) -> Outcome<Figures> {
+/// The files of a published site, by path, in memory.
+fn files(site: &Path) -> Outcome<Vec<(String, Vec<u8>)>> {
     let mut files = Vec::new();
-    let mut folders = Vec::new();
     for item in walkdir::WalkDir::new(site).sort_by_file_name() {
         let item = item?;
-        let place = out.join(item.path().strip_prefix(site)?);
-        if item.path().components().any(|part| part.as_os_str() == ".benchleaf") {
-            continue;
-        }
-        if item.file_type().is_dir() {
-            folders.push(place);
-        } else {
-            files.push((place, fs::read(item.path())?));
+        let path = item.path().strip_prefix(site)?;
+        if item.file_type().is_file() && !path.starts_with(".benchleaf") {
+            files.push((path.to_string_lossy().replace('\\', "/"), fs::read(item.path())?));
         }
     }
+    Ok(files)
+}
+
+/// What a plain program needs: it has the files in memory and writes them one after another.
+fn floor(site: &Path, out: &Path) -> Outcome<Figures> {
+    let files = files(site)?;
     let watch = Watch::start();
-    for folder in folders {
-        fs::create_dir_all(folder)?;
-    }
-    for (place, bytes) in &files {
+    for (path, bytes) in &files {
+        let place = out.join(path);
+        fs::create_dir_all(place.parent().unwrap_or(out))?;
         fs::write(place, bytes)?;
     }
     let mut figures = watch.figures();
     figures.insert("pages".into(), files.len() as u64);
     figures.insert("bytes".into(), files.iter().map(|(_, bytes)| bytes.len() as u64).sum());
     Ok(figures)
+}
+
+/// What the writer needs for the same files, when rendering costs nothing.
+fn writer(site: &Path, out: &Path) -> Outcome<Figures> {
+    let files = files(site)?;
+    let watch = Watch::start();
+    let planned: Vec<Planned> = files
+        .iter()
+        .map(|(path, bytes)| Planned { path: path.clone(), inputs: Some(Digest::of(bytes)) })
+        .collect();
+    let target = Target { out, shop: None, run: None };
+    publish(&target, &planned, |index| Ok::<_, String>(files[index].1.clone()))?;
+    Ok(watch.figures())
 }
 
 /// Prints medians: stages in milliseconds, memory in MiB.
