@@ -14,10 +14,15 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Instant;
 
+use benchleaf::diagnostic::Severity;
 use benchleaf::publish::manifest::Digest;
+use benchleaf::publish::site::{Progress, SiteError, publish_site};
 use benchleaf::publish::writer::{Planned, Target, publish};
+use benchleaf::source::Folder;
+use benchleaf::{Checked, check_shop};
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
 
@@ -158,21 +163,62 @@ fn micros(from: Instant, to: Instant) -> u64 {
 fn check(shop: &Path) -> Outcome<Figures> {
     let watch = Watch::start();
     watch.stage("check");
-    let source = benchleaf::source::Folder { root: shop.to_path_buf() };
-    let checked = benchleaf::check_shop(&source);
+    let checked = checked(shop)?;
     let mut figures = watch.figures();
     figures.insert("forks".into(), checked.forks.len() as u64);
     figures.insert("findings".into(), checked.findings.len() as u64);
-    if checked.has_errors() {
-        let first = checked.findings.iter().find(|finding| finding.severity.word() == "error");
-        return Err(format!("the shop has errors: {first:?}").into());
-    }
     Ok(figures)
 }
 
+/// The shop, read and checked, if it may be published.
+fn checked(shop: &Path) -> Outcome<Checked> {
+    let checked = check_shop(&Folder { root: shop.to_path_buf() });
+    match checked.findings.iter().find(|finding| finding.severity == Severity::Error) {
+        Some(first) => Err(format!("the shop has errors: {first:?}").into()),
+        None => Ok(checked),
+    }
+}
+
+/// Notes when the first page is about to be rendered and when the last has been.
+struct Pages<'a> {
+    watch: &'a Watch,
+    left: AtomicUsize,
+}
+
+impl Progress for Pages<'_> {
+    fn pages(&self, count: usize) {
+        self.left.store(count, Ordering::Relaxed);
+        self.watch.stage("render and stage");
+    }
+
+    fn page_done(&self) {
+        if self.left.fetch_sub(1, Ordering::Relaxed) == 1 {
+            self.watch.stage("put in place");
+        }
+    }
+}
+
 fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
-    let _ = out;
-    check(shop)
+    let watch = Watch::start();
+    watch.stage("check");
+    let checked = checked(shop)?;
+    watch.stage("plan pages");
+    let progress = Pages { watch: &watch, left: AtomicUsize::new(0) };
+    let published =
+        publish_site(&checked, out, Some(shop), &progress).map_err(said)?;
+    let mut figures = watch.figures();
+    figures.insert("pages".into(), (published.written + published.unchanged) as u64);
+    figures.insert("written".into(), published.written as u64);
+    figures.insert("bytes".into(), published.bytes);
+    Ok(figures)
+}
+
+/// Why nothing was published, in short.
+fn said(error: SiteError) -> String {
+    match error {
+        SiteError::Findings(findings) => format!("{} findings, the first: {:?}", findings.len(), findings.first()),
+        SiteError::Refused(message) => message,
+    }
 }
 
 /// The files of a published site, by path, in memory.
