@@ -204,8 +204,7 @@ fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
     let checked = checked(shop)?;
     watch.stage("plan pages");
     let progress = Pages { watch: &watch, left: AtomicUsize::new(0) };
-    let published =
-        publish_site(&checked, out, Some(shop), &progress).map_err(said)?;
+    let published = publish_site(&checked, out, Some(shop), &progress).map_err(said)?;
     let mut figures = watch.figures();
     figures.insert("pages".into(), (published.written + published.unchanged) as u64);
     figures.insert("written".into(), published.written as u64);
@@ -216,7 +215,9 @@ fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
 /// Why nothing was published, in short.
 fn said(error: SiteError) -> String {
     match error {
-        SiteError::Findings(findings) => format!("{} findings, the first: {:?}", findings.len(), findings.first()),
+        SiteError::Findings(findings) => {
+            format!("{} findings, the first: {:?}", findings.len(), findings.first())
+        }
         SiteError::Refused(message) => message,
     }
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::make::card::{card, overflow};
+use super::make::card::overflow;
 use super::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
 use super::make::{Book, fork, glossary, home, lists, service};
 use super::render::{TemplateProblem, Templates};
@@ -125,15 +125,16 @@ pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
 /// The cards that would not fit on their sheets.
 pub fn card_findings(book: &Book) -> Vec<Finding> {
     use rayon::prelude::*;
-    let of_fork = |fork: &ResolvedFork| {
-        let mut found: Vec<Finding> =
-            plans(book.shop, fork).iter().filter_map(|plan| overflow(book, fork, plan)).collect();
+    let of_fork = |at: usize| {
+        let services =
+            (0..book.shop.services.len()).filter(|n| book.service_forks[*n].binary_search(&at).is_ok());
+        let mut found: Vec<Finding> = services.filter_map(|n| overflow(book, at, n)).collect();
         for finding in &mut found {
-            finding.reaches = vec![fork.id.clone()];
+            finding.reaches = vec![book.forks[at].id.clone()];
         }
         found
     };
-    book.forks.par_iter().map(of_fork).collect::<Vec<_>>().into_iter().flatten().collect()
+    (0..book.forks.len()).into_par_iter().map(of_fork).collect::<Vec<_>>().into_iter().flatten().collect()
 }
 
 /// Every card of the shop as places of fork and service, in the order of the list.
@@ -192,8 +193,7 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
         plans(shop, &book.forks[at]).into_iter().find(|plan| plan.service.id.text == *id)
     };
     let cards_of = |list: &mut dyn Iterator<Item = (usize, usize)>| {
-        list.filter_map(|(at, n)| plan_of(at, n).map(|plan| card(book, &book.forks[at], &plan).view))
-            .collect::<Vec<_>>()
+        list.filter_map(|(at, n)| book.card(at, n).map(|card| card.view.clone())).collect::<Vec<_>>()
     };
     let sheets_text = |n: usize| super::make::show::count(n, "sheet", "sheets");
     match &page.what {
@@ -235,9 +235,9 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
             }
             None => Ok(Vec::new()),
         },
-        What::Card(at, n) => match plan_of(*at, *n) {
-            Some(plan) => {
-                let view = card(book, &book.forks[*at], &plan).view;
+        What::Card(at, n) => match book.card(*at, *n) {
+            Some(card) => {
+                let view = &card.view;
                 let title = format!("Bench card: {}", view.service);
                 let about = format!("{} of the {} on two sides of one sheet.", view.service, view.fork);
                 frame.page("card", &title, &about, fork_crumbs(*at), &view)

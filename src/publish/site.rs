@@ -48,12 +48,12 @@ pub fn publish_site(
     if let Some(published) = up_to_date(out, run) {
         return Ok(published);
     }
-    let found = print_findings(checked);
-    if !found.is_empty() {
-        return Err(SiteError::Findings(found));
-    }
     let book = Book::new(checked);
-    let mut templates = templates(&checked.files).map_err(SiteError::Findings)?;
+    let (templates, found) = printable(&book, checked);
+    let mut templates = match templates {
+        Some(templates) if found.is_empty() => templates,
+        _ => return Err(SiteError::Findings(found)),
+    };
     templates.set_site(&site_values(&book));
     let list = pages(&book, &templates);
     progress.pages(list.len());
@@ -83,13 +83,20 @@ pub fn publish_site(
 
 /// What only printing can find: templates that cannot be used, cards that do not fit. All are errors.
 pub fn print_findings(checked: &Checked) -> Vec<Finding> {
-    let mut found = templates(&checked.files).err().unwrap_or_default();
+    printable(&Book::new(checked), checked).1
+}
+
+/// The templates, unless they cannot be used, and what only printing can find.
+fn printable(book: &Book, checked: &Checked) -> (Option<Templates>, Vec<Finding>) {
+    let (templates, mut found) = match templates(&checked.files) {
+        Ok(templates) => (Some(templates), Vec::new()),
+        Err(found) => (None, found),
+    };
     // A card can be judged once every value on it can be read.
     if !checked.has_errors() {
-        let book = Book::new(checked);
-        found.extend(card_findings(&book));
+        found.extend(card_findings(book));
     }
-    found
+    (templates, found)
 }
 
 fn templates(files: &Files) -> Result<Templates, Vec<Finding>> {

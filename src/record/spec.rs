@@ -249,7 +249,10 @@ pub(crate) fn read_spec(
         for entry in group.value.entries() {
             let key = format!("{}.{}", group.key, entry.key);
             let Some(id) = catalogue.find(&key).filter(|id| catalogue.field(*id).of == owner) else {
-                near_misses.extend(meant(catalogue, owner, &key).map(|id| (id, entry)));
+                // These two hold names of their own, not fields.
+                if !["sources", "choices"].contains(&group.key.as_str()) {
+                    near_misses.extend(meant(catalogue, owner, &key).map(|id| (id, entry)));
+                }
                 continue;
             };
             let field = catalogue.field(id);

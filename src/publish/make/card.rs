@@ -82,11 +82,12 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
 }
 
 /// The finding of a card that does not fit on its sheet; none for a draft, which has no card.
-pub fn overflow(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Option<Finding> {
+pub fn overflow(book: &Book, at: usize, n: usize) -> Option<Finding> {
+    let (fork, service) = (&book.forks[at], &book.shop.services[n]);
     if fork.record(book.shop).draft {
         return None;
     }
-    let made = card(book, fork, plan);
+    let made = book.card(at, n)?;
     let (side, over, instead) = if made.front_over > 0.0 {
         (
             "front",
@@ -108,7 +109,7 @@ pub fn overflow(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Option<Fin
         over.ceil()
     );
     Some(
-        Finding::error("card-overflow", plan.service.id.span, what)
+        Finding::error("card-overflow", service.id.span, what)
             .bench("the last lines would be cut off or land on a third page that nobody keeps")
             .instead(instead),
     )

@@ -24,9 +24,14 @@ pub fn qr(text: &str) -> String {
     let Ok(code) = QrCode::with_error_correction_level(text, EcLevel::M) else { return String::new() };
     let width = code.width();
     let mut path = String::new();
-    for (at, color) in code.to_colors().into_iter().enumerate() {
-        if color == Color::Dark {
-            path.push_str(&format!("M{} {}h1v1h-1z", at % width + 4, at / width + 4));
+    for (y, row) in code.to_colors().chunks(width).enumerate() {
+        // Dark squares side by side are one piece: half the bytes, and no seams in print.
+        let mut x = 0;
+        for run in row.chunk_by(|one, next| one == next) {
+            if run[0] == Color::Dark {
+                path.push_str(&format!("M{} {}h{n}v1h-{n}z", x + 4, y + 4, n = run.len()));
+            }
+            x += run.len();
         }
     }
     let size = width + 8;

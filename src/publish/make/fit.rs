@@ -1,5 +1,8 @@
 //! How a card is made to fit on its sheet: how much is said of each caution and step.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use super::budget::{POINT, lines, lines_after, width};
 use super::card::{HEIGHT, WIDTH, figures_text};
 use super::facts::Facts;
@@ -212,9 +215,18 @@ pub(super) fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut
                 .map(|detail| text(book, fork, procedure, detail))
         })
         .collect();
+    // A box's height by the procedures in it and how much is said of each: between two trials one box differs.
+    let known: RefCell<BTreeMap<(usize, Vec<Detail>, bool), f64>> = RefCell::default();
+    let height = |group: &CardGroup, first: &mut usize, details: &[Detail]| {
+        let range = *first..*first + group.parts.len();
+        let key = (range.start, details[range.clone()].to_vec(), group.run_on);
+        *first = range.end;
+        *known.borrow_mut().entry(key).or_insert_with(|| group_height(group, room))
+    };
     let fitted = |details: &[Detail], together: (usize, bool)| {
         let groups = groups(plan, &texts, details, together);
-        let heights: Vec<f64> = groups.iter().map(|group| group_height(group, room)).collect();
+        let mut first = 0;
+        let heights: Vec<f64> = groups.iter().map(|group| height(group, &mut first, details)).collect();
         let (split, over) = balance(&heights, columns, free);
         (groups, split, over)
     };

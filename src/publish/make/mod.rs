@@ -15,11 +15,13 @@ pub mod service;
 pub mod show;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 use crate::catalogue::When;
 use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
 use crate::pipeline::Checked;
+use crate::plan::plans;
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::Files;
@@ -49,6 +51,8 @@ pub struct Book<'s> {
     pub parts: BTreeMap<PartKey, Vec<usize>>,
     /// Forks by oil.
     pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
+    /// Cards made so far, by place of fork and service: each is judged once and printed on up to three pages.
+    cards: Vec<Vec<OnceLock<Option<card::Card>>>>,
 }
 
 /// The fields whose value other forks may share.
@@ -69,6 +73,7 @@ impl<'s> Book<'s> {
             makers: BTreeMap::new(),
             parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
+            cards: forks.iter().map(|_| vec![OnceLock::new(); shop.services.len()]).collect(),
         };
         for service in &shop.services {
             let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
@@ -105,6 +110,17 @@ impl<'s> Book<'s> {
             }
         }
         book
+    }
+
+    /// The card of the fork and the service at two places; `None` if the service is not for the fork. It is made
+    /// the first time it is asked for: making cards was half of the time a site takes.
+    pub fn card(&self, at: usize, n: usize) -> Option<&card::Card> {
+        let make = || {
+            let (fork, id) = (&self.forks[at], &self.shop.services[n].id.text);
+            let plan = plans(self.shop, fork).into_iter().find(|plan| plan.service.id.text == *id)?;
+            Some(card::card(self, fork, &plan))
+        };
+        self.cards.get(at)?.get(n)?.get_or_init(make).as_ref()
     }
 
     /// The page of a maker of machines.
