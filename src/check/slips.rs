@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::fork::{each, lower_first};
-use crate::catalogue::{Field, FieldId};
+use crate::catalogue::{Band, Field, FieldId};
 use crate::diagnostic::Finding;
 use crate::quantity::{Dimension, Quantity, Said, Shape, Unit, unit_of};
 use crate::record::Entry;
@@ -205,82 +205,117 @@ fn class(shop: &Shop, fork: &ResolvedFork, field: FieldId) -> Option<Class> {
     Some((field, chosen.to_vec(), libm::round(size * 1000.0) as i64))
 }
 
-/// unit-slip: a value that stands apart from its peers, and that a slip explains.
-pub(super) fn peers(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
-    let mut classes: BTreeMap<Class, Vec<(&Arc<Entry>, f64, &ResolvedFork)>> = BTreeMap::new();
-    for fork in forks {
-        for value in each(fork) {
-            let Some(quantity) = value.quantity() else { continue };
-            let middle = quantity.middle_si();
-            if middle <= 0.0
-                || printed(quantity.dimension()).is_empty()
-                || quantity.dimension() == Dimension::Temperature
-            {
-                continue;
-            }
-            let Some(class) = class(shop, fork, value.field) else { continue };
-            let said = classes.entry(class).or_default();
-            if !said.iter().any(|(known, ..)| Arc::ptr_eq(known, &value.entry)) {
-                said.push((&value.entry, libm::log(middle), fork));
+/// Whether a quantity is one that a slip multiplies.
+fn multiplies(quantity: &Quantity) -> bool {
+    let dimension = quantity.dimension();
+    quantity.middle_si() > 0.0 && dimension != Dimension::Temperature && !printed(dimension).is_empty()
+}
+
+/// A saying among its peers: the entry, its logarithm, a fork that has it.
+type Saying<'f> = (&'f Arc<Entry>, f64, &'f ResolvedFork);
+
+/// Every value of a shop among its peers.
+#[derive(Debug)]
+pub struct Peers<'f> {
+    shop: &'f Shop,
+    classes: BTreeMap<Class, Vec<Saying<'f>>>,
+}
+
+/// How a value stands apart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Apart {
+    /// How many peers it was compared with.
+    pub peers: usize,
+    /// Their middle, SI.
+    pub middle: f64,
+    /// The slip that brings it back among them.
+    pub slip: Slip,
+}
+
+impl<'f> Peers<'f> {
+    /// Gathers the values of all forks.
+    pub fn of(shop: &'f Shop, forks: &'f [ResolvedFork]) -> Peers<'f> {
+        let mut classes: BTreeMap<Class, Vec<Saying<'f>>> = BTreeMap::new();
+        for fork in forks {
+            for value in each(fork) {
+                let Some(quantity) = value.quantity().filter(|quantity| multiplies(quantity)) else {
+                    continue;
+                };
+                let Some(class) = class(shop, fork, value.field) else { continue };
+                let said = classes.entry(class).or_default();
+                if !said.iter().any(|(known, ..)| Arc::ptr_eq(known, &value.entry)) {
+                    said.push((&value.entry, libm::log(quantity.middle_si()), fork));
+                }
             }
         }
+        Peers { shop, classes }
     }
-    for ((field, ..), said) in classes {
-        if said.len() <= FEWEST_PEERS {
-            continue;
+
+    /// Judges what a fork says (or would say) for a field, `own` being its entry, which does not count among
+    /// its own peers. `None`: it stands among them, there are too few, or no slip explains it.
+    pub fn judge(
+        &self,
+        fork: &ResolvedFork,
+        field: FieldId,
+        own: &Arc<Entry>,
+        said: &Quantity,
+    ) -> Option<Apart> {
+        self.judge_in(&class(self.shop, fork, field)?, own, said)
+    }
+
+    fn judge_in(&self, class: &Class, own: &Arc<Entry>, said: &Quantity) -> Option<Apart> {
+        let all = self.classes.get(class)?;
+        let others = all.iter().filter(|(entry, ..)| !Arc::ptr_eq(entry, own));
+        let mut others: Vec<f64> = others.map(|(_, log, _)| *log).collect();
+        if others.len() < FEWEST_PEERS || !multiplies(said) {
+            return None;
         }
-        for (at, (entry, log, fork)) in said.iter().enumerate() {
-            let mut others: Vec<f64> = said
-                .iter()
-                .enumerate()
-                .filter(|(other, _)| *other != at)
-                .map(|(_, (_, log, _))| *log)
-                .collect();
-            let (median, spread) = robust(&mut others);
-            let far = (log - median).abs() / spread;
-            if far > 3.5 * (1.0 + 4.0 / others.len() as f64) {
-                stands_apart(shop, fork, field, entry, (median, spread, others.len()), found);
-            }
+        let (median, spread) = robust(&mut others);
+        let far = (libm::log(said.middle_si()) - median).abs() / spread;
+        if far <= 3.5 * (1.0 + 4.0 / others.len() as f64) {
+            return None;
         }
+        let (from, to) = (libm::exp(median - 2.0 * spread), libm::exp(median + 2.0 * spread));
+        let middle = libm::exp(median);
+        let slip = likeliest(self.shop.catalogue.field(class.0), said, from, to, middle)?;
+        Some(Apart { peers: others.len(), middle, slip })
     }
 }
 
-fn stands_apart(
-    shop: &Shop,
-    fork: &ResolvedFork,
-    field: FieldId,
-    entry: &Entry,
-    (median, spread, peers): (f64, f64, usize),
-    found: &mut Vec<Finding>,
-) {
-    let field = shop.catalogue.field(field);
-    let Some(quantity) = entry.value.as_ref().and_then(|value| value.quantity()) else { return };
-    // Outside its band it has been told of already.
-    if let Some(band) = field.band(&fork.choices)
-        && (quantity.middle_si() < band.from || quantity.middle_si() > band.to)
-    {
-        return;
+/// unit-slip: a value that stands apart from its peers, and that a slip explains.
+pub(super) fn peers(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
+    let peers = Peers::of(shop, forks);
+    for (class, said) in &peers.classes {
+        let field = shop.catalogue.field(class.0);
+        for (entry, _, fork) in said {
+            let Some(quantity) = entry.value.as_ref().and_then(|value| value.quantity()) else { continue };
+            let inside = |band: &Band| (band.from..=band.to).contains(&quantity.middle_si());
+            // Outside its band it has been told of already.
+            if field.band(&fork.choices).is_some_and(|band| !inside(band)) {
+                continue;
+            }
+            let Some(apart) = peers.judge_in(class, entry, quantity) else { continue };
+            found.push(
+                Finding::warning(
+                    "unit-slip",
+                    entry.span,
+                    format!(
+                        "{} of {} stands apart from {} like forks, whose middle is {}",
+                        lower_first(&field.title),
+                        entry.text,
+                        apart.peers,
+                        rounded(quantity.unit(), apart.middle)
+                    ),
+                )
+                .bench(lower_first(&field.wrong))
+                .instead(format!(
+                    "look at the sheet again: `{}` would fit, if {}; if it is right, let the finding stand with \
+                     `accept:`, a reason and a name",
+                    apart.slip.would_be, apart.slip.words
+                )),
+            );
+        }
     }
-    let (from, to) = (libm::exp(median - 2.0 * spread), libm::exp(median + 2.0 * spread));
-    let centre = libm::exp(median);
-    let Some(slip) = likeliest(field, quantity, from, to, centre) else { return };
-    found.push(
-        Finding::warning(
-            "unit-slip",
-            entry.span,
-            format!(
-                "{} of {} stands apart from {peers} like forks, whose middle is {}",
-                lower_first(&field.title),
-                entry.text,
-                rounded(quantity.unit(), centre)
-            ),
-        )
-        .bench(lower_first(&field.wrong))
-        .instead(format!(
-            "look at the sheet again: `{}` would fit, if {}; if it is right, let the finding stand with `accept:`, a reason and a name",
-            slip.would_be, slip.words
-        )),
-    );
 }
 
 #[cfg(test)]

@@ -206,6 +206,12 @@ fn tolerances(
     trouble
 }
 
+/// Whether one unit is ten of the other: centimetres and millimetres.
+fn tenfold(one: &Unit, other: &Unit) -> bool {
+    let ten = BigRational::from_integer(BigInt::from(10));
+    one.factor() == other.factor() * &ten || other.factor() == one.factor() * &ten
+}
+
 fn disagree(
     text: &str,
     range: Range<usize>,
@@ -217,8 +223,11 @@ fn disagree(
     let said = Interval::of(theirs, twin);
     let worked = |into: &Unit| rounded(&into.from_base(&value.middle), theirs.decimals().max(1));
     let mut readings: Vec<(BigRational, String)> = Vec::new();
-    let mut offer = |a: &Interval, b: &Interval, text: String| {
+    // Another unit that is ten of the written one explains no more than a point in the wrong place does.
+    let mut sure = false;
+    let mut offer = |a: &Interval, b: &Interval, ten: bool, text: String| {
         if a.agrees(b, others) {
+            sure |= !ten;
             readings.push((a.apart(b) / (&a.half + &b.half), text));
         }
     };
@@ -230,19 +239,33 @@ fn disagree(
                 "`{theirs} {}` would agree ({ours} {} is {into} {})",
                 other.symbol, unit.symbol, other.symbol
             );
-            offer(&value, &Interval::of(theirs, other), text);
+            offer(&value, &Interval::of(theirs, other), tenfold(other, twin), text);
         }
         if !other.same_size(unit) && !other.same_size(twin) {
             let back = Interval::of(ours, other);
             let into = rounded(&twin.from_base(&back.middle), theirs.decimals() + 1);
             let text = format!("`{ours} {}` would agree (it is {into} {})", other.symbol, twin.symbol);
-            offer(&back, &said, text);
+            offer(&back, &said, tenfold(other, unit), text);
         }
     }
     // Tried last, and named only where no other unit explains it.
     readings.sort();
     readings.dedup_by(|a, b| a.1 == b.1);
-    if readings.is_empty() {
+    // A sheet's number written down for both units: either half may be the right one.
+    if readings.is_empty() && ours.rational() == theirs.rational() {
+        let back = rounded(&unit.from_base(&said.middle), ours.decimals().max(1));
+        let text = format!(
+            "the same number stands in both; `{ours} {}` is {} {}, and `{theirs} {}` is {back} {}",
+            unit.symbol,
+            worked(twin),
+            twin.symbol,
+            twin.symbol,
+            unit.symbol
+        );
+        readings.push((BigRational::zero(), text));
+    }
+    readings.truncate(2);
+    if !sure && !readings.iter().any(|(_, text)| text.starts_with("the same number")) {
         for (over, under, why) in SLIPS {
             let ratio = BigRational::new(BigInt::from(over), BigInt::from(under));
             let slipped = Interval { middle: &value.middle * &ratio, half: &value.half * &ratio };
@@ -252,7 +275,7 @@ fn disagree(
             }
         }
     }
-    let named: Vec<String> = readings.into_iter().take(2).map(|(_, text)| text).collect();
+    let named: Vec<String> = readings.into_iter().map(|(_, text)| text).collect();
     let instead = match named.as_slice() {
         [] => format!(
             "look at the sheet again: correct one of them, or write `{} {}`",

@@ -1,0 +1,298 @@
+//! Slips every number of a shop and counts what is noticed.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use benchleaf::catalogue::Field;
+use benchleaf::check::slips::{Kind, Peers, likeliest, slips};
+use benchleaf::quantity::{Quantity, Said, Shape, Unit, Value, read_value, unit_of};
+use benchleaf::record::Entry;
+use benchleaf::resolve::{Resolved, ResolvedFork, Shop};
+
+/// What noticed a slip.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum By {
+    /// Two sayings disagree.
+    Twin,
+    /// Refused for another reason.
+    Reader,
+    Band,
+    Peers,
+}
+
+#[derive(Default, Clone)]
+struct Count {
+    tried: usize,
+    by: BTreeMap<By, usize>,
+    named: usize,
+}
+
+impl Count {
+    fn caught(&self) -> usize {
+        self.by.values().sum()
+    }
+
+    fn add(&mut self, noticed: Option<(By, bool)>) {
+        self.tried += 1;
+        if let Some((by, named)) = noticed {
+            *self.by.entry(by).or_default() += 1;
+            self.named += usize::from(named);
+        }
+    }
+}
+
+/// The number of a saying in a unit, with three digits that count, or as many as were written.
+pub fn written(said: &Said, value: f64) -> String {
+    let places = usize::from(said.shape.number().decimals());
+    let needed = if value.abs() >= 100.0 {
+        0
+    } else if value.abs() >= 10.0 {
+        1
+    } else if value.abs() >= 1.0 {
+        2
+    } else {
+        3
+    };
+    format!("{value:.*}", places.max(needed))
+}
+
+/// One number in its context.
+struct Number<'s> {
+    peers: &'s Peers<'s>,
+    fork: &'s ResolvedFork,
+    value: &'s Resolved,
+    field: &'s Field,
+    truth: f64,
+}
+
+impl Number<'_> {
+    /// Whether what the reader offers holds the true value: a reading within 2 % of it, both readings of a number
+    /// that stands in both units, or the kind of mistake in words.
+    fn offers_truth(&self, instead: &str, kind: &str) -> bool {
+        let truth = |text: &str| {
+            let value = read_value(text, &self.field.wanted()).0;
+            let si = value.as_ref().and_then(Value::quantity).map(Quantity::middle_si);
+            si.is_some_and(|si| (si / self.truth - 1.0).abs() < 0.02)
+        };
+        let quoted: Vec<&str> = instead.split('`').collect();
+        let offered = quoted
+            .windows(2)
+            .filter(|pair| pair[1].starts_with(" would agree") || pair[1].starts_with(" is "));
+        let offered: Vec<&str> = offered.map(|pair| pair[0]).collect();
+        offered.into_iter().any(truth) || (!kind.is_empty() && instead.contains(kind))
+    }
+
+    /// What notices this text, and whether what is offered instead is the truth.
+    fn noticed(&self, text: &str, kind: &str) -> Option<(By, bool)> {
+        let (value, troubles) = read_value(text, &self.field.wanted());
+        if let Some(trouble) =
+            troubles.iter().find(|trouble| trouble.severity == benchleaf::diagnostic::Severity::Error)
+        {
+            let by = if trouble.code == "twins-disagree" { By::Twin } else { By::Reader };
+            return Some((by, self.offers_truth(&trouble.instead, kind)));
+        }
+        let value = value?;
+        let quantity = value.quantity()?;
+        let right = |si: f64| (si / self.truth - 1.0).abs() < 0.02;
+        if let Some(band) = self.field.band(&self.fork.choices) {
+            let middle = quantity.middle_si();
+            if middle < band.from || middle > band.to {
+                let slip = likeliest(
+                    self.field,
+                    quantity,
+                    band.from,
+                    band.to,
+                    (band.from * band.to).max(0.0).sqrt(),
+                );
+                return Some((By::Band, slip.is_some_and(|slip| right(slip.si))));
+            }
+        }
+        let apart = self.peers.judge(self.fork, self.value.field, &self.value.entry, quantity)?;
+        Some((By::Peers, right(apart.slip.si)))
+    }
+}
+
+/// A number slipped: what stands there instead, and the words for a mistake that is not one of units.
+struct Slipped {
+    way: &'static str,
+    number: String,
+    unit: &'static Unit,
+    kind: &'static str,
+}
+
+/// Every way in which a number in a unit slips.
+fn slipped(field: &Field, said: &Said) -> Vec<Slipped> {
+    let unit = said.unit;
+    let value = unit.from_si(said.middle_si());
+    let number = written(said, value);
+    let mut out = Vec::new();
+    for slip in slips(field, said, false) {
+        match slip.kind {
+            Kind::Unit => {
+                let symbol = slip.words.rsplit("in ").next().unwrap_or_default();
+                let Some(other) = unit_of(unit.dimension, symbol) else { continue };
+                let there = written(said, other.from_si(said.middle_si()));
+                out.push(Slipped { way: "the number", number: there, unit, kind: "" });
+                out.push(Slipped { way: "the label", number: number.clone(), unit: other, kind: "" });
+            }
+            Kind::Point | Kind::Half => {
+                // The slip's factor takes a wrong value to a right one.
+                let factor = said.middle_si() / slip.si;
+                let kind =
+                    if slip.kind == Kind::Point { "looks like a point" } else { "looks like a figure" };
+                // A point that moves takes its digits along.
+                let places = number.split_once('.').map_or(0, |(_, fraction)| fraction.len());
+                let number = match slip.kind {
+                    Kind::Point if factor > 1.0 => format!("{:.*}", places.saturating_sub(1), value * factor),
+                    Kind::Point => format!("{:.*}", places + 1, value * factor),
+                    _ => written(said, value * factor),
+                };
+                out.push(Slipped { way: "the number", number, unit, kind });
+            }
+        }
+    }
+    out
+}
+
+fn plain(said: &Said) -> bool {
+    matches!(
+        said.shape,
+        Shape::Exact(_)
+            | Shape::PlusMinus { .. }
+            | Shape::Limits { .. }
+            | Shape::AtMost(_)
+            | Shape::AtLeast(_)
+    )
+}
+
+fn sign(said: &Said) -> &'static str {
+    match said.shape {
+        Shape::AtMost(_) => "≤ ",
+        Shape::AtLeast(_) => "≥ ",
+        _ => "",
+    }
+}
+
+/// Slips one number in every way and counts.
+fn one(
+    number: &Number<'_>,
+    said: &Said,
+    twin: &'static Unit,
+    out: &mut BTreeMap<(bool, &'static str), Count>,
+    by_field: &mut Count,
+) {
+    let true_twin = written(said, twin.from_si(said.middle_si()));
+    let true_number = written(said, said.unit.from_si(said.middle_si()));
+    let sign = sign(said);
+    let near = |a: &str, b: &str| matches!((a.parse::<f64>(), b.parse::<f64>()), (Ok(a), Ok(b)) if (a / b - 1.0).abs() < 0.01);
+    for slip in slipped(number.field, said) {
+        let (text, symbol) = (&slip.number, slip.unit.symbol);
+        let alone = number.noticed(&format!("{sign}{text} {symbol}"), "");
+        out.entry((false, slip.way)).or_default().add(alone);
+        by_field.add(alone);
+        // Whoever takes over the twin's number takes over its digits; whoever takes its label says nothing twice.
+        let same = symbol == said.unit.symbol && near(text, &true_twin);
+        let text = if same { &true_twin } else { text };
+        let twinned = format!("{sign}{text} {symbol} ({true_twin} {})", twin.symbol);
+        out.entry((true, slip.way)).or_default().add(number.noticed(&twinned, slip.kind));
+    }
+    // The second half of the twin slips alone.
+    let half =
+        benchleaf::quantity::read_value(&format!("{true_twin} {}", twin.symbol), &number.field.wanted()).0;
+    let Some(half) = half.as_ref().and_then(Value::quantity) else { return };
+    for slip in slipped(number.field, half.main()) {
+        let same = slip.unit.symbol == twin.symbol && near(&slip.number, &true_number);
+        let there = if same { &true_number } else { &slip.number };
+        let text = format!("{sign}{true_number} {} ({there} {})", said.unit.symbol, slip.unit.symbol);
+        out.entry((true, "the twin")).or_default().add(number.noticed(&text, slip.kind));
+    }
+}
+
+fn percent(part: usize, whole: usize) -> String {
+    if whole == 0 { "-".to_owned() } else { format!("{:.1} %", 100.0 * part as f64 / whole as f64) }
+}
+
+/// The other unit a sheet would print.
+fn other_unit(field: &Field, quantity: &Quantity) -> Option<&'static Unit> {
+    let unit = quantity.unit();
+    let said = quantity.said.iter().map(|said| said.unit).chain(field.units.iter().copied());
+    let mut fits = said.filter(|other| other.dimension == unit.dimension && other.factor() != unit.factor());
+    fits.next()
+}
+
+/// Tries one shop and prints what came of it. Slips are tried on one fork in `every`, alarms counted on all.
+pub fn report(name: &str, shop: &Shop, forks: &[ResolvedFork], every: usize) {
+    let peers = Peers::of(shop, forks);
+    let mut counts: BTreeMap<(bool, &'static str), Count> = BTreeMap::new();
+    let mut fields: BTreeMap<&str, Count> = BTreeMap::new();
+    let mut seen: Vec<&Arc<Entry>> = Vec::new();
+    let (mut values, mut outside, mut band_named, mut apart) = (0, 0, 0, 0);
+    for (at, fork) in forks.iter().enumerate() {
+        for value in fork.whole.values().chain(fork.legs.iter().flat_map(|leg| leg.values.values())) {
+            let field = shop.catalogue.field(value.field);
+            let Some(quantity) = value.quantity().filter(|quantity| quantity.middle_si() > 0.0) else {
+                continue;
+            };
+            if seen.iter().rev().take(400).any(|known| Arc::ptr_eq(known, &value.entry)) {
+                continue;
+            }
+            seen.push(&value.entry);
+            let said = quantity.main();
+            let Some(twin) = other_unit(field, quantity).filter(|_| plain(said)) else { continue };
+            if slips(field, said, false).is_empty() {
+                continue;
+            }
+            values += 1;
+            let number = Number { peers: &peers, fork, value, field, truth: quantity.middle_si() };
+            let away =
+                field.band(&fork.choices).filter(|band| !(band.from..=band.to).contains(&number.truth));
+            if let Some(band) = away {
+                outside += 1;
+                let centre = (band.from * band.to).max(0.0).sqrt();
+                band_named += usize::from(likeliest(field, quantity, band.from, band.to, centre).is_some());
+            } else {
+                apart += usize::from(peers.judge(fork, value.field, &value.entry, quantity).is_some());
+            }
+            if at % every != 0 {
+                continue;
+            }
+            one(&number, said, twin, &mut counts, fields.entry(&field.key).or_default());
+        }
+    }
+    println!("== {name}: {} records, {values} numbers", forks.len());
+    let per = |count: usize| format!("{:.2}", 100.0 * count as f64 / forks.len() as f64);
+    println!(
+        "false alarms in 100 untouched records: apart from peers {}, outside band {} (a slip named in {})",
+        per(apart),
+        per(outside),
+        per(band_named)
+    );
+    println!(
+        "{:<8} {:<11} {:>8} {:>8} {:>8}  by twin, reader, band, peers",
+        "", "slipped", "tried", "caught", "named"
+    );
+    for ((twin, way), count) in &counts {
+        let by: Vec<String> = [By::Twin, By::Reader, By::Band, By::Peers]
+            .iter()
+            .map(|by| count.by.get(by).copied().unwrap_or(0).to_string())
+            .collect();
+        println!(
+            "{:<8} {way:<11} {:>8} {:>8} {:>8}  {}",
+            if *twin { "twin" } else { "alone" },
+            count.tried,
+            percent(count.caught(), count.tried),
+            percent(count.named, count.tried),
+            by.join(", ")
+        );
+    }
+    println!("without a twin, by field: tried, caught, named");
+    for (key, count) in &fields {
+        println!(
+            "  {key:<32} {:>7} {:>8} {:>8}",
+            count.tried,
+            percent(count.caught(), count.tried),
+            percent(count.named, count.tried)
+        );
+    }
+    println!();
+}
