@@ -13,6 +13,7 @@ pub mod cli;
 pub mod compare;
 pub mod derive;
 pub mod diagnostic;
+pub mod draft;
 mod pipeline;
 pub mod plan;
 pub mod publish;

@@ -17,6 +17,7 @@ mod links;
 mod machines;
 mod oils;
 mod order;
+pub mod pages;
 mod pressures;
 mod seals;
 mod services;

@@ -4,7 +4,11 @@ mod build;
 mod calc;
 mod check;
 mod compare;
+mod completions;
 mod convert;
+mod explain;
+mod man;
+mod new;
 mod schema;
 
 use std::io::{IsTerminal, Write};
@@ -49,8 +53,16 @@ enum Command {
         #[command(subcommand)]
         what: calc::Arguments,
     },
+    /// Start a record, or a whole shop; nothing that is there is overwritten
+    New(new::Arguments),
+    /// Say what a rule finds, what that does at the bench, and what to write instead
+    Explain(explain::Arguments),
     /// Write the JSON Schema of the shop's records, for editors
     Schema(schema::Arguments),
+    /// Print what a shell needs to complete this program's words
+    Completions(completions::Arguments),
+    /// Write the manual pages
+    Man(man::Arguments),
 }
 
 /// How findings are written.
@@ -108,7 +120,11 @@ pub fn run() -> ExitCode {
         Command::Convert(arguments) => convert::run(arguments),
         Command::Calc { what } => calc::run(what),
 
+        Command::New(arguments) => new::run(arguments),
+        Command::Explain(arguments) => explain::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),
+        Command::Completions(arguments) => completions::run(arguments),
+        Command::Man(arguments) => man::run(arguments),
     };
     match done {
         Ok(code) => code,

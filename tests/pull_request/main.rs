@@ -3,4 +3,5 @@
 mod comparing;
 mod formats;
 mod revisions;
+mod starting;
 mod support;

@@ -1,0 +1,42 @@
+//! `benchleaf explain`
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use super::{Stop, width};
+use crate::check::pages::{PAGES, page};
+use crate::diagnostic::did_you_mean;
+
+#[derive(clap::Args)]
+pub(super) struct Arguments {
+    /// The rule's code, as it stands behind a finding; without it every code is listed
+    #[arg(value_name = "RULE")]
+    rule: Option<String>,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
+    let mut out = std::io::stdout().lock();
+    let Some(rule) = &arguments.rule else {
+        for (code, _) in PAGES {
+            writeln!(out, "{code}")?;
+        }
+        return Ok(ExitCode::SUCCESS);
+    };
+    let text = page(rule).ok_or_else(|| {
+        let hint = did_you_mean(rule, PAGES.iter().map(|(code, _)| *code), || {
+            "run it without a code for the list".to_owned()
+        });
+        Stop::Said(format!("there is no rule `{rule}`: {hint}"))
+    })?;
+    for line in text.lines() {
+        // Headings as a terminal shows them; the rest is prose.
+        let line = line.trim_start_matches('#').trim_start();
+        if line.is_empty() {
+            writeln!(out)?;
+        }
+        for part in textwrap::wrap(line, width().min(80)) {
+            writeln!(out, "{}", part.trim_end())?;
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,23 @@
+//! `benchleaf man`
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::CommandFactory;
+
+use super::{Cli, Stop};
+
+#[derive(clap::Args)]
+pub(super) struct Arguments {
+    /// The folder the pages are written to, one for each command
+    #[arg(value_name = "DIR")]
+    out: PathBuf,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
+    let fail =
+        |error: std::io::Error| Stop::Said(format!("cannot write to `{}`: {error}", arguments.out.display()));
+    std::fs::create_dir_all(&arguments.out).map_err(fail)?;
+    clap_mangen::generate_to(Cli::command(), &arguments.out).map_err(fail)?;
+    Ok(ExitCode::SUCCESS)
+}

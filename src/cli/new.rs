@@ -1,0 +1,135 @@
+//! `benchleaf new`
+
+use std::fs::OpenOptions;
+use std::io::{ErrorKind, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::Subcommand;
+
+use super::{Stop, checked};
+use crate::catalogue::builtin;
+use crate::diagnostic::did_you_mean;
+use crate::draft::{self, Draft};
+use crate::pipeline::Checked;
+use crate::resolve::ResolvedFork;
+
+#[derive(clap::Args)]
+pub(super) struct Arguments {
+    #[command(subcommand)]
+    what: What,
+    /// The shop's folder
+    #[arg(long, default_value = ".", value_name = "DIR", global = true)]
+    shop: PathBuf,
+}
+
+#[derive(Subcommand)]
+enum What {
+    /// A fork with the choices of another; its values are blank, with how each is measured
+    Fork {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+        /// The fork whose choices it has
+        #[arg(long, value_name = "ID")]
+        like: String,
+    },
+    /// An oil
+    Oil {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+    },
+    /// A procedure
+    Procedure {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+    },
+    /// A service: every procedure for forks like another
+    Service {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+        /// A fork it is for
+        #[arg(long, value_name = "ID")]
+        like: String,
+    },
+    /// A whole shop, small, that checks clean
+    Shop {
+        /// The folder to make it in
+        #[arg(value_name = "DIR")]
+        dir: PathBuf,
+    },
+}
+
+fn id(text: &str) -> Result<String, String> {
+    if draft::is_id(text) {
+        Ok(text.to_owned())
+    } else {
+        Err("an id is small letters a to z, digits and hyphens, such as `tarn-41`".to_owned())
+    }
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
+    let (root, drafts) = match &arguments.what {
+        What::Shop { dir } => {
+            let catalogue = builtin().map_err(Stop::Said)?;
+            (dir.as_path(), draft::shop(&catalogue))
+        }
+        What::Procedure { id } => {
+            checked(&arguments.shop)?;
+            (arguments.shop.as_path(), vec![draft::procedure(id)])
+        }
+        What::Oil { id } => (arguments.shop.as_path(), vec![draft::oil(&checked(&arguments.shop)?.shop, id)]),
+        What::Fork { id, like } => {
+            let shop = checked(&arguments.shop)?;
+            let draft = draft::fork(&shop.shop, fork(&shop, like)?, id);
+            (arguments.shop.as_path(), vec![draft])
+        }
+        What::Service { id, like } => {
+            let shop = checked(&arguments.shop)?;
+            let draft = draft::service(&shop.shop, fork(&shop, like)?, id);
+            (arguments.shop.as_path(), vec![draft])
+        }
+    };
+    write_all(root, &drafts)?;
+    let mut out = std::io::stdout().lock();
+    for (path, _) in &drafts {
+        writeln!(out, "{}", root.join(path).display())?;
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn fork<'c>(checked: &'c Checked, id: &str) -> Result<&'c ResolvedFork, Stop> {
+    checked.forks.iter().find(|fork| fork.id == id).ok_or_else(|| {
+        let ids = checked.forks.iter().map(|fork| fork.id.as_str());
+        let hint =
+            did_you_mean(id, ids, || "run it in the shop's folder, or name that with `--shop`".to_owned());
+        Stop::Said(format!("there is no fork `{id}`: {hint}"))
+    })
+}
+
+/// Writes files that are not there yet; none is written when one of them is there.
+fn write_all(root: &Path, drafts: &[Draft]) -> Result<(), Stop> {
+    let full: Vec<(PathBuf, &str)> =
+        drafts.iter().map(|(path, text)| (root.join(path), text.as_str())).collect();
+    if let Some((there, _)) = full.iter().find(|(path, _)| path.symlink_metadata().is_ok()) {
+        return Err(Stop::Said(format!("`{}` is there already and is left as it is", there.display())));
+    }
+    for (path, text) in full {
+        let fail = |error: std::io::Error| match error.kind() {
+            ErrorKind::AlreadyExists => {
+                Stop::Said(format!("`{}` is there already and is left as it is", path.display()))
+            }
+            _ => Stop::Said(format!("cannot write `{}`: {error}", path.display())),
+        };
+        if let Some(folder) = path.parent() {
+            std::fs::create_dir_all(folder).map_err(fail)?;
+        }
+        // Made only when nothing is there, whoever else is writing at the same moment.
+        let mut file = OpenOptions::new().write(true).create_new(true).open(&path).map_err(fail)?;
+        file.write_all(text.as_bytes()).map_err(fail)?;
+    }
+    Ok(())
+}

@@ -1,0 +1,223 @@
+//! Drafts of new records: the right fields for a fork's choices, values blank rather than copied, and beside
+//! each how it is measured. Pure: texts by path; nothing is written here.
+
+use crate::catalogue::{Catalogue, Field, FieldId, Owner};
+use crate::record::PHASES;
+use crate::resolve::{ResolvedFork, Shop};
+
+/// A file to be written: its path inside the shop, and its text.
+pub type Draft = (String, String);
+
+/// Whether a text can be a record's id: small letters, digits and hyphens, as in a file's name.
+pub fn is_id(text: &str) -> bool {
+    let fits = text.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-');
+    fits && !text.is_empty() && text.len() <= 60 && !text.starts_with('-') && !text.ends_with('-')
+}
+
+const WIDTH: usize = 100;
+
+/// Adds a comment, wrapped, each line behind `lead`.
+fn comment(out: &mut String, lead: &str, text: &str) {
+    for line in
+        textwrap::wrap(text, textwrap::Options::new(WIDTH).initial_indent(lead).subsequent_indent(lead))
+    {
+        out.push_str(line.trim_end());
+        out.push('\n');
+    }
+}
+
+/// A text as a YAML scalar in quotes.
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+/// The commented-out lines of fields, by group.
+fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId, &Field, bool)]) {
+    let mut group = "";
+    for (_, field, required) in fields {
+        if field.group != group {
+            group = &field.group;
+            let title =
+                catalogue.groups.iter().find(|known| known.key == *group).map_or(group, |known| &known.title);
+            out.push_str(&format!("\n# {}\n# {group}:\n", title.to_uppercase()));
+        }
+        let mut about = field.title.clone();
+        if field.safety {
+            about.push_str(", SAFETY-CRITICAL: say it in two units or from two sources");
+        }
+        about.push_str(if *required { ". Must be given. " } else { ". " });
+        about.push_str(&field.measured);
+        if !field.state.is_empty() {
+            about.push_str(&format!(" Its state must be said: {}.", field.state.join(", ")));
+        }
+        comment(out, "#   # ", about.trim_end());
+        let example =
+            field.examples.first().map_or_else(String::new, |example| format!("   # such as {example}"));
+        out.push_str(&format!("#   {}:{example}\n", field.name));
+    }
+}
+
+/// A draft of a fork with the choices of another: what its family says is left to the family.
+pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
+    let record = like.record(shop);
+    let mut out = "# yaml-language-server: $schema=../schema/fork.schema.json\n".to_owned();
+    comment(
+        &mut out,
+        "# ",
+        &format!(
+            "A draft with the choices of `{}`; no value is copied. Write each value with its unit after its key, \
+             take away the `# ` in front of it and of its group's name, and remove what this fork does not have. \
+             Set the status to published when nothing is missing.",
+            like.id
+        ),
+    );
+    out.push_str(&format!(
+        "id: {id}\nmaker: {}\nmodel: {}\nstatus: draft\n",
+        quoted(&record.maker),
+        quoted(id)
+    ));
+    let family = record.family.as_ref().and_then(|family| shop.family(&family.text));
+    if let Some(family) = family {
+        out.push_str(&format!("family: {}\n", family.id.text));
+    }
+    out.push_str("# machines:\n#   - {maker: Who made it, model: What it is, years: 2016..2019}\n");
+    let own = like.choices.iter().filter(|(key, chosen)| {
+        family.and_then(|family| family.choices.get(*key)).is_none_or(|text| text.text != **chosen)
+    });
+    let own: Vec<String> = own.map(|(key, chosen)| format!("  {key}: {chosen}\n")).collect();
+    if !own.is_empty() {
+        out.push_str(&format!("choices:\n{}", own.concat()));
+    }
+    out.push_str(
+        "sources:\n  sheet: {kind: maker-sheet, title: \"The sheet's name and issue\"}\nsource: sheet\n",
+    );
+    let given =
+        |field: FieldId| family.is_some_and(|family| family.values.iter().any(|line| line.field == field));
+    let fields: Vec<(FieldId, &Field, bool)> = shop
+        .catalogue
+        .of(Owner::Fork)
+        .filter(|(id, field)| field.applies.holds(&like.choices) && !given(*id))
+        .map(|(id, field)| (id, field, field.required.holds(&like.choices)))
+        .collect();
+    blanks(&mut out, &shop.catalogue, &fields);
+    (format!("specs/forks/{id}.yaml"), out)
+}
+
+/// A draft of an oil.
+pub fn oil(shop: &Shop, id: &str) -> Draft {
+    let mut out = "# yaml-language-server: $schema=../schema/oil.schema.json\n".to_owned();
+    comment(
+        &mut out,
+        "# ",
+        "A draft. Write each value with its unit and take away the `# ` in front of it and of its group's name.",
+    );
+    out.push_str(&format!("id: {id}\nmaker: \"Who makes it\"\nproduct: {}\n", quoted(id)));
+    out.push_str("# label: \"The text on the bottle\"\n");
+    out.push_str(
+        "sources:\n  data: {kind: maker-sheet, title: \"The data sheet's name and issue\"}\nsource: data\n",
+    );
+    let none = crate::catalogue::Choices::new();
+    let fields: Vec<(FieldId, &Field, bool)> =
+        shop.catalogue.of(Owner::Oil).map(|(id, field)| (id, field, field.required.holds(&none))).collect();
+    blanks(&mut out, &shop.catalogue, &fields);
+    (format!("specs/oils/{id}.yaml"), out)
+}
+
+/// A draft of a procedure.
+pub fn procedure(id: &str) -> Draft {
+    let phases: Vec<&str> = PHASES.iter().map(|(id, _)| *id).collect();
+    let mut out = format!("---\nid: {id}\ntitle: {}\n", quoted(&title(id)));
+    comment(&mut out, "# ", &format!("The part of the job it belongs to: {}.", phases.join(", ")));
+    out.push_str("phase: inspect\n");
+    comment(&mut out, "# ", "The forks it is for; without this line, every fork.");
+    out.push_str("# for: [{damping: [open-cartridge]}]\ntime: 10 min\ntools: []\nconsumables: []\n---\n\n");
+    out.push_str("1. Say what to do, one step an item. A value: `[air gap](spec:oil.air_gap)`. A hazard, before the step:\n");
+    out.push_str("   `[stored force](caution:ID)`. A box to write in: `<reading:oil.air_gap>`.\n\n");
+    out.push_str("   > Say why, so that whoever does it knows what must not happen.\n");
+    (format!("procedures/{id}.md"), out)
+}
+
+/// A draft of a service for forks of one kind: every procedure that is for them, in the order of the phases.
+pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
+    let mut out = "# yaml-language-server: $schema=../../specs/schema/service.schema.json\n".to_owned();
+    comment(
+        &mut out,
+        "# ",
+        &format!(
+            "A draft: every procedure that is for forks like `{}`. Put them in order and remove what this service leaves out.",
+            like.id
+        ),
+    );
+    let chosen = |key: &str| like.choices.get(key).map(|option| format!("{key}: [{option}]"));
+    let kind: Vec<String> =
+        ["orientation", "damping", "springing"].iter().filter_map(|key| chosen(key)).collect();
+    out.push_str(&format!(
+        "id: {id}\ntitle: {}\nfor: [{{{}}}]\ntime: 1 h\nprocedures:\n",
+        quoted(&title(id)),
+        kind.join(", ")
+    ));
+    for (phase, _) in PHASES {
+        for procedure in &shop.procedures {
+            if procedure.phase == phase && procedure.applies.holds(&like.choices) {
+                out.push_str(&format!("  - {}\n", procedure.id.text));
+            }
+        }
+    }
+    (format!("procedures/services/{id}.yaml"), out)
+}
+
+fn title(id: &str) -> String {
+    let words = id.replace('-', " ");
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
+}
+
+macro_rules! starter {
+    ($($path:literal),* $(,)?) => { [$(($path, include_str!(concat!("../tests/shops/plain/", $path)))),*] };
+}
+
+/// The small shop a new shop begins with. It is one of the clean shops the rules are tested with.
+const STARTER: [(&str, &str); 12] = starter!(
+    "procedures/cautions/trapped-air.md",
+    "procedures/close-leg.md",
+    "procedures/services/full-service.yaml",
+    "procedures/set-air-gap.md",
+    "specs/families/tarn-road.yaml",
+    "specs/forks/tarn-41.yaml",
+    "specs/forks/tarn-45.yaml",
+    "specs/oils/ember-15.yaml",
+    "specs/shop.yaml",
+    "specs/tools/fork-oil.yaml",
+    "specs/tools/gap-gauge.yaml",
+    "specs/tools/torque-wrench.yaml",
+);
+
+/// The files of a new shop: a small invented one that checks clean and builds, its forks marked as drafts, and
+/// the schemas for editors.
+pub fn shop(catalogue: &Catalogue) -> Vec<Draft> {
+    let mut out: Vec<Draft> =
+        STARTER.iter().map(|(path, text)| ((*path).to_owned(), example(path, text))).collect();
+    for (kind, name) in crate::schema::FILES {
+        out.push((format!("specs/schema/{name}"), crate::schema::file_text(catalogue, kind)));
+    }
+    out
+}
+
+fn example(path: &str, text: &str) -> String {
+    if path == "specs/shop.yaml" {
+        let own = text.lines().filter(|line| !line.starts_with("place:") && !line.starts_with("approvers:"));
+        let own = own.map(|line| if line.starts_with("name:") { "name: Our fork bench" } else { line });
+        return format!(
+            "# yaml-language-server: $schema=schema/shop.schema.json\n{}\n",
+            own.collect::<Vec<_>>().join("\n")
+        );
+    }
+    match path.rsplit_once('.') {
+        // An invented fork must not be worked from.
+        Some((_, "yaml")) => format!(
+            "# An invented example: replace it.\n{}",
+            text.replace("status: published", "status: draft")
+        ),
+        _ => text.to_owned(),
+    }
+}

@@ -1,0 +1,120 @@
+//! A new record in five minutes: the right fields, blank, and nothing overwritten.
+
+use super::support::{copy_shop, edit, run};
+
+#[test]
+fn a_new_fork_asks_for_what_its_choices_call_for_and_copies_no_value() {
+    let dir = tempfile::tempdir().unwrap();
+    copy_shop(dir.path());
+    let ran = run(dir.path(), &["new", "fork", "tarn-49", "--like", "tarn-41"]);
+    assert_eq!((ran.code, ran.out.trim_end()), (0, "./specs/forks/tarn-49.yaml"), "{ran:?}");
+    let path = dir.path().join("specs/forks/tarn-49.yaml");
+    let text = std::fs::read_to_string(&path).unwrap();
+    for wanted in ["status: draft", "family: tarn-road", "#   air_gap:", "#   oil_seal:", "SAFETY-CRITICAL"] {
+        assert!(text.contains(wanted), "{wanted}: {text}");
+    }
+    // The family says the torques; an air spring's pressure is for another kind of fork; machines stay behind.
+    for not in ["cap_to_tube", "main_pressure", "Kestrel 600"] {
+        assert!(!text.contains(not), "{not}: {text}");
+    }
+    let kept: Vec<&str> = text.lines().filter(|line| !line.starts_with('#') && line.contains(" mm")).collect();
+    assert_eq!(kept, [] as [&str; 0], "figures stand in examples only");
+    let checked = run(dir.path(), &["check"]);
+    assert_eq!(checked.code, 0, "a draft stops nobody: {}", checked.out);
+    assert!(checked.out.contains("warning[missing-value]: `oil.air_gap` is missing"), "{}", checked.out);
+    // Written as the comment says, the value is read.
+    edit(dir.path(), "specs/forks/tarn-49.yaml", "# tubes:\n", "tubes:\n");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let line = text.lines().find(|line| line.starts_with("#   stroke:")).unwrap().to_owned();
+    edit(dir.path(), "specs/forks/tarn-49.yaml", &line, "  stroke: 121 mm");
+    let checked = run(dir.path(), &["check"]);
+    assert!(!checked.out.contains("`tubes.stroke` is missing"), "{}", checked.out);
+    assert_eq!(checked.code, 0, "{}", checked.out);
+}
+
+#[test]
+fn nothing_is_overwritten_and_odd_ids_are_refused() {
+    let dir = tempfile::tempdir().unwrap();
+    copy_shop(dir.path());
+    let path = dir.path().join("specs/forks/tarn-41.yaml");
+    let before = std::fs::read(&path).unwrap();
+    let ran = run(dir.path(), &["new", "fork", "tarn-41", "--like", "tarn-45"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("is there already"), "{}", ran.err);
+    assert_eq!(std::fs::read(&path).unwrap(), before);
+    for id in ["../x", "Tarn", "a b", "", "-x", "ä"] {
+        assert_eq!(run(dir.path(), &["new", "oil", "--", id]).code, 2, "{id:?}");
+    }
+    let ran = run(dir.path(), &["new", "fork", "x", "--like", "tarn-4l"]);
+    assert!(ran.err.contains("tarn-41"), "{}", ran.err);
+    // A whole shop is not begun where part of one is.
+    let there = dir.path().join("procedures/close-leg.md");
+    let text = std::fs::read(&there).unwrap();
+    assert_eq!(run(dir.path(), &["new", "shop", "."]).code, 2);
+    assert_eq!(std::fs::read(there).unwrap(), text);
+    assert!(!dir.path().join("specs/schema").exists());
+}
+
+#[test]
+fn oil_procedure_and_service_begin_without_an_error_of_form() {
+    let dir = tempfile::tempdir().unwrap();
+    copy_shop(dir.path());
+    for arguments in [
+        &["new", "procedure", "look-it-over"][..],
+        &["new", "service", "short-service", "--like", "tarn-41"],
+        &["new", "oil", "ember-20"],
+    ] {
+        let ran = run(dir.path(), arguments);
+        assert_eq!(ran.code, 0, "{ran:?}");
+    }
+    let service = std::fs::read_to_string(dir.path().join("procedures/services/short-service.yaml")).unwrap();
+    assert!(service.contains("  - close-leg\n  - set-air-gap\n"), "in the order of the phases: {service}");
+    let checked = run(dir.path(), &["check"]);
+    let errors: Vec<&str> = checked.out.lines().filter(|line| line.starts_with("error")).collect();
+    // The oil's figures are missing until they are written, and nothing else is wrong.
+    assert!(errors.iter().all(|line| line.starts_with("error[missing-value]: `grade.")), "{}", checked.out);
+}
+
+#[test]
+fn a_new_shop_checks_clean_and_builds() {
+    let dir = tempfile::tempdir().unwrap();
+    let ran = run(dir.path(), &["new", "shop", "unsere Werkstatt ü"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let shop = dir.path().join("unsere Werkstatt ü");
+    let checked = run(&shop, &["check", "--strict"]);
+    assert_eq!(checked.code, 0, "{}", checked.out);
+    let built = run(&shop, &["build"]);
+    assert_eq!(built.code, 0, "{built:?}");
+    assert!(shop.join("site/index.html").is_file());
+    let fork = std::fs::read_to_string(shop.join("specs/forks/tarn-41.yaml")).unwrap();
+    assert!(fork.starts_with("# An invented example") && fork.contains("status: draft"));
+}
+
+#[test]
+fn a_rule_explains_itself_and_a_slip_of_its_name_is_met() {
+    let dir = tempfile::tempdir().unwrap();
+    let ran = run(dir.path(), &["explain", "outside-band"]);
+    assert_eq!(ran.code, 0);
+    for part in ["outside-band\n", "\nAt the bench\n", "\nWrite instead\n"] {
+        assert!(ran.out.contains(part), "{}", ran.out);
+    }
+    assert!(!ran.out.contains("Base:"));
+    let list = run(dir.path(), &["explain"]);
+    assert!(list.out.lines().any(|code| code == "unit-slip"), "{}", list.out);
+    let ran = run(dir.path(), &["explain", "outside-bend"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("outside-band"), "{}", ran.err);
+}
+
+#[test]
+fn shells_and_readers_of_manuals_are_served() {
+    let dir = tempfile::tempdir().unwrap();
+    for shell in ["bash", "zsh", "fish"] {
+        let ran = run(dir.path(), &["completions", shell]);
+        assert!(ran.code == 0 && ran.out.contains("compare"), "{shell}");
+    }
+    assert_eq!(run(dir.path(), &["man", "pages"]).code, 0);
+    let page = std::fs::read_to_string(dir.path().join("pages/benchleaf-compare.1")).unwrap();
+    assert!(page.contains("git revision"), "{page}");
+    assert!(dir.path().join("pages/benchleaf.1").is_file());
+}
