@@ -235,7 +235,7 @@ pub fn markdown(told: &Comparison, old: &str, new: &str) -> String {
             let cells = [&outcome.title, &outcome.old, &outcome.new].map(|cell| safe(cell));
             out.push_str(&format!("| {} |\n", cells.join(" | ")));
         }
-        if !of.texts.is_empty() && !(of.records.is_empty() && of.values.is_empty()) {
+        if !of.texts.is_empty() && (!of.records.is_empty() || !of.values.is_empty()) {
             out.push('\n');
         }
         for change in &of.texts {
