@@ -60,6 +60,11 @@ pub fn check_shop(source: &dyn Source) -> Checked {
 }
 
 fn unreadable(problem: ReadProblem, out: &mut Checked) {
+    // There is such a record, so what refers to it is right.
+    if let Some(kind) = RecordKind::of(&problem.path) {
+        let id = record::stem(&problem.path).to_owned();
+        out.shop.known.entry(kind).or_default().insert(id);
+    }
     let file = out.files.add(problem.path.clone(), "");
     out.findings.push(
         Finding::error(
@@ -75,6 +80,10 @@ fn unreadable(problem: ReadProblem, out: &mut Checked) {
 fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind)> {
     let (paths, problems) = source.list();
     for problem in problems {
+        let below = format!("{}/", problem.path);
+        let lost =
+            RecordKind::ALL.into_iter().filter(|kind| format!("{}/", kind.home().0).starts_with(&below));
+        out.shop.unlisted.extend(lost);
         unreadable(problem, out);
     }
     let mut records = Vec::new();
@@ -163,6 +172,9 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
         record::read_fields(&root, &mut catalogue, &mut out.findings);
         shop_root = Some((*file, root));
     }
+    let has_shop = paths.iter().any(|(_, kind)| *kind == RecordKind::Shop);
+    catalogue.incomplete = has_shop && shop_root.is_none()
+        || out.findings.iter().any(|finding| finding.code == "field-declaration");
     let validators = match Validators::new(&catalogue) {
         Ok(validators) => validators,
         Err(why) => {

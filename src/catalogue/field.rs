@@ -327,6 +327,9 @@ impl Field {
         for band in raw.bands {
             let from = field.bound(&band.from)?;
             let to = field.bound(&band.to)?;
+            if from > to {
+                return Err(format!("its band runs from {} down to {}", band.from, band.to));
+            }
             let firm = band.firm || by_shop;
             field.bands.push(Band {
                 when: band.when,

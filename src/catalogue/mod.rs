@@ -37,6 +37,8 @@ pub struct Catalogue {
     pub choices: Vec<Choice>,
     /// The groups, in the order a page shows them.
     pub groups: Vec<Group>,
+    /// Some of the shop's own fields could not be read, so that a key that is not known may be one of them.
+    pub incomplete: bool,
     fields: Vec<Field>,
     index: BTreeMap<String, FieldId>,
 }

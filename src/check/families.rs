@@ -2,7 +2,7 @@
 
 use super::fork::lower_first;
 use crate::diagnostic::Finding;
-use crate::record::RecordKind;
+use crate::record::{RecordKind, Sides};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// unused-family, not-for-this-fork: a family has forks, and each of its values is for one of them.
@@ -29,6 +29,10 @@ pub(super) fn families(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Find
             continue;
         }
         for line in &family.values {
+            // A value that cannot be read has been told, and says nothing of what the fork has.
+            if matches!(&line.sides, Sides::Each(entry) if entry.value.is_none()) {
+                continue;
+            }
             let field = shop.catalogue.field(line.field);
             let for_it = |fork: &&ResolvedFork| {
                 field.applies.holds(&fork.choices) || field.applies.undecided(&fork.choices, &fork.open)

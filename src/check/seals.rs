@@ -54,7 +54,13 @@ pub(super) fn fits(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
             let (Some(Value::Size(parts)), Some(length)) = (size.value(), against.quantity()) else {
                 continue;
             };
-            let Some(measured) = parts.parts_si().get(part).copied() else { continue };
+            let sizes = parts.parts_si();
+            let Some(measured) = sizes.get(part).copied() else { continue };
+            // Inside and outside changed places: one mistake, told at the inside.
+            let turned = sizes.len() > 1 && sizes[0] >= sizes[1];
+            if turned && part == 1 {
+                continue;
+            }
             // Sizes are nominal: a tenth of a millimetre is the width of a bore's own tolerance.
             let slack = 0.000_1;
             if measured < length.least_si() - slack || measured > length.greatest_si() + slack {
@@ -65,9 +71,10 @@ pub(super) fn fits(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
                         code,
                         size.entry.span,
                         format!(
-                            "{} {} does not fit: its {word} is not the {} of {}",
+                            "{} {} does not fit: its {word} is {} the {} of {}",
                             field.title.to_lowercase(),
                             size.entry.text,
+                            if turned { "not less than its outside, and not" } else { "not" },
                             against_field.title.to_lowercase(),
                             against.entry.text
                         ),

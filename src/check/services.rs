@@ -72,7 +72,11 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
         for item in &plan.items {
             let (id, procedure) = (item.named, item.procedure);
             let undecided = procedure.applies.undecided(&fork.choices, &fork.open);
-            if !procedure.applies.holds(&fork.choices) && !undecided && !fork.family_lost {
+            if !procedure.applies.holds(&fork.choices)
+                && !undecided
+                && !fork.family_lost
+                && !procedure.applies.unsound(&shop.catalogue.choices)
+            {
                 found.push(
                     Finding::error(
                         "procedure-not-for-fork",

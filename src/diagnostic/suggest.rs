@@ -1,7 +1,13 @@
 //! "Did you mean": the nearest known word.
 
+/// No word anyone meant to write is longer, in bytes; the search takes time by the product of both lengths.
+const LONGEST: usize = 100;
+
 /// The known word nearest to `word`, where one is near enough to be what was meant.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if word.len() > LONGEST {
+        return None;
+    }
     let lower = word.to_lowercase();
     known
         .into_iter()

@@ -163,7 +163,7 @@ impl Writer<'_> {
 /// are those that turn the direction of writing.
 fn plain(text: &str) -> String {
     let steers = |c: char| {
-        (c.is_control() && c != '\n')
+        c.is_control()
             || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
     };
     if !text.contains(steers) {

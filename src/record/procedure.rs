@@ -207,6 +207,13 @@ pub(crate) fn read_procedure(
     let (root, from) = head(file, text, "procedure", findings)?;
     let id = check_id(&root, file, files, findings);
     let body = markdown::read(file, text, from, findings);
+    if body.steps().next().is_none() {
+        findings.push(
+            Finding::error("procedure-without-steps", id.span, "this procedure has no numbered step")
+                .bench("the card would have nothing to do and nothing to tick")
+                .instead("write each step as an item of a numbered list: `1. Tighten the cap.`"),
+        );
+    }
     let procedure = Procedure {
         id,
         file,

@@ -146,6 +146,21 @@ pub(crate) fn read_settings(
         .filter_map(|item| item.text().map(|text| Text { text: text.to_owned(), span: item.span }))
         .collect();
     settings.site = super::text_entry(root, "site");
+    if let Some(site) = &settings.site
+        && !["https://", "http://"]
+            .iter()
+            .any(|scheme| site.text.len() > scheme.len() && site.text.starts_with(scheme))
+    {
+        findings.push(
+            Finding::error(
+                "site-address",
+                site.span,
+                format!("`{}` is not the address of a site", site.text),
+            )
+            .bench("the code printed on a card would lead nowhere")
+            .instead("write the whole address, such as `https://bench.example`"),
+        );
+    }
     if root.get("safety_values").and_then(|values| values.text_of("second_saying")) == Some("off") {
         settings.second_saying = SecondSaying::Off;
     }

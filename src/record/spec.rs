@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::head::{RecordKind, Text, check_id, text_entry};
-use crate::catalogue::{Attribute, Catalogue, Field, FieldId, Owner, attribute, state_part};
+use crate::catalogue::{Attribute, Catalogue, Field, FieldId, Owner, Per, attribute, state_part};
 use crate::diagnostic::{Finding, Severity};
 use crate::quantity::{Value, Wanted, read_value};
 use crate::source::{FileId, Files, Span, yaml::Node, yaml::Tree};
@@ -230,7 +230,7 @@ pub(crate) fn read_spec(
         model: title.unwrap_or_default(),
         label: text_entry(root, "label"),
         draft: root.text_of("status") == Some("draft"),
-        family: text_entry(root, "family"),
+        family: if kind == RecordKind::Fork { text_entry(root, "family") } else { None },
         machines: machines(root, findings),
         choices: BTreeMap::new(),
         sources: sources(root),
@@ -259,6 +259,14 @@ pub(crate) fn read_spec(
             let span = Span { start: entry.key_span.start, ..entry.value.span };
             let sides = sides(field, &entry.value, text, findings);
             record.values.push(SpecLine { field: id, key_span: entry.key_span, span, sides });
+        }
+    }
+    // A group that is no mapping has been said; nothing of it is to be called missing as well.
+    for group in root.entries().iter().filter(|group| !matches!(group.value.value, Tree::Map(_))) {
+        for (field, _) in catalogue.of(owner).filter(|(_, field)| field.group == group.key) {
+            let span = Span { start: group.key_span.start, ..group.value.span };
+            let sides = Sides::Each(Arc::new(poisoned(&group.value)));
+            record.values.push(SpecLine { field, key_span: group.key_span, span, sides });
         }
     }
     // A misspelt key has been said; what it stands for is not to be called missing as well.
@@ -346,6 +354,18 @@ struct Shared {
 
 fn sides(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Sides {
     match (node.get("left"), node.get("right")) {
+        (Some(_), Some(_)) if field.per != Per::Leg => {
+            findings.push(
+                Finding::error(
+                    "wrong-shape",
+                    node.span,
+                    format!("`{}` is one figure for the whole fork", field.name),
+                )
+                .bench("the figure for the right leg would be dropped without a word")
+                .instead("write one value, without `left:` and `right:`"),
+            );
+            Sides::Each(Arc::new(poisoned(node)))
+        }
         (Some(left), Some(right)) => {
             if let Some(whole) = node.entries().iter().find(|entry| entry.key == "value") {
                 findings.push(

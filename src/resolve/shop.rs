@@ -28,6 +28,8 @@ pub struct Shop {
     pub cautions: Vec<Caution>,
     /// The conditions that procedures need, bring about and end.
     pub conditions: Conditions,
+    /// The kinds of record whose folder could not be listed: whatever is referred to may stand there.
+    pub unlisted: BTreeSet<RecordKind>,
     /// Every id there is a file for, read or not: a reference to a record that could not be read stays silent.
     pub known: BTreeMap<RecordKind, BTreeSet<String>>,
 }
@@ -75,7 +77,7 @@ impl Shop {
 
     /// Whether there is a file for a record, whatever its state.
     pub fn knows(&self, kind: RecordKind, id: &str) -> bool {
-        self.known.get(&kind).is_some_and(|ids| ids.contains(id))
+        self.unlisted.contains(&kind) || self.known.get(&kind).is_some_and(|ids| ids.contains(id))
     }
 
     /// Whether there is a file for a record of this kind that could not be read.
@@ -91,7 +93,7 @@ impl Shop {
             RecordKind::Caution => self.cautions.len(),
             RecordKind::Conditions => usize::from(self.conditions.file.is_some()),
         };
-        self.known.get(&kind).map_or(0, BTreeSet::len) > read
+        self.unlisted.contains(&kind) || self.known.get(&kind).map_or(0, BTreeSet::len) > read
     }
 
     /// Sorts every list by id, so that the look-ups work and output does not depend on reading order.

@@ -61,7 +61,9 @@ fn finding(
     match error.kind() {
         ValidationErrorKind::AdditionalProperties { unexpected } => {
             let known = keys_at(schema, error.schema_path().as_str());
-            for word in unexpected {
+            // The same places hold what the shop declares for itself.
+            let may_be_own = catalogue.incomplete && !in_value && takes_fields(kind);
+            for word in unexpected.iter().filter(|_| !may_be_own) {
                 let (_, key) =
                     root.at_pointer(&format!("{pointer}/{}", word.replace('~', "~0").replace('/', "~1")));
                 findings.push(unknown_key(word, key.unwrap_or(span), pointer, &known, catalogue));
@@ -92,7 +94,8 @@ fn finding(
                     )),
             );
         }
-        // A side without the other.
+        // What is neither a word nor a number has the wrong shape, which is said where the type is.
+        ValidationErrorKind::Enum { .. } if !scalar(error.instance()) => {}
         ValidationErrorKind::Enum { options } if !in_value => {
             let options: Vec<&str> =
                 options.as_array().into_iter().flatten().filter_map(Json::as_str).collect();
@@ -114,6 +117,9 @@ fn finding(
         ValidationErrorKind::Enum { .. } => {}
         ValidationErrorKind::Type { .. }
             if (in_value || read_as_value(kind, pointer)) && scalar(error.instance()) => {}
+        // That it is none of the words that can stand here has been said.
+        ValidationErrorKind::Type { .. }
+            if scalar(error.instance()) && has_options(schema, error.schema_path().as_str()) => {}
         ValidationErrorKind::Type { .. } => {
             let (message, instead) = shape(error.instance(), name, schema, error.schema_path().as_str());
             let place = if error.instance().is_null() { key.unwrap_or(span) } else { span };
@@ -135,6 +141,17 @@ fn finding(
                     .instead("fill it in, or leave the line out"),
             );
         }
+        ValidationErrorKind::MaxItems { limit } => {
+            findings.push(
+                Finding::error(
+                    "wrong-shape",
+                    key.unwrap_or(span),
+                    format!("`{name}` holds more than {limit}"),
+                )
+                .bench("what comes after would be left out without a word")
+                .instead("keep the first, and remove the rest"),
+            );
+        }
         other => {
             let keyword = other.keyword();
             findings.push(
@@ -148,6 +165,17 @@ fn finding(
             );
         }
     }
+}
+
+/// Whether records of this kind hold the catalogue's groups.
+fn takes_fields(kind: RecordKind) -> bool {
+    matches!(kind, RecordKind::Fork | RecordKind::Family | RecordKind::Oil)
+}
+
+/// Whether the schema that a keyword stands in also lists the words that can stand there.
+fn has_options(schema: &Json, path: &str) -> bool {
+    let above = path.trim_start_matches('#').rsplit_once('/').map_or("", |(above, _)| above);
+    schema.pointer(above).and_then(|at| at.get("enum")).is_some_and(Json::is_array)
 }
 
 fn other_leg(side: &str) -> Option<&'static str> {

@@ -99,7 +99,7 @@ impl Source for Folder {
                             message: "its name is not readable text (UTF-8)".to_owned(),
                         }),
                     },
-                    Ok(_) => {}
+                    Ok(entry) => problems.extend(self.no_file(&entry)),
                     Err(error) => {
                         let path = error
                             .path()
@@ -131,6 +131,16 @@ impl Source for Folder {
 }
 
 impl Folder {
+    /// What is called like a record and is none: a folder, a device, a pipe.
+    fn no_file(&self, entry: &walkdir::DirEntry) -> Option<ReadProblem> {
+        let path = self.inner_path(entry.path())?;
+        let record = path.ends_with(".yaml") || path.ends_with(".md");
+        let what = if entry.file_type().is_dir() { "it is a folder" } else { "it is no ordinary file" };
+        let problem =
+            || ReadProblem { path: path.clone(), message: format!("{what}, and a record is a file") };
+        (record && wanted(&path)).then(problem)
+    }
+
     fn inner_path(&self, path: &std::path::Path) -> Option<String> {
         let inner = path.strip_prefix(&self.root).ok()?;
         let parts: Option<Vec<&str>> = inner.components().map(|part| part.as_os_str().to_str()).collect();

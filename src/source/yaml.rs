@@ -478,6 +478,16 @@ fn line_span(file: FileId, source: &str, offset: usize) -> Span {
     Span::new(file, start + lead, start + line.len())
 }
 
+/// A key with its value glued to the colon, as in `surface:coated`.
+fn glued_colon(line: &str) -> bool {
+    let word = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_';
+    let key = line.trim_start_matches(word);
+    key.len() < line.len()
+        && key.starts_with(':')
+        && !key[1..].is_empty()
+        && !key[1..].starts_with([' ', '\t'])
+}
+
 fn scan_finding(error: &ScanError, source: &str, line: impl Fn(usize) -> Span) -> Finding {
     let offset = error.marker().byte_offset().unwrap_or(source.len());
     let span = line(offset);
@@ -490,6 +500,10 @@ fn scan_finding(error: &ScanError, source: &str, line: impl Fn(usize) -> Span) -
         "indent with spaces, never with a tab"
     } else if text.matches(": ").count() > 1 {
         "put a value that holds a colon and a space in double quotes"
+    } else if glued_colon(text) {
+        "put a space after the colon: `key: value`"
+    } else if !text.contains(':') && !text.starts_with('-') && text.contains('=') {
+        "write `key: value`, with a colon and a space"
     } else if text.matches('"').count() % 2 == 1 || text.matches('\'').count() % 2 == 1 {
         "close the quote that was opened"
     } else if text.contains('\t') {
