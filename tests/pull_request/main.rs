@@ -5,3 +5,4 @@ mod formats;
 mod revisions;
 mod starting;
 mod support;
+mod workflow;

@@ -17,7 +17,8 @@ fn a_new_fork_asks_for_what_its_choices_call_for_and_copies_no_value() {
     for not in ["cap_to_tube", "main_pressure", "Kestrel 600"] {
         assert!(!text.contains(not), "{not}: {text}");
     }
-    let kept: Vec<&str> = text.lines().filter(|line| !line.starts_with('#') && line.contains(" mm")).collect();
+    let kept: Vec<&str> =
+        text.lines().filter(|line| !line.starts_with('#') && line.contains(" mm")).collect();
     assert_eq!(kept, [] as [&str; 0], "figures stand in examples only");
     let checked = run(dir.path(), &["check"]);
     assert_eq!(checked.code, 0, "a draft stops nobody: {}", checked.out);
