@@ -9,13 +9,13 @@ use benchleaf::check_shop;
 use benchleaf::publish::make::Book;
 use benchleaf::publish::pages::{card_findings, pages, render_page, site};
 use benchleaf::publish::render::Templates;
-use benchleaf::source::{Folder, Source};
+use benchleaf::source::{Folder, Memory, Source};
 use headless_chrome::protocol::cdp::{Emulation, Network, Page};
 use headless_chrome::types::PrintToPdfOptions;
 use headless_chrome::{Browser, LaunchOptions, Tab};
 
-/// Renders a whole site into a folder of its own.
-fn render(source: &dyn Source, name: &str) -> PathBuf {
+/// Renders a whole site into a folder of its own; beside it the cards that do not fit.
+fn render(source: &dyn Source, name: &str) -> (PathBuf, Vec<String>) {
     let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
     let _ = std::fs::remove_dir_all(&out);
     let checked = check_shop(source);
@@ -29,14 +29,21 @@ fn render(source: &dyn Source, name: &str) -> PathBuf {
         std::fs::create_dir_all(to.parent().expect("inside")).expect("a folder");
         std::fs::write(to, bytes).expect("written");
     }
-    let over: Vec<String> = card_findings(&book).into_iter().map(|finding| finding.message).collect();
-    assert!(over.is_empty(), "{over:#?}");
-    out
+    let over = card_findings(&book).into_iter().map(|finding| finding.message).collect();
+    (out, over)
+}
+
+/// The demo shop.
+fn demo() -> Folder {
+    Folder { root: PathBuf::from(env!("CARGO_MANIFEST_DIR")) }
 }
 
 /// The demo shop's site, rendered once for all tests.
-static SITE: LazyLock<PathBuf> =
-    LazyLock::new(|| render(&Folder { root: PathBuf::from(env!("CARGO_MANIFEST_DIR")) }, "pages-site"));
+static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
+    let (out, over) = render(&demo(), "pages-site");
+    assert!(over.is_empty(), "{over:#?}");
+    out
+});
 
 /// One page of each kind.
 const KINDS: [&str; 16] = [
@@ -75,10 +82,6 @@ static BROWSER: LazyLock<Browser> = LazyLock::new(|| {
 /// One tab at a time: prints and screen sizes must not disturb each other.
 static TURN: Mutex<()> = Mutex::new(());
 
-fn address(path: &str) -> String {
-    format!("file://{}", SITE.join(path).display())
-}
-
 fn with_tab<T>(run: impl FnOnce(&Arc<Tab>) -> T) -> T {
     let _turn = TURN.lock().unwrap_or_else(PoisonError::into_inner);
     let tab = BROWSER.new_tab().expect("a tab");
@@ -88,8 +91,12 @@ fn with_tab<T>(run: impl FnOnce(&Arc<Tab>) -> T) -> T {
 }
 
 fn open(tab: &Tab, path: &str) {
+    open_in(tab, &SITE, path);
+}
+
+fn open_in(tab: &Tab, site: &Path, path: &str) {
     // The library's own wait is for a quiet network, half a second more for each page.
-    let address = address(path);
+    let address = format!("file://{}", site.join(path).display());
     let go = Page::Navigate {
         url: address.clone(),
         referrer: None,
@@ -288,6 +295,15 @@ fn without_javascript_everything_is_there() {
     });
 }
 
+/// How far the page scrolls sideways, and because of what; empty when it does not.
+const SIDEWAYS: &str = r"(() => {
+  const room = document.documentElement.clientWidth, wide = document.documentElement.scrollWidth - room;
+  if (wide <= 0) return '';
+  const out = [...document.querySelectorAll('body *')].filter(el => !el.closest('.scroll, .jump, .tabs, svg')
+    && (el.getBoundingClientRect().right > room + 1 || el.scrollWidth + el.getBoundingClientRect().left > room + 1));
+  return wide + ' px: ' + out.slice(-4).map(el => el.tagName + '.' + el.className + ' ' + el.textContent.slice(0, 30)).join(' | ');
+})()";
+
 #[test]
 fn a_narrow_screen_and_large_letters_lose_nothing() {
     with_tab(|tab| {
@@ -298,13 +314,7 @@ fn a_narrow_screen_and_large_letters_lose_nothing() {
                 if !script.is_empty() {
                     ask(tab, script);
                 }
-                let over = ask(
-                    tab,
-                    "(() => { const wide = document.documentElement.scrollWidth - document.documentElement.clientWidth; \
-                     return wide > 0 ? wide + ' px: ' + [...document.querySelectorAll('body *')].filter(el => \
-                     el.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !el.closest('.scroll, .jump, svg'))\
-                     .slice(0, 3).map(el => el.tagName + '.' + el.className).join(' ') : ''; })()",
-                );
+                let over = ask(tab, SIDEWAYS);
                 assert_eq!(over, "", "{kind} at {width} px scrolls sideways");
             }
         }
@@ -495,4 +505,81 @@ fn the_html_is_valid() {
         String::from_utf8_lossy(&done.stdout),
         String::from_utf8_lossy(&done.stderr)
     );
+}
+
+/// The demo shop with hostile names, notes and procedures.
+fn hostile() -> Memory {
+    let shop = demo();
+    let (paths, _) = shop.list();
+    let mut files: BTreeMap<String, Vec<u8>> = paths
+        .into_iter()
+        .filter(|path| path.starts_with("specs/") || path.starts_with("procedures/"))
+        .map(|path| (path.clone(), shop.read(&path).expect("a source")))
+        .collect();
+    let mut change = |path: &str, old: &str, new: &str| {
+        let text = String::from_utf8(files[path].clone()).expect("text");
+        assert!(text.contains(old), "`{old}` stands in {path}");
+        files.insert(path.to_owned(), text.replacen(old, new, 1).into_bytes());
+    };
+    let word = "Langgabelbrückenklemmschraube".repeat(8);
+    change(
+        "specs/forks/tarnholm-u41.yaml",
+        "model: U41",
+        &format!(
+            "model: \"<script>window.hacked=1</script> </style>{{{{ 7*7 }}}} \u{5e9}\u{5dc}\u{5d5}\u{5dd} {word}\""
+        ),
+    );
+    change(
+        "specs/shop.yaml",
+        "name: Low Shed Fork Bench",
+        "name: \"<img src=x onerror='window.hacked=1'> & Sons \\\"quoted\\\"\"",
+    );
+    let steps: String = (1..=40).map(|n| format!("{n}. Step {n} of many: {word}\n\n")).collect();
+    change(
+        "procedures/set-air-gap.md",
+        "1. Bring the leg",
+        &format!(
+            "<script>window.hacked=1</script>\n\n[a](javascript:window.hacked=1) [b](data:text/html,x) \
+             <img src=x onerror=window.hacked=1>\n\n{steps}1. Bring the leg"
+        ),
+    );
+    Memory { files }
+}
+
+#[test]
+fn hostile_names_and_markdown_stay_text_and_nothing_is_cut_without_a_word() {
+    let (site, over) = render(&hostile(), "pages-hostile");
+    let pages = [
+        "index.html",
+        "forks/tarnholm-u41.html",
+        "forks/tarnholm-u41/open-cartridge-inverted.html",
+        "procedures/set-air-gap.html",
+        "cards/tarnholm-u41--open-cartridge-inverted.html",
+        "review.html",
+    ];
+    with_tab(|tab| {
+        for page in pages {
+            size(tab, 320, 800);
+            open_in(tab, &site, page);
+            assert_eq!(ask(tab, "String(window.hacked)"), "undefined", "{page}");
+            let foreign = ask(
+                tab,
+                "String([...document.querySelectorAll('script:not([src]), img, [onerror], a[href^=\"javascript:\"], a[href^=\"data:\"]')].length)",
+            );
+            assert_eq!(foreign, "0", "{page}");
+            assert_eq!(ask(tab, SIDEWAYS), "", "{page}");
+        }
+        open_in(tab, &site, "forks/tarnholm-u41.html");
+        let title = ask(tab, "document.querySelector('h1').textContent");
+        assert!(title.contains("<script>window.hacked=1</script>"), "{title}");
+        assert!(title.contains("{{ 7*7 }}"), "a name is no template: {title}");
+        // Each card is said to be too long, or it prints on its two sides.
+        size(tab, 1200, 900);
+        for service in ["oil-change-inverted", "open-cartridge-inverted"] {
+            let path = format!("cards/tarnholm-u41--{service}.html");
+            open_in(tab, &site, &path);
+            let fits = ask(tab, CARD_GEOMETRY) == "[]" && print(tab, PAPERS[1].1).get_pages().len() == 2;
+            assert!(fits || !over.is_empty(), "{path} is cut, and nothing says so");
+        }
+    });
 }
