@@ -204,10 +204,16 @@ fn first_miss(shop: &Shop, fork: &ResolvedFork, service: &Service) -> Option<usi
     plan(shop, service, fork).walk(shop, &vocabulary, fork).misses.iter().map(|miss| miss.at).min()
 }
 
+/// Whether it is the machine's, whose work it belongs to, what it implies and excludes.
+type ConditionWritten = (bool, usize, Vec<usize>, Vec<usize>);
+
+/// What it needs, brings and ends, and which forks it is for.
+type ProcedureWritten = (Vec<usize>, Vec<usize>, Vec<usize>, usize);
+
 #[derive(Debug, Clone)]
 struct Written {
-    conditions: Vec<(bool, usize, Vec<usize>, Vec<usize>)>,
-    procedures: Vec<(Vec<usize>, Vec<usize>, Vec<usize>, usize)>,
+    conditions: Vec<ConditionWritten>,
+    procedures: Vec<ProcedureWritten>,
     start: Vec<usize>,
     tries: Vec<usize>,
     broken: (usize, usize, usize),
@@ -236,20 +242,17 @@ fn written() -> impl Strategy<Value = Written> {
 }
 
 fn made(written: &Written) -> Shop {
-    let condition =
-        |(n, (machine, works, implies, excludes)): (usize, &(bool, usize, Vec<usize>, Vec<usize>))| {
-            Condition {
-                id: text(format!("c{n}")),
-                says: format!("condition {n}"),
-                otherwise: None,
-                per: if *machine { Holder::Machine } else { Holder::Leg },
-                applies: When::default(),
-                works: [Works::Both, Works::Both, Works::Spring, Works::Damper][*works],
-                implies: names(implies, 'c'),
-                excludes: names(excludes, 'c'),
-                cautions: Vec::new(),
-            }
-        };
+    let condition = |(n, (machine, works, implies, excludes)): (usize, &ConditionWritten)| Condition {
+        id: text(format!("c{n}")),
+        says: format!("condition {n}"),
+        otherwise: None,
+        per: if *machine { Holder::Machine } else { Holder::Leg },
+        applies: When::default(),
+        works: [Works::Both, Works::Both, Works::Spring, Works::Damper][*works],
+        implies: names(implies, 'c'),
+        excludes: names(excludes, 'c'),
+        cautions: Vec::new(),
+    };
     let procedures = written.procedures.iter().enumerate().map(|(n, (needs, brings, ends, legs))| {
         let legs = OnLegs::ALL.get(*legs).map_or(OnLegs::Both, |(_, legs)| *legs);
         procedure(format!("p{n}"), [needs, brings, ends], legs)

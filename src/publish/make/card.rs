@@ -138,7 +138,7 @@ fn values_text(book: &Book, fork: &ResolvedFork) -> String {
 }
 
 /// The value on each side, once where both say the same.
-fn sides<'f>(fork: &'f ResolvedFork, id: FieldId) -> Vec<(&'static str, &'f Resolved)> {
+fn sides(fork: &ResolvedFork, id: FieldId) -> Vec<(&'static str, &Resolved)> {
     let real =
         |side| fork.on(side, id).filter(|resolved| !resolved.not_fitted() && resolved.value().is_some());
     match (real(Side::Left), real(Side::Right)) {

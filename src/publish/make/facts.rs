@@ -240,7 +240,7 @@ fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
     let mut cells = vec!["Turns".to_owned()];
     for (reading, turns) in &nut.readings {
         let count = (turns.turns * 8.0).round();
-        if count < 1.0 || count > 6.0 || count % 2.0 != 0.0 {
+        if !(1.0..=6.0).contains(&count) || count % 2.0 != 0.0 {
             continue;
         }
         let way = match (nut.faces, turns.way) {

@@ -24,10 +24,10 @@ pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut Card
     };
     let mut cautions: Vec<&crate::record::Caution> = Vec::new();
     for reference in plan.references().filter(|reference| reference.scheme == "caution") {
-        if let Some(caution) = book.shop.caution(&reference.target) {
-            if !cautions.iter().any(|known| known.id.text == caution.id.text) {
-                cautions.push(caution);
-            }
+        if let Some(caution) = book.shop.caution(&reference.target)
+            && !cautions.iter().any(|known| known.id.text == caution.id.text)
+        {
+            cautions.push(caution);
         }
     }
     cautions.sort_by(|a, b| (a.signal, &a.title).cmp(&(b.signal, &b.title)));
@@ -197,6 +197,9 @@ const TOGETHER: [(usize, bool); 12] = [
 /// The phases whose procedures get room for their steps first: where a wrong number is made for good.
 const FIRST: [&str; 8] = ["set", "fill", "rebuild", "check", "strip", "hand-back", "inspect", "intake"];
 
+/// A box of the back: its first procedure, how much is said of each, and whether they run on.
+type BoxKey = (usize, Vec<Detail>, bool);
+
 /// Chooses how the steps are shortened; returns how far the back goes over. Titles come first; what room is
 /// left is given out, procedure by procedure, to numbers, to steps with a number, and to every step.
 pub(super) fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut CardView) -> f64 {
@@ -216,7 +219,7 @@ pub(super) fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut
         })
         .collect();
     // A box's height by the procedures in it and how much is said of each: between two trials one box differs.
-    let known: RefCell<BTreeMap<(usize, Vec<Detail>, bool), f64>> = RefCell::default();
+    let known: RefCell<BTreeMap<BoxKey, f64>> = RefCell::default();
     let height = |group: &CardGroup, first: &mut usize, details: &[Detail]| {
         let range = *first..*first + group.parts.len();
         let key = (range.start, details[range.clone()].to_vec(), group.run_on);

@@ -71,13 +71,8 @@ pub fn service(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, root: &str) ->
 }
 
 fn gathered<'p>(book: &Book, plan: &Plan<'p>, list: impl Fn(&'p Procedure) -> &'p Vec<Text>) -> Vec<Link> {
-    let ids: BTreeSet<&str> = plan
-        .procedures
-        .iter()
-        .copied()
-        .flat_map(|procedure| list(procedure))
-        .map(|text| text.text.as_str())
-        .collect();
+    let ids: BTreeSet<&str> =
+        plan.procedures.iter().copied().flat_map(list).map(|text| text.text.as_str()).collect();
     let mut links: Vec<Link> = ids.into_iter().filter_map(|id| tool_link(book, id)).collect();
     links.sort_by(|a, b| a.text.cmp(&b.text));
     links

@@ -162,8 +162,11 @@ pub struct FieldsView {
     /// The groups: key, title, whose record, fields.
     pub groups: Vec<(String, String, String, Vec<FieldRow>)>,
     /// The choices that make up a fork: key, title, help, options as id and title.
-    pub choices: Vec<(String, String, String, Vec<(String, String)>)>,
+    pub choices: Vec<ChoiceEntry>,
 }
+
+/// A choice of the field reference: key, title, help, options as id and title.
+pub type ChoiceEntry = (String, String, String, Vec<(String, String)>);
 
 /// A unit.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
