@@ -1,26 +1,22 @@
-//! A fingerprint of the program's own sources: a site made by other code is never taken for up to date.
+//! Lists the rules' pages, so that a page in `src/check/rules` is built in without being named elsewhere.
 
-use std::hash::{DefaultHasher, Hash, Hasher};
-use std::path::{Path, PathBuf};
+use std::path::Path;
+use std::{env, fs, io};
 
-fn files(folder: &Path, out: &mut Vec<PathBuf>) {
-    for entry in std::fs::read_dir(folder).into_iter().flatten().flatten() {
-        let path = entry.path();
-        if path.is_dir() { files(&path, out) } else { out.push(path) }
+fn main() -> io::Result<()> {
+    println!("cargo:rerun-if-changed=src/check/rules");
+    let mut codes = Vec::new();
+    for entry in fs::read_dir("src/check/rules")? {
+        let name = entry?.file_name().to_string_lossy().into_owned();
+        codes.extend(name.strip_suffix(".md").filter(|code| *code != "README").map(str::to_owned));
     }
-}
-
-fn main() {
-    let mut all = Vec::new();
-    for folder in ["src", "templates"] {
-        println!("cargo::rerun-if-changed={folder}");
-        files(Path::new(folder), &mut all);
-    }
-    all.sort();
-    let mut hasher = DefaultHasher::new();
-    for path in all {
-        path.hash(&mut hasher);
-        std::fs::read(&path).unwrap_or_default().hash(&mut hasher);
-    }
-    println!("cargo::rustc-env=BENCHLEAF_SOURCES={:016x}", hasher.finish());
+    codes.sort();
+    let one = |code: &String| {
+        format!(
+            "    ({code:?}, include_str!(concat!(env!(\"CARGO_MANIFEST_DIR\"), \"/src/check/rules/{code}.md\"))),\n"
+        )
+    };
+    let list: String = codes.iter().map(one).collect();
+    let out = env::var_os("OUT_DIR").ok_or_else(|| io::Error::other("OUT_DIR is not set"))?;
+    fs::write(Path::new(&out).join("rule_pages.rs"), format!("&[\n{list}]\n"))
 }
