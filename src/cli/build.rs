@@ -70,6 +70,15 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note("nothing was published; the site that was there stays")?;
         return Ok(ExitCode::from(1));
     };
+    if published.recovered {
+        note("an earlier run that was stopped half way was finished first")?;
+    }
+    if !published.edited.is_empty() {
+        note(&format!(
+            "changed by hand since the last build, and made from the sources again: {}",
+            published.edited.join(", ")
+        ))?;
+    }
     note(&format!(
         "{} files in {}: {} written, {} unchanged, {} removed",
         published.written + published.unchanged,
