@@ -7,6 +7,7 @@ mod accept;
 mod arithmetic;
 mod bands;
 mod conditions;
+mod coverage;
 mod crosschecks;
 mod families;
 mod fork;
@@ -57,12 +58,14 @@ const FORK_RULES: [ForkRule; 12] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 16] = [
+const SHOP_RULES: [ShopRule; 18] = [
     bands::oils,
     conditions::contradictions,
     conditions::loops,
     conditions::names,
     conditions::unused,
+    coverage::services,
+    coverage::tools,
     families::families,
     links::records,
     links::procedures,
