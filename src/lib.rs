@@ -17,6 +17,7 @@ pub mod draft;
 mod pipeline;
 pub mod plan;
 pub mod publish;
+pub mod pull;
 pub mod quantity;
 pub mod record;
 pub mod resolve;

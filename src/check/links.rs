@@ -60,6 +60,21 @@ pub(super) fn records(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>)
     }
 }
 
+/// dangling-reference: the value a part takes its size from is in the catalogue.
+pub(super) fn sizes(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    for key in shop.tools.iter().filter_map(|tool| tool.sized_by.as_ref()) {
+        if shop.catalogue.find(&key.text).is_none() {
+            let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
+            let look = || "see the field reference for what a fork record can hold".to_owned();
+            found.push(
+                Finding::error("dangling-reference", key.span, format!("there is no value `{}`", key.text))
+                    .bench("the part would be pulled from the shelf without its size")
+                    .instead(did_you_mean(&key.text, keys, look)),
+            );
+        }
+    }
+}
+
 /// dangling-reference: what procedures and cautions link to exists.
 pub(super) fn procedures(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
     let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));

@@ -9,6 +9,7 @@ mod convert;
 mod explain;
 mod man;
 mod new;
+mod pull;
 mod schema;
 
 use std::io::{IsTerminal, Write};
@@ -57,6 +58,8 @@ enum Command {
     New(new::Arguments),
     /// Say what a rule finds, what that does at the bench, and what to write instead
     Explain(explain::Arguments),
+    /// Say what to take from the shelf for one job or for several
+    Pull(pull::Arguments),
     /// Write the JSON Schema of the shop's records, for editors
     Schema(schema::Arguments),
     /// Print what a shell needs to complete this program's words
@@ -122,6 +125,7 @@ pub fn run() -> ExitCode {
 
         Command::New(arguments) => new::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
+        Command::Pull(arguments) => pull::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),
         Command::Completions(arguments) => completions::run(arguments),
         Command::Man(arguments) => man::run(arguments),

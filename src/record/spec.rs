@@ -188,6 +188,10 @@ pub struct Tool {
     pub size: Option<String>,
     /// How it is counted.
     pub unit: Option<String>,
+    /// The value of the fork that says its size, by key.
+    pub sized_by: Option<Text>,
+    /// How many a leg takes, where that is known beforehand.
+    pub each_leg: Option<u32>,
     /// Free text.
     pub notes: Option<String>,
 }
@@ -202,6 +206,8 @@ pub(crate) fn read_tool(root: &Node, file: FileId, files: &Files, findings: &mut
         use_for: own("use").unwrap_or_default(),
         size: own("size"),
         unit: own("unit"),
+        sized_by: text_entry(root, "sized_by"),
+        each_leg: root.text_of("each_leg").and_then(|count| count.parse().ok()),
         notes: own("notes"),
     }
 }

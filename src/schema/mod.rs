@@ -188,6 +188,11 @@ fn tool() -> Map<String, Json> {
         ("use", text("What it is for.")),
         ("size", text("Its size, where it matters.")),
         ("unit", text("How a consumable is counted.")),
+        ("sized_by", text("The fork's value that says its size, by key, such as seals.oil_seal.")),
+        (
+            "each_leg",
+            json!({"type": "integer", "minimum": 1, "maximum": 100, "description": "How many each leg takes, where that is known beforehand."}),
+        ),
         ("notes", text("Anything else worth knowing.")),
     ])
 }

@@ -1,0 +1,63 @@
+//! `benchleaf pull`
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::ValueEnum;
+
+use super::{Stop, checked};
+use crate::pull::{csv, pull, text};
+
+/// How the list is written.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Form {
+    /// For a person at the shelf
+    Text,
+    /// For a spreadsheet
+    Csv,
+    /// For programs
+    Json,
+}
+
+#[derive(clap::Args)]
+pub(super) struct Arguments {
+    /// Jobs, each a fork and a service by id
+    #[arg(required = true, value_name = "FORK:SERVICE")]
+    jobs: Vec<String>,
+    /// The shop's folder, which holds specs and procedures
+    #[arg(long, default_value = ".", value_name = "DIR")]
+    shop: PathBuf,
+    /// How the list is written
+    #[arg(long, value_enum, default_value_t = Form::Text)]
+    format: Form,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
+    let split = |job: &String| {
+        let (fork, service) = job.split_once(':')?;
+        Some((fork.to_owned(), service.to_owned()))
+    };
+    let jobs: Option<Vec<_>> = arguments.jobs.iter().map(split).collect();
+    let jobs =
+        jobs.ok_or_else(|| Stop::Said("write a job as fork and service with a colon between".to_owned()))?;
+    let checked = checked(&arguments.shop)?;
+    if checked.has_errors() {
+        return Err(Stop::Said(
+            "the shop has errors, and a list from it could be wrong: run `benchleaf check`".to_owned(),
+        ));
+    }
+    let list = pull(&checked.shop, &checked.forks, &jobs).map_err(Stop::Said)?;
+    let written = match arguments.format {
+        Form::Text => text(&list),
+        Form::Csv => csv(&list),
+        Form::Json => {
+            let json = serde_json::to_string_pretty(&list);
+            json.map_err(|error| Stop::Said(format!("cannot write: {error}")))? + "\n"
+        }
+    };
+    let mut out = std::io::stdout().lock();
+    out.write_all(written.as_bytes())?;
+    out.flush()?;
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,414 @@
+//! What to take from the shelf for one job or several: oil by bottles, parts with size and count,
+//! consumables, tools, and the time allowed. Like is added only with like.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Serialize;
+
+use crate::catalogue::Per;
+use crate::plan::{Plan, plan};
+use crate::quantity::Value;
+use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+
+/// A job: a service for a fork.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Job {
+    /// The fork's id.
+    pub fork: String,
+    /// The service's id.
+    pub service: String,
+    /// Minutes allowed; `None` where neither the service nor its procedures say.
+    pub minutes: Option<u64>,
+}
+
+/// One oil, all jobs together.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct OilLine {
+    /// The oil's id.
+    pub oil: String,
+    /// What its bottle is called.
+    pub title: String,
+    /// What the legs take, mL, rounded up.
+    pub amount_ml: u64,
+    /// The same with the shop's allowance for waste, mL, rounded up.
+    pub with_waste_ml: u64,
+    /// Bottles to take: size in mL and count, largest first; empty where the shop names no bottles.
+    pub bottles: Vec<(u64, u64)>,
+}
+
+/// Parts or consumables of one kind and size.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub struct PartLine {
+    /// What it is called.
+    pub title: String,
+    /// Its size, where the fork or the shelf says one.
+    pub size: Option<String>,
+    /// How many; `None`: as much as is needed.
+    pub count: Option<u64>,
+    /// What is counted.
+    pub unit: Option<String>,
+    /// The jobs that take it, fork and service.
+    pub jobs: Vec<String>,
+}
+
+/// Everything to take from the shelf.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct PullList {
+    /// The jobs in the order asked for.
+    pub jobs: Vec<Job>,
+    /// Oils.
+    pub oils: Vec<OilLine>,
+    /// Parts that are counted, single-use ones included.
+    pub parts: Vec<PartLine>,
+    /// Consumables taken as needed.
+    pub consumables: Vec<PartLine>,
+    /// Tools.
+    pub tools: Vec<PartLine>,
+    /// What could not be said, one sentence each.
+    pub missing: Vec<String>,
+}
+
+impl PullList {
+    /// Minutes allowed for all jobs; `None` where one of them does not say.
+    pub fn minutes(&self) -> Option<u64> {
+        self.jobs.iter().map(|job| job.minutes).sum()
+    }
+}
+
+/// The amounts that are poured, and the value that names their oil.
+const POURED: [(&str, &str); 5] = [
+    ("oil.dry_fill", "oil.oil"),
+    ("oil.refill", "oil.oil"),
+    ("oil.inner_volume", "oil.oil"),
+    ("oil.outer_volume", "oil.outer_oil"),
+    ("oil.lubricant_volume", "oil.lubricant"),
+];
+
+/// What is added up: jobs by title, size and unit.
+type Lines = BTreeMap<(String, Option<String>, Option<String>), (Option<u64>, Vec<String>)>;
+
+/// The list for jobs, each a fork and a service by id.
+///
+/// # Errors
+/// One sentence when a fork or a service is not there, or the service is not for the fork.
+pub fn pull(shop: &Shop, forks: &[ResolvedFork], wanted: &[(String, String)]) -> Result<PullList, String> {
+    let mut out = PullList::default();
+    let mut oils: BTreeMap<String, f64> = BTreeMap::new();
+    let (mut parts, mut consumables, mut tools) = (Lines::new(), Lines::new(), Lines::new());
+    for (fork, service) in wanted {
+        let fork =
+            forks.iter().find(|known| known.id == *fork).ok_or(format!("there is no fork `{fork}`"))?;
+        let service = shop.service(service).ok_or(format!("there is no service `{service}`"))?;
+        if !service.applies.holds(&fork.choices) {
+            return Err(format!("the service `{}` is not for `{}`", service.id.text, fork.id));
+        }
+        let plan = plan(shop, service, fork);
+        let job = format!("{} {}", fork.id, service.id.text);
+        out.jobs.push(Job {
+            fork: fork.id.clone(),
+            service: service.id.text.clone(),
+            minutes: minutes(&plan),
+        });
+        poured(shop, fork, &plan, &job, &mut oils, &mut out.missing);
+        single_use(shop, fork, &plan, &job, &mut parts);
+        let used: BTreeSet<&str> = plan
+            .procedures
+            .iter()
+            .flat_map(|procedure| procedure.tools.iter().chain(&procedure.consumables))
+            .map(|id| id.text.as_str())
+            .collect();
+        for tool in used.into_iter().filter_map(|id| shop.tool(id)) {
+            let key = (tool.title.clone(), tool.size.clone(), tool.unit.clone());
+            match (tool.each_leg, &tool.sized_by) {
+                _ if !tool.consumable => add(&mut tools, key, None, &job),
+                // Oil is counted by what is poured.
+                (_, Some(key)) if POURED.iter().any(|(_, oil)| *oil == key.text) => {}
+                (Some(count), None) => add(&mut parts, key, Some(u64::from(count) * 2), &job),
+                (count, Some(sized_by)) => {
+                    let Some(field) = shop.catalogue.find(&sized_by.text) else { continue };
+                    let mut sized = false;
+                    for value in Side::BOTH.iter().filter_map(|side| fork.on(*side, field)) {
+                        if value.value().is_some() && !value.not_fitted() {
+                            let size = Some(value.entry.text.clone());
+                            add(
+                                &mut parts,
+                                (tool.title.clone(), size, tool.unit.clone()),
+                                count.map(u64::from),
+                                &job,
+                            );
+                            sized = true;
+                        }
+                    }
+                    if !sized {
+                        out.missing.push(format!(
+                            "{job}: `{}` is missing, so the size of {} is not known",
+                            sized_by.text,
+                            tool.title.to_lowercase()
+                        ));
+                    }
+                }
+                (None, None) => add(&mut consumables, key, None, &job),
+            }
+        }
+    }
+    let waste = shop.settings.waste.as_ref().map_or(0.0, crate::quantity::Quantity::middle_si);
+    let sizes: Vec<u64> = shop.settings.bottles.iter().map(|bottle| whole_ml(bottle.middle_si())).collect();
+    out.oils = oils
+        .into_iter()
+        .map(|(oil, volume)| {
+            let with_waste_ml = whole_ml(volume * (1.0 + waste));
+            let title = shop.oil(&oil).map_or_else(|| oil.clone(), |record| record.model.clone());
+            OilLine {
+                title,
+                amount_ml: whole_ml(volume),
+                with_waste_ml,
+                bottles: bottles(with_waste_ml, &sizes),
+                oil,
+            }
+        })
+        .collect();
+    out.parts = lines(parts);
+    out.consumables = lines(consumables);
+    out.tools = lines(tools);
+    out.missing.sort();
+    out.missing.dedup();
+    Ok(out)
+}
+
+/// Cubic metres to millilitres, rounded up; what is left over from the conversion itself is not.
+fn whole_ml(volume: f64) -> u64 {
+    // A volume that was read is finite and not negative.
+    libm::ceil(volume.max(0.0) * 1e6 - 1e-6) as u64
+}
+
+fn add(lines: &mut Lines, key: (String, Option<String>, Option<String>), count: Option<u64>, job: &str) {
+    let (sum, jobs) = lines.entry(key).or_insert((count.map(|_| 0), Vec::new()));
+    *sum = sum.zip(count).map(|(sum, count)| sum + count);
+    if jobs.last().is_none_or(|last| last != job) {
+        jobs.push(job.to_owned());
+    }
+}
+
+fn lines(lines: Lines) -> Vec<PartLine> {
+    lines
+        .into_iter()
+        .map(|((title, size, unit), (count, jobs))| PartLine { title, size, count, unit, jobs })
+        .collect()
+}
+
+/// The time a service allows, else that of its procedures together.
+fn minutes(plan: &Plan<'_>) -> Option<u64> {
+    let seconds = match &plan.service.time {
+        Some(time) => time.middle_si(),
+        None => plan
+            .procedures
+            .iter()
+            .map(|p| p.time.as_ref().map(crate::quantity::Quantity::middle_si))
+            .sum::<Option<f64>>()?,
+    };
+    Some(libm::round(seconds / 60.0) as u64)
+}
+
+/// What the service pours, by oil, m³.
+fn poured(
+    shop: &Shop,
+    fork: &ResolvedFork,
+    plan: &Plan<'_>,
+    job: &str,
+    oils: &mut BTreeMap<String, f64>,
+    missing: &mut Vec<String>,
+) {
+    let named: BTreeSet<&str> =
+        plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
+    for (amount, oil) in POURED.iter().filter(|(amount, _)| named.contains(amount)) {
+        let Some(field) = shop.catalogue.find(amount) else { continue };
+        let sides: &[Side] =
+            if shop.catalogue.field(field).per == Per::Leg { &Side::BOTH } else { &[Side::Left] };
+        for side in sides {
+            let Some(volume) = fork.on(*side, field).and_then(Resolved::quantity) else { continue };
+            let of = |key: &str| {
+                shop.catalogue.find(key).and_then(|field| fork.on(*side, field)).and_then(Resolved::value)
+            };
+            match of(oil).or_else(|| of("oil.oil")) {
+                Some(Value::Reference(id)) => *oils.entry(id.clone()).or_default() += volume.middle_si(),
+                _ => missing.push(format!("{job}: `{oil}` is missing, so `{amount}` is not counted")),
+            }
+        }
+    }
+}
+
+/// Bolts that are used once.
+fn single_use(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) {
+    let named: BTreeSet<&str> =
+        plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
+    for field in named.iter().filter_map(|key| shop.catalogue.find(key)) {
+        let about = shop.catalogue.field(field);
+        let sides: &[Side] = if about.per == Per::Leg { &Side::BOTH } else { &[Side::Left] };
+        for value in sides.iter().filter_map(|side| fork.on(*side, field)) {
+            let says = |key: &str| value.entry.attributes.get(key).map(|named| named.text.text.clone());
+            if says("single_use").as_deref() == Some("true") {
+                let key = (
+                    format!("New bolt: {}", about.title.to_lowercase()),
+                    says("thread"),
+                    Some("pieces".to_owned()),
+                );
+                add(parts, key, Some(1), job);
+            }
+        }
+    }
+}
+
+/// Bottles that hold at least `need` mL with the least left over, and the fewest of these.
+fn bottles(need: u64, sizes: &[u64]) -> Vec<(u64, u64)> {
+    let mut sizes: Vec<u64> = sizes.iter().copied().filter(|size| *size > 0).collect();
+    sizes.sort_unstable_by(|a, b| b.cmp(a));
+    sizes.dedup();
+    let Some(largest) = sizes.first().copied() else { return Vec::new() };
+    // Beyond twenty of the largest the rest is all that needs thought.
+    let bulk = (need / largest).saturating_sub(20);
+    let rest = usize::try_from(need - bulk * largest).unwrap_or(usize::MAX);
+    let top = rest.saturating_add(usize::try_from(largest).unwrap_or(0));
+    // By amount: the fewest bottles that hold exactly it, and the last of them.
+    let mut fewest: Vec<Option<(u64, u64)>> = vec![None; top + 1];
+    fewest[0] = Some((0, 0));
+    for amount in 1..=top {
+        for size in &sizes {
+            let Some(before) = usize::try_from(*size).ok().and_then(|size| amount.checked_sub(size)) else {
+                continue;
+            };
+            if let Some((count, _)) = fewest[before] {
+                if fewest[amount].is_none_or(|(best, _)| count + 1 < best) {
+                    fewest[amount] = Some((count + 1, *size));
+                }
+            }
+        }
+    }
+    let mut counts: BTreeMap<u64, u64> = BTreeMap::new();
+    if bulk > 0 {
+        counts.insert(largest, bulk);
+    }
+    let mut at = (rest..=top).find(|amount| fewest[*amount].is_some()).unwrap_or(0);
+    while at > 0 {
+        let Some((_, size)) = fewest[at] else { break };
+        *counts.entry(size).or_default() += 1;
+        at = at.saturating_sub(usize::try_from(size).unwrap_or(at));
+    }
+    counts.into_iter().rev().collect()
+}
+
+/// The list for a person.
+pub fn text(list: &PullList) -> String {
+    let mut out = String::new();
+    let mut line = |text: String| {
+        out.push_str(&text);
+        out.push('\n');
+    };
+    line("Jobs".to_owned());
+    for job in &list.jobs {
+        line(format!("  {}, {}: {}", job.fork, job.service, time(job.minutes)));
+    }
+    if list.jobs.len() > 1 {
+        line(format!("  together: {}", time(list.minutes())));
+    }
+    if !list.oils.is_empty() {
+        line("Oil".to_owned());
+    }
+    for oil in &list.oils {
+        let bottles: Vec<String> =
+            oil.bottles.iter().map(|(size, count)| format!("{count} × {size} mL")).collect();
+        let take = if bottles.is_empty() { String::new() } else { format!(": {}", bottles.join(" + ")) };
+        line(format!("  {}, {} mL, with waste {} mL{take}", oil.title, oil.amount_ml, oil.with_waste_ml));
+    }
+    for (title, lines) in [("Parts", &list.parts), ("Consumables", &list.consumables), ("Tools", &list.tools)]
+    {
+        if !lines.is_empty() {
+            line(title.to_owned());
+        }
+        for part in lines {
+            let count = part.count.map_or(String::new(), |count| format!("{count} × "));
+            let size = part.size.as_ref().map_or(String::new(), |size| format!(", {size}"));
+            line(format!("  {count}{}{size}", part.title));
+        }
+    }
+    if !list.missing.is_empty() {
+        line("Not counted".to_owned());
+        list.missing.iter().for_each(|missing| line(format!("  {missing}")));
+    }
+    out
+}
+
+fn time(minutes: Option<u64>) -> String {
+    match minutes {
+        Some(minutes) => format!("{} h {:02} min", minutes / 60, minutes % 60),
+        None => "time not said".to_owned(),
+    }
+}
+
+/// The list as CSV (RFC 4180): kind, title, size, count, unit, jobs.
+pub fn csv(list: &PullList) -> String {
+    let mut out = String::from("kind,title,size,count,unit,jobs\r\n");
+    let mut row = |cells: [&str; 6]| {
+        let cells: Vec<String> = cells.iter().map(|cell| csv_cell(cell)).collect();
+        out.push_str(&cells.join(","));
+        out.push_str("\r\n");
+    };
+    for oil in &list.oils {
+        row(["oil", &oil.title, "", &oil.with_waste_ml.to_string(), "mL", ""]);
+        for (size, count) in &oil.bottles {
+            row(["bottle", &oil.title, &format!("{size} mL"), &count.to_string(), "bottles", ""]);
+        }
+    }
+    for (kind, lines) in [("part", &list.parts), ("consumable", &list.consumables), ("tool", &list.tools)] {
+        for part in lines {
+            let count = part.count.map_or(String::new(), |count| count.to_string());
+            let (size, unit) = (part.size.as_deref().unwrap_or(""), part.unit.as_deref().unwrap_or(""));
+            row([kind, &part.title, size, &count, unit, &part.jobs.join("; ")]);
+        }
+    }
+    out
+}
+
+/// A cell, quoted where it must be. One that a spreadsheet would take for a formula is told apart by a quote mark.
+fn csv_cell(text: &str) -> String {
+    let guarded = if text.starts_with(['=', '+', '-', '@']) { format!("'{text}") } else { text.to_owned() };
+    if guarded.contains(['"', ',', '\n', '\r']) {
+        format!("\"{}\"", guarded.replace('"', "\"\""))
+    } else {
+        guarded
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// For the apprentice at the shelf: enough oil, little left over, few bottles.
+    #[test]
+    fn bottles_hold_enough_with_the_least_left_over() {
+        for need in 0..6000 {
+            for sizes in [&[1000, 500][..], &[1000], &[1000, 250], &[700, 400]] {
+                let taken = bottles(need, sizes);
+                let held: u64 = taken.iter().map(|(size, count)| size * count).sum();
+                assert!(held >= need);
+                // By trying every count of two sizes.
+                let (a, b) = (sizes[0], sizes.get(1).copied().unwrap_or(sizes[0]));
+                let all =
+                    (0..=need / a + 1).flat_map(|x| (0..=need / b + 1).map(move |y| (x * a + y * b, x + y)));
+                let best = all.filter(|(held, _)| *held >= need).min().unwrap();
+                assert_eq!(
+                    (held, taken.iter().map(|(_, count)| count).sum()),
+                    best,
+                    "{need} mL from {sizes:?}"
+                );
+            }
+        }
+        assert_eq!(bottles(30_300, &[1000, 500]), [(1000, 30), (500, 1)]);
+        assert_eq!(bottles(300, &[]), []);
+    }
+
+    #[test]
+    fn a_cell_cannot_become_a_formula_or_a_second_cell() {
+        assert_eq!(csv_cell("=1+1"), "'=1+1");
+        assert_eq!(csv_cell("a,\"b\""), "\"a,\"\"b\"\"\"");
+    }
+}

@@ -1,0 +1,116 @@
+//! For the apprentice at the shelf: what a job takes, and several jobs together.
+
+use std::path::Path;
+
+use benchleaf::pull::{PullList, csv, pull, text};
+use benchleaf::source::{Folder, Memory, Source};
+use benchleaf::{Checked, check_shop};
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// The base shop `plain` with a step that pours the dry fill, and seals that take their size from the fork.
+fn plain() -> Checked {
+    let folder = Folder { root: root().join("tests/shops/plain") };
+    let (paths, _) = folder.list();
+    let mut shop = Memory::new(paths.into_iter().map(|path| (path.clone(), folder.read(&path).unwrap())));
+    let step = shop.files.get_mut("procedures/close-leg.md").unwrap();
+    let mut written = String::from_utf8(step.clone()).unwrap();
+    written = written.replace("tools: [torque-wrench]", "tools: [torque-wrench]\nconsumables: [seals, washer]");
+    written.push_str("\n2. Pour in the [dry fill](spec:oil.dry_fill).\n");
+    *step = written.into_bytes();
+    let mut tool = |id: &str, more: &str| {
+        let text = format!("id: {id}\ntitle: {id}\nkind: consumable\nuse: tries\nunit: pieces\n{more}\n");
+        shop.files.insert(format!("specs/tools/{id}.yaml"), text.into_bytes());
+    };
+    tool("seals", "each_leg: 1\nsized_by: seals.oil_seal");
+    tool("washer", "each_leg: 2");
+    let checked = check_shop(&shop);
+    assert!(!checked.has_errors());
+    checked
+}
+
+fn list(checked: &Checked, jobs: &[(&str, &str)]) -> Result<PullList, String> {
+    let jobs: Vec<_> = jobs.iter().map(|(fork, service)| ((*fork).to_owned(), (*service).to_owned())).collect();
+    pull(&checked.shop, &checked.forks, &jobs)
+}
+
+fn parts(list: &PullList) -> Vec<(&str, Option<&str>, Option<u64>)> {
+    list.parts.iter().map(|part| (part.title.as_str(), part.size.as_deref(), part.count)).collect()
+}
+
+/// By hand: 2 × 430 mL and 2 × 486 mL, 5 % waste, bottles of 1 L.
+#[test]
+fn oil_is_summed_over_legs_and_jobs_before_waste_and_bottles() {
+    let shop = plain();
+    let one = list(&shop, &[("tarn-41", "full-service")]).unwrap();
+    let oil = &one.oils[0];
+    assert_eq!((oil.amount_ml, oil.with_waste_ml), (860, 903));
+    assert_eq!(oil.bottles, [(1000, 1)]);
+    let both = list(&shop, &[("tarn-41", "full-service"), ("tarn-45", "full-service")]).unwrap();
+    let oil = &both.oils[0];
+    assert_eq!((oil.amount_ml, oil.with_waste_ml), (1832, 1924));
+    assert_eq!(oil.bottles, [(1000, 2)]);
+    assert_eq!(both.oils.len(), 1);
+}
+
+#[test]
+fn like_adds_only_with_like() {
+    let shop = plain();
+    let same = list(&shop, &[("tarn-41", "full-service"), ("tarn-41", "full-service")]).unwrap();
+    assert_eq!(
+        parts(&same),
+        [("seals", Some("41 × 54 × 11 mm"), Some(4)), ("washer", None, Some(8))]
+    );
+    let other = list(&shop, &[("tarn-41", "full-service"), ("tarn-45", "full-service")]).unwrap();
+    assert_eq!(
+        parts(&other),
+        [
+            ("seals", Some("41 × 54 × 11 mm"), Some(2)),
+            ("seals", Some("45 × 57 × 11 mm"), Some(2)),
+            ("washer", None, Some(8)),
+        ]
+    );
+}
+
+#[test]
+fn a_job_that_cannot_be_is_refused() {
+    let shop = plain();
+    for (job, why) in [
+        (("tarn-14", "full-service"), "no fork `tarn-14`"),
+        (("tarn-41", "half-service"), "no service `half-service`"),
+    ] {
+        let told = list(&shop, &[job]).unwrap_err();
+        assert!(told.contains(why), "{told}");
+    }
+    let demo = check_shop(&Folder { root: root().to_path_buf() });
+    let told = list(&demo, &[("velmora-a48", "damping-rod")]).unwrap_err();
+    assert!(told.contains("is not for"), "{told}");
+}
+
+/// Every fork and service of the demo shop: nothing is left uncounted, and one thing stands on one line.
+#[test]
+fn the_demo_shop_can_be_pulled_for_whole() {
+    let demo = check_shop(&Folder { root: root().to_path_buf() });
+    let mut jobs = Vec::new();
+    for fork in demo.forks.iter().filter(|fork| !fork.record(&demo.shop).draft) {
+        let services = demo.shop.services_for(&fork.choices);
+        jobs.extend(services.map(|service| (fork.id.clone(), service.id.text.clone())));
+    }
+    let all = pull(&demo.shop, &demo.forks, &jobs).unwrap();
+    assert_eq!(all.missing, Vec::<String>::new());
+    assert_eq!(all.minutes(), all.jobs.iter().map(|job| job.minutes).sum());
+    let single: u64 = jobs
+        .iter()
+        .flat_map(|job| pull(&demo.shop, &demo.forks, std::slice::from_ref(job)).unwrap().parts)
+        .filter_map(|part| part.count)
+        .sum();
+    assert_eq!(all.parts.iter().filter_map(|part| part.count).sum::<u64>(), single);
+    let mut names: Vec<_> = all.parts.iter().map(|part| (&part.title, &part.size)).collect();
+    names.dedup();
+    assert_eq!(names.len(), all.parts.len());
+    for line in text(&all).lines().chain(csv(&all).lines()) {
+        assert!(!line.trim().is_empty());
+    }
+}
