@@ -276,10 +276,10 @@ fn bottles(need: u64, sizes: &[u64]) -> Vec<(u64, u64)> {
             let Some(before) = usize::try_from(*size).ok().and_then(|size| amount.checked_sub(size)) else {
                 continue;
             };
-            if let Some((count, _)) = fewest[before] {
-                if fewest[amount].is_none_or(|(best, _)| count + 1 < best) {
-                    fewest[amount] = Some((count + 1, *size));
-                }
+            if let Some((count, _)) = fewest[before]
+                && fewest[amount].is_none_or(|(best, _)| count + 1 < best)
+            {
+                fewest[amount] = Some((count + 1, *size));
             }
         }
     }

@@ -204,16 +204,15 @@ fn first_miss(shop: &Shop, fork: &ResolvedFork, service: &Service) -> Option<usi
     plan(shop, service, fork).walk(shop, &vocabulary, fork).misses.iter().map(|miss| miss.at).min()
 }
 
-/// Whether it is the machine's, whose work it belongs to, what it implies and excludes.
-type ConditionWritten = (bool, usize, Vec<usize>, Vec<usize>);
-
-/// What it needs, brings and ends, and which forks it is for.
-type ProcedureWritten = (Vec<usize>, Vec<usize>, Vec<usize>, usize);
+/// Of the machine, for which work, implies, excludes.
+type WrittenCondition = (bool, usize, Vec<usize>, Vec<usize>);
+/// Needs, brings, ends, legs.
+type WrittenProcedure = (Vec<usize>, Vec<usize>, Vec<usize>, usize);
 
 #[derive(Debug, Clone)]
 struct Written {
-    conditions: Vec<ConditionWritten>,
-    procedures: Vec<ProcedureWritten>,
+    conditions: Vec<WrittenCondition>,
+    procedures: Vec<WrittenProcedure>,
     start: Vec<usize>,
     tries: Vec<usize>,
     broken: (usize, usize, usize),
@@ -242,7 +241,7 @@ fn written() -> impl Strategy<Value = Written> {
 }
 
 fn made(written: &Written) -> Shop {
-    let condition = |(n, (machine, works, implies, excludes)): (usize, &ConditionWritten)| Condition {
+    let condition = |(n, (machine, works, implies, excludes)): (usize, &WrittenCondition)| Condition {
         id: text(format!("c{n}")),
         says: format!("condition {n}"),
         otherwise: None,

@@ -17,7 +17,8 @@ fn plain() -> Checked {
     let mut shop = Memory::new(paths.into_iter().map(|path| (path.clone(), folder.read(&path).unwrap())));
     let step = shop.files.get_mut("procedures/close-leg.md").unwrap();
     let mut written = String::from_utf8(step.clone()).unwrap();
-    written = written.replace("tools: [torque-wrench]", "tools: [torque-wrench]\nconsumables: [seals, washer]");
+    written =
+        written.replace("tools: [torque-wrench]", "tools: [torque-wrench]\nconsumables: [seals, washer]");
     written.push_str("\n2. Pour in the [dry fill](spec:oil.dry_fill).\n");
     *step = written.into_bytes();
     let mut tool = |id: &str, more: &str| {
@@ -32,7 +33,8 @@ fn plain() -> Checked {
 }
 
 fn list(checked: &Checked, jobs: &[(&str, &str)]) -> Result<PullList, String> {
-    let jobs: Vec<_> = jobs.iter().map(|(fork, service)| ((*fork).to_owned(), (*service).to_owned())).collect();
+    let jobs: Vec<_> =
+        jobs.iter().map(|(fork, service)| ((*fork).to_owned(), (*service).to_owned())).collect();
     pull(&checked.shop, &checked.forks, &jobs)
 }
 
@@ -59,10 +61,7 @@ fn oil_is_summed_over_legs_and_jobs_before_waste_and_bottles() {
 fn like_adds_only_with_like() {
     let shop = plain();
     let same = list(&shop, &[("tarn-41", "full-service"), ("tarn-41", "full-service")]).unwrap();
-    assert_eq!(
-        parts(&same),
-        [("seals", Some("41 × 54 × 11 mm"), Some(4)), ("washer", None, Some(8))]
-    );
+    assert_eq!(parts(&same), [("seals", Some("41 × 54 × 11 mm"), Some(4)), ("washer", None, Some(8))]);
     let other = list(&shop, &[("tarn-41", "full-service"), ("tarn-45", "full-service")]).unwrap();
     assert_eq!(
         parts(&other),
