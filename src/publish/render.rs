@@ -271,4 +271,46 @@ mod tests {
         let problem = templates.render("404.html", &Head::default(), &page).expect_err("it must not render");
         assert_eq!((problem.name.as_str(), problem.line), ("404.html", 2), "{problem:?}");
     }
+
+    /// What a shop reads about templates.
+    const MANUAL: &str = include_str!("../../docs/templates.md");
+
+    #[test]
+    fn the_worked_example_of_the_manual_works() {
+        let (_, after) = MANUAL.split_once("```html\n").expect("an example");
+        let (example, _) = after.split_once("```").expect("its end");
+        let mut templates = Templates::new(&own(&[("404.html", example)])).expect("the example is sound");
+        templates.set_site(&Site { name: "Low Shed".to_owned(), ..Site::default() });
+        let page = super::super::view::NotFoundView {};
+        let html = templates.render("404.html", &Head::default(), &page).expect("it renders");
+        let (ours, theirs) = (html.find("extension 12. Low Shed"), html.find("No such page</h1>"));
+        assert!(ours.is_some() && ours < theirs, "{html}");
+    }
+
+    #[test]
+    fn the_manual_names_every_template_and_every_value() {
+        for (name, _) in TEMPLATES {
+            let name = name.strip_prefix(BUILT_IN).unwrap_or(name);
+            assert!(MANUAL.contains(&format!("`{name}`")), "docs/templates.md does not name {name}");
+        }
+        let views = [
+            include_str!("view/mod.rs"),
+            include_str!("view/home.rs"),
+            include_str!("view/fork.rs"),
+            include_str!("view/service.rs"),
+            include_str!("view/card.rs"),
+            include_str!("view/lists.rs"),
+        ];
+        for line in views.iter().flat_map(|text| text.lines()) {
+            let field =
+                line.strip_prefix("    pub ").and_then(|rest| rest.split_once(':')).map(|(name, _)| name);
+            // The search index is a script of its own, not a template.
+            if let Some(field) = field.filter(|name| name.len() > 1 && !name.contains(' ')) {
+                assert!(
+                    MANUAL.contains(&format!("| `{field}` |")),
+                    "docs/templates.md does not say what `{field}` holds"
+                );
+            }
+        }
+    }
 }

@@ -1,11 +1,13 @@
 //! Running text as HTML, with a fork's numbers in it or in its general form.
 
+use super::glossary::Linked;
 use super::show::{escape, field_href, figures, oil_href, procedure_href, value_href};
 use crate::catalogue::Per;
 use crate::publish::view::{CautionBox, Figure, Item, Reading, ReadingBox, Step};
 use crate::record::{Caution, Procedure};
 use crate::resolve::{ResolvedFork, Shop, Side};
-use crate::source::markdown::{Part, Prose, Reference};
+use crate::source::markdown::{Part, Piece, Prose, Reference};
+use pulldown_cmark::{Event, Tag, TagEnd};
 
 /// Where text is written: for whom, and from how deep in the site.
 #[derive(Clone, Copy)]
@@ -18,14 +20,45 @@ pub struct Setting<'s> {
     pub root: &'s str,
     /// The procedures on the same page, to which a link stays on the page.
     pub here: &'s [&'s str],
+    /// The terms linked so far on this page; none where terms are not linked.
+    pub terms: Option<&'s Linked>,
     /// What was worked out for a caution of this fork: id and sentences.
     pub facts: &'s [(String, Vec<String>)],
 }
 
 impl Setting<'_> {
-    /// Text as HTML.
+    /// Text as HTML, the trade's terms linked to the glossary where they first appear on the page.
     pub fn html(&self, prose: &Prose) -> String {
-        prose.html(|reference| self.reference(reference))
+        let Some(linked) = self.terms else {
+            return prose.html(|reference| self.reference(reference));
+        };
+        let mut pieces = Vec::with_capacity(prose.pieces.len());
+        let mut inside = 0usize;
+        for piece in &prose.pieces {
+            match piece {
+                Piece::Event(Event::Start(Tag::Link { .. })) => inside += 1,
+                Piece::Event(Event::End(TagEnd::Link)) => inside = inside.saturating_sub(1),
+                Piece::Event(Event::Text(text)) if inside == 0 => {
+                    pieces.extend(linked.split(text).into_iter().map(|(part, term)| {
+                        Piece::Event(match term {
+                            None => Event::Text(part.to_owned().into()),
+                            Some(id) => Event::InlineHtml(
+                                format!(
+                                    "<a class=\"term\" href=\"{}glossary.html#{id}\">{}</a>",
+                                    self.root,
+                                    escape(part)
+                                )
+                                .into(),
+                            ),
+                        })
+                    }));
+                    continue;
+                }
+                _ => {}
+            }
+            pieces.push(piece.clone());
+        }
+        Prose { pieces }.html(|reference| self.reference(reference))
     }
 
     fn title(&self, reference: &Reference) -> String {
@@ -93,14 +126,16 @@ impl Setting<'_> {
 
     /// A caution as a box.
     pub fn caution(&self, caution: &Caution) -> CautionBox {
+        // A warning is read through, not clicked through.
+        let plain = Setting { terms: None, ..*self };
         let html: String = caution
             .body
             .parts
             .iter()
             .map(|part| match part {
-                Part::Heading(prose) => format!("<p><b>{}</b></p>", self.html(prose)),
-                Part::Prose(prose) => self.html(prose),
-                Part::Step(step) => self.html(&step.action),
+                Part::Heading(prose) => format!("<p><b>{}</b></p>", plain.html(prose)),
+                Part::Prose(prose) => plain.html(prose),
+                Part::Step(step) => plain.html(&step.action),
             })
             .collect();
         let facts = self.facts.iter().find(|(id, _)| *id == caution.id.text);
@@ -120,7 +155,10 @@ impl Setting<'_> {
         let mut items = Vec::with_capacity(procedure.body.parts.len());
         for part in &procedure.body.parts {
             items.push(match part {
-                Part::Heading(prose) => Item { heading_html: self.html(prose), ..Item::default() },
+                Part::Heading(prose) => {
+                    let plain = Setting { terms: None, ..*self };
+                    Item { heading_html: plain.html(prose), ..Item::default() }
+                }
                 Part::Prose(prose) => Item { prose_html: self.html(prose), ..Item::default() },
                 Part::Step(step) => {
                     let step = self.step(step, number);
@@ -140,9 +178,7 @@ impl Setting<'_> {
             }
         }
         let readings = step.action.pieces.iter().filter_map(|piece| match piece {
-            crate::source::markdown::Piece::Reference(reference) if reference.scheme == "reading" => {
-                Some(reference)
-            }
+            Piece::Reference(reference) if reference.scheme == "reading" => Some(reference),
             _ => None,
         });
         Step {

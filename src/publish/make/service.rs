@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::glossary::Linked;
 use super::prose::Setting;
 use super::show::{card_href, count, fork_href, machines_line, procedure_href, service_href, time};
 use super::{Book, facts::Facts};
@@ -22,7 +23,9 @@ pub fn service(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, root: &str) ->
     let record = fork.record(shop);
     let facts = Facts::of(book, fork);
     let here: Vec<&str> = plan.procedures.iter().map(|procedure| procedure.id.text.as_str()).collect();
-    let setting = Setting { shop, fork: Some(fork), root, here: &here, facts: &facts.cautions };
+    let terms = Linked::default();
+    let setting =
+        Setting { shop, fork: Some(fork), terms: Some(&terms), root, here: &here, facts: &facts.cautions };
     let mut number = 1;
     let mut phase = "";
     let mut seen: BTreeSet<&str> = BTreeSet::new();
@@ -86,7 +89,8 @@ fn tool_link(book: &Book, id: &str) -> Option<Link> {
 pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureView {
     const MOST: usize = 40;
     let shop = book.shop;
-    let setting = Setting { shop, fork: None, root, here: &[], facts: &[] };
+    let terms = Linked::default();
+    let setting = Setting { shop, fork: None, terms: Some(&terms), root, here: &[], facts: &[] };
     let links =
         |ids: &[Text]| -> Vec<Link> { ids.iter().filter_map(|id| tool_link(book, &id.text)).collect() };
     let mut used_by = Vec::new();
