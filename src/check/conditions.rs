@@ -174,7 +174,7 @@ pub(super) fn contradictions(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Fi
 
 /// Two conditions among these of which one excludes the other.
 fn clash<'s>(vocabulary: &Vocabulary<'s>, slots: &Bits) -> Option<(&'s Condition, &'s Condition)> {
-    slots.iter().find_map(|slot| {
+    vocabulary.excluding(slots).iter().find_map(|slot| {
         let other = vocabulary.excluded(slot).and(slots).iter().next()?;
         let (low, high) = (slot.min(other), slot.max(other));
         Some((vocabulary.condition(low), vocabulary.condition(high)))

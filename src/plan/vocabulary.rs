@@ -24,6 +24,8 @@ pub struct Vocabulary<'s> {
     implying: Vec<Bits>,
     /// By slot: what it excludes, said from either side.
     excluded: Vec<Bits>,
+    /// The slots that exclude anything at all.
+    excluding: Bits,
 }
 
 /// What a procedure does to the state of a job.
@@ -43,8 +45,14 @@ impl<'s> Vocabulary<'s> {
         let conditions = shop.conditions.list.as_slice();
         let index =
             conditions.iter().enumerate().map(|(at, condition)| (condition.id.text.as_str(), at)).collect();
-        let mut out =
-            Vocabulary { conditions, index, implied: Vec::new(), implying: Vec::new(), excluded: Vec::new() };
+        let mut out = Vocabulary {
+            conditions,
+            index,
+            implied: Vec::new(),
+            implying: Vec::new(),
+            excluded: Vec::new(),
+            excluding: Bits::none(conditions.len() * 2),
+        };
         let size = out.size();
         let ahead = |out: &Vocabulary<'s>, pick: fn(&Condition) -> &[Text]| -> Vec<Vec<Slot>> {
             (0..size).map(|slot| out.beside(slot, pick(&conditions[slot / 2]))).collect()
@@ -59,6 +67,8 @@ impl<'s> Vocabulary<'s> {
             for slot in to {
                 out.excluded[from].add(*slot);
                 out.excluded[*slot].add(from);
+                out.excluding.add(from);
+                out.excluding.add(*slot);
             }
         }
         out.implied = (0..size).map(|slot| reach(slot, &implies)).collect();
@@ -98,6 +108,11 @@ impl<'s> Vocabulary<'s> {
     /// What holds when this slot holds, itself included.
     pub fn implied(&self, slot: Slot) -> &Bits {
         &self.implied[slot]
+    }
+
+    /// The slots among these that exclude anything.
+    pub fn excluding(&self, slots: &Bits) -> Bits {
+        slots.and(&self.excluding)
     }
 
     /// What this slot excludes.
