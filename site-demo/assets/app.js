@@ -90,7 +90,7 @@
 
   function Index(list) {
     this.list = list.map(function (entry) {
-      return { e: entry, w: words(entry.m + " " + entry.f + " " + entry.i), m: words(entry.m).length, t: plain(entry.m + " " + entry.f) };
+      return { e: entry, w: words(entry.m + " " + entry.f + " " + entry.i), m: words(entry.m).length, t: plain(entry.m + entry.f).replace(/[^a-z0-9]/g, "") };
     });
   }
   // Points for one word of the question: whole word, beginning, year, inside, nearly; 0 when it does not fit.
@@ -103,7 +103,7 @@
       if (got && i < item.m) got += 5;
       if (got > best) best = got;
     }
-    if (!best && word.length > 1 && item.t.replace(/[^a-z0-9]/g, "").indexOf(word) >= 0) best = 40;
+    if (!best && word.length > 1 && item.t.indexOf(word) >= 0) best = 40;
     if (!best && loose && word.length > 3) for (i = 0; i < item.w.length; i++) if (near(word, item.w[i])) { best = 20; break; }
     return best;
   }
