@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::budget::{POINT, lines, lines_after, width};
 use super::card::{HEIGHT, WIDTH, figures_text};
 use super::facts::Facts;
-use super::{Book, fork::is_number, prose::lower};
+use super::{Book, fork::is_number};
 use crate::plan::Plan;
 use crate::publish::view::{CardCaution, CardColumn, CardGroup, CardNumber, CardPart, CardTorque, CardView};
 use crate::record::{Procedure, Signal};
@@ -409,10 +409,7 @@ fn text(book: &Book, fork: &ResolvedFork, procedure: &Procedure, detail: Detail)
                                 .to_owned()
                         },
                     ),
-                    "reading" => book.shop.catalogue.find(&reference.target).map_or_else(
-                        || reference.text.clone(),
-                        |id| lower(&book.shop.catalogue.field(id).short),
-                    ),
+                    "reading" if reference.text.starts_with("reading:") => "in its box".to_owned(),
                     _ => reference.text.clone(),
                 });
                 if has_number(step) { plain } else { sentence(&plain) }

@@ -68,7 +68,9 @@ impl Setting<'_> {
         }
         let field = self.shop.catalogue.find(&reference.target).map(|id| self.shop.catalogue.field(id));
         match (reference.scheme.as_str(), field) {
-            ("spec" | "reading", Some(field)) => lower(&field.title),
+            // The box itself stands under the step, with its name.
+            ("reading", Some(_)) => "in the box below".to_owned(),
+            ("spec", Some(field)) => lower(&field.title),
             _ => reference.target.clone(),
         }
     }
@@ -80,7 +82,7 @@ impl Setting<'_> {
         let link = |href: String| format!("<a href=\"{root}{}\">{text}</a>", escape(&href));
         match reference.scheme.as_str() {
             "spec" => self.spec(target, &text),
-            "reading" => format!("<b>{text}</b>"),
+            "reading" => text,
             "procedure" if self.here.contains(&target.as_str()) => {
                 format!("<a href=\"#proc-{}\">{text}</a>", escape(target))
             }
