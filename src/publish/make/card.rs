@@ -61,7 +61,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
             ("Complaint", 5),
             ("Oil as it came out: colour, water, metal", 4),
         ]),
-        numbers: numbers(book, fork, plan),
+        numbers: numbers(book, fork, plan, true),
         found: found(book, fork, plan),
         torques: torques(book, fork, plan),
         not_made: facts.not_made.clone(),
@@ -75,7 +75,12 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         ]),
         ..CardView::default()
     };
-    let front_over = fit::front(book, plan, &facts, &mut view);
+    let mut front_over = fit::front(book, plan, &facts, &mut view);
+    if front_over > 0.0 {
+        // The fork's page has them all.
+        view.numbers = numbers(book, fork, plan, false);
+        front_over = fit::front(book, plan, &facts, &mut view);
+    }
     let back_over = fit::back(book, fork, plan, &mut view);
     view.print_code = code::short(serde_json::to_string(&view).unwrap_or_default().as_bytes());
     Card { view, front_over, back_over }
@@ -184,7 +189,8 @@ fn has(book: &Book, fork: &ResolvedFork, key: &str) -> bool {
     book.shop.catalogue.find(key).is_some_and(|id| !sides(fork, id).is_empty())
 }
 
-fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<CardNumber> {
+/// The numbers to set; with what is worked out beside them where there is room for it.
+fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, worked_out: bool) -> Vec<CardNumber> {
     let catalogue = &book.shop.catalogue;
     let mut out = Vec::new();
     for (id, field) in catalogue.of(Owner::Fork) {
@@ -219,6 +225,9 @@ fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<CardNumber>
         }
         for key in ["counted", "first_click"] {
             state = join(&state, &attribute_text(&first.entry, key));
+        }
+        if worked_out {
+            state = join(&state, &super::facts::beside(book, fork, id, &field.key));
         }
         out.push(CardNumber {
             label: field.short.clone(),

@@ -5,6 +5,7 @@ use super::Book;
 use crate::bench::oil::Correction;
 use crate::bench::spring::StoredForce;
 use crate::bench::thread::Way;
+use crate::catalogue::FieldId;
 use crate::derive::{Answer, Derived, DerivedLeg, TOOL_STROKE_MM};
 use crate::publish::view::CardTable;
 use crate::resolve::{ResolvedFork, Side};
@@ -196,6 +197,27 @@ fn nut(leg: &DerivedLeg) -> Option<CardTable> {
         heads: ["Reads, mm".to_owned()].into_iter().chain(heads).collect(),
         rows: vec![["Turns".to_owned()].into_iter().chain(cells).collect()],
     })
+}
+
+/// What is worked out for one number of a card: what warmth does to a gap, what a fill weighs. Where the legs
+/// differ each is said; empty when nothing is worked out.
+pub fn beside(book: &Book, fork: &ResolvedFork, id: FieldId, key: &str) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for leg in &book.derived[fork.record].legs {
+        let warm = leg.warm_gap.value().filter(|_| matches!(key, "oil.air_gap" | "oil.level")).map(|warm| {
+            let shift = warm.ten_degrees.value * 1000.0;
+            let way = if shift < 0.0 { "less" } else { "more" };
+            format!("10\u{a0}°C warmer reads {:.1}\u{a0}mm {way}", shift.abs())
+        });
+        let fill = leg.fills.iter().find(|fill| fill.field == id).and_then(|fill| fill.weight.value());
+        let weighs = fill.map(|mass| format!("weighs {:.0}\u{a0}g", mass.value * 1000.0));
+        for text in warm.into_iter().chain(weighs) {
+            if !said.contains(&text) {
+                said.push(text);
+            }
+        }
+    }
+    said.join(", ")
 }
 
 /// Turns to the nearest eighth, as a hand counts them.
