@@ -39,6 +39,8 @@ pub struct OilLine {
 /// Parts or consumables of one kind and size.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct PartLine {
+    /// The id of its record; a new bolt has none.
+    pub tool: Option<String>,
     /// What it is called.
     pub title: String,
     /// Its size, where the fork or the shelf says one.
@@ -84,17 +86,18 @@ const POURED: [(&str, &str); 5] = [
     ("oil.lubricant_volume", "oil.lubricant"),
 ];
 
-/// What is added up: jobs by title, size and unit.
-type Lines = BTreeMap<(String, Option<String>, Option<String>), (Option<u64>, Vec<String>)>;
+/// What makes one line: title, size, unit and record.
+type Line = (String, Option<String>, Option<String>, Option<String>);
+
+/// What is added up: count and jobs.
+type Lines = BTreeMap<Line, (Option<u64>, Vec<String>)>;
 
 /// The list for jobs, each a fork and a service by id.
 ///
 /// # Errors
 /// One sentence when a fork or a service is not there, or the service is not for the fork.
 pub fn pull(shop: &Shop, forks: &[ResolvedFork], wanted: &[(String, String)]) -> Result<PullList, String> {
-    let mut out = PullList::default();
-    let mut oils: BTreeMap<String, f64> = BTreeMap::new();
-    let (mut parts, mut consumables, mut tools) = (Lines::new(), Lines::new(), Lines::new());
+    let mut plans = Vec::with_capacity(wanted.len());
     for (fork, service) in wanted {
         let fork =
             forks.iter().find(|known| known.id == *fork).ok_or(format!("there is no fork `{fork}`"))?;
@@ -102,40 +105,47 @@ pub fn pull(shop: &Shop, forks: &[ResolvedFork], wanted: &[(String, String)]) ->
         if !service.applies.holds(&fork.choices) {
             return Err(format!("the service `{}` is not for `{}`", service.id.text, fork.id));
         }
-        let plan = plan(shop, service, fork);
-        let job = format!("{} {}", fork.id, service.id.text);
-        out.jobs.push(Job {
-            fork: fork.id.clone(),
-            service: service.id.text.clone(),
-            minutes: minutes(&plan),
-        });
-        poured(shop, fork, &plan, &job, &mut oils, &mut out.missing);
-        single_use(shop, fork, &plan, &job, &mut parts);
-        let used: BTreeSet<&str> = plan
-            .procedures
-            .iter()
-            .flat_map(|procedure| procedure.tools.iter().chain(&procedure.consumables))
-            .map(|id| id.text.as_str())
-            .collect();
-        for tool in used.into_iter().filter_map(|id| shop.tool(id)) {
-            let key = (tool.title.clone(), tool.size.clone(), tool.unit.clone());
+        plans.push((fork, plan(shop, service, fork)));
+    }
+    Ok(pull_plans(shop, &plans))
+}
+
+/// The list for jobs that are planned already.
+pub fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, Plan<'_>)]) -> PullList {
+    let mut out = PullList::default();
+    let mut oils: BTreeMap<String, f64> = BTreeMap::new();
+    let (mut parts, mut consumables, mut tools) = (Lines::new(), Lines::new(), Lines::new());
+    for (fork, plan) in plans {
+        let service = &plan.service.id.text;
+        let job = format!("{} {service}", fork.id);
+        out.jobs.push(Job { fork: fork.id.clone(), service: service.clone(), minutes: minutes(plan) });
+        poured(shop, fork, plan, &job, &mut oils, &mut out.missing);
+        single_use(shop, fork, plan, &job, &mut parts);
+        // The legs on which each is used: a part of the damper's leg is taken once where one leg has a damper.
+        let mut used: BTreeMap<&str, [bool; 2]> = BTreeMap::new();
+        for item in &plan.items {
+            for id in item.procedure.tools.iter().chain(&item.procedure.consumables) {
+                let legs = used.entry(&id.text).or_default();
+                (0..2).for_each(|n| legs[n] |= item.legs[n]);
+            }
+        }
+        for (tool, legs) in used.into_iter().filter_map(|(id, legs)| Some((shop.tool(id)?, legs))) {
+            let count_of = |each: u32| Some(u64::from(each) * legs.iter().filter(|on| **on).count() as u64);
+            let key = |size: Option<String>| {
+                (tool.title.clone(), size, tool.unit.clone(), Some(tool.id.text.clone()))
+            };
             match (tool.each_leg, &tool.sized_by) {
-                _ if !tool.consumable => add(&mut tools, key, None, &job),
+                _ if !tool.consumable => add(&mut tools, key(tool.size.clone()), None, &job),
                 // Oil is counted by what is poured.
-                (_, Some(key)) if POURED.iter().any(|(_, oil)| *oil == key.text) => {}
-                (Some(count), None) => add(&mut parts, key, Some(u64::from(count) * 2), &job),
+                (_, Some(by)) if POURED.iter().any(|(_, oil)| *oil == by.text) => {}
+                (Some(each), None) => add(&mut parts, key(tool.size.clone()), count_of(each), &job),
                 (count, Some(sized_by)) => {
                     let Some(field) = shop.catalogue.find(&sized_by.text) else { continue };
                     let mut sized = false;
-                    for value in Side::BOTH.iter().filter_map(|side| fork.on(*side, field)) {
+                    for value in sides(legs).filter_map(|side| fork.on(side, field)) {
                         if value.value().is_some() && !value.not_fitted() {
                             let size = Some(value.entry.text.clone());
-                            add(
-                                &mut parts,
-                                (tool.title.clone(), size, tool.unit.clone()),
-                                count.map(u64::from),
-                                &job,
-                            );
+                            add(&mut parts, key(size), count.map(u64::from), &job);
                             sized = true;
                         }
                     }
@@ -147,7 +157,7 @@ pub fn pull(shop: &Shop, forks: &[ResolvedFork], wanted: &[(String, String)]) ->
                         ));
                     }
                 }
-                (None, None) => add(&mut consumables, key, None, &job),
+                (None, None) => add(&mut consumables, key(tool.size.clone()), None, &job),
             }
         }
     }
@@ -172,7 +182,17 @@ pub fn pull(shop: &Shop, forks: &[ResolvedFork], wanted: &[(String, String)]) ->
     out.tools = lines(tools);
     out.missing.sort();
     out.missing.dedup();
-    Ok(out)
+    out
+}
+
+/// The sides on which work is done.
+fn sides(legs: [bool; 2]) -> impl Iterator<Item = Side> {
+    Side::BOTH.into_iter().zip(legs).filter(|(_, on)| *on).map(|(side, _)| side)
+}
+
+/// The sides of a value that a plan's steps name: the legs they are done on, or one where it is not per leg.
+fn named_sides(per: Per, legs: [bool; 2]) -> impl Iterator<Item = Side> {
+    sides(if per == Per::Leg { legs } else { [true, false] })
 }
 
 /// Cubic metres to millilitres, rounded up; what is left over from the conversion itself is not.
@@ -181,7 +201,7 @@ fn whole_ml(volume: f64) -> u64 {
     libm::ceil(volume.max(0.0) * 1e6 - 1e-6) as u64
 }
 
-fn add(lines: &mut Lines, key: (String, Option<String>, Option<String>), count: Option<u64>, job: &str) {
+fn add(lines: &mut Lines, key: Line, count: Option<u64>, job: &str) {
     let (sum, jobs) = lines.entry(key).or_insert((count.map(|_| 0), Vec::new()));
     *sum = sum.zip(count).map(|(sum, count)| sum + count);
     if jobs.last().is_none_or(|last| last != job) {
@@ -192,7 +212,7 @@ fn add(lines: &mut Lines, key: (String, Option<String>, Option<String>), count: 
 fn lines(lines: Lines) -> Vec<PartLine> {
     lines
         .into_iter()
-        .map(|((title, size, unit), (count, jobs))| PartLine { title, size, count, unit, jobs })
+        .map(|((title, size, unit, tool), (count, jobs))| PartLine { tool, title, size, count, unit, jobs })
         .collect()
 }
 
@@ -222,12 +242,10 @@ fn poured(
         plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
     for (amount, oil) in POURED.iter().filter(|(amount, _)| named.contains(amount)) {
         let Some(field) = shop.catalogue.find(amount) else { continue };
-        let sides: &[Side] =
-            if shop.catalogue.field(field).per == Per::Leg { &Side::BOTH } else { &[Side::Left] };
-        for side in sides {
-            let Some(volume) = fork.on(*side, field).and_then(Resolved::quantity) else { continue };
+        for side in named_sides(shop.catalogue.field(field).per, plan.legs_of("spec", amount)) {
+            let Some(volume) = fork.on(side, field).and_then(Resolved::quantity) else { continue };
             let of = |key: &str| {
-                shop.catalogue.find(key).and_then(|field| fork.on(*side, field)).and_then(Resolved::value)
+                shop.catalogue.find(key).and_then(|field| fork.on(side, field)).and_then(Resolved::value)
             };
             match of(oil).or_else(|| of("oil.oil")) {
                 Some(Value::Reference(id)) => *oils.entry(id.clone()).or_default() += volume.middle_si(),
@@ -241,16 +259,17 @@ fn poured(
 fn single_use(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) {
     let named: BTreeSet<&str> =
         plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
-    for field in named.iter().filter_map(|key| shop.catalogue.find(key)) {
+    for (key, field) in named.iter().filter_map(|key| Some((key, shop.catalogue.find(key)?))) {
         let about = shop.catalogue.field(field);
-        let sides: &[Side] = if about.per == Per::Leg { &Side::BOTH } else { &[Side::Left] };
-        for value in sides.iter().filter_map(|side| fork.on(*side, field)) {
+        let sides = named_sides(about.per, plan.legs_of("spec", key));
+        for value in sides.filter_map(|side| fork.on(side, field)) {
             let says = |key: &str| value.entry.attributes.get(key).map(|named| named.text.text.clone());
             if says("single_use").as_deref() == Some("true") {
                 let key = (
                     format!("New bolt: {}", about.title.to_lowercase()),
                     says("thread"),
                     Some("pieces".to_owned()),
+                    None,
                 );
                 add(parts, key, Some(1), job);
             }

@@ -55,6 +55,7 @@ fn procedure(id: String, [needs, brings, ends]: [&[usize]; 3], legs: OnLegs) -> 
         needs: names(needs, 'c'),
         brings: names(brings, 'c'),
         ends: names(ends, 'c'),
+        renews: Vec::new(),
         body: Body::default(),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::fork::value_links;
 use crate::diagnostic::{Finding, did_you_mean};
+use crate::quantity::Kind;
 use crate::record::{RecordKind, Text};
 use crate::resolve::{ResolvedFork, Shop};
 use crate::source::Span;
@@ -70,6 +71,28 @@ pub(super) fn sizes(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
                 Finding::error("dangling-reference", key.span, format!("there is no value `{}`", key.text))
                     .bench("the part would be pulled from the shelf without its size")
                     .instead(did_you_mean(&key.text, keys, look)),
+            );
+        }
+    }
+}
+
+/// dangling-reference: what a procedure renews is an interval.
+pub(super) fn renewals(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    let intervals = || {
+        let all = shop.catalogue.iter().filter(|(_, field)| field.kind == Kind::Interval);
+        all.map(|(_, field)| field.key.as_str())
+    };
+    for key in shop.procedures.iter().flat_map(|procedure| &procedure.renews) {
+        if intervals().all(|known| known != key.text) {
+            let look = || "name an interval of the field reference, such as `intervals.oil`".to_owned();
+            found.push(
+                Finding::error(
+                    "dangling-reference",
+                    key.span,
+                    format!("there is no interval `{}`", key.text),
+                )
+                .bench("the rider would not be told when this is due again")
+                .instead(did_you_mean(&key.text, intervals(), look)),
             );
         }
     }

@@ -58,7 +58,7 @@ const FORK_RULES: [ForkRule; 12] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 19] = [
+const SHOP_RULES: [ShopRule; 20] = [
     bands::oils,
     conditions::contradictions,
     conditions::loops,
@@ -69,6 +69,7 @@ const SHOP_RULES: [ShopRule; 19] = [
     families::families,
     links::records,
     links::procedures,
+    links::renewals,
     links::sizes,
     machines::claimed_twice,
     oils::missing,

@@ -8,15 +8,12 @@ use rayon::prelude::*;
 use super::conditions::quoted;
 use crate::diagnostic::Finding;
 use crate::plan::{
-    Bits, Change, Effect, Mend, Miss, Plan, Planned, Vocabulary, Walk, effect, ends, mend, on_legs, plan,
-    walk,
+    Bits, Change, Effect, Mend, Miss, Plan, Planned, Variant, Vocabulary, Walk, effect, ends, mend, on_legs,
+    plan, walk,
 };
 use crate::record::{Pick, Procedure, RecordKind, Service, Text};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::Span;
-
-/// What a proof of a service rests on; forks that agree in it share the proof.
-type Variant<'s> = (Vec<(&'s str, [bool; 2])>, Bits);
 
 /// One variant of a service and the forks that choose it.
 struct Proof<'s> {
@@ -104,11 +101,11 @@ fn one(
             continue;
         }
         let meant = vocabulary.meant(fork);
-        let key = (
-            plan.items.iter().map(|item| (item.procedure.id.text.as_str(), item.legs)).collect(),
-            meant.clone(),
-        );
-        proofs.entry(key).or_insert_with(|| Proof { plan, meant, forks: Vec::new() }).forks.push(fork);
+        proofs
+            .entry(plan.variant(&meant))
+            .or_insert_with(|| Proof { plan, meant, forks: Vec::new() })
+            .forks
+            .push(fork);
     }
     let all_read = all_settled(shop, forks);
     for entry in service.entries.iter().filter(|entry| entry.pick != Pick::This && count > 0 && all_read) {

@@ -11,6 +11,8 @@ pub use mend::{Change, Mend, mend};
 pub use vocabulary::{Effect, Slot, Vocabulary};
 pub use walk::{Life, Miss, Walk, walk};
 
+use std::collections::BTreeSet;
+
 use crate::catalogue::Works;
 use crate::record::{OnLegs, Pick, Procedure, Service, ServiceEntry, Text};
 use crate::resolve::{ResolvedFork, Shop};
@@ -42,6 +44,10 @@ pub struct Planned<'s> {
     pub legs: [bool; 2],
 }
 
+/// What a proof of a service rests on: its procedures with their legs, and the conditions that mean
+/// anything. Forks that agree in it share the proof, and whatever is made from it.
+pub type Variant<'s> = (Vec<(&'s str, [bool; 2])>, Bits);
+
 /// A step of a plan with its number, counted through the whole service.
 #[derive(Debug, Clone, Copy)]
 pub struct PlannedStep<'s> {
@@ -51,6 +57,15 @@ pub struct PlannedStep<'s> {
     pub procedure: &'s Procedure,
     /// The step.
     pub step: &'s Step,
+}
+
+/// Which legs some work is done on, for a page or a card; empty for both.
+pub fn legs_word(legs: [bool; 2]) -> &'static str {
+    match legs {
+        [true, false] => "left leg",
+        [false, true] => "right leg",
+        _ => "",
+    }
 }
 
 impl<'s> Plan<'s> {
@@ -66,6 +81,35 @@ impl<'s> Plan<'s> {
     /// Every reference in its procedures, in order.
     pub fn references(&self) -> impl Iterator<Item = &'s Reference> + '_ {
         self.procedures.iter().flat_map(|procedure| procedure.body.references.iter())
+    }
+
+    /// Every reference with the legs it is done on, in order.
+    pub fn references_on(&self) -> impl Iterator<Item = (&'s Reference, [bool; 2])> + '_ {
+        self.items
+            .iter()
+            .flat_map(|item| item.procedure.body.references.iter().map(move |found| (found, item.legs)))
+    }
+
+    /// The legs on which a step links to this, such as a value that is set (`spec`) or written (`reading`).
+    pub fn legs_of(&self, scheme: &str, target: &str) -> [bool; 2] {
+        let mut out = [false; 2];
+        let named = |found: &Reference| found.scheme == scheme && found.target == target;
+        for (_, legs) in self.references_on().filter(|(found, _)| named(found)) {
+            (0..2).for_each(|n| out[n] |= legs[n]);
+        }
+        out
+    }
+
+    /// What its proof rests on, with the conditions that mean anything for its fork.
+    pub fn variant(&self, meant: &Bits) -> Variant<'s> {
+        let one = |item: &Planned<'s>| (item.procedure.id.text.as_str(), item.legs);
+        (self.items.iter().map(one).collect(), meant.clone())
+    }
+
+    /// The intervals that begin anew with this service, as keys of values, sorted.
+    pub fn renewed(&self) -> BTreeSet<&'s str> {
+        let all = self.items.iter().flat_map(|item| &item.procedure.renews);
+        all.map(|key| key.text.as_str()).collect()
     }
 
     /// What each procedure does to the state of the job.

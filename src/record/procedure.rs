@@ -79,6 +79,8 @@ pub struct Procedure {
     pub brings: Vec<Text>,
     /// Conditions that no longer hold after it.
     pub ends: Vec<Text>,
+    /// Intervals that begin anew with it, as keys of values: `intervals.oil`.
+    pub renews: Vec<Text>,
     /// Its text and steps.
     pub body: Body,
 }
@@ -227,6 +229,7 @@ pub(crate) fn read_procedure(
         needs: list(&root, "needs"),
         brings: list(&root, "brings"),
         ends: list(&root, "ends"),
+        renews: list(&root, "renews"),
         body,
     };
     Some((root, procedure))

@@ -233,6 +233,7 @@ fn procedure(catalogue: &Catalogue) -> Map<String, Json> {
         ("needs", texts("Conditions that must hold before it, by id.")),
         ("brings", texts("Conditions that hold after it, by id.")),
         ("ends", texts("Conditions that no longer hold after it, by id.")),
+        ("renews", texts("Intervals that begin anew with it, such as intervals.oil.")),
     ])
 }
 

@@ -4,11 +4,13 @@
 mod chart;
 mod force;
 mod leg;
+mod order;
 mod scale;
 mod viscosity;
 
 pub use force::{air_force, leg_force};
 pub use leg::drawing;
+pub use order::order;
 pub use viscosity::viscosity;
 
 /// A finished figure.

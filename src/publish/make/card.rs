@@ -8,7 +8,7 @@ use super::{Book, code, fit, fork::is_number, prose::lower};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
 use crate::plan::Plan;
-use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, FoundRow, JobBox, Link};
+use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, DueView, FoundRow, JobBox, Link};
 use crate::quantity::{Dimension, Kind, Value, write_value};
 use crate::resolve::{Resolved, ResolvedFork, Side};
 
@@ -42,6 +42,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         .unwrap_or_default();
     let address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
     let facts = Facts::of(book, fork);
+    let due = super::shelf::due(shop, fork, Some(&plan.renewed()));
     let mut view = CardView {
         fork: record.title(),
         service: plan.service.title.clone(),
@@ -66,7 +67,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         torques: torques(book, fork, plan),
         not_made: facts.not_made.clone(),
         tables: facts.card_tables.clone(),
-        parts: boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),
+        parts: parts_boxes(&due),
         sign: boxes(&[
             ("Technician", 3),
             ("Date", 3),
@@ -118,6 +119,30 @@ pub fn overflow(book: &Book, at: usize, n: usize) -> Option<Finding> {
             .bench("the last lines would be cut off or land on a third page that nobody keeps")
             .instead(instead),
     )
+}
+
+/// What was fitted, and when what was renewed is due again: the reading and the interval to be added.
+fn parts_boxes(due: &DueView) -> Vec<JobBox> {
+    let due: Vec<String> = due
+        .rows
+        .iter()
+        .filter(|row| row.renewed)
+        .take(2)
+        .map(|row| format!("{} due: now + {}\u{a0}{} =", row.title, row.add, row.unit))
+        .collect();
+    match due.as_slice() {
+        [] => boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),
+        [one] => {
+            boxes(&[("Oil and batch", 3), ("Parts fitted", 4), ("Torque tool and its date", 2), (one, 3)])
+        }
+        [one, two, ..] => boxes(&[
+            ("Oil and batch", 2),
+            ("Parts fitted", 3),
+            ("Torque tool and its date", 2),
+            (one, 3),
+            (two, 2),
+        ]),
+    }
 }
 
 fn boxes(list: &[(&str, u8)]) -> Vec<JobBox> {
@@ -233,10 +258,13 @@ fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, worked_out: bool) 
             label: field.short.clone(),
             figures: sides.iter().map(|(side, resolved)| card_figure(book, field, side, resolved)).collect(),
             state,
-            boxes: match (is_amount(field) && is_read(plan, &field.key), sides.as_slice()) {
-                (false, _) => Vec::new(),
-                (true, [("", _)]) => vec!["L".to_owned(), "R".to_owned()],
-                (true, some) => some.iter().map(|(side, _)| (*side).to_owned()).collect(),
+            boxes: match is_amount(field).then(|| plan.legs_of("reading", &field.key)) {
+                None => Vec::new(),
+                Some(read) => {
+                    let has = |side: &str| sides.iter().any(|(own, _)| own.is_empty() || *own == side);
+                    let boxes = ["L", "R"].into_iter().zip(read).filter(|(side, on)| *on && has(side));
+                    boxes.map(|(side, _)| side.to_owned()).collect()
+                }
             },
             safety: field.safety,
             estimate: sides.iter().any(|(_, resolved)| resolved.is_estimate()),
@@ -325,7 +353,15 @@ fn found(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<FoundRow> {
             (None, _) => field.units.first().map(|unit| unit.symbol.to_owned()).unwrap_or_default(),
         };
         let label = if label.is_empty() { field.short.clone() } else { label.to_owned() };
-        rows.push(FoundRow { label, hint, legs: field.per == Per::Leg });
+        // A box that is always there stands for the legs that have the part; one that a step asks for, for the
+        // legs on which that step is done.
+        let mut done_on = plan.legs_of("reading", key);
+        if done_on == [false; 2] {
+            done_on = [true; 2];
+        }
+        let [left, right] = [(Side::Left, done_on[0]), (Side::Right, done_on[1])]
+            .map(|(side, on)| on && (even_without || fork.takes(side, field)));
+        rows.push(FoundRow { label, hint, legs: field.per == Per::Leg, left, right });
     };
     for (key, label) in READ {
         let field = catalogue.find(key).map(|id| catalogue.field(id));
@@ -335,7 +371,8 @@ fn found(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<FoundRow> {
     }
     let worn = ["bushings.inner_wall", "bushings.outer_wall"];
     if !worn.iter().any(|key| is_read(plan, key)) {
-        rows.push(FoundRow { label: "Bushings".to_owned(), hint: "lining, play".to_owned(), legs: true });
+        let (label, hint) = ("Bushings".to_owned(), "lining, play".to_owned());
+        rows.push(FoundRow { label, hint, legs: true, left: true, right: true });
     }
     for reference in plan.references().filter(|reference| reference.scheme == "reading") {
         let field = catalogue.find(&reference.target).map(|id| catalogue.field(id));

@@ -7,7 +7,7 @@ use super::budget::{POINT, lines, lines_after, width};
 use super::card::{HEIGHT, WIDTH, figures_text};
 use super::facts::Facts;
 use super::{Book, fork::is_number};
-use crate::plan::Plan;
+use crate::plan::{Plan, legs_word};
 use crate::publish::view::{CardCaution, CardColumn, CardGroup, CardNumber, CardPart, CardTorque, CardView};
 use crate::record::{Procedure, Signal};
 use crate::resolve::ResolvedFork;
@@ -364,11 +364,14 @@ fn groups(
     let mut out: Vec<CardGroup> = Vec::new();
     let mut phase = "";
     let mut number = 1;
-    for ((procedure, texts), detail) in plan.procedures.iter().zip(texts).zip(details) {
+    for ((item, texts), detail) in plan.items.iter().zip(texts).zip(details) {
+        let procedure = item.procedure;
         let steps = procedure.body.steps().count();
+        let title = procedure.title.trim_end_matches('.');
+        let leg = legs_word(item.legs);
         let part = CardPart {
             steps: if steps > 1 { format!("{number}–{}", number + steps - 1) } else { number.to_string() },
-            title: format!("{}.", procedure.title.trim_end_matches('.')),
+            title: if leg.is_empty() { format!("{title}.") } else { format!("{title}, {leg}.") },
             text: texts[*detail as usize].clone(),
         };
         number += steps;

@@ -82,6 +82,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         numbers: numbers.collect(),
         groups: groups.collect(),
         services: services.collect(),
+        due: super::shelf::due(shop, fork, None),
         shared: shared(book, fork),
         notes: record.notes.clone().unwrap_or_default(),
         tables: facts.tables,

@@ -12,16 +12,17 @@ pub mod home;
 pub mod lists;
 pub mod prose;
 pub mod service;
+pub mod shelf;
 pub mod show;
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::OnceLock;
+use std::sync::{Arc, Mutex, OnceLock};
 
 use crate::catalogue::When;
 use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
 use crate::pipeline::Checked;
-use crate::plan::plans;
+use crate::plan::{Plan, Variant, Vocabulary, ends, plans, walk};
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::Files;
@@ -53,6 +54,12 @@ pub struct Book<'s> {
     pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
     /// Cards made so far, by place of fork and service: each is judged once and printed on up to three pages.
     cards: Vec<Vec<OnceLock<Option<card::Card>>>>,
+    /// The shop's conditions, linked.
+    vocabulary: Vocabulary<'s>,
+    /// The charts of orders made so far: forks that share a proof share its chart.
+    orders: Mutex<BTreeMap<(&'s str, Variant<'s>), Arc<str>>>,
+    /// For each procedure, the services of forks that come to it, by place of fork and service.
+    users: OnceLock<BTreeMap<&'s str, Vec<(usize, usize)>>>,
 }
 
 /// The fields whose value other forks may share.
@@ -74,6 +81,9 @@ impl<'s> Book<'s> {
             parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
             cards: forks.iter().map(|_| vec![OnceLock::new(); shop.services.len()]).collect(),
+            vocabulary: Vocabulary::of(shop),
+            orders: Mutex::default(),
+            users: OnceLock::new(),
         };
         for service in &shop.services {
             let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
@@ -121,6 +131,45 @@ impl<'s> Book<'s> {
             Some(card::card(self, fork, &plan))
         };
         self.cards.get(at)?.get(n)?.get_or_init(make).as_ref()
+    }
+
+    /// The chart of a service's order for a fork: a finished HTML table, empty in a shop without conditions.
+    pub fn order(&self, fork: &ResolvedFork, plan: &Plan<'s>) -> Arc<str> {
+        let (shop, vocabulary) = (self.shop, &self.vocabulary);
+        let meant = vocabulary.meant(fork);
+        let key = (plan.service.id.text.as_str(), plan.variant(&meant));
+        // What a thread that panicked had put in is whole: entries are only ever added.
+        let orders = || self.orders.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        if let Some(made) = orders().get(&key) {
+            return Arc::clone(made);
+        }
+        let (start, hand_back) = ends(shop, vocabulary, plan.service, &meant);
+        let effects = plan.effects(vocabulary, &meant);
+        let walk = walk(vocabulary, &start, &effects, &hand_back);
+        let made: Arc<str> = crate::publish::figure::order(vocabulary, plan, &effects, &walk).into();
+        orders().insert(key, Arc::clone(&made));
+        made
+    }
+
+    /// The services of forks that come to a procedure, by place of fork and service: a variant that a fork
+    /// does not choose is not among them.
+    pub fn users(&self, procedure: &str) -> &[(usize, usize)] {
+        let all = || {
+            let mut users: BTreeMap<&'s str, Vec<(usize, usize)>> = BTreeMap::new();
+            for (n, service) in self.shop.services.iter().enumerate() {
+                for at in &self.service_forks[n] {
+                    let plan = crate::plan::plan(self.shop, service, &self.forks[*at]);
+                    for item in &plan.items {
+                        let list = users.entry(item.procedure.id.text.as_str()).or_default();
+                        if list.last() != Some(&(*at, n)) {
+                            list.push((*at, n));
+                        }
+                    }
+                }
+            }
+            users
+        };
+        self.users.get_or_init(all).get(procedure).map_or(&[], Vec::as_slice)
     }
 
     /// The page of a maker of machines.

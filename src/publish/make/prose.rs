@@ -24,6 +24,8 @@ pub struct Setting<'s> {
     pub terms: Option<&'s Linked>,
     /// What was worked out for a caution of this fork: id and sentences.
     pub facts: &'s [(String, Vec<String>)],
+    /// Whether the work is done on the left and on the right leg.
+    pub legs: [bool; 2],
 }
 
 impl Setting<'_> {
@@ -100,7 +102,16 @@ impl Setting<'_> {
         let Some(fork) = self.fork else {
             return format!("<a href=\"{root}{}\">{text}</a>", escape(&field_href(key)));
         };
-        let figures = figures(self.shop, fork, id);
+        let mut figures = figures(self.shop, fork, id);
+        // Work on one leg goes to that leg's own figure.
+        let away = |figure: &Figure| match figure.side.as_str() {
+            "left" => !self.legs[0],
+            "right" => !self.legs[1],
+            _ => false,
+        };
+        if !figures.iter().all(away) {
+            figures.retain(|figure| !away(figure));
+        }
         if figures.is_empty() {
             return format!("{text} <strong class=\"tag est\">no value on record</strong>");
         }
@@ -232,8 +243,10 @@ impl Setting<'_> {
         let boxes = if field.per == Per::Leg {
             let holds = |side: Side| self.fork.is_none_or(|fork| fork.takes(side, field));
             let mut boxes = Vec::new();
-            for (side, word) in [(Side::Left, "Left"), (Side::Right, "Right")] {
-                if holds(side) {
+            for (side, word, done) in
+                [(Side::Left, "Left", self.legs[0]), (Side::Right, "Right", self.legs[1])]
+            {
+                if done && holds(side) {
                     boxes.push(named(word));
                 }
             }

@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use super::glossary::Linked;
 use super::prose::Setting;
 use super::show::{card_href, count, fork_href, machines_line, procedure_href, service_href, time};
-use super::{Book, facts::Facts};
+use super::{Book, facts::Facts, shelf};
 use crate::catalogue::Role;
-use crate::plan::Plan;
+use crate::plan::{Plan, legs_word};
 use crate::publish::view::{Link, Pair, ProcedureRow, ProcedureView, ProceduresView, Section, ServiceView};
 use crate::record::{PHASES, Procedure, Text};
 use crate::resolve::ResolvedFork;
@@ -18,19 +18,28 @@ pub fn phase_title(id: &str) -> &str {
 }
 
 /// The page of a fork and a service.
-pub fn service(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, root: &str) -> ServiceView {
+pub fn service<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>, root: &str) -> ServiceView {
     let shop = book.shop;
     let record = fork.record(shop);
     let facts = Facts::of(book, fork);
-    let here: Vec<&str> = plan.procedures.iter().map(|procedure| procedure.id.text.as_str()).collect();
+    let here: Vec<&str> = plan.items.iter().map(|item| item.procedure.id.text.as_str()).collect();
     let terms = Linked::default();
-    let setting =
-        Setting { shop, fork: Some(fork), terms: Some(&terms), root, here: &here, facts: &facts.cautions };
+    let setting = Setting {
+        shop,
+        fork: Some(fork),
+        terms: Some(&terms),
+        root,
+        here: &here,
+        facts: &facts.cautions,
+        legs: [true; 2],
+    };
     let mut number = 1;
     let mut phase = "";
     let mut seen: BTreeSet<&str> = BTreeSet::new();
-    let mut sections = Vec::with_capacity(plan.procedures.len());
-    for (at, procedure) in plan.procedures.iter().enumerate() {
+    let mut sections = Vec::with_capacity(plan.items.len());
+    for (at, item) in plan.items.iter().enumerate() {
+        let procedure = item.procedure;
+        let setting = Setting { legs: item.legs, ..setting };
         let items = setting.items(procedure, number);
         number += procedure.body.steps().count();
         let again = if seen.insert(&procedure.id.text) { String::new() } else { format!("-{}", at + 1) };
@@ -41,6 +50,7 @@ pub fn service(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, root: &str) ->
             phase: phase_title(&procedure.phase).to_owned(),
             opens_phase: procedure.phase != phase,
             time: time(procedure.time.as_ref()),
+            legs: legs_word(item.legs).to_owned(),
             href: procedure_href(&procedure.id.text),
             items,
         });
@@ -65,20 +75,13 @@ pub fn service(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, root: &str) ->
         card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
         memory: format!("{}/{}", fork.id, plan.service.id.text),
         steps: number - 1,
-        tools: gathered(book, plan, |procedure| &procedure.tools),
-        consumables: gathered(book, plan, |procedure| &procedure.consumables),
+        pull: shelf::pull(shop, fork, plan),
+        due: shelf::due(shop, fork, Some(&plan.renewed())),
+        order_html: book.order(fork, plan).to_string(),
         numbers: numbers.collect(),
         not_made: facts.not_made,
         sections,
     }
-}
-
-fn gathered<'p>(book: &Book, plan: &Plan<'p>, list: impl Fn(&'p Procedure) -> &'p Vec<Text>) -> Vec<Link> {
-    let ids: BTreeSet<&str> =
-        plan.procedures.iter().copied().flat_map(list).map(|text| text.text.as_str()).collect();
-    let mut links: Vec<Link> = ids.into_iter().filter_map(|id| tool_link(book, id)).collect();
-    links.sort_by(|a, b| a.text.cmp(&b.text));
-    links
 }
 
 fn tool_link(book: &Book, id: &str) -> Option<Link> {
@@ -90,25 +93,20 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
     const MOST: usize = 40;
     let shop = book.shop;
     let terms = Linked::default();
-    let setting = Setting { shop, fork: None, terms: Some(&terms), root, here: &[], facts: &[] };
+    let setting =
+        Setting { shop, fork: None, terms: Some(&terms), root, here: &[], facts: &[], legs: [true; 2] };
     let links =
         |ids: &[Text]| -> Vec<Link> { ids.iter().filter_map(|id| tool_link(book, &id.text)).collect() };
-    let mut used_by = Vec::new();
-    let mut total = 0;
-    for (at, service) in shop.services.iter().enumerate() {
-        if !service.procedures.iter().any(|id| id.text == procedure.id.text) {
-            continue;
-        }
-        for fork in &book.service_forks[at] {
-            total += 1;
-            if used_by.len() < MOST {
-                let fork = &book.forks[*fork];
-                let anchor =
-                    format!("{}#proc-{}", service_href(&fork.id, &service.id.text), procedure.id.text);
-                used_by.push(Link::new(anchor, format!("{}: {}", fork.record(shop).title(), service.title)));
-            }
-        }
-    }
+    let users = book.users(&procedure.id.text);
+    let used_by: Vec<Link> = users
+        .iter()
+        .take(MOST)
+        .map(|(fork, n)| {
+            let (fork, service) = (&book.forks[*fork], &shop.services[*n]);
+            let anchor = format!("{}#proc-{}", service_href(&fork.id, &service.id.text), procedure.id.text);
+            Link::new(anchor, format!("{}: {}", fork.record(shop).title(), service.title))
+        })
+        .collect();
     ProcedureView {
         title: procedure.title.clone(),
         phase: phase_title(&procedure.phase).to_owned(),
@@ -117,10 +115,9 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
         tools: links(&procedure.tools),
         consumables: links(&procedure.consumables),
         items: setting.items(procedure, 1),
-        more: if total > used_by.len() {
-            format!("And {} more.", total - used_by.len())
-        } else {
-            String::new()
+        more: match users.len() - used_by.len() {
+            0 => String::new(),
+            more => format!("And {more} more."),
         },
         used_by,
     }
@@ -144,7 +141,7 @@ pub fn procedures(book: &Book) -> ProceduresView {
         (!rows.is_empty()).then(|| ((*title).to_owned(), rows))
     });
     let services = shop.services.iter().enumerate().map(|(at, service)| {
-        let procedures = count(service.procedures.len(), "procedure", "procedures");
+        let procedures = count(service.entries.len(), "procedure", "procedures");
         let forks = count(book.service_forks[at].len(), "fork", "forks");
         (service.title.clone(), format!("{procedures}, for {forks}"))
     });

@@ -69,6 +69,10 @@ pub struct FoundRow {
     pub hint: String,
     /// Left and right, found and left: four boxes. Else found and left: two.
     pub legs: bool,
+    /// Where there are four: whether this service reads it on the left leg.
+    pub left: bool,
+    /// The same, on the right leg.
+    pub right: bool,
 }
 
 /// A joint, in tightening order.

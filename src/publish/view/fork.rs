@@ -173,6 +173,8 @@ pub struct ForkView {
     pub groups: Vec<GroupView>,
     /// Its services.
     pub services: Vec<ServiceRow>,
+    /// When oil, seals and so on are due again.
+    pub due: super::DueView,
     /// What else uses this oil or seal.
     pub shared: Vec<SharedPart>,
     /// What the shop says about it; may be empty.

@@ -27,7 +27,10 @@ pub use lists::{
     ProcedureRow, ProceduresView, ReviewRow, ReviewView, StandInRow, Term, ToolRow, ToolsView, UnitGroup,
     UnitRow, UnitsView,
 };
-pub use service::{CautionBox, Item, ProcedureView, Reading, ReadingBox, Section, ServiceView, Step};
+pub use service::{
+    CautionBox, DueRow, DueView, Item, ProcedureView, PullGroup, PullItem, PullView, Reading, ReadingBox,
+    Section, ServiceView, Step,
+};
 
 use serde::Serialize;
 

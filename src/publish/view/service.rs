@@ -92,10 +92,73 @@ pub struct Section {
     pub opens_phase: bool,
     /// How long it takes; may be empty.
     pub time: String,
+    /// `left leg` or `right leg` where it is done on one alone; else empty.
+    pub legs: String,
     /// The procedure in its general form.
     pub href: String,
     /// Its parts in order.
     pub items: Vec<Item>,
+}
+
+/// One thing to take from the shelf.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct PullItem {
+    /// Under which name its tick is remembered.
+    pub keep: String,
+    /// What it is called.
+    pub title: String,
+    /// How many or how much: `2 ×`; empty: as much as is needed.
+    pub count: String,
+    /// Its size, or for an oil what the legs take; may be empty.
+    pub size: String,
+}
+
+/// Things of one kind to take from the shelf.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct PullGroup {
+    /// What they are: `Oil`, `Parts`, `Used up`, `Tools`.
+    pub title: String,
+    /// The things.
+    pub items: Vec<PullItem>,
+}
+
+/// What to take from the shelf for one job.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct PullView {
+    /// Time allowed: `5 h 30 min`; may be empty.
+    pub time: String,
+    /// Things by kind; a kind of which there are none is not here.
+    pub groups: Vec<PullGroup>,
+    /// What could not be counted, one sentence each.
+    pub missing: Vec<String>,
+}
+
+/// When something is due again.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct DueRow {
+    /// What is due: `Oil change`.
+    pub title: String,
+    /// Every how many hours or kilometres: `20000 km`.
+    pub every: String,
+    /// The second unit; may be empty.
+    pub second: String,
+    /// From when it is counted; may be empty.
+    pub counted: String,
+    /// The number to be added to the reading, in the unit, with a point: `20000`.
+    pub add: String,
+    /// Hours or the unit of distance: `h`, `km`.
+    pub unit: String,
+    /// Whether it begins anew with this service; on a fork's page always.
+    pub renewed: bool,
+}
+
+/// When everything is due again.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct DueView {
+    /// The units of what is renewed, each once: one reading is asked for in each.
+    pub units: Vec<String>,
+    /// What is due again.
+    pub rows: Vec<DueRow>,
 }
 
 /// The page to work from, `service.html`.
@@ -117,10 +180,13 @@ pub struct ServiceView {
     pub memory: String,
     /// How many steps there are.
     pub steps: usize,
-    /// Tools it needs: link and what for.
-    pub tools: Vec<Link>,
-    /// Consumables it uses.
-    pub consumables: Vec<Link>,
+    /// What to take from the shelf.
+    pub pull: PullView,
+    /// When oil, seals and so on are due again.
+    pub due: DueView,
+    /// The order drawn, a bar for as long as each state of leg and machine holds; empty in a shop without
+    /// conditions.
+    pub order_html: String,
     /// The numbers to set, for the bar at the top: short name and value.
     pub numbers: Vec<Pair>,
     /// Checks that could not be made, and why.
