@@ -35,13 +35,24 @@
     button.addEventListener("click", function () { window.print(); });
   });
 
+  // When it is due again: the reading and the interval, added. Without a reading the box stays empty.
+  function showDue(box) {
+    Array.prototype.forEach.call(box.querySelectorAll("[data-add]"), function (out) {
+      var unit = out.getAttribute("data-unit"), now = "";
+      Array.prototype.forEach.call(box.querySelectorAll("[data-now]"), function (f) { if (f.getAttribute("data-now") === unit) now = f.value; });
+      now = now.replace(/[\s'\u2019]/g, "");
+      // A point or a comma may part thousands or decimals; only a plain number is added up.
+      out.textContent = /^\d+(\.\d{1,2})?$/.test(now) ? String(Math.round((Number(now) + Number(out.getAttribute("data-add"))) * 100) / 100) : "";
+    });
+  }
+
   // Ticks and readings of one service on this device.
   each("[data-progress]", function (bar) {
     var key = "benchleaf.job." + bar.getAttribute("data-progress");
     var state = {};
     try { state = JSON.parse(store.get(key) || "{}") || {}; } catch (e) { state = {}; }
     var fields = Array.prototype.slice.call(document.querySelectorAll("[data-keep]"));
-    var ticks = fields.filter(function (f) { return f.type === "checkbox"; });
+    var ticks = fields.filter(function (f) { return f.type === "checkbox" && /^step-/.test(f.getAttribute("data-keep")); });
     var said = bar.querySelector("[data-done]"), fill = bar.querySelector("[data-fill]"), next = bar.querySelector("[data-next]");
     function show() {
       var done = ticks.filter(function (f) { return f.checked; }).length;
@@ -69,9 +80,15 @@
       if (!window.confirm("Clear all ticks and readings of this job on this device?")) return;
       fields.forEach(function (f) { if (f.type === "checkbox") f.checked = false; else f.value = ""; });
       keep();
+      each("[data-due]", showDue);
     });
     bar.hidden = false;
     show();
+  });
+
+  each("[data-due]", function (box) {
+    box.addEventListener("input", function () { showDue(box); });
+    showDue(box);
   });
 
   // Search.
