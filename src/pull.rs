@@ -216,8 +216,8 @@ fn lines(lines: Lines) -> Vec<PartLine> {
         .collect()
 }
 
-/// The time a service allows, else that of its procedures together.
-fn minutes(plan: &Plan<'_>) -> Option<u64> {
+/// The minutes a service allows, else those of its procedures together; `None` where one does not say.
+pub fn minutes(plan: &Plan<'_>) -> Option<u64> {
     let seconds = match &plan.service.time {
         Some(time) => time.middle_si(),
         None => plan

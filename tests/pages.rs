@@ -51,8 +51,8 @@ const KINDS: [&str; 16] = [
     "makers/corvane.html",
     "forks/tarnholm-u41.html",
     "forks/brackwater-d33.html",
-    "forks/tarnholm-u41/open-cartridge-inverted.html",
-    "cards/tarnholm-u41--open-cartridge-inverted.html",
+    "forks/tarnholm-u41/full-service.html",
+    "cards/tarnholm-u41--full-service.html",
     "cards/index.html",
     "procedures/index.html",
     "procedures/set-air-gap.html",
@@ -257,7 +257,7 @@ fn the_search_finds_a_fork_from_a_few_letters_with_a_slip_and_by_keyboard() {
 
 #[test]
 fn ticks_readings_and_theme_are_remembered_on_the_device() {
-    let page = "forks/tarnholm-u41/open-cartridge-inverted.html";
+    let page = "forks/tarnholm-u41/full-service.html";
     with_tab(|tab| {
         open(tab, page);
         ask(tab, "localStorage.clear()");
@@ -290,7 +290,7 @@ fn without_javascript_everything_is_there() {
             text.contains("forks/tarnholm-u41.html") && text.contains("<details class=\"maker\""),
             "the list by maker"
         );
-        open(tab, "forks/tarnholm-u41/open-cartridge-inverted.html");
+        open(tab, "forks/tarnholm-u41/full-service.html");
         assert_eq!(print(tab, PAPERS[0].1).get_pages().len().cmp(&3), std::cmp::Ordering::Greater);
     });
 }
@@ -361,12 +361,9 @@ fn the_accessibility_engine_finds_nothing_on_any_kind_of_page() {
             size(tab, 1200, 900);
             assert_eq!(run(kind, "light"), "[]", "{kind}, light");
         }
-        for kind in [
-            "index.html",
-            "forks/tarnholm-u41.html",
-            "forks/tarnholm-u41/open-cartridge-inverted.html",
-            "cautions.html",
-        ] {
+        for kind in
+            ["index.html", "forks/tarnholm-u41.html", "forks/tarnholm-u41/full-service.html", "cautions.html"]
+        {
             assert_eq!(run(kind, "dark"), "[]", "{kind}, dark");
         }
     });
@@ -552,9 +549,9 @@ fn hostile_names_and_markdown_stay_text_and_nothing_is_cut_without_a_word() {
     let pages = [
         "index.html",
         "forks/tarnholm-u41.html",
-        "forks/tarnholm-u41/open-cartridge-inverted.html",
+        "forks/tarnholm-u41/full-service.html",
         "procedures/set-air-gap.html",
-        "cards/tarnholm-u41--open-cartridge-inverted.html",
+        "cards/tarnholm-u41--full-service.html",
         "review.html",
     ];
     with_tab(|tab| {
@@ -575,7 +572,7 @@ fn hostile_names_and_markdown_stay_text_and_nothing_is_cut_without_a_word() {
         assert!(title.contains("{{ 7*7 }}"), "a name is no template: {title}");
         // Each card is said to be too long, or it prints on its two sides.
         size(tab, 1200, 900);
-        for service in ["oil-change-inverted", "open-cartridge-inverted"] {
+        for service in ["oil-change", "full-service"] {
             let path = format!("cards/tarnholm-u41--{service}.html");
             open_in(tab, &site, &path);
             let fits = ask(tab, CARD_GEOMETRY) == "[]" && print(tab, PAPERS[1].1).get_pages().len() == 2;

@@ -84,7 +84,7 @@ fn a_job_that_cannot_be_is_refused() {
         assert!(told.contains(why), "{told}");
     }
     let demo = check_shop(&Folder { root: root().to_path_buf() });
-    let told = list(&demo, &[("velmora-a48", "damping-rod")]).unwrap_err();
+    let told = list(&demo, &[("velmora-a48", "full-service")]).unwrap_err();
     assert!(told.contains("is not for"), "{told}");
 }
 

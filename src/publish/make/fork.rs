@@ -1,6 +1,6 @@
 //! A fork's page.
 
-use super::show::{card_href, count, fork_href, row, service_href, time, years};
+use super::show::{card_href, count, fork_href, row, service_href, years};
 use super::{Book, facts::Facts};
 use crate::catalogue::{Owner, Role};
 use crate::diagnostic::Severity;
@@ -37,7 +37,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         ServiceRow {
             href: service_href(&fork.id, id),
             title: plan.service.title.clone(),
-            time: time(plan.service.time.as_ref()),
+            time: super::shelf::time_allowed(plan),
             notes: plan.service.notes.clone().unwrap_or_default(),
             steps: count(plan.steps().count(), "step", "steps"),
             card: (!record.draft).then(|| Link::new(card_href(&fork.id, id), "Bench card")),

@@ -70,7 +70,7 @@ pub fn service<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>, root: 
         fork: Link::new(fork_href(&fork.id), record.title()),
         machines: machines_line(record),
         service: plan.service.title.clone(),
-        time: time(plan.service.time.as_ref()),
+        time: shelf::time_allowed(plan),
         draft: record.draft,
         card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
         memory: format!("{}/{}", fork.id, plan.service.id.text),

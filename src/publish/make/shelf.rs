@@ -32,7 +32,7 @@ pub fn pull(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>) -> PullView {
         ("Tools", lines(&list.tools)),
     ];
     PullView {
-        time: list.minutes().map(minutes).unwrap_or_default(),
+        time: time_allowed(plan),
         groups: groups
             .into_iter()
             .filter(|(_, items)| !items.is_empty())
@@ -54,6 +54,11 @@ fn item(line: &PartLine) -> PullItem {
         },
         size,
     }
+}
+
+/// The time a service allows, or that of its procedures together; empty where neither is said.
+pub fn time_allowed(plan: &Plan<'_>) -> String {
+    crate::pull::minutes(plan).map(minutes).unwrap_or_default()
 }
 
 /// `5 h 30 min`, `4 h`, `20 min`.
