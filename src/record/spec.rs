@@ -192,6 +192,10 @@ pub struct Tool {
     pub sized_by: Option<Text>,
     /// How many a leg takes, where that is known beforehand.
     pub each_leg: Option<u32>,
+    /// Words by which steps speak of it, besides its title.
+    pub called: Vec<Text>,
+    /// Worn through the whole procedure, so that no step need name it.
+    pub worn: bool,
     /// Free text.
     pub notes: Option<String>,
 }
@@ -208,6 +212,8 @@ pub(crate) fn read_tool(root: &Node, file: FileId, files: &Files, findings: &mut
         unit: own("unit"),
         sized_by: text_entry(root, "sized_by"),
         each_leg: root.text_of("each_leg").and_then(|count| count.parse().ok()),
+        called: super::procedure::list(root, "called"),
+        worn: root.text_of("worn") == Some("true"),
         notes: own("notes"),
     }
 }

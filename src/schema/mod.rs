@@ -193,6 +193,11 @@ fn tool() -> Map<String, Json> {
             "each_leg",
             json!({"type": "integer", "minimum": 1, "maximum": 100, "description": "How many each leg takes, where that is known beforehand."}),
         ),
+        ("called", texts("Words by which steps speak of it, besides its title.")),
+        (
+            "worn",
+            json!({"type": "boolean", "description": "Worn through the whole procedure, so that no step need name it."}),
+        ),
         ("notes", text("Anything else worth knowing.")),
     ])
 }

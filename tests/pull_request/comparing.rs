@@ -36,7 +36,7 @@ fn list<'v>(told: &'v Value, key: &str) -> &'v [Value] {
 
 #[test]
 fn a_torque_pasted_in_the_wrong_unit_is_named_once_for_all_models_of_the_family() {
-    let told = json(&[(FAMILY, "axle: 65 N·m (48 lbf·ft)", "axle: 48 N·m")]);
+    let told = json(&[(FAMILY, "axle: {value: 65 N·m (48 lbf·ft)", "axle: {value: 48 N·m")]);
     let [change] = list(&told, "values") else { panic!("{told:#}") };
     assert_eq!(
         (change["record"].as_str(), change["key"].as_str()),

@@ -42,7 +42,7 @@ fn a_pull_request_is_summed_up_annotated_and_stopped_by_an_error() {
     git(&shop, &["init", "-q"]);
     commit(&shop, "first");
     let base = git(&shop, &["rev-parse", "HEAD"]).trim().to_owned();
-    edit(&shop, "specs/families/tarn-road.yaml", "axle: 65 N·m (48 lbf·ft)", "axle: 48 N·m");
+    edit(&shop, "specs/families/tarn-road.yaml", "axle: {value: 65 N·m (48 lbf·ft)", "axle: {value: 48 N·m");
     commit(&shop, "axle");
     let told = run(&shop, "What the change does", &base);
     assert!(told.status.success(), "{told:?}");
@@ -55,7 +55,7 @@ fn a_pull_request_is_summed_up_annotated_and_stopped_by_an_error() {
     let built = run(&shop, "Build the site", &base);
     assert!(!built.status.success() && !shop.join("site").exists());
     // Mended, everything passes.
-    edit(&shop, "specs/families/tarn-road.yaml", "axle: 48 N·m", "axle: 66 N·m (49 lbf·ft)");
+    edit(&shop, "specs/families/tarn-road.yaml", "axle: {value: 48 N·m", "axle: {value: 66 N·m (49 lbf·ft)");
     commit(&shop, "mended");
     for step in ["What the change does", "Check", "Build the site"] {
         let done = run(&shop, step, &base);
