@@ -9,13 +9,14 @@ use std::path::Path;
 use std::sync::LazyLock;
 
 use benchleaf::catalogue::{When, Works};
+use benchleaf::diagnostic::Severity;
 use benchleaf::plan::{Vocabulary, plan};
 use benchleaf::record::{
     Condition, Conditions, Holder, OnLegs, Pick, Procedure, Service, ServiceEntry, Text,
 };
 use benchleaf::resolve::{ResolvedFork, Shop};
 use benchleaf::source::markdown::Body;
-use benchleaf::source::{FileId, Folder, Span};
+use benchleaf::source::{FileId, Folder, Memory, Source, Span};
 use benchleaf::{Checked, check_shop};
 use proptest::prelude::*;
 
@@ -403,4 +404,74 @@ fn a_swap_of_neighbours_that_is_not_found_is_no_mistake() {
     );
     let stale: Vec<&&str> = reasons.keys().filter(|pair| !unseen.contains_key(**pair)).collect();
     assert!(stale.is_empty(), "found now, or no longer neighbours: {stale:?}");
+}
+
+/// The base shop `order` with files put over it.
+fn over(files: impl IntoIterator<Item = (String, String)>) -> (Memory, Checked) {
+    let folder = Folder { root: Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shops/order") };
+    let (paths, _) = folder.list();
+    let mut shop = Memory::new(paths.into_iter().map(|path| (path.clone(), folder.read(&path).unwrap())));
+    shop.files.extend(files.into_iter().map(|(path, text)| (path, text.into_bytes())));
+    let checked = check_shop(&shop);
+    (shop, checked)
+}
+
+/// The errors found: code, and the text that is underlined.
+fn told(checked: &Checked) -> Vec<(&'static str, &str)> {
+    let text = |span: Span| &checked.files.get(span.file).text[span.start as usize..span.end as usize];
+    let errors = checked.findings.iter().filter(|finding| finding.severity == Severity::Error);
+    errors.map(|finding| (finding.code, text(finding.span))).collect()
+}
+
+/// Every procedure needs what the one before it brings; the one in the middle is not there.
+#[test]
+fn a_gap_in_five_thousand_procedures_is_found_at_its_place() {
+    let conditions: String =
+        (0..60).map(|n| format!("  c{n}: {{says: state {n} holds, per: leg}}\n")).collect();
+    let head = |n: usize| format!("needs: [c{}]\nbrings: [c{}]\nends: [c{}]", n % 60, (n + 1) % 60, n % 60);
+    let procedure = |n: usize| {
+        let text = format!("---\nid: p{n}\ntitle: P\nphase: set\n{}\n---\n\n1. Do it.\n", head(n));
+        (format!("procedures/p{n}.md"), text)
+    };
+    let list: String = (0..5_000).filter(|n| *n != 2_500).map(|n| format!("  - p{n}\n")).collect();
+    let mut files: Vec<_> = (0..5_000).filter(|n| *n != 2_500).map(procedure).collect();
+    files.push(("procedures/conditions.yaml".to_owned(), format!("conditions:\n{conditions}start: [c0]\n")));
+    files.push((
+        "procedures/services/full-service.yaml".to_owned(),
+        format!("id: full-service\ntitle: Full service\nprocedures:\n{list}"),
+    ));
+    let (mut shop, _) = over(files);
+    // The procedures of the base shop name conditions that are not there now.
+    shop.files.retain(|path, _| {
+        !path.starts_with("procedures/")
+            || path.starts_with("procedures/p")
+                && path != "procedures/part-tubes.md"
+                && path != "procedures/pinch.md"
+                && path != "procedures/polish.md"
+            || path.starts_with("procedures/services")
+            || path == "procedures/conditions.yaml"
+    });
+    let checked = check_shop(&shop);
+    assert_eq!(told(&checked), [("need-not-met", "p2501")]);
+}
+
+/// A ring of implications as long as a file can hold is one finding, and a start that contradicts itself another.
+#[test]
+fn long_implications_are_followed_without_end() {
+    let ring: String = (0..2_000)
+        .map(|n| format!("  r{n}: {{says: ring {n}, per: machine, implies: [r{}]}}\n", (n + 1) % 2_000))
+        .collect();
+    let old = std::fs::read_to_string(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shops/order/procedures/conditions.yaml"),
+    )
+    .unwrap();
+    let text = old.replacen("start: [", &format!("{ring}start: [cap-off, "), 1);
+    let (_, checked) = over([("procedures/conditions.yaml".to_owned(), text)]);
+    let found = told(&checked);
+    assert_eq!(
+        found.iter().filter(|(code, _)| *code == "condition-loop").collect::<Vec<_>>(),
+        [&("condition-loop", "r0")]
+    );
+    let clashes: Vec<_> = found.iter().filter(|(code, _)| *code == "condition-contradiction").collect();
+    assert_eq!(clashes, [&("condition-contradiction", "cap-off")]);
 }

@@ -180,7 +180,6 @@ fn prove<'s>(
     let candidates: Vec<Effect> =
         spare.iter().map(|p| effect(vocabulary, p, on_legs(p.legs, None, fork), meant)).collect();
     let task = Mend {
-        vocabulary,
         start: &start,
         hand_back: &hand_back,
         effects: &effects,

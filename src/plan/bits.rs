@@ -47,6 +47,11 @@ impl Bits {
         Bits(self.0.iter().zip(&other.0).map(|(word, other)| word & other).collect())
     }
 
+    /// Whether everything in this set is in the other.
+    pub fn is_within(&self, other: &Bits) -> bool {
+        self.0.iter().zip(&other.0).all(|(word, other)| word & !other == 0)
+    }
+
     /// Whether nothing is in it.
     pub fn is_empty(&self) -> bool {
         self.0.iter().all(|word| *word == 0)

@@ -1,8 +1,8 @@
 //! The one move or the one insertion that would mend a service.
 
 use super::bits::Bits;
-use super::vocabulary::{Effect, Vocabulary};
-use super::walk::{Walk, walk};
+use super::vocabulary::Effect;
+use super::walk::{Walk, holds};
 
 /// A change to the order of a service. Places are counted in procedures of the plan as it is, from 0.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,8 +25,6 @@ pub enum Change {
 
 /// A service to mend.
 pub struct Mend<'a> {
-    /// The shop's conditions.
-    pub vocabulary: &'a Vocabulary<'a>,
     /// What holds at the start.
     pub start: &'a Bits,
     /// What must hold at the end.
@@ -81,13 +79,23 @@ pub fn mend(mend: &Mend<'_>, miss: usize) -> Option<Change> {
 }
 
 fn mends(mend: &Mend<'_>, change: Change) -> bool {
-    let mut order: Vec<&Effect> = mend.effects.iter().collect();
+    let all = mend.effects.iter();
     match change {
         Change::Move { from, before } => {
-            let moved = order.remove(from);
-            order.insert(if before > from { before - 1 } else { before }, moved);
+            let stay = |range: std::ops::Range<usize>| {
+                mend.effects[range.clone()]
+                    .iter()
+                    .zip(range)
+                    .filter(|(_, at)| *at != from)
+                    .map(|(effect, _)| effect)
+            };
+            let moved =
+                stay(0..before).chain(&mend.effects[from..=from]).chain(stay(before..mend.effects.len()));
+            holds(mend.start, moved, mend.hand_back)
         }
-        Change::Insert { candidate, before } => order.insert(before, &mend.candidates[candidate]),
+        Change::Insert { candidate, before } => {
+            let put = std::iter::once(&mend.candidates[candidate]);
+            holds(mend.start, all.clone().take(before).chain(put).chain(all.skip(before)), mend.hand_back)
+        }
     }
-    walk(mend.vocabulary, mend.start, order, mend.hand_back).misses.is_empty()
 }

@@ -9,7 +9,7 @@ mod walk;
 pub use bits::Bits;
 pub use mend::{Change, Mend, mend};
 pub use vocabulary::{Effect, Slot, Vocabulary};
-pub use walk::{Life, Miss, Walk, walk};
+pub use walk::{Life, Miss, Walk, holds, walk};
 
 use std::collections::BTreeSet;
 

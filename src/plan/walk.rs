@@ -79,6 +79,20 @@ pub fn walk<'e>(
     out
 }
 
+/// Whether nothing at all is missing on a walk. It stops at the first thing that is, so that a search which
+/// tries many orders of a broken service is done with most of them at once.
+pub fn holds<'e>(start: &Bits, effects: impl IntoIterator<Item = &'e Effect>, hand_back: &Bits) -> bool {
+    let mut state = start.clone();
+    for effect in effects {
+        if !effect.needs.is_within(&state) {
+            return false;
+        }
+        state.drop(&effect.ends);
+        state.join(&effect.brings);
+    }
+    hand_back.is_within(&state)
+}
+
 fn require(
     vocabulary: &Vocabulary<'_>,
     needs: &Bits,
