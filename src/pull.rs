@@ -389,7 +389,8 @@ pub fn csv(list: &PullList) -> String {
 
 /// A cell, quoted where it must be. One that a spreadsheet would take for a formula is told apart by a quote mark.
 fn csv_cell(text: &str) -> String {
-    let guarded = if text.starts_with(['=', '+', '-', '@']) { format!("'{text}") } else { text.to_owned() };
+    let guarded =
+        if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() };
     if guarded.contains(['"', ',', '\n', '\r']) {
         format!("\"{}\"", guarded.replace('"', "\"\""))
     } else {
@@ -427,7 +428,11 @@ mod tests {
 
     #[test]
     fn a_cell_cannot_become_a_formula_or_a_second_cell() {
-        assert_eq!(csv_cell("=1+1"), "'=1+1");
+        for begin in ["=1+1", "+1", "-1", "@sum(a1)", "\tx"] {
+            assert_eq!(csv_cell(begin), format!("'{begin}"));
+        }
+        assert_eq!(csv_cell("\r=1"), "\"'\r=1\"");
+        assert_eq!(csv_cell("1-1/4 in"), "1-1/4 in");
         assert_eq!(csv_cell("a,\"b\""), "\"a,\"\"b\"\"\"");
     }
 }

@@ -11,10 +11,11 @@ use std::sync::LazyLock;
 use benchleaf::catalogue::{When, Works};
 use benchleaf::diagnostic::Severity;
 use benchleaf::plan::{Vocabulary, plan};
+use benchleaf::publish::make::Book;
 use benchleaf::record::{
     Condition, Conditions, Holder, OnLegs, Pick, Procedure, Service, ServiceEntry, Text,
 };
-use benchleaf::resolve::{ResolvedFork, Shop};
+use benchleaf::resolve::{ResolvedFork, Shop, Side};
 use benchleaf::source::markdown::Body;
 use benchleaf::source::{FileId, Folder, Memory, Source, Span};
 use benchleaf::{Checked, check_shop};
@@ -474,4 +475,56 @@ fn long_implications_are_followed_without_end() {
     );
     let clashes: Vec<_> = found.iter().filter(|(code, _)| *code == "condition-contradiction").collect();
     assert_eq!(clashes, [&("condition-contradiction", "cap-off")]);
+}
+
+/// The chart on a service's page says of every condition what the walk says, and forks that share a proof share it.
+#[test]
+fn the_drawn_order_is_the_walk_and_is_made_once_for_each_variant() {
+    let checked = shop("");
+    let (shop, vocabulary) = (&checked.shop, Vocabulary::of(&checked.shop));
+    let book = Book::new(&checked);
+    let mut drawn: BTreeMap<_, std::sync::Arc<str>> = BTreeMap::new();
+    for service in &shop.services {
+        for fork in checked.forks.iter().filter(|fork| service.applies.holds(&fork.choices)) {
+            let plan = plan(shop, service, fork);
+            let chart = book.order(fork, &plan);
+            let key = (service.id.text.as_str(), plan.variant(&vocabulary.meant(fork)));
+            let first = drawn.entry(key).or_insert_with(|| std::sync::Arc::clone(&chart));
+            assert!(std::sync::Arc::ptr_eq(first, &chart), "{} {}", fork.id, service.id.text);
+            // By condition and leg, from the walk.
+            let mut due: BTreeMap<(&str, Option<Side>), Vec<String>> = BTreeMap::new();
+            for life in plan.walk(shop, &vocabulary, fork).lives {
+                let place =
+                    |at: Option<usize>, word: &str| at.map_or(word.to_owned(), |at| (at + 1).to_string());
+                let key = (vocabulary.condition(life.slot).says.as_str(), vocabulary.side(life.slot));
+                let (from, to) = (place(life.from, "start"), place(life.to, "end"));
+                due.entry(key).or_default().push(format!("{from}–{to}"));
+            }
+            // From the page: one row stands for both legs unless it names one.
+            let mut told: BTreeMap<(&str, Option<Side>), Vec<String>> = BTreeMap::new();
+            let body = chart.split_once("<tbody>").unwrap().1.replace('\u{2060}', "").replace("&quot;", "\"");
+            for row in body.split("<tr>").skip(1) {
+                let (head, rest) =
+                    row.trim_start_matches("<th scope=\"row\">").split_once("</th><td>").unwrap();
+                let spans: Vec<String> =
+                    rest.split_once("</td>").unwrap().0.split(", ").map(str::to_owned).collect();
+                assert_eq!(
+                    rest.split_once("<path d=\"").unwrap().1.split_once('"').unwrap().0.matches('M').count(),
+                    spans.len()
+                );
+                let (says, leg) = head.split_once(" <b>").unwrap_or((head, ""));
+                let (condition, _) = due.keys().find(|(known, _)| *known == says).unwrap();
+                let sides: Vec<Option<Side>> = match leg {
+                    "left leg</b>" => vec![Some(Side::Left)],
+                    "right leg</b>" => vec![Some(Side::Right)],
+                    _ => due.keys().filter(|(known, _)| known == condition).map(|(_, side)| *side).collect(),
+                };
+                for side in sides {
+                    assert!(told.insert((*condition, side), spans.clone()).is_none(), "{says} twice");
+                }
+            }
+            assert_eq!(told, due, "{} {}", fork.id, service.id.text);
+        }
+    }
+    assert!(drawn.len() > 10 && drawn.len() < 30);
 }

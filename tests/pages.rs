@@ -280,6 +280,45 @@ fn ticks_readings_and_theme_are_remembered_on_the_device() {
     });
 }
 
+/// The shop's book and the rider: a reading now, and what is due again and when; kept like every other reading.
+#[test]
+fn a_reading_says_when_oil_and_seals_are_next_due() {
+    with_tab(|tab| {
+        let sums = |tab: &Tab| {
+            ask(
+                tab,
+                "Array.from(document.querySelectorAll('[data-add]'), o => o.dataset.add + ':' + o.textContent).join(' ')",
+            )
+        };
+        open(tab, "forks/tarnholm-u41/oil-change.html");
+        ask(tab, "localStorage.clear()");
+        open(tab, "forks/tarnholm-u41/oil-change.html");
+        // The seals stay in at an oil change: theirs is not asked for.
+        assert_eq!(sums(tab), "20000:", "empty, to be written in by hand");
+        tab.wait_for_element("[data-now]").and_then(|field| field.click().map(|_| ())).expect("a box");
+        tab.type_str("18 420.5").expect("typed");
+        assert_eq!(sums(tab), "20000:38420.5");
+        let said = ask(tab, "document.querySelector('[data-done]').textContent");
+        open(tab, "forks/tarnholm-u41/oil-change.html");
+        assert_eq!(sums(tab), "20000:38420.5");
+        // A thing ticked off the pull list is not a step done.
+        ask(tab, "document.querySelector('.pull [data-keep]').click()");
+        assert_eq!(ask(tab, "document.querySelector('[data-done]').textContent"), said);
+        for odd in ["18,420", "-5", "1e9", "about 20000", ""] {
+            ask(
+                tab,
+                &format!(
+                    "(f => {{ f.value = {odd:?}; f.dispatchEvent(new Event('input', {{bubbles: true}})) }})(document.querySelector('[data-now]'))"
+                ),
+            );
+            assert_eq!(sums(tab), "20000:", "{odd}");
+        }
+        ask(tab, "localStorage.clear()");
+        open(tab, "forks/tarnholm-u41/full-service.html");
+        assert_eq!(sums(tab), "20000: 40000:");
+    });
+}
+
 #[test]
 fn without_javascript_everything_is_there() {
     with_tab(|tab| {

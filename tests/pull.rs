@@ -12,6 +12,11 @@ fn root() -> &'static Path {
 
 /// The base shop `plain` with a step that pours the dry fill, and seals that take their size from the fork.
 fn plain() -> Checked {
+    plain_with("[set-air-gap, close-leg]")
+}
+
+/// The same, its service running these procedures.
+fn plain_with(procedures: &str) -> Checked {
     let folder = Folder { root: root().join("tests/shops/plain") };
     let (paths, _) = folder.list();
     let mut shop = Memory::new(paths.into_iter().map(|path| (path.clone(), folder.read(&path).unwrap())));
@@ -21,6 +26,9 @@ fn plain() -> Checked {
         written.replace("tools: [torque-wrench]", "tools: [torque-wrench]\nconsumables: [seals, washer]");
     written.push_str("\n2. Pour in the [dry fill](spec:oil.dry_fill).\n");
     *step = written.into_bytes();
+    let service = shop.files.get_mut("procedures/services/full-service.yaml").unwrap();
+    let text = String::from_utf8(service.clone()).unwrap().replace("[set-air-gap, close-leg]", procedures);
+    *service = text.into_bytes();
     let mut tool = |id: &str, more: &str| {
         let text = format!("id: {id}\ntitle: {id}\nkind: consumable\nuse: tries\nunit: pieces\n{more}\n");
         shop.files.insert(format!("specs/tools/{id}.yaml"), text.into_bytes());
@@ -112,4 +120,22 @@ fn the_demo_shop_can_be_pulled_for_whole() {
     for line in text(&all).lines().chain(csv(&all).lines()) {
         assert!(!line.trim().is_empty());
     }
+}
+
+/// Work that is done on one leg takes the parts and the oil of one leg.
+#[test]
+fn one_leg_takes_the_half() {
+    let shop = plain_with("[set-air-gap, {do: close-leg, legs: right}]");
+    let one = list(&shop, &[("tarn-41", "full-service")]).unwrap();
+    assert_eq!(parts(&one), [("seals", Some("41 × 54 × 11 mm"), Some(1)), ("washer", None, Some(2))]);
+    assert_eq!(one.oils[0].amount_ml, 430);
+}
+
+/// Two things on the shelf that are called alike are still two things.
+#[test]
+fn things_of_one_name_and_two_records_are_not_added() {
+    let shop = plain();
+    let one = list(&shop, &[("tarn-41", "full-service")]).unwrap();
+    let ids: Vec<_> = one.parts.iter().map(|part| part.tool.as_deref()).collect();
+    assert_eq!(ids, [Some("seals"), Some("washer")]);
 }
