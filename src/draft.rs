@@ -51,8 +51,12 @@ fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId, &Field, b
             about.push_str(&format!(" Its state must be said: {}.", field.state.join(", ")));
         }
         comment(out, "#   # ", about.trim_end());
-        let example =
-            field.examples.first().map_or_else(String::new, |example| format!("   # such as {example}"));
+        // A torque says in which state its thread is.
+        let torque = field.attributes.iter().any(|key| key == "thread_state");
+        let example = field.examples.first().map_or_else(String::new, |example| match torque {
+            true => format!("   # such as {{value: {example}, thread_state: dry}}"),
+            false => format!("   # such as {example}"),
+        });
         out.push_str(&format!("#   {}:{example}\n", field.name));
     }
 }
@@ -130,7 +134,14 @@ pub fn procedure(id: &str) -> Draft {
     comment(&mut out, "# ", &format!("The part of the job it belongs to: {}.", phases.join(", ")));
     out.push_str("phase: inspect\n");
     comment(&mut out, "# ", "The forks it is for; without this line, every fork.");
-    out.push_str("# for: [{damping: [open-cartridge]}]\ntime: 10 min\ntools: []\nconsumables: []\n---\n\n");
+    out.push_str("# for: [{damping: [open-cartridge]}]\ntime: 10 min\ntools: []\nconsumables: []\n");
+    comment(
+        &mut out,
+        "# ",
+        "What must hold before it, what holds after it and what no longer does, in the conditions of \
+         procedures/conditions.yaml; and the intervals that begin anew with it.",
+    );
+    out.push_str("# needs: []\n# brings: []\n# ends: []\n# renews: [intervals.oil]\n---\n\n");
     out.push_str("1. Say what to do, one step an item. A value: `[air gap](spec:oil.air_gap)`. A hazard, before the step:\n");
     out.push_str("   `[stored force](caution:ID)`. A box to write in: `<reading:oil.air_gap>`.\n\n");
     out.push_str("   > Say why, so that whoever does it knows what must not happen.\n");
