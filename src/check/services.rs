@@ -3,11 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::fork::{head, lower_first};
-use crate::diagnostic::{Finding, Severity};
-use crate::plan::Plan;
-use crate::record::RecordKind;
+use crate::catalogue::Field;
+use crate::diagnostic::{Finding, Label, Severity};
+use crate::plan::{Plan, legs_word};
+use crate::record::{Procedure, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::Span;
+use crate::source::markdown::Reference;
 
 /// procedure-twice: a service brings each procedure once.
 pub(super) fn repeated(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
@@ -64,10 +66,29 @@ pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Find
     }
 }
 
+/// A procedure on one leg that names what only the other one has.
+fn wrong_leg(procedure: &Procedure, reference: &Reference, field: &Field, legs: [bool; 2]) -> Finding {
+    Finding::error(
+        "procedure-needs-value",
+        reference.span,
+        format!(
+            "`{}` is done on the {} alone, which has no {} (`{}`)",
+            procedure.id.text,
+            legs_word(legs),
+            lower_first(&field.title),
+            field.key
+        ),
+    )
+    .bench("the leg in hand would be set to the other leg’s figure")
+    .instead("name this leg’s own value, or do the step on the leg that has it with `legs:`")
+    .also(procedure.id.span, "this procedure")
+}
+
 /// procedure-not-for-fork, procedure-needs-value: a service brings a fork only procedures that are for
 /// it, and these name only values it has. Said at both places.
 pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found: &mut Vec<Finding>) {
     let mut said: BTreeSet<(&str, &str)> = BTreeSet::new();
+    let mut wrong: Vec<(&str, Finding)> = Vec::new();
     for plan in plans {
         for item in &plan.items {
             let (id, procedure) = (item.named, item.procedure);
@@ -91,20 +112,36 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                 );
             }
         }
-        for procedure in plan.procedures.iter().filter(|procedure| procedure.applies.holds(&fork.choices)) {
+        for item in plan.items.iter().filter(|item| item.procedure.applies.holds(&fork.choices)) {
+            let procedure = item.procedure;
+            // Work on one leg needs that leg's own figure.
+            let here = || Side::BOTH.into_iter().zip(item.legs).filter(|(_, on)| *on).map(|(side, _)| side);
             for reference in &procedure.body.references {
                 if !matches!(reference.scheme.as_str(), "spec" | "reading") {
                     continue;
                 }
                 let Some(id) = shop.catalogue.find(&reference.target) else { continue };
                 let field = shop.catalogue.field(id);
-                let held =
-                    Side::BOTH.iter().filter_map(|side| fork.on(*side, id)).any(|value| !value.not_fitted());
+                let held = here().filter_map(|side| fork.on(side, id)).any(|value| !value.not_fitted());
+                let elsewhere =
+                    Side::BOTH.iter().any(|side| fork.on(*side, id).is_some_and(|value| !value.not_fitted()));
+                if !held && elsewhere && said.insert((&procedure.id.text, &reference.target)) {
+                    // The wrong leg is one mistake, however many of its values are named.
+                    match wrong.iter_mut().find(|(id, _)| *id == procedure.id.text) {
+                        Some((_, first)) if first.also.len() < 4 => {
+                            first.also.push(Label { span: reference.span, text: "nor this".to_owned() });
+                        }
+                        Some(_) => {}
+                        None => wrong
+                            .push((&procedure.id.text, wrong_leg(procedure, reference, field, item.legs))),
+                    }
+                    continue;
+                }
                 let open = fork.family_lost || field.applies.undecided(&fork.choices, &fork.open);
                 if held || open || !said.insert((&procedure.id.text, &reference.target)) {
                     continue;
                 }
-                let cancelled = Side::BOTH.iter().any(|side| fork.on(*side, id).is_some());
+                let cancelled = here().any(|side| fork.on(side, id).is_some());
                 // A record that says an optional part is not fitted has decided: the step prints just that.
                 if cancelled && !field.required.holds(&fork.choices) {
                     continue;
@@ -151,4 +188,5 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
             }
         }
     }
+    found.extend(wrong.into_iter().map(|(_, finding)| finding));
 }

@@ -52,7 +52,7 @@ pub fn order(vocabulary: &Vocabulary<'_>, plan: &Plan<'_>, effects: &[Effect], w
         for life in &row.lives {
             let middle = |at: usize| at as f64 + 0.5;
             let (from, to) = (life.from.map_or(0.0, middle), life.to.map_or(n as f64, middle));
-            let _ = write!(out, "M{} .12H{}V.88H{0}z", c(from), c(to));
+            let _ = write!(out, "M{} .5H{}", c(from), c(to));
         }
         out.push_str("\"/>");
         let needed = effects
@@ -61,7 +61,7 @@ pub fn order(vocabulary: &Vocabulary<'_>, plan: &Plan<'_>, effects: &[Effect], w
             .filter(|(_, effect)| row.slots.iter().any(|slot| effect.needs.has(*slot)))
             .fold(String::new(), |path, (at, _)| format!("{path}M{at}.5 .3v.4"));
         if !needed.is_empty() {
-            let _ = write!(out, "<path class=\"nd\" d=\"{needed}\"/>");
+            let _ = write!(out, "<path d=\"{needed}\"/>");
         }
         out.push_str("</svg></td></tr>");
     }

@@ -24,7 +24,11 @@ pub fn pull(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>) -> PullView {
             size: format!("takes {}\u{a0}mL, with waste {}\u{a0}mL", oil.amount_ml, oil.with_waste_ml),
         }
     });
-    let lines = |lines: &[PartLine]| lines.iter().map(item).collect::<Vec<_>>();
+    let lines = |lines: &[PartLine]| {
+        // Of two sizes of one thing each has its own tick.
+        let twice = |id: &Option<String>| lines.iter().filter(|other| other.tool == *id).count() > 1;
+        lines.iter().map(|line| item(line, line.tool.is_none() || twice(&line.tool))).collect::<Vec<_>>()
+    };
     let groups = [
         ("Oil", oils.collect()),
         ("Parts", lines(&list.parts)),
@@ -42,10 +46,11 @@ pub fn pull(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>) -> PullView {
     }
 }
 
-fn item(line: &PartLine) -> PullItem {
+fn item(line: &PartLine, sized: bool) -> PullItem {
     let size = line.size.clone().unwrap_or_default();
+    let name = line.tool.as_ref().unwrap_or(&line.title);
     PullItem {
-        keep: format!("pull-{}", slug(&format!("{} {size}", line.tool.as_ref().unwrap_or(&line.title)))),
+        keep: format!("pull-{}", slug(&if sized { format!("{name} {size}") } else { name.clone() })),
         title: line.title.clone(),
         count: match (line.count, &line.unit) {
             (Some(count), Some(unit)) if unit != "pieces" => format!("{count} {unit}"),
