@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::fork::capital;
 use super::glossary::Linked;
 use super::prose::Setting;
 use super::show::{card_href, count, fork_href, machines_line, procedure_href, service_href, time};
@@ -9,7 +10,7 @@ use super::{Book, facts::Facts, shelf};
 use crate::catalogue::Role;
 use crate::plan::{Plan, legs_word};
 use crate::publish::view::{Link, Pair, ProcedureRow, ProcedureView, ProceduresView, Section, ServiceView};
-use crate::record::{PHASES, Procedure, Text};
+use crate::record::{OnLegs, PHASES, Procedure, Text};
 use crate::resolve::ResolvedFork;
 
 /// The title of a phase.
@@ -97,6 +98,11 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
         Setting { shop, fork: None, terms: Some(&terms), root, here: &[], facts: &[], legs: [true; 2] };
     let links =
         |ids: &[Text]| -> Vec<Link> { ids.iter().filter_map(|id| tool_link(book, &id.text)).collect() };
+    let conditions = &shop.conditions.list;
+    let said = |names: &[Text]| -> Vec<String> {
+        let one = |name: &Text| conditions.iter().find(|condition| condition.id.text == name.text);
+        names.iter().filter_map(one).map(|condition| capital(&condition.says)).collect()
+    };
     let users = book.users(&procedure.id.text);
     let used_by: Vec<Link> = users
         .iter()
@@ -112,6 +118,17 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
         phase: phase_title(&procedure.phase).to_owned(),
         applies: book.when(&procedure.applies),
         time: time(procedure.time.as_ref()),
+        legs: match procedure.legs {
+            OnLegs::Both => "",
+            OnLegs::Spring => "the leg with the spring",
+            OnLegs::Damper => "the leg with the damper",
+            OnLegs::Left => "the left leg",
+            OnLegs::Right => "the right leg",
+        }
+        .to_owned(),
+        needs: said(&procedure.needs),
+        brings: said(&procedure.brings),
+        ends: said(&procedure.ends),
         tools: links(&procedure.tools),
         consumables: links(&procedure.consumables),
         items: setting.items(procedure, 1),

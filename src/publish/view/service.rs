@@ -206,6 +206,14 @@ pub struct ProcedureView {
     pub applies: Vec<String>,
     /// How long it takes; may be empty.
     pub time: String,
+    /// The legs it is done on, in words, where it is not both; else empty.
+    pub legs: String,
+    /// What must hold before it: one sentence each.
+    pub needs: Vec<String>,
+    /// What holds after it: one sentence each.
+    pub brings: Vec<String>,
+    /// What no longer holds after it: one sentence each.
+    pub ends: Vec<String>,
     /// Tools it needs.
     pub tools: Vec<Link>,
     /// Consumables it uses.
