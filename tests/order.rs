@@ -12,6 +12,7 @@ use benchleaf::catalogue::{When, Works};
 use benchleaf::diagnostic::Severity;
 use benchleaf::plan::{Vocabulary, plan};
 use benchleaf::publish::make::Book;
+use benchleaf::publish::view::CardView;
 use benchleaf::record::{
     Condition, Conditions, Holder, OnLegs, Pick, Procedure, Service, ServiceEntry, Text,
 };
@@ -527,4 +528,37 @@ fn the_drawn_order_is_the_walk_and_is_made_once_for_each_variant() {
         }
     }
     assert!(drawn.len() > 10 && drawn.len() < 30);
+}
+
+/// A card asks for what its service does, on the legs on which it does it, and for nothing else.
+#[test]
+fn a_card_is_taken_from_the_plan() {
+    let checked = shop("");
+    let book = Book::new(&checked);
+    let card = |fork: &str, service: &str| {
+        let fork = checked.forks.iter().find(|known| known.id == fork).unwrap();
+        let plan = plan(&checked.shop, checked.shop.service(service).unwrap(), fork);
+        benchleaf::publish::make::card::card(&book, fork, &plan).view
+    };
+    let numbers = |view: &CardView| view.numbers.iter().map(|n| n.label.clone()).collect::<BTreeSet<_>>();
+    let joints = |view: &CardView| view.torques.iter().map(|t| t.label.clone()).collect::<BTreeSet<_>>();
+    let rows = |view: &CardView| view.found.iter().map(|r| r.label.clone()).collect::<BTreeSet<_>>();
+    let (full, change) = (card("tarnholm-u41", "full-service"), card("tarnholm-u41", "oil-change"));
+    for (has, has_not, what) in [(&full, &change, "Dry fill"), (&change, &full, "Refill")] {
+        assert!(numbers(has).contains(what) && !numbers(has_not).contains(what), "{what}");
+    }
+    assert!(joints(&full).contains("Bottom bolt") && !joints(&change).contains("Bottom bolt"));
+    assert!(rows(&full).contains("Run-out") && !rows(&change).contains("Run-out"));
+    // Renewed: oil and seals; oil alone.
+    let due = |view: &CardView| view.parts.iter().filter(|part| part.label.contains("due: now +")).count();
+    assert_eq!((due(&full), due(&change)), (2, 1));
+
+    // The left leg holds the air, the right one the damper.
+    let split = card("velmora-a48", "air-spring");
+    let legs =
+        |label: &str| split.found.iter().find(|row| row.label == label).map(|row| [row.left, row.right]);
+    assert_eq!((legs("Rebound"), legs("Main air")), (Some([false, true]), Some([true, false])));
+    assert_eq!(legs("Run-out"), Some([true, true]));
+    let boxes = |label: &str| split.numbers.iter().find(|n| n.label == label).map(|n| n.boxes.join(""));
+    assert_eq!((boxes("Inner").as_deref(), boxes("Outer").as_deref()), (Some("R"), Some("LR")));
 }

@@ -200,6 +200,12 @@ fn is_read(plan: &Plan<'_>, key: &str) -> bool {
     plan.references().any(|reference| reference.scheme == "reading" && reference.target == key)
 }
 
+/// The legs on which a step names a value, or asks for it to be written down.
+fn named_on(plan: &Plan<'_>, key: &str) -> [bool; 2] {
+    let (named, read) = (plan.legs_of("spec", key), plan.legs_of("reading", key));
+    [named[0] || read[0], named[1] || read[1]]
+}
+
 /// An amount that goes in: it is written as left, and beside the number itself.
 fn is_amount(field: &Field) -> bool {
     field.role == Role::Set && matches!(field.kind, Kind::Quantity(Dimension::Volume))
@@ -220,6 +226,10 @@ fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, worked_out: bool) 
     let mut out = Vec::new();
     for (id, field) in catalogue.of(Owner::Fork) {
         if field.role != Role::Set || field.group == "torque" || !is_number(&field.kind) {
+            continue;
+        }
+        // The refill of an oil change beside the dry fill of a strip would be poured by mistake.
+        if is_amount(field) && named_on(plan, &field.key) == [false; 2] {
             continue;
         }
         let sides = sides(fork, id);
@@ -277,7 +287,11 @@ fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, worked_out: bool) 
 fn torques(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<CardTorque> {
     let mut out: Vec<(u32, CardTorque)> = Vec::new();
     for (id, field) in book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| field.group == "torque") {
-        for (side, resolved) in sides(fork, id) {
+        // Only what this service tightens, on the legs on which it does.
+        let on = named_on(plan, &field.key);
+        let away =
+            |side: &str| matches!((side, on), (_, [false, false]) | ("L", [false, _]) | ("R", [_, false]));
+        for (side, resolved) in sides(fork, id).into_iter().filter(|(side, _)| !away(side)) {
             let figure = card_figure(book, field, side, resolved);
             let entry = &resolved.entry;
             let mut detail: Vec<String> = Vec::new();
@@ -363,14 +377,17 @@ fn found(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<FoundRow> {
             .map(|(side, on)| on && (even_without || fork.takes(side, field)));
         rows.push(FoundRow { label, hint, legs: field.per == Per::Leg, left, right });
     };
-    for (key, label) in READ {
+    // Where the steps say what is read, a box that none of them asks for would stay empty: at an oil change the
+    // tubes stay together, and nobody can read their run-out.
+    let asked = plan.references().any(|reference| reference.scheme == "reading");
+    for (key, label) in READ.into_iter().filter(|(key, _)| !asked || is_read(plan, key)) {
         let field = catalogue.find(key).map(|id| catalogue.field(id));
         if field.is_some_and(|field| !is_amount(field)) {
             add(&mut rows, key, label, key == "oil.drained");
         }
     }
     let worn = ["bushings.inner_wall", "bushings.outer_wall"];
-    if !worn.iter().any(|key| is_read(plan, key)) {
+    if !asked || worn.iter().any(|key| named_on(plan, key) != [false; 2] && !is_read(plan, key)) {
         let (label, hint) = ("Bushings".to_owned(), "lining, play".to_owned());
         rows.push(FoundRow { label, hint, legs: true, left: true, right: true });
     }
