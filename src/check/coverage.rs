@@ -3,6 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rayon::prelude::*;
+
 use super::fork::lower_first;
 use crate::catalogue::{FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
@@ -18,20 +20,25 @@ const INSTEAD: [[&str; 2]; 1] = [["oil.dry_fill", "oil.refill"]];
 /// torque-without-thread-state: what each service does for each of its forks.
 pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
     // A draft lacks values by right.
-    for fork in
-        forks.iter().filter(|fork| !fork.record(shop).draft && fork.open.is_empty() && !fork.family_lost)
-    {
-        for plan in plans(shop, fork) {
-            // A procedure that could not be read may hold what seems to be left out.
-            if plan.service.procedures.iter().all(|id| shop.procedure(&id.text).is_some())
-                && plan.unfilled.is_empty()
-            {
-                let before = found.len();
-                one(shop, fork, &plan, found);
-                found[before..].iter_mut().for_each(|finding| finding.reaches = vec![fork.id.clone()]);
+    let whole = |fork: &&ResolvedFork| !fork.record(shop).draft && fork.open.is_empty() && !fork.family_lost;
+    let of_forks: Vec<Vec<Finding>> = forks
+        .par_iter()
+        .filter(whole)
+        .map(|fork| {
+            let mut found = Vec::new();
+            for plan in plans(shop, fork) {
+                // A procedure that could not be read may hold what seems to be left out.
+                if plan.service.procedures.iter().all(|id| shop.procedure(&id.text).is_some())
+                    && plan.unfilled.is_empty()
+                {
+                    one(shop, fork, &plan, &mut found);
+                }
             }
-        }
-    }
+            found.iter_mut().for_each(|finding| finding.reaches = vec![fork.id.clone()]);
+            found
+        })
+        .collect();
+    found.extend(of_forks.into_iter().flatten());
 }
 
 fn one(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
