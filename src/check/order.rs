@@ -22,7 +22,7 @@ struct Proof<'s> {
     forks: Vec<&'s ResolvedFork>,
 }
 
-/// need-not-met, hand-back-not-met, changes-nothing, caution-not-given, no-variant-fits,
+/// need-not-met, hand-back-not-met, changes-nothing, caution-not-given, no-variant-fits, done-on-no-leg,
 /// variant-never-chosen, procedure-never-reached.
 pub(super) fn order(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
     let vocabulary = Vocabulary::of(shop);
@@ -95,6 +95,20 @@ fn one(
                     .bench("this work would be missing from its card without a word")
                     .instead("add the procedure for such a fork, widen a `for:`, or write `where_fitted:` where the work may be left out")
                     .reaches(vec![fork.id.clone()]),
+            );
+        }
+        for item in plan.items.iter().filter(|item| item.legs == [false; 2]) {
+            let id = &item.procedure.id.text;
+            found.push(
+                Finding::error(
+                    "done-on-no-leg",
+                    item.named.span,
+                    format!("`{id}` is done on no leg here: its own `legs:` and the service's leave none"),
+                )
+                .bench("it stands on the card, and whoever does it does it to the wrong leg")
+                .instead("take `legs:` out of the service, or name the procedure that is for this leg")
+                .also(item.procedure.id.span, "this procedure")
+                .reaches(vec![fork.id.clone()]),
             );
         }
         if !plan.unfilled.is_empty() {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::fork::{head, lower_first};
 use crate::catalogue::Field;
 use crate::diagnostic::{Finding, Label, Severity};
-use crate::plan::{Plan, legs_word};
+use crate::plan::{Plan, Planned, legs_word};
 use crate::record::{Procedure, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::Span;
@@ -112,7 +112,10 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                 );
             }
         }
-        for item in plan.items.iter().filter(|item| item.procedure.applies.holds(&fork.choices)) {
+        // On no leg at all: that has been told.
+        let done =
+            |item: &&Planned<'_>| item.legs != [false; 2] && item.procedure.applies.holds(&fork.choices);
+        for item in plan.items.iter().filter(done) {
             let procedure = item.procedure;
             // Work on one leg needs that leg's own figure.
             let here = || Side::BOTH.into_iter().zip(item.legs).filter(|(_, on)| *on).map(|(side, _)| side);
