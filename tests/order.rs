@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 
 use benchleaf::catalogue::{When, Works};
 use benchleaf::diagnostic::Severity;
-use benchleaf::plan::{Vocabulary, plan};
+use benchleaf::plan::{Vocabulary, ends, holds, plan};
 use benchleaf::publish::make::Book;
 use benchleaf::publish::view::CardView;
 use benchleaf::record::{
@@ -205,7 +205,13 @@ mod oracle {
 
 fn first_miss(shop: &Shop, fork: &ResolvedFork, service: &Service) -> Option<usize> {
     let vocabulary = Vocabulary::of(shop);
-    plan(shop, service, fork).walk(shop, &vocabulary, fork).misses.iter().map(|miss| miss.at).min()
+    let plan = plan(shop, service, fork);
+    let walk = plan.walk(shop, &vocabulary, fork);
+    // The short way that the search for a mend takes says the same.
+    let meant = vocabulary.meant(fork);
+    let (start, hand_back) = ends(shop, &vocabulary, service, &meant);
+    assert_eq!(holds(&start, &plan.effects(&vocabulary, &meant), &hand_back), walk.misses.is_empty());
+    walk.misses.iter().map(|miss| miss.at).min()
 }
 
 /// Of the machine, for which work, implies, excludes.
