@@ -11,6 +11,7 @@ pub mod catalogue;
 pub mod check;
 pub mod cli;
 pub mod compare;
+pub mod date;
 pub mod derive;
 pub mod diagnostic;
 pub mod draft;
@@ -21,7 +22,8 @@ pub mod pull;
 pub mod quantity;
 pub mod record;
 pub mod resolve;
+pub mod review;
 pub mod schema;
 pub mod source;
 
-pub use pipeline::{Checked, check_shop};
+pub use pipeline::{Checked, check_shop, check_shop_on};

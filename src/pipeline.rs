@@ -4,10 +4,12 @@ use rayon::prelude::*;
 
 use crate::catalogue::{Catalogue, builtin};
 use crate::check::check;
+use crate::date::AsOf;
 use crate::derive::{Derived, DerivedOil, derive, derive_oil};
 use crate::diagnostic::{Finding, Severity};
 use crate::record::{self, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, resolve};
+use crate::review::{self, Reviews};
 use crate::schema::Validators;
 use crate::source::{FileId, Files, ReadProblem, Source, Span, none_unseen, yaml, yaml::Node};
 
@@ -26,6 +28,8 @@ pub struct Checked {
     pub derived: Vec<Derived>,
     /// The arithmetic of each oil of the shop, in the same order.
     pub oils: Vec<DerivedOil>,
+    /// How each value stands: who vouches for it, and whether it changed since.
+    pub reviews: Reviews,
 }
 
 impl Checked {
@@ -35,8 +39,13 @@ impl Checked {
     }
 }
 
-/// Reads and checks a whole shop.
+/// Reads and checks a whole shop, on no day: what hangs on one is not judged.
 pub fn check_shop(source: &dyn Source) -> Checked {
+    check_shop_on(source, None)
+}
+
+/// Reads and checks a whole shop as it stands on a day, which is that of the commit it is read at.
+pub fn check_shop_on(source: &dyn Source, day: Option<AsOf>) -> Checked {
     let mut out = Checked::default();
     let paths = read_files(source, &mut out);
     let catalogue = match builtin() {
@@ -54,7 +63,8 @@ pub fn check_shop(source: &dyn Source) -> Checked {
     out.forks = (0..shop.forks.len()).into_par_iter().map(|at| resolve(shop, at)).collect();
     out.derived = out.forks.par_iter().map(|fork| derive(shop, fork)).collect();
     out.oils = shop.oils.iter().map(|oil| derive_oil(shop, oil)).collect();
-    out.findings.extend(check(shop, &out.forks, &out.derived, &out.oils));
+    out.reviews = review::judge(shop, &out.forks);
+    out.findings.extend(check(shop, &out.forks, &out.derived, &out.oils, &out.reviews, day));
     out.findings = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
     out
 }
@@ -156,6 +166,7 @@ enum Loaded {
     Procedure(record::Procedure),
     Caution(record::Caution),
     Conditions(record::Conditions),
+    Released(record::Released),
     Nothing,
 }
 
@@ -210,6 +221,7 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
             Loaded::Procedure(procedure) => out.shop.procedures.push(procedure),
             Loaded::Caution(caution) => out.shop.cautions.push(caution),
             Loaded::Conditions(conditions) => out.shop.conditions = conditions,
+            Loaded::Released(released) => out.shop.released = released,
             Loaded::Nothing => {}
         }
     }
@@ -242,13 +254,15 @@ fn load_one(
         | RecordKind::Oil
         | RecordKind::Tool
         | RecordKind::Service
-        | RecordKind::Conditions => {
+        | RecordKind::Conditions
+        | RecordKind::Released => {
             let Some(root) = yaml::read(file, &files.get(file).text, findings) else {
                 return Loaded::Nothing;
             };
             let loaded = match kind {
                 RecordKind::Tool => Loaded::Tool(record::read_tool(&root, file, files, findings)),
                 RecordKind::Conditions => Loaded::Conditions(record::read_conditions(&root, file)),
+                RecordKind::Released => Loaded::Released(record::read_released(&root, file)),
                 RecordKind::Service => Loaded::Service(record::read_service(&root, file, files, findings)),
                 _ => Loaded::Spec(record::read_spec(kind, &root, file, files, catalogue, findings)),
             };

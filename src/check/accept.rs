@@ -1,8 +1,10 @@
 //! Findings that a shop lets stand, with a reason and a name.
 
+use crate::date::{AsOf, Date};
 use crate::diagnostic::{Finding, did_you_mean};
-use crate::record::{Accept, Sides};
+use crate::record::{Accept, Sides, Text};
 use crate::resolve::Shop;
+use crate::review::is_approver;
 use crate::source::Span;
 
 /// The findings that may be let stand: judgements on a value, never a value that cannot be read.
@@ -25,7 +27,9 @@ const ACCEPTABLE: [&str; 15] = [
 ];
 
 /// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
-pub(super) fn apply(shop: &Shop, mut found: Vec<Finding>) -> Vec<Finding> {
+/// accept-by, accept-expired, date-unreadable, until-not-judged: an acceptance by someone who may not, or past
+/// its day, lets nothing stand.
+pub(super) fn apply(shop: &Shop, day: Option<AsOf>, mut found: Vec<Finding>) -> Vec<Finding> {
     let mut idle = Vec::new();
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
         for line in &record.values {
@@ -37,6 +41,9 @@ pub(super) fn apply(shop: &Shop, mut found: Vec<Finding>) -> Vec<Finding> {
             accepts.sort_by_key(|accept| accept.finding.span);
             accepts.dedup_by_key(|accept| accept.finding.span);
             for accept in accepts {
+                if !holds(shop, day, accept, &mut idle) {
+                    continue;
+                }
                 one(
                     accept,
                     line.span,
@@ -49,6 +56,65 @@ pub(super) fn apply(shop: &Shop, mut found: Vec<Finding>) -> Vec<Finding> {
     }
     found.extend(idle);
     found
+}
+
+/// Whether an acceptance lets anything stand.
+fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding>) -> bool {
+    if !is_approver(shop, &accept.by) {
+        let known = shop.settings.approvers.iter().map(|name| name.text.as_str());
+        let all: Vec<&str> = known.clone().collect();
+        told.push(
+            Finding::warning(
+                "accept-by",
+                accept.by_span,
+                format!("`{}` is not among the shop's approvers, so `{}` does not stand", accept.by, accept.finding.text),
+            )
+            .bench("a finding waved through by someone who may not is a finding nobody answers for")
+            .instead(did_you_mean(&accept.by, known, || {
+                format!("let one of {} decide, or add the name to `approvers:` in specs/shop.yaml", all.join(", "))
+            })),
+        );
+        return false;
+    }
+    let Some(until) = &accept.until else { return true };
+    let Some(last) = Date::read(&until.text) else {
+        told.push(unreadable(until));
+        return false;
+    };
+    match day {
+        Some(day) if day.date > last => {
+            told.push(
+                Finding::warning(
+                    "accept-expired",
+                    until.span,
+                    format!("`{}` was let stand until {last}, and the last commit is of {}", accept.finding.text, day.date),
+                )
+                .bench("what was good enough for a while has become the rule without anyone deciding so")
+                .instead("mend the value, or let an approver set a new day"),
+            );
+            false
+        }
+        Some(_) => true,
+        None => {
+            told.push(
+                Finding::note(
+                    "until-not-judged",
+                    until.span,
+                    format!("whether `{}` still stands is not judged: the shop is not in git, so there is no day to judge by", accept.finding.text),
+                )
+                .bench("an acceptance may have run out without a word")
+                .instead("keep the shop in git; the day of its last commit decides"),
+            );
+            true
+        }
+    }
+}
+
+/// A date that is none.
+pub(super) fn unreadable(text: &Text) -> Finding {
+    Finding::error("date-unreadable", text.span, format!("`{}` is no date", text.text))
+        .bench("nobody could tell whether it still holds")
+        .instead("write year, month and day in quotes, such as `\"2026-03-02\"`")
 }
 
 fn one(accept: &Accept, line: Span, readable: bool, found: &mut Vec<Finding>, idle: &mut Vec<Finding>) {

@@ -20,6 +20,7 @@ mod oils;
 mod order;
 pub mod pages;
 mod pressures;
+mod reviews;
 mod seals;
 mod services;
 pub mod slips;
@@ -31,10 +32,12 @@ pub(crate) use fork::lower_first;
 
 use rayon::prelude::*;
 
+use crate::date::AsOf;
 use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
 use crate::plan::plans;
 use crate::resolve::{ResolvedFork, Shop};
+use crate::review::Reviews;
 
 /// A rule on one resolved fork.
 type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
@@ -82,7 +85,15 @@ const SHOP_RULES: [ShopRule; 20] = [
 ];
 
 /// Runs every rule and gives what they found, in no particular order.
-pub fn check(shop: &Shop, forks: &[ResolvedFork], derived: &[Derived], oils: &[DerivedOil]) -> Vec<Finding> {
+/// `day` is that of the commit the sources are read at: what hangs on a day is judged by it, never by today.
+pub fn check(
+    shop: &Shop,
+    forks: &[ResolvedFork],
+    derived: &[Derived],
+    oils: &[DerivedOil],
+    reviews: &Reviews,
+    day: Option<AsOf>,
+) -> Vec<Finding> {
     let of_forks: Vec<Vec<Finding>> = forks
         .par_iter()
         .zip(derived)
@@ -106,7 +117,8 @@ pub fn check(shop: &Shop, forks: &[ResolvedFork], derived: &[Derived], oils: &[D
     for (oil, derived) in shop.oils.iter().zip(oils) {
         grades::rules(shop, oil, derived, &mut all);
     }
-    accept::apply(shop, merge(shop, all))
+    reviews::rules(shop, forks, reviews, day, &mut all);
+    accept::apply(shop, day, merge(shop, all))
 }
 
 /// Says the same finding once, with every model it reaches. A finding in a fork's own file reaches

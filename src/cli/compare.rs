@@ -8,7 +8,7 @@ use clap::ValueEnum;
 
 use super::{Stop, checked, width};
 use crate::compare;
-use crate::pipeline::{Checked, check_shop};
+use crate::pipeline::{Checked, check_shop_on};
 use crate::source::Revision;
 
 /// How a comparison is written.
@@ -70,5 +70,5 @@ fn side(shop: &Path, name: &str) -> Result<(Checked, String), Stop> {
     })?;
     let short = revision.commit.get(..12).unwrap_or_default();
     let called = if name.starts_with(short) { short.to_owned() } else { format!("{name} ({short})") };
-    Ok((check_shop(&revision), called))
+    Ok((check_shop_on(&revision, revision.day), called))
 }

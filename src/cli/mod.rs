@@ -1,5 +1,6 @@
 //! The command line: one small file per command.
 
+mod approve;
 mod build;
 mod calc;
 mod check;
@@ -10,6 +11,7 @@ mod explain;
 mod man;
 mod new;
 mod pull;
+mod put;
 mod schema;
 
 use std::io::{IsTerminal, Write};
@@ -19,8 +21,8 @@ use std::process::ExitCode;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::diagnostic::{self, Finding, Severity};
-use crate::pipeline::{Checked, check_shop};
-use crate::source::{Files, Folder};
+use crate::pipeline::{Checked, check_shop_on};
+use crate::source::{Files, Folder, last_commit};
 
 /// It could not run at all.
 const COULD_NOT_RUN: u8 = 2;
@@ -46,6 +48,8 @@ enum Command {
     Compare(compare::Arguments),
     /// Check, then publish the site; with an error nothing is published
     Build(build::Arguments),
+    /// Record who reviewed which values of a fork, a family or an oil
+    Approve(approve::Arguments),
     /// Convert a value, in every reading of an ambiguous one
     Convert(convert::Arguments),
     /// Work out one thing: a gap, an air force, a torque, a fit, a blend
@@ -120,6 +124,7 @@ pub fn run() -> ExitCode {
         Command::Check(arguments) => check::run(arguments),
         Command::Compare(arguments) => compare::run(arguments),
         Command::Build(arguments) => build::run(arguments),
+        Command::Approve(arguments) => approve::run(arguments),
         Command::Convert(arguments) => convert::run(arguments),
         Command::Calc { what } => calc::run(what),
 
@@ -160,7 +165,7 @@ impl From<std::io::Error> for Stop {
     }
 }
 
-/// Reads and checks the shop in a folder.
+/// Reads and checks the shop in a folder, as it stands on the day of its last commit.
 fn checked(shop: &Path) -> Result<Checked, Stop> {
     if !shop.is_dir() {
         return Err(Stop::Said(format!("there is no folder `{}`", shop.display())));
@@ -168,7 +173,7 @@ fn checked(shop: &Path) -> Result<Checked, Stop> {
     if std::fs::read_dir(shop).is_err() {
         return Err(Stop::Said(format!("the folder `{}` cannot be read", shop.display())));
     }
-    Ok(check_shop(&Folder { root: shop.to_path_buf() }))
+    Ok(check_shop_on(&Folder { root: shop.to_path_buf() }, last_commit(shop)))
 }
 
 /// Writes findings to standard output. `shop` is the shop's folder: a code host wants paths as they are in

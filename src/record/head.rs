@@ -33,11 +33,13 @@ pub enum RecordKind {
     Caution,
     /// `procedures/conditions.yaml`.
     Conditions,
+    /// `specs/released.yaml`.
+    Released,
 }
 
 impl RecordKind {
     /// Every kind, in the order a person meets them.
-    pub const ALL: [RecordKind; 9] = [
+    pub const ALL: [RecordKind; 10] = [
         RecordKind::Shop,
         RecordKind::Fork,
         RecordKind::Family,
@@ -47,6 +49,7 @@ impl RecordKind {
         RecordKind::Service,
         RecordKind::Caution,
         RecordKind::Conditions,
+        RecordKind::Released,
     ];
 
     /// What a person calls it.
@@ -61,6 +64,7 @@ impl RecordKind {
             RecordKind::Service => "service",
             RecordKind::Caution => "caution",
             RecordKind::Conditions => "conditions",
+            RecordKind::Released => "released",
         }
     }
 
@@ -76,6 +80,7 @@ impl RecordKind {
             RecordKind::Service => ("procedures/services", "yaml"),
             RecordKind::Caution => ("procedures/cautions", "md"),
             RecordKind::Conditions => ("procedures", "yaml"),
+            RecordKind::Released => ("specs", "yaml"),
         }
     }
 
@@ -84,11 +89,12 @@ impl RecordKind {
         match path {
             "specs/shop.yaml" => return Some(RecordKind::Shop),
             "procedures/conditions.yaml" => return Some(RecordKind::Conditions),
+            "specs/released.yaml" => return Some(RecordKind::Released),
             _ => {}
         }
         let (folder, name) = path.rsplit_once('/')?;
         let ending = name.rsplit_once('.')?.1;
-        let alone = |kind: &RecordKind| matches!(kind, RecordKind::Shop | RecordKind::Conditions);
+        let alone = |kind: &RecordKind| matches!(kind, RecordKind::Shop | RecordKind::Conditions | RecordKind::Released);
         RecordKind::ALL.into_iter().find(|kind| !alone(kind) && kind.home() == (folder, ending))
     }
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::head::{RecordKind, Text, check_id, text_entry};
+use super::review::{Review, read_reviews};
 use crate::catalogue::{Attribute, Catalogue, Field, FieldId, Owner, Per, attribute, state_part};
 use crate::diagnostic::{Finding, Severity};
 use crate::quantity::{Value, Wanted, read_value};
@@ -30,6 +31,11 @@ impl SourceKind {
         ("common-practice", SourceKind::CommonPractice, "common practice"),
         ("estimate", SourceKind::Estimate, "estimate"),
     ];
+
+    /// The word as sources write it.
+    pub fn id(self) -> &'static str {
+        Self::ALL.iter().find(|(_, kind, _)| *kind == self).map_or("", |(id, _, _)| id)
+    }
 
     /// What a page calls it.
     pub fn title(self) -> &'static str {
@@ -74,6 +80,10 @@ pub struct Accept {
     pub reason: String,
     /// Who answers for it.
     pub by: String,
+    /// Where the name stands.
+    pub by_span: Span,
+    /// The last day it stands, as written.
+    pub until: Option<Text>,
 }
 
 /// A part of a state or an attribute, read.
@@ -159,6 +169,8 @@ pub struct SpecRecord {
     pub notes: Option<String>,
     /// The values.
     pub values: Vec<SpecLine>,
+    /// Who reviewed which values, in the order written.
+    pub reviewed: Vec<Review>,
 }
 
 impl SpecRecord {
@@ -249,6 +261,7 @@ pub(crate) fn read_spec(
         source: text_entry(root, "source"),
         notes: own("notes"),
         values: Vec::new(),
+        reviewed: read_reviews(root),
     };
     for entry in root.get("choices").map_or(&[][..], Node::entries) {
         if let Some(text) = entry.value.text() {
@@ -262,7 +275,7 @@ pub(crate) fn read_spec(
             let key = format!("{}.{}", group.key, entry.key);
             let Some(id) = catalogue.find(&key).filter(|id| catalogue.field(*id).of == owner) else {
                 // These two hold names of their own, not fields.
-                if !["sources", "choices"].contains(&group.key.as_str()) {
+                if !["sources", "choices", "reviewed"].contains(&group.key.as_str()) {
                     near_misses.extend(meant(catalogue, owner, &key).map(|id| (id, entry)));
                 }
                 continue;
@@ -461,6 +474,8 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
                             finding: text_entry(item, "finding")?,
                             reason: item.text_of("reason")?.to_owned(),
                             by: item.text_of("by")?.to_owned(),
+                            by_span: item.get("by")?.span,
+                            until: text_entry(item, "until"),
                         })
                     })
                     .collect();

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{Catalogue, Choices};
-use crate::record::{Caution, Conditions, Procedure, RecordKind, Service, Settings, SpecRecord, Tool};
+use crate::record::{Caution, Conditions, Procedure, RecordKind, Released, Service, Settings, SpecRecord, Tool};
 
 /// Every record the shop wrote, each list sorted by id.
 #[derive(Debug, Clone, Default)]
@@ -28,6 +28,8 @@ pub struct Shop {
     pub cautions: Vec<Caution>,
     /// The conditions that procedures need, bring about and end.
     pub conditions: Conditions,
+    /// The cards that were released with a review.
+    pub released: Released,
     /// The kinds of record whose folder could not be listed: whatever is referred to may stand there.
     pub unlisted: BTreeSet<RecordKind>,
     /// Every id there is a file for, read or not: a reference to a record that could not be read stays silent.
@@ -92,6 +94,7 @@ impl Shop {
             RecordKind::Service => self.services.len(),
             RecordKind::Caution => self.cautions.len(),
             RecordKind::Conditions => usize::from(self.conditions.file.is_some()),
+            RecordKind::Released => usize::from(self.released.file.is_some()),
         };
         self.unlisted.contains(&kind) || self.known.get(&kind).map_or(0, BTreeSet::len) > read
     }

@@ -15,7 +15,7 @@ use crate::quantity::{Dimension, Kind};
 use crate::record::{Holder, OnLegs, PHASES, RecordKind, Signal, SourceKind, WORKS};
 
 /// The kinds of record there is a schema for, with the schema's file name.
-pub const FILES: [(RecordKind, &str); 9] = [
+pub const FILES: [(RecordKind, &str); 10] = [
     (RecordKind::Shop, "shop.schema.json"),
     (RecordKind::Fork, "fork.schema.json"),
     (RecordKind::Family, "family.schema.json"),
@@ -25,6 +25,7 @@ pub const FILES: [(RecordKind, &str); 9] = [
     (RecordKind::Procedure, "procedure.schema.json"),
     (RecordKind::Caution, "caution.schema.json"),
     (RecordKind::Conditions, "conditions.schema.json"),
+    (RecordKind::Released, "released.schema.json"),
 ];
 
 /// The schema of one kind of record in this shop.
@@ -44,6 +45,7 @@ pub fn schema(catalogue: &Catalogue, kind: RecordKind) -> Json {
         RecordKind::Conditions => {
             (&["conditions"], conditions(catalogue), "What procedures need, bring about and end")
         }
+        RecordKind::Released => (&["cards"], released(), "The cards that were released, oldest first"),
         RecordKind::Shop => (&["name"], shop(), "The shop's own choices"),
     };
     let mut defs = Map::new();
@@ -163,6 +165,7 @@ fn fork(catalogue: &Catalogue, model: bool) -> Map<String, Json> {
         ("choices", Json::Object(object(choices(catalogue, false), &[]))),
     ]));
     out.extend(properties(sources()));
+    out.insert("reviewed".into(), reviewed());
     groups(catalogue, Owner::Fork, &mut out);
     out
 }
@@ -176,8 +179,44 @@ fn oil(catalogue: &Catalogue) -> Map<String, Json> {
         ("status", one_of("A draft is published as a marked page.", ["published", "draft"].into_iter())),
     ]);
     out.extend(properties(sources()));
+    out.insert("reviewed".into(), reviewed());
     groups(catalogue, Owner::Oil, &mut out);
     out
+}
+
+/// Who reviewed what: the program writes it.
+fn reviewed() -> Json {
+    let code = json!({"type": "string", "description": "The code of what was seen.", "examples": ["7H2K-9QWD"]});
+    let one = object(
+        properties([
+            ("by", text("Who reviewed.")),
+            ("date", text("The day, in quotes: \"2026-03-02\".")),
+            (
+                "values",
+                json!({"type": "object", "additionalProperties": code, "description": "The values that were reviewed, by key."}),
+            ),
+            ("digest", text("The seal over the entry.")),
+        ]),
+        &["by", "date", "values", "digest"],
+    );
+    json!({"type": ["array", "null"], "items": one, "description": "Who reviewed which values, and when. Written by `benchleaf approve`, not by hand."})
+}
+
+fn released() -> Map<String, Json> {
+    let card = object(
+        properties([
+            ("fork", text("The fork, by id.")),
+            ("service", text("The service, by id.")),
+            ("values", text("The code of the fork's values.")),
+            ("card", text("The code of the card.")),
+            ("date", text("The day of the review, in quotes.")),
+        ]),
+        &["fork", "service", "values", "card", "date"],
+    );
+    properties([(
+        "cards",
+        json!({"type": ["array", "null"], "items": card, "description": "Each card. Written by `benchleaf approve`, not by hand."}),
+    )])
 }
 
 fn tool() -> Map<String, Json> {
@@ -491,7 +530,8 @@ fn accept() -> Json {
         properties([
             ("finding", text("The finding's code.")),
             ("reason", text("Why it may stand.")),
-            ("by", text("Who answers for it.")),
+            ("by", text("Who answers for it: one of the shop's approvers, where it names them.")),
+            ("until", text("The last day it stands, in quotes: \"2027-03-31\". Left out: until it is taken back.")),
         ]),
         &["finding", "reason", "by"],
     );

@@ -36,6 +36,17 @@ pub struct Memory {
     pub files: BTreeMap<String, Vec<u8>>,
 }
 
+/// A shop in which one file reads differently.
+#[derive(Clone, Copy)]
+pub struct Changed<'s> {
+    /// The shop as it is.
+    pub source: &'s dyn Source,
+    /// The file, which is there already.
+    pub path: &'s str,
+    /// What it is to say.
+    pub text: &'s str,
+}
+
 /// The text of one source file.
 #[derive(Debug, Clone)]
 pub struct SourceFile {
@@ -127,6 +138,16 @@ impl Source for Folder {
             return Err(problem(format!("it is {size} bytes long, and no more than {LARGEST} are read")));
         }
         std::fs::read(&full).map_err(|error| problem(plain_io(&error)))
+    }
+}
+
+impl Source for Changed<'_> {
+    fn list(&self) -> (Vec<String>, Vec<ReadProblem>) {
+        self.source.list()
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, ReadProblem> {
+        if path == self.path { Ok(self.text.as_bytes().to_vec()) } else { self.source.read(path) }
     }
 }
 

@@ -7,6 +7,8 @@ use std::io::{BufRead, BufReader, Read, Write};
 use std::path::Path;
 use std::process::{Command, Stdio};
 
+use crate::date::{AsOf, Date};
+
 use super::files::{LARGEST, ROOTS, ReadProblem, Source, wanted};
 
 /// A shop in a git revision: all its sources, read when it was opened.
@@ -14,6 +16,8 @@ use super::files::{LARGEST, ROOTS, ReadProblem, Source, wanted};
 pub struct Revision {
     /// The commit's full name.
     pub commit: String,
+    /// The commit's day; what is in a commit is settled.
+    pub day: Option<AsOf>,
     files: BTreeMap<String, Result<Vec<u8>, String>>,
     problems: Vec<ReadProblem>,
 }
@@ -37,7 +41,8 @@ impl Revision {
             String::from_utf8(prefix).map_err(|_| "the shop's folder has a name that is not UTF-8 text")?;
         let prefix = prefix.strip_suffix('\n').unwrap_or(&prefix).to_owned();
         let commit = resolve(folder, revision)?;
-        let mut out = Revision { commit, files: BTreeMap::new(), problems: Vec::new() };
+        let day = commit_date(folder, &commit).map(|date| AsOf { date, settled: true });
+        let mut out = Revision { commit, day, files: BTreeMap::new(), problems: Vec::new() };
         let blobs = out.list_blobs(folder, &prefix)?;
         out.read_blobs(folder, &blobs)?;
         out.problems.sort_by(|a, b| a.path.cmp(&b.path));
@@ -154,6 +159,21 @@ impl Source for Revision {
             None => Err(problem("it is not there".to_owned())),
         }
     }
+}
+
+/// The day that the shop in a folder is judged on: that of the last commit, where the folder's sources are kept
+/// in git. Settled where nothing of them is changed or new since.
+pub fn last_commit(folder: &Path) -> Option<AsOf> {
+    let kept = git(folder, ["ls-tree", "HEAD", "--", "specs"]).ok()?;
+    let date = commit_date(folder, "HEAD").filter(|_| !kept.is_empty())?;
+    let changed = git(folder, ["status", "--porcelain", "-z", "--untracked-files=all", "--", "specs", "procedures"]);
+    Some(AsOf { date, settled: changed.is_ok_and(|changed| changed.is_empty()) })
+}
+
+/// The day of a commit, in the zone of whoever committed: the same for every reader.
+fn commit_date(folder: &Path, commit: &str) -> Option<Date> {
+    let said = git(folder, ["show", "--no-patch", "--no-show-signature", "--format=%cs", commit, "--"]).ok()?;
+    Date::read(String::from_utf8(said).ok()?.trim())
 }
 
 /// The full name of a revision's commit.

@@ -7,7 +7,7 @@ mod span;
 mod unseen;
 pub mod yaml;
 
-pub use files::{Files, Folder, Memory, ReadProblem, Source, SourceFile};
-pub use git::Revision;
+pub use files::{Changed, Files, Folder, Memory, ReadProblem, Source, SourceFile};
+pub use git::{Revision, last_commit};
 pub use span::{FileId, Span};
 pub use unseen::none_unseen;

@@ -30,7 +30,7 @@ for (const [kind, folder] of Object.entries(folders)) {
     check(validate, `${folder}/${name}`, name.endsWith(".md") ? text.split(/^---$/m)[1] : text);
   }
 }
-for (const [kind, path] of [["shop", "specs/shop.yaml"], ["conditions", "procedures/conditions.yaml"]]) {
+for (const [kind, path] of [["shop", "specs/shop.yaml"], ["conditions", "procedures/conditions.yaml"], ["released", "specs/released.yaml"]]) {
   const validate = ajv.compile(JSON.parse(readFileSync(join(shop, `specs/schema/${kind}.schema.json`), "utf8")));
   check(validate, path, readFileSync(join(shop, path), "utf8"));
 }

@@ -4,12 +4,12 @@ use super::facts::Facts;
 use super::show::{
     apart, attribute_text, fork_href, machines_line, main_said, service_href, state, two_units, value_text,
 };
-use super::{Book, code, fit, fork::is_number, prose::lower};
+use super::{Book, code, content, fit, fork::is_number, prose::lower};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
 use crate::plan::Plan;
 use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, DueView, FoundRow, JobBox, Link};
-use crate::quantity::{Dimension, Kind, Value, write_value};
+use crate::quantity::{Dimension, Kind, Value};
 use crate::resolve::{Resolved, ResolvedFork, Side};
 
 /// The height both A4 and Letter leave inside margins of 8 mm, less a little for rounding, in mm.
@@ -43,6 +43,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
     let address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
     let facts = Facts::of(book, fork);
     let due = super::shelf::due(shop, fork, Some(&plan.renewed()));
+    let codes = content::codes(book, fork, plan, &facts);
     let mut view = CardView {
         fork: record.title(),
         service: plan.service.title.clone(),
@@ -50,7 +51,8 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         page: Link::new(page, format!("{}: page to work from", plan.service.title)),
         fork_page: Link::new(fork_href(&fork.id), record.title()),
         review: "none recorded".to_owned(),
-        values_code: code::short(values_text(book, fork).as_bytes()),
+        values_code: codes.values,
+        print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { code::qr(&address) },
         address,
         job: boxes(&[
@@ -83,7 +85,6 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         front_over = fit::front(book, plan, &facts, &mut view);
     }
     let back_over = fit::back(book, fork, plan, &mut view);
-    view.print_code = code::short(serde_json::to_string(&view).unwrap_or_default().as_bytes());
     Card { view, front_over, back_over }
 }
 
@@ -147,24 +148,6 @@ fn parts_boxes(due: &DueView) -> Vec<JobBox> {
 
 fn boxes(list: &[(&str, u8)]) -> Vec<JobBox> {
     list.iter().map(|(label, span)| JobBox { label: (*label).to_owned(), span: *span }).collect()
-}
-
-/// Every value of the fork in one text, for the digest.
-fn values_text(book: &Book, fork: &ResolvedFork) -> String {
-    let mut out = String::new();
-    for (id, field) in book.shop.catalogue.of(Owner::Fork) {
-        for side in Side::BOTH {
-            let Some(resolved) = fork.on(side, id) else { continue };
-            let Some(value) = resolved.value() else { continue };
-            let state = state(&resolved.entry);
-            out.push_str(&format!("{} {} {} {state}", field.key, side.word(), write_value(value)));
-            for key in &field.attributes {
-                out.push_str(&format!(" {}", attribute_text(&resolved.entry, key)));
-            }
-            out.push('\n');
-        }
-    }
-    out
 }
 
 /// The value on each side, once where both say the same.

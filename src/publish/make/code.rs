@@ -1,22 +1,6 @@
-//! Digests as short codes that can be typed, and addresses as pictures that can be read with a telephone.
+//! Addresses as pictures that can be read with a telephone.
 
 use qrcode::{Color, EcLevel, QrCode};
-
-/// Digits and letters that are not taken for one another: no I, L, O or U.
-const ALPHABET: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
-
-/// A digest as two groups of four: `7H2K-9QWD`. Forty bits: two cards of a shop will not meet by chance.
-pub fn short(bytes: &[u8]) -> String {
-    let hash = blake3::hash(bytes);
-    let mut number = hash.as_bytes().iter().take(5).fold(0u64, |number, byte| number << 8 | u64::from(*byte));
-    let mut letters = [0u8; 8];
-    for letter in letters.iter_mut().rev() {
-        *letter = ALPHABET[(number & 31) as usize];
-        number >>= 5;
-    }
-    let text: String = letters.iter().map(|letter| char::from(*letter)).collect();
-    format!("{}-{}", &text[..4], &text[4..])
-}
 
 /// A text as a QR code (ISO/IEC 18004), finished SVG in black on white with its quiet zone; empty when the text
 /// is too long for one.
@@ -45,14 +29,6 @@ pub fn qr(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_code_has_two_groups_of_letters_that_cannot_be_confused() {
-        let code = short(b"oil.air_gap 96 mm");
-        assert_eq!(code.len(), 9);
-        assert!(code.chars().all(|letter| letter == '-' || ALPHABET.contains(&(letter as u8))), "{code}");
-        assert_ne!(code, short(b"oil.air_gap 97 mm"));
-    }
 
     #[test]
     fn a_text_that_is_too_long_has_no_picture() {

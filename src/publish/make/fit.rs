@@ -73,7 +73,7 @@ pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut Card
     over
 }
 
-fn body_text(caution: &crate::record::Caution) -> String {
+pub(super) fn body_text(caution: &crate::record::Caution) -> String {
     let texts = caution.body.parts.iter().map(|part| match part {
         Part::Heading(prose) | Part::Prose(prose) => prose.plain(|reference| reference.text.clone()),
         Part::Step(step) => step.action.plain(|reference| reference.text.clone()),

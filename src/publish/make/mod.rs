@@ -4,6 +4,7 @@
 pub mod budget;
 pub mod card;
 pub mod code;
+pub mod content;
 pub mod facts;
 mod fit;
 pub mod fork;

@@ -155,7 +155,7 @@ pub struct CardView {
     pub review: String,
     /// Digest of the values, to be typed: `7H2K-9QWD`.
     pub values_code: String,
-    /// Digest of everything printed.
+    /// Digest of the values, the steps, the cautions and what is worked out, to be typed.
     pub print_code: String,
     /// A picture of the page's address to be read with a telephone: finished SVG, or empty.
     pub qr_html: String,

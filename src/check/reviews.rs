@@ -1,0 +1,275 @@
+//! Rules on reviews: what changed since somebody vouched for it, what nobody vouches for, and entries that
+//! vouch for nothing.
+
+use std::collections::BTreeSet;
+
+use super::accept::unreadable;
+use super::fork::lower_first;
+use crate::date::{AsOf, Date};
+use crate::diagnostic::{Finding, did_you_mean};
+use crate::record::{RecordKind, Review, SpecLine, SpecRecord, Text};
+use crate::resolve::{ResolvedFork, Shop};
+use crate::review::code::is_code;
+use crate::review::{CHOICES, GONE, MACHINES, RecordReview, Reviews, Standing, Vouch};
+use crate::review::{counts, is_approver, is_estimate, is_sealed, later_source, lines};
+use crate::source::Span;
+
+/// Runs them all.
+pub(super) fn rules(
+    shop: &Shop,
+    forks: &[ResolvedFork],
+    reviews: &Reviews,
+    day: Option<AsOf>,
+    found: &mut Vec<Finding>,
+) {
+    released(shop, found);
+    if !reviews.used {
+        return;
+    }
+    for (fork, review) in forks.iter().zip(&reviews.forks) {
+        let record = fork.record(shop);
+        let mut own = Vec::new();
+        let lines: Vec<_> = lines(shop, fork).into_values().collect();
+        entries(shop, record, &lines, day, &mut own);
+        standings(shop, record, &lines, review, &mut own);
+        unreviewed(shop, record, &lines, review, &mut own);
+        for finding in &mut own {
+            finding.reaches = vec![fork.id.clone()];
+        }
+        found.extend(own);
+    }
+    let alone = shop.families.iter().zip(&reviews.families).chain(shop.oils.iter().zip(&reviews.oils));
+    for (record, review) in alone {
+        let lines: Vec<_> = record.values.iter().map(|line| (line, record)).collect();
+        entries(shop, record, &lines, day, found);
+        standings(shop, record, &lines, review, found);
+    }
+}
+
+type Line<'s> = (&'s SpecLine, &'s SpecRecord);
+
+fn line_of<'s>(shop: &Shop, lines: &[Line<'s>], key: &str) -> Option<Line<'s>> {
+    lines.iter().copied().find(|(line, _)| shop.catalogue.field(line.field).key == key)
+}
+
+/// review-by, review-edited, review-date, review-unknown, review-estimate, date-unreadable: entries that
+/// vouch for nothing, or for less than they say.
+fn entries(shop: &Shop, record: &SpecRecord, lines: &[Line<'_>], day: Option<AsOf>, found: &mut Vec<Finding>) {
+    for review in &record.reviewed {
+        if !is_sealed(review) || review.values.iter().any(|(_, code)| !is_code(&code.text) && code.text != GONE) {
+            found.push(edited(review));
+            continue;
+        }
+        let Some(date) = Date::read(&review.date.text) else {
+            found.push(unreadable(&review.date));
+            continue;
+        };
+        if !is_approver(shop, &review.by.text) {
+            found.push(by(shop, review));
+            continue;
+        }
+        if let Some(day) = day.filter(|day| day.settled && date > day.date.next()) {
+            found.push(
+                Finding::warning("review-date", review.date.span, format!("the review is of {date}, and the last commit of {}", day.date))
+                    .bench("a review that has not happened yet vouches for nothing")
+                    .instead("correct it with `benchleaf approve` on the day it was done"),
+            );
+        }
+        for (key, _) in &review.values {
+            value(shop, record, lines, review, key, date, found);
+        }
+    }
+}
+
+fn value(
+    shop: &Shop,
+    record: &SpecRecord,
+    lines: &[Line<'_>],
+    review: &Review,
+    key: &Text,
+    date: Date,
+    found: &mut Vec<Finding>,
+) {
+    let head = key.text == CHOICES && record.kind != RecordKind::Oil
+        || key.text == MACHINES && record.kind == RecordKind::Fork;
+    if head {
+        return;
+    }
+    if shop.catalogue.find(&key.text).is_none() {
+        // What a shop's own fields are called is not known where their declaration cannot be read.
+        if !shop.catalogue.incomplete {
+            let known = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
+            found.push(
+                Finding::warning("review-unknown", key.span, format!("there is no value `{}`", key.text))
+                    .bench("the review vouches for something that no page or card shows")
+                    .instead(did_you_mean(&key.text, known, || {
+                        "review the record again with `benchleaf approve`".to_owned()
+                    })),
+            );
+        }
+        return;
+    }
+    let Some((line, from)) = line_of(shop, lines, &key.text) else { return };
+    let field = shop.catalogue.field(line.field);
+    if field.safety && is_estimate(line, from) && newest(shop, record, review, &key.text) {
+        found.push(
+            Finding::warning(
+                "review-estimate",
+                key.span,
+                format!("`{}` is safety-critical and rests on an estimate, so no review of it counts", key.text),
+            )
+            .bench(lower_first(&field.wrong))
+            .instead("measure it, or find the maker's sheet, and review it then"),
+        );
+    }
+    if let Some((source, written)) = later_source(line, from, date)
+        && newest(shop, record, review, &key.text)
+    {
+        found.push(
+            Finding::warning(
+                "review-date",
+                review.date.span,
+                format!("the review of {date} is older than the source `{source}` of {written}, on which `{}` rests", key.text),
+            )
+            .bench("whoever reviewed it cannot have seen what it rests on")
+            .instead("correct the date that is wrong, and review it again with `benchleaf approve`"),
+        );
+    }
+}
+
+/// Whether no later entry speaks of the value: an old entry has been overtaken.
+fn newest(shop: &Shop, record: &SpecRecord, review: &Review, key: &str) -> bool {
+    let speaks = |other: &&Review| counts(shop, other).is_some() && other.values.iter().any(|(k, _)| k.text == key);
+    record.reviewed.iter().rfind(speaks).is_none_or(|last| std::ptr::eq(last, review))
+}
+
+fn edited(review: &Review) -> Finding {
+    Finding::error("review-edited", review.digest.span, "this review is not as it was recorded: the seal does not fit what stands here")
+        .bench("the card would say that somebody vouches for numbers nobody looked at")
+        .instead("take the entry out, or restore it from git, and record the review with `benchleaf approve`")
+}
+
+fn by(shop: &Shop, review: &Review) -> Finding {
+    let known = shop.settings.approvers.iter().map(|name| name.text.as_str());
+    let all: Vec<&str> = known.clone().collect();
+    Finding::warning("review-by", review.by.span, format!("`{}` is not among the shop's approvers, so this review does not count", review.by.text))
+        .bench("its values are printed as if nobody had reviewed them")
+        .instead(did_you_mean(&review.by.text, known, || {
+            format!("let one of {} review it, or add the name to `approvers:` in specs/shop.yaml", all.join(", "))
+        }))
+}
+
+/// review-stale, review-conflict: what changed since it was reviewed, at the place of the change.
+fn standings(shop: &Shop, record: &SpecRecord, lines: &[Line<'_>], review: &RecordReview, found: &mut Vec<Finding>) {
+    for (key, standing) in &review.values {
+        let line = line_of(shop, lines, key);
+        let place = match line {
+            Some((line, _)) => entry_span(line),
+            None => record.id.span,
+        };
+        let bench = || match line.map(|(line, _)| shop.catalogue.field(line.field)) {
+            Some(field) if !field.wrong.is_empty() => lower_first(&field.wrong),
+            Some(_) => "the card carries a value nobody has looked at".to_owned(),
+            None if key == MACHINES => "the right numbers for one machine are wrong for another".to_owned(),
+            None => "what this fork must be given, and how it is bled and set, hangs on it".to_owned(),
+        };
+        match standing {
+            // Said where the family is judged; there it reaches every model.
+            Standing::Changed(Vouch { family: Some(_), .. }) if record.kind == RecordKind::Fork => {}
+            Standing::Changed(vouch) => {
+                found.push(stale(&named(key), "changed", vouch, place).bench(bench()));
+            }
+            Standing::Disputed(one, other) => found.push(
+                Finding::warning(
+                    "review-conflict",
+                    place,
+                    format!("{} and {} reviewed {} on {} and saw different things", one.by, other.by, named(key), one.date),
+                )
+                .bench(bench())
+                .instead("settle which holds, and review it again with `benchleaf approve` on a later day"),
+            ),
+            Standing::Reviewed(_) | Standing::Never => {}
+        }
+    }
+    for gone in &review.gone {
+        found.push(
+            stale(&named(&gone.key), "went away", &gone.vouch, gone.span)
+                .bench("a value that was vouched for is no longer printed"),
+        );
+    }
+}
+
+fn named(key: &str) -> String {
+    match key {
+        CHOICES => "what the fork is made of (`choices`)".to_owned(),
+        MACHINES => "the list of machines".to_owned(),
+        key => format!("`{key}`"),
+    }
+}
+
+fn stale(what: &str, did: &str, vouch: &Vouch, place: Span) -> Finding {
+    Finding::warning("review-stale", place, format!("{what} {did} since {} reviewed it on {}", vouch.by, vouch.date))
+        .instead("look at the change, and record the review with `benchleaf approve`")
+}
+
+fn entry_span(line: &SpecLine) -> Span {
+    match &line.sides {
+        crate::record::Sides::Each(entry) => entry.span,
+        crate::record::Sides::Legs(..) => line.span,
+    }
+}
+
+/// not-reviewed: safety-critical values of a published fork that nobody has ever vouched for, in a shop that
+/// names who may.
+fn unreviewed(
+    shop: &Shop,
+    record: &SpecRecord,
+    lines: &[Line<'_>],
+    review: &RecordReview,
+    found: &mut Vec<Finding>,
+) {
+    if record.draft || shop.settings.approvers.is_empty() {
+        return;
+    }
+    // An estimate cannot be reviewed, and has a warning of its own.
+    let safety: BTreeSet<&str> = lines
+        .iter()
+        .map(|(line, from)| (shop.catalogue.field(line.field), is_estimate(line, from)))
+        .filter(|(field, estimate)| field.safety && !estimate)
+        .map(|(field, _)| field.key.as_str())
+        .collect();
+    let never: Vec<&str> = review
+        .values
+        .iter()
+        .filter(|(key, standing)| **standing == Standing::Never && safety.contains(key.as_str()))
+        .map(|(key, _)| key.as_str())
+        .collect();
+    let Some(first) = never.first() else { return };
+    let what = match never.len() {
+        1 => format!("nobody has reviewed the safety-critical value `{first}`"),
+        n => format!("nobody has reviewed {n} safety-critical values, among them `{first}`"),
+    };
+    found.push(
+        Finding::note("not-reviewed", record.id.span, what)
+            .bench("the card marks them UNREVIEWED, and the person at the bench has to decide")
+            .instead(format!("check them against their sources, then `benchleaf approve {}`", record.id.text)),
+    );
+}
+
+/// released-code, date-unreadable: the file of released cards is as the program writes it.
+fn released(shop: &Shop, found: &mut Vec<Finding>) {
+    for card in &shop.released.cards {
+        for code in [&card.values, &card.card] {
+            if !is_code(&code.text) {
+                found.push(
+                    Finding::error("released-code", code.span, format!("`{}` is no code of a card", code.text))
+                        .bench("whoever types the code of such a card would be told that it is unknown")
+                        .instead("restore the line from git; `benchleaf approve` writes this file"),
+                );
+            }
+        }
+        if Date::read(&card.date.text).is_none() {
+            found.push(unreadable(&card.date));
+        }
+    }
+}

@@ -1,0 +1,149 @@
+//! `benchleaf approve`
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use super::put::{Held, hold};
+use super::{Format, Stop, checked, tell};
+use crate::diagnostic::{Finding, Severity};
+use crate::pipeline::{Checked, check_shop_on};
+use crate::publish::make::{Book, content};
+use crate::record::RecordKind;
+use crate::review::{Approval, CardNow, Refused, Request, approve, released_text};
+use crate::source::{Changed, Folder, last_commit};
+
+/// Where the released cards are kept.
+const RELEASED: &str = "specs/released.yaml";
+
+#[derive(clap::Args)]
+pub(super) struct Arguments {
+    /// The fork, family or oil that was reviewed, by id
+    #[arg(value_name = "ID")]
+    id: String,
+    /// The shop's folder
+    #[arg(long, default_value = ".", value_name = "DIR")]
+    shop: PathBuf,
+    /// Who reviewed: one of the shop's approvers, where it names them
+    #[arg(long, value_name = "NAME")]
+    by: String,
+    /// The day of the review
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    date: String,
+    /// The values that were reviewed, by key; left out: all that nobody vouches for as they are
+    #[arg(long, value_name = "KEY,KEY", value_delimiter = ',')]
+    values: Vec<String>,
+    /// Review again what somebody vouches for already
+    #[arg(long, conflicts_with = "values")]
+    again: bool,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
+    let shop = &arguments.shop;
+    let before = checked(shop)?;
+    let request = Request {
+        id: &arguments.id,
+        by: &arguments.by,
+        date: &arguments.date,
+        values: &arguments.values,
+        again: arguments.again,
+    };
+    let approval = match approve(&before, &request) {
+        Ok(approval) => approval,
+        Err(Refused::Said(why)) => return refuse(&why),
+        Err(Refused::Findings(found)) => {
+            tell(&found, &before.files, Format::Text, shop)?;
+            return refuse("values with errors cannot be reviewed");
+        }
+    };
+    let held = hold(&shop.join(&approval.path)).and_then(|record| Ok((record, hold(&shop.join(RELEASED))?)));
+    let (record, released) = match held {
+        Ok(held) => held,
+        Err(why) => return refuse(&why),
+    };
+    let after = after(arguments, &approval);
+    if let Some(finding) = doubt(&before, &after, &approval) {
+        return refuse(&format!("the record would then have a new error: {}", finding.message));
+    }
+    let old = text_of(&before, RELEASED);
+    let cards = cards(&after, &approval);
+    let list = match released_text(old, &before.shop.released.cards, &cards, arguments.date.trim()) {
+        Ok(list) => list,
+        Err(why) => return refuse(&why),
+    };
+    // The review first: if this is killed in between, the same command finds it recorded and adds the cards.
+    let done = put(&record, text_of(&before, &approval.path), approval.text.as_deref())
+        .and_then(|()| put(&released, old, list.as_deref()));
+    if let Err(why) = done {
+        return refuse(&why);
+    }
+    report(&approval, &cards, list.is_some())?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The shop as it will be.
+fn after(arguments: &Arguments, approval: &Approval) -> Checked {
+    let folder = Folder { root: arguments.shop.clone() };
+    let day = last_commit(&arguments.shop);
+    match &approval.text {
+        Some(text) => check_shop_on(&Changed { source: &folder, path: &approval.path, text }, day),
+        None => check_shop_on(&folder, day),
+    }
+}
+
+/// An error that was not there before.
+fn doubt<'a>(before: &Checked, after: &'a Checked, approval: &Approval) -> Option<&'a Finding> {
+    let known = |finding: &Finding| {
+        before.findings.iter().any(|old| old.code == finding.code && old.message == finding.message)
+    };
+    let own = |finding: &&Finding| after.files.get(finding.span.file).path == approval.path;
+    let errors = after.findings.iter().filter(|finding| finding.severity == Severity::Error);
+    errors.filter(own).find(|finding| !known(finding))
+}
+
+/// The cards of the forks that the review reaches.
+fn cards(after: &Checked, approval: &Approval) -> Vec<CardNow> {
+    let all = content::cards(&Book::new(after));
+    all.into_iter().filter(|card| approval.forks.contains(&card.fork)).collect()
+}
+
+fn text_of<'c>(checked: &'c Checked, path: &str) -> Option<&'c str> {
+    checked.files.iter().find(|(_, file)| file.path == path).map(|(_, file)| file.text.as_str())
+}
+
+fn put(file: &Held, old: Option<&str>, new: Option<&str>) -> Result<(), String> {
+    new.map_or(Ok(()), |new| file.put(old, new))
+}
+
+fn refuse(why: &str) -> Result<ExitCode, Stop> {
+    writeln!(std::io::stderr(), "benchleaf: not recorded: {why}")?;
+    Ok(ExitCode::from(1))
+}
+
+fn report(approval: &Approval, cards: &[CardNow], released: bool) -> Result<(), Stop> {
+    let mut out = std::io::stdout().lock();
+    let name = format!("{} {}", approval.kind.word(), approval.id);
+    let count = match approval.covered.len() {
+        1 => "1 value".to_owned(),
+        n => format!("{n} values"),
+    };
+    if approval.text.is_some() {
+        writeln!(out, "{}: {count} of {name} recorded as reviewed", approval.path)?;
+    } else if approval.covered.is_empty() {
+        writeln!(out, "{}: every value of {name} is vouched for as it is", approval.path)?;
+    } else {
+        writeln!(out, "{}: this review of {name} is recorded already", approval.path)?;
+    }
+    for key in &approval.left_out {
+        writeln!(out, "not covered: {key} is safety-critical and rests on an estimate")?;
+    }
+    if released {
+        for card in cards {
+            writeln!(out, "{RELEASED}: card {} of {}, {}", card.card, card.fork, card.service)?;
+        }
+    } else if approval.kind != RecordKind::Oil && !cards.is_empty() {
+        writeln!(out, "{RELEASED}: its cards are there already")?;
+    }
+    out.flush()?;
+    Ok(())
+}

@@ -1,0 +1,106 @@
+//! A day of the calendar. There is no clock here: days are written in the sources or come from a commit.
+
+use std::fmt;
+
+/// A day of the Gregorian calendar, from 1900 on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Date {
+    year: u16,
+    month: u8,
+    day: u8,
+}
+
+impl Date {
+    /// Reads `2026-03-02` and nothing else: year, month and day as ISO 8601 writes them, a day that there is.
+    pub fn read(text: &str) -> Option<Date> {
+        let mut parts = text.split('-');
+        let mut number = |digits: usize| {
+            let part = parts.next().filter(|part| part.len() == digits)?;
+            part.bytes().all(|byte| byte.is_ascii_digit()).then(|| part.parse::<u16>().ok())?
+        };
+        let (year, month, day) = (number(4)?, number(2)?, number(2)?);
+        let (month, day) = (u8::try_from(month).ok()?, u8::try_from(day).ok()?);
+        let fine = parts.next().is_none() && year >= 1900 && (1..=days(year, month)).contains(&day);
+        fine.then_some(Date { year, month, day })
+    }
+
+    /// The first day that a source's date may mean: sources are dated to the year, the month or the day.
+    /// `None` where it is none of these.
+    pub fn first_of(text: &str) -> Option<Date> {
+        [text.to_owned(), format!("{text}-01"), format!("{text}-01-01")].iter().find_map(|full| Date::read(full))
+    }
+
+    /// The day after.
+    pub fn next(self) -> Date {
+        if self.day < days(self.year, self.month) {
+            Date { day: self.day + 1, ..self }
+        } else if self.month < 12 {
+            Date { month: self.month + 1, day: 1, ..self }
+        } else {
+            Date { year: self.year.saturating_add(1), month: 1, day: 1 }
+        }
+    }
+}
+
+/// How many days a month has; none where there is no such month.
+fn days(year: u16, month: u8) -> u8 {
+    match month {
+        1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
+        4 | 6 | 9 | 11 => 30,
+        2 if year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400)) => 29,
+        2 => 28,
+        _ => 0,
+    }
+}
+
+impl fmt::Display for Date {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(out, "{:04}-{:02}-{:02}", self.year, self.month, self.day)
+    }
+}
+
+/// The day a shop is judged on: that of the commit it is read at. Never today.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct AsOf {
+    /// The commit's date, in the zone of whoever committed.
+    pub date: Date,
+    /// The sources are exactly those of the commit. Where work is not committed yet, a review may well be
+    /// later than the last commit.
+    pub settled: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_days_that_there_are_are_read() {
+        for good in ["2026-03-02", "2024-02-29", "2000-02-29", "1999-12-31"] {
+            assert_eq!(Date::read(good).map(|date| date.to_string()).as_deref(), Some(good));
+        }
+        for bad in [
+            "", "2026", "2026-3-2", "2026-03-2", "2026-13-01", "2026-00-10", "2026-04-31", "2025-02-29", "1900-02-29",
+            "2026-03-02 ", "2026-03-02-01", "02.03.2026", "2026/03/02", "+026-03-02", "1899-12-31", "２０２６-03-02",
+        ] {
+            assert_eq!(Date::read(bad), None, "{bad}");
+        }
+    }
+
+    #[test]
+    fn days_follow_one_another() {
+        let next = |text| Date::read(text).map(|date| date.next().to_string());
+        assert_eq!(next("2026-03-02").as_deref(), Some("2026-03-03"));
+        assert_eq!(next("2024-02-28").as_deref(), Some("2024-02-29"));
+        assert_eq!(next("2026-02-28").as_deref(), Some("2026-03-01"));
+        assert_eq!(next("2026-12-31").as_deref(), Some("2027-01-01"));
+        assert!(Date::read("2026-03-02") < Date::read("2026-11-01"));
+    }
+
+    #[test]
+    fn a_source_may_be_dated_to_the_year_or_the_month() {
+        for (text, first) in [("2018", "2018-01-01"), ("2018-03", "2018-03-01"), ("2018-03-09", "2018-03-09")] {
+            assert_eq!(Date::first_of(text), Date::read(first));
+        }
+        assert_eq!(Date::first_of("spring 2018"), None);
+    }
+}

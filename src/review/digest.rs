@@ -1,0 +1,88 @@
+//! What a review vouches for, as a digest: one short code for each value, and a seal over the whole entry.
+//!
+//! A code covers what the value says and nothing of how it is written: its key, the number as said with its
+//! digits, unit, tolerance and twins, left and right, the state it is measured in, its attributes, and the
+//! sources it rests on with their kind. Comments, order of keys, spelling of units, notes and acceptances do
+//! not count. It is made from text alone, so it is the same on every machine.
+
+use serde_json::{Value as Json, json};
+
+use super::code::short;
+use crate::catalogue::{Choices, Field};
+use crate::quantity::write_value;
+use crate::record::{Entry, Machine, Named, Sides, SpecLine, SpecRecord};
+
+/// The key under which a review covers what a fork or family has chosen.
+pub const CHOICES: &str = "choices";
+/// The key under which a review covers the machines a fork is fitted to.
+pub const MACHINES: &str = "machines";
+
+/// What stands in the place of a code where somebody saw that a value had gone.
+pub const GONE: &str = "gone";
+
+/// What every digest of this form begins with. Another form gets another number, and old reviews become stale
+/// instead of vouching for what nobody looked at.
+const FORM: &str = "benchleaf review 1";
+
+/// The code of a value as a record says it; `None` where a part of it cannot be read.
+pub fn value_code(field: &Field, line: &SpecLine, from: &SpecRecord) -> Option<String> {
+    let legs = match &line.sides {
+        Sides::Each(entry) => json!([entry_text(entry, from)?]),
+        Sides::Legs(left, right) => {
+            let (left, right) = (entry_text(left, from)?, entry_text(right, from)?);
+            // Both legs alike is the same statement however it is written.
+            if left == right { json!([left]) } else { json!([left, right]) }
+        }
+    };
+    Some(coded(&field.key, &legs))
+}
+
+/// The code of a fork's or family's choices.
+pub fn choices_code(choices: &Choices) -> String {
+    // A sorted map: the order they are written in does not count.
+    coded(CHOICES, &json!(choices.iter().collect::<Vec<_>>()))
+}
+
+/// The code of the machines a fork is fitted to.
+pub fn machines_code(machines: &[Machine]) -> String {
+    let mut all: Vec<_> =
+        machines.iter().map(|machine| (&machine.maker, &machine.model, machine.years)).collect();
+    all.sort();
+    coded(MACHINES, &json!(all))
+}
+
+/// The seal over an entry: who, when, and which values with their codes. It tells an entry that was changed by
+/// hand from a value that was.
+pub fn seal<'a>(by: &str, date: &str, values: impl IntoIterator<Item = (&'a str, &'a str)>) -> String {
+    let mut values: Vec<(&str, &str)> = values.into_iter().collect();
+    values.sort_unstable();
+    coded("review", &json!([by, date, values]))
+}
+
+fn coded(key: &str, content: &Json) -> String {
+    // JSON marks where each text ends, so that no two contents run into one another.
+    short(json!([FORM, key, content]).to_string().as_bytes())
+}
+
+fn entry_text(entry: &Entry, from: &SpecRecord) -> Option<Json> {
+    let named = |(key, named): (&String, &Named)| Some(json!([key, plain(&write_value(named.value.as_ref()?))]));
+    let state: Option<Vec<Json>> = entry.state.iter().map(named).collect();
+    let attributes: Option<Vec<Json>> = entry.attributes.iter().map(named).collect();
+    let ids = if entry.sources.is_empty() { from.source.as_slice() } else { &entry.sources };
+    let mut sources: Vec<(&str, &str)> = ids
+        .iter()
+        .map(|id| {
+            let kind = from.source_note(&id.text).map_or("", |source| source.kind.id());
+            (id.text.as_str(), kind)
+        })
+        .collect();
+    sources.sort_unstable();
+    sources.dedup();
+    let value = plain(&write_value(entry.value.as_ref()?));
+    Some(json!([value, state?, attributes?, sources]))
+}
+
+/// With single blanks: how a long text is folded into lines does not count.
+fn plain(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -1,0 +1,288 @@
+//! How each value stands: reviewed, changed since, or never reviewed.
+//!
+//! For each value the last day on which somebody reviewed it decides. A fork's review covers what it inherits
+//! as well; a family's review vouches for the family's values in every model that takes them over unchanged.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use super::digest::{CHOICES, GONE, MACHINES, choices_code, machines_code, seal, value_code};
+use crate::catalogue::{Choices, FieldId};
+use crate::date::Date;
+use crate::record::{RecordKind, Review, SourceKind, SpecLine, SpecRecord};
+use crate::resolve::{ResolvedFork, Shop};
+use crate::source::Span;
+
+/// Who vouched, and when.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Vouch {
+    /// The day.
+    pub date: Date,
+    /// Who.
+    pub by: String,
+    /// The family in whose record it stands; `None` for the record's own.
+    pub family: Option<String>,
+}
+
+/// How a value stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Standing {
+    /// Reviewed as it is now.
+    Reviewed(Vouch),
+    /// Reviewed, and changed since.
+    Changed(Vouch),
+    /// On one day two people reviewed it, and saw different things.
+    Disputed(Vouch, Vouch),
+    /// Nobody has reviewed it, or it cannot be reviewed.
+    Never,
+}
+
+impl Standing {
+    /// Whether somebody vouches for the value as it is.
+    pub fn is_reviewed(&self) -> bool {
+        matches!(self, Standing::Reviewed(_))
+    }
+}
+
+/// A value that was reviewed and is no longer there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Gone {
+    /// Its key.
+    pub key: String,
+    /// Who reviewed it last.
+    pub vouch: Vouch,
+    /// Where the review names it.
+    pub span: Span,
+}
+
+/// The values of one record, by key, with the choices and the machines.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct RecordReview {
+    /// How each value stands; those that cannot be read are left out.
+    pub values: BTreeMap<String, Standing>,
+    /// What was reviewed and is gone.
+    pub gone: Vec<Gone>,
+}
+
+impl RecordReview {
+    /// How a value stands; a value that cannot be read is as good as never reviewed.
+    pub fn of(&self, key: &str) -> &Standing {
+        self.values.get(key).unwrap_or(&Standing::Never)
+    }
+}
+
+/// The records of a shop, each list in the order of the shop's own.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Reviews {
+    /// Forks, with what they inherit.
+    pub forks: Vec<RecordReview>,
+    /// Families.
+    pub families: Vec<RecordReview>,
+    /// Oils.
+    pub oils: Vec<RecordReview>,
+    /// Whether this shop reviews at all: it names approvers, or somebody has reviewed something.
+    pub used: bool,
+}
+
+/// The day of a review that counts: it is by an approver, on a day that there is, and as it was sealed.
+pub fn counts(shop: &Shop, review: &Review) -> Option<Date> {
+    let sound = is_approver(shop, &review.by.text) && is_sealed(review);
+    Date::read(&review.date.text).filter(|_| sound)
+}
+
+/// Whether somebody may approve values. A shop that names nobody lets everybody.
+pub(crate) fn is_approver(shop: &Shop, name: &str) -> bool {
+    let approvers = &shop.settings.approvers;
+    approvers.is_empty() || approvers.iter().any(|known| known.text == name)
+}
+
+/// Whether an entry is as it was when it was sealed.
+pub(crate) fn is_sealed(review: &Review) -> bool {
+    let values = review.values.iter().map(|(key, code)| (key.text.as_str(), code.text.as_str()));
+    review.digest.text == seal(&review.by.text, &review.date.text, values)
+}
+
+/// How every value of the shop stands.
+pub fn judge(shop: &Shop, forks: &[ResolvedFork]) -> Reviews {
+    let all = || shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    let used = !shop.settings.approvers.is_empty() || all().any(|record| !record.reviewed.is_empty());
+    if !used {
+        let none = |records: &[SpecRecord]| vec![RecordReview::default(); records.len()];
+        let (forks, families, oils) = (none(&shop.forks), none(&shop.families), none(&shop.oils));
+        return Reviews { forks, families, oils, used };
+    }
+    let alone = |records: &[SpecRecord]| records.par_iter().map(|record| of_record(shop, record)).collect();
+    Reviews {
+        forks: forks.par_iter().map(|fork| of_fork(shop, fork)).collect(),
+        families: alone(&shop.families),
+        oils: alone(&shop.oils),
+        used,
+    }
+}
+
+/// A value as the record that says it has it, with that record.
+pub(crate) fn lines<'s>(
+    shop: &'s Shop,
+    fork: &'s ResolvedFork,
+) -> BTreeMap<FieldId, (&'s SpecLine, &'s SpecRecord)> {
+    let record = fork.record(shop);
+    let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
+    let mut out = BTreeMap::new();
+    for from in family.into_iter().chain([record]) {
+        for line in &from.values {
+            let there = fork.whole.contains_key(&line.field)
+                || fork.legs.iter().any(|leg| leg.values.contains_key(&line.field));
+            if there {
+                out.insert(line.field, (line, from));
+            }
+        }
+    }
+    out
+}
+
+fn of_fork(shop: &Shop, fork: &ResolvedFork) -> RecordReview {
+    let record = fork.record(shop);
+    let own = Entries::of(shop, record, None);
+    let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
+    let shared = family.map(|family| Entries::of(shop, family, Some(&family.id.text)));
+    let mut out = RecordReview::default();
+    for (id, (line, from)) in lines(shop, fork) {
+        let inherited = from.kind == RecordKind::Family;
+        let key = &shop.catalogue.field(id).key;
+        let said = own.said(key).into_iter();
+        let said = said.chain(shared.iter().filter(|_| inherited).flat_map(|entries| entries.said(key)));
+        if let Some(standing) = of_line(shop, line, from, said.collect()) {
+            out.values.insert(key.clone(), standing);
+        }
+    }
+    let choices = || Some(choices_code(&fork.choices));
+    heads(&own, CHOICES, choices, &mut out);
+    heads(&own, MACHINES, || Some(machines_code(&record.machines)), &mut out);
+    out.gone = own.gone(shop, record, &out);
+    out
+}
+
+fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
+    let own = Entries::of(shop, record, None);
+    let mut out = RecordReview::default();
+    for line in &record.values {
+        let key = &shop.catalogue.field(line.field).key;
+        if let Some(standing) = of_line(shop, line, record, own.said(key)) {
+            out.values.insert(key.clone(), standing);
+        }
+    }
+    if record.kind == RecordKind::Family {
+        heads(&own, CHOICES, || Some(choices_code(&own_choices(record))), &mut out);
+    }
+    out.gone = own.gone(shop, record, &out);
+    out
+}
+
+/// What a record has chosen itself.
+pub(super) fn own_choices(record: &SpecRecord) -> Choices {
+    record.choices.iter().map(|(key, text)| (key.clone(), text.text.clone())).collect()
+}
+
+fn heads(own: &Entries<'_>, key: &str, code: impl FnOnce() -> Option<String>, out: &mut RecordReview) {
+    let said = own.said(key);
+    let standing = if said.is_empty() { Some(Standing::Never) } else { code().map(|code| last(said, &code)) };
+    out.values.extend(standing.map(|standing| (key.to_owned(), standing)));
+}
+
+/// How a value stands by what was said of it; `None` where it cannot be read.
+fn of_line(shop: &Shop, line: &SpecLine, from: &SpecRecord, said: Vec<Said<'_>>) -> Option<Standing> {
+    // Making a code is work, and most values of most shops were never reviewed.
+    if said.is_empty() {
+        let readable = entries(line).all(|entry| entry.value.is_some());
+        return readable.then_some(Standing::Never);
+    }
+    let field = shop.catalogue.field(line.field);
+    let code = value_code(field, line, from)?;
+    let standing = last(said, &code);
+    let guess = field.safety && is_estimate(line, from);
+    Some(if guess && standing.is_reviewed() { Standing::Never } else { standing })
+}
+
+fn entries(line: &SpecLine) -> impl Iterator<Item = &crate::record::Entry> {
+    let (left, right) = match &line.sides {
+        crate::record::Sides::Each(entry) => (entry, None),
+        crate::record::Sides::Legs(left, right) => (left, Some(right)),
+    };
+    std::iter::once(left).chain(right).map(AsRef::as_ref)
+}
+
+/// Whether a side of the value rests on nothing better than an estimate.
+pub(crate) fn is_estimate(line: &SpecLine, from: &SpecRecord) -> bool {
+    entries(line).any(|entry| {
+        let ids = if entry.sources.is_empty() { from.source.as_slice() } else { &entry.sources };
+        let mut kinds = ids.iter().filter_map(|id| from.source_note(&id.text)).map(|source| source.kind);
+        kinds.clone().next().is_some() && kinds.all(|kind| kind == SourceKind::Estimate)
+    })
+}
+
+/// A review of one value: who and when, and the code of what was seen.
+struct Said<'r> {
+    vouch: Vouch,
+    code: &'r str,
+}
+
+/// The last day decides; on one day, the last word of each person.
+fn last(said: Vec<Said<'_>>, code: &str) -> Standing {
+    let Some(day) = said.iter().map(|said| said.vouch.date).max() else { return Standing::Never };
+    let mut words: BTreeMap<String, Said<'_>> = BTreeMap::new();
+    for said in said.into_iter().filter(|said| said.vouch.date == day) {
+        words.insert(said.vouch.by.clone(), said);
+    }
+    let Some((_, first)) = words.first_key_value() else { return Standing::Never };
+    match words.values().find(|said| said.code != first.code) {
+        Some(other) => Standing::Disputed(first.vouch.clone(), other.vouch.clone()),
+        None if first.code == code => Standing::Reviewed(first.vouch.clone()),
+        None => Standing::Changed(first.vouch.clone()),
+    }
+}
+
+/// The entries of a record that count.
+struct Entries<'r> {
+    list: Vec<(Date, &'r Review)>,
+    family: Option<&'r str>,
+}
+
+impl<'r> Entries<'r> {
+    fn of(shop: &Shop, record: &'r SpecRecord, family: Option<&'r str>) -> Self {
+        let list = record.reviewed.iter().filter_map(|review| Some((counts(shop, review)?, review))).collect();
+        Entries { list, family }
+    }
+
+    fn vouch(&self, date: Date, review: &Review) -> Vouch {
+        Vouch { date, by: review.by.text.clone(), family: self.family.map(str::to_owned) }
+    }
+
+    fn said(&self, key: &str) -> Vec<Said<'r>> {
+        let one = |(date, review): &(Date, &'r Review)| {
+            let (_, code) = review.values.iter().find(|(known, _)| known.text == key)?;
+            Some(Said { vouch: self.vouch(*date, review), code: &code.text })
+        };
+        self.list.iter().filter_map(one).collect()
+    }
+
+    /// What was reviewed and is no longer there, unless the last to look has seen that.
+    fn gone(&self, shop: &Shop, record: &SpecRecord, there: &RecordReview) -> Vec<Gone> {
+        let poisoned = |key: &str| {
+            shop.catalogue.find(key).is_none_or(|id| record.values.iter().any(|line| line.field == id))
+        };
+        let mut last: BTreeMap<&str, (Date, bool, Gone)> = BTreeMap::new();
+        for (date, review) in &self.list {
+            for (key, code) in &review.values {
+                if there.values.contains_key(&key.text) || poisoned(&key.text) {
+                    continue;
+                }
+                let gone = Gone { key: key.text.clone(), vouch: self.vouch(*date, review), span: key.span };
+                if last.get(key.text.as_str()).is_none_or(|(day, ..)| day <= date) {
+                    last.insert(&key.text, (*date, code.text == GONE, gone));
+                }
+            }
+        }
+        last.into_values().filter(|(_, seen, _)| !seen).map(|(.., gone)| gone).collect()
+    }
+}
