@@ -27,7 +27,9 @@ impl Date {
     /// The first day that a source's date may mean: sources are dated to the year, the month or the day.
     /// `None` where it is none of these.
     pub fn first_of(text: &str) -> Option<Date> {
-        [text.to_owned(), format!("{text}-01"), format!("{text}-01-01")].iter().find_map(|full| Date::read(full))
+        [text.to_owned(), format!("{text}-01"), format!("{text}-01-01")]
+            .iter()
+            .find_map(|full| Date::read(full))
     }
 
     /// The day after.
@@ -79,8 +81,22 @@ mod tests {
             assert_eq!(Date::read(good).map(|date| date.to_string()).as_deref(), Some(good));
         }
         for bad in [
-            "", "2026", "2026-3-2", "2026-03-2", "2026-13-01", "2026-00-10", "2026-04-31", "2025-02-29", "1900-02-29",
-            "2026-03-02 ", "2026-03-02-01", "02.03.2026", "2026/03/02", "+026-03-02", "1899-12-31", "２０２６-03-02",
+            "",
+            "2026",
+            "2026-3-2",
+            "2026-03-2",
+            "2026-13-01",
+            "2026-00-10",
+            "2026-04-31",
+            "2025-02-29",
+            "1900-02-29",
+            "2026-03-02 ",
+            "2026-03-02-01",
+            "02.03.2026",
+            "2026/03/02",
+            "+026-03-02",
+            "1899-12-31",
+            "２０２６-03-02",
         ] {
             assert_eq!(Date::read(bad), None, "{bad}");
         }
@@ -98,7 +114,8 @@ mod tests {
 
     #[test]
     fn a_source_may_be_dated_to_the_year_or_the_month() {
-        for (text, first) in [("2018", "2018-01-01"), ("2018-03", "2018-03-01"), ("2018-03-09", "2018-03-09")] {
+        for (text, first) in [("2018", "2018-01-01"), ("2018-03", "2018-03-01"), ("2018-03-09", "2018-03-09")]
+        {
             assert_eq!(Date::first_of(text), Date::read(first));
         }
         assert_eq!(Date::first_of("spring 2018"), None);

@@ -67,11 +67,17 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
             Finding::warning(
                 "accept-by",
                 accept.by_span,
-                format!("`{}` is not among the shop's approvers, so `{}` does not stand", accept.by, accept.finding.text),
+                format!(
+                    "`{}` is not among the shop's approvers, so `{}` does not stand",
+                    accept.by, accept.finding.text
+                ),
             )
             .bench("a finding waved through by someone who may not is a finding nobody answers for")
             .instead(did_you_mean(&accept.by, known, || {
-                format!("let one of {} decide, or add the name to `approvers:` in specs/shop.yaml", all.join(", "))
+                format!(
+                    "let one of {} decide, or add the name to `approvers:` in specs/shop.yaml",
+                    all.join(", ")
+                )
             })),
         );
         return false;
@@ -87,7 +93,10 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
                 Finding::warning(
                     "accept-expired",
                     until.span,
-                    format!("`{}` was let stand until {last}, and the last commit is of {}", accept.finding.text, day.date),
+                    format!(
+                        "`{}` was let stand until {last}, and the last commit is of {}",
+                        accept.finding.text, day.date
+                    ),
                 )
                 .bench("what was good enough for a while has become the rule without anyone deciding so")
                 .instead("mend the value, or let an approver set a new day"),

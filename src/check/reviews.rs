@@ -29,10 +29,10 @@ pub(super) fn rules(
     for (fork, review) in forks.iter().zip(&reviews.forks) {
         let record = fork.record(shop);
         let mut own = Vec::new();
-        let lines: Vec<_> = lines(shop, fork).into_values().collect();
-        entries(shop, record, &lines, day, &mut own);
-        standings(shop, record, &lines, review, &mut own);
-        unreviewed(shop, record, &lines, review, &mut own);
+        let judged = Judged { shop, record, lines: lines(shop, fork).into_values().collect(), review };
+        entries(&judged, day, &mut own);
+        standings(&judged, &mut own);
+        unreviewed(&judged, &mut own);
         for finding in &mut own {
             finding.reaches = vec![fork.id.clone()];
         }
@@ -40,23 +40,37 @@ pub(super) fn rules(
     }
     let alone = shop.families.iter().zip(&reviews.families).chain(shop.oils.iter().zip(&reviews.oils));
     for (record, review) in alone {
-        let lines: Vec<_> = record.values.iter().map(|line| (line, record)).collect();
-        entries(shop, record, &lines, day, found);
-        standings(shop, record, &lines, review, found);
+        let lines = record.values.iter().map(|line| (line, record)).collect();
+        let judged = Judged { shop, record, lines, review };
+        entries(&judged, day, found);
+        standings(&judged, found);
     }
 }
 
 type Line<'s> = (&'s SpecLine, &'s SpecRecord);
 
-fn line_of<'s>(shop: &Shop, lines: &[Line<'s>], key: &str) -> Option<Line<'s>> {
-    lines.iter().copied().find(|(line, _)| shop.catalogue.field(line.field).key == key)
+/// A record with its values, inherited ones too, and how they stand.
+struct Judged<'s> {
+    shop: &'s Shop,
+    record: &'s SpecRecord,
+    lines: Vec<Line<'s>>,
+    review: &'s RecordReview,
+}
+
+impl<'s> Judged<'s> {
+    fn line(&self, key: &str) -> Option<Line<'s>> {
+        self.lines.iter().copied().find(|(line, _)| self.shop.catalogue.field(line.field).key == key)
+    }
 }
 
 /// review-by, review-edited, review-date, review-unknown, review-estimate, date-unreadable: entries that
 /// vouch for nothing, or for less than they say.
-fn entries(shop: &Shop, record: &SpecRecord, lines: &[Line<'_>], day: Option<AsOf>, found: &mut Vec<Finding>) {
+fn entries(judged: &Judged<'_>, day: Option<AsOf>, found: &mut Vec<Finding>) {
+    let (shop, record) = (judged.shop, judged.record);
     for review in &record.reviewed {
-        if !is_sealed(review) || review.values.iter().any(|(_, code)| !is_code(&code.text) && code.text != GONE) {
+        if !is_sealed(record, review)
+            || review.values.iter().any(|(_, code)| !is_code(&code.text) && code.text != GONE)
+        {
             found.push(edited(review));
             continue;
         }
@@ -70,26 +84,23 @@ fn entries(shop: &Shop, record: &SpecRecord, lines: &[Line<'_>], day: Option<AsO
         }
         if let Some(day) = day.filter(|day| day.settled && date > day.date.next()) {
             found.push(
-                Finding::warning("review-date", review.date.span, format!("the review is of {date}, and the last commit of {}", day.date))
-                    .bench("a review that has not happened yet vouches for nothing")
-                    .instead("correct it with `benchleaf approve` on the day it was done"),
+                Finding::warning(
+                    "review-date",
+                    review.date.span,
+                    format!("the review is of {date}, and the last commit of {}", day.date),
+                )
+                .bench("a review that has not happened yet vouches for nothing")
+                .instead("correct it with `benchleaf approve` on the day it was done"),
             );
         }
         for (key, _) in &review.values {
-            value(shop, record, lines, review, key, date, found);
+            value(judged, review, key, date, found);
         }
     }
 }
 
-fn value(
-    shop: &Shop,
-    record: &SpecRecord,
-    lines: &[Line<'_>],
-    review: &Review,
-    key: &Text,
-    date: Date,
-    found: &mut Vec<Finding>,
-) {
+fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, found: &mut Vec<Finding>) {
+    let (shop, record) = (judged.shop, judged.record);
     let head = key.text == CHOICES && record.kind != RecordKind::Oil
         || key.text == MACHINES && record.kind == RecordKind::Fork;
     if head {
@@ -109,14 +120,18 @@ fn value(
         }
         return;
     }
-    let Some((line, from)) = line_of(shop, lines, &key.text) else { return };
+    let Some((line, from)) = judged.line(&key.text) else { return };
     let field = shop.catalogue.field(line.field);
-    if field.safety && is_estimate(line, from) && newest(shop, record, review, &key.text) {
+    let vouched = field.safety && is_estimate(line, from) && *judged.review.of(&key.text) == Standing::Never;
+    if vouched && newest(shop, record, review, &key.text) {
         found.push(
             Finding::warning(
                 "review-estimate",
                 key.span,
-                format!("`{}` is safety-critical and rests on an estimate, so no review of it counts", key.text),
+                format!(
+                    "`{}` is safety-critical and rests on an estimate, so no review of it counts",
+                    key.text
+                ),
             )
             .bench(lower_first(&field.wrong))
             .instead("measure it, or find the maker's sheet, and review it then"),
@@ -139,30 +154,41 @@ fn value(
 
 /// Whether no later entry speaks of the value: an old entry has been overtaken.
 fn newest(shop: &Shop, record: &SpecRecord, review: &Review, key: &str) -> bool {
-    let speaks = |other: &&Review| counts(shop, other).is_some() && other.values.iter().any(|(k, _)| k.text == key);
+    let speaks = |other: &&Review| {
+        counts(shop, record, other).is_some() && other.values.iter().any(|(k, _)| k.text == key)
+    };
     record.reviewed.iter().rfind(speaks).is_none_or(|last| std::ptr::eq(last, review))
 }
 
 fn edited(review: &Review) -> Finding {
-    Finding::error("review-edited", review.digest.span, "this review is not as it was recorded: the seal does not fit what stands here")
-        .bench("the card would say that somebody vouches for numbers nobody looked at")
-        .instead("take the entry out, or restore it from git, and record the review with `benchleaf approve`")
+    Finding::error(
+        "review-edited",
+        review.digest.span,
+        "this review is not as it was recorded: the seal does not fit what stands here",
+    )
+    .bench("the card would say that somebody vouches for numbers nobody looked at")
+    .instead("take the entry out, or restore it from git, and record the review with `benchleaf approve`")
 }
 
 fn by(shop: &Shop, review: &Review) -> Finding {
     let known = shop.settings.approvers.iter().map(|name| name.text.as_str());
     let all: Vec<&str> = known.clone().collect();
-    Finding::warning("review-by", review.by.span, format!("`{}` is not among the shop's approvers, so this review does not count", review.by.text))
-        .bench("its values are printed as if nobody had reviewed them")
-        .instead(did_you_mean(&review.by.text, known, || {
-            format!("let one of {} review it, or add the name to `approvers:` in specs/shop.yaml", all.join(", "))
-        }))
+    Finding::warning(
+        "review-by",
+        review.by.span,
+        format!("`{}` is not among the shop's approvers, so this review does not count", review.by.text),
+    )
+    .bench("its values are printed as if nobody had reviewed them")
+    .instead(did_you_mean(&review.by.text, known, || {
+        format!("let one of {} review it, or add the name to `approvers:` in specs/shop.yaml", all.join(", "))
+    }))
 }
 
 /// review-stale, review-conflict: what changed since it was reviewed, at the place of the change.
-fn standings(shop: &Shop, record: &SpecRecord, lines: &[Line<'_>], review: &RecordReview, found: &mut Vec<Finding>) {
+fn standings(judged: &Judged<'_>, found: &mut Vec<Finding>) {
+    let Judged { shop, record, review, .. } = judged;
     for (key, standing) in &review.values {
-        let line = line_of(shop, lines, key);
+        let line = judged.line(key);
         let place = match line {
             Some((line, _)) => entry_span(line),
             None => record.id.span,
@@ -183,7 +209,13 @@ fn standings(shop: &Shop, record: &SpecRecord, lines: &[Line<'_>], review: &Reco
                 Finding::warning(
                     "review-conflict",
                     place,
-                    format!("{} and {} reviewed {} on {} and saw different things", one.by, other.by, named(key), one.date),
+                    format!(
+                        "{} and {} reviewed {} on {} and saw different things",
+                        one.by,
+                        other.by,
+                        named(key),
+                        one.date
+                    ),
                 )
                 .bench(bench())
                 .instead("settle which holds, and review it again with `benchleaf approve` on a later day"),
@@ -208,8 +240,12 @@ fn named(key: &str) -> String {
 }
 
 fn stale(what: &str, did: &str, vouch: &Vouch, place: Span) -> Finding {
-    Finding::warning("review-stale", place, format!("{what} {did} since {} reviewed it on {}", vouch.by, vouch.date))
-        .instead("look at the change, and record the review with `benchleaf approve`")
+    Finding::warning(
+        "review-stale",
+        place,
+        format!("{what} {did} since {} reviewed it on {}", vouch.by, vouch.date),
+    )
+    .instead("look at the change, and record the review with `benchleaf approve`")
 }
 
 fn entry_span(line: &SpecLine) -> Span {
@@ -219,16 +255,11 @@ fn entry_span(line: &SpecLine) -> Span {
     }
 }
 
-/// not-reviewed: safety-critical values of a published fork that nobody has ever vouched for, in a shop that
-/// names who may.
-fn unreviewed(
-    shop: &Shop,
-    record: &SpecRecord,
-    lines: &[Line<'_>],
-    review: &RecordReview,
-    found: &mut Vec<Finding>,
-) {
-    if record.draft || shop.settings.approvers.is_empty() {
+/// not-reviewed: safety-critical values that the reviews of a published fork do not cover. A fork that nobody has
+/// reviewed at all is on the review list and on its card, and is no finding.
+fn unreviewed(judged: &Judged<'_>, found: &mut Vec<Finding>) {
+    let Judged { shop, record, review, lines } = judged;
+    if record.draft || record.reviewed.is_empty() {
         return;
     }
     // An estimate cannot be reviewed, and has a warning of its own.
@@ -246,13 +277,16 @@ fn unreviewed(
         .collect();
     let Some(first) = never.first() else { return };
     let what = match never.len() {
-        1 => format!("nobody has reviewed the safety-critical value `{first}`"),
-        n => format!("nobody has reviewed {n} safety-critical values, among them `{first}`"),
+        1 => format!("the safety-critical value `{first}` is in none of this fork's reviews"),
+        n => format!("{n} safety-critical values are in none of this fork's reviews, among them `{first}`"),
     };
     found.push(
         Finding::note("not-reviewed", record.id.span, what)
             .bench("the card marks them UNREVIEWED, and the person at the bench has to decide")
-            .instead(format!("check them against their sources, then `benchleaf approve {}`", record.id.text)),
+            .instead(format!(
+                "check them against their sources, then `benchleaf approve {}`",
+                record.id.text
+            )),
     );
 }
 
@@ -262,9 +296,13 @@ fn released(shop: &Shop, found: &mut Vec<Finding>) {
         for code in [&card.values, &card.card] {
             if !is_code(&code.text) {
                 found.push(
-                    Finding::error("released-code", code.span, format!("`{}` is no code of a card", code.text))
-                        .bench("whoever types the code of such a card would be told that it is unknown")
-                        .instead("restore the line from git; `benchleaf approve` writes this file"),
+                    Finding::error(
+                        "released-code",
+                        code.span,
+                        format!("`{}` is no code of a card", code.text),
+                    )
+                    .bench("whoever types the code of such a card would be told that it is unknown")
+                    .instead("restore the line from git; `benchleaf approve` writes this file"),
                 );
             }
         }

@@ -94,7 +94,9 @@ impl RecordKind {
         }
         let (folder, name) = path.rsplit_once('/')?;
         let ending = name.rsplit_once('.')?.1;
-        let alone = |kind: &RecordKind| matches!(kind, RecordKind::Shop | RecordKind::Conditions | RecordKind::Released);
+        let alone = |kind: &RecordKind| {
+            matches!(kind, RecordKind::Shop | RecordKind::Conditions | RecordKind::Released)
+        };
         RecordKind::ALL.into_iter().find(|kind| !alone(kind) && kind.home() == (folder, ending))
     }
 }

@@ -179,6 +179,11 @@ impl SpecRecord {
         format!("{} {}", self.maker, self.model).trim().to_owned()
     }
 
+    /// Kind and id, as reports name it: `fork tarn-41`.
+    pub fn name(&self) -> String {
+        format!("{} {}", self.kind.word(), self.id.text)
+    }
+
     /// The source of an id.
     pub fn source_note(&self, id: &str) -> Option<&SourceNote> {
         self.sources.iter().find(|source| source.id.text == id)

@@ -3,7 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{Catalogue, Choices};
-use crate::record::{Caution, Conditions, Procedure, RecordKind, Released, Service, Settings, SpecRecord, Tool};
+use crate::record::{
+    Caution, Conditions, Procedure, RecordKind, Released, Service, Settings, SpecRecord, Tool,
+};
 
 /// Every record the shop wrote, each list sorted by id.
 #[derive(Debug, Clone, Default)]

@@ -98,11 +98,12 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Ref
     }
     let values: Vec<(&str, &str)> =
         chosen.iter().map(|(key, candidate)| (key.as_str(), candidate.code.as_str())).collect();
-    let digest = seal(by, &date.to_string(), values.iter().copied());
+    let digest = seal(&record.name(), by, &date.to_string(), values.iter().copied());
     let recorded = chosen.is_empty()
-        || record.reviewed.iter().any(|review| {
-        review.digest.text == digest && super::standing::is_sealed(review) && counts(shop, review) == Some(date)
-    });
+        || record
+            .reviewed
+            .iter()
+            .any(|review| review.digest.text == digest && counts(shop, record, review) == Some(date));
     if !recorded {
         against_others(shop, record, by, date, &values).map_err(Refused::Said)?;
     }
@@ -199,9 +200,8 @@ fn candidates<'c>(checked: &'c Checked, record: &'c SpecRecord) -> BTreeMap<Stri
     let review = review_of(checked, record).unwrap_or(&none);
     let mut out = BTreeMap::new();
     let mut add = |key: &str, code: String, line: Option<(&'c SpecLine, &'c SpecRecord)>| {
-        let estimate = line.is_some_and(|(line, from)| {
-            shop.catalogue.field(line.field).safety && is_estimate(line, from)
-        });
+        let estimate = line
+            .is_some_and(|(line, from)| shop.catalogue.field(line.field).safety && is_estimate(line, from));
         out.insert(key.to_owned(), Candidate { code, estimate, vouched: review.of(key).is_reviewed(), line });
     };
     let all: Vec<(&SpecLine, &SpecRecord)> = match fork {
@@ -283,7 +283,11 @@ fn choose<'c>(
 }
 
 /// A source of the value that is younger than a day, with its date as written.
-pub(crate) fn later_source<'s>(line: &SpecLine, from: &'s SpecRecord, date: Date) -> Option<(&'s str, &'s str)> {
+pub(crate) fn later_source<'s>(
+    line: &SpecLine,
+    from: &'s SpecRecord,
+    date: Date,
+) -> Option<(&'s str, &'s str)> {
     let (left, right) = match &line.sides {
         Sides::Each(entry) => (entry, entry),
         Sides::Legs(left, right) => (left, right),
@@ -306,12 +310,16 @@ fn against_others(
     values: &[(&str, &str)],
 ) -> Result<(), String> {
     for review in &record.reviewed {
-        let Some(day) = counts(shop, review) else { continue };
+        let Some(day) = counts(shop, record, review) else { continue };
         for (key, code) in values {
-            let Some((_, seen)) = review.values.iter().find(|(known, _)| known.text == *key) else { continue };
+            let Some((_, seen)) = review.values.iter().find(|(known, _)| known.text == *key) else {
+                continue;
+            };
             let other = &review.by.text;
             if day > date {
-                return Err(format!("{other} reviewed `{key}` on {day}, after {date}, and the last review decides"));
+                return Err(format!(
+                    "{other} reviewed `{key}` on {day}, after {date}, and the last review decides"
+                ));
             }
             if day == date && other != by && seen.text != *code {
                 return Err(format!(
@@ -328,11 +336,8 @@ fn item(by: &str, date: Date, values: &[(&str, &str)], digest: &str) -> Item {
     lines.extend(values.iter().map(|(key, code)| format!("  {}: {code}", scalar(key))));
     lines.push(format!("digest: {digest}"));
     let all: Vec<String> = values.iter().map(|(key, code)| format!("{}: {code}", scalar(key))).collect();
-    let flow = format!(
-        "{{by: {}, date: \"{date}\", values: {{{}}}, digest: {digest}}}",
-        scalar(by),
-        all.join(", ")
-    );
+    let flow =
+        format!("{{by: {}, date: \"{date}\", values: {{{}}}, digest: {digest}}}", scalar(by), all.join(", "));
     Item { lines, flow }
 }
 
@@ -360,10 +365,12 @@ pub fn released_text(
     date: &str,
 ) -> Result<Option<String>, String> {
     let known = |card: &&CardNow| {
-        let last = released.iter().rev().find(|old| old.fork.text == card.fork && old.service.text == card.service);
+        let last =
+            released.iter().rev().find(|old| old.fork.text == card.fork && old.service.text == card.service);
         last.is_some_and(|old| old.values.text == card.values && old.card.text == card.card)
     };
-    let items: Vec<Item> = cards.iter().filter(|card| !known(card)).map(|card| card_item(card, date)).collect();
+    let items: Vec<Item> =
+        cards.iter().filter(|card| !known(card)).map(|card| card_item(card, date)).collect();
     if items.is_empty() {
         return Ok(None);
     }
@@ -372,13 +379,16 @@ pub fn released_text(
          # The codes of released cards, oldest first. `benchleaf approve` adds to it; nothing is ever taken out.\n\
          cards:\n",
     );
-    append(start, "cards", &items).map(Some).map_err(|why| format!("specs/released.yaml cannot be added to: {why}"))
+    append(start, "cards", &items)
+        .map(Some)
+        .map_err(|why| format!("specs/released.yaml cannot be added to: {why}"))
 }
 
 fn card_item(card: &CardNow, date: &str) -> Item {
     let CardNow { values, card: code, .. } = card;
     let (fork, service) = (scalar(&card.fork), scalar(&card.service));
-    let flow = format!("{{fork: {fork}, service: {service}, values: {values}, card: {code}, date: \"{date}\"}}");
+    let flow =
+        format!("{{fork: {fork}, service: {service}, values: {values}, card: {code}, date: \"{date}\"}}");
     Item { lines: vec![flow.clone()], flow }
 }
 

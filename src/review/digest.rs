@@ -51,12 +51,17 @@ pub fn machines_code(machines: &[Machine]) -> String {
     coded(MACHINES, &json!(all))
 }
 
-/// The seal over an entry: who, when, and which values with their codes. It tells an entry that was changed by
-/// hand from a value that was.
-pub fn seal<'a>(by: &str, date: &str, values: impl IntoIterator<Item = (&'a str, &'a str)>) -> String {
+/// The seal over an entry of a record, such as `fork tarn-41`: who, when, and which values with their codes. It
+/// tells an entry that was changed by hand, or copied from another record, from a value that was changed.
+pub fn seal<'a>(
+    record: &str,
+    by: &str,
+    date: &str,
+    values: impl IntoIterator<Item = (&'a str, &'a str)>,
+) -> String {
     let mut values: Vec<(&str, &str)> = values.into_iter().collect();
     values.sort_unstable();
-    coded("review", &json!([by, date, values]))
+    coded("review", &json!([record, by, date, values]))
 }
 
 fn coded(key: &str, content: &Json) -> String {
@@ -65,7 +70,8 @@ fn coded(key: &str, content: &Json) -> String {
 }
 
 fn entry_text(entry: &Entry, from: &SpecRecord) -> Option<Json> {
-    let named = |(key, named): (&String, &Named)| Some(json!([key, plain(&write_value(named.value.as_ref()?))]));
+    let named =
+        |(key, named): (&String, &Named)| Some(json!([key, plain(&write_value(named.value.as_ref()?))]));
     let state: Option<Vec<Json>> = entry.state.iter().map(named).collect();
     let attributes: Option<Vec<Json>> = entry.attributes.iter().map(named).collect();
     let ids = if entry.sources.is_empty() { from.source.as_slice() } else { &entry.sources };

@@ -111,7 +111,10 @@ fn flow_list(text: &str, list: &Node, old: &[Node], items: &[Item]) -> (usize, S
     let all = all.join(", ");
     match old.last() {
         Some(last) => (last.span.range().end, format!(", {all}")),
-        None => (list.span.range().start + 1, format!("{all}{}", if after_bracket(text, list) { " " } else { "" })),
+        None => (
+            list.span.range().start + 1,
+            format!("{all}{}", if after_bracket(text, list) { " " } else { "" }),
+        ),
     }
 }
 
@@ -123,7 +126,9 @@ fn after_bracket(text: &str, list: &Node) -> bool {
 fn block(items: &[Item], indent: &str) -> Vec<String> {
     let one = |item: &Item| {
         let lines = item.lines.iter().enumerate();
-        lines.map(|(n, line)| format!("{indent}{}{line}", if n == 0 { "- " } else { "  " })).collect::<Vec<_>>()
+        lines
+            .map(|(n, line)| format!("{indent}{}{line}", if n == 0 { "- " } else { "  " }))
+            .collect::<Vec<_>>()
     };
     items.iter().flat_map(one).collect()
 }
@@ -180,8 +185,7 @@ fn same(a: &Node, b: &Node) -> bool {
         (Tree::Scalar { .. }, Tree::Scalar { .. }) => a.value == b.value,
         (Tree::List(a), Tree::List(b)) => a.len() == b.len() && a.iter().zip(b).all(|(a, b)| same(a, b)),
         (Tree::Map(a), Tree::Map(b)) => {
-            a.len() == b.len()
-                && a.iter().zip(b).all(|(a, b)| a.key == b.key && same(&a.value, &b.value))
+            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.key == b.key && same(&a.value, &b.value))
         }
         _ => false,
     }

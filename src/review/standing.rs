@@ -81,13 +81,14 @@ pub struct Reviews {
     pub families: Vec<RecordReview>,
     /// Oils.
     pub oils: Vec<RecordReview>,
-    /// Whether this shop reviews at all: it names approvers, or somebody has reviewed something.
+    /// Whether this shop reviews at all: somebody has reviewed something. Until then no value is marked, since
+    /// a mark at every number says nothing.
     pub used: bool,
 }
 
 /// The day of a review that counts: it is by an approver, on a day that there is, and as it was sealed.
-pub fn counts(shop: &Shop, review: &Review) -> Option<Date> {
-    let sound = is_approver(shop, &review.by.text) && is_sealed(review);
+pub fn counts(shop: &Shop, record: &SpecRecord, review: &Review) -> Option<Date> {
+    let sound = is_approver(shop, &review.by.text) && is_sealed(record, review);
     Date::read(&review.date.text).filter(|_| sound)
 }
 
@@ -98,15 +99,15 @@ pub(crate) fn is_approver(shop: &Shop, name: &str) -> bool {
 }
 
 /// Whether an entry is as it was when it was sealed.
-pub(crate) fn is_sealed(review: &Review) -> bool {
+pub(crate) fn is_sealed(record: &SpecRecord, review: &Review) -> bool {
     let values = review.values.iter().map(|(key, code)| (key.text.as_str(), code.text.as_str()));
-    review.digest.text == seal(&review.by.text, &review.date.text, values)
+    review.digest.text == seal(&record.name(), &review.by.text, &review.date.text, values)
 }
 
 /// How every value of the shop stands.
 pub fn judge(shop: &Shop, forks: &[ResolvedFork]) -> Reviews {
     let all = || shop.forks.iter().chain(&shop.families).chain(&shop.oils);
-    let used = !shop.settings.approvers.is_empty() || all().any(|record| !record.reviewed.is_empty());
+    let used = all().any(|record| !record.reviewed.is_empty());
     if !used {
         let none = |records: &[SpecRecord]| vec![RecordReview::default(); records.len()];
         let (forks, families, oils) = (none(&shop.forks), none(&shop.families), none(&shop.oils));
@@ -250,7 +251,11 @@ struct Entries<'r> {
 
 impl<'r> Entries<'r> {
     fn of(shop: &Shop, record: &'r SpecRecord, family: Option<&'r str>) -> Self {
-        let list = record.reviewed.iter().filter_map(|review| Some((counts(shop, review)?, review))).collect();
+        let list = record
+            .reviewed
+            .iter()
+            .filter_map(|review| Some((counts(shop, record, review)?, review)))
+            .collect();
         Entries { list, family }
     }
 

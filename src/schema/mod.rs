@@ -186,7 +186,8 @@ fn oil(catalogue: &Catalogue) -> Map<String, Json> {
 
 /// Who reviewed what: the program writes it.
 fn reviewed() -> Json {
-    let code = json!({"type": "string", "description": "The code of what was seen.", "examples": ["7H2K-9QWD"]});
+    let code =
+        json!({"type": "string", "description": "The code of what was seen.", "examples": ["7H2K-9QWD"]});
     let one = object(
         properties([
             ("by", text("Who reviewed.")),
@@ -531,7 +532,10 @@ fn accept() -> Json {
             ("finding", text("The finding's code.")),
             ("reason", text("Why it may stand.")),
             ("by", text("Who answers for it: one of the shop's approvers, where it names them.")),
-            ("until", text("The last day it stands, in quotes: \"2027-03-31\". Left out: until it is taken back.")),
+            (
+                "until",
+                text("The last day it stands, in quotes: \"2027-03-31\". Left out: until it is taken back."),
+            ),
         ]),
         &["finding", "reason", "by"],
     );

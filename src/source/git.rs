@@ -166,13 +166,15 @@ impl Source for Revision {
 pub fn last_commit(folder: &Path) -> Option<AsOf> {
     let kept = git(folder, ["ls-tree", "HEAD", "--", "specs"]).ok()?;
     let date = commit_date(folder, "HEAD").filter(|_| !kept.is_empty())?;
-    let changed = git(folder, ["status", "--porcelain", "-z", "--untracked-files=all", "--", "specs", "procedures"]);
+    let changed =
+        git(folder, ["status", "--porcelain", "-z", "--untracked-files=all", "--", "specs", "procedures"]);
     Some(AsOf { date, settled: changed.is_ok_and(|changed| changed.is_empty()) })
 }
 
 /// The day of a commit, in the zone of whoever committed: the same for every reader.
 fn commit_date(folder: &Path, commit: &str) -> Option<Date> {
-    let said = git(folder, ["show", "--no-patch", "--no-show-signature", "--format=%cs", commit, "--"]).ok()?;
+    let said =
+        git(folder, ["show", "--no-patch", "--no-show-signature", "--format=%cs", commit, "--"]).ok()?;
     Date::read(String::from_utf8(said).ok()?.trim())
 }
 

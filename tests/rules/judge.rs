@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use benchleaf::Checked;
+use benchleaf::date::{AsOf, Date};
 use benchleaf::diagnostic::{Finding, Places, order, text};
 use benchleaf::publish::site::print_findings;
 use benchleaf::source::{Files, Memory};
@@ -15,7 +16,12 @@ use crate::page::{Case, Kind, Page};
 pub fn judge(page: &Page, case: &Case, base: &Shop) -> Result<(), String> {
     let head = format!("{}, line {}: {}", page.code, case.line, case.title);
     let (shop, expected) = apply(case, base).map_err(|text| format!("{head}\n  malformed: {text}"))?;
-    let checked = check(&shop);
+    let day = match case.day.as_deref().map(|day| Date::read(day).ok_or(day)) {
+        Some(Err(day)) => return Err(format!("{head}\n  malformed: `{day}` is no day")),
+        Some(Ok(date)) => Some(AsOf { date, settled: true }),
+        None => None,
+    };
+    let checked = check(&shop, day);
     let mut report = String::new();
     let mut open: Vec<&Finding> = checked.findings.iter().collect();
     let mut places = Places::new(&checked.files);
@@ -64,8 +70,8 @@ pub fn judge(page: &Page, case: &Case, base: &Shop) -> Result<(), String> {
 }
 
 /// Reads and checks a shop as `benchleaf check` does, the templates and the cards with it.
-pub fn check(shop: &Shop) -> Checked {
-    let mut checked = benchleaf::check_shop(&Memory { files: shop.clone() });
+pub fn check(shop: &Shop, day: Option<AsOf>) -> Checked {
+    let mut checked = benchleaf::check_shop_on(&Memory { files: shop.clone() }, day);
     checked.findings.extend(print_findings(&checked));
     checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
     checked

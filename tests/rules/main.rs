@@ -67,7 +67,7 @@ fn pages() -> BTreeMap<String, Page> {
 #[test]
 fn every_base_shop_is_clean() {
     for (name, shop) in bases() {
-        let checked = judge::check(&shop);
+        let checked = judge::check(&shop, None);
         let told = benchleaf::diagnostic::text(&checked.findings, &checked.files, 100, false);
         assert!(checked.findings.is_empty(), "tests/shops/{name}:\n{told}");
     }

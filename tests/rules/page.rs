@@ -25,6 +25,8 @@ pub struct Case {
     pub line: usize,
     /// The folder of the base shop below `tests/shops`.
     pub base: String,
+    /// The day of the commit the shop is read at; none: it is not in git.
+    pub day: Option<String>,
     /// True where the page says `No finding.`: a near miss that must stay silent.
     pub clean: bool,
     /// The blocks in order.
@@ -157,12 +159,15 @@ fn cases(lines: &[&str], start: usize) -> Result<Vec<Case>, String> {
                 title: title.to_owned(),
                 line: at + 1,
                 base: String::new(),
+                day: None,
                 clean: false,
                 blocks: Vec::new(),
             });
         } else if let Some(case) = cases.last_mut() {
             if let Some(base) = line.strip_prefix("Base: ") {
                 case.base = base.to_owned();
+            } else if let Some(day) = line.strip_prefix("Day: ") {
+                case.day = Some(day.to_owned());
             } else if line == "No finding." {
                 case.clean = true;
             } else if line.starts_with("```") {

@@ -4,10 +4,10 @@
 
 use serde_json::json;
 
+use super::Book;
 use super::facts::Facts;
 use super::fit::body_text;
 use super::show::{attribute_text, machines_line, state};
-use super::Book;
 use crate::catalogue::Owner;
 use crate::plan::{Plan, plans};
 use crate::quantity::write_value;
@@ -32,7 +32,9 @@ pub fn codes(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, facts: &Facts) -
         .shop
         .catalogue
         .of(Owner::Fork)
-        .filter(|(id, _)| Side::BOTH.iter().any(|side| fork.on(*side, *id).is_some_and(|value| value.is_estimate())))
+        .filter(|(id, _)| {
+            Side::BOTH.iter().any(|side| fork.on(*side, *id).is_some_and(|value| value.is_estimate()))
+        })
         .map(|(_, field)| field.key.as_str())
         .collect();
     let steps: Vec<_> = plan
@@ -40,7 +42,9 @@ pub fn codes(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, facts: &Facts) -
         .iter()
         .map(|item| {
             let said = item.procedure.body.steps().map(|step| {
-                step.action.plain(|reference| format!("{} [{}:{}]", reference.text, reference.scheme, reference.target))
+                step.action.plain(|reference| {
+                    format!("{} [{}:{}]", reference.text, reference.scheme, reference.target)
+                })
             });
             json!([item.procedure.title, item.procedure.phase, item.legs, said.collect::<Vec<_>>()])
         })
