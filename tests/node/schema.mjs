@@ -1,7 +1,7 @@
 // Holds every record of the shop against its generated schema with an independent validator (ajv) and an
 // independent YAML reader (yaml). Usage: node schema.mjs SHOP. Prints one line for each record that fails.
 import Ajv2020 from "ajv/dist/2020.js";
-import { readFileSync, readdirSync } from "node:fs";
+import { existsSync, readFileSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { parse } from "yaml";
 
@@ -31,6 +31,8 @@ for (const [kind, folder] of Object.entries(folders)) {
   }
 }
 for (const [kind, path] of [["shop", "specs/shop.yaml"], ["conditions", "procedures/conditions.yaml"], ["released", "specs/released.yaml"]]) {
+  // A shop that has released no card yet has no such file.
+  if (kind === "released" && !existsSync(join(shop, path))) continue;
   const validate = ajv.compile(JSON.parse(readFileSync(join(shop, `specs/schema/${kind}.schema.json`), "utf8")));
   check(validate, path, readFileSync(join(shop, path), "utf8"));
 }
