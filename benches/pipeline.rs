@@ -15,14 +15,17 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use benchleaf::diagnostic::Severity;
+use benchleaf::publish::make::Book;
 use benchleaf::publish::manifest::Digest;
-use benchleaf::publish::site::{Progress, SiteError, publish_site};
+use benchleaf::publish::pages::{pages, render_page, sheets_of, site};
+use benchleaf::publish::render::Templates;
+use benchleaf::publish::site::{Progress, SiteError, already_published, publish_site};
 use benchleaf::publish::writer::{Planned, Target, publish};
 use benchleaf::source::Folder;
-use benchleaf::{Checked, check_shop};
+use benchleaf::{Checked, check_shop, check_sources, read_shop};
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
 
@@ -35,6 +38,7 @@ fn main() -> Outcome<()> {
     match words[..] {
         ["build", shop, out] => return tell(&build(Path::new(shop), Path::new(out))?),
         ["check", shop] => return tell(&check(Path::new(shop))?),
+        ["kinds", shop] => return kinds(Path::new(shop)),
         ["floor", site, out] => return tell(&floor(Path::new(site), Path::new(out))?),
         ["writer", site, out] => return tell(&writer(Path::new(site), Path::new(out))?),
         _ => {}
@@ -172,7 +176,10 @@ fn check(shop: &Path) -> Outcome<Figures> {
 
 /// The shop, read and checked, if it may be published.
 fn checked(shop: &Path) -> Outcome<Checked> {
-    let checked = check_shop(&Folder { root: shop.to_path_buf() });
+    sound(check_shop(&Folder { root: shop.to_path_buf() }))
+}
+
+fn sound(checked: Checked) -> Outcome<Checked> {
     match checked.findings.iter().find(|finding| finding.severity == Severity::Error) {
         Some(first) => Err(format!("the shop has errors: {first:?}").into()),
         None => Ok(checked),
@@ -200,8 +207,16 @@ impl Progress for Pages<'_> {
 
 fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
     let watch = Watch::start();
+    watch.stage("read");
+    let sources = read_shop(&Folder { root: shop.to_path_buf() }, None);
+    watch.stage("look at the site");
+    if let Some((published, _)) = already_published(&sources, out) {
+        let mut figures = watch.figures();
+        figures.insert("pages".into(), published.unchanged as u64);
+        return Ok(figures);
+    }
     watch.stage("check");
-    let checked = checked(shop)?;
+    let checked = sound(check_sources(sources))?;
     watch.stage("plan pages");
     let progress = Pages { watch: &watch, left: AtomicUsize::new(0) };
     let published = publish_site(&checked, out, Some(shop), &progress).map_err(said)?;
@@ -210,6 +225,35 @@ fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
     figures.insert("written".into(), published.written as u64);
     figures.insert("bytes".into(), published.bytes);
     Ok(figures)
+}
+
+/// Prints what each kind of page costs, made one after another and not written: `cargo bench --bench pipeline --
+/// kinds SHOP`.
+fn kinds(shop: &Path) -> Outcome<()> {
+    let checked = checked(shop)?;
+    let book = Book::new(&checked);
+    let mut templates = Templates::new(&BTreeMap::new()).map_err(|problems| format!("{problems:?}"))?;
+    templates.set_site(&site(&book));
+    let sheets = sheets_of(&book);
+    let mut kinds: BTreeMap<String, (u32, Duration, usize)> = BTreeMap::new();
+    for page in pages(&book, &templates) {
+        let begun = Instant::now();
+        let bytes =
+            render_page(&book, &templates, &sheets, &page).map_err(|problem| format!("{problem:?}"))?.len();
+        let (count, time, size) = kinds.entry(page.kind().to_owned()).or_default();
+        *count += 1;
+        *time += begun.elapsed();
+        *size += bytes;
+    }
+    for (kind, (count, time, size)) in kinds {
+        let each = time.as_secs_f64() * 1e3 / f64::from(count);
+        println!(
+            "{kind:14} {count:6} pages {:9.1} ms {each:8.3} ms each {:9.1} kB each",
+            time.as_secs_f64() * 1e3,
+            size as f64 / 1e3 / f64::from(count)
+        );
+    }
+    Ok(())
 }
 
 /// Why nothing was published, in short.

@@ -26,4 +26,4 @@ pub mod review;
 pub mod schema;
 pub mod source;
 
-pub use pipeline::{Checked, check_shop, check_shop_on};
+pub use pipeline::{Checked, Sources, check_shop, check_shop_on, check_sources, read_shop};

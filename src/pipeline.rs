@@ -16,6 +16,8 @@ use crate::source::{FileId, Files, ReadProblem, Source, Span, none_unseen, yaml,
 /// A shop, read and checked.
 #[derive(Debug, Default)]
 pub struct Checked {
+    /// The day it is judged on.
+    pub day: Option<AsOf>,
     /// Every source that was read.
     pub files: Files,
     /// What there is to say, sorted, each once.
@@ -39,6 +41,37 @@ impl Checked {
     }
 }
 
+/// A shop's sources, read and not yet checked.
+#[derive(Debug)]
+pub struct Sources {
+    read: Checked,
+    records: Vec<(FileId, RecordKind)>,
+}
+
+impl Sources {
+    /// What was read.
+    pub fn files(&self) -> &Files {
+        &self.read.files
+    }
+
+    /// The day the shop is judged on.
+    pub fn day(&self) -> Option<AsOf> {
+        self.read.day
+    }
+
+    /// Whether all that is there could be read.
+    pub fn whole(&self) -> bool {
+        self.read.findings.is_empty()
+    }
+}
+
+/// Reads a whole shop as it stands on a day, which is that of the commit it is read at.
+pub fn read_shop(source: &dyn Source, day: Option<AsOf>) -> Sources {
+    let mut read = Checked { day, ..Checked::default() };
+    let records = read_files(source, &mut read);
+    Sources { read, records }
+}
+
 /// Reads and checks a whole shop, on no day: what hangs on one is not judged.
 pub fn check_shop(source: &dyn Source) -> Checked {
     check_shop_on(source, None)
@@ -46,8 +79,12 @@ pub fn check_shop(source: &dyn Source) -> Checked {
 
 /// Reads and checks a whole shop as it stands on a day, which is that of the commit it is read at.
 pub fn check_shop_on(source: &dyn Source, day: Option<AsOf>) -> Checked {
-    let mut out = Checked::default();
-    let paths = read_files(source, &mut out);
+    check_sources(read_shop(source, day))
+}
+
+/// Checks what was read.
+pub fn check_sources(sources: Sources) -> Checked {
+    let Sources { read: mut out, records: paths } = sources;
     let catalogue = match builtin() {
         Ok(catalogue) => catalogue,
         Err(why) => {
@@ -64,7 +101,7 @@ pub fn check_shop_on(source: &dyn Source, day: Option<AsOf>) -> Checked {
     out.derived = out.forks.par_iter().map(|fork| derive(shop, fork)).collect();
     out.oils = shop.oils.iter().map(|oil| derive_oil(shop, oil)).collect();
     out.reviews = review::judge(shop, &out.forks);
-    out.findings.extend(check(shop, &out.forks, &out.derived, &out.oils, &out.reviews, day));
+    out.findings.extend(check(shop, &out.forks, &out.derived, &out.oils, &out.reviews, out.day));
     out.findings = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
     out
 }

@@ -54,7 +54,7 @@ fn publish_site(
         .map(|(path, bytes)| Planned { path: path.clone(), inputs: Some(Digest::of(bytes)) })
         .collect();
     let run = Some(Digest::of(&version.to_le_bytes()));
-    publish(&Target { out, shop: None, run }, &planned, |index| {
+    publish(&Target { out, shop: None, run: run.map(|run| (run, "nothing")) }, &planned, |index| {
         before_each();
         Ok(site[&planned[index].path].clone())
     })

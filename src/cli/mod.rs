@@ -21,7 +21,7 @@ use std::process::ExitCode;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::diagnostic::{self, Finding, Severity};
-use crate::pipeline::{Checked, check_shop_on};
+use crate::pipeline::{Checked, Sources, check_sources, read_shop};
 use crate::source::{Files, Folder, last_commit};
 
 /// It could not run at all.
@@ -167,13 +167,18 @@ impl From<std::io::Error> for Stop {
 
 /// Reads and checks the shop in a folder, as it stands on the day of its last commit.
 fn checked(shop: &Path) -> Result<Checked, Stop> {
+    read(shop).map(check_sources)
+}
+
+/// Reads the shop in a folder.
+fn read(shop: &Path) -> Result<Sources, Stop> {
     if !shop.is_dir() {
         return Err(Stop::Said(format!("there is no folder `{}`", shop.display())));
     }
     if std::fs::read_dir(shop).is_err() {
         return Err(Stop::Said(format!("the folder `{}` cannot be read", shop.display())));
     }
-    Ok(check_shop_on(&Folder { root: shop.to_path_buf() }, last_commit(shop)))
+    Ok(read_shop(&Folder { root: shop.to_path_buf() }, last_commit(shop)))
 }
 
 /// Writes findings to standard output. `shop` is the shop's folder: a code host wants paths as they are in

@@ -143,8 +143,8 @@ pub(crate) struct Journal {
 pub(crate) struct Inputs {
     /// The manifest this belongs to, by the digest of its bytes.
     pub(crate) manifest: Digest,
-    /// What the whole run was made from.
-    pub(crate) run: Option<Digest>,
+    /// What the whole run was made from, and what it had to tell.
+    pub(crate) run: Option<(Digest, String)>,
     /// What each page was made from.
     pub(crate) pages: BTreeMap<String, Digest>,
 }
@@ -243,7 +243,7 @@ impl Inputs {
         struct Form {
             benchleaf: u32,
             manifest: Digest,
-            run: Option<Digest>,
+            run: Option<(Digest, String)>,
             pages: BTreeMap<String, Digest>,
         }
         let form: Form = serde_json::from_slice(&fs::read(own.join(INPUTS)).ok()?).ok()?;
@@ -256,7 +256,7 @@ impl Inputs {
 
     /// The bytes of `inputs.json`.
     pub(crate) fn to_bytes(&self) -> Vec<u8> {
-        let run = self.run.map_or("null".to_string(), |digest| format!("\"{digest}\""));
+        let run = serde_json::to_string(&self.run).unwrap_or_else(|_| "null".to_owned());
         let mut text = format!(
             "{{\n\"benchleaf\": {FORMAT},\n\"manifest\": \"{}\",\n\"run\": {run},\n\"pages\": {{\n",
             self.manifest
@@ -380,7 +380,7 @@ mod tests {
             Inputs { manifest: digest, run: None, pages: [("b.html".to_string(), digest)].into() };
         write_whole(own.path(), INPUTS, &inputs.to_bytes(), Durable::No).unwrap();
         assert_eq!(Inputs::read(own.path(), digest), Some(inputs.clone()));
-        inputs.run = Some(Digest::of(b"run"));
+        inputs.run = Some((Digest::of(b"run"), "1 warning, \"so\"".to_owned()));
         write_whole(own.path(), INPUTS, &inputs.to_bytes(), Durable::No).unwrap();
         assert_eq!(Inputs::read(own.path(), digest), Some(inputs));
         assert_eq!(Inputs::read(own.path(), Digest::of(b"another manifest")), None);

@@ -1,14 +1,16 @@
 //! Every page of the site: its path, and how it is rendered when its turn comes.
 
+use rayon::prelude::*;
 use serde::Serialize;
 
-use super::make::card::overflow;
+use super::make::card::{card, overflow};
 use super::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
 use super::make::{Book, fork, glossary, home, lists, service};
 use super::render::{TemplateProblem, Templates};
-use super::view::{BinderView, CardsView, GlossaryView, Head, Link, NotFoundView, Site};
+use super::sheets::Sheets;
+use super::view::{BinderView, CardPageView, CardsView, GlossaryView, Head, Link, NotFoundView, Site};
 use crate::diagnostic::Finding;
-use crate::plan::plans;
+use crate::plan::plan;
 use crate::resolve::ResolvedFork;
 
 /// How many cards one binder holds: what a stack of paper bears.
@@ -20,6 +22,33 @@ pub struct PagePlan {
     /// Its path from the site's top folder, with forward slashes.
     pub path: String,
     what: What,
+    /// The volume of cards it is made with; pages without cards come first.
+    volume: usize,
+}
+
+impl PagePlan {
+    /// Its kind in one word.
+    pub fn kind(&self) -> &'static str {
+        match &self.what {
+            What::Fork(_) => "fork",
+            What::Service(..) => "service",
+            What::Card(..) => "card",
+            What::ForkBinder(_) | What::Binder(..) => "binder",
+            What::Procedure(_) => "procedure",
+            What::Oil(_) => "oil",
+            What::Maker(_) => "maker",
+            What::Asset(_) | What::SearchIndex => "asset",
+            _ => "other",
+        }
+    }
+
+    /// What is said on the page of where it stands among others.
+    pub(super) fn place(&self) -> String {
+        match &self.what {
+            What::Binder(volume, volumes) => format!("{volume}/{volumes}"),
+            _ => String::new(),
+        }
+    }
 }
 
 /// What a page shows; numbers are places in the book's lists.
@@ -67,7 +96,8 @@ fn has_cards(book: &Book, fork: &ResolvedFork) -> bool {
 pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
     let shop = book.shop;
     let mut pages = Vec::new();
-    let mut add = |path: String, what: What| pages.push(PagePlan { path, what });
+    let mut add_in = |volume: usize, path: String, what: What| pages.push(PagePlan { path, what, volume });
+    let mut add = |path: String, what: What| add_in(0, path, what);
     add("index.html".to_owned(), What::Home);
     add("404.html".to_owned(), What::NotFound);
     add("tools.html".to_owned(), What::Tools);
@@ -93,6 +123,7 @@ pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
     }
     let mut sheets: usize = 0;
     for (at, fork) in book.forks.iter().enumerate() {
+        let mut add = |path: String, what: What| add_in(1 + sheets / BINDER, path, what);
         add(fork_href(&fork.id), What::Fork(at));
         let draft = fork.record(shop).draft;
         let mut cards = 0;
@@ -112,40 +143,55 @@ pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
         sheets += cards;
     }
     if sheets > 0 {
-        add("cards/index.html".to_owned(), What::Cards);
+        add_in(0, "cards/index.html".to_owned(), What::Cards);
         let volumes = sheets.div_ceil(BINDER);
         for volume in 0..volumes {
-            add(format!("cards/all/{}.html", volume + 1), What::Binder(volume, volumes));
+            add_in(1 + volume, format!("cards/all/{}.html", volume + 1), What::Binder(volume, volumes));
         }
     }
-    pages.sort_by(|a, b| a.path.cmp(&b.path));
+    // Pages that share a card come together, so that the card is not kept for long.
+    pages.sort_by(|a, b| (a.volume, &a.path).cmp(&(b.volume, &b.path)));
     pages
 }
 
 /// The cards that would not fit on their sheets.
 pub fn card_findings(book: &Book) -> Vec<Finding> {
-    use rayon::prelude::*;
-    let of_fork = |at: usize| {
-        let services =
-            (0..book.shop.services.len()).filter(|n| book.service_forks[*n].binary_search(&at).is_ok());
-        let mut found: Vec<Finding> = services.filter_map(|n| overflow(book, at, n)).collect();
-        for finding in &mut found {
-            finding.reaches = vec![book.forks[at].id.clone()];
-        }
-        found
+    let places: Vec<(usize, usize)> = sheets(book).collect();
+    let judge = |(at, n): &(usize, usize)| {
+        let made = card(book, &book.forks[*at], &plan(book.shop, &book.shop.services[*n], &book.forks[*at]));
+        overflow(book, *at, *n, &made)
     };
-    (0..book.forks.len()).into_par_iter().map(of_fork).collect::<Vec<_>>().into_iter().flatten().collect()
+    places.par_iter().filter_map(judge).collect()
+}
+
+/// Of which forks a page tells; `None`: of the whole shop.
+pub(super) fn forks_of(book: &Book, page: &PagePlan) -> Option<Vec<usize>> {
+    match &page.what {
+        What::Fork(at) | What::Service(at, _) | What::Card(at, _) | What::ForkBinder(at) => Some(vec![*at]),
+        What::Binder(volume, _) => {
+            let mut forks: Vec<usize> =
+                sheets(book).skip(volume * BINDER).take(BINDER).map(|(at, _)| at).collect();
+            forks.dedup();
+            Some(forks)
+        }
+        _ => None,
+    }
+}
+
+/// Room for the sheets of a run.
+pub fn sheets_of(book: &Book) -> Sheets {
+    Sheets::new(sheets(book))
+}
+
+/// The services of a fork, as places in the shop's list.
+fn services_of(book: &Book, at: usize) -> impl Iterator<Item = usize> {
+    (0..book.shop.services.len()).filter(move |n| book.service_forks[*n].binary_search(&at).is_ok())
 }
 
 /// Every card of the shop as places of fork and service, in the order of the list.
-fn sheets<'b, 's>(book: &'b Book<'s>) -> impl Iterator<Item = (usize, usize)> + use<'b, 's> {
-    book.forks.iter().enumerate().filter(|(_, fork)| !fork.record(book.shop).draft).flat_map(
-        move |(at, _)| {
-            (0..book.shop.services.len())
-                .filter(move |n| book.service_forks[*n].binary_search(&at).is_ok())
-                .map(move |n| (at, n))
-        },
-    )
+fn sheets(book: &Book) -> impl Iterator<Item = (usize, usize)> {
+    let printed = book.forks.iter().enumerate().filter(|(_, fork)| !fork.record(book.shop).draft);
+    printed.flat_map(move |(at, _)| services_of(book, at).map(move |n| (at, n)))
 }
 
 struct Frame<'a> {
@@ -179,7 +225,12 @@ impl Frame<'_> {
 ///
 /// # Errors
 /// What is wrong with the template, and where.
-pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Result<Vec<u8>, TemplateProblem> {
+pub fn render_page(
+    book: &Book,
+    templates: &Templates,
+    sheets_made: &Sheets,
+    page: &PagePlan,
+) -> Result<Vec<u8>, TemplateProblem> {
     let shop = book.shop;
     let root = "../".repeat(page.path.matches('/').count());
     let frame = Frame { templates, path: &page.path, root: root.clone() };
@@ -188,14 +239,17 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
         let fork = &book.forks[at];
         vec![home_link(), Link::new(fork_href(&fork.id), fork.record(shop).title())]
     };
-    let plan_of = |at: usize, n: usize| {
-        let id = &shop.services[n].id.text;
-        plans(shop, &book.forks[at]).into_iter().find(|plan| plan.service.id.text == *id)
-    };
-    let cards_of = |list: &mut dyn Iterator<Item = (usize, usize)>| {
-        list.filter_map(|(at, n)| book.card(at, n).map(|card| card.view.clone())).collect::<Vec<_>>()
-    };
     let sheets_text = |n: usize| super::make::show::count(n, "sheet", "sheets");
+    // A card stands alone, in the volume of the shop, and in the binder of a fork that has several.
+    let sheet = |(at, n): (usize, usize)| {
+        let pages = if services_of(book, at).nth(1).is_some() { 3 } else { 2 };
+        sheets_made.sheet(book, templates, (at, n), pages)
+    };
+    let binder = |title: &str, places: &mut dyn Iterator<Item = (usize, usize)>| {
+        let cards_html: Vec<String> =
+            places.map(|place| sheet(place).map(|sheet| sheet.html.clone())).collect::<Result<_, _>>()?;
+        Ok(BinderView { title: title.to_owned(), sheets: sheets_text(cards_html.len()), cards_html })
+    };
     match &page.what {
         What::Home => frame.page(
             "home",
@@ -226,30 +280,30 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
             let about = format!("{}: every value with unit, tolerance, state and source.", view.title);
             frame.page("fork", &view.title, &about, vec![home_link()], &view)
         }
-        What::Service(at, n) => match plan_of(*at, *n) {
-            Some(plan) => {
-                let view = service::service(book, &book.forks[*at], &plan, &root);
-                let about =
-                    format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
-                frame.page("service", &view.service.clone(), &about, fork_crumbs(*at), &view)
-            }
-            None => Ok(Vec::new()),
-        },
-        What::Card(at, n) => match book.card(*at, *n) {
-            Some(card) => {
-                let view = &card.view;
-                let title = format!("Bench card: {}", view.service);
-                let about = format!("{} of the {} on two sides of one sheet.", view.service, view.fork);
-                frame.page("card", &title, &about, fork_crumbs(*at), &view)
-            }
-            None => Ok(Vec::new()),
-        },
+        What::Service(at, n) => {
+            let fork = &book.forks[*at];
+            let view = service::service(book, fork, &plan(shop, &shop.services[*n], fork), &root);
+            let about = format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
+            frame.page("service", &view.service.clone(), &about, fork_crumbs(*at), &view)
+        }
+        What::Card(at, n) => {
+            let (fork, service) = (&book.forks[*at], &shop.services[*n]);
+            let name = fork.record(shop).title();
+            let title = format!("Bench card: {}", service.title);
+            let about = format!("{} of the {name} on two sides of one sheet.", service.title);
+            let view = CardPageView {
+                page: Link::new(
+                    service_href(&fork.id, &service.id.text),
+                    format!("{}: page to work from", service.title),
+                ),
+                fork_page: Link::new(fork_href(&fork.id), name),
+                card_html: sheet((*at, *n))?.html.clone(),
+            };
+            frame.page("card", &title, &about, fork_crumbs(*at), &view)
+        }
         What::ForkBinder(at) => {
-            let services =
-                (0..shop.services.len()).filter(|n| book.service_forks[*n].binary_search(at).is_ok());
-            let cards = cards_of(&mut services.map(|n| (*at, n)));
             let title = format!("All cards: {}", book.forks[*at].record(shop).title());
-            let view = BinderView { title: title.clone(), sheets: sheets_text(cards.len()), cards };
+            let view = binder(&title, &mut services_of(book, *at).map(|n| (*at, n)))?;
             frame.page(
                 "binder",
                 &title,
@@ -259,13 +313,12 @@ pub fn render_page(book: &Book, templates: &Templates, page: &PagePlan) -> Resul
             )
         }
         What::Binder(volume, volumes) => {
-            let cards = cards_of(&mut sheets(book).skip(volume * BINDER).take(BINDER));
             let title = if *volumes > 1 {
                 format!("All cards, volume {} of {volumes}", volume + 1)
             } else {
                 "All cards".to_owned()
             };
-            let view = BinderView { title: title.clone(), sheets: sheets_text(cards.len()), cards };
+            let view = binder(&title, &mut sheets(book).skip(volume * BINDER).take(BINDER))?;
             let crumbs = vec![home_link(), Link::new("cards/index.html", "Bench cards")];
             frame.page("binder", &title, "Bench cards to print in one go.", crumbs, &view)
         }

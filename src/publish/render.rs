@@ -139,6 +139,24 @@ impl Templates {
         page: &impl Serialize,
     ) -> Result<String, TemplateProblem> {
         let mut context = Context::new();
+        context.insert("head", head);
+        self.render_with(context, template, page)
+    }
+
+    /// Renders what is to be written into pages: without a frame, the same on every page it stands on.
+    ///
+    /// # Errors
+    /// As [`Templates::render`].
+    pub fn render_part(&self, template: &str, page: &impl Serialize) -> Result<String, TemplateProblem> {
+        self.render_with(Context::new(), template, page)
+    }
+
+    fn render_with(
+        &self,
+        mut context: Context,
+        template: &str,
+        page: &impl Serialize,
+    ) -> Result<String, TemplateProblem> {
         let fault = |error: &tera::Error| {
             problems(error, template).into_iter().next().unwrap_or_else(|| TemplateProblem {
                 name: template.to_owned(),
@@ -148,7 +166,6 @@ impl Templates {
             })
         };
         let page = tera::Value::try_from_serializable(page).map_err(|error| fault(&error))?;
-        context.insert("head", head);
         context.insert_value("page", page);
         self.tera.render(template, &context).map_err(|error| fault(&error))
     }

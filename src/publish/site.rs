@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use super::inputs::{page_inputs, run_digest};
 use super::make::Book;
-use super::manifest::Digest;
-use super::pages::{card_findings, pages, render_page, site as site_values};
+use super::pages::{card_findings, pages, render_page, sheets_of, site as site_values};
 use super::refusal::PublishError;
 use super::render::{TemplateProblem, Templates};
 use super::writer::{Planned, Published, Target, publish, up_to_date};
-use crate::diagnostic::Finding;
-use crate::pipeline::Checked;
+use crate::diagnostic::{Finding, summary};
+use crate::pipeline::{Checked, Sources};
 use crate::source::{Files, Span};
 
 /// The folder of a shop that holds its own templates.
@@ -33,6 +33,19 @@ pub trait Progress: Sync {
     fn page_done(&self);
 }
 
+/// Whether the site in `out` is the one that these sources make, untouched since: then there is nothing to check and
+/// nothing to publish. What the run that published it found is told again, in short.
+pub fn already_published(sources: &Sources, out: &Path) -> Option<(Published, String)> {
+    up_to_date(out, run_digest(sources.files(), sources.day()))
+}
+
+/// Why a page was not made.
+enum Fault {
+    Template(TemplateProblem),
+    /// A card does not fit; which, the sheets know.
+    Card,
+}
+
 /// Publishes the site of a shop that has no errors into `out`. `folder` is the shop's own folder, so that
 /// its sources are never written over.
 ///
@@ -44,33 +57,34 @@ pub fn publish_site(
     folder: Option<&Path>,
     progress: &dyn Progress,
 ) -> Result<Published, SiteError> {
-    let run = run_digest(&checked.files);
-    if let Some(published) = up_to_date(out, run) {
+    let run = run_digest(&checked.files, checked.day);
+    if let Some((published, _)) = up_to_date(out, run) {
         return Ok(published);
     }
     let book = Book::new(checked);
-    let (templates, found) = printable(&book, checked);
-    let mut templates = match templates {
-        Some(templates) if found.is_empty() => templates,
-        _ => return Err(SiteError::Findings(found)),
-    };
+    let mut templates = templates(&checked.files).map_err(SiteError::Findings)?;
     templates.set_site(&site_values(&book));
     let list = pages(&book, &templates);
     progress.pages(list.len());
+    let inputs = page_inputs(&book, &list);
     let planned: Vec<Planned> =
-        list.iter().map(|page| Planned { path: page.path.clone(), inputs: None }).collect();
-    let target = Target { out, shop: folder, run: Some(run) };
+        list.iter().zip(inputs).map(|(page, inputs)| Planned { path: page.path.clone(), inputs }).collect();
+    let said = summary(&checked.findings, checked.files.iter().count());
+    let target = Target { out, shop: folder, run: Some((run, said.as_str())) };
+    let sheets = sheets_of(&book);
     let done = publish(&target, &planned, |at| {
-        let rendered = render_page(&book, &templates, &list[at]);
+        let rendered = render_page(&book, &templates, &sheets, &list[at]).map_err(Fault::Template);
         progress.page_done();
-        rendered
+        // Every card is made all the same, so that all that do not fit are told at once.
+        rendered.and_then(|bytes| if sheets.all_fit() { Ok(bytes) } else { Err(Fault::Card) })
     });
     done.map_err(|error| match error {
         PublishError::Refused(refusal) => SiteError::Refused(refusal.to_string()),
         PublishError::Pages(problems) => {
+            let mut findings = sheets.over();
             // One fault in a template fails every page made from it.
-            let mut findings: Vec<Finding> = Vec::new();
             for (_, problem) in problems {
+                let Fault::Template(problem) = problem else { continue };
                 let finding = template_finding(&problem, &checked.files);
                 if !findings.contains(&finding) {
                     findings.push(finding);
@@ -83,20 +97,12 @@ pub fn publish_site(
 
 /// What only printing can find: templates that cannot be used, cards that do not fit. All are errors.
 pub fn print_findings(checked: &Checked) -> Vec<Finding> {
-    printable(&Book::new(checked), checked).1
-}
-
-/// The templates, unless they cannot be used, and what only printing can find.
-fn printable(book: &Book, checked: &Checked) -> (Option<Templates>, Vec<Finding>) {
-    let (templates, mut found) = match templates(&checked.files) {
-        Ok(templates) => (Some(templates), Vec::new()),
-        Err(found) => (None, found),
-    };
+    let mut found = templates(&checked.files).err().unwrap_or_default();
     // A card can be judged once every value on it can be read.
     if !checked.has_errors() {
-        found.extend(card_findings(book));
+        found.extend(card_findings(&Book::new(checked)));
     }
-    (templates, found)
+    found
 }
 
 fn templates(files: &Files) -> Result<Templates, Vec<Finding>> {
@@ -129,11 +135,4 @@ fn template_finding(problem: &TemplateProblem, files: &Files) -> Finding {
     Finding::error("template", span, message)
         .bench("pages made from it would be missing or wrong")
         .instead("mend the place that is underlined, or remove the file so that the built-in one is used")
-}
-
-/// Everything the site is made from: this program's own code and templates, and every source.
-fn run_digest(files: &Files) -> Digest {
-    let program = [env!("CARGO_PKG_VERSION"), env!("BENCHLEAF_SOURCES")];
-    let sources = files.iter().flat_map(|(_, file)| [file.path.as_str(), file.text.as_str()]);
-    Digest::of_parts(program.into_iter().chain(sources))
 }

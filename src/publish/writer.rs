@@ -48,8 +48,8 @@ pub struct Target<'a> {
     pub out: &'a Path,
     /// The shop's folder, so that its sources are not written over.
     pub shop: Option<&'a Path>,
-    /// All that the whole site is made from, for [`up_to_date`].
-    pub run: Option<Digest>,
+    /// All that the whole site is made from, and what is to be told when it is asked for again, for [`up_to_date`].
+    pub run: Option<(Digest, &'a str)>,
 }
 
 /// What a run did.
@@ -76,25 +76,27 @@ pub struct Published {
 
 /// Whether the output folder holds the whole site that a run with this digest would publish, untouched since:
 /// then there is nothing to do. Files are looked at, not read, unless they were touched after the run.
-/// Returns what a run would report, or `None`.
-pub fn up_to_date(out: &Path, run: Digest) -> Option<Published> {
+/// Returns what a run would report, with what the run that published it had to tell, or `None`.
+pub fn up_to_date(out: &Path, run: Digest) -> Option<(Published, String)> {
     let own = out.join(OWN_FOLDER);
     if fs::symlink_metadata(own.join(JOURNAL)).is_ok() {
         return None;
     }
     let (manifest, digest) = Manifest::read_with_digest(&own).ok()??;
-    if Inputs::read(&own, digest)?.run != Some(run) {
+    let (last, said) = Inputs::read(&own, digest)?.run?;
+    if last != run {
         return None;
     }
     let written = manifest_written(&own);
     let intact = manifest.pages.par_iter().all(|(path, entry)| {
         matches!(standing(&out.join(path), entry, written), Ok(Standing::AsPublished { .. }))
     });
-    intact.then(|| Published {
+    let published = || Published {
         unchanged: manifest.pages.len(),
         bytes: manifest.pages.values().map(|entry| entry.size).sum(),
         ..Published::default()
-    })
+    };
+    intact.then(|| (published(), said))
 }
 
 /// What the output folder holds now, seen before anything is changed.
@@ -390,7 +392,7 @@ fn put_in_place(
     };
     let inputs = Inputs {
         manifest: digest,
-        run: target.run,
+        run: target.run.map(|(run, said)| (run, said.to_owned())),
         pages: pages.iter().filter_map(|page| Some((page.path.clone(), page.inputs?))).collect(),
     };
     write_whole(&output.own, INPUTS, &inputs.to_bytes(), Durable::No).map_err(Refusal::begun)?;

@@ -2,13 +2,13 @@
 
 use super::facts::Facts;
 use super::show::{
-    apart, attribute_text, fork_href, machines_line, main_said, service_href, state, two_units, value_text,
+    apart, attribute_text, machines_line, main_said, service_href, state, two_units, value_text,
 };
 use super::{Book, code, content, fit, fork::is_number, prose::lower};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
 use crate::plan::Plan;
-use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, DueView, FoundRow, JobBox, Link};
+use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, DueView, FoundRow, JobBox};
 use crate::quantity::{Dimension, Kind, Value};
 use crate::resolve::{Resolved, ResolvedFork, Side};
 
@@ -48,8 +48,6 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         fork: record.title(),
         service: plan.service.title.clone(),
         machines: machines_line(record),
-        page: Link::new(page, format!("{}: page to work from", plan.service.title)),
-        fork_page: Link::new(fork_href(&fork.id), record.title()),
         review: "none recorded".to_owned(),
         values_code: codes.values,
         print_code: codes.card,
@@ -88,13 +86,9 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
     Card { view, front_over, back_over }
 }
 
-/// The finding of a card that does not fit on its sheet; none for a draft, which has no card.
-pub fn overflow(book: &Book, at: usize, n: usize) -> Option<Finding> {
+/// The finding of a card that does not fit on its sheet.
+pub fn overflow(book: &Book, at: usize, n: usize, made: &Card) -> Option<Finding> {
     let (fork, service) = (&book.forks[at], &book.shop.services[n]);
-    if fork.record(book.shop).draft {
-        return None;
-    }
-    let made = book.card(at, n)?;
     let (side, over, instead) = if made.front_over > 0.0 {
         (
             "front",
@@ -115,11 +109,11 @@ pub fn overflow(book: &Book, at: usize, n: usize) -> Option<Finding> {
         fork.id,
         over.ceil()
     );
-    Some(
-        Finding::error("card-overflow", service.id.span, what)
-            .bench("the last lines would be cut off or land on a third page that nobody keeps")
-            .instead(instead),
-    )
+    let mut finding = Finding::error("card-overflow", service.id.span, what)
+        .bench("the last lines would be cut off or land on a third page that nobody keeps")
+        .instead(instead);
+    finding.reaches = vec![fork.id.clone()];
+    Some(finding)
 }
 
 /// What was fitted, and when what was renewed is due again: the reading and the interval to be added.

@@ -1,7 +1,7 @@
 //! How a card is made to fit on its sheet: how much is said of each caution and step.
 
-use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::cell::OnceCell;
+use std::ops::Range;
 
 use super::budget::{POINT, lines, lines_after, width};
 use super::card::{HEIGHT, WIDTH, figures_text};
@@ -197,8 +197,112 @@ const TOGETHER: [(usize, bool); 12] = [
 /// The phases whose procedures get room for their steps first: where a wrong number is made for good.
 const FIRST: [&str; 8] = ["set", "fill", "rebuild", "check", "strip", "hand-back", "inspect", "intake"];
 
-/// A box of the back: its first procedure, how much is said of each, and whether they run on.
-type BoxKey = (usize, Vec<Detail>, bool);
+/// The procedures of the back, each with what can be said of it and the lines that takes: made when first asked
+/// for, since most are only ever said in one or two ways.
+struct Parts<'p> {
+    plan: &'p Plan<'p>,
+    /// The number of the first step, and of the last.
+    steps: Vec<(usize, usize)>,
+    texts: Vec<[OnceCell<String>; 4]>,
+    /// Lines of a part that begins a line of its own.
+    counts: Vec<[OnceCell<usize>; 4]>,
+    /// The room in a column, in mm.
+    room: f64,
+    say: &'p dyn Fn(&Procedure, Detail) -> String,
+}
+
+impl<'p> Parts<'p> {
+    fn new(plan: &'p Plan<'p>, room: f64, say: &'p dyn Fn(&Procedure, Detail) -> String) -> Self {
+        let mut number = 1;
+        let steps = plan.items.iter().map(|item| {
+            let first = number;
+            number += item.procedure.body.steps().count();
+            (first, number - 1)
+        });
+        let steps = steps.collect();
+        let many = plan.items.len();
+        Parts {
+            plan,
+            steps,
+            texts: vec![Default::default(); many],
+            counts: vec![Default::default(); many],
+            room,
+            say,
+        }
+    }
+
+    fn text(&self, at: usize, detail: Detail) -> &str {
+        self.texts[at][detail as usize].get_or_init(|| (self.say)(self.plan.items[at].procedure, detail))
+    }
+
+    fn steps_text(&self, at: usize) -> String {
+        match self.steps[at] {
+            (first, last) if last > first => format!("{first}–{last}"),
+            (first, _) => first.to_string(),
+        }
+    }
+
+    fn title(&self, at: usize) -> String {
+        let item = &self.plan.items[at];
+        let title = item.procedure.title.trim_end_matches('.');
+        let leg = legs_word(item.legs);
+        if leg.is_empty() { format!("{title}.") } else { format!("{title}, {leg}.") }
+    }
+
+    /// Lines it adds after a line that is filled `from` mm, and how far it fills its last.
+    fn lines(&self, at: usize, detail: Detail, from: f64) -> (usize, f64) {
+        let head = format!("{} {}", self.steps_text(at), self.title(at));
+        let (more, from) = lines_after(&head, 11.0, true, self.room, from);
+        match self.text(at, detail) {
+            "" => (more - 1, from),
+            text => {
+                let (again, from) = lines_after(text, 11.0, false, self.room, from);
+                (more + again - 2, from)
+            }
+        }
+    }
+
+    fn height(&self, of: &Range<usize>, details: &[Detail], run_on: bool) -> f64 {
+        let own = |at: usize| {
+            let detail = details[at];
+            *self.counts[at][detail as usize].get_or_init(|| 1 + self.lines(at, detail, 0.0).0)
+        };
+        let count: usize = if run_on {
+            let mut from = 0.0;
+            let more = |at: usize| {
+                let (more, filled) = self.lines(at, details[at], from);
+                from = filled;
+                more
+            };
+            1 + of.clone().map(more).sum::<usize>()
+        } else {
+            of.clone().map(own).sum()
+        };
+        (count as f64 * 11.0 * 1.16 * POINT + 1.2).max(10.6)
+    }
+
+    /// The boxes, when so many procedures of a phase share one.
+    fn boxes(&self, together: usize) -> Vec<Range<usize>> {
+        let mut out: Vec<Range<usize>> = Vec::new();
+        let phase = |at: usize| &self.plan.items[at].procedure.phase;
+        for at in 0..self.plan.items.len() {
+            match out.last_mut() {
+                Some(last) if last.len() < together && phase(last.start) == phase(at) => last.end = at + 1,
+                _ => out.push(at..at + 1),
+            }
+        }
+        out
+    }
+
+    fn group(&self, of: &Range<usize>, details: &[Detail], run_on: bool) -> CardGroup {
+        let part = |at: usize| CardPart {
+            steps: self.steps_text(at),
+            title: self.title(at),
+            text: self.text(at, details[at]).to_owned(),
+        };
+        CardGroup { parts: of.clone().map(part).collect(), run_on }
+    }
+}
 
 /// Chooses how the steps are shortened; returns how far the back goes over. Titles come first; what room is
 /// left is given out, procedure by procedure, to numbers, to steps with a number, and to every step.
@@ -209,62 +313,46 @@ pub(super) fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut
         "Steps in short, as far as there is room; every step with its reason is on the page to work from."
             .to_owned();
     let free = HEIGHT - back_rest(view);
-    let mut details = vec![Detail::Title; plan.procedures.len()];
-    let texts: Vec<[String; 4]> = plan
-        .procedures
-        .iter()
-        .map(|procedure| {
-            [Detail::Title, Detail::Numbers, Detail::Numbered, Detail::Every]
-                .map(|detail| text(book, fork, procedure, detail))
-        })
-        .collect();
-    // A box's height by the procedures in it and how much is said of each: between two trials one box differs.
-    let known: RefCell<BTreeMap<BoxKey, f64>> = RefCell::default();
-    let height = |group: &CardGroup, first: &mut usize, details: &[Detail]| {
-        let range = *first..*first + group.parts.len();
-        let key = (range.start, details[range.clone()].to_vec(), group.run_on);
-        *first = range.end;
-        *known.borrow_mut().entry(key).or_insert_with(|| group_height(group, room))
+    let say = |procedure: &Procedure, detail: Detail| text(book, fork, procedure, detail);
+    let parts = Parts::new(plan, room, &say);
+    let mut details = vec![Detail::Title; plan.items.len()];
+    let arrange = |(together, run_on): (usize, bool), details: &[Detail]| {
+        let boxes = parts.boxes(together);
+        let heights: Vec<f64> = boxes.iter().map(|of| parts.height(of, details, run_on)).collect();
+        (boxes, heights)
     };
-    let fitted = |details: &[Detail], together: (usize, bool)| {
-        let groups = groups(plan, &texts, details, together);
-        let mut first = 0;
-        let heights: Vec<f64> = groups.iter().map(|group| height(group, &mut first, details)).collect();
-        let (split, over) = balance(&heights, columns, free);
-        (groups, split, over)
-    };
-    let together = TOGETHER
-        .into_iter()
-        .find(|together| fitted(&details, *together).2 <= 0.0)
-        .unwrap_or(TOGETHER[TOGETHER.len() - 1]);
+    let fits = |together: &(usize, bool)| balance(&arrange(*together, &details).1, columns, free).1 <= 0.0;
+    let together = TOGETHER.into_iter().find(fits).unwrap_or(TOGETHER[TOGETHER.len() - 1]);
+    let run_on = together.1;
+    let (boxes, mut heights) = arrange(together, &details);
     let rank = |at: &usize| {
-        FIRST.iter().position(|phase| *phase == plan.procedures[*at].phase).unwrap_or(FIRST.len())
+        FIRST.iter().position(|phase| *phase == plan.items[*at].procedure.phase).unwrap_or(FIRST.len())
     };
-    let mut order: Vec<usize> = (0..plan.procedures.len()).collect();
+    let mut order: Vec<usize> = (0..plan.items.len()).collect();
     order.sort_by_key(rank);
     for detail in [Detail::Numbers, Detail::Numbered, Detail::Every] {
         for at in &order {
             let before = details[*at];
-            if texts[*at][detail as usize].is_empty()
-                || texts[*at][detail as usize] == texts[*at][before as usize]
-            {
+            let text = parts.text(*at, detail);
+            if text.is_empty() || text == parts.text(*at, before) {
                 continue;
             }
             details[*at] = detail;
-            if fitted(&details, together).2 > 0.0 {
+            // One box differs from the trial before.
+            let Some(n) = boxes.iter().position(|of| of.contains(at)) else { continue };
+            let tall = std::mem::replace(&mut heights[n], parts.height(&boxes[n], &details, run_on));
+            if heights[n] > tall && balance(&heights, columns, free).1 > 0.0 {
                 details[*at] = before;
+                heights[n] = tall;
             }
         }
     }
-    let all = details
-        .iter()
-        .zip(&texts)
-        .all(|(detail, texts)| texts[*detail as usize] == texts[Detail::Every as usize]);
+    let all = (0..details.len()).all(|at| parts.text(at, details[at]) == parts.text(at, Detail::Every));
     if all {
         view.shortened = String::new();
     }
-    let (groups, split, over) = fitted(&details, together);
-    let mut rest = groups.into_iter();
+    let (split, over) = balance(&heights, columns, free);
+    let mut rest = boxes.iter().map(|of| parts.group(of, &details, run_on));
     view.columns = split.iter().map(|n| CardColumn { groups: rest.by_ref().take(*n).collect() }).collect();
     over
 }
@@ -293,25 +381,6 @@ fn balance(heights: &[f64], columns: usize, free: f64) -> (Vec<usize>, f64) {
         }
         limit += 1.0;
     }
-}
-
-fn group_height(group: &CardGroup, room: f64) -> f64 {
-    let mut count = 0;
-    let mut at = 0.0;
-    for part in &group.parts {
-        if !group.run_on || count == 0 {
-            count += 1;
-            at = 0.0;
-        }
-        for (text, bold) in [(format!("{} {}", part.steps, part.title), true), (part.text.clone(), false)] {
-            if !text.is_empty() {
-                let (more, now) = lines_after(&text, 11.0, bold, room, at);
-                count += more - 1;
-                at = now;
-            }
-        }
-    }
-    (count as f64 * 11.0 * 1.16 * POINT + 1.2).max(10.6)
 }
 
 /// Everything on the back but the steps.
@@ -353,35 +422,6 @@ fn torque_height(torque: &CardTorque, half: f64) -> f64 {
     let detail =
         (lines(&torque.detail, 8.5, false, room) as f64 * 8.5 * 1.12 * POINT).max(9.5 * 1.16 * POINT);
     (first + detail).max(9.5) + 1.1
-}
-
-fn groups(
-    plan: &Plan<'_>,
-    texts: &[[String; 4]],
-    details: &[Detail],
-    together: (usize, bool),
-) -> Vec<CardGroup> {
-    let mut out: Vec<CardGroup> = Vec::new();
-    let mut phase = "";
-    let mut number = 1;
-    for ((item, texts), detail) in plan.items.iter().zip(texts).zip(details) {
-        let procedure = item.procedure;
-        let steps = procedure.body.steps().count();
-        let title = procedure.title.trim_end_matches('.');
-        let leg = legs_word(item.legs);
-        let part = CardPart {
-            steps: if steps > 1 { format!("{number}–{}", number + steps - 1) } else { number.to_string() },
-            title: if leg.is_empty() { format!("{title}.") } else { format!("{title}, {leg}.") },
-            text: texts[*detail as usize].clone(),
-        };
-        number += steps;
-        match out.last_mut() {
-            Some(last) if procedure.phase == phase && last.parts.len() < together.0 => last.parts.push(part),
-            _ => out.push(CardGroup { parts: vec![part], run_on: together.1 }),
-        }
-        phase = &procedure.phase;
-    }
-    out
 }
 
 fn text(book: &Book, fork: &ResolvedFork, procedure: &Procedure, detail: Detail) -> String {

@@ -131,7 +131,8 @@ pub fn is_number(kind: &Kind) -> bool {
     matches!(kind, Kind::Quantity(_) | Kind::Setting | Kind::Count | Kind::Sections(_))
 }
 
-fn shared(book: &Book, fork: &ResolvedFork) -> Vec<SharedPart> {
+/// The parts of a fork that others have too, and which those are.
+pub fn shared(book: &Book, fork: &ResolvedFork) -> Vec<SharedPart> {
     const MOST: usize = 24;
     let mut parts = Vec::new();
     for key in book.parts_of(fork) {

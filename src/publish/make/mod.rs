@@ -23,7 +23,7 @@ use crate::catalogue::When;
 use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
 use crate::pipeline::Checked;
-use crate::plan::{Plan, Variant, Vocabulary, ends, plans, walk};
+use crate::plan::{Plan, Variant, Vocabulary, ends, walk};
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::Files;
@@ -53,8 +53,6 @@ pub struct Book<'s> {
     pub parts: BTreeMap<PartKey, Vec<usize>>,
     /// Forks by oil.
     pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
-    /// Cards made so far, by place of fork and service: each is judged once and printed on up to three pages.
-    cards: Vec<Vec<OnceLock<Option<card::Card>>>>,
     /// The shop's conditions, linked.
     vocabulary: Vocabulary<'s>,
     /// The charts of orders made so far: forks that share a proof share its chart.
@@ -81,7 +79,6 @@ impl<'s> Book<'s> {
             makers: BTreeMap::new(),
             parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
-            cards: forks.iter().map(|_| vec![OnceLock::new(); shop.services.len()]).collect(),
             vocabulary: Vocabulary::of(shop),
             orders: Mutex::default(),
             users: OnceLock::new(),
@@ -121,17 +118,6 @@ impl<'s> Book<'s> {
             }
         }
         book
-    }
-
-    /// The card of the fork and the service at two places; `None` if the service is not for the fork. It is made
-    /// the first time it is asked for: making cards was half of the time a site takes.
-    pub fn card(&self, at: usize, n: usize) -> Option<&card::Card> {
-        let make = || {
-            let (fork, id) = (&self.forks[at], &self.shop.services[n].id.text);
-            let plan = plans(self.shop, fork).into_iter().find(|plan| plan.service.id.text == *id)?;
-            Some(card::card(self, fork, &plan))
-        };
-        self.cards.get(at)?.get(n)?.get_or_init(make).as_ref()
     }
 
     /// The chart of a service's order for a fork: a finished HTML table, empty in a shop without conditions.

@@ -138,7 +138,7 @@ pub struct CardColumn {
     pub groups: Vec<CardGroup>,
 }
 
-/// A bench card: `card.html`, and inside `binder.html`.
+/// The two sides of a bench card, `card-sheet.html`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardView {
     /// Maker and model of the fork.
@@ -147,10 +147,6 @@ pub struct CardView {
     pub service: String,
     /// The machines in one line.
     pub machines: String,
-    /// The page to work from.
-    pub page: Link,
-    /// The fork's page.
-    pub fork_page: Link,
     /// How the values stand: `not reviewed`, or who reviewed them and when.
     pub review: String,
     /// Digest of the values, to be typed: `7H2K-9QWD`.
@@ -192,8 +188,19 @@ pub struct BinderView {
     pub title: String,
     /// How many sheets, in words.
     pub sheets: String,
-    /// The cards.
-    pub cards: Vec<CardView>,
+    /// The cards: finished HTML, made from `card-sheet.html`.
+    pub cards_html: Vec<String>,
+}
+
+/// A page with one bench card, `card.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardPageView {
+    /// The page to work from.
+    pub page: Link,
+    /// The fork's page.
+    pub fork_page: Link,
+    /// The card: finished HTML, made from `card-sheet.html`.
+    pub card_html: String,
 }
 
 /// The list of all cards, `cards.html`.

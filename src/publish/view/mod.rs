@@ -14,8 +14,8 @@ mod lists;
 mod service;
 
 pub use card::{
-    BinderView, CardCaution, CardColumn, CardFigure, CardGroup, CardNumber, CardPart, CardTable, CardTorque,
-    CardView, CardsView, FoundRow, JobBox,
+    BinderView, CardCaution, CardColumn, CardFigure, CardGroup, CardNumber, CardPageView, CardPart,
+    CardTable, CardTorque, CardView, CardsView, FoundRow, JobBox,
 };
 pub use fork::{
     Accepted, ChoiceRow, Figure, ForkView, GroupView, MachineRow, Pair, Row, ServiceRow, SharedPart,

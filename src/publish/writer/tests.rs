@@ -104,14 +104,15 @@ fn a_whole_run_with_nothing_changed_is_known_without_rendering() {
     let site = pages(&[("index.html", "home"), ("a/b.html", "b")]);
     let (run, other) = (Digest::of(b"run"), Digest::of(b"other"));
     assert_eq!(up_to_date(out, run), None);
-    let target = Target { out, shop: None, run: Some(run) };
+    let target = Target { out, shop: None, run: Some((run, "2 notes")) };
     let publish_it = || {
         publish(&target, &planned(&site), |n| {
             Ok::<_, String>(site.values().nth(n).unwrap().clone().into_bytes())
         })
     };
     publish_it().unwrap();
-    let known = up_to_date(out, run).unwrap();
+    let (known, said) = up_to_date(out, run).unwrap();
+    assert_eq!(said, "2 notes");
     assert_eq!((known.unchanged, known.bytes, known.written), (2, 5, 0));
     assert_eq!(up_to_date(out, other), None);
 
