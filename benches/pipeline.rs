@@ -20,7 +20,7 @@ use std::time::{Duration, Instant};
 use benchleaf::diagnostic::Severity;
 use benchleaf::publish::make::Book;
 use benchleaf::publish::manifest::Digest;
-use benchleaf::publish::pages::{pages, render_page, sheets_of, site};
+use benchleaf::publish::pages::{Made, pages, render_page, site};
 use benchleaf::publish::render::Templates;
 use benchleaf::publish::site::{Progress, SiteError, already_published, publish_site};
 use benchleaf::publish::writer::{Planned, Target, publish};
@@ -234,12 +234,12 @@ fn kinds(shop: &Path) -> Outcome<()> {
     let book = Book::new(&checked);
     let mut templates = Templates::new(&BTreeMap::new()).map_err(|problems| format!("{problems:?}"))?;
     templates.set_site(&site(&book));
-    let sheets = sheets_of(&book);
+    let made = Made::new(&book);
     let mut kinds: BTreeMap<String, (u32, Duration, usize)> = BTreeMap::new();
     for page in pages(&book, &templates) {
         let begun = Instant::now();
         let bytes =
-            render_page(&book, &templates, &sheets, &page).map_err(|problem| format!("{problem:?}"))?.len();
+            render_page(&book, &templates, &made, &page).map_err(|problem| format!("{problem:?}"))?.len();
         let (count, time, size) = kinds.entry(page.kind().to_owned()).or_default();
         *count += 1;
         *time += begun.elapsed();

@@ -7,7 +7,7 @@ use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
 use benchleaf::check_shop;
 use benchleaf::publish::make::Book;
-use benchleaf::publish::pages::{card_findings, pages, render_page, sheets_of, site};
+use benchleaf::publish::pages::{Made, card_findings, pages, render_page, site};
 use benchleaf::publish::render::Templates;
 use benchleaf::source::{Folder, Memory, Source};
 use headless_chrome::protocol::cdp::{Emulation, Network, Page};
@@ -22,9 +22,9 @@ fn render(source: &dyn Source, name: &str) -> (PathBuf, Vec<String>) {
     let book = Book::new(&checked);
     let mut templates = Templates::new(&BTreeMap::new()).expect("the built-in templates");
     templates.set_site(&site(&book));
-    let sheets = sheets_of(&book);
+    let made = Made::new(&book);
     for page in pages(&book, &templates) {
-        let bytes = render_page(&book, &templates, &sheets, &page)
+        let bytes = render_page(&book, &templates, &made, &page)
             .unwrap_or_else(|problem| panic!("{}: {problem:?}", page.path));
         let to = out.join(&page.path);
         std::fs::create_dir_all(to.parent().expect("inside")).expect("a folder");

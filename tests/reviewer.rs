@@ -101,3 +101,68 @@ fn a_fault_in_a_template_of_the_shop_is_told_at_its_place() {
     assert_eq!(finding["start"]["line"], 2, "{finding}");
     assert!(!shop.file("site/index.html").exists(), "nothing is published");
 }
+
+/// The pages a build with `--out made` had to write, from what it says.
+fn written(done: &std::process::Output) -> usize {
+    let said = String::from_utf8_lossy(&done.stderr);
+    let before = said.split(" written").next().and_then(|text| text.rsplit([' ', ':']).next());
+    before.and_then(|number| number.parse().ok()).unwrap_or_else(|| panic!("no count in {said}"))
+}
+
+#[test]
+fn a_build_after_a_change_makes_what_a_build_from_nothing_makes() {
+    let shop = ShopCopy::new();
+    let first = shop.run(&["build", "--out", "made"]);
+    assert_eq!(first.status.code(), Some(0), "{}", out(&first));
+    let pages = written(&first);
+
+    type Change = fn(&ShopCopy);
+    let changes: [(&str, Change); 6] = [
+        ("a source of one fork", |shop| {
+            shop.replace("specs/forks/tarnholm-u41.yaml", "date: \"2023-04-14\"", "date: \"2023-04-15\"");
+        }),
+        ("the name of a fork that shares its seal with others", |shop| {
+            shop.replace("specs/forks/tarnholm-u41.yaml", "\nmodel: U41\n", "\nmodel: U41 first series\n");
+        }),
+        ("a fork that is no more", |shop| {
+            std::fs::remove_file(shop.file("specs/forks/velmora-c41.yaml")).expect("removed");
+        }),
+        ("a family's title", |shop| {
+            let path = "specs/families/tarnholm-inverted.yaml";
+            let text = std::fs::read_to_string(shop.file(path)).expect("the family");
+            shop.write(path, &text.replacen("\ntitle: ", "\ntitle: Early ", 1));
+        }),
+        ("a caution", |shop| {
+            let path = "procedures/cautions/trapped-air.md";
+            let text = std::fs::read_to_string(shop.file(path)).expect("the caution");
+            shop.write(path, &text.replacen("\ntitle: ", "\ntitle: Mind this: ", 1));
+        }),
+        ("the shop's name", |shop| shop.replace("specs/shop.yaml", "name: Low Shed", "name: High Shed")),
+    ];
+    for (n, (what, change)) in changes.into_iter().enumerate() {
+        change(&shop);
+        let again = shop.run(&["build", "--out", "made"]);
+        assert_eq!(again.status.code(), Some(0), "{what}: {}", out(&again));
+        // The whole shop's pages change with what is said on all of them, and only then.
+        assert!(n > 2 || written(&again) < pages / 2, "{what}: {} of {pages} written", written(&again));
+        let fresh = format!("fresh-{n}");
+        shop.run(&["build", "--out", &fresh]);
+        let difference = first_difference(&files(&shop.file(&fresh)), &files(&shop.file("made")));
+        assert_eq!(difference, None, "after {what}, a page that was left alone is not as it would be made");
+    }
+}
+
+#[test]
+fn with_nothing_changed_a_build_says_so_and_how_the_findings_stood() {
+    let shop = ShopCopy::new();
+    shop.run(&["build", "--out", "made"]);
+    let again = shop.run(&["build", "--out", "made"]);
+    assert_eq!(again.status.code(), Some(0), "{}", out(&again));
+    let said = String::from_utf8_lossy(&again.stderr).into_owned();
+    assert!(said.contains("nothing has changed") && said.contains("benchleaf check"), "{said}");
+    let whole = shop.run(&["build", "--out", "made", "--format", "json"]);
+    assert!(String::from_utf8_lossy(&whole.stdout).contains("\"findings\""), "a program gets every finding");
+    std::fs::write(shop.file("made/index.html"), "by hand").expect("written");
+    let mended = shop.run(&["build", "--out", "made"]);
+    assert_eq!(written(&mended), 1, "{}", out(&mended));
+}

@@ -8,6 +8,7 @@ pub mod pages;
 pub mod places;
 pub mod refusal;
 pub mod render;
+pub mod sections;
 pub mod sheets;
 pub mod site;
 mod steps;

@@ -4,11 +4,15 @@ use rayon::prelude::*;
 use serde::Serialize;
 
 use super::make::card::{card, overflow};
+use super::make::service::ITS_FORK;
 use super::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
 use super::make::{Book, fork, glossary, home, lists, service};
 use super::render::{TemplateProblem, Templates};
+use super::sections::Sections;
 use super::sheets::Sheets;
-use super::view::{BinderView, CardPageView, CardsView, GlossaryView, Head, Link, NotFoundView, Site};
+use super::view::{
+    BinderView, CardPageView, CardsView, GlossaryView, Head, Link, NotFoundView, SectionText, Site,
+};
 use crate::diagnostic::Finding;
 use crate::plan::plan;
 use crate::resolve::ResolvedFork;
@@ -178,9 +182,31 @@ pub(super) fn forks_of(book: &Book, page: &PagePlan) -> Option<Vec<usize>> {
     }
 }
 
-/// Room for the sheets of a run.
-pub fn sheets_of(book: &Book) -> Sheets {
-    Sheets::new(sheets(book))
+/// What pages of a run share: made by the first that needs it.
+pub struct Made {
+    /// The cards.
+    pub sheets: Sheets,
+    sections: Sections,
+}
+
+impl Made {
+    /// Nothing is made yet.
+    pub fn new(book: &Book) -> Made {
+        Made { sheets: Sheets::new(sheets(book)), sections: Sections::default() }
+    }
+}
+
+/// A page of a fork with the fork's id where [`ITS_FORK`] stands for it.
+fn with_id(bytes: &[u8], id: &str) -> Vec<u8> {
+    let stands = ITS_FORK.as_bytes()[0];
+    let mut out = Vec::with_capacity(bytes.len() + 64 * id.len());
+    for (n, piece) in bytes.split(|byte| *byte == stands).enumerate() {
+        if n > 0 {
+            out.extend_from_slice(id.as_bytes());
+        }
+        out.extend_from_slice(piece);
+    }
+    out
 }
 
 /// The services of a fork, as places in the shop's list.
@@ -228,7 +254,7 @@ impl Frame<'_> {
 pub fn render_page(
     book: &Book,
     templates: &Templates,
-    sheets_made: &Sheets,
+    made: &Made,
     page: &PagePlan,
 ) -> Result<Vec<u8>, TemplateProblem> {
     let shop = book.shop;
@@ -243,7 +269,7 @@ pub fn render_page(
     // A card stands alone, in the volume of the shop, and in the binder of a fork that has several.
     let sheet = |(at, n): (usize, usize)| {
         let pages = if services_of(book, at).nth(1).is_some() { 3 } else { 2 };
-        sheets_made.sheet(book, templates, (at, n), pages)
+        made.sheets.sheet(book, templates, (at, n), pages)
     };
     let binder = |title: &str, places: &mut dyn Iterator<Item = (usize, usize)>| {
         let cards_html: Vec<String> =
@@ -282,9 +308,18 @@ pub fn render_page(
         }
         What::Service(at, n) => {
             let fork = &book.forks[*at];
-            let view = service::service(book, fork, &plan(shop, &shop.services[*n], fork), &root);
+            let (mut view, list) = service::service(book, fork, &plan(shop, &shop.services[*n], fork), &root);
+            for section in list {
+                view.sections.push(SectionText {
+                    number: section.number,
+                    anchor: section.anchor.clone(),
+                    title: section.title.clone(),
+                    section_html: made.sections.html(templates, section)?,
+                });
+            }
             let about = format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
-            frame.page("service", &view.service.clone(), &about, fork_crumbs(*at), &view)
+            let bytes = frame.page("service", &view.service.clone(), &about, fork_crumbs(*at), &view)?;
+            Ok(with_id(&bytes, &fork.id))
         }
         What::Card(at, n) => {
             let (fork, service) = (&book.forks[*at], &shop.services[*n]);

@@ -38,6 +38,7 @@ table![
     "procedure.html",
     "procedures.html",
     "review.html",
+    "section.html",
     "service.html",
     "tools.html",
     "units.html",

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::inputs::{page_inputs, run_digest};
 use super::make::Book;
-use super::pages::{card_findings, pages, render_page, sheets_of, site as site_values};
+use super::pages::{Made, card_findings, pages, render_page, site as site_values};
 use super::refusal::PublishError;
 use super::render::{TemplateProblem, Templates};
 use super::writer::{Planned, Published, Target, publish, up_to_date};
@@ -71,17 +71,17 @@ pub fn publish_site(
         list.iter().zip(inputs).map(|(page, inputs)| Planned { path: page.path.clone(), inputs }).collect();
     let said = summary(&checked.findings, checked.files.iter().count());
     let target = Target { out, shop: folder, run: Some((run, said.as_str())) };
-    let sheets = sheets_of(&book);
+    let made = Made::new(&book);
     let done = publish(&target, &planned, |at| {
-        let rendered = render_page(&book, &templates, &sheets, &list[at]).map_err(Fault::Template);
+        let rendered = render_page(&book, &templates, &made, &list[at]).map_err(Fault::Template);
         progress.page_done();
         // Every card is made all the same, so that all that do not fit are told at once.
-        rendered.and_then(|bytes| if sheets.all_fit() { Ok(bytes) } else { Err(Fault::Card) })
+        rendered.and_then(|bytes| if made.sheets.all_fit() { Ok(bytes) } else { Err(Fault::Card) })
     });
     done.map_err(|error| match error {
         PublishError::Refused(refusal) => SiteError::Refused(refusal.to_string()),
         PublishError::Pages(problems) => {
-            let mut findings = sheets.over();
+            let mut findings = made.sheets.over();
             // One fault in a template fails every page made from it.
             for (_, problem) in problems {
                 let Fault::Template(problem) = problem else { continue };

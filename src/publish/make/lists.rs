@@ -204,8 +204,7 @@ pub fn tools(book: &Book) -> ToolsView {
 
 /// Cautions, worst first.
 pub fn cautions(book: &Book, root: &str) -> CautionsView {
-    let setting =
-        Setting { shop: book.shop, fork: None, terms: None, root, here: &[], facts: &[], legs: [true; 2] };
+    let setting = Setting::general(book.shop, root);
     let mut all: Vec<_> = book.shop.cautions.iter().collect();
     all.sort_by(|a, b| (a.signal, &a.title).cmp(&(b.signal, &b.title)));
     let cautions = all.into_iter().map(|caution| {

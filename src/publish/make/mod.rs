@@ -15,6 +15,7 @@ pub mod prose;
 pub mod service;
 pub mod shelf;
 pub mod show;
+mod written;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, OnceLock};
@@ -53,6 +54,8 @@ pub struct Book<'s> {
     pub parts: BTreeMap<PartKey, Vec<usize>>,
     /// Forks by oil.
     pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
+    /// What was written so far on pages to work from.
+    written: written::Written,
     /// The shop's conditions, linked.
     vocabulary: Vocabulary<'s>,
     /// The charts of orders made so far: forks that share a proof share its chart.
@@ -79,6 +82,7 @@ impl<'s> Book<'s> {
             makers: BTreeMap::new(),
             parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
+            written: written::Written::default(),
             vocabulary: Vocabulary::of(shop),
             orders: Mutex::default(),
             users: OnceLock::new(),

@@ -1,7 +1,10 @@
 //! Running text as HTML, with a fork's numbers in it or in its general form.
 
+use std::sync::Arc;
+
 use super::glossary::Linked;
 use super::show::{escape, field_href, figures, oil_href, procedure_href, value_href};
+use super::written::Written;
 use crate::catalogue::Per;
 use crate::publish::view::{CautionBox, Figure, Item, Reading, ReadingBox, Step};
 use crate::record::{Caution, Procedure};
@@ -16,6 +19,10 @@ pub struct Setting<'s> {
     pub shop: &'s Shop,
     /// The fork whose numbers go in; none for the general form.
     pub fork: Option<&'s ResolvedFork>,
+    /// How links name the fork.
+    pub fork_id: &'s str,
+    /// What was written before on pages of this depth; none where a text is written once.
+    pub written: Option<&'s Written>,
     /// The way to the site's top folder.
     pub root: &'s str,
     /// The procedures on the same page, to which a link stays on the page.
@@ -28,9 +35,46 @@ pub struct Setting<'s> {
     pub legs: [bool; 2],
 }
 
+impl<'s> Setting<'s> {
+    /// For no fork, alone on its page, terms not linked.
+    pub fn general(shop: &'s Shop, root: &'s str) -> Setting<'s> {
+        Setting {
+            shop,
+            fork: None,
+            fork_id: "",
+            written: None,
+            root,
+            here: &[],
+            terms: None,
+            facts: &[],
+            legs: [true; 2],
+        }
+    }
+}
+
 impl Setting<'_> {
     /// Text as HTML, the trade's terms linked to the glossary where they first appear on the page.
-    pub fn html(&self, prose: &Prose) -> String {
+    pub fn html(&self, prose: &Prose) -> Arc<str> {
+        // Only a number of the fork and a link that may stay on the page make it differ.
+        let differs = |piece: &Piece| match piece {
+            Piece::Reference(reference) => matches!(reference.scheme.as_str(), "spec" | "procedure"),
+            Piece::Event(_) => false,
+        };
+        let Some(written) = self.written.filter(|_| !prose.pieces.iter().any(differs)) else {
+            return self.made(prose).into();
+        };
+        let bits = || self.terms.map_or(u64::MAX, Linked::bits);
+        let (html, after) = written.or_make(prose, bits(), || {
+            let html = self.made(prose);
+            (html, bits())
+        });
+        if let Some(linked) = self.terms {
+            linked.set(after);
+        }
+        html
+    }
+
+    fn made(&self, prose: &Prose) -> String {
         let Some(linked) = self.terms else {
             return prose.html(|reference| self.reference(reference));
         };
@@ -133,7 +177,7 @@ impl Setting<'_> {
             out
         };
         let shown: Vec<String> = figures.iter().map(one).collect();
-        let href = escape(&value_href(&fork.id, key));
+        let href = escape(&value_href(self.fork_id, key));
         format!("<span class=\"v\"><a href=\"{root}{href}\">{text}</a> {}</span>", shown.join(", "))
     }
 
@@ -147,8 +191,8 @@ impl Setting<'_> {
             .iter()
             .map(|part| match part {
                 Part::Heading(prose) => format!("<p><b>{}</b></p>", plain.html(prose)),
-                Part::Prose(prose) => plain.html(prose),
-                Part::Step(step) => plain.html(&step.action),
+                Part::Prose(prose) => plain.html(prose).to_string(),
+                Part::Step(step) => plain.html(&step.action).to_string(),
             })
             .collect();
         let facts = self.facts.iter().find(|(id, _)| *id == caution.id.text);
@@ -157,7 +201,7 @@ impl Setting<'_> {
             signal: caution.signal.word().to_lowercase(),
             word: caution.signal.word().to_owned(),
             title: caution.title.clone(),
-            html,
+            html: html.into(),
             facts: facts.map(|(_, facts)| facts.clone()).unwrap_or_default(),
         }
     }

@@ -18,8 +18,17 @@ pub fn phase_title(id: &str) -> &str {
     PHASES.iter().find(|(known, _)| *known == id).map_or(id, |(_, title)| title)
 }
 
-/// The page of a fork and a service.
-pub fn service<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>, root: &str) -> ServiceView {
+/// Stands for the fork's id in the links of a section, so that forks with the same numbers have the same section.
+/// No source can hold it.
+pub const ITS_FORK: &str = "\0";
+
+/// The page of a fork and a service, its sections apart: they are made first, and their HTML goes in.
+pub fn service<'s>(
+    book: &Book<'s>,
+    fork: &ResolvedFork,
+    plan: &Plan<'s>,
+    root: &str,
+) -> (ServiceView, Vec<Section>) {
     let shop = book.shop;
     let record = fork.record(shop);
     let facts = Facts::of(book, fork);
@@ -28,6 +37,8 @@ pub fn service<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>, root: 
     let setting = Setting {
         shop,
         fork: Some(fork),
+        fork_id: ITS_FORK,
+        written: Some(&book.written),
         terms: Some(&terms),
         root,
         here: &here,
@@ -53,6 +64,7 @@ pub fn service<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>, root: 
             time: time(procedure.time.as_ref()),
             legs: legs_word(item.legs).to_owned(),
             href: procedure_href(&procedure.id.text),
+            root: root.to_owned(),
             items,
         });
         phase = &procedure.phase;
@@ -67,7 +79,7 @@ pub fn service<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>, root: 
                 .collect();
             (!told.is_empty()).then(|| Pair { name: field.title.clone(), value: told.join(", ") })
         });
-    ServiceView {
+    let view = ServiceView {
         fork: Link::new(fork_href(&fork.id), record.title()),
         machines: machines_line(record),
         service: plan.service.title.clone(),
@@ -81,8 +93,9 @@ pub fn service<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>, root: 
         order_html: book.order(fork, plan).to_string(),
         numbers: numbers.collect(),
         not_made: facts.not_made,
-        sections,
-    }
+        sections: Vec::new(),
+    };
+    (view, sections)
 }
 
 fn tool_link(book: &Book, id: &str) -> Option<Link> {
@@ -94,8 +107,7 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
     const MOST: usize = 40;
     let shop = book.shop;
     let terms = Linked::default();
-    let setting =
-        Setting { shop, fork: None, terms: Some(&terms), root, here: &[], facts: &[], legs: [true; 2] };
+    let setting = Setting { terms: Some(&terms), ..Setting::general(shop, root) };
     let links =
         |ids: &[Text]| -> Vec<Link> { ids.iter().filter_map(|id| tool_link(book, &id.text)).collect() };
     let conditions = &shop.conditions.list;

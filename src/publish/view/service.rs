@@ -1,11 +1,13 @@
 //! The page to work from, one for each fork and service, and a procedure in its general form.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::{Link, Pair};
 
 /// A caution, placed before the step it concerns.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct CautionBox {
     /// The caution's id.
     pub id: String,
@@ -16,13 +18,13 @@ pub struct CautionBox {
     /// The hazard in a few words.
     pub title: String,
     /// Hazard, consequence and how to avoid it.
-    pub html: String,
+    pub html: Arc<str>,
     /// What was worked out for this fork, such as the force a spring holds: one sentence each.
     pub facts: Vec<String>,
 }
 
 /// A box for one reading.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct ReadingBox {
     /// The box's name, unique on the page.
     pub name: String,
@@ -33,7 +35,7 @@ pub struct ReadingBox {
 }
 
 /// A value to be measured and written down.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct Reading {
     /// The field's key.
     pub key: String,
@@ -50,16 +52,16 @@ pub struct Reading {
 }
 
 /// A step.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct Step {
     /// Its number, counted through the service or the procedure.
     pub number: usize,
     /// Its fragment identifier: `step-12`.
     pub anchor: String,
     /// What to do, with this fork's numbers in it.
-    pub html: String,
+    pub html: Arc<str>,
     /// Why; empty where nothing is said.
-    pub reason_html: String,
+    pub reason_html: Arc<str>,
     /// Cautions to read before it.
     pub cautions: Vec<CautionBox>,
     /// Values to write down.
@@ -67,18 +69,18 @@ pub struct Step {
 }
 
 /// A part of a procedure: exactly one of the three is there.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct Item {
     /// A heading that groups steps.
-    pub heading_html: String,
+    pub heading_html: Arc<str>,
     /// Text between steps.
-    pub prose_html: String,
+    pub prose_html: Arc<str>,
     /// A step.
     pub step: Option<Step>,
 }
 
-/// A procedure inside a service.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+/// A procedure inside a service, `section.html`.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct Section {
     /// Its place in the service, from 1.
     pub number: usize,
@@ -96,8 +98,23 @@ pub struct Section {
     pub legs: String,
     /// The procedure in its general form.
     pub href: String,
+    /// The way to the site's top folder, to be put before every `href`.
+    pub root: String,
     /// Its parts in order.
     pub items: Vec<Item>,
+}
+
+/// Where a procedure stands on the page, with its text.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct SectionText {
+    /// Its place in the service, from 1.
+    pub number: usize,
+    /// Its fragment identifier.
+    pub anchor: String,
+    /// What it is called.
+    pub title: String,
+    /// The section: finished HTML, made from `section.html`.
+    pub section_html: Arc<str>,
 }
 
 /// One thing to take from the shelf.
@@ -192,7 +209,7 @@ pub struct ServiceView {
     /// Checks that could not be made, and why.
     pub not_made: Vec<String>,
     /// Its procedures in order.
-    pub sections: Vec<Section>,
+    pub sections: Vec<SectionText>,
 }
 
 /// A procedure in its general form, `procedure.html`.

@@ -1,0 +1,34 @@
+//! Running text that does not depend on the fork: made once for all pages on which it reads the same.
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use crate::source::markdown::Prose;
+
+/// A text of the shop and the terms that were linked before it, and what it became, with the terms linked after.
+type Known = HashMap<(usize, u64), (Arc<str>, u64)>;
+
+/// What was written so far on pages of the same depth. It grows with the shop's texts, not with its forks.
+#[derive(Debug, Default)]
+pub struct Written(Mutex<Known>);
+
+impl Written {
+    /// A text after these terms: as it was written before, or made now. The text must live as long as this.
+    pub fn or_make(
+        &self,
+        prose: &Prose,
+        linked: u64,
+        make: impl FnOnce() -> (String, u64),
+    ) -> (Arc<str>, u64) {
+        let key = (std::ptr::from_ref(prose).addr(), linked);
+        // Entries are only ever added, so that a thread that panicked left them whole.
+        let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((html, after)) = known().get(&key) {
+            return (Arc::clone(html), *after);
+        }
+        let (html, after) = make();
+        let html: Arc<str> = html.into();
+        known().insert(key, (Arc::clone(&html), after));
+        (html, after)
+    }
+}
