@@ -188,4 +188,52 @@
     });
     if (input.value) look();
   });
+
+  // Look-up of a card's code.
+  function code(text) {
+    var plain = text.toUpperCase().replace(/[\s\-\u2010-\u2015\u2212_.]/g, "").replace(/O/g, "0").replace(/[IL]/g, "1");
+    return /^[0-9A-HJKMNP-TV-Z]{8}$/.test(plain) ? plain.slice(0, 4) + "-" + plain.slice(4) : null;
+  }
+  // What is known of a typed code: current cards by their own code, else by their values'; else replaced ones.
+  function lookUp(list, text) {
+    var wanted = code(text);
+    if (!wanted) return { code: null, now: [], old: [] };
+    var now = list.filter(function (e) { return !e.w && e.c === wanted; });
+    if (!now.length) now = list.filter(function (e) { return !e.w && e.v === wanted; });
+    var old = now.length ? [] : list.filter(function (e) { return e.w && (e.c === wanted || e.v === wanted); });
+    return { code: wanted, now: now, old: old };
+  }
+  window.benchleafCodeSearch = { code: code, lookUp: lookUp };
+
+  each("[data-codes]", function (box) {
+    var input = box.querySelector("input"), said = box.querySelector("[data-said]"), home = box.getAttribute("data-root");
+    box.hidden = false;
+    function line(word, text, page) {
+      var p = document.createElement("p"), b = document.createElement("b");
+      b.textContent = word + ".";
+      p.appendChild(b);
+      p.appendChild(document.createTextNode(" " + text + (page ? " " : "")));
+      if (page) {
+        var a = document.createElement("a");
+        a.href = home + page;
+        a.className = "go";
+        a.textContent = "The card as it is now";
+        p.appendChild(a);
+      }
+      said.appendChild(p);
+    }
+    function look() {
+      said.textContent = "";
+      var text = input.value.trim(), found = lookUp(window.benchleafCodes || [], text);
+      var letters = text.replace(/[^0-9A-Za-z]/g, "").length;
+      if (!text || (!found.code && letters < 8)) return;
+      if (!found.code) line("No code", "A code has eight letters and digits, without I, L, O and U.");
+      found.now.forEach(function (e) { line("Current", e.t + ".", e.p); });
+      found.old.forEach(function (e) { line("Superseded", e.t + ". " + e.w, e.p); });
+      if (found.code && !found.now.length && !found.old.length) line("Unknown", "No card is current or was released under " + found.code + ". Do not work from it.");
+    }
+    input.addEventListener("input", look);
+    input.addEventListener("keydown", function (event) { if (event.key === "Escape") { input.value = ""; look(); } });
+    if (input.value) look();
+  });
 }());

@@ -3,6 +3,7 @@
 mod approve;
 mod build;
 mod calc;
+mod card;
 mod check;
 mod compare;
 mod completions;
@@ -50,6 +51,8 @@ enum Command {
     Build(build::Arguments),
     /// Record who reviewed which values of a fork, a family or an oil
     Approve(approve::Arguments),
+    /// Say whether a printed card is current, or what replaced it
+    Card(card::Arguments),
     /// Convert a value, in every reading of an ambiguous one
     Convert(convert::Arguments),
     /// Work out one thing: a gap, an air force, a torque, a fit, a blend
@@ -125,6 +128,7 @@ pub fn run() -> ExitCode {
         Command::Compare(arguments) => compare::run(arguments),
         Command::Build(arguments) => build::run(arguments),
         Command::Approve(arguments) => approve::run(arguments),
+        Command::Card(arguments) => card::run(arguments),
         Command::Convert(arguments) => convert::run(arguments),
         Command::Calc { what } => calc::run(what),
 

@@ -1,5 +1,7 @@
 //! What each page is made from, so that a page whose sources are as they were is not rendered again.
 
+use std::collections::BTreeMap;
+
 use super::make::Book;
 use super::make::fork::shared;
 use super::manifest::Digest;
@@ -24,15 +26,29 @@ fn digest(files: &Files, wanted: impl Fn(&str) -> bool) -> Digest {
 
 /// What each page is made from, in the order of the list; `None` for a page that tells of the whole shop.
 ///
-/// A page of a fork is made from the fork's record, from every source that is no fork, and from the names of the
-/// forks it shares a part with. Nothing else of another fork reaches it: `resolve`, `derive` and `plan` look at
+/// A page of a fork is made from the fork's record, from every source that is no fork and no list of released cards,
+/// from what was found in it, and from the names of the forks it shares a part with. Nothing else of another fork reaches it: `resolve`, `derive` and `plan` look at
 /// one fork at a time.
 pub fn page_inputs(book: &Book, list: &[PagePlan]) -> Vec<Option<Digest>> {
-    let common = digest(book.files, |path| RecordKind::of(path) != Some(RecordKind::Fork));
+    let alone = |path: &str| matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Released));
+    let common = digest(book.files, |path| !alone(path));
+    let mut told: BTreeMap<&String, Vec<String>> = BTreeMap::new();
+    for finding in book.findings {
+        let text = format!("{} {}", finding.code, finding.message);
+        let path = &book.files.get(finding.span.file).path;
+        for place in finding.reaches.iter().chain([path]) {
+            told.entry(place).or_default().push(text.clone());
+        }
+    }
     let of_fork = |at: usize| {
         let fork = &book.forks[at];
         let file = book.files.get(fork.record(book.shop).file);
         let mut parts = vec![file.path.clone(), file.text.clone()];
+        // The first review anywhere turns the marks on everywhere; and which warnings there are hangs on the day.
+        parts.push(book.reviews.used.to_string());
+        let at_home = told.get(&book.files.get(fork.record(book.shop).file).path);
+        let inherited = told.get(&fork.id);
+        parts.extend(at_home.into_iter().chain(inherited).flatten().cloned());
         for part in shared(book, fork) {
             parts.push(part.what);
             parts.extend(part.forks.into_iter().flat_map(|link| [link.href, link.text]));

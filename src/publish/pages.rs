@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::make::card::{card, overflow};
 use super::make::service::ITS_FORK;
 use super::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
-use super::make::{Book, fork, glossary, home, lists, service};
+use super::make::{Book, codes, fork, glossary, home, lists, service};
 use super::render::{TemplateProblem, Templates};
 use super::sections::Sections;
 use super::sheets::Sheets;
@@ -75,10 +75,12 @@ enum What {
     Fields,
     Units,
     Review,
+    Codes,
     Glossary,
     NotFound,
     Asset(String),
     SearchIndex,
+    CardCodes,
 }
 
 /// The site's own values for the templates.
@@ -148,6 +150,8 @@ pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
     }
     if sheets > 0 {
         add_in(0, "cards/index.html".to_owned(), What::Cards);
+        add_in(0, "codes.html".to_owned(), What::Codes);
+        add_in(0, "assets/card-codes.js".to_owned(), What::CardCodes);
         let volumes = sheets.div_ceil(BINDER);
         for volume in 0..volumes {
             add_in(1 + volume, format!("cards/all/{}.html", volume + 1), What::Binder(volume, volumes));
@@ -438,6 +442,13 @@ pub fn render_page(
             vec![home_link()],
             &lists::review(book),
         ),
+        What::Codes => frame.page(
+            "codes",
+            "Is this card current?",
+            "Look up the code of a printed card.",
+            vec![home_link(), Link::new("cards/index.html", "Bench cards")],
+            &codes::codes(book),
+        ),
         What::Glossary => {
             let view = GlossaryView { terms: glossary::terms() };
             frame.page(
@@ -452,5 +463,6 @@ pub fn render_page(
             Ok(templates.assets().get(name).map(|text| text.clone().into_bytes()).unwrap_or_default())
         }
         What::SearchIndex => Ok(home::search_index(book).into_bytes()),
+        What::CardCodes => Ok(codes::script(book).into_bytes()),
     }
 }

@@ -37,6 +37,7 @@ table![
     "parts.html",
     "procedure.html",
     "procedures.html",
+    "codes.html",
     "review.html",
     "section.html",
     "service.html",

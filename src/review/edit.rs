@@ -93,7 +93,14 @@ fn end_mark(text: &str, from: usize) -> Option<usize> {
 }
 
 fn block_list(text: &str, list: &Node, old: &[Node], items: &[Item]) -> Result<(usize, String), String> {
-    let dash = list.span.range().start;
+    // The list's own place is that of its first dash, or, where the dashes are not indented, of what follows it.
+    let start = list.span.range().start;
+    let dash = match old.first() {
+        Some(first) if !text[start..].starts_with('-') => {
+            text[..first.span.range().start].trim_end().len().saturating_sub(1)
+        }
+        _ => start,
+    };
     let indent = indent(text, dash)
         .filter(|_| text[dash..].starts_with('-'))
         .ok_or("the list's first dash does not begin its line")?;

@@ -6,11 +6,13 @@ mod approve;
 pub mod code;
 mod digest;
 mod edit;
+mod lookup;
 mod standing;
 
 pub use approve::{Approval, CardNow, Refused, Request, approve, released_text};
 pub use digest::{CHOICES, GONE, MACHINES};
 pub use edit::{Item, append};
+pub use lookup::{Answer, Fate, fates, look_up};
 pub use standing::{Gone, RecordReview, Reviews, Standing, Vouch, judge};
 
 pub(crate) use approve::later_source;

@@ -205,6 +205,14 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         Span::new(file, range.start.min(source.len()), range.end.min(source.len()))
     };
     let whole_line = |offset: usize| line_span(file, source, offset);
+    if let Some(at) = merge_mark(source) {
+        findings.push(
+            Finding::error("yaml-unreadable", whole_line(at), "a merge was not finished here")
+                .bench("two versions of the record stand in one file, so nothing of it was checked")
+                .instead("keep the lines that hold, from each side, and take out those with `<<<<<<<`, `=======` and `>>>>>>>`"),
+        );
+        return None;
+    }
     if let Some(span) = tab_indent(file, source) {
         findings.push(
             Finding::error("yaml-unreadable", span, "a tab stands in the indentation")
@@ -308,6 +316,12 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         return None;
     }
     root
+}
+
+/// Where git has left two versions of a place for a person to decide.
+fn merge_mark(source: &str) -> Option<usize> {
+    const MARK: &str = "<<<<<<< ";
+    if source.starts_with(MARK) { Some(0) } else { source.find(&format!("\n{MARK}")).map(|at| at + 1) }
 }
 
 /// The first tab that stands before a line's text.

@@ -4,7 +4,7 @@ use super::facts::Facts;
 use super::show::{
     apart, attribute_text, machines_line, main_said, service_href, state, two_units, value_text,
 };
-use super::{Book, code, content, fit, fork::is_number, prose::lower};
+use super::{Book, code, content, fit, fork::is_number, prose::lower, vouch};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
 use crate::plan::Plan;
@@ -48,7 +48,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         fork: record.title(),
         service: plan.service.title.clone(),
         machines: machines_line(record),
-        review: "none recorded".to_owned(),
+        review: vouch::on_card(book, fork),
         values_code: codes.values,
         print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { code::qr(&address) },
@@ -76,11 +76,30 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         ]),
         ..CardView::default()
     };
-    let mut front_over = fit::front(book, plan, &facts, &mut view);
+    let fitted = fit_on(book, fork, plan, &facts, view.clone());
+    let marked = view.numbers.iter().any(|number| number.unreviewed)
+        || view.torques.iter().any(|torque| torque.unreviewed);
+    if !marked || fitted.front_over <= 0.0 && fitted.back_over <= 0.0 {
+        return fitted;
+    }
+    // Where the marks do not fit, one at the head stands for all of them.
+    view.review = format!("UNREVIEWED: {}", view.review);
+    view.numbers.iter_mut().for_each(|number| number.unreviewed = false);
+    view.torques.iter_mut().for_each(|torque| torque.unreviewed = false);
+    fit_on(book, fork, plan, &facts, view)
+}
+
+/// Makes the card fit, as far as it goes.
+fn fit_on(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, facts: &Facts, mut view: CardView) -> Card {
+    let mut front_over = fit::front(book, plan, facts, &mut view);
     if front_over > 0.0 {
-        // The fork's page has them all.
+        // The fork's page has what is worked out beside them.
+        let marked = view.numbers.iter().any(|number| number.unreviewed);
         view.numbers = numbers(book, fork, plan, false);
-        front_over = fit::front(book, plan, &facts, &mut view);
+        if !marked {
+            view.numbers.iter_mut().for_each(|number| number.unreviewed = false);
+        }
+        front_over = fit::front(book, plan, facts, &mut view);
     }
     let back_over = fit::back(book, fork, plan, &mut view);
     Card { view, front_over, back_over }
@@ -255,7 +274,12 @@ fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, worked_out: bool) 
             },
             safety: field.safety,
             estimate: sides.iter().any(|(_, resolved)| resolved.is_estimate()),
-            unreviewed: false,
+            unreviewed: vouch::is_marked(
+                book,
+                fork,
+                field,
+                sides.iter().any(|(_, resolved)| resolved.is_estimate()),
+            ),
         });
     }
     out
@@ -293,7 +317,7 @@ fn torques(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<CardTorque>
                     detail: detail.join(", "),
                     boxed: is_read(plan, &field.key),
                     estimate: resolved.is_estimate(),
-                    unreviewed: false,
+                    unreviewed: vouch::is_marked(book, fork, field, resolved.is_estimate()),
                 },
             ));
         }

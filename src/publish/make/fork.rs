@@ -1,7 +1,7 @@
 //! A fork's page.
 
 use super::show::{card_href, count, fork_href, row, service_href, years};
-use super::{Book, facts::Facts};
+use super::{Book, facts::Facts, vouch};
 use crate::catalogue::{Owner, Role};
 use crate::diagnostic::Severity;
 use crate::plan::plans;
@@ -15,16 +15,22 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
     let shop = book.shop;
     let fork = &book.forks[at];
     let record = fork.record(shop);
+    let review = vouch::of_fork(book, fork);
+    let marked = |id| {
+        let mut row = row(shop, fork, id)?;
+        vouch::mark(book, review, std::slice::from_mut(&mut row));
+        Some(row)
+    };
     let rows: Vec<(&str, Row)> = shop
         .catalogue
         .of(Owner::Fork)
-        .filter_map(|(id, field)| row(shop, fork, id).map(|row| (field.group.as_str(), row)))
+        .filter_map(|(id, field)| marked(id).map(|row| (field.group.as_str(), row)))
         .collect();
     let numbers = shop
         .catalogue
         .of(Owner::Fork)
         .filter(|(_, field)| field.role == Role::Set && is_number(&field.kind) && field.group != "torque")
-        .filter_map(|(id, _)| row(shop, fork, id))
+        .filter_map(|(id, _)| marked(id))
         .filter(|row| row.figures.iter().any(|figure| !figure.not_fitted));
     let groups = shop.catalogue.groups.iter().filter(|group| group.of == Owner::Fork).filter_map(|group| {
         let rows: Vec<Row> =
@@ -84,6 +90,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         services: services.collect(),
         due: super::shelf::due(shop, fork, None),
         shared: shared(book, fork),
+        review: vouch::view(book, review, &fork_href(&fork.id)),
         notes: record.notes.clone().unwrap_or_default(),
         tables: facts.tables,
         figures: figures(book, fork),

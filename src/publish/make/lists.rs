@@ -17,6 +17,7 @@ use crate::publish::view::{
 use crate::quantity::{Dimension, Kind};
 use crate::record::{Sides, SpecRecord, Tool};
 use crate::resolve::{Origin, Resolved};
+use crate::review::RecordReview;
 
 /// Every value of an oil's record, in catalogue order.
 fn values(book: &Book, record: &SpecRecord) -> Vec<(crate::catalogue::FieldId, Resolved)> {
@@ -75,13 +76,17 @@ pub fn oils(book: &Book) -> OilsView {
 pub fn oil(book: &Book, record: &SpecRecord) -> OilView {
     let shop = book.shop;
     let values = values(book, record);
+    let none = RecordReview::default();
+    let at = shop.oils.iter().position(|known| std::ptr::eq(known, record));
+    let review = at.and_then(|at| book.reviews.oils.get(at)).unwrap_or(&none);
     let groups = shop.catalogue.groups.iter().filter(|group| group.of == Owner::Oil).filter_map(|group| {
-        let rows: Vec<_> = values
+        let mut rows: Vec<_> = values
             .iter()
             .map(|(id, value)| (shop.catalogue.field(*id), value))
             .filter(|(field, _)| field.group == group.key && field.of == Owner::Oil)
             .map(|(field, value)| row_of(field, vec![figure(shop, field, value, "")]))
             .collect();
+        super::vouch::mark(book, review, &mut rows);
         (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
     });
     let forks = book.oil_forks.get(&record.id.text).into_iter().flatten().map(|at| &book.forks[*at]);
@@ -95,6 +100,7 @@ pub fn oil(book: &Book, record: &SpecRecord) -> OilView {
         stand_ins: stand_in_rows(book, record),
         blend: blend(book, record),
         working: format!("{:.0}\u{a0}°C", shop.settings.working_celsius()),
+        review: super::vouch::view(book, review, &oil_href(&record.id.text)),
         used_by: forks.map(|fork| Link::new(fork_href(&fork.id), fork.record(shop).title())).collect(),
     }
 }
@@ -384,7 +390,11 @@ fn exact(unit: &crate::quantity::Unit, first: &crate::quantity::Unit) -> String 
 /// The review list.
 pub fn review(book: &Book) -> ReviewView {
     let shop = book.shop;
-    let mut view = ReviewView::default();
+    let mut view = ReviewView {
+        changed: super::vouch::changed(book),
+        unreviewed: super::vouch::unreviewed(book),
+        ..ReviewView::default()
+    };
     for record in shop.forks.iter().filter(|record| record.draft) {
         view.drafts.push(Link::new(fork_href(&record.id.text), record.title()));
     }
@@ -409,8 +419,10 @@ pub fn review(book: &Book) -> ReviewView {
                         ..row.clone()
                     });
                 }
-                if figure.estimate {
-                    view.estimates.push(row);
+                match (figure.estimate, field.safety) {
+                    (true, true) => view.critical_estimates.push(row),
+                    (true, false) => view.estimates.push(row),
+                    (false, _) => {}
                 }
             }
         }

@@ -4,6 +4,7 @@
 pub mod budget;
 pub mod card;
 pub mod code;
+pub mod codes;
 pub mod content;
 pub mod facts;
 mod fit;
@@ -15,6 +16,7 @@ pub mod prose;
 pub mod service;
 pub mod shelf;
 pub mod show;
+pub mod vouch;
 mod written;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -27,6 +29,7 @@ use crate::pipeline::Checked;
 use crate::plan::{Plan, Variant, Vocabulary, ends, walk};
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::review::Reviews;
 use crate::source::Files;
 
 /// A part or an oil that forks can share: its key, and how it is called.
@@ -42,6 +45,8 @@ pub struct Book<'s> {
     pub derived: &'s [Derived],
     /// The arithmetic of each oil of the shop, in the same order.
     pub oils: &'s [DerivedOil],
+    /// How each value stands.
+    pub reviews: &'s Reviews,
     /// What was found.
     pub findings: &'s [Finding],
     /// The sources, for the places of findings.
@@ -76,6 +81,7 @@ impl<'s> Book<'s> {
             forks,
             derived: &checked.derived,
             oils: &checked.oils,
+            reviews: &checked.reviews,
             findings: &checked.findings,
             files: &checked.files,
             service_forks: Vec::new(),

@@ -85,6 +85,7 @@ pub fn service<'s>(
         service: plan.service.title.clone(),
         time: shelf::time_allowed(plan),
         draft: record.draft,
+        review: super::vouch::warning(book, fork),
         card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
         memory: format!("{}/{}", fork.id, plan.service.id.text),
         steps: number - 1,

@@ -280,6 +280,8 @@ pub fn row_of(field: &Field, figures: Vec<Figure>) -> Row {
         .to_owned(),
         safety: field.safety,
         estimate: figures.iter().any(|figure| figure.estimate),
+        mark: String::new(),
+        review: String::new(),
         figures,
     }
 }

@@ -147,7 +147,7 @@ pub struct CardView {
     pub service: String,
     /// The machines in one line.
     pub machines: String,
-    /// How the values stand: `not reviewed`, or who reviewed them and when.
+    /// How the values stand: `none recorded`, who reviewed them and when, or since when they have changed.
     pub review: String,
     /// Digest of the values, to be typed: `7H2K-9QWD`.
     pub values_code: String,

@@ -107,6 +107,10 @@ pub struct Row {
     pub safety: bool,
     /// Any of its figures rests on an estimate.
     pub estimate: bool,
+    /// `CHANGED` since it was reviewed, `UNREVIEWED` where it is safety-critical and nobody has; else empty.
+    pub mark: String,
+    /// Who reviewed it and when, one sentence; empty in a shop that does not review.
+    pub review: String,
     /// One figure, or left and right.
     pub figures: Vec<Figure>,
 }
@@ -148,6 +152,19 @@ pub struct SharedPart {
     pub forks: Vec<Link>,
 }
 
+/// Who vouches for the values of a fork or an oil.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct VouchView {
+    /// Whether this shop reviews at all.
+    pub used: bool,
+    /// Who reviewed how many values and when, the last first: one sentence each.
+    pub by: Vec<String>,
+    /// What changed since it was reviewed: the value's line, and who had reviewed it.
+    pub changed: Vec<(Link, String)>,
+    /// Safety-critical values that nobody has reviewed.
+    pub never: Vec<Link>,
+}
+
 /// A fork's page, `fork.html`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct ForkView {
@@ -177,6 +194,8 @@ pub struct ForkView {
     pub due: super::DueView,
     /// What else uses this oil or seal.
     pub shared: Vec<SharedPart>,
+    /// Who vouches for its values.
+    pub review: VouchView,
     /// What the shop says about it; may be empty.
     pub notes: String,
     /// Tables from a reading to what to do about it.

@@ -53,6 +53,8 @@ pub struct OilView {
     pub blend: String,
     /// The temperature the comparison is made at, such as `50 °C`.
     pub working: String,
+    /// Who vouches for its values.
+    pub review: super::VouchView,
     /// The forks that use it.
     pub used_by: Vec<Link>,
 }
@@ -231,12 +233,68 @@ pub struct FindingRow {
     pub instead: String,
 }
 
+/// A fork with safety-critical values that nobody has reviewed.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct UnreviewedRow {
+    /// The fork.
+    pub record: Link,
+    /// The first of the values.
+    pub first: Link,
+    /// How many there are, in words.
+    pub values: String,
+    /// How many of them rest on a single source, in words; may be empty.
+    pub single: String,
+}
+
+/// A card that is current.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CodeRow {
+    /// The card's code.
+    pub card: String,
+    /// The code of its values.
+    pub values: String,
+    /// The card's page, with fork and service.
+    pub link: Link,
+}
+
+/// A card that was released and is current no more.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct OldCodeRow {
+    /// The card's code.
+    pub card: String,
+    /// The code of its values.
+    pub values: String,
+    /// Fork and service.
+    pub name: String,
+    /// The day it was released.
+    pub date: String,
+    /// What became of it, one sentence.
+    pub became: String,
+    /// The page of the card that replaced it; may be empty.
+    pub page: String,
+}
+
+/// The look-up of codes, `codes.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CodesView {
+    /// The cards as they are.
+    pub current: Vec<CodeRow>,
+    /// Released cards that are current no more, the latest release first.
+    pub old: Vec<OldCodeRow>,
+}
+
 /// The review list, `review.html`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct ReviewView {
     /// Forks and oils that are drafts.
     pub drafts: Vec<Link>,
-    /// Values that rest on an estimate.
+    /// Values that changed since they were reviewed, safety-critical ones first.
+    pub changed: Vec<ReviewRow>,
+    /// Safety-critical values that rest on an estimate.
+    pub critical_estimates: Vec<ReviewRow>,
+    /// Published forks with safety-critical values that nobody has reviewed, the most first.
+    pub unreviewed: Vec<UnreviewedRow>,
+    /// Other values that rest on an estimate.
     pub estimates: Vec<ReviewRow>,
     /// Findings that were let stand.
     pub accepted: Vec<ReviewRow>,

@@ -19,13 +19,13 @@ pub use card::{
 };
 pub use fork::{
     Accepted, ChoiceRow, Figure, ForkView, GroupView, MachineRow, Pair, Row, ServiceRow, SharedPart,
-    SourceRow,
+    SourceRow, VouchView,
 };
 pub use home::{HomeView, MakerView, ModelRow, SearchEntry};
 pub use lists::{
-    CautionsView, FieldRow, FieldsView, FindingRow, GlossaryView, NotFoundView, OilRow, OilView, OilsView,
-    ProcedureRow, ProceduresView, ReviewRow, ReviewView, StandInRow, Term, ToolRow, ToolsView, UnitGroup,
-    UnitRow, UnitsView,
+    CautionsView, CodeRow, CodesView, FieldRow, FieldsView, FindingRow, GlossaryView, NotFoundView, OilRow,
+    OilView, OilsView, OldCodeRow, ProcedureRow, ProceduresView, ReviewRow, ReviewView, StandInRow, Term,
+    ToolRow, ToolsView, UnitGroup, UnitRow, UnitsView, UnreviewedRow,
 };
 pub use service::{
     CautionBox, DueRow, DueView, Item, ProcedureView, PullGroup, PullItem, PullView, Reading, ReadingBox,

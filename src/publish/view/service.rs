@@ -191,6 +191,9 @@ pub struct ServiceView {
     pub time: String,
     /// The fork is a draft.
     pub draft: bool,
+    /// What is to be said of values that nobody vouches for as they are, one sentence; empty where there is
+    /// nothing, or where the shop does not review.
+    pub review: String,
     /// The bench card; a draft has none.
     pub card: Option<Link>,
     /// Under which name ticks and readings are remembered on the device.

@@ -1,0 +1,282 @@
+//! The command as a reviewer uses it: what it records, what it refuses, what is left when it is stopped.
+
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+use crate::{Desk, FORK, err, out};
+
+const RELEASED: &str = "specs/released.yaml";
+const GAP: &str = "96 mm ± 2 mm (3.78 in)";
+const OTHER_GAP: &str = "97 mm ± 2 mm (3.82 in)";
+
+/// The codes of the last released card: of the card, of its values.
+fn last_codes(desk: &Desk) -> (String, String) {
+    let list = desk.read(RELEASED);
+    let last = list.lines().last().expect("a card").to_owned();
+    let code = |key: &str| {
+        let at = last.find(&format!("{key}: ")).expect("the code") + key.len() + 2;
+        last[at..at + 9].to_owned()
+    };
+    (code("card"), code("values"))
+}
+
+#[test]
+fn a_review_is_recorded_and_a_second_one_covers_only_what_changed() {
+    let desk = Desk::new();
+    let first = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-04"]);
+    assert_eq!(first.status.code(), Some(0), "{}{}", out(&first), err(&first));
+    let once = desk.all();
+    // The same again changes nothing.
+    let again = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-04"]);
+    assert_eq!(again.status.code(), Some(0));
+    assert!(out(&again).contains("every value of fork tarn-41 is vouched for"), "{}", out(&again));
+    assert_eq!(desk.all(), once);
+    // One value changes: `check` says so at its line, and the next review covers it alone.
+    desk.replace(FORK, GAP, OTHER_GAP);
+    let told = out(&desk.run(&["check"]));
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("`oil.air_gap` changed since A. Wren reviewed it on 2026-05-04"), "{told}");
+    let second = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-06"]);
+    assert!(out(&second).contains("1 value of fork tarn-41"), "{}", out(&second));
+    assert!(!out(&desk.run(&["check"])).contains("review-stale"));
+    assert_eq!(desk.read(RELEASED).lines().filter(|line| line.contains("card:")).count(), 2);
+}
+
+#[test]
+fn what_cannot_be_vouched_for_is_refused_and_nothing_is_touched() {
+    let desk = Desk::new();
+    let before = desk.all();
+    let by = ["--by", "A. Wren", "--date", "2026-05-04"];
+    let cases: [(&[&str], &str); 15] = [
+        (&["tarn-14", "--by", "A. Wren", "--date", "2026-05-04"], "did you mean `tarn-41`?"),
+        (&["../../etc/passwd", "--by", "A. Wren", "--date", "2026-05-04"], "there is no record"),
+        (&["fork:tarn-road", "--by", "A. Wren", "--date", "2026-05-04"], "there is no record"),
+        (&["tarn-41\u{1b}[2J", "--by", "A. Wren", "--date", "2026-05-04"], "there is no record"),
+        (&["", "--by", "A. Wren", "--date", "2026-05-04"], "there is no record"),
+        (&["tarn-41", "--by", "A. Wrenn", "--date", "2026-05-04"], "did you mean `A. Wren`?"),
+        (&["tarn-41", "--by", " ", "--date", "2026-05-04"], "say who reviewed"),
+        (&["tarn-41", "--by", "A. Wren", "--date", "2026-02-30"], "is no date"),
+        (&["tarn-41", "--by", "A. Wren", "--date", "yesterday"], "is no date"),
+        (&["tarn-41", "--by", "A. Wren", "--date", "04.05.2026"], "is no date"),
+        (&["tarn-41", "--by", "A. Wren", "--date", "2011-05-04"], "older than what"),
+        (&["tarn-41", by[0], by[1], by[2], by[3], "--values", "oil.air_gab"], "did you mean `oil.air_gap`?"),
+        (&["tarn-41", by[0], by[1], by[2], by[3], "--values", "air.main_pressure"], "has no value"),
+        (&["tarn-41", by[0], by[1], by[2], by[3], "--values", "reviewed"], "has no value"),
+        (&["ember-15", by[0], by[1], by[2], by[3], "--values", "choices"], "has no value"),
+    ];
+    for (arguments, why) in cases {
+        let done = desk.approve(arguments);
+        let told = err(&done);
+        assert_eq!(done.status.code(), Some(1), "{arguments:?}: {}{told}", out(&done));
+        assert!(told.contains(why) && told.lines().count() == 1, "{arguments:?}: {told}");
+        assert!(!told.contains('\u{1b}'), "{told:?}");
+    }
+    // A record with an error: its findings, and nothing done.
+    desk.replace(FORK, GAP, "96 mL");
+    let wrong = desk.all();
+    let done = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-04"]);
+    assert_eq!(done.status.code(), Some(1));
+    assert!(out(&done).contains("wrong-dimension"), "{}", out(&done));
+    assert_eq!(desk.all(), wrong);
+    // The other fork is not touched by that.
+    let other = desk.approve(&["tarn-45", "--by", "A. Wren", "--date", "2026-05-04"]);
+    assert_eq!(other.status.code(), Some(0), "{}", err(&other));
+    assert_ne!(before, desk.all());
+}
+
+#[test]
+fn an_estimate_is_never_approved_where_it_can_hurt_somebody() {
+    let desk = Desk::new();
+    desk.replace(FORK, "source: sheet\n", "source: sheet\nnotes: One figure is a guess.\n");
+    desk.replace(
+        FORK,
+        "  bench: {kind",
+        "  guess: {kind: estimate, title: \"From the T45\"}\n  bench: {kind",
+    );
+    desk.replace(
+        FORK,
+        "  dry_fill: 430 mL (14.5 US fl oz)",
+        "  dry_fill: {value: 430 mL (14.5 US fl oz), source: guess}",
+    );
+    let named =
+        desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-04", "--values", "oil.dry_fill"]);
+    assert_eq!(named.status.code(), Some(1));
+    assert!(err(&named).contains("rests on an estimate, which nobody can vouch for"), "{}", err(&named));
+    let all = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-04"]);
+    assert_eq!(all.status.code(), Some(0));
+    assert!(out(&all).contains("not covered: oil.dry_fill"), "{}", out(&all));
+    assert!(!desk.read(FORK).contains("oil.dry_fill:"));
+}
+
+#[test]
+fn two_people_who_saw_different_things_on_one_day_must_settle_it() {
+    let desk = Desk::new();
+    desk.replace("specs/shop.yaml", "approvers: [A. Wren]", "approvers: [A. Wren, J. Teal]");
+    let gap = ["--values", "oil.air_gap"];
+    let by = |desk: &Desk, name: &str, date: &str| {
+        desk.approve(&["tarn-41", "--by", name, "--date", date, gap[0], gap[1]])
+    };
+    assert_eq!(by(&desk, "A. Wren", "2026-05-04").status.code(), Some(0));
+    desk.replace(FORK, GAP, OTHER_GAP);
+    let same_day = by(&desk, "J. Teal", "2026-05-04");
+    assert_eq!(same_day.status.code(), Some(1));
+    assert!(err(&same_day).contains("settle which holds"), "{}", err(&same_day));
+    let earlier = by(&desk, "J. Teal", "2026-05-02");
+    assert!(err(&earlier).contains("the last review decides"), "{}", err(&earlier));
+    assert_eq!(by(&desk, "J. Teal", "2026-05-05").status.code(), Some(0));
+    assert!(!out(&desk.run(&["check"])).contains("review-stale"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_file_that_may_not_be_written_a_link_and_a_held_file_are_refused() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let arguments = ["tarn-41", "--by", "A. Wren", "--date", "2026-05-04"];
+    let refused = |desk: &Desk, why: &str| {
+        let before = desk.all();
+        let done = desk.approve(&arguments);
+        assert_eq!(done.status.code(), Some(1), "{}", out(&done));
+        assert!(err(&done).contains(why), "{}", err(&done));
+        assert_eq!(desk.all(), before);
+    };
+    let mode = |desk: &Desk, path: &str, mode: u32| {
+        std::fs::set_permissions(desk.file(path), std::fs::Permissions::from_mode(mode))
+            .expect("permissions");
+    };
+    let desk = Desk::new();
+    mode(&desk, FORK, 0o444);
+    refused(&desk, "may not be written");
+    mode(&desk, FORK, 0o640);
+    // The list of released cards cannot be written: then the review is not recorded either.
+    std::fs::write(desk.file(RELEASED), "cards:\n").expect("written");
+    mode(&desk, RELEASED, 0o444);
+    refused(&desk, "may not be written");
+    mode(&desk, RELEASED, 0o644);
+    let held = std::fs::File::open(desk.file(FORK)).expect("the fork");
+    held.lock().expect("a lock");
+    refused(&desk, "somebody else is changing");
+    drop(held);
+    assert_eq!(desk.approve(&arguments).status.code(), Some(0));
+    let kept = std::fs::metadata(desk.file(FORK)).expect("the fork").permissions().mode();
+    assert_eq!(kept & 0o777, 0o640, "its permissions stay");
+
+    let desk = Desk::new();
+    std::fs::rename(desk.file(FORK), desk.file("elsewhere.yaml")).expect("moved");
+    symlink(desk.file("elsewhere.yaml"), desk.file(FORK)).expect("a link");
+    refused(&desk, "is no ordinary file");
+}
+
+#[test]
+fn killed_at_any_moment_each_file_is_old_or_new_and_the_same_command_finishes() {
+    const KILLS: u32 = 24;
+    let arguments = ["approve", "tarn-41", "--by", "A. Wren", "--date", "2026-05-04"];
+    let whole = Desk::new();
+    let old = whole.all();
+    assert_eq!(whole.run(&arguments).status.code(), Some(0));
+    let new = whole.all();
+    let (mut killed, mut between) = (0, 0);
+    let mut round = 0u64;
+    while killed < KILLS {
+        round += 1;
+        assert!(round < 400, "only {killed} of {round} runs could be killed");
+        let desk = Desk::new();
+        let begun = Instant::now();
+        let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+            .args(arguments)
+            .current_dir(desk.path())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("the program runs");
+        if round.is_multiple_of(2) {
+            // At the moment the first file is being put in place, or a little later.
+            let beside = desk.file("specs/forks/.tarn-41.yaml.new");
+            while !beside.exists() && desk.read(FORK).len() == old[FORK].len() {
+                if child.try_wait().expect("a child").is_some() || begun.elapsed() > Duration::from_secs(20) {
+                    break;
+                }
+            }
+            std::thread::sleep(Duration::from_micros(round * 53 % 1500));
+        } else {
+            std::thread::sleep(Duration::from_micros(round * 7919 % 60_000));
+        }
+        let _ = child.kill();
+        if !child.wait().expect("it ended").success() {
+            killed += 1;
+        }
+        let found = desk.all();
+        for path in [FORK, RELEASED] {
+            let there = found.get(path);
+            assert!(
+                there == old.get(path) || there == new.get(path),
+                "{path} is neither old nor new in round {round}"
+            );
+        }
+        between += u32::from(found.get(FORK) == new.get(FORK) && !found.contains_key(RELEASED));
+        for (path, bytes) in &old {
+            assert!(path == FORK || found.get(path) == Some(bytes), "{path} was touched in round {round}");
+        }
+        // What was left half way beside the files is no record, and the same command finishes.
+        let told = out(&desk.run(&["check"]));
+        assert!(!told.contains("error["), "{told}");
+        let done = desk.run(&arguments);
+        assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+        let all = desk.all();
+        for (path, bytes) in &new {
+            assert_eq!(all.get(path), Some(bytes), "{path} after round {round}");
+        }
+    }
+    println!("{round} rounds: {killed} killed, {between} between the two files");
+}
+
+#[test]
+fn a_typed_code_says_whether_the_card_on_the_bench_is_current() {
+    let desk = Desk::new();
+    assert_eq!(desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-04"]).status.code(), Some(0));
+    let (card, values) = last_codes(&desk);
+    for typed in [
+        card.clone(),
+        card.to_lowercase(),
+        card.replace('-', ""),
+        card.replace('0', "O").replace('1', "l"),
+        values.clone(),
+    ] {
+        let done = desk.run(&["card", &typed]);
+        assert_eq!(done.status.code(), Some(0), "{typed}: {}", out(&done));
+        assert!(out(&done).contains(": current: "), "{typed}: {}", out(&done));
+    }
+    for (typed, told) in
+        [("0000-0000", "unknown"), ("no card", "no code"), ("7H2K-9QW", "no code"), ("\u{1b}[2J", "no code")]
+    {
+        let done = desk.run(&["card", typed]);
+        assert_eq!(done.status.code(), Some(1), "{typed}");
+        assert!(out(&done).contains(told) && !out(&done).contains('\u{1b}'), "{typed}: {}", out(&done));
+    }
+    // A caution changes: the card is replaced, its numbers are not.
+    let caution =
+        std::fs::read_dir(desk.file("procedures/cautions")).expect("cautions").flatten().next().expect("one");
+    let text = std::fs::read_to_string(caution.path()).expect("a caution");
+    std::fs::write(caution.path(), format!("{}\n\nKeep your face away.\n", text.trim_end()))
+        .expect("written");
+    let done = desk.run(&["card", &card]);
+    let told = out(&done);
+    assert_eq!(done.status.code(), Some(1), "{told}");
+    assert!(told.contains("superseded") && told.contains("the numbers did not"), "{told}");
+    assert_eq!(desk.run(&["card", &values]).status.code(), Some(0), "the values are as they were");
+    // A number changes.
+    desk.replace(FORK, GAP, OTHER_GAP);
+    let told = out(&desk.run(&["card", &card, &values]));
+    assert_eq!(told.matches("superseded").count(), 2, "{told}");
+    assert!(told.contains("its numbers changed"), "{told}");
+    // The card that is named as its successor is current.
+    let at = told.find("the card is now ").expect("its successor") + "the card is now ".len();
+    assert_eq!(desk.run(&["card", &told[at..at + 9]]).status.code(), Some(0));
+    // A comment, a note and a new reviewer change nothing that is printed.
+    let (before, _) = (told[at..at + 9].to_owned(), ());
+    desk.replace(FORK, "rod_nut:\n", "rod_nut: # with the thin spanner\n");
+    assert_eq!(desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-07"]).status.code(), Some(0));
+    assert_eq!(desk.run(&["card", &before]).status.code(), Some(0));
+    // With an error nobody can say.
+    desk.replace(FORK, OTHER_GAP, "97 mL");
+    assert_eq!(desk.run(&["card", &before]).status.code(), Some(2));
+}

@@ -1,0 +1,123 @@
+//! Days are those of commits: real repositories, made here.
+
+use std::path::Path;
+use std::process::Command;
+
+use crate::{Desk, FORK, err, out};
+
+fn git(folder: &Path, date: &str, arguments: &[&str]) {
+    let moment = format!("{date}T12:00:00+0200");
+    let done = Command::new("git")
+        .arg("-C")
+        .arg(folder)
+        .args(["-c", "user.name=A. Wren", "-c", "user.email=wren@shop.example", "-c", "commit.gpgsign=false"])
+        .args(arguments)
+        .env("GIT_COMMITTER_DATE", &moment)
+        .env("GIT_AUTHOR_DATE", &moment)
+        .env("GIT_CONFIG_GLOBAL", "/dev/null")
+        .output()
+        .expect("git is installed");
+    assert!(done.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&done.stderr));
+}
+
+fn commit(desk: &Desk, date: &str) {
+    git(desk.path(), date, &["add", "-A"]);
+    git(desk.path(), date, &["commit", "--allow-empty", "-q", "-m", "As it is"]);
+}
+
+fn with_expiry() -> Desk {
+    let desk = Desk::new();
+    desk.replace(
+        FORK,
+        "    value: 96 mm ± 2 mm (3.78 in)\n",
+        "    value: 76 mm ± 2 mm (2.99 in)\n    accept: {finding: outside-band, reason: \"Short legs.\", by: A. Wren, until: \"2026-04-30\"}\n",
+    );
+    desk
+}
+
+#[test]
+fn an_acceptance_expires_by_the_last_commit_and_not_by_the_clock() {
+    let desk = with_expiry();
+    let without = out(&desk.run(&["check"]));
+    assert!(without.contains("until-not-judged") && !without.contains("accept-expired"), "{without}");
+    git(desk.path(), "2026-04-30", &["init", "-q"]);
+    commit(&desk, "2026-04-30");
+    let on_the_day = out(&desk.run(&["check"]));
+    assert!(!on_the_day.contains("until-not-judged") && !on_the_day.contains("outside-band"), "{on_the_day}");
+    commit(&desk, "2026-05-01");
+    let after = out(&desk.run(&["check"]));
+    assert!(after.contains("accept-expired") && after.contains("warning[outside-band]"), "{after}");
+    // The revision before is judged by its own day.
+    let told = out(&desk.run(&["compare", "HEAD~1", "HEAD"]));
+    assert!(told.contains("[accept-expired]"), "{told}");
+}
+
+#[test]
+fn a_review_later_than_its_commit_is_told_and_one_that_is_not_committed_is_not() {
+    let desk = Desk::new();
+    git(desk.path(), "2026-05-01", &["init", "-q"]);
+    commit(&desk, "2026-05-01");
+    let done = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-04"]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    assert!(!out(&desk.run(&["check"])).contains("review-date"));
+    commit(&desk, "2026-05-02");
+    assert!(out(&desk.run(&["check"])).contains("warning[review-date]"));
+    commit(&desk, "2026-05-04");
+    assert!(!out(&desk.run(&["check"])).contains("review-date"));
+}
+
+#[test]
+fn a_repository_that_does_not_keep_the_shop_says_nothing_about_its_days() {
+    let desk = with_expiry();
+    std::fs::write(desk.file(".gitignore"), "specs\nprocedures\n").expect("written");
+    git(desk.path(), "2026-06-01", &["init", "-q"]);
+    commit(&desk, "2026-06-01");
+    let told = out(&desk.run(&["check"]));
+    assert!(told.contains("until-not-judged") && !told.contains("accept-expired"), "{told}");
+}
+
+#[test]
+fn branches_that_both_approve_are_told_of_the_marks_and_of_what_they_saw() {
+    let desk = Desk::new();
+    desk.replace("specs/shop.yaml", "approvers: [A. Wren]", "approvers: [A. Wren, J. Teal]");
+    git(desk.path(), "2026-05-01", &["init", "-q", "-b", "trunk"]);
+    commit(&desk, "2026-05-01");
+    let gap = ["--values", "oil.air_gap"];
+    git(desk.path(), "2026-05-01", &["checkout", "-q", "-b", "other"]);
+    desk.replace(FORK, "96 mm ± 2 mm (3.78 in)", "97 mm ± 2 mm (3.82 in)");
+    desk.approve(&["tarn-41", "--by", "J. Teal", "--date", "2026-05-02", gap[0], gap[1]]);
+    commit(&desk, "2026-05-02");
+    let theirs = desk.read(FORK);
+    git(desk.path(), "2026-05-01", &["checkout", "-q", "trunk"]);
+    desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-02", gap[0], gap[1]]);
+    commit(&desk, "2026-05-02");
+    let merged =
+        Command::new("git").arg("-C").arg(desk.path()).args(["merge", "-q", "other"]).output().expect("git");
+    assert!(!merged.status.success(), "both add a review at the same place");
+    let told = desk.run(&["check"]);
+    assert_eq!(told.status.code(), Some(1));
+    let said = out(&told).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("a merge was not finished here"), "{said}");
+    let refused = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-03"]);
+    assert_eq!(refused.status.code(), Some(1), "{}", err(&refused));
+    // Resolved by keeping both entries: the two contradict each other, and neither counts.
+    let ours = desk.read(FORK);
+    let entry = |text: &str, by: &str| {
+        let at = text.find(&format!("  - by: {by}")).expect("the entry");
+        text[at..].lines().take(5).map(|line| format!("{line}\n")).collect::<String>()
+    };
+    let both = format!("{}{}", theirs, entry(&ours, "A. Wren"));
+    std::fs::write(desk.file(FORK), both).expect("written");
+    let list = desk.read("specs/released.yaml");
+    let list: String = list
+        .lines()
+        .filter(|line| !line.starts_with(['<', '=', '>']))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    std::fs::write(desk.file("specs/released.yaml"), list).expect("written");
+    let said = out(&desk.run(&["check"]));
+    assert!(said.contains("warning[review-conflict]"), "{said}");
+    let settled = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-03"]);
+    assert_eq!(settled.status.code(), Some(0), "{}", err(&settled));
+    assert!(!out(&desk.run(&["check"])).contains("review-conflict"));
+}
