@@ -5,15 +5,18 @@
 //!
 //! - `records`: `record`, `what`.
 //! - `values`: `record`, `key`, `title`, `side` (`""`, `left` or `right`), `safety`, `old` and `new` (null, or
-//!   `shown`, `state`, `sources`, `estimate`), `absolute`, `relative`, `slip` (text or null), `bench`, `reaches`.
+//!   `shown`, `state`, `sources`, `estimate`), `absolute`, `relative`, `slip` (text or null), `bench`, `reaches`,
+//!   `review` (`old`, `new` and `reaches`: who vouches before and after, in words; empty where nobody reviews).
 //! - `outcomes`: `record`, `title`, `old`, `new`.
 //! - `texts`: `record`, `part`, `old`, `new` (text or null).
 //! - `found` and `withdrawn`: `severity`, `code`, `path`, `message`.
-//! - `stale`: `fork`, `service`: the cards that are out of date.
+//! - `stale`: `fork`, `service`, `card` and `values` (the codes printed on it), `now` (the code of the card that
+//!   takes its place, or null): the cards that are out of date.
+//! - `pages`: the addresses of the pages that read differently or are gone.
 
 use serde_json::{Value, json};
 
-use super::{Comparison, Figure, Said};
+use super::{Comparison, Figure, ReviewChange, Said, ValueChange};
 
 /// The name and version of the form.
 pub const SCHEMA: &str = "benchleaf-comparison/1";
@@ -27,7 +30,7 @@ pub fn json(told: &Comparison, old: &str, new: &str) -> String {
             "record": change.record, "key": change.key, "title": change.title, "side": change.side,
             "safety": change.safety, "old": figure(change.old.as_ref()), "new": figure(change.new.as_ref()),
             "absolute": change.absolute, "relative": change.relative, "slip": change.slip,
-            "bench": change.bench, "reaches": change.reaches,
+            "bench": change.bench, "reaches": change.reaches, "review": reviews(change),
         })
     });
     let outcomes = told.outcomes.iter().map(|outcome| {
@@ -36,7 +39,12 @@ pub fn json(told: &Comparison, old: &str, new: &str) -> String {
     let texts = told.texts.iter().map(
         |change| json!({"record": change.record, "part": change.part, "old": change.old, "new": change.new}),
     );
-    let stale = told.stale.iter().map(|card| json!({"fork": card.fork, "service": card.service}));
+    let stale = told.stale.iter().map(|card| {
+        json!({
+            "fork": card.fork, "service": card.service, "card": card.card, "values": card.values,
+            "now": card.now,
+        })
+    });
     let whole = json!({
         "schema": SCHEMA, "old": old, "new": new,
         "records": list(records.collect()),
@@ -46,8 +54,15 @@ pub fn json(told: &Comparison, old: &str, new: &str) -> String {
         "found": findings(&told.found),
         "withdrawn": findings(&told.withdrawn),
         "stale": list(stale.collect()),
+        "pages": told.pages,
     });
     format!("{whole:#}\n")
+}
+
+fn reviews(change: &ValueChange) -> Value {
+    let one =
+        |review: &ReviewChange| json!({"old": review.old, "new": review.new, "reaches": review.reaches});
+    Value::Array(change.review.iter().map(one).collect())
 }
 
 fn figure(figure: Option<&Figure>) -> Value {

@@ -4,6 +4,7 @@
 mod bench;
 mod json;
 mod records;
+mod stale;
 mod steps;
 mod values;
 mod write;
@@ -11,13 +12,10 @@ mod write;
 pub use json::{SCHEMA, json};
 pub use write::{markdown, text};
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use crate::diagnostic::{Finding, Severity};
 use crate::pipeline::Checked;
-use crate::plan::plans;
-use crate::quantity::write_value;
-use crate::resolve::ResolvedFork;
 
 /// A value on one side of the comparison.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,6 +28,17 @@ pub struct Figure {
     pub sources: Vec<String>,
     /// Whether it rests on nothing better than an estimate.
     pub estimate: bool,
+}
+
+/// Who vouched for a value before a change and who does after it.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct ReviewChange {
+    /// Before, in words.
+    pub old: String,
+    /// After, in words.
+    pub new: String,
+    /// The models it is so for, where a family says the value.
+    pub reaches: Vec<String>,
 }
 
 /// A value that changed, came or went.
@@ -59,6 +68,8 @@ pub struct ValueChange {
     pub slip: Option<String>,
     /// The models it reaches, where a family says it.
     pub reaches: Vec<String>,
+    /// Who vouches for it before and after; none where neither shop reviews.
+    pub review: Vec<ReviewChange>,
 }
 
 /// A record that came, went, was renamed, or changed in what is not a value.
@@ -116,6 +127,12 @@ pub struct Stale {
     pub fork: String,
     /// The service.
     pub service: String,
+    /// The code printed on it.
+    pub card: String,
+    /// The code of the values printed on it.
+    pub values: String,
+    /// The code of the card that takes its place; `None` where there is none.
+    pub now: Option<String>,
 }
 
 /// Everything that changed between two shops.
@@ -135,6 +152,8 @@ pub struct Comparison {
     pub withdrawn: Vec<Said>,
     /// Cards printed from the old shop that are now wrong.
     pub stale: Vec<Stale>,
+    /// Pages of the old shop's site that read differently or are gone.
+    pub pages: Vec<String>,
 }
 
 impl Comparison {
@@ -194,10 +213,11 @@ pub fn compare(old: &Checked, new: &Checked) -> Comparison {
         texts: steps::texts(&old.shop, &old.files, &new.shop, &new.files),
         found: only(new, old),
         withdrawn: only(old, new),
-        stale: Vec::new(),
+        stale: stale::cards(old, new, &pairs),
+        pages: Vec::new(),
     };
     out.values.extend(values::oils(old, new));
-    out.stale = stale(old, new, &pairs, &out);
+    out.pages = stale::pages(old, &pairs, new, &out);
     out
 }
 
@@ -223,38 +243,4 @@ fn only(mine: &Checked, theirs: &Checked) -> Vec<Said> {
     }
     out.sort();
     out
-}
-
-/// The old shop's cards that the changes reach.
-fn stale(old: &Checked, new: &Checked, pairs: &Pairs, out: &Comparison) -> Vec<Stale> {
-    let texts: BTreeSet<&str> = out.texts.iter().map(|change| change.record.as_str()).collect();
-    let values: BTreeSet<&str> = out.values.iter().map(|change| change.record.as_str()).collect();
-    let mut reached: BTreeSet<&str> =
-        out.values.iter().flat_map(|change| &change.reaches).map(String::as_str).collect();
-    reached.extend(out.values.iter().filter_map(|change| change.record.strip_prefix("fork ")));
-    reached.extend(out.records.iter().filter_map(|change| change.record.strip_prefix("fork ")));
-    let oil =
-        |fork: &ResolvedFork| fork.any(&new.shop, "oil.oil").and_then(|oil| oil.value()).map(write_value);
-    let mut stale = BTreeSet::new();
-    let mut all = |before: usize, whole: bool| {
-        let fork = &old.forks[before];
-        for plan in plans(&old.shop, fork) {
-            let has = |kind: &str, id: &str| texts.contains(format!("{kind} {id}").as_str());
-            let cautions = || plan.references().filter(|reference| reference.scheme == "caution");
-            if whole
-                || has("service", &plan.service.id.text)
-                || plan.procedures.iter().any(|procedure| has("procedure", &procedure.id.text))
-                || cautions().any(|caution| has("caution", &caution.target))
-            {
-                stale.insert(Stale { fork: fork.id.clone(), service: plan.service.id.text.clone() });
-            }
-        }
-    };
-    for (before, after) in &pairs.both {
-        let fork = &new.forks[*after];
-        let by_oil = oil(fork).is_some_and(|oil| values.contains(format!("oil {oil}").as_str()));
-        all(*before, by_oil || reached.contains(fork.id.as_str()));
-    }
-    pairs.removed.iter().for_each(|before| all(*before, true));
-    stale.into_iter().collect()
 }

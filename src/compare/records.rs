@@ -30,8 +30,11 @@ pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<Record
         let title = fork.record(&old.shop).title();
         out.push(RecordChange { record: format!("fork {}", fork.id), what: format!("is gone: {title}") });
     }
+    reviews(old, new, pairs, &mut out);
     let none = BTreeSet::new();
-    for kind in RecordKind::ALL.into_iter().filter(|kind| *kind != RecordKind::Fork) {
+    // Released cards are told by what became of them.
+    let alone = |kind: &RecordKind| !matches!(kind, RecordKind::Fork | RecordKind::Released);
+    for kind in RecordKind::ALL.into_iter().filter(alone) {
         let before = old.shop.known.get(&kind).unwrap_or(&none);
         let after = new.shop.known.get(&kind).unwrap_or(&none);
         let mut say = |id: &str, what: &str| {
@@ -53,6 +56,33 @@ pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<Record
     }
     out.sort();
     out
+}
+
+/// Reviews that were recorded or taken out, record by record.
+fn reviews(old: &Checked, new: &Checked, pairs: &Pairs, out: &mut Vec<RecordChange>) {
+    let forks = pairs
+        .both
+        .iter()
+        .map(|(was, is)| (old.forks[*was].record(&old.shop), new.forks[*is].record(&new.shop)));
+    let families = new.shop.families.iter().filter_map(|is| Some((old.shop.family(&is.id.text)?, is)));
+    let oils = new.shop.oils.iter().filter_map(|is| Some((old.shop.oil(&is.id.text)?, is)));
+    for (was, is) in forks.chain(families).chain(oils) {
+        for (here, there, what) in [(is, was, "is new"), (was, is, "was taken out")] {
+            for review in &here.reviewed {
+                if there.reviewed.iter().all(|known| known.digest.text != review.digest.text) {
+                    let count = review.values.len();
+                    let values = if count == 1 { "1 value".to_owned() } else { format!("{count} values") };
+                    out.push(RecordChange {
+                        record: is.name(),
+                        what: format!(
+                            "the review of {values} by {} on {} {what}",
+                            review.by.text, review.date.text
+                        ),
+                    });
+                }
+            }
+        }
+    }
 }
 
 fn fork(old: &Checked, new: &Checked, before: usize, after: usize, out: &mut Vec<RecordChange>) {

@@ -3,11 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Figure, Pairs, ValueChange, bench};
+use super::{Figure, Pairs, ReviewChange, ValueChange, bench};
 use crate::catalogue::Field;
 use crate::check::slips;
 use crate::pipeline::Checked;
-use crate::publish::make::show;
+use crate::publish::make::{show, vouch};
 use crate::quantity::{Quantity, Shape, Value};
 use crate::record::{Entry, Sides, SourceKind, SourceNote, SpecRecord};
 use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
@@ -65,6 +65,14 @@ fn one_value(pair: &Pair<'_>, side: &'static str, found: &mut BTreeMap<Key, Valu
     if inherited {
         change.reaches.push(id.clone());
     }
+    if old.reviews.used || new.reviews.used {
+        let standing = |(checked, at): (&Checked, usize), there: bool| match there {
+            true => vouch::sentence(checked.reviews.forks[at].of(pair.key)),
+            false => "Not given.".to_owned(),
+        };
+        let (was, is) = (standing(pair.old, pair.from.is_some()), standing(pair.new, pair.to.is_some()));
+        note_review(change, was, is, inherited.then(|| id.clone()));
+    }
     for sentence in told {
         if !change.bench.contains(&sentence) {
             change.bench.push(sentence);
@@ -72,10 +80,19 @@ fn one_value(pair: &Pair<'_>, side: &'static str, found: &mut BTreeMap<Key, Valu
     }
 }
 
+/// Adds who vouches before and after, once for all models for which it is the same.
+fn note_review(change: &mut ValueChange, old: String, new: String, model: Option<String>) {
+    let known = change.review.iter_mut().find(|known| known.old == old && known.new == new);
+    match known {
+        Some(known) => known.reaches.extend(model),
+        None => change.review.push(ReviewChange { old, new, reaches: model.into_iter().collect() }),
+    }
+}
+
 /// The changed values of the oils that both sides have.
 pub(super) fn oils(old: &Checked, new: &Checked) -> Vec<ValueChange> {
     let mut out = Vec::new();
-    for is in &new.shop.oils {
+    for (at, is) in new.shop.oils.iter().enumerate() {
         let Some(was) = old.shop.oil(&is.id.text) else { continue };
         let (from, to) = (oil_lines(&old.shop, was), oil_lines(&new.shop, is));
         for key in from.keys().chain(to.keys()).collect::<BTreeSet<_>>() {
@@ -87,7 +104,17 @@ pub(super) fn oils(old: &Checked, new: &Checked) -> Vec<ValueChange> {
             let before = a.map(|(entry, notes)| figure(&old.shop, field, entry, notes));
             let after = b.map(|(entry, notes)| figure(&new.shop, field, entry, notes));
             let values = (a.and_then(|a| a.0.value.as_ref()), b.and_then(|b| b.0.value.as_ref()));
-            out.push(change(format!("oil {}", is.id.text), field, "", (before, after), values));
+            let mut change = change(format!("oil {}", is.id.text), field, "", (before, after), values);
+            if old.reviews.used || new.reviews.used {
+                let before = old.shop.oils.iter().position(|oil| std::ptr::eq(oil, was));
+                let standing = |checked: &Checked, at: Option<usize>, there: bool| match at {
+                    Some(at) if there => vouch::sentence(checked.reviews.oils[at].of(key)),
+                    _ => "Not given.".to_owned(),
+                };
+                let (was, is) = (standing(old, before, a.is_some()), standing(new, Some(at), b.is_some()));
+                note_review(&mut change, was, is, None);
+            }
+            out.push(change);
         }
     }
     out
@@ -190,6 +217,7 @@ fn change(
         bench: Vec::new(),
         slip: slip.map(|slip| format!("{} would be the old value: maybe {}", slip.would_be, slip.words)),
         reaches: Vec::new(),
+        review: Vec::new(),
     }
 }
 

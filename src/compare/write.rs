@@ -71,6 +71,15 @@ fn behind(change: &ValueChange) -> Vec<(&'static str, String)> {
         (a, b) if a == b => out.push(("source", format!("{}, as before", there(b)))),
         (a, b) => out.push(("source", format!("{}; before: {}", there(b), there(a)))),
     }
+    for review in &change.review {
+        let models = match review.reaches.as_slice() {
+            [] => String::new(),
+            // With one answer for all, who is reached is said below.
+            _ if change.review.len() == 1 => String::new(),
+            models => format!(" ({})", models.join(", ")),
+        };
+        out.push(("review", format!("{} Before: {}{models}", review.new, review.old)));
+    }
     out
 }
 
@@ -157,6 +166,10 @@ pub fn text(told: &Comparison, old: &str, new: &str, width: usize) -> String {
         }
         more(told).iter().for_each(|more| out.push_str(&format!("  {more}\n")));
     }
+    if let Some(pages) = pages(told) {
+        out.push_str("\nPages that read differently\n");
+        wrapped(&mut out, "  ", "", &pages, width);
+    }
     out
 }
 
@@ -166,11 +179,20 @@ fn finding(said: &Said) -> String {
 
 /// The cards by fork, at most so many.
 fn cards(told: &Comparison) -> Vec<(&str, String)> {
-    let mut all: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    let mut all: BTreeMap<&str, Vec<String>> = BTreeMap::new();
     for card in told.stale.iter().take(MOST_CARDS) {
-        all.entry(&card.fork).or_default().push(&card.service);
+        let now = card.now.as_ref().map_or_else(|| "gone".to_owned(), |now| format!("now {now}"));
+        all.entry(&card.fork).or_default().push(format!("{} {}, {now}", card.service, card.card));
     }
-    all.into_iter().map(|(fork, services)| (fork, services.join(", "))).collect()
+    all.into_iter().map(|(fork, services)| (fork, services.join("; "))).collect()
+}
+
+/// The pages in one line, at most so many.
+fn pages(told: &Comparison) -> Option<String> {
+    let first: Vec<&str> = told.pages.iter().take(MOST_CARDS).map(String::as_str).collect();
+    let left = told.pages.len().saturating_sub(MOST_CARDS);
+    let more = if left > 0 { format!(" and {}", counted(left, "more page")) } else { String::new() };
+    (!first.is_empty()).then(|| format!("{}{more}", first.join(", ")))
 }
 
 fn more(told: &Comparison) -> Option<String> {
@@ -264,6 +286,9 @@ pub fn markdown(told: &Comparison, old: &str, new: &str) -> String {
             .iter()
             .for_each(|(fork, list)| out.push_str(&format!("- {}: {}\n", safe(fork), safe(list))));
         more(told).iter().for_each(|more| out.push_str(&format!("- {more}\n")));
+    }
+    if let Some(pages) = pages(told) {
+        out.push_str(&format!("\n### Pages that read differently\n\n{}\n", safe(&pages)));
     }
     out
 }

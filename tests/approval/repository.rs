@@ -121,3 +121,78 @@ fn branches_that_both_approve_are_told_of_the_marks_and_of_what_they_saw() {
     assert_eq!(settled.status.code(), Some(0), "{}", err(&settled));
     assert!(!out(&desk.run(&["check"])).contains("review-conflict"));
 }
+
+#[test]
+fn a_comparison_tells_who_vouched_before_and_after_and_which_cards_and_pages_are_out_of_date() {
+    let desk = Desk::new();
+    git(desk.path(), "2026-05-01", &["init", "-q"]);
+    assert_eq!(
+        desk.approve(&["tarn-road", "--by", "A. Wren", "--date", "2026-05-01"]).status.code(),
+        Some(0)
+    );
+    assert_eq!(desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-02"]).status.code(), Some(0));
+    commit(&desk, "2026-05-02");
+    desk.replace(FORK, "96 mm ± 2 mm (3.78 in)", "97 mm ± 2 mm (3.82 in)");
+    desk.replace("specs/families/tarn-road.yaml", "24 N·m (18 lbf·ft)", "25 N·m (18 lbf·ft)");
+    commit(&desk, "2026-05-03");
+    let done =
+        desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-04", "--values", "oil.air_gap"]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    let json = |arguments: &[&str]| -> serde_json::Value {
+        let all: Vec<&str> = ["compare", "--format", "json"].iter().chain(arguments).copied().collect();
+        serde_json::from_str(&out(&desk.run(&all))).expect("JSON")
+    };
+    // From the first commit to the folder: the gap is vouched for again, the family's torque is not.
+    let told = json(&["HEAD~1"]);
+    let value = |key: &str| {
+        let all = told["values"].as_array().expect("values");
+        all.iter().find(|change| change["key"] == key).unwrap_or_else(|| panic!("{key} in {told:#}")).clone()
+    };
+    let review =
+        |key: &str, side: &str| value(key)["review"][0][side].as_str().expect("a sentence").to_owned();
+    assert_eq!(review("oil.air_gap", "old"), "A. Wren reviewed it on 2026-05-02.");
+    assert_eq!(review("oil.air_gap", "new"), "A. Wren reviewed it on 2026-05-04.");
+    assert_eq!(review("torque.cap_to_tube", "old"), "A. Wren reviewed it on 2026-05-01, in its family.");
+    assert!(review("torque.cap_to_tube", "new").starts_with("Changed since A. Wren"));
+    assert_eq!(
+        value("torque.cap_to_tube")["review"][0]["reaches"],
+        serde_json::json!(["tarn-41", "tarn-45"])
+    );
+    let stale = told["stale"].as_array().expect("cards");
+    assert_eq!(stale.len(), 2, "{told:#}");
+    for card in stale {
+        let old = card["card"].as_str().expect("a code");
+        let looked = out(&desk.run(&["card", old]));
+        assert!(
+            looked.contains("superseded") && looked.contains(card["now"].as_str().expect("a code")),
+            "{looked}"
+        );
+    }
+    let pages: Vec<&str> =
+        told["pages"].as_array().expect("pages").iter().filter_map(|page| page.as_str()).collect();
+    for page in [
+        "forks/tarn-41.html",
+        "forks/tarn-45.html",
+        "forks/tarn-41/full-service.html",
+        "cards/tarn-41--full-service.html",
+    ] {
+        assert!(pages.contains(&page), "{page} in {pages:?}");
+    }
+    assert!(!pages.contains(&"oils/ember-15.html"), "{pages:?}");
+    let records = told["records"].as_array().expect("records");
+    let new = "the review of 1 value by A. Wren on 2026-05-04 is new";
+    assert!(records.iter().any(|change| change["what"] == new), "{records:?}");
+    // The same for a person and for a comment.
+    for format in ["text", "markdown"] {
+        let text = out(&desk.run(&["compare", "--format", format, "HEAD~1"]));
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let old = stale[0]["card"].as_str().expect("a code");
+        for part in ["Changed since A. Wren reviewed it on 2026-05-01", old, "forks/tarn-45.html"] {
+            assert!(text.contains(part), "{format}: {part} in {text}");
+        }
+    }
+    // A review alone makes no card out of date.
+    let only = json(&["HEAD"]);
+    assert_eq!(only["stale"].as_array().map(Vec::len), Some(0), "{only:#}");
+    assert_eq!(only["values"].as_array().map(Vec::len), Some(0));
+}

@@ -100,7 +100,8 @@ pub fn mark(book: &Book, review: &RecordReview, rows: &mut [Row]) {
     }
 }
 
-fn sentence(standing: &Standing) -> String {
+/// How a value stands, as one sentence.
+pub fn sentence(standing: &Standing) -> String {
     let who = |vouch: &Vouch| {
         let family = if vouch.family.is_some() { ", in its family" } else { "" };
         format!("{} reviewed it on {}{family}", vouch.by, vouch.date)

@@ -1,0 +1,81 @@
+//! What was printed or published from the old shop and no longer says what the sources say.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::{Comparison, Pairs, Stale};
+use crate::pipeline::Checked;
+use crate::publish::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
+use crate::publish::make::{Book, content};
+use crate::review::CardNow;
+
+/// The old shop's cards whose codes the new shop does not have, by fork and service.
+pub(super) fn cards(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<Stale> {
+    let (before, after) = (content::cards(&Book::new(old)), content::cards(&Book::new(new)));
+    let now: BTreeMap<(&str, &str), &CardNow> =
+        after.iter().map(|card| ((card.fork.as_str(), card.service.as_str()), card)).collect();
+    let called: BTreeMap<&str, &str> = pairs
+        .both
+        .iter()
+        .map(|(was, is)| (old.forks[*was].id.as_str(), new.forks[*is].id.as_str()))
+        .collect();
+    let mut out = Vec::new();
+    for card in before {
+        let fork = called.get(card.fork.as_str()).copied();
+        let there = fork.and_then(|fork| now.get(&(fork, card.service.as_str())));
+        if there.is_some_and(|there| there.card == card.card) {
+            continue;
+        }
+        out.push(Stale {
+            now: there.map(|there| there.card.clone()),
+            fork: card.fork,
+            service: card.service,
+            card: card.card,
+            values: card.values,
+        });
+    }
+    out.sort();
+    out
+}
+
+/// The pages that the changes reach, by the addresses they have on the old shop's site.
+pub(super) fn pages(old: &Checked, pairs: &Pairs, new: &Checked, told: &Comparison) -> Vec<String> {
+    let was: BTreeMap<&str, &str> = pairs
+        .both
+        .iter()
+        .map(|(was, is)| (new.forks[*is].id.as_str(), old.forks[*was].id.as_str()))
+        .collect();
+    let mut forks: BTreeSet<&str> = told.stale.iter().map(|card| card.fork.as_str()).collect();
+    let records = told.values.iter().map(|change| change.record.as_str());
+    let records = records.chain(told.records.iter().map(|change| change.record.as_str()));
+    let records = records.chain(told.outcomes.iter().map(|change| change.record.as_str()));
+    let mut named: BTreeSet<&str> = records.filter_map(|record| record.strip_prefix("fork ")).collect();
+    named.extend(told.values.iter().flat_map(|change| change.reaches.iter().map(String::as_str)));
+    forks.extend(named.into_iter().map(|id| was.get(id).copied().unwrap_or(id)));
+    forks.retain(|id| old.forks.iter().any(|fork| fork.id == *id));
+
+    let mut out: BTreeSet<String> = BTreeSet::new();
+    for id in forks {
+        out.insert(fork_href(id));
+        let Some(fork) = old.forks.iter().find(|fork| fork.id == id) else { continue };
+        let services: Vec<&str> =
+            old.shop.services_for(&fork.choices).map(|service| service.id.text.as_str()).collect();
+        out.extend(services.iter().map(|service| service_href(id, service)));
+        if !fork.record(&old.shop).draft
+            && services.len() > 1
+            && told.stale.iter().any(|card| card.fork == id)
+        {
+            out.insert(format!("cards/fork/{id}.html"));
+        }
+    }
+    out.extend(told.stale.iter().map(|card| card_href(&card.fork, &card.service)));
+    for change in &told.values {
+        out.extend(change.record.strip_prefix("oil ").map(oil_href));
+    }
+    for change in &told.texts {
+        out.extend(change.record.strip_prefix("procedure ").map(procedure_href));
+        if change.record.starts_with("caution ") {
+            out.insert("cautions.html".to_owned());
+        }
+    }
+    out.into_iter().collect()
+}
