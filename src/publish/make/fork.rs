@@ -53,7 +53,8 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
     let warnings = book
         .findings
         .iter()
-        .filter(|finding| finding.severity == Severity::Warning && finding.reaches.contains(&fork.id))
+        .filter(|finding| finding.severity == Severity::Warning)
+        .filter(|finding| finding.span.file == record.file || finding.reaches.contains(&fork.id))
         .map(|finding| format!("{}.", capital(&finding.message)));
     ForkView {
         id: fork.id.clone(),

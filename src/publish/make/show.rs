@@ -216,7 +216,10 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
     let accepted = entry.accept.iter().map(|accept| Accepted {
         finding: accept.finding.text.clone(),
         reason: accept.reason.clone(),
-        by: accept.by.clone(),
+        by: match &accept.until {
+            Some(until) => format!("{}, until {}", accept.by, until.text),
+            None => accept.by.clone(),
+        },
     });
     Figure {
         side: side.to_owned(),

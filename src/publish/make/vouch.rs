@@ -53,10 +53,13 @@ pub fn on_card(book: &Book, fork: &ResolvedFork) -> String {
 
 /// What the page to work from says at its head where safety-critical values lack a review.
 pub fn warning(book: &Book, fork: &ResolvedFork) -> String {
+    warn(book, of_fork(book, fork))
+}
+
+fn warn(book: &Book, review: &RecordReview) -> String {
     if !book.reviews.used {
         return String::new();
     }
-    let review = of_fork(book, fork);
     let safety =
         || review.values.iter().filter(|(key, _)| is_safety(book, key)).map(|(_, standing)| standing);
     let never = safety().filter(|standing| **standing == Standing::Never).count();
@@ -119,7 +122,8 @@ pub fn sentence(standing: &Standing) -> String {
 /// The part of a fork's or oil's page that says who vouches. `page` is the record's own page.
 pub fn view(book: &Book, review: &RecordReview, page: &str) -> VouchView {
     let mut by: BTreeMap<(Date, &str, bool), usize> = BTreeMap::new();
-    let mut out = VouchView { used: book.reviews.used, ..VouchView::default() };
+    let warning = warn(book, review);
+    let mut out = VouchView { used: book.reviews.used, warning, ..VouchView::default() };
     for (key, standing) in &review.values {
         match standing {
             Standing::Reviewed(vouch) => {
@@ -214,6 +218,8 @@ pub fn unreviewed(book: &Book) -> Vec<UnreviewedRow> {
             .iter()
             .filter(|(key, standing)| **standing == Standing::Never && is_safety(book, key))
             .map(|(key, _)| key.as_str())
+            // These stand above, and nobody can review them.
+            .filter(|key| !fork.any(book.shop, key).is_some_and(|value| value.is_estimate()))
             .collect();
         let single = never.iter().filter(|key| one_source(book, fork, key)).count();
         let Some(first) = never.first() else { continue };

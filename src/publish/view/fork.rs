@@ -55,7 +55,7 @@ pub struct Accepted {
     pub finding: String,
     /// Why it stands.
     pub reason: String,
-    /// Who answers for it.
+    /// Who answers for it, and until when where that was said.
     pub by: String,
 }
 
@@ -157,6 +157,9 @@ pub struct SharedPart {
 pub struct VouchView {
     /// Whether this shop reviews at all.
     pub used: bool,
+    /// What is to be said of safety-critical values that nobody vouches for as they are; empty where there is
+    /// nothing.
+    pub warning: String,
     /// Who reviewed how many values and when, the last first: one sentence each.
     pub by: Vec<String>,
     /// What changed since it was reviewed: the value's line, and who had reviewed it.
