@@ -72,10 +72,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         Err(why) => return refuse(&why),
     };
     // The review first: if this is killed in between, the same command finds it recorded and adds the cards.
-    let done = put(&record, text_of(&before, &approval.path), approval.text.as_deref())
-        .and_then(|()| put(&released, old, list.as_deref()));
-    if let Err(why) = done {
+    if let Err(why) = put(&record, text_of(&before, &approval.path), approval.text.as_deref()) {
         return refuse(&why);
+    }
+    if let Err(why) = put(&released, old, list.as_deref()) {
+        writeln!(std::io::stderr(), "benchleaf: the review is recorded, its cards are not released: {why}")?;
+        return Ok(ExitCode::from(1));
     }
     report(&approval, &cards, list.is_some())?;
     Ok(ExitCode::SUCCESS)

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 /// A source file that is ours to change until this is dropped.
 pub(super) struct Held {
     path: PathBuf,
-    /// Kept open for its lock alone; `None` where there is no file yet.
+    /// Kept open for its lock alone: the file, or its folder where there is no file yet.
     _lock: Option<File>,
 }
 
@@ -20,7 +20,13 @@ pub(super) fn hold(path: &Path) -> Result<Held, String> {
     let about = match fs::symlink_metadata(path) {
         Ok(about) => about,
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            return Ok(Held { path: path.to_path_buf(), _lock: None });
+            // Its folder stands in for it, so that two runs do not make it at once; where a folder cannot be
+            // opened, as on Windows, what is put there is still compared with what was read.
+            let folder = path.parent().and_then(|folder| File::open(folder).ok());
+            return Ok(Held {
+                path: path.to_path_buf(),
+                _lock: folder.map(|file| lock(file, path)).transpose()?,
+            });
         }
         Err(error) => return Err(format!("{shown} cannot be looked at: {error}")),
     };
@@ -31,14 +37,18 @@ pub(super) fn hold(path: &Path) -> Result<Held, String> {
         return Err(format!("{shown} may not be written: nothing was changed"));
     }
     let file = File::open(path).map_err(|error| format!("{shown} cannot be opened: {error}"))?;
+    Ok(Held { path: path.to_path_buf(), _lock: Some(lock(file, path)?) })
+}
+
+fn lock(file: File, path: &Path) -> Result<File, String> {
+    let shown = path.display();
     match file.try_lock() {
-        Ok(()) => {}
+        Ok(()) => Ok(file),
         Err(fs::TryLockError::WouldBlock) => {
-            return Err(format!("somebody else is changing {shown}: wait until that has ended"));
+            Err(format!("somebody else is changing {shown}: wait until that has ended"))
         }
-        Err(fs::TryLockError::Error(error)) => return Err(format!("{shown} cannot be held: {error}")),
+        Err(fs::TryLockError::Error(error)) => Err(format!("{shown} cannot be held: {error}")),
     }
-    Ok(Held { path: path.to_path_buf(), _lock: Some(file) })
 }
 
 impl Held {

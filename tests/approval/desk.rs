@@ -160,6 +160,13 @@ fn a_file_that_may_not_be_written_a_link_and_a_held_file_are_refused() {
     let kept = std::fs::metadata(desk.file(FORK)).expect("the fork").permissions().mode();
     assert_eq!(kept & 0o777, 0o640, "its permissions stay");
 
+    // While somebody else makes the list of released cards.
+    let desk = Desk::new();
+    let held = std::fs::File::open(desk.file("specs")).expect("the folder");
+    held.lock().expect("a lock");
+    refused(&desk, "somebody else is changing");
+    drop(held);
+
     let desk = Desk::new();
     std::fs::rename(desk.file(FORK), desk.file("elsewhere.yaml")).expect("moved");
     symlink(desk.file("elsewhere.yaml"), desk.file(FORK)).expect("a link");
@@ -279,4 +286,37 @@ fn a_typed_code_says_whether_the_card_on_the_bench_is_current() {
     // With an error nobody can say.
     desk.replace(FORK, OTHER_GAP, "97 mL");
     assert_eq!(desk.run(&["card", &before]).status.code(), Some(2));
+}
+
+#[test]
+fn several_reviews_at_once_lose_nothing() {
+    let desk = Desk::new();
+    let arguments = |id: &'static str| ["approve", id, "--by", "A. Wren", "--date", "2026-05-04"];
+    let ids = ["tarn-41", "tarn-45", "tarn-road", "ember-15", "tarn-41"];
+    let start = |id: &'static str| {
+        Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+            .args(arguments(id))
+            .current_dir(desk.path())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("the program runs")
+    };
+    let running: Vec<_> = ids.into_iter().map(start).collect();
+    for mut child in running {
+        let code = child.wait().expect("it ended").code();
+        assert!(matches!(code, Some(0 | 1)), "{code:?}");
+    }
+    assert_eq!(desk.run(&["check"]).status.code(), Some(0), "{}", out(&desk.run(&["check"])));
+    // Whoever was turned away runs it again.
+    for id in ids {
+        let done = desk.run(&arguments(id));
+        assert_eq!(done.status.code(), Some(0), "{id}: {}", err(&done));
+    }
+    let list = desk.read(RELEASED);
+    for fork in ["tarn-41", "tarn-45"] {
+        assert_eq!(list.matches(&format!("fork: {fork},")).count(), 1, "{list}");
+    }
+    assert!(!out(&desk.run(&["check"])).contains("review-"));
+    assert!(desk.all().keys().all(|path| !path.ends_with(".new")), "{:?}", desk.all().keys());
 }

@@ -41,14 +41,19 @@ pub fn on_card(book: &Book, fork: &ResolvedFork) -> String {
     }
     match (last, changed) {
         (None, None) => "none recorded".to_owned(),
-        (_, Some(day)) => format!("CHANGED since {day}"),
+        (_, Some(day)) => format!("CHANGED since {}", unbroken(day)),
         (Some(vouch), None) => {
             let name: String = vouch.by.chars().take(LONGEST_NAME).collect();
             let cut = if name.len() < vouch.by.len() { "…" } else { "" };
             let part = if open { "in part, " } else { "" };
-            format!("{part}{name}{cut} {}", vouch.date)
+            format!("{part}{name}{cut} {}", unbroken(vouch.date))
         }
     }
+}
+
+/// A day that is not broken at the end of a line.
+fn unbroken(day: Date) -> String {
+    day.to_string().replace('-', "\u{2011}")
 }
 
 /// What the page to work from says at its head where safety-critical values lack a review.
