@@ -47,7 +47,11 @@ impl Said {
         }
         let mut places = decimals.min(MOST_DECIMALS);
         let width = |number: &Decimal, places: u8| {
-            rounded(&(number.rational() * self.unit.factor() / unit.factor()), places)
+            // A width has no zero point of its own.
+            let near = number.float() * self.unit.scale_to_si(1.0) / unit.scale_to_si(1.0);
+            clear(near, places).unwrap_or_else(|| {
+                rounded(&(number.rational() * self.unit.factor() / unit.factor()), places)
+            })
         };
         let point = |number: &Decimal, places: u8| point(number, self.unit, unit, places);
         let number = match &self.shape {
@@ -96,12 +100,15 @@ fn is_nought(text: &str) -> bool {
 
 /// A number in another unit, rounded. A float decides except near a half, where the exact value does.
 fn point(number: &Decimal, from: &Unit, to: &Unit, places: u8) -> String {
-    let near = to.from_si(from.to_si(number.float())) * libm::pow(10.0, f64::from(places));
+    clear(to.from_si(from.to_si(number.float())), places)
+        .unwrap_or_else(|| rounded(&to.from_base(&from.to_base(&number.rational())), places))
+}
+
+/// A number rounded, where a float suffices to tell which way.
+fn clear(near: f64, places: u8) -> Option<String> {
+    let near = near * libm::pow(10.0, f64::from(places));
     let off_half = (near.abs().fract() - 0.5).abs();
-    if near.abs() < 1e9 && off_half > 1e-5 {
-        return placed(near.round() as i64, places);
-    }
-    rounded(&to.from_base(&from.to_base(&number.rational())), places)
+    (near.abs() < 1e9 && off_half > 1e-5).then(|| placed(near.round() as i64, places))
 }
 
 fn placed(digits: i64, places: u8) -> String {
