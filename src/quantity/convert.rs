@@ -49,9 +49,8 @@ impl Said {
         let width = |number: &Decimal, places: u8| {
             // A width has no zero point of its own.
             let near = number.float() * self.unit.scale_to_si(1.0) / unit.scale_to_si(1.0);
-            clear(near, places).unwrap_or_else(|| {
-                rounded(&(number.rational() * self.unit.factor() / unit.factor()), places)
-            })
+            clear(near, places)
+                .unwrap_or_else(|| rounded(&(number.rational() * self.unit.factor() / unit.factor()), places))
         };
         let point = |number: &Decimal, places: u8| point(number, self.unit, unit, places);
         let number = match &self.shape {

@@ -1,6 +1,6 @@
 //! The bench card: what goes on it, and how it is made to fit.
 
-use super::facts::Facts;
+use super::facts::{self, Facts};
 use super::show::{
     apart, attribute_text, machines_line, main_said, service_href, state, two_units, value_text,
 };
@@ -66,7 +66,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         found: found(book, fork, plan),
         torques: torques(book, fork, plan),
         not_made: facts.not_made.clone(),
-        tables: facts.card_tables.clone(),
+        tables: facts::card_tables(book, fork),
         parts: parts_boxes(&due),
         sign: boxes(&[
             ("Technician", 3),

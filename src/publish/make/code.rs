@@ -53,7 +53,8 @@ mod tests {
     fn a_reader_of_codes_reads_the_address_back() {
         // The reader is a library of its own (rqrr), after ISO/IEC 18004 as the writer is.
         let long = format!("https://bench.lowshed.example/{}/full-service.html", "forks-of-1998/".repeat(12));
-        for address in ["https://a.example/", "https://bench.lowshed.example/forks/ü-41/oil.html?n=7", &long] {
+        for address in ["https://a.example/", "https://bench.lowshed.example/forks/ü-41/oil.html?n=7", &long]
+        {
             let (size, dark) = squares(&qr(address));
             let at = |x: usize, y: usize| if dark[y / 4 * size + x / 4] { 0 } else { 255 };
             let mut image = rqrr::PreparedImage::prepare_from_greyscale(size * 4, size * 4, at);

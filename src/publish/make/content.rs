@@ -5,7 +5,7 @@
 use serde_json::json;
 
 use super::Book;
-use super::facts::Facts;
+use super::facts::{self, Facts};
 use super::fit::body_text;
 use super::show::{attribute_text, machines_line, state};
 use crate::catalogue::Owner;
@@ -66,7 +66,7 @@ pub fn codes(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, facts: &Facts) -
         steps,
         cautions,
         facts.cautions,
-        facts.card_tables,
+        facts::card_tables(book, fork),
         facts.not_made,
     ]);
     Codes { values: short(values.as_bytes()), card: short(said.to_string().as_bytes()) }

@@ -17,10 +17,6 @@ pub struct Facts {
     pub not_made: Vec<String>,
     /// Sentences for the box of a caution, by its id.
     pub cautions: Vec<(String, Vec<String>)>,
-    /// Tables from a reading to what to do about it, in full.
-    pub tables: Vec<CardTable>,
-    /// The same in short, two abreast on a card.
-    pub card_tables: Vec<CardTable>,
 }
 
 /// The caution that names the force a spring holds, and the one that names too small an air space.
@@ -39,16 +35,22 @@ impl Facts {
         facts.cautions.push((STORED_FORCE.to_owned(), forces(derived)));
         facts.cautions.push((OIL_LOCK.to_owned(), lock(derived)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
-        facts.card_tables = [gap_in_short as fn(&DerivedLeg) -> Option<CardTable>, nut_in_short]
-            .into_iter()
-            .flat_map(|make| both_legs(derived, make))
-            .collect();
-        facts.tables = [corrections as fn(&DerivedLeg) -> Option<CardTable>, nut]
-            .into_iter()
-            .flat_map(|make| both_legs(derived, make))
-            .collect();
         facts
     }
+}
+
+/// Tables from a reading to what to do about it, in full.
+pub fn tables(book: &Book, fork: &ResolvedFork) -> Vec<CardTable> {
+    made(&book.derived[fork.record], [corrections, nut])
+}
+
+/// The same in short, two abreast on a card.
+pub fn card_tables(book: &Book, fork: &ResolvedFork) -> Vec<CardTable> {
+    made(&book.derived[fork.record], [gap_in_short, nut_in_short])
+}
+
+fn made(derived: &Derived, tables: [fn(&DerivedLeg) -> Option<CardTable>; 2]) -> Vec<CardTable> {
+    tables.into_iter().flat_map(|make| both_legs(derived, make)).collect()
 }
 
 /// One table where both legs go to the same figure, else one for each.

@@ -1,7 +1,8 @@
 //! A fork's page.
 
+use super::facts::{self, Facts};
 use super::show::{card_href, count, fork_href, row, service_href, years};
-use super::{Book, facts::Facts, vouch};
+use super::{Book, vouch};
 use crate::catalogue::{Owner, Role};
 use crate::diagnostic::Severity;
 use crate::plan::plans;
@@ -93,7 +94,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         shared: shared(book, fork),
         review: vouch::view(book, review, &fork_href(&fork.id)),
         notes: record.notes.clone().unwrap_or_default(),
-        tables: facts.tables,
+        tables: facts::tables(book, fork),
         figures: figures(book, fork),
         not_made: facts.not_made,
         warnings: warnings.collect(),
