@@ -1,7 +1,9 @@
 //! Rules on reviews: what changed since somebody vouched for it, what nobody vouches for, and entries that
 //! vouch for nothing.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+
+use rayon::prelude::*;
 
 use super::accept::unreadable;
 use super::fork::lower_first;
@@ -26,22 +28,22 @@ pub(super) fn rules(
     if !reviews.used {
         return;
     }
-    for (fork, review) in forks.iter().zip(&reviews.forks) {
-        let record = fork.record(shop);
+    let of_fork = |(fork, review): (&ResolvedFork, &RecordReview)| {
         let mut own = Vec::new();
-        let judged = Judged { shop, record, lines: lines(shop, fork).into_values().collect(), review };
+        let judged = Judged::of(shop, fork.record(shop), lines(shop, fork).into_values(), review);
         entries(&judged, day, &mut own);
         standings(&judged, &mut own);
         unreviewed(&judged, &mut own);
         for finding in &mut own {
             finding.reaches = vec![fork.id.clone()];
         }
-        found.extend(own);
-    }
+        own
+    };
+    let told: Vec<Vec<Finding>> = forks.par_iter().zip(&reviews.forks).map(of_fork).collect();
+    found.extend(told.into_iter().flatten());
     let alone = shop.families.iter().zip(&reviews.families).chain(shop.oils.iter().zip(&reviews.oils));
     for (record, review) in alone {
-        let lines = record.values.iter().map(|line| (line, record)).collect();
-        let judged = Judged { shop, record, lines, review };
+        let judged = Judged::of(shop, record, record.values.iter().map(|line| (line, record)), review);
         entries(&judged, day, found);
         standings(&judged, found);
     }
@@ -53,13 +55,23 @@ type Line<'s> = (&'s SpecLine, &'s SpecRecord);
 struct Judged<'s> {
     shop: &'s Shop,
     record: &'s SpecRecord,
-    lines: Vec<Line<'s>>,
+    lines: BTreeMap<&'s str, Line<'s>>,
     review: &'s RecordReview,
 }
 
 impl<'s> Judged<'s> {
+    fn of(
+        shop: &'s Shop,
+        record: &'s SpecRecord,
+        lines: impl IntoIterator<Item = Line<'s>>,
+        review: &'s RecordReview,
+    ) -> Self {
+        let key = |(line, from): Line<'s>| (shop.catalogue.field(line.field).key.as_str(), (line, from));
+        Judged { shop, record, lines: lines.into_iter().map(key).collect(), review }
+    }
+
     fn line(&self, key: &str) -> Option<Line<'s>> {
-        self.lines.iter().copied().find(|(line, _)| self.shop.catalogue.field(line.field).key == key)
+        self.lines.get(key).copied()
     }
 }
 
@@ -264,7 +276,7 @@ fn unreviewed(judged: &Judged<'_>, found: &mut Vec<Finding>) {
     }
     // An estimate cannot be reviewed, and has a warning of its own.
     let safety: BTreeSet<&str> = lines
-        .iter()
+        .values()
         .map(|(line, from)| (shop.catalogue.field(line.field), is_estimate(line, from)))
         .filter(|(field, estimate)| field.safety && !estimate)
         .map(|(field, _)| field.key.as_str())

@@ -3,6 +3,7 @@
 use benchleaf::check_shop;
 use benchleaf::diagnostic::Severity;
 use benchleaf::review::{Refused, Standing};
+use proptest::prelude::*;
 
 use crate::{FORK, review, shop_with, standing, text_of};
 
@@ -184,6 +185,65 @@ fn every_shape_keeps_every_other_byte_or_is_refused() {
             (Refuse, Err(Refused::Said(why))) => assert!(why.len() > 20, "{name}: {why}"),
             (Refuse, Err(Refused::Findings(found))) => assert!(!found.is_empty(), "{name}"),
             (must, done) => panic!("{name}: {must:?}, but {done:?}"),
+        }
+    }
+}
+
+/// Lines and bits that change how YAML is read, or that an editor, a person or git may leave in a record.
+const BITS: [&str; 26] = [
+    "\n",
+    "\r\n",
+    "\r",
+    " ",
+    "\t",
+    "# a note\n",
+    "  # a note\n",
+    " # a note",
+    "---\n",
+    "...\n",
+    "...",
+    "notes: |\n  one\n",
+    "notes: >+\n  one\n\n",
+    "reviewed: []\n",
+    "reviewed:\n",
+    "reviewed:\n- {}\n",
+    "reviewed: [{by: A. Wren}]\n",
+    "\"",
+    "'",
+    "{",
+    "[",
+    "- ",
+    ": ",
+    "é検🛠",
+    "\u{feff}",
+    "? x\n",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 192, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Whatever stands in a record, a review is added as one stretch and is then in force, or nothing is done.
+    #[test]
+    fn a_spoilt_record_keeps_every_other_byte_or_is_refused(
+        spoilt in proptest::collection::vec((0..60usize, 0..BITS.len(), any::<bool>()), 1..4),
+        reviewed in any::<bool>(),
+        crlf in any::<bool>(),
+    ) {
+        let mut old = if reviewed { format!("{}{}", text_of(FORK), earlier()) } else { text_of(FORK) };
+        for (line, bit, at_end) in spoilt {
+            let starts: Vec<usize> = std::iter::once(0).chain(old.match_indices('\n').map(|(at, _)| at + 1)).collect();
+            let start = starts[line % starts.len()];
+            let end = old[start..].find('\n').map_or(old.len(), |n| start + n);
+            old.insert_str(if at_end { end } else { start }, BITS[bit]);
+        }
+        if crlf {
+            old = old.replace("\r\n", "\n").replace('\n', "\r\n");
+        }
+        if let Ok(approval) = review(&shop_with(FORK, &old), &["oil.air_gap".to_owned()]) {
+            let new = approval.text.expect("a new review");
+            prop_assert!(added(&old, &new).contains("2026-05-04"));
+            let after = check_shop(&shop_with(FORK, &new));
+            prop_assert!(matches!(standing(&after, "oil.air_gap"), Standing::Reviewed(_)), "{new}");
         }
     }
 }
