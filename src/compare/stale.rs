@@ -6,6 +6,7 @@ use super::{Comparison, Pairs, Stale};
 use crate::pipeline::Checked;
 use crate::publish::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
 use crate::publish::make::{Book, content};
+use crate::resolve::ResolvedFork;
 use crate::review::CardNow;
 
 /// The old shop's cards whose codes the new shop does not have, by fork and service.
@@ -51,6 +52,13 @@ pub(super) fn pages(old: &Checked, pairs: &Pairs, new: &Checked, told: &Comparis
     let mut named: BTreeSet<&str> = records.filter_map(|record| record.strip_prefix("fork ")).collect();
     named.extend(told.values.iter().flat_map(|change| change.reaches.iter().map(String::as_str)));
     forks.extend(named.into_iter().map(|id| was.get(id).copied().unwrap_or(id)));
+    // A family's review speaks for the forks that take its values over.
+    let families: BTreeSet<&str> =
+        told.records.iter().filter_map(|change| change.record.strip_prefix("family ")).collect();
+    let member = |fork: &&ResolvedFork| {
+        fork.record(&old.shop).family.as_ref().is_some_and(|id| families.contains(id.text.as_str()))
+    };
+    forks.extend(old.forks.iter().filter(member).map(|fork| fork.id.as_str()));
     forks.retain(|id| old.forks.iter().any(|fork| fork.id == *id));
 
     let mut out: BTreeSet<String> = BTreeSet::new();
