@@ -1,5 +1,8 @@
 //! The apprentice, at the bench with a tablet and a card: the published pages of the demo shop, in a real browser.
 
+mod cards;
+mod codes;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -158,9 +161,6 @@ fn print(tab: &Tab, paper: (f64, f64)) -> lopdf::Document {
     lopdf::Document::load_mem(&bytes).expect("a PDF")
 }
 
-/// A4 and US Letter, portrait, in mm.
-const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))];
-
 fn html_files() -> Vec<String> {
     let mut files: Vec<String> = walkdir::WalkDir::new(&*SITE)
         .into_iter()
@@ -174,61 +174,6 @@ fn html_files() -> Vec<String> {
 
 fn cards() -> Vec<String> {
     html_files().into_iter().filter(|path| path.starts_with("cards/") && path.contains("--")).collect()
-}
-
-/// Boxes of the card that are narrower or lower than 12 × 9 mm, and whatever reaches over the sheet's edge.
-const CARD_GEOMETRY: &str = r#"(() => {
-  const mm = 96 / 25.4, wrong = [];
-  for (const leaf of document.querySelectorAll('.leaf')) {
-    const edge = leaf.getBoundingClientRect();
-    for (const el of leaf.querySelectorAll('*')) {
-      if (el.closest('svg') && el.tagName !== 'svg') continue;
-      const r = el.getBoundingClientRect();
-      if (r.width === 0 || r.height === 0) continue;
-      if (r.right > edge.right + 1 || r.left < edge.left - 1 || r.bottom > edge.bottom + 1 || r.top < edge.top - 1)
-        wrong.push('over the edge: ' + el.className + ' ' + el.textContent.slice(0, 40));
-      if (el.scrollWidth > el.clientWidth + 1 && el.clientWidth > 0 && getComputedStyle(el).overflow !== 'visible')
-        wrong.push('cut: ' + el.className + ' ' + el.textContent.slice(0, 40));
-      if (el.matches('.bx:not(.none), .lrb span, .wb') && (r.width < 12 * mm - .5 || r.height < 9 * mm - .5))
-        wrong.push('small box: ' + el.className + ' ' + (r.width / mm).toFixed(1) + ' x ' + (r.height / mm).toFixed(1));
-    }
-    for (const b of leaf.querySelectorAll('.val b'))
-      if (parseFloat(getComputedStyle(b).fontSize) < 16 * 96 / 72) wrong.push('small number: ' + b.textContent);
-    for (const p of leaf.querySelectorAll('.grp p'))
-      if (parseFloat(getComputedStyle(p).fontSize) < 11 * 96 / 72 - .01) wrong.push('small step: ' + p.textContent);
-    const kids = [...leaf.children];
-    for (let i = 1; i < kids.length; i++)
-      if (kids[i].getBoundingClientRect().top < kids[i - 1].getBoundingClientRect().bottom - 1)
-        wrong.push('on top of another: ' + kids[i].className);
-  }
-  return JSON.stringify(wrong);
-})()"#;
-
-#[test]
-fn every_card_prints_on_two_sides_with_nothing_cut() {
-    let cards = cards();
-    assert!(cards.len() >= 10, "{cards:?}");
-    with_tab(|tab| {
-        for card in &cards {
-            size(tab, 1200, 900);
-            open(tab, card);
-            assert_eq!(ask(tab, CARD_GEOMETRY), "[]", "{card}");
-            for (name, paper) in PAPERS {
-                assert_eq!(print(tab, paper).get_pages().len(), 2, "{card} on {name}");
-            }
-        }
-    });
-}
-
-#[test]
-fn a_binder_prints_two_sides_for_every_card() {
-    with_tab(|tab| {
-        open(tab, "cards/all/1.html");
-        let expected = 2 * cards().len().min(50);
-        for (name, paper) in PAPERS {
-            assert_eq!(print(tab, paper).get_pages().len(), expected, "{name}");
-        }
-    });
 }
 
 #[test]
@@ -254,55 +199,6 @@ fn the_search_finds_a_fork_from_a_few_letters_with_a_slip_and_by_keyboard() {
         tab.wait_for_element("#numbers").expect("the fork's page");
         assert!(tab.get_url().ends_with("forks/tarnholm-u41.html"), "{}", tab.get_url());
     });
-}
-
-/// At the bench with a printed card and no network: is it still right?
-#[test]
-fn a_typed_code_says_whether_the_card_is_current_offline_and_by_keyboard() {
-    with_tab(|tab| {
-        let cell = |row: &str, column: u32| {
-            ask(tab, &format!("document.querySelector('{row} tbody tr').children[{column}].textContent"))
-        };
-        let type_in = |text: &str| {
-            open(tab, "codes.html");
-            tab.press_key("Tab").expect("a key");
-            ask(tab, "document.getElementById('code').focus()");
-            tab.type_str(text).expect("typed");
-            ask(tab, "document.getElementById('code-said').textContent")
-        };
-        open(tab, "cards/index.html");
-        ask(tab, "document.querySelector('a[href$=\"codes.html\"]').click()");
-        tab.wait_for_element("#code").expect("the look-up, reached from the list of cards");
-        let (card, values, name) =
-            (cell("#current ~ div", 0), cell("#current ~ div", 1), cell("#current ~ div", 2));
-        let (old, became) = (cell("#old ~ div", 0), cell("#old ~ div", 3));
-        for typed in
-            [card.clone(), card.to_lowercase().replace('-', " "), card.replace('0', "o").replace('1', "i")]
-        {
-            let said = type_in(&typed);
-            assert!(said.starts_with("Current. ") && said.contains(&name), "{typed}: {said}");
-        }
-        assert!(type_in(&values).starts_with("Current. "), "by the code of its values");
-        let said = type_in(&old);
-        assert!(said.starts_with("Superseded. ") && said.contains(&became), "{said}");
-        assert!(type_in("0000-0000").starts_with("Unknown. "));
-        assert!(type_in("UUUU-UUUU").starts_with("No code. "));
-        assert_eq!(type_in("7H2K"), "", "nothing is said before the code is whole");
-        // The answer is told to a screen reader, and leads on by keyboard.
-        type_in(&old);
-        assert_eq!(ask(tab, "document.getElementById('code-said').getAttribute('role')"), "status");
-        let height =
-            ask(tab, "Math.round(document.querySelector('#code-said a').getBoundingClientRect().height)");
-        assert!(height.parse::<u32>().is_ok_and(|height| height >= 44), "{height}");
-        tab.press_key("Tab").expect("a key");
-        tab.press_key("Enter").expect("a key");
-        tab.wait_for_element(".card").expect("the card as it is now");
-        // Markup that is typed stays text.
-        assert!(type_in("<i>xxxxxxxx</i>").starts_with("No code. "));
-    });
-    // Without JavaScript the same is there as tables, and the empty field is not.
-    let html = std::fs::read_to_string(SITE.join("codes.html")).expect("the page");
-    assert!(html.contains("data-codes") && html.contains(" hidden>") && html.matches("<tbody>").count() == 2);
 }
 
 #[test]

@@ -1,0 +1,61 @@
+//! The bench cards on paper: two sides of one sheet, with nothing cut.
+
+use crate::{ask, cards, open, print, size, with_tab};
+
+/// A4 and US Letter, portrait, in mm.
+const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))];
+
+/// Boxes of the card that are narrower or lower than 12 × 9 mm, and whatever reaches over the sheet's edge.
+const CARD_GEOMETRY: &str = r#"(() => {
+  const mm = 96 / 25.4, wrong = [];
+  for (const leaf of document.querySelectorAll('.leaf')) {
+    const edge = leaf.getBoundingClientRect();
+    for (const el of leaf.querySelectorAll('*')) {
+      if (el.closest('svg') && el.tagName !== 'svg') continue;
+      const r = el.getBoundingClientRect();
+      if (r.width === 0 || r.height === 0) continue;
+      if (r.right > edge.right + 1 || r.left < edge.left - 1 || r.bottom > edge.bottom + 1 || r.top < edge.top - 1)
+        wrong.push('over the edge: ' + el.className + ' ' + el.textContent.slice(0, 40));
+      if (el.scrollWidth > el.clientWidth + 1 && el.clientWidth > 0 && getComputedStyle(el).overflow !== 'visible')
+        wrong.push('cut: ' + el.className + ' ' + el.textContent.slice(0, 40));
+      if (el.matches('.bx:not(.none), .lrb span, .wb') && (r.width < 12 * mm - .5 || r.height < 9 * mm - .5))
+        wrong.push('small box: ' + el.className + ' ' + (r.width / mm).toFixed(1) + ' x ' + (r.height / mm).toFixed(1));
+    }
+    for (const b of leaf.querySelectorAll('.val b'))
+      if (parseFloat(getComputedStyle(b).fontSize) < 16 * 96 / 72) wrong.push('small number: ' + b.textContent);
+    for (const p of leaf.querySelectorAll('.grp p'))
+      if (parseFloat(getComputedStyle(p).fontSize) < 11 * 96 / 72 - .01) wrong.push('small step: ' + p.textContent);
+    const kids = [...leaf.children];
+    for (let i = 1; i < kids.length; i++)
+      if (kids[i].getBoundingClientRect().top < kids[i - 1].getBoundingClientRect().bottom - 1)
+        wrong.push('on top of another: ' + kids[i].className);
+  }
+  return JSON.stringify(wrong);
+})()"#;
+
+#[test]
+fn every_card_prints_on_two_sides_with_nothing_cut() {
+    let cards = cards();
+    assert!(cards.len() >= 10, "{cards:?}");
+    with_tab(|tab| {
+        for card in &cards {
+            size(tab, 1200, 900);
+            open(tab, card);
+            assert_eq!(ask(tab, CARD_GEOMETRY), "[]", "{card}");
+            for (name, paper) in PAPERS {
+                assert_eq!(print(tab, paper).get_pages().len(), 2, "{card} on {name}");
+            }
+        }
+    });
+}
+
+#[test]
+fn a_binder_prints_two_sides_for_every_card() {
+    with_tab(|tab| {
+        open(tab, "cards/all/1.html");
+        let expected = 2 * cards().len().min(50);
+        for (name, paper) in PAPERS {
+            assert_eq!(print(tab, paper).get_pages().len(), expected, "{name}");
+        }
+    });
+}
