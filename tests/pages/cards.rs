@@ -3,10 +3,10 @@
 use crate::{ask, cards, open, print, size, with_tab};
 
 /// A4 and US Letter, portrait, in mm.
-const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))];
+pub const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))];
 
 /// Boxes of the card that are narrower or lower than 12 × 9 mm, and whatever reaches over the sheet's edge.
-const CARD_GEOMETRY: &str = r#"(() => {
+pub const CARD_GEOMETRY: &str = r#"(() => {
   const mm = 96 / 25.4, wrong = [];
   for (const leaf of document.querySelectorAll('.leaf')) {
     const edge = leaf.getBoundingClientRect();

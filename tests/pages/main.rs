@@ -17,6 +17,8 @@ use headless_chrome::protocol::cdp::{Emulation, Network, Page};
 use headless_chrome::types::PrintToPdfOptions;
 use headless_chrome::{Browser, LaunchOptions, Tab};
 
+use cards::{CARD_GEOMETRY, PAPERS};
+
 /// Renders a whole site into a folder of its own; beside it the cards that do not fit.
 fn render(source: &dyn Source, name: &str) -> (PathBuf, Vec<String>) {
     let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
