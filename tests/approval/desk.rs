@@ -320,3 +320,49 @@ fn several_reviews_at_once_lose_nothing() {
     assert!(!out(&desk.run(&["check"])).contains("review-"));
     assert!(desk.all().keys().all(|path| !path.ends_with(".new")), "{:?}", desk.all().keys());
 }
+
+#[test]
+fn pages_and_cards_say_who_vouches_what_changed_and_what_nobody_has_looked_at() {
+    let desk = Desk::new();
+    let build = || {
+        let done = desk.run(&["build"]);
+        assert_eq!(done.status.code(), Some(0), "{}", out(&done));
+        ["cards/tarn-41--full-service", "forks/tarn-41", "forks/tarn-41/full-service", "review", "codes"]
+            .map(|page| desk.read(&format!("site/{page}.html")).replace('\u{2011}', "-"))
+    };
+    // A shop that does not review is not told so at every number.
+    let [card, fork, work, ..] = build();
+    assert!(card.contains("none recorded"), "{card}");
+    for page in [&card, &fork, &work] {
+        assert!(!page.contains("UNREVIEWED"));
+    }
+    let gap = |date| {
+        let done = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", date, "--values", "oil.air_gap"]);
+        assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    };
+    gap("2026-05-04");
+    let [card, fork, work, review, _] = build();
+    assert!(card.contains("in part, A. Wren 2026-05-04"), "{card}");
+    // The gap is vouched for, the cap's torque is not.
+    let number = |label: &str| {
+        let at = card.find(&format!(">{label}")).unwrap_or_else(|| panic!("{label}"));
+        card[at..].split("</p>").next().unwrap_or_default().contains("UNREVIEWED")
+    };
+    assert!(!number("Air gap") && number("Cap to tube"));
+    assert!(fork.contains("A. Wren, 2026-05-04: 1 value.") && work.contains("nobody has reviewed"));
+    assert!(review.contains("safety-critical values"));
+    // All of it is vouched for: nothing is marked. Then a number changes.
+    assert_eq!(desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-05"]).status.code(), Some(0));
+    let [card, fork, work, ..] = build();
+    for page in [&card, &fork, &work] {
+        assert!(!page.contains("UNREVIEWED") && !page.contains("CHANGED"));
+    }
+    let (code, _) = last_codes(&desk);
+    desk.replace(FORK, GAP, OTHER_GAP);
+    let [card, fork, work, review, codes] = build();
+    assert!(card.contains("CHANGED since 2026-05-04") && card.contains("UNREVIEWED"), "{card}");
+    assert!(fork.contains("CHANGED") && work.contains("changed since the last review"));
+    assert!(review.contains("Changed since A. Wren reviewed it on 2026-05-04."), "{review}");
+    let old = &codes[codes.find("id=\"old\"").expect("the replaced cards")..];
+    assert!(old.contains(&code) && old.contains("its numbers changed"), "{old}");
+}
