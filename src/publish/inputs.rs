@@ -27,8 +27,8 @@ fn digest(files: &Files, wanted: impl Fn(&str) -> bool) -> Digest {
 /// What each page is made from, in the order of the list; `None` for a page that tells of the whole shop.
 ///
 /// A page of a fork is made from the fork's record, from every source that is no fork and no list of released cards,
-/// from what was found in it, and from the names of the forks it shares a part with. Nothing else of another fork reaches it: `resolve`, `derive` and `plan` look at
-/// one fork at a time.
+/// from what was found in it, and from the names of the forks it shares a part with. Nothing else of another fork
+/// reaches it: `resolve`, `derive` and `plan` look at one fork at a time.
 pub fn page_inputs(book: &Book, list: &[PagePlan]) -> Vec<Option<Digest>> {
     let alone = |path: &str| matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Released));
     let common = digest(book.files, |path| !alone(path));
