@@ -52,7 +52,7 @@ static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
 });
 
 /// One page of each kind.
-const KINDS: [&str; 16] = [
+const KINDS: [&str; 20] = [
     "index.html",
     "makers/corvane.html",
     "forks/tarnholm-u41.html",
@@ -60,9 +60,13 @@ const KINDS: [&str; 16] = [
     "forks/tarnholm-u41/full-service.html",
     "cards/tarnholm-u41--full-service.html",
     "cards/index.html",
+    "cards/fork/tarnholm-u41.html",
+    "codes.html",
     "procedures/index.html",
     "procedures/set-air-gap.html",
     "oils/index.html",
+    "oils/marrowhill-airleg-22.html",
+    "reference/fields.html",
     "tools.html",
     "cautions.html",
     "glossary.html",
@@ -311,8 +315,7 @@ fn a_narrow_screen_and_large_letters_lose_nothing() {
 #[test]
 fn targets_are_large_enough_for_a_gloved_finger() {
     with_tab(|tab| {
-        // The page for lost addresses takes its style from the server's top, which a file has not.
-        for kind in KINDS.into_iter().filter(|kind| *kind != "404.html") {
+        for kind in KINDS {
             size(tab, 390, 800);
             open(tab, kind);
             // A link inside a sentence is as high as its line; everything that stands alone is 44 px.
@@ -327,24 +330,29 @@ fn targets_are_large_enough_for_a_gloved_finger() {
     });
 }
 
-#[test]
-fn the_accessibility_engine_finds_nothing_on_any_kind_of_page() {
-    let engine = std::fs::read_to_string(
+/// The accessibility engine's own code.
+fn engine() -> String {
+    std::fs::read_to_string(
         Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/node/node_modules/axe-core/axe.min.js"),
     )
-    .expect("run `npm ci` in tests/node first, or .ci/run");
+    .expect("run `npm ci` in tests/node first, or .ci/run")
+}
+
+/// What the engine finds on the page as it is.
+const AXE: &str = "axe.run().then(r => JSON.stringify(r.violations.map(v => [v.id, v.nodes.length, v.nodes[0].html.slice(0, 200), v.nodes[0].failureSummary.slice(0, 200)]), null, 1))";
+
+#[test]
+fn the_accessibility_engine_finds_nothing_on_any_kind_of_page() {
+    let engine = engine();
     with_tab(|tab| {
         let run = |kind: &str, theme: &str| {
             open(tab, kind);
             ask(tab, &format!("document.documentElement.setAttribute('data-theme', '{theme}')"));
             ask(tab, "document.querySelectorAll('details').forEach(d => d.open = true)");
             ask(tab, &engine);
-            ask(
-                tab,
-                "axe.run().then(r => JSON.stringify(r.violations.map(v => [v.id, v.nodes.length, v.nodes[0].html.slice(0, 200), v.nodes[0].failureSummary.slice(0, 200)]), null, 1))",
-            )
+            ask(tab, AXE)
         };
-        for kind in KINDS.iter().copied().chain(["reference/fields.html"]) {
+        for kind in KINDS {
             size(tab, 1200, 900);
             assert_eq!(run(kind, "light"), "[]", "{kind}, light");
         }
@@ -352,6 +360,112 @@ fn the_accessibility_engine_finds_nothing_on_any_kind_of_page() {
             ["index.html", "forks/tarnholm-u41.html", "forks/tarnholm-u41/full-service.html", "cautions.html"]
         {
             assert_eq!(run(kind, "dark"), "[]", "{kind}, dark");
+        }
+    });
+}
+
+/// A tablet that is set to dark, and nobody has touched the site's own switch.
+#[test]
+fn the_devices_own_dark_setting_is_followed_and_the_switch_goes_before_it() {
+    let engine = engine();
+    let set = |tab: &Tab, scheme: &str| {
+        let feature = Emulation::MediaFeature { name: "prefers-color-scheme".into(), value: scheme.into() };
+        tab.call_method(Emulation::SetEmulatedMedia { media: None, features: Some(vec![feature]) })
+            .expect("a setting of the device");
+    };
+    let paper = |tab: &Tab| ask(tab, "getComputedStyle(document.body).backgroundColor");
+    with_tab(|tab| {
+        size(tab, 820, 1180);
+        for kind in KINDS {
+            set(tab, "light");
+            open(tab, kind);
+            ask(tab, "localStorage.clear()");
+            open(tab, kind);
+            let light = paper(tab);
+            set(tab, "dark");
+            open(tab, kind);
+            assert_ne!(paper(tab), light, "{kind} stays light on a dark device");
+            ask(tab, &engine);
+            assert_eq!(ask(tab, AXE), "[]", "{kind} on a dark device");
+        }
+        open(tab, "index.html");
+        let dark = paper(tab);
+        ask(tab, "document.querySelector('[data-theme-switch]').click()");
+        assert_ne!(paper(tab), dark, "the switch changes it");
+        open(tab, "tools.html");
+        assert_ne!(paper(tab), dark, "and is remembered on the next page");
+        ask(tab, "localStorage.clear()");
+        set(tab, "light");
+    });
+}
+
+#[test]
+fn there_is_a_page_of_every_kind_among_those_that_are_tested() {
+    let kind_of = |path: &str| {
+        let text = std::fs::read_to_string(SITE.join(path)).expect("a page");
+        let after =
+            text.split_once("<body class=\"page-").map(|(_, rest)| rest.to_owned()).unwrap_or_default();
+        after.split(['"', ' ']).next().unwrap_or_default().to_owned()
+    };
+    let tested: BTreeSet<String> = KINDS.iter().map(|path| kind_of(path)).collect();
+    let all: BTreeSet<String> = html_files().iter().map(|path| kind_of(path)).collect();
+    assert_eq!(tested, all);
+}
+
+/// What is to be seen of a page, as an outline: landmarks, headings and blocks in their order; the columns each
+/// takes, in twelfths of the width; the size of headings and of the numbers to set. Of blocks in a row that are
+/// alike the first stands for all, and how many there are is said only of few. No pixel and no text, so that another
+/// machine draws the same.
+const OUTLINE: &str = r"(() => {
+  const wanted = 'header, nav, main, footer, section, article, details, table, fieldset, form, h1, h2, figure, .title, .hazard, .step, .progress, .pull, .boxes, .halves, .steps, .col, .tabs, .cn, .val b, .num, input, button, .scroll, .leaf';
+  const out = [];
+  const width = document.documentElement.clientWidth;
+  const name = el => el.tagName.toLowerCase() + [...el.classList].slice(0, 2).map(c => '.' + c).join('');
+  const line = (el, within) => {
+    const r = el.getBoundingClientRect();
+    const at = x => Math.round(12 * (x - within.left) / within.width);
+    const block = !el.matches('.val b, .num, input, button');
+    const size = el.matches('h1, h2, .val b, .num') ? ' ' + Math.round(parseFloat(getComputedStyle(el).fontSize)) + 'px' : '';
+    return name(el) + (block ? ' ' + at(r.left) + '-' + at(r.right) : '') + size;
+  };
+  const walk = (el, depth, within) => {
+    let last = '', n = 0;
+    const kids = [];
+    const gather = parent => { for (const kid of parent.children) {
+      if (kid.closest('svg') || !kid.getClientRects().length) continue;
+      if (kid.matches(wanted)) kids.push(kid); else gather(kid);
+    } };
+    gather(el);
+    for (const kid of kids) {
+      const said = line(kid, within);
+      if (said === last) { n++; continue; }
+      if (n > 1) out.push('  '.repeat(depth) + (n > 9 ? 'and many more' : 'and ' + (n - 1) + ' more'));
+      last = said; n = 1;
+      out.push('  '.repeat(depth) + said);
+      walk(kid, depth + 1, kid.matches('.leaf') ? kid.getBoundingClientRect() : within);
+    }
+    if (n > 1) out.push('  '.repeat(depth) + (n > 9 ? 'and many more' : 'and ' + (n - 1) + ' more'));
+  };
+  walk(document.body, 0, { left: 0, width });
+  return out.join('\n');
+})()";
+
+/// Screenshots compared by what stands where, at the width of a telephone, a tablet and a desk.
+#[test]
+fn each_kind_of_page_keeps_its_structure_at_every_width() {
+    with_tab(|tab| {
+        for kind in KINDS {
+            let mut seen = String::new();
+            let mut last = String::new();
+            for (width, height) in [(390, 844), (820, 1180), (1440, 900)] {
+                size(tab, width, height);
+                open(tab, kind);
+                let outline = ask(tab, OUTLINE);
+                let same = if outline == last { "as before".to_owned() } else { outline.clone() };
+                seen.push_str(&format!("== {width} px\n{same}\n"));
+                last = outline;
+            }
+            insta::assert_snapshot!(kind.trim_end_matches(".html").replace('/', "-"), seen);
         }
     });
 }
@@ -374,10 +488,11 @@ fn no_request_leaves_the_site_and_the_policy_blocks_nothing_of_ours() {
                 "JSON.stringify(performance.getEntriesByType('resource').map(r => r.name).filter(name => !name.startsWith('file:')))",
             );
             assert_eq!(away, "[]", "{kind}");
+            // The style sheet and the script are there although nothing but the site's own is allowed.
+            let styled = ask(tab, "getComputedStyle(document.querySelector('.skip')).position");
+            assert_eq!(styled, "absolute", "{kind}");
+            // The page for lost addresses takes its script from the server's top, which a file has not.
             if kind != "404.html" {
-                // The style sheet and the script are there although nothing but the site's own is allowed.
-                let styled = ask(tab, "getComputedStyle(document.querySelector('.skip')).position");
-                assert_eq!(styled, "absolute", "{kind}");
                 assert_eq!(
                     ask(tab, "document.documentElement.classList.contains('no-js')"),
                     "false",
@@ -479,7 +594,7 @@ fn the_html_is_valid() {
     let node = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/node");
     let mut run = Command::new("node");
     run.arg("html.mjs").current_dir(&node);
-    for kind in KINDS.iter().copied().chain(["reference/fields.html", "cards/fork/tarnholm-u41.html"]) {
+    for kind in KINDS {
         run.arg(SITE.join(kind));
     }
     let done = run.output().expect("node is installed");
