@@ -17,14 +17,13 @@ fn the_devices_own_dark_setting_is_followed_and_the_switch_goes_before_it() {
     let paper = |tab: &Tab| ask(tab, "getComputedStyle(document.body).backgroundColor");
     with_tab(|tab| {
         size(tab, 820, 1180);
+        open(tab, "index.html");
+        ask(tab, "localStorage.clear()");
         for kind in KINDS {
             set(tab, "light");
             open(tab, kind);
-            ask(tab, "localStorage.clear()");
-            open(tab, kind);
             let light = paper(tab);
             set(tab, "dark");
-            open(tab, kind);
             assert_ne!(paper(tab), light, "{kind} stays light on a dark device");
             ask(tab, "document.querySelectorAll('details').forEach(d => d.open = true)");
             ask(tab, &engine);
