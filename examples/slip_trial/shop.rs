@@ -1,5 +1,5 @@
-//! A made-up shop: forks whose values lie about the middle of their class, and inside the catalogue's bands,
-//! as those of a shop do that has been checked before.
+//! A made-up shop: forks whose values lie about the middle of their class. No value is drawn again because
+//! it left its band: that would make false alarms impossible instead of rare.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -8,7 +8,7 @@ use benchleaf::catalogue::FieldId;
 use benchleaf::quantity::{Dimension, Quantity, Value, read_value};
 use benchleaf::resolve::{Resolved, ResolvedFork, Shop};
 
-use crate::trial::written;
+use crate::trial::{sign, written};
 
 /// How values lie about their middle.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -24,6 +24,24 @@ impl Law {
         match self {
             Law::Even => "even within the spread",
             Law::Normal => "normal, the spread as standard deviation",
+        }
+    }
+}
+
+/// Where the middle of a class lies.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Centre {
+    /// In the middle of the catalogue's band for such a fork, by ratio; where there is no band, as `Demo`.
+    Band,
+    /// In the middle of the demo forks of the class, however near that is to the end of a band.
+    Demo,
+}
+
+impl Centre {
+    pub fn words(self) -> &'static str {
+        match self {
+            Centre::Band => "classes about the middle of their band",
+            Centre::Demo => "classes about the demo forks",
         }
     }
 }
@@ -50,7 +68,13 @@ fn each(fork: &ResolvedFork) -> impl Iterator<Item = &Resolved> {
 }
 
 /// So many forks; the same for the same arguments.
-pub fn forks(shop: &Shop, seeds: &[ResolvedFork], models: usize, law: Law) -> Vec<ResolvedFork> {
+pub fn forks(
+    shop: &Shop,
+    seeds: &[ResolvedFork],
+    models: usize,
+    law: Law,
+    centre: Centre,
+) -> Vec<ResolvedFork> {
     let mut middles: BTreeMap<Class, Vec<f64>> = BTreeMap::new();
     for fork in seeds {
         for value in each(fork) {
@@ -74,21 +98,26 @@ pub fn forks(shop: &Shop, seeds: &[ResolvedFork], models: usize, law: Law) -> Ve
         for value in values {
             let Some(quantity) = value.quantity().cloned() else { continue };
             let Some(logs) = middles.get(&class(shop, seed, value.field)) else { continue };
-            if Some(value.field) == size {
+            // A slip does not multiply a temperature, and sizes make the class.
+            if Some(value.field) == size || quantity.dimension() == Dimension::Temperature {
                 continue;
             }
             let entry = made.entry(Arc::as_ptr(&value.entry)).or_insert_with(|| {
-                let middle = (logs.iter().sum::<f64>() / logs.len() as f64).exp();
+                let of_demo = (logs.iter().sum::<f64>() / logs.len() as f64).exp();
                 let band = shop.catalogue.field(value.field).band(&seed.choices);
+                // By ratio; a band from nothing has no such middle.
+                let of_band = band.map(|band| match band.from > 0.0 {
+                    true => (band.from * band.to).sqrt(),
+                    false => f64::midpoint(band.from, band.to),
+                });
+                let middle = match centre {
+                    Centre::Band => of_band.unwrap_or(of_demo),
+                    Centre::Demo => of_demo,
+                };
+                let about = 1.0 + spread(quantity.dimension()) * random.by(law);
                 let mut entry = (*value.entry).clone();
-                for _ in 0..50 {
-                    let about = 1.0 + spread(quantity.dimension()) * random.by(law);
-                    let Some(new) = varied(shop, value.field, &quantity, middle * about) else { continue };
-                    let si = new.1.as_ref().and_then(Value::quantity).map_or(0.0, Quantity::middle_si);
+                if let Some(new) = varied(shop, value.field, &quantity, middle * about) {
                     (entry.text, entry.value) = new;
-                    if band.is_none_or(|band| (band.from..=band.to).contains(&si)) {
-                        break;
-                    }
                 }
                 Arc::new(entry)
             });
@@ -99,20 +128,19 @@ pub fn forks(shop: &Shop, seeds: &[ResolvedFork], models: usize, law: Law) -> Ve
     out
 }
 
-/// The value said as the seed says it, with its twins worked out anew.
+/// The value said as the seed says it, its twins worked out from the number that is written.
 fn varied(shop: &Shop, field: FieldId, seed: &Quantity, si: f64) -> Option<(String, Option<Value>)> {
-    let factor = si / seed.middle_si();
-    let said: Vec<String> = seed
-        .said
-        .iter()
-        .map(|said| {
-            format!("{} {}", written(said, said.unit.from_si(said.middle_si()) * factor), said.unit.symbol)
-        })
-        .collect();
-    let text = match said.split_first()? {
-        (first, []) => first.clone(),
-        (first, twins) => format!("{first} ({})", twins.join(", ")),
-    };
+    let (first, twins) = seed.said.split_first()?;
+    let number = written(first, first.unit.from_si(si));
+    let si = first.unit.to_si(number.parse().ok()?);
+    let mut text = format!("{}{number} {}", sign(first), first.unit.symbol);
+    if !twins.is_empty() {
+        let said: Vec<String> = twins
+            .iter()
+            .map(|twin| format!("{} {}", written(twin, twin.unit.from_si(si)), twin.unit.symbol))
+            .collect();
+        text.push_str(&format!(" ({})", said.join(", ")));
+    }
     let (value, _) = read_value(&text, &shop.catalogue.field(field).wanted());
     value.map(|value| (text, Some(value)))
 }

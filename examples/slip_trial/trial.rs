@@ -75,9 +75,9 @@ impl Number<'_> {
             si.is_some_and(|si| (si / self.truth - 1.0).abs() < 0.02)
         };
         let quoted: Vec<&str> = instead.split('`').collect();
-        let offered = quoted
-            .windows(2)
-            .filter(|pair| pair[1].starts_with(" would agree") || pair[1].starts_with(" is "));
+        let offered = quoted.windows(2).filter(|pair| {
+            [" would agree", " would nearly agree", " is "].iter().any(|word| pair[1].starts_with(word))
+        });
         let offered: Vec<&str> = offered.map(|pair| pair[0]).collect();
         offered.into_iter().any(truth) || (!kind.is_empty() && instead.contains(kind))
     }
@@ -97,13 +97,8 @@ impl Number<'_> {
         if let Some(band) = self.field.band(&self.fork.choices) {
             let middle = quantity.middle_si();
             if middle < band.from || middle > band.to {
-                let slip = likeliest(
-                    self.field,
-                    quantity,
-                    band.from,
-                    band.to,
-                    (band.from * band.to).max(0.0).sqrt(),
-                );
+                let centre = self.peers.centre(self.fork, self.value.field, &self.value.entry, band);
+                let slip = likeliest(self.field, quantity, band.from, band.to, centre);
                 return Some((By::Band, slip.is_some_and(|slip| right(slip.si))));
             }
         }
@@ -165,7 +160,8 @@ fn plain(said: &Said) -> bool {
     )
 }
 
-fn sign(said: &Said) -> &'static str {
+/// What stands before a limit.
+pub fn sign(said: &Said) -> &'static str {
     match said.shape {
         Shape::AtMost(_) => "≤ ",
         Shape::AtLeast(_) => "≥ ",
@@ -225,6 +221,7 @@ pub fn report(name: &str, shop: &Shop, forks: &[ResolvedFork], every: usize) {
     let peers = Peers::of(shop, forks);
     let mut counts: BTreeMap<(bool, &'static str), Count> = BTreeMap::new();
     let mut fields: BTreeMap<&str, Count> = BTreeMap::new();
+    let mut away_by: BTreeMap<&str, usize> = BTreeMap::new();
     let mut seen: Vec<&Arc<Entry>> = Vec::new();
     let (mut values, mut outside, mut band_named, mut apart) = (0, 0, 0, 0);
     for (at, fork) in forks.iter().enumerate() {
@@ -247,8 +244,13 @@ pub fn report(name: &str, shop: &Shop, forks: &[ResolvedFork], every: usize) {
             let away =
                 field.band(&fork.choices).filter(|band| !(band.from..=band.to).contains(&number.truth));
             if let Some(band) = away {
+                // What somebody has looked at and let stand raises no alarm.
+                if !value.entry.accept.is_empty() {
+                    continue;
+                }
                 outside += 1;
-                let centre = (band.from * band.to).max(0.0).sqrt();
+                *away_by.entry(field.key.as_str()).or_default() += 1;
+                let centre = peers.centre(fork, value.field, &value.entry, band);
                 band_named += usize::from(likeliest(field, quantity, band.from, band.to, centre).is_some());
             } else {
                 apart += usize::from(peers.judge(fork, value.field, &value.entry, quantity).is_some());
@@ -267,6 +269,9 @@ pub fn report(name: &str, shop: &Shop, forks: &[ResolvedFork], every: usize) {
         per(outside),
         per(band_named)
     );
+    for (key, count) in &away_by {
+        println!("  outside band: {key} {}", per(*count));
+    }
     println!(
         "{:<8} {:<11} {:>8} {:>8} {:>8}  by twin, reader, band, peers",
         "", "slipped", "tried", "caught", "named"

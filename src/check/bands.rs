@@ -1,23 +1,35 @@
 //! A value stands where such a fork's, or any oil's, plausibly stands.
 
 use super::fork::{each, lower_first};
-use super::slips::likeliest;
+use super::slips::{Peers, likeliest};
 use crate::catalogue::{Band, Choices, Field, When};
 use crate::diagnostic::{Finding, Severity};
 use crate::quantity::{Shape, Value};
 use crate::record::{Entry, Sides};
 use crate::resolve::{ResolvedFork, Shop};
 
-/// outside-band, for a fork's values.
-pub(super) fn forks(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
-    for value in each(fork) {
-        let field = shop.catalogue.field(value.field);
-        let Some(band) = field.band(&fork.choices) else { continue };
-        // Which band counts may hang on a choice that is still open.
-        if field.bands.iter().any(|band| When(vec![band.when.clone()]).undecided(&fork.choices, &fork.open)) {
-            continue;
+/// outside-band, for the forks' values.
+pub(super) fn forks(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
+    let peers = Peers::of(shop, forks);
+    for fork in forks {
+        let before = found.len();
+        for value in each(fork) {
+            let field = shop.catalogue.field(value.field);
+            let Some(band) = field.band(&fork.choices) else { continue };
+            // Which band counts may hang on a choice that is still open.
+            if field
+                .bands
+                .iter()
+                .any(|band| When(vec![band.when.clone()]).undecided(&fork.choices, &fork.open))
+            {
+                continue;
+            }
+            let centre = || peers.centre(fork, value.field, &value.entry, band);
+            outside(field, band, &value.entry, "such a fork takes", centre, found);
         }
-        outside(field, band, &value.entry, "such a fork takes", found);
+        for finding in &mut found[before..] {
+            finding.reaches = vec![fork.id.clone()];
+        }
     }
 }
 
@@ -26,11 +38,19 @@ pub(super) fn oils(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
     for line in shop.oils.iter().flat_map(|oil| &oil.values) {
         let field = shop.catalogue.field(line.field);
         let (Some(band), Sides::Each(entry)) = (field.band(&Choices::new()), &line.sides) else { continue };
-        outside(field, band, entry, "fork oils have", found);
+        let centre = || (band.from * band.to).max(0.0).sqrt();
+        outside(field, band, entry, "fork oils have", centre, found);
     }
 }
 
-fn outside(field: &Field, band: &Band, entry: &Entry, whose: &str, found: &mut Vec<Finding>) {
+fn outside(
+    field: &Field,
+    band: &Band,
+    entry: &Entry,
+    whose: &str,
+    centre: impl Fn() -> f64,
+    found: &mut Vec<Finding>,
+) {
     let Some((least, greatest)) = entry.value.as_ref().and_then(extent) else { return };
     let slack = 1e-9 * band.to.abs().max(band.from.abs());
     let below = least < band.from - slack;
@@ -56,15 +76,14 @@ fn outside(field: &Field, band: &Band, entry: &Entry, whose: &str, found: &mut V
         .bench(lower_first(&field.wrong))
         .instead(format!(
             "read the sheet again, number and unit{}; if it is right, let the finding stand with `accept:`, a reason and a name",
-            slip(field, band, entry)
+            slip(field, band, entry, centre())
         )),
     );
 }
 
 /// The mistake that would explain a value outside its band, as a part of a sentence.
-fn slip(field: &Field, band: &Band, entry: &Entry) -> String {
+fn slip(field: &Field, band: &Band, entry: &Entry, centre: f64) -> String {
     let Some(quantity) = entry.value.as_ref().and_then(Value::quantity) else { return String::new() };
-    let centre = (band.from * band.to).max(0.0).sqrt();
     likeliest(field, quantity, band.from, band.to, centre)
         .map_or_else(String::new, |slip| format!(": `{}` would fit, if {}", slip.would_be, slip.words))
 }

@@ -43,12 +43,11 @@ use crate::review::Reviews;
 type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
 
 /// The rules on one fork, in no order that matters.
-const FORK_RULES: [ForkRule; 12] = [
+const FORK_RULES: [ForkRule; 11] = [
     fork::choices,
     fork::missing,
     fork::stray,
     fork::second_saying,
-    bands::forks,
     fork::state,
     form::forms,
     states::differing,
@@ -61,7 +60,8 @@ const FORK_RULES: [ForkRule; 12] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 20] = [
+const SHOP_RULES: [ShopRule; 21] = [
+    bands::forks,
     bands::oils,
     conditions::contradictions,
     conditions::loops,

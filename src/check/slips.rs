@@ -251,6 +251,18 @@ impl<'f> Peers<'f> {
         Peers { shop, classes }
     }
 
+    /// Where a value outside its band most likely lies in truth, SI: the median of its peers, when there are
+    /// enough of them and it is inside the band; else the band's middle by ratio.
+    pub fn centre(&self, fork: &ResolvedFork, field: FieldId, own: &Arc<Entry>, band: &Band) -> f64 {
+        let said = class(self.shop, fork, field).and_then(|class| self.classes.get(&class));
+        let others = said.into_iter().flatten().filter(|(entry, ..)| !Arc::ptr_eq(entry, own));
+        let mut others: Vec<f64> = others.map(|(_, log, _)| *log).collect();
+        let of_peers = (others.len() >= FEWEST_PEERS).then(|| libm::exp(median(&mut others)));
+        of_peers
+            .filter(|middle| (band.from..=band.to).contains(middle))
+            .unwrap_or_else(|| (band.from * band.to).max(0.0).sqrt())
+    }
+
     /// Judges what a fork says (or would say) for a field, `own` being its entry, which does not count among
     /// its own peers. `None`: it stands among them, there are too few, or no slip explains it.
     pub fn judge(

@@ -206,10 +206,67 @@ fn tolerances(
     trouble
 }
 
-/// Whether one unit is ten of the other: centimetres and millimetres.
-fn tenfold(one: &Unit, other: &Unit) -> bool {
-    let ten = BigRational::from_integer(BigInt::from(10));
-    one.factor() == other.factor() * &ten || other.factor() == one.factor() * &ten
+/// One half of a value said twice: what it stands for, its number, its unit.
+type Half<'h> = (&'h Interval, &'h Decimal, &'static Unit);
+
+/// The slips of either half that would make the two agree, likeliest first, each as a part of a sentence.
+/// `nearly`: within a fortieth will do, for a figure that was rounded, converted and then taken for another.
+fn explained(
+    ((value, ours, unit), (said, theirs, twin)): (Half<'_>, Half<'_>),
+    others: &[Interval],
+    nearly: bool,
+) -> Vec<String> {
+    let agree = |a: &Interval, b: &Interval| match nearly {
+        true => a.apart(b) * BigRational::from_integer(BigInt::from(40)) <= a.middle.abs(),
+        false => a.agrees(b, others),
+    };
+    let would = if nearly { "would nearly agree" } else { "would agree" };
+    let mut readings: Vec<(BigRational, String)> = Vec::new();
+    let mut offer = |a: &Interval, b: &Interval, text: String| {
+        if agree(a, b) {
+            readings.push((a.apart(b) / (&a.half + &b.half), text));
+        }
+    };
+    for other in twin.dimension.units() {
+        // The same unit on both sides would be no second saying.
+        if other.same_size(twin) || other.same_size(unit) {
+            continue;
+        }
+        let into = rounded(&other.from_base(&value.middle), theirs.decimals() + 1);
+        let text = format!(
+            "`{theirs} {}` {would} ({ours} {} is {into} {})",
+            other.symbol, unit.symbol, other.symbol
+        );
+        offer(value, &Interval::of(theirs, other), text);
+        let back = Interval::of(ours, other);
+        let into = rounded(&twin.from_base(&back.middle), theirs.decimals() + 1);
+        offer(&back, said, format!("`{ours} {}` {would} (it is {into} {})", other.symbol, twin.symbol));
+    }
+    readings.sort();
+    readings.dedup_by(|a, b| a.1 == b.1);
+    readings.truncate(2);
+    let mut named: Vec<String> = readings.into_iter().map(|(_, text)| text).collect();
+    let same = match nearly {
+        true => agree(&Interval::of(ours, unit), &Interval::of(theirs, unit)),
+        false => ours.rational() == theirs.rational(),
+    };
+    // A sheet's number written down for both units: either half may be the right one.
+    if named.is_empty() && same {
+        let there = rounded(&twin.from_base(&value.middle), theirs.decimals().max(1));
+        let back = rounded(&unit.from_base(&said.middle), ours.decimals().max(1));
+        let what = if nearly { "nearly the same number" } else { "the same number" };
+        return vec![format!(
+            "{what} stands in both; `{ours} {}` is {there} {}, and `{theirs} {}` is {back} {}",
+            unit.symbol, twin.symbol, twin.symbol, unit.symbol
+        )];
+    }
+    // A point or a half can look like another unit by chance, so it is named beside one.
+    let slip = SLIPS.iter().find(|(over, under, _)| {
+        let ratio = BigRational::new(BigInt::from(*over), BigInt::from(*under));
+        agree(&Interval { middle: &value.middle * &ratio, half: &value.half * &ratio }, said)
+    });
+    named.extend(slip.map(|(.., why)| format!("it looks like {why}")));
+    named
 }
 
 fn disagree(
@@ -222,60 +279,11 @@ fn disagree(
     let value = Interval::of(ours, unit);
     let said = Interval::of(theirs, twin);
     let worked = |into: &Unit| rounded(&into.from_base(&value.middle), theirs.decimals().max(1));
-    let mut readings: Vec<(BigRational, String)> = Vec::new();
-    // Another unit that is ten of the written one explains no more than a point in the wrong place does.
-    let mut sure = false;
-    let mut offer = |a: &Interval, b: &Interval, ten: bool, text: String| {
-        if a.agrees(b, others) {
-            sure |= !ten;
-            readings.push((a.apart(b) / (&a.half + &b.half), text));
-        }
-    };
-    for other in twin.dimension.units() {
-        // The same unit on both sides would be no second saying.
-        if !other.same_size(twin) && !other.same_size(unit) {
-            let into = rounded(&other.from_base(&value.middle), theirs.decimals() + 1);
-            let text = format!(
-                "`{theirs} {}` would agree ({ours} {} is {into} {})",
-                other.symbol, unit.symbol, other.symbol
-            );
-            offer(&value, &Interval::of(theirs, other), tenfold(other, twin), text);
-        }
-        if !other.same_size(unit) && !other.same_size(twin) {
-            let back = Interval::of(ours, other);
-            let into = rounded(&twin.from_base(&back.middle), theirs.decimals() + 1);
-            let text = format!("`{ours} {}` would agree (it is {into} {})", other.symbol, twin.symbol);
-            offer(&back, &said, tenfold(other, unit), text);
-        }
+    let halves = ((&value, ours, unit), (&said, theirs, twin));
+    let mut named = explained(halves, others, false);
+    if named.is_empty() {
+        named = explained(halves, others, true);
     }
-    // Tried last, and named only where no other unit explains it.
-    readings.sort();
-    readings.dedup_by(|a, b| a.1 == b.1);
-    // A sheet's number written down for both units: either half may be the right one.
-    if readings.is_empty() && ours.rational() == theirs.rational() {
-        let back = rounded(&unit.from_base(&said.middle), ours.decimals().max(1));
-        let text = format!(
-            "the same number stands in both; `{ours} {}` is {} {}, and `{theirs} {}` is {back} {}",
-            unit.symbol,
-            worked(twin),
-            twin.symbol,
-            twin.symbol,
-            unit.symbol
-        );
-        readings.push((BigRational::zero(), text));
-    }
-    readings.truncate(2);
-    if !sure && !readings.iter().any(|(_, text)| text.starts_with("the same number")) {
-        for (over, under, why) in SLIPS {
-            let ratio = BigRational::new(BigInt::from(over), BigInt::from(under));
-            let slipped = Interval { middle: &value.middle * &ratio, half: &value.half * &ratio };
-            if slipped.agrees(&said, others) {
-                readings.push((BigRational::zero(), format!("it looks like {why}")));
-                break;
-            }
-        }
-    }
-    let named: Vec<String> = readings.into_iter().map(|(_, text)| text).collect();
     let instead = match named.as_slice() {
         [] => format!(
             "look at the sheet again: correct one of them, or write `{} {}`",
