@@ -38,6 +38,21 @@ pub(super) fn claimed_twice(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Fin
     }
 }
 
+/// fork-without-machine: a fork says which machines it is in.
+pub(super) fn without(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    for fork in shop.forks.iter().filter(|fork| !fork.names_machine) {
+        found.push(
+            Finding::note(
+                "fork-without-machine",
+                fork.id.span,
+                format!("`{}` is in no machine", fork.id.text),
+            )
+            .bench("whoever looks for the fork by the machine it stands in does not find it")
+            .instead("add `machines:` with maker, model and years of each"),
+        );
+    }
+}
+
 fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -22,6 +22,7 @@ pub mod pages;
 mod pressures;
 mod reviews;
 mod seals;
+mod sequence;
 mod services;
 pub mod slips;
 mod sources;
@@ -43,7 +44,7 @@ use crate::review::Reviews;
 type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
 
 /// The rules on one fork, in no order that matters.
-const FORK_RULES: [ForkRule; 11] = [
+const FORK_RULES: [ForkRule; 12] = [
     fork::choices,
     fork::missing,
     fork::stray,
@@ -55,12 +56,13 @@ const FORK_RULES: [ForkRule; 11] = [
     legs::differences,
     legs::wrong_leg,
     seals::fits,
+    sequence::twice,
 ];
 
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 21] = [
+const SHOP_RULES: [ShopRule; 23] = [
     bands::forks,
     bands::oils,
     conditions::contradictions,
@@ -75,11 +77,13 @@ const SHOP_RULES: [ShopRule; 21] = [
     links::renewals,
     links::sizes,
     machines::claimed_twice,
+    machines::without,
     oils::missing,
     order::order,
     services::services,
     services::repeated,
     slips::peers,
+    sources::dates,
     sources::missing,
     unused::unused,
 ];

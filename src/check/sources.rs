@@ -59,3 +59,44 @@ fn lacks(line: &SpecLine) -> bool {
         says && entry.sources.is_empty()
     })
 }
+
+/// source-date: a source's date is a year, a month or a day.
+pub(super) fn dates(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    for source in shop.forks.iter().chain(&shop.families).chain(&shop.oils).flat_map(|record| &record.sources)
+    {
+        let Some(date) = source.date.as_deref().filter(|date| !is_date(date)) else { continue };
+        found.push(
+            Finding::warning(
+                "source-date",
+                source.id.span,
+                format!("the source `{}` is dated `{date}`, which is no date", source.id.text),
+            )
+            .bench("nobody can tell whether a later issue of the sheet has replaced the figure")
+            .instead(
+                "write a year, a month or a day in quotes: `\"2018\"`, `\"2018-03\"` or `\"2018-03-21\"`",
+            ),
+        );
+    }
+}
+
+/// Whether a text is a year from 1900 to 2099, a month of one, or a day of one in the calendar.
+fn is_date(text: &str) -> bool {
+    let parts: Vec<&str> = text.split('-').collect();
+    let number = |at: usize, digits: usize| {
+        let part = parts.get(at).filter(|part| part.len() == digits)?;
+        part.bytes().all(|byte| byte.is_ascii_digit()).then(|| part.parse::<u32>().ok())?
+    };
+    let Some(year) = number(0, 4).filter(|year| (1900..2100).contains(year)) else { return false };
+    if parts.len() == 1 {
+        return true;
+    }
+    let Some(month) = number(1, 2) else { return false };
+    let days = match month {
+        2 if year % 4 == 0 && year != 1900 => 29,
+        2 => 28,
+        4 | 6 | 9 | 11 => 30,
+        1..=12 => 31,
+        _ => return false,
+    };
+    parts.len() == 2 || parts.len() == 3 && number(2, 2).is_some_and(|day| (1..=days).contains(&day))
+}

@@ -191,9 +191,9 @@ fn tell(findings: &[Finding], files: &Files, format: Format, shop: &Path) -> Res
     let mut out = std::io::stdout().lock();
     match format {
         Format::Json => out.write_all(diagnostic::json(findings, files).as_bytes())?,
-        Format::Sarif => {
-            out.write_all(diagnostic::sarif(findings, files, &in_repository(shop)).as_bytes())?
-        }
+        Format::Sarif => out.write_all(
+            diagnostic::sarif(findings, files, &in_repository(shop), crate::check::pages::page).as_bytes(),
+        )?,
         Format::Github => {
             out.write_all(diagnostic::github(findings, files, &in_repository(shop)).as_bytes())?
         }

@@ -9,12 +9,17 @@ use super::{Finding, Severity};
 use crate::source::{Files, Span};
 
 /// The findings as one SARIF log with one run. `folder` is the shop's folder inside the repository, `""`
-/// when it is the repository itself. Columns count Unicode code points.
-pub fn sarif(findings: &[Finding], files: &Files, folder: &str) -> String {
+/// when it is the repository itself; `page` gives a rule's page as Markdown. Columns count Unicode code points.
+pub fn sarif(
+    findings: &[Finding],
+    files: &Files,
+    folder: &str,
+    page: impl Fn(&str) -> Option<&'static str>,
+) -> String {
     let mut places = Places::new(files);
     let codes: Vec<&str> =
         findings.iter().map(|finding| finding.code).collect::<BTreeSet<_>>().into_iter().collect();
-    let rules: Vec<Value> = codes.iter().map(|code| json!({"id": code})).collect();
+    let rules: Vec<Value> = codes.iter().map(|code| rule(code, page(code))).collect();
     let results: Vec<Value> = findings
         .iter()
         .map(|finding| {
@@ -58,6 +63,21 @@ pub fn sarif(findings: &[Finding], files: &Files, folder: &str) -> String {
         }],
     });
     format!("{log:#}\n")
+}
+
+/// A rule with its help: the page as Markdown and as plain text, and what it finds as its description.
+fn rule(code: &str, page: Option<&str>) -> Value {
+    let Some(page) = page else { return json!({"id": code}) };
+    let plain: Vec<&str> = page.lines().map(|line| line.trim_start_matches('#').trim_start()).collect();
+    let finds = page.split("## What it finds").nth(1).and_then(|rest| rest.split("\n## ").next());
+    let finds = finds.unwrap_or(page).trim();
+    let short = finds.split_inclusive(". ").next().unwrap_or(finds).trim_end();
+    json!({
+        "id": code,
+        "shortDescription": {"text": short},
+        "fullDescription": {"text": finds},
+        "help": {"text": plain.join("\n"), "markdown": page},
+    })
 }
 
 /// Message, bench and instead as sentences of one text.
@@ -114,10 +134,22 @@ mod tests {
             Finding::warning("outside-band", Span::new(id, 11, 12), "odd").bench("b").instead("c"),
             Finding::error("bare-number", Span::new(id, 11, 12), "no unit").also(Span::new(id, 0, 2), "here"),
         ];
-        let log: Value = serde_json::from_str(&sarif(&findings, &files, "shop")).unwrap();
+        let page = |code: &str| {
+            (code == "bare-number").then_some(
+                "# bare-number\n\n## What it finds\nA number. It has no unit.\n\n## At the bench\nGuesses.",
+            )
+        };
+        let log: Value = serde_json::from_str(&sarif(&findings, &files, "shop", page)).unwrap();
         let run = &log["runs"][0];
+        let help = &run["tool"]["driver"]["rules"][0];
+        assert_eq!(help["fullDescription"]["text"], "A number. It has no unit.");
+        assert_eq!(help["shortDescription"]["text"], "A number.");
+        assert_eq!(
+            help["help"]["text"],
+            "bare-number\n\nWhat it finds\nA number. It has no unit.\n\nAt the bench\nGuesses."
+        );
         assert_eq!(run["columnKind"], "unicodeCodePoints");
-        assert_eq!(run["tool"]["driver"]["rules"], json!([{"id": "bare-number"}, {"id": "outside-band"}]));
+        assert_eq!(run["tool"]["driver"]["rules"][1], json!({"id": "outside-band"}), "no page, no help");
         assert_eq!(run["results"][0]["ruleIndex"], 1);
         assert_eq!(run["results"][0]["message"]["text"], "odd. At the bench: b. Write instead: c");
         let place = &run["results"][1]["locations"][0]["physicalLocation"];

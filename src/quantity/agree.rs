@@ -360,6 +360,9 @@ mod tests {
             (Dimension::Pressure, "900 kPa (9 psi)", "`9 bar`"),
             (Dimension::Length, "90 mm (35.4 in)", "would agree"),
             (Dimension::Volume, "450 mL (30.4 US fl oz)", "both legs"),
+            // Rounded to 14.8 lbf·ft first, and to 0.020 in.
+            (Dimension::Torque, "20.0 N·m (177.6 lbf·ft)", "`177.6 lbf·in` would nearly agree"),
+            (Dimension::Length, "0.500 mm (0.508 in)", "nearly the same number stands in both"),
         ] {
             let troubles = troubles(dimension, text);
             assert_eq!(troubles[0].code, "twins-disagree", "{text}");

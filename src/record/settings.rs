@@ -120,6 +120,7 @@ pub(crate) fn read_settings(
         .iter()
         .filter_map(|item| quantity(Some(item), Dimension::Volume, "Bottle", "1 L"))
         .collect();
+    temperatures(&settings, root, findings);
     if let Some(name) = root.text_of("name") {
         settings.name = name.to_owned();
     }
@@ -212,5 +213,29 @@ pub(crate) fn read_fields(root: &Node, catalogue: &mut Catalogue, findings: &mut
                 }
             }
         }
+    }
+}
+
+/// shop-temperature: a bench is as warm as a room, and a working fork no hotter than its seals bear. The bounds
+/// are common practice, no source.
+fn temperatures(settings: &Settings, root: &Node, findings: &mut Vec<Finding>) {
+    for (key, said, from, to) in [
+        ("bench_temperature", &settings.bench_temperature, 5.0, 40.0),
+        ("working_temperature", &settings.working_temperature, 5.0, 120.0),
+    ] {
+        let (Some(said), Some(node)) = (said, root.get(key)) else { continue };
+        // Half a thousandth of a degree for the way there and back.
+        if (from - 5e-4..=to + 5e-4).contains(&(said.middle_si() - 273.15)) {
+            continue;
+        }
+        findings.push(
+            Finding::warning(
+                "shop-temperature",
+                node.span,
+                format!("`{key}` is outside of {from:.0} °C to {to:.0} °C"),
+            )
+            .bench("fill by weight, viscosity and the warm gap of every fork are worked out for it")
+            .instead("look at number and unit again, such as `20 °C (68 °F)`"),
+        );
     }
 }

@@ -159,6 +159,8 @@ pub struct SpecRecord {
     pub family: Option<Text>,
     /// Where it is fitted.
     pub machines: Vec<Machine>,
+    /// Whether a machine was written, readable or not.
+    pub names_machine: bool,
     /// What it has chosen.
     pub choices: BTreeMap<String, Text>,
     /// The sources it names.
@@ -261,6 +263,9 @@ pub(crate) fn read_spec(
         draft: root.text_of("status") == Some("draft"),
         family: if kind == RecordKind::Fork { text_entry(root, "family") } else { None },
         machines: machines(root, findings),
+        names_machine: root
+            .get("machines")
+            .is_some_and(|node| !matches!(&node.value, Tree::List(list) if list.is_empty())),
         choices: BTreeMap::new(),
         sources: sources(root),
         source: text_entry(root, "source"),

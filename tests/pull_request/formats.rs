@@ -47,12 +47,17 @@ fn sarif_keeps_to_the_standards_schema_and_names_every_place_in_the_repository()
     for result in results {
         assert!(uri(result).starts_with("fork%20shop/b%C3%B6cke/"), "{result}");
     }
+    for rule in log["runs"][0]["tool"]["driver"]["rules"].as_array().unwrap() {
+        let markdown = rule["help"]["markdown"].as_str().unwrap_or_else(|| panic!("no help: {rule}"));
+        assert!(markdown.contains("## At the bench") && !markdown.contains("## Examples"), "{markdown}");
+        assert!(rule["fullDescription"]["text"].as_str().is_some_and(|text| !text.is_empty()), "{rule}");
+    }
     // The schema bites: the same log without its version is refused.
     let mut broken = log.clone();
     broken.as_object_mut().unwrap().remove("version");
     assert!(!schema.is_valid(&broken));
     // A shop without findings is a log too.
-    let empty = benchleaf::diagnostic::sarif(&[], &benchleaf::source::Files::default(), "");
+    let empty = benchleaf::diagnostic::sarif(&[], &benchleaf::source::Files::default(), "", |_| None);
     assert!(schema.is_valid(&serde_json::from_str(&empty).unwrap()));
 }
 
