@@ -107,15 +107,42 @@ pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
     (format!("specs/forks/{id}.yaml"), out)
 }
 
+/// A draft of a fork like no other: the choices to be made, each with its options. Which values it needs hangs on
+/// them, so `check` names those once they are made.
+pub fn first_of_its_kind(catalogue: &Catalogue, id: &str) -> Draft {
+    let mut out = "# yaml-language-server: $schema=../schema/fork.schema.json\n".to_owned();
+    comment(
+        &mut out,
+        "# ",
+        "A draft. Make the choices: take away the `# ` in front of `choices:` and of each that this fork calls for, and keep \
+         one of its options. Then `benchleaf check` names every value the fork needs, and the editor says how each is measured. \
+         Set the status to published when nothing is missing.",
+    );
+    out.push_str(&format!("id: {id}\nmaker: \"Who made it\"\nmodel: {}\nstatus: draft\n", quoted(id)));
+    out.push_str(
+        "# machines:\n#   - {maker: Who made it, model: What it is, years: 2016..2019}\n# choices:\n",
+    );
+    for choice in &catalogue.choices {
+        comment(&mut out, "#   # ", &format!("{}. {}", choice.title, choice.help));
+        let options: Vec<&str> = choice.options.iter().map(|(id, _)| id.as_str()).collect();
+        out.push_str(&format!("#   {}: {}\n", choice.key, options.join(" | ")));
+    }
+    out.push_str(
+        "sources:\n  sheet: {kind: maker-sheet, title: \"The sheet's name and issue\"}\nsource: sheet\n",
+    );
+    (format!("specs/forks/{id}.yaml"), out)
+}
+
 /// A draft of an oil.
 pub fn oil(shop: &Shop, id: &str) -> Draft {
     let mut out = "# yaml-language-server: $schema=../schema/oil.schema.json\n".to_owned();
     comment(
         &mut out,
         "# ",
-        "A draft. Write each value with its unit and take away the `# ` in front of it and of its group's name.",
+        "A draft. Write each value with its unit and take away the `# ` in front of it and of its group's name. \
+         Set the status to published when nothing is missing.",
     );
-    out.push_str(&format!("id: {id}\nmaker: \"Who makes it\"\nproduct: {}\n", quoted(id)));
+    out.push_str(&format!("id: {id}\nmaker: \"Who makes it\"\nproduct: {}\nstatus: draft\n", quoted(id)));
     out.push_str("# label: \"The text on the bottle\"\n");
     out.push_str(
         "sources:\n  data: {kind: maker-sheet, title: \"The data sheet's name and issue\"}\nsource: data\n",

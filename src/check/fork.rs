@@ -41,8 +41,9 @@ pub(super) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             (None, true) => {
                 let options: Vec<&str> = choice.options.iter().map(|(id, _)| id.as_str()).collect();
                 found.push(
-                    Finding::error(
+                    Finding::new(
                         "choice-missing",
+                        weight(shop, fork),
                         head(shop, fork),
                         format!("the choice `{}` is not made", choice.key),
                     )

@@ -2,18 +2,19 @@
 
 use super::fork::lower_first;
 use crate::catalogue::{Choices, Owner};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, Severity};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// missing-value: what every oil must say.
 pub(super) fn missing(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
     for oil in &shop.oils {
+        let weight = if oil.draft { Severity::Warning } else { Severity::Error };
         for (id, field) in shop.catalogue.of(Owner::Oil) {
             if !field.required.holds(&Choices::new()) || oil.values.iter().any(|line| line.field == id) {
                 continue;
             }
             found.push(
-                Finding::error("missing-value", oil.id.span, format!("`{}` is missing", field.key))
+                Finding::new("missing-value", weight, oil.id.span, format!("`{}` is missing", field.key))
                     .bench(lower_first(&field.wrong))
                     .instead(format!(
                         "under `{}:` add `{}: {}`, with the figure from the maker's data sheet",

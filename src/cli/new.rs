@@ -25,14 +25,14 @@ pub(super) struct Arguments {
 
 #[derive(Subcommand)]
 enum What {
-    /// A fork with the choices of another; its values are blank, with how each is measured
+    /// A fork; its values are blank, with how each is measured
     Fork {
         /// The new record's id, which is its file's name
         #[arg(value_parser = id)]
         id: String,
-        /// The fork whose choices it has
+        /// The fork whose choices it has; left out: the choices are there to be made
         #[arg(long, value_name = "ID")]
-        like: String,
+        like: Option<String>,
     },
     /// An oil
     Oil {
@@ -84,7 +84,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         What::Oil { id } => (arguments.shop.as_path(), vec![draft::oil(&checked(&arguments.shop)?.shop, id)]),
         What::Fork { id, like } => {
             let shop = checked(&arguments.shop)?;
-            let draft = draft::fork(&shop.shop, fork(&shop, like)?, id);
+            let draft = match like {
+                Some(like) => draft::fork(&shop.shop, fork(&shop, like)?, id),
+                None => draft::first_of_its_kind(&shop.shop.catalogue, id),
+            };
             (arguments.shop.as_path(), vec![draft])
         }
         What::Service { id, like } => {
