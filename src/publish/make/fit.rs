@@ -2,6 +2,7 @@
 
 use std::cell::OnceCell;
 use std::ops::Range;
+use std::sync::Arc;
 
 use super::budget::{POINT, lines, lines_after, width};
 use super::card::{HEIGHT, WIDTH, figures_text};
@@ -203,16 +204,16 @@ struct Parts<'p> {
     plan: &'p Plan<'p>,
     /// The number of the first step, and of the last.
     steps: Vec<(usize, usize)>,
-    texts: Vec<[OnceCell<String>; 4]>,
+    texts: Vec<[OnceCell<Arc<str>>; 4]>,
     /// Lines of a part that begins a line of its own.
     counts: Vec<[OnceCell<usize>; 4]>,
     /// The room in a column, in mm.
     room: f64,
-    say: &'p dyn Fn(&Procedure, Detail) -> String,
+    say: &'p dyn Fn(&Procedure, Detail) -> Arc<str>,
 }
 
 impl<'p> Parts<'p> {
-    fn new(plan: &'p Plan<'p>, room: f64, say: &'p dyn Fn(&Procedure, Detail) -> String) -> Self {
+    fn new(plan: &'p Plan<'p>, room: f64, say: &'p dyn Fn(&Procedure, Detail) -> Arc<str>) -> Self {
         let mut number = 1;
         let steps = plan.items.iter().map(|item| {
             let first = number;
@@ -313,7 +314,15 @@ pub(super) fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut
         "Steps in short, as far as there is room; every step with its reason is on the page to work from."
             .to_owned();
     let free = HEIGHT - back_rest(view);
-    let say = |procedure: &Procedure, detail: Detail| text(book, fork, procedure, detail);
+    let say = |procedure: &Procedure, detail: Detail| {
+        // What holds no number of the fork reads the same on every card.
+        let own = procedure.body.references.iter().any(|reference| reference.scheme == "spec");
+        if own {
+            text(book, fork, procedure, detail).into()
+        } else {
+            book.on_cards.or_make(procedure, detail as u8, || text(book, fork, procedure, detail))
+        }
+    };
     let parts = Parts::new(plan, room, &say);
     let mut details = vec![Detail::Title; plan.items.len()];
     let arrange = |(together, run_on): (usize, bool), details: &[Detail]| {

@@ -61,6 +61,8 @@ pub struct Book<'s> {
     pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
     /// What was written so far on pages to work from.
     written: written::Written,
+    /// What was said so far on cards.
+    on_cards: written::OnCards,
     /// The shop's conditions, linked.
     vocabulary: Vocabulary<'s>,
     /// The charts of orders made so far: forks that share a proof share its chart.
@@ -89,6 +91,7 @@ impl<'s> Book<'s> {
             parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
             written: written::Written::default(),
+            on_cards: written::OnCards::default(),
             vocabulary: Vocabulary::of(shop),
             orders: Mutex::default(),
             users: OnceLock::new(),

@@ -1,8 +1,9 @@
-//! Running text that does not depend on the fork: made once for all pages on which it reads the same.
+//! Text that does not depend on the fork: made once for all pages and cards on which it reads the same.
 
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
+use crate::record::Procedure;
 use crate::source::markdown::Prose;
 
 /// A text of the shop and the terms that were linked before it, and what it became, with the terms linked after.
@@ -30,5 +31,23 @@ impl Written {
         let html: Arc<str> = html.into();
         known().insert(key, (Arc::clone(&html), after));
         (html, after)
+    }
+}
+
+/// What cards say of procedures without a number of the fork, by how much is said.
+#[derive(Debug, Default)]
+pub struct OnCards(Mutex<HashMap<(usize, u8), Arc<str>>>);
+
+impl OnCards {
+    /// The text of a procedure: as it was made before, or made now. The procedure must live as long as this.
+    pub fn or_make(&self, procedure: &Procedure, detail: u8, make: impl FnOnce() -> String) -> Arc<str> {
+        let key = (std::ptr::from_ref(procedure).addr(), detail);
+        let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(text) = known().get(&key) {
+            return Arc::clone(text);
+        }
+        let text: Arc<str> = make().into();
+        known().insert(key, Arc::clone(&text));
+        text
     }
 }
