@@ -93,6 +93,11 @@ pub fn search_index(book: &Book) -> String {
             });
         }
     }
+    index_script(entries)
+}
+
+/// The script that hands these entries to the page's search, in the order of their machines.
+pub fn index_script(mut entries: Vec<SearchEntry>) -> String {
     entries.sort_by(|x, y| (&x.m, x.a, &x.i).cmp(&(&y.m, y.a, &y.i)));
     let mut out = String::from("window.benchleafIndex=[\n");
     for entry in &entries {
