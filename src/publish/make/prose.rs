@@ -12,6 +12,9 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::markdown::{Part, Piece, Prose, Reference};
 use pulldown_cmark::{Event, Tag, TagEnd};
 
+/// What stands in a sentence for a box to write in.
+const BOX: &str = "in the box below";
+
 /// Where text is written: for whom, and from how deep in the site.
 #[derive(Clone, Copy)]
 pub struct Setting<'s> {
@@ -104,7 +107,9 @@ impl Setting<'_> {
             }
             pieces.push(piece.clone());
         }
-        Prose { pieces }.html(|reference| self.reference(reference))
+        let html = Prose { pieces }.html(|reference| self.reference(reference));
+        // Two boxes one after the other are named once.
+        html.replace(&format!("{BOX} {BOX}"), "in the boxes below")
     }
 
     fn title(&self, reference: &Reference) -> String {
@@ -115,7 +120,7 @@ impl Setting<'_> {
         let field = self.shop.catalogue.find(&reference.target).map(|id| self.shop.catalogue.field(id));
         match (reference.scheme.as_str(), field) {
             // The box itself stands under the step, with its name.
-            ("reading", Some(_)) => "in the box below".to_owned(),
+            ("reading", Some(_)) => BOX.to_owned(),
             ("spec", Some(field)) => lower(&field.title),
             _ => reference.target.clone(),
         }
