@@ -77,7 +77,8 @@ const OUTLINE: &str = r"(() => {
     if (n > 1) out.push('  '.repeat(depth) + (n > 9 ? 'and many more' : 'and ' + (n - 1) + ' more'));
   };
   walk(document.body, 0, { left: 0, width });
-  return out.join('\n');
+  // Rows of two that are alike, such as a list in two columns.
+  return out.join('\n').replace(/^(.*\n.*\n)\1{2,}/gm, '$1and so on, in turn\n');
 })()";
 
 /// Screenshots compared by what stands where, at the width of a telephone, a tablet and a desk.

@@ -2,6 +2,7 @@
 
 mod cards;
 mod codes;
+mod hostile;
 mod looks;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -13,12 +14,12 @@ use benchleaf::check_shop;
 use benchleaf::publish::make::Book;
 use benchleaf::publish::pages::{Made, card_findings, pages, render_page, site};
 use benchleaf::publish::render::Templates;
-use benchleaf::source::{Folder, Memory, Source};
+use benchleaf::source::{Folder, Source};
 use headless_chrome::protocol::cdp::{Emulation, Network, Page};
 use headless_chrome::types::PrintToPdfOptions;
 use headless_chrome::{Browser, LaunchOptions, Tab};
 
-use cards::{CARD_GEOMETRY, PAPERS};
+use cards::PAPERS;
 
 /// Renders a whole site into a folder of its own; beside it the cards that do not fit.
 fn render(source: &dyn Source, name: &str) -> (PathBuf, Vec<String>) {
@@ -511,81 +512,4 @@ fn the_html_is_valid() {
         String::from_utf8_lossy(&done.stdout),
         String::from_utf8_lossy(&done.stderr)
     );
-}
-
-/// The demo shop with hostile names, notes and procedures.
-fn hostile() -> Memory {
-    let shop = demo();
-    let (paths, _) = shop.list();
-    let mut files: BTreeMap<String, Vec<u8>> = paths
-        .into_iter()
-        .filter(|path| path.starts_with("specs/") || path.starts_with("procedures/"))
-        .map(|path| (path.clone(), shop.read(&path).expect("a source")))
-        .collect();
-    let mut change = |path: &str, old: &str, new: &str| {
-        let text = String::from_utf8(files[path].clone()).expect("text");
-        assert!(text.contains(old), "`{old}` stands in {path}");
-        files.insert(path.to_owned(), text.replacen(old, new, 1).into_bytes());
-    };
-    let word = "Langgabelbrückenklemmschraube".repeat(8);
-    change(
-        "specs/forks/tarnholm-u41.yaml",
-        "model: U41",
-        &format!(
-            "model: \"<script>window.hacked=1</script> </style>{{{{ 7*7 }}}} \u{5e9}\u{5dc}\u{5d5}\u{5dd} {word}\""
-        ),
-    );
-    change(
-        "specs/shop.yaml",
-        "name: Low Shed Fork Bench",
-        "name: \"<img src=x onerror='window.hacked=1'> & Sons \\\"quoted\\\"\"",
-    );
-    let steps: String = (1..=40).map(|n| format!("{n}. Step {n} of many: {word}\n\n")).collect();
-    change(
-        "procedures/set-air-gap.md",
-        "1. Bring the leg",
-        &format!(
-            "<script>window.hacked=1</script>\n\n[a](javascript:window.hacked=1) [b](data:text/html,x) \
-             <img src=x onerror=window.hacked=1>\n\n{steps}1. Bring the leg"
-        ),
-    );
-    Memory { files }
-}
-
-#[test]
-fn hostile_names_and_markdown_stay_text_and_nothing_is_cut_without_a_word() {
-    let (site, over) = render(&hostile(), "pages-hostile");
-    let pages = [
-        "index.html",
-        "forks/tarnholm-u41.html",
-        "forks/tarnholm-u41/full-service.html",
-        "procedures/set-air-gap.html",
-        "cards/tarnholm-u41--full-service.html",
-        "review.html",
-    ];
-    with_tab(|tab| {
-        for page in pages {
-            size(tab, 320, 800);
-            open_in(tab, &site, page);
-            assert_eq!(ask(tab, "String(window.hacked)"), "undefined", "{page}");
-            let foreign = ask(
-                tab,
-                "String([...document.querySelectorAll('script:not([src]), img, [onerror], a[href^=\"javascript:\"], a[href^=\"data:\"]')].length)",
-            );
-            assert_eq!(foreign, "0", "{page}");
-            assert_eq!(ask(tab, SIDEWAYS), "", "{page}");
-        }
-        open_in(tab, &site, "forks/tarnholm-u41.html");
-        let title = ask(tab, "document.querySelector('h1').textContent");
-        assert!(title.contains("<script>window.hacked=1</script>"), "{title}");
-        assert!(title.contains("{{ 7*7 }}"), "a name is no template: {title}");
-        // Each card is said to be too long, or it prints on its two sides.
-        size(tab, 1200, 900);
-        for service in ["oil-change", "full-service"] {
-            let path = format!("cards/tarnholm-u41--{service}.html");
-            open_in(tab, &site, &path);
-            let fits = ask(tab, CARD_GEOMETRY) == "[]" && print(tab, PAPERS[1].1).get_pages().len() == 2;
-            assert!(fits || !over.is_empty(), "{path} is cut, and nothing says so");
-        }
-    });
 }
