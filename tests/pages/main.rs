@@ -8,7 +8,7 @@ mod looks;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use std::sync::{Arc, LazyLock, Mutex, PoisonError};
+use std::sync::{Arc, Condvar, LazyLock, Mutex, PoisonError};
 
 use benchleaf::check_shop;
 use benchleaf::publish::make::Book;
@@ -91,12 +91,35 @@ static BROWSER: LazyLock<Browser> = LazyLock::new(|| {
     Browser::new(options).expect("Chromium is installed; .ci/run does it")
 });
 
-/// One tab at a time: prints and screen sizes must not disturb each other.
-static TURN: Mutex<()> = Mutex::new(());
+/// How many tabs may be open at once. Each is a device of its own: screen size, settings and what it remembers.
+static SEATS: Mutex<u8> = Mutex::new(2);
+static FREE: Condvar = Condvar::new();
+
+/// A seat at the browser, given back even when the test fails.
+struct Seat;
+
+impl Seat {
+    fn take() -> Seat {
+        let seats = SEATS.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut seats = FREE.wait_while(seats, |left| *left == 0).unwrap_or_else(PoisonError::into_inner);
+        *seats -= 1;
+        Seat
+    }
+}
+
+impl Drop for Seat {
+    fn drop(&mut self) {
+        *SEATS.lock().unwrap_or_else(PoisonError::into_inner) += 1;
+        FREE.notify_one();
+    }
+}
 
 fn with_tab<T>(run: impl FnOnce(&Arc<Tab>) -> T) -> T {
-    let _turn = TURN.lock().unwrap_or_else(PoisonError::into_inner);
-    let tab = BROWSER.new_tab().expect("a tab");
+    let _seat = Seat::take();
+    let device = BROWSER.new_context().expect("a device of its own");
+    let tab = device.new_tab().expect("a tab");
+    // What is typed goes to this tab, whichever was opened last.
+    tab.call_method(Emulation::SetFocusEmulationEnabled { enabled: true }).expect("the focus");
     let result = run(&tab);
     let _ = tab.close(false);
     result
