@@ -2,12 +2,12 @@
 //! `cargo run --release --example slip_trial -- [--from SHOP] [--models 500] [--every 1]`.
 //! With `--every N` slips are tried on one model in N, and false alarms counted on all.
 //!
-//! Two shops are tried: the demo shop, and a made-up one. The made-up shop's models take the choices of the
-//! demo shop's forks in turn; each of their values lies about the middle of its class (same choices and size),
+//! Tried are the demo shop and a made-up one, the latter in three ways. The made-up shop's models take the choices of
+//! the demo shop's forks in turn; each of their values lies about the middle of its class (same choices and size),
 //! within spreads that are fixed here beforehand: torques 15 %, gaps and other lengths 8 %, spring rates 15 %,
-//! volumes 8 %, all else 15 %. A class's middle is the middle of the catalogue's band for it. It is tried twice:
+//! volumes 8 %, all else 15 %. A class's middle is the middle of the catalogue's band for it. Two ways are
 //! with the spread as the bounds of an even distribution, and as the standard deviation of a normal one, cut at
-//! two and a half of them, which is harder. A third shop has its classes where the demo forks lie, even where
+//! two and a half of them, which is harder. In the third way classes are where the demo forks lie, even where
 //! that is near the end of a band. No value is drawn again because it lies outside its band.
 //!
 //! Every number is slipped in every way that applies, three ways: the number (worked out in another unit, the

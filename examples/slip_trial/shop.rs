@@ -23,7 +23,7 @@ impl Law {
     pub fn words(self) -> &'static str {
         match self {
             Law::Even => "even within the spread",
-            Law::Normal => "normal, the spread as standard deviation",
+            Law::Normal => "normal, the spread as standard deviation, cut at 2.5 of them",
         }
     }
 }
