@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::make::card::{card, overflow};
 use super::make::service::ITS_FORK;
 use super::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
-use super::make::{Book, codes, fork, glossary, home, lists, service};
+use super::make::{Book, codes, fork, glossary, home, lists, rules, service};
 use super::render::{TemplateProblem, Templates};
 use super::sections::Sections;
 use super::sheets::Sheets;
@@ -77,6 +77,8 @@ enum What {
     Review,
     Codes,
     Glossary,
+    Rules,
+    Rule(&'static str),
     NotFound,
     Asset(String),
     SearchIndex,
@@ -111,6 +113,10 @@ pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
     add("units.html".to_owned(), What::Units);
     add("review.html".to_owned(), What::Review);
     add("glossary.html".to_owned(), What::Glossary);
+    add("rules/index.html".to_owned(), What::Rules);
+    for code in rules::codes() {
+        add(rules::rule_href(code), What::Rule(code));
+    }
     add("reference/fields.html".to_owned(), What::Fields);
     add("procedures/index.html".to_owned(), What::Procedures);
     add("oils/index.html".to_owned(), What::Oils);
@@ -459,6 +465,20 @@ pub fn render_page(
                 &view,
             )
         }
+        What::Rules => frame.page(
+            "rules",
+            "Rules",
+            "What is checked before anything is published.",
+            vec![home_link()],
+            &rules::rules(),
+        ),
+        What::Rule(code) => frame.page(
+            "rule",
+            code,
+            &format!("What a finding with the code {code} means."),
+            vec![home_link(), Link::new("rules/index.html", "Rules")],
+            &rules::rule(code),
+        ),
         What::Asset(name) => {
             Ok(templates.assets().get(name).map(|text| text.clone().into_bytes()).unwrap_or_default())
         }

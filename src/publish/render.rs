@@ -39,6 +39,8 @@ table![
     "procedures.html",
     "codes.html",
     "review.html",
+    "rule.html",
+    "rules.html",
     "section.html",
     "service.html",
     "tools.html",

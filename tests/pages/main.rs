@@ -54,7 +54,7 @@ static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
 });
 
 /// One page of each kind.
-const KINDS: [&str; 20] = [
+const KINDS: [&str; 22] = [
     "index.html",
     "makers/corvane.html",
     "forks/tarnholm-u41.html",
@@ -74,6 +74,8 @@ const KINDS: [&str; 20] = [
     "glossary.html",
     "units.html",
     "review.html",
+    "rules/index.html",
+    "rules/bare-number.html",
     "404.html",
 ];
 

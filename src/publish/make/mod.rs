@@ -13,6 +13,7 @@ pub mod glossary;
 pub mod home;
 pub mod lists;
 pub mod prose;
+pub mod rules;
 pub mod service;
 pub mod shelf;
 pub mod show;

@@ -320,6 +320,22 @@ pub struct GlossaryView {
     pub terms: Vec<Term>,
 }
 
+/// A rule, `rule.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct RuleView {
+    /// The code behind its findings.
+    pub code: String,
+    /// What it finds, what that does at the bench and what to write instead: finished HTML.
+    pub text_html: String,
+}
+
+/// All rules, `rules.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct RulesView {
+    /// The rules by code.
+    pub rules: Vec<Link>,
+}
+
 /// The page for an address that does not exist, `404.html`. It has nothing of its own.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct NotFoundView {}

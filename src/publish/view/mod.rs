@@ -24,8 +24,8 @@ pub use fork::{
 pub use home::{HomeView, MakerView, ModelRow, SearchEntry};
 pub use lists::{
     CautionsView, CodeRow, CodesView, FieldRow, FieldsView, FindingRow, GlossaryView, NotFoundView, OilRow,
-    OilView, OilsView, OldCodeRow, ProcedureRow, ProceduresView, ReviewRow, ReviewView, StandInRow, Term,
-    ToolRow, ToolsView, UnitGroup, UnitRow, UnitsView, UnreviewedRow,
+    OilView, OilsView, OldCodeRow, ProcedureRow, ProceduresView, ReviewRow, ReviewView, RuleView, RulesView,
+    StandInRow, Term, ToolRow, ToolsView, UnitGroup, UnitRow, UnitsView, UnreviewedRow,
 };
 pub use service::{
     CautionBox, DueRow, DueView, Item, ProcedureView, PullGroup, PullItem, PullView, Reading, ReadingBox,
