@@ -107,11 +107,12 @@ pub fn pull(shop: &Shop, forks: &[ResolvedFork], wanted: &[(String, String)]) ->
         }
         plans.push((fork, plan(shop, service, fork)));
     }
+    let plans: Vec<(&ResolvedFork, &Plan<'_>)> = plans.iter().map(|(fork, plan)| (*fork, plan)).collect();
     Ok(pull_plans(shop, &plans))
 }
 
 /// The list for jobs that are planned already.
-pub fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, Plan<'_>)]) -> PullList {
+pub fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> PullList {
     let mut out = PullList::default();
     let mut oils: BTreeMap<String, f64> = BTreeMap::new();
     let (mut parts, mut consumables, mut tools) = (Lines::new(), Lines::new(), Lines::new());

@@ -543,8 +543,8 @@ fn a_card_is_taken_from_the_plan() {
     let book = Book::new(&checked);
     let card = |fork: &str, service: &str| {
         let fork = checked.forks.iter().find(|known| known.id == fork).unwrap();
-        let plan = plan(&checked.shop, checked.shop.service(service).unwrap(), fork);
-        benchleaf::publish::make::card::card(&book, fork, &plan).view
+        let (n, _) = book.plans.one(fork, checked.shop.service(service).unwrap()).unwrap();
+        benchleaf::publish::make::card::card(&book, fork, n).view
     };
     let numbers = |view: &CardView| view.numbers.iter().map(|n| n.label.clone()).collect::<BTreeSet<_>>();
     let joints = |view: &CardView| view.torques.iter().map(|t| t.label.clone()).collect::<BTreeSet<_>>();

@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use super::fork::lower_first;
 use crate::catalogue::{FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
-use crate::plan::{Plan, legs_word, plans};
+use crate::plan::{Plan, Plans, legs_word};
 use crate::quantity::{Dimension, Kind, Value};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::markdown::{Piece, Reference};
@@ -18,7 +18,7 @@ const INSTEAD: [[&str; 2]; 1] = [["oil.dry_fill", "oil.refill"]];
 
 /// value-not-recorded, value-not-set, part-not-measured, difference-not-compared, torque-out-of-order,
 /// torque-without-thread-state: what each service does for each of its forks.
-pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
     // A draft lacks values by right.
     let whole = |fork: &&ResolvedFork| !fork.record(shop).draft && fork.open.is_empty() && !fork.family_lost;
     let of_forks: Vec<Vec<Finding>> = forks
@@ -26,12 +26,12 @@ pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Find
         .filter(whole)
         .map(|fork| {
             let mut found = Vec::new();
-            for plan in plans(shop, fork) {
+            for plan in plans.of(fork) {
                 // A procedure that could not be read may hold what seems to be left out.
                 if plan.service.procedures.iter().all(|id| shop.procedure(&id.text).is_some())
                     && plan.unfilled.is_empty()
                 {
-                    one(shop, fork, &plan, &mut found);
+                    one(shop, fork, plan, &mut found);
                 }
             }
             found.iter_mut().for_each(|finding| finding.reaches = vec![fork.id.clone()]);

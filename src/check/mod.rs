@@ -36,7 +36,7 @@ use rayon::prelude::*;
 use crate::date::AsOf;
 use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
-use crate::plan::plans;
+use crate::plan::Plans;
 use crate::resolve::{ResolvedFork, Shop};
 use crate::review::Reviews;
 
@@ -62,14 +62,13 @@ const FORK_RULES: [ForkRule; 12] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 23] = [
+const SHOP_RULES: [ShopRule; 21] = [
     bands::forks,
     bands::oils,
     conditions::contradictions,
     conditions::loops,
     conditions::names,
     conditions::unused,
-    coverage::services,
     coverage::tools,
     families::families,
     links::records,
@@ -79,7 +78,6 @@ const SHOP_RULES: [ShopRule; 23] = [
     machines::claimed_twice,
     machines::without,
     oils::missing,
-    order::order,
     services::services,
     services::repeated,
     slips::peers,
@@ -87,6 +85,11 @@ const SHOP_RULES: [ShopRule; 23] = [
     sources::missing,
     unused::unused,
 ];
+
+/// A rule on what the services do for each fork.
+type PlanRule = fn(&Shop, &[ResolvedFork], &Plans<'_>, &mut Vec<Finding>);
+
+const PLAN_RULES: [PlanRule; 2] = [coverage::services, order::order];
 
 /// Runs every rule and gives what they found, in no particular order.
 /// `day` is that of the commit the sources are read at: what hangs on a day is judged by it, never by today.
@@ -98,6 +101,7 @@ pub fn check(
     reviews: &Reviews,
     day: Option<AsOf>,
 ) -> Vec<Finding> {
+    let plans = Plans::new(shop, forks);
     let of_forks: Vec<Vec<Finding>> = forks
         .par_iter()
         .zip(derived)
@@ -107,7 +111,7 @@ pub fn check(
                 rule(shop, fork, &mut found);
             }
             arithmetic::rules(shop, fork, derived, &mut found);
-            services::needs(shop, fork, &plans(shop, fork), &mut found);
+            services::needs(shop, fork, plans.of(fork), &mut found);
             for finding in &mut found {
                 finding.reaches = vec![fork.id.clone()];
             }
@@ -117,6 +121,9 @@ pub fn check(
     let mut all: Vec<Finding> = of_forks.into_iter().flatten().collect();
     for rule in SHOP_RULES {
         rule(shop, forks, &mut all);
+    }
+    for rule in PLAN_RULES {
+        rule(shop, forks, &plans, &mut all);
     }
     for (oil, derived) in shop.oils.iter().zip(oils) {
         grades::rules(shop, oil, derived, &mut all);

@@ -8,8 +8,8 @@ use rayon::prelude::*;
 use super::conditions::quoted;
 use crate::diagnostic::Finding;
 use crate::plan::{
-    Bits, Change, Effect, Mend, Miss, Plan, Planned, Variant, Vocabulary, Walk, effect, ends, mend, on_legs,
-    plan, walk,
+    Bits, Change, Effect, Mend, Miss, Plan, Planned, Plans, Variant, Vocabulary, Walk, effect, ends, mend,
+    on_legs, walk,
 };
 use crate::record::{Pick, Procedure, RecordKind, Service, Text};
 use crate::resolve::{ResolvedFork, Shop, Side};
@@ -17,17 +17,17 @@ use crate::source::Span;
 
 /// One variant of a service and the forks that choose it.
 struct Proof<'s> {
-    plan: Plan<'s>,
+    plan: &'s Plan<'s>,
     meant: Bits,
     forks: Vec<&'s ResolvedFork>,
 }
 
 /// need-not-met, hand-back-not-met, changes-nothing, caution-not-given, no-variant-fits, done-on-no-leg,
 /// variant-never-chosen, procedure-never-reached.
-pub(super) fn order(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn order(shop: &Shop, forks: &[ResolvedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
     let vocabulary = Vocabulary::of(shop);
     let told: Vec<(Vec<Finding>, BTreeSet<Span>)> =
-        shop.services.par_iter().map(|service| one(shop, &vocabulary, service, forks)).collect();
+        shop.services.par_iter().map(|service| one(shop, &vocabulary, service, forks, plans)).collect();
     let mut reached: BTreeSet<&str> = BTreeSet::new();
     let mut named: BTreeMap<&str, &Text> = BTreeMap::new();
     for ((findings, chosen), service) in told.into_iter().zip(&shop.services) {
@@ -76,16 +76,16 @@ fn one(
     vocabulary: &Vocabulary<'_>,
     service: &Service,
     forks: &[ResolvedFork],
+    plans: &Plans<'_>,
 ) -> (Vec<Finding>, BTreeSet<Span>) {
     let mut found = Vec::new();
     let mut proofs: BTreeMap<Variant<'_>, Proof<'_>> = BTreeMap::new();
     let mut chosen: BTreeSet<Span> = BTreeSet::new();
     let mut count = 0;
     // A fork whose choices could not all be read chooses no variant: that has been told, and nothing is proved.
-    for fork in forks.iter().filter(|fork| settled(fork)).filter(|fork| service.applies.holds(&fork.choices))
-    {
+    for fork in forks.iter().filter(|fork| settled(fork)) {
+        let Some((_, plan)) = plans.one(fork, service) else { continue };
         count += 1;
-        let plan = plan(shop, service, fork);
         chosen.extend(plan.items.iter().map(|item| item.named.span));
         for entry in &plan.unfilled {
             let names: Vec<String> = entry.options.iter().map(|id| format!("`{}`", id.text)).collect();
@@ -232,7 +232,7 @@ fn records(procedure: &Procedure) -> bool {
 }
 
 fn missed(vocabulary: &Vocabulary<'_>, proof: &Proof<'_>, miss: &Miss, mended: Option<String>) -> Finding {
-    let plan = &proof.plan;
+    let plan = proof.plan;
     let mut conditions: Vec<(usize, Option<Side>)> = Vec::new();
     for slot in &miss.slots {
         let side = vocabulary.side(*slot);

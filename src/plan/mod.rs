@@ -3,15 +3,17 @@
 
 mod bits;
 mod mend;
+mod shared;
 mod vocabulary;
 mod walk;
 
 pub use bits::Bits;
 pub use mend::{Change, Mend, mend};
+pub use shared::Plans;
 pub use vocabulary::{Effect, Slot, Vocabulary};
 pub use walk::{Life, Miss, Walk, holds, walk};
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 use crate::catalogue::Works;
 use crate::record::{OnLegs, Pick, Procedure, Service, ServiceEntry, Text};
@@ -29,6 +31,8 @@ pub struct Plan<'s> {
     pub items: Vec<Planned<'s>>,
     /// Entries of the service's list in which nothing is for this fork, though one must be.
     pub unfilled: Vec<&'s ServiceEntry>,
+    /// The legs on which a step links to something, by scheme and target.
+    linked: HashMap<(&'s str, &'s str), [bool; 2]>,
 }
 
 /// A procedure of a plan.
@@ -92,12 +96,12 @@ impl<'s> Plan<'s> {
 
     /// The legs on which a step links to this, such as a value that is set (`spec`) or written (`reading`).
     pub fn legs_of(&self, scheme: &str, target: &str) -> [bool; 2] {
-        let mut out = [false; 2];
-        let named = |found: &Reference| found.scheme == scheme && found.target == target;
-        for (_, legs) in self.references_on().filter(|(found, _)| named(found)) {
-            (0..2).for_each(|n| out[n] |= legs[n]);
-        }
-        out
+        self.linked.get(&(scheme, target)).copied().unwrap_or_default()
+    }
+
+    /// Whether a step links to this, on whatever leg.
+    pub fn links_to(&self, scheme: &str, target: &str) -> bool {
+        self.linked.contains_key(&(scheme, target))
     }
 
     /// What its proof rests on, with the conditions that mean anything for its fork.
@@ -151,7 +155,13 @@ pub fn plans<'s>(shop: &'s Shop, fork: &ResolvedFork) -> Vec<Plan<'s>> {
 
 /// A service as it runs for a fork.
 pub fn plan<'s>(shop: &'s Shop, service: &'s Service, fork: &ResolvedFork) -> Plan<'s> {
-    let mut out = Plan { service, procedures: Vec::new(), items: Vec::new(), unfilled: Vec::new() };
+    let mut out = Plan {
+        service,
+        procedures: Vec::new(),
+        items: Vec::new(),
+        unfilled: Vec::new(),
+        linked: HashMap::new(),
+    };
     for entry in &service.entries {
         let known = entry.options.iter().filter_map(|named| Some((named, shop.procedure(&named.text)?)));
         let fitting = known.clone().filter(|(_, procedure)| procedure.applies.holds(&fork.choices));
@@ -173,6 +183,12 @@ pub fn plan<'s>(shop: &'s Shop, service: &'s Service, fork: &ResolvedFork) -> Pl
         }
     }
     out.procedures = out.items.iter().map(|item| item.procedure).collect();
+    for item in &out.items {
+        for found in &item.procedure.body.references {
+            let on = out.linked.entry((&found.scheme, &found.target)).or_default();
+            (0..2).for_each(|n| on[n] |= item.legs[n]);
+        }
+    }
     out
 }
 

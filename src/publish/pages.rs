@@ -14,7 +14,6 @@ use super::view::{
     BinderView, CardPageView, CardsView, GlossaryView, Head, Link, NotFoundView, SectionText, Site,
 };
 use crate::diagnostic::Finding;
-use crate::plan::plan;
 use crate::resolve::ResolvedFork;
 
 /// How many cards one binder holds: what a stack of paper bears.
@@ -55,7 +54,7 @@ impl PagePlan {
     }
 }
 
-/// What a page shows; numbers are places in the book's lists.
+/// What a page shows; numbers are places in the book's lists, a service's its place among those of its fork.
 #[derive(Debug, Clone, PartialEq, Eq)]
 enum What {
     Home,
@@ -139,10 +138,8 @@ pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
         add(fork_href(&fork.id), What::Fork(at));
         let draft = fork.record(shop).draft;
         let mut cards = 0;
-        for (n, service) in shop.services.iter().enumerate() {
-            if book.service_forks[n].binary_search(&at).is_err() {
-                continue;
-            }
+        for (n, plan) in book.plans.of(fork).iter().enumerate() {
+            let service = plan.service;
             add(service_href(&fork.id, &service.id.text), What::Service(at, n));
             if !draft {
                 add(card_href(&fork.id, &service.id.text), What::Card(at, n));
@@ -172,7 +169,7 @@ pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
 pub fn card_findings(book: &Book) -> Vec<Finding> {
     let places: Vec<(usize, usize)> = sheets(book).collect();
     let judge = |(at, n): &(usize, usize)| {
-        let made = card(book, &book.forks[*at], &plan(book.shop, &book.shop.services[*n], &book.forks[*at]));
+        let made = card(book, &book.forks[*at], *n);
         overflow(book, *at, *n, &made)
     };
     places.par_iter().filter_map(judge).collect()
@@ -219,12 +216,12 @@ fn with_id(bytes: &[u8], id: &str) -> Vec<u8> {
     out
 }
 
-/// The services of a fork, as places in the shop's list.
-fn services_of(book: &Book, at: usize) -> impl Iterator<Item = usize> {
-    (0..book.shop.services.len()).filter(move |n| book.service_forks[*n].binary_search(&at).is_ok())
+/// The services of a fork, as places among them.
+fn services_of(book: &Book, at: usize) -> std::ops::Range<usize> {
+    0..book.plans.of(&book.forks[at]).len()
 }
 
-/// Every card of the shop as places of fork and service, in the order of the list.
+/// Every card of the shop as places of the fork and of the service among the fork's, in the order of the list.
 fn sheets(book: &Book) -> impl Iterator<Item = (usize, usize)> {
     let printed = book.forks.iter().enumerate().filter(|(_, fork)| !fork.record(book.shop).draft);
     printed.flat_map(move |(at, _)| services_of(book, at).map(move |n| (at, n)))
@@ -278,7 +275,7 @@ pub fn render_page(
     let sheets_text = |n: usize| super::make::show::count(n, "sheet", "sheets");
     // A card stands alone, in the volume of the shop, and in the binder of a fork that has several.
     let sheet = |(at, n): (usize, usize)| {
-        let pages = if services_of(book, at).nth(1).is_some() { 3 } else { 2 };
+        let pages = if services_of(book, at).len() > 1 { 3 } else { 2 };
         made.sheets.sheet(book, templates, (at, n), pages)
     };
     let binder = |title: &str, places: &mut dyn Iterator<Item = (usize, usize)>| {
@@ -318,7 +315,7 @@ pub fn render_page(
         }
         What::Service(at, n) => {
             let fork = &book.forks[*at];
-            let (mut view, list) = service::service(book, fork, &plan(shop, &shop.services[*n], fork), &root);
+            let (mut view, list) = service::service(book, fork, &book.plans.of(fork)[*n], &root);
             for section in list {
                 view.sections.push(SectionText {
                     number: section.number,
@@ -332,7 +329,8 @@ pub fn render_page(
             Ok(with_id(&bytes, &fork.id))
         }
         What::Card(at, n) => {
-            let (fork, service) = (&book.forks[*at], &shop.services[*n]);
+            let fork = &book.forks[*at];
+            let service = book.plans.of(fork)[*n].service;
             let name = fork.record(shop).title();
             let title = format!("Bench card: {}", service.title);
             let about = format!("{} of the {name} on two sides of one sheet.", service.title);
@@ -379,7 +377,8 @@ pub fn render_page(
                 Link::new(format!("cards/all/{n}.html"), text)
             });
             let cards = sheets(book).map(|(at, n)| {
-                let (fork, service) = (&book.forks[at], &shop.services[n]);
+                let fork = &book.forks[at];
+                let service = book.plans.of(fork)[n].service;
                 let card = Link::new(card_href(&fork.id, &service.id.text), service.title.clone());
                 (card, Link::new(fork_href(&fork.id), fork.record(shop).title()))
             });

@@ -7,7 +7,6 @@ use super::make::Book;
 use super::make::card::{card, overflow};
 use super::render::{TemplateProblem, Templates};
 use crate::diagnostic::Finding;
-use crate::plan::plan;
 
 /// A card as it is printed.
 #[derive(Debug)]
@@ -25,7 +24,7 @@ struct Slot {
     taken: usize,
 }
 
-/// The sheets of a run, by place of fork and service.
+/// The sheets of a run, by place of the fork, and of the service among the fork's.
 pub struct Sheets {
     slots: BTreeMap<(usize, usize), Mutex<Slot>>,
     over: Mutex<Vec<Finding>>,
@@ -37,7 +36,7 @@ impl Sheets {
         Sheets { slots: places.map(|place| (place, Mutex::default())).collect(), over: Mutex::default() }
     }
 
-    /// The sheet of a fork and a service, which stands on `pages` pages of this run: after it was asked for so
+    /// The sheet of a fork and one of its services, which stands on `pages` pages of this run: after it was asked for so
     /// often it is let go, so that what is kept at a time does not grow with the shop.
     ///
     /// # Errors
@@ -81,8 +80,7 @@ impl Sheets {
 }
 
 fn make(book: &Book, templates: &Templates, at: usize, n: usize) -> Result<Sheet, TemplateProblem> {
-    let (fork, service) = (&book.forks[at], &book.shop.services[n]);
-    let made = card(book, fork, &plan(book.shop, service, fork));
+    let made = card(book, &book.forks[at], n);
     let html = templates.render_part("card-sheet.html", &made.view)?;
     Ok(Sheet { html, over: overflow(book, at, n, &made) })
 }

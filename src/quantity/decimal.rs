@@ -40,28 +40,42 @@ impl Decimal {
 
     /// As it is written, with a point and a plain minus: `10.50`, `1-1/4`.
     pub fn text(&self) -> String {
-        let sign = if self.negative { "-" } else { "" };
-        match self.fraction {
-            Some((over, under)) if self.digits == 0 => format!("{sign}{over}/{under}"),
-            Some((over, under)) => format!("{sign}{}-{over}/{under}", self.digits),
-            None => format!("{sign}{}", self.unsigned()),
-        }
+        self.written("-")
     }
 
     /// As it is shown: with a proper minus sign.
     pub fn shown(&self) -> String {
-        match self.text().strip_prefix('-') {
-            Some(rest) => format!("−{rest}"),
-            None => self.text(),
-        }
+        self.written("−")
     }
 
-    fn unsigned(&self) -> String {
+    fn written(&self, minus: &str) -> String {
+        let mut out = String::with_capacity(MOST_DIGITS + 5);
+        if self.negative {
+            out.push_str(minus);
+        }
+        match self.fraction {
+            Some((over, under)) if self.digits == 0 => out.push_str(&format!("{over}/{under}")),
+            Some((over, under)) => out.push_str(&format!("{}-{over}/{under}", self.digits)),
+            None => self.push_unsigned(&mut out),
+        }
+        out
+    }
+
+    fn push_unsigned(&self, out: &mut String) {
         let scale = usize::from(self.scale);
-        let digits = format!("{:0>width$}", self.digits, width = scale + 1);
-        match scale {
-            0 => digits,
-            _ => format!("{}.{}", &digits[..digits.len() - scale], &digits[digits.len() - scale..]),
+        // From the last digit to the first; a nought before the point is always written.
+        let mut digits = [0u8; MOST_DIGITS + 1];
+        let (mut rest, mut many) = (self.digits, 0);
+        while many < digits.len() && (rest > 0 || many <= scale) {
+            digits[many] = (rest % 10) as u8;
+            rest /= 10;
+            many += 1;
+        }
+        for at in (0..many).rev() {
+            out.push(char::from(b'0' + digits[at]));
+            if at == scale && scale > 0 {
+                out.push('.');
+            }
         }
     }
 

@@ -1,5 +1,7 @@
 //! Values as text: canonical, as a record should have it; and shown, as a page prints it.
 
+use std::borrow::Cow;
+
 use super::said::{Quantity, Said, Shape};
 use super::unit::Unit;
 use super::value::{Section, Size, Thread, Value};
@@ -9,8 +11,12 @@ pub(super) const NBSP: char = '\u{a0}';
 
 impl Unit {
     /// The symbol as a page prints it: blanks inside do not break.
-    pub fn symbol_shown(&self) -> String {
-        self.symbol.replace(' ', "\u{a0}")
+    pub fn symbol_shown(&self) -> Cow<'static, str> {
+        if self.symbol.contains(' ') {
+            Cow::Owned(self.symbol.replace(' ', "\u{a0}"))
+        } else {
+            Cow::Borrowed(self.symbol)
+        }
     }
 }
 

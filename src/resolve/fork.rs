@@ -32,7 +32,7 @@ impl Side {
 }
 
 /// What a leg does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Work {
     /// Spring and damper.
     Both,

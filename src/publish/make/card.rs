@@ -1,16 +1,17 @@
 //! The bench card: what goes on it, and how it is made to fit.
 
-use super::facts::{self, Facts};
+use super::facts;
 use super::show::{
     apart, attribute_text, machines_line, main_said, service_href, state, two_units, value_text,
 };
-use super::{Book, code, content, fit, fork::is_number, prose::lower, vouch};
+use super::told::Told;
+use super::{Book, code, fit, fork::is_number, prose::lower, vouch};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
 use crate::plan::Plan;
 use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, DueView, FoundRow, JobBox};
 use crate::quantity::{Dimension, Kind, Value};
-use crate::resolve::{Resolved, ResolvedFork, Side};
+use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 
 /// The height both A4 and Letter leave inside margins of 8 mm, less a little for rounding, in mm.
 pub(super) const HEIGHT: f64 = 262.6;
@@ -28,9 +29,10 @@ pub struct Card {
     pub back_over: f64,
 }
 
-/// Makes the card of a fork and a service.
-pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
+/// Makes the card of a fork and the service in this place among its own.
+pub fn card(book: &Book, fork: &ResolvedFork, n: usize) -> Card {
     let shop = book.shop;
+    let plan = &book.plans.of(fork)[n];
     let record = fork.record(shop);
     let id = &plan.service.id.text;
     let page = service_href(&fork.id, id);
@@ -41,9 +43,10 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         .map(|text| text.text.trim_end_matches('/').to_owned())
         .unwrap_or_default();
     let address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
-    let facts = Facts::of(book, fork);
+    let told = book.told(fork);
+    let facts = told.facts();
     let due = super::shelf::due(shop, fork, Some(&plan.renewed()));
-    let codes = content::codes(book, fork, plan, &facts);
+    let codes = book.codes(fork)[n].clone();
     let mut view = CardView {
         fork: record.title(),
         service: plan.service.title.clone(),
@@ -62,7 +65,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
             ("Complaint", 5),
             ("Oil as it came out: colour, water, metal", 4),
         ]),
-        numbers: numbers(book, fork, plan, true),
+        numbers: numbers(book, &told, plan, true),
         found: found(book, fork, plan),
         torques: torques(book, fork, plan),
         not_made: facts.not_made.clone(),
@@ -76,7 +79,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
         ]),
         ..CardView::default()
     };
-    let fitted = fit_on(book, fork, plan, &facts, view.clone());
+    let fitted = fit_on(book, &told, plan, view.clone());
     let marked = view.numbers.iter().any(|number| number.unreviewed)
         || view.torques.iter().any(|torque| torque.unreviewed);
     if !marked || fitted.front_over <= 0.0 && fitted.back_over <= 0.0 {
@@ -86,28 +89,30 @@ pub fn card(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Card {
     view.review = format!("UNREVIEWED: {}", view.review);
     view.numbers.iter_mut().for_each(|number| number.unreviewed = false);
     view.torques.iter_mut().for_each(|torque| torque.unreviewed = false);
-    fit_on(book, fork, plan, &facts, view)
+    fit_on(book, &told, plan, view)
 }
 
 /// Makes the card fit, as far as it goes.
-fn fit_on(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, facts: &Facts, mut view: CardView) -> Card {
+fn fit_on(book: &Book, told: &Told<'_>, plan: &Plan<'_>, mut view: CardView) -> Card {
+    let facts = told.facts();
     let mut front_over = fit::front(book, plan, facts, &mut view);
     if front_over > 0.0 {
         // The fork's page has what is worked out beside them.
         let marked = view.numbers.iter().any(|number| number.unreviewed);
-        view.numbers = numbers(book, fork, plan, false);
+        view.numbers = numbers(book, told, plan, false);
         if !marked {
             view.numbers.iter_mut().for_each(|number| number.unreviewed = false);
         }
         front_over = fit::front(book, plan, facts, &mut view);
     }
-    let back_over = fit::back(book, fork, plan, &mut view);
+    let back_over = fit::back(book, told, plan, &mut view);
     Card { view, front_over, back_over }
 }
 
 /// The finding of a card that does not fit on its sheet.
 pub fn overflow(book: &Book, at: usize, n: usize, made: &Card) -> Option<Finding> {
-    let (fork, service) = (&book.forks[at], &book.shop.services[n]);
+    let fork = &book.forks[at];
+    let service = book.plans.of(fork)[n].service;
     let (side, over, instead) = if made.front_over > 0.0 {
         (
             "front",
@@ -175,16 +180,16 @@ fn sides(fork: &ResolvedFork, id: FieldId) -> Vec<(&'static str, &Resolved)> {
     }
 }
 
-fn card_figure(book: &Book, field: &Field, side: &str, resolved: &Resolved) -> CardFigure {
+fn card_figure(shop: &Shop, field: &Field, side: &str, resolved: &Resolved) -> CardFigure {
     let side = side.to_owned();
     match resolved.value() {
         Some(Value::Quantity(quantity)) => {
-            let (main, tolerance) = apart(main_said(book.shop, Some(field), quantity));
-            let (_, second, _) = two_units(book.shop, Some(field), quantity);
+            let (main, tolerance) = apart(main_said(shop, Some(field), quantity));
+            let (_, second, _) = two_units(shop, Some(field), quantity);
             CardFigure { side, main, tolerance, second }
         }
         Some(value) => {
-            let (main, second, _) = value_text(book.shop, field, value);
+            let (main, second, _) = value_text(shop, field, value);
             CardFigure { side, main, second, tolerance: String::new() }
         }
         None => CardFigure { side, ..CardFigure::default() },
@@ -193,7 +198,7 @@ fn card_figure(book: &Book, field: &Field, side: &str, resolved: &Resolved) -> C
 
 /// Whether the procedures ask for a value to be written down.
 fn is_read(plan: &Plan<'_>, key: &str) -> bool {
-    plan.references().any(|reference| reference.scheme == "reading" && reference.target == key)
+    plan.links_to("reading", key)
 }
 
 /// The legs on which a step names a value, or asks for it to be written down.
@@ -217,7 +222,8 @@ fn has(book: &Book, fork: &ResolvedFork, key: &str) -> bool {
 }
 
 /// The numbers to set; with what is worked out beside them where there is room for it.
-fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, worked_out: bool) -> Vec<CardNumber> {
+fn numbers(book: &Book, told: &Told<'_>, plan: &Plan<'_>, worked_out: bool) -> Vec<CardNumber> {
+    let fork = told.fork;
     let catalogue = &book.shop.catalogue;
     let mut out = Vec::new();
     for (id, field) in catalogue.of(Owner::Fork) {
@@ -239,7 +245,7 @@ fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, worked_out: bool) 
         let range = catalogue
             .find(&format!("{}_range", field.key))
             .filter(|id| catalogue.field(*id).form == Form::Range);
-        if let Some(text) = range.map(|id| figures_text(book, fork, id)).filter(|text| !text.is_empty()) {
+        if let Some(text) = range.map(|id| told.short(id)).filter(|text| !text.is_empty()) {
             state = join(&state, &format!("range {text}"));
         }
         if field.key == "rod_nut.height" {
@@ -262,7 +268,10 @@ fn numbers(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, worked_out: bool) 
         }
         out.push(CardNumber {
             label: field.short.clone(),
-            figures: sides.iter().map(|(side, resolved)| card_figure(book, field, side, resolved)).collect(),
+            figures: sides
+                .iter()
+                .map(|(side, resolved)| card_figure(book.shop, field, side, resolved))
+                .collect(),
             state,
             boxes: match is_amount(field).then(|| plan.legs_of("reading", &field.key)) {
                 None => Vec::new(),
@@ -293,7 +302,7 @@ fn torques(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<CardTorque>
         let away =
             |side: &str| matches!((side, on), (_, [false, false]) | ("L", [false, _]) | ("R", [_, false]));
         for (side, resolved) in sides(fork, id).into_iter().filter(|(side, _)| !away(side)) {
-            let figure = card_figure(book, field, side, resolved);
+            let figure = card_figure(book.shop, field, side, resolved);
             let entry = &resolved.entry;
             let mut detail: Vec<String> = Vec::new();
             for key in ["thread", "property_class", "into", "thread_state"] {
@@ -403,10 +412,10 @@ fn found(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<FoundRow> {
 }
 
 /// The value in a few words: `96 mm ± 2 mm`, or left and right.
-pub(super) fn figures_text(book: &Book, fork: &ResolvedFork, id: FieldId) -> String {
-    let field = book.shop.catalogue.field(id);
+pub(super) fn short_text(shop: &Shop, fork: &ResolvedFork, id: FieldId) -> String {
+    let field = shop.catalogue.field(id);
     let one = |(side, resolved): &(&str, &Resolved)| {
-        let figure = card_figure(book, field, side, resolved);
+        let figure = card_figure(shop, field, side, resolved);
         let parts = [figure.side, figure.main, figure.tolerance];
         parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\u{a0}")
     };

@@ -2,14 +2,18 @@
 //! from them. Its digest is the card's code: as long as the code is the same, a card on the bench is right,
 //! however the sheet was filled and whoever has reviewed it since.
 
-use serde_json::json;
+use std::collections::BTreeSet;
+use std::ptr::from_ref;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+use serde::Serialize;
 
 use super::Book;
-use super::facts::{self, Facts};
-use super::fit::body_text;
+use super::facts;
 use super::show::{attribute_text, machines_line, state};
 use crate::catalogue::Owner;
-use crate::plan::{Plan, plans};
+use crate::plan::{Plan, Planned};
 use crate::quantity::write_value;
 use crate::resolve::{ResolvedFork, Side};
 use crate::review::CardNow;
@@ -24,70 +28,87 @@ pub struct Codes {
     pub card: String,
 }
 
-/// The codes of the card of a fork and a service.
-pub fn codes(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, facts: &Facts) -> Codes {
+/// The codes of a fork's cards, in the order of its services. [`Book::codes`] keeps them.
+pub(super) fn codes(book: &Book, fork: &ResolvedFork) -> Vec<Codes> {
     let values = values_text(book, fork);
     let record = fork.record(book.shop);
-    let estimates: Vec<&str> = book
-        .shop
-        .catalogue
-        .of(Owner::Fork)
-        .filter(|(id, _)| {
-            Side::BOTH.iter().any(|side| fork.on(*side, *id).is_some_and(|value| value.is_estimate()))
-        })
-        .map(|(_, field)| field.key.as_str())
-        .collect();
-    let steps: Vec<_> = plan
-        .items
-        .iter()
-        .map(|item| {
-            let said = item.procedure.body.steps().map(|step| {
-                step.action.plain(|reference| {
-                    format!("{} [{}:{}]", reference.text, reference.scheme, reference.target)
+    let is_estimate =
+        |id| Side::BOTH.iter().any(|side| fork.on(*side, id).is_some_and(|value| value.is_estimate()));
+    let estimates = book.shop.catalogue.of(Owner::Fork).filter(|(id, _)| is_estimate(*id));
+    let estimates: Vec<&str> = estimates.map(|(_, field)| field.key.as_str()).collect();
+    let told = book.told(fork);
+    let facts = told.facts();
+    let code = short(values.as_bytes());
+    // What is the same for all services of the fork is written once.
+    let [title, machines, values, estimates] =
+        [json(&record.title()), json(&machines_line(record)), json(&values), json(&estimates)];
+    let [warned, tables, not_made] =
+        [json(&facts.cautions), json(&facts::card_tables(book, fork)), json(&facts.not_made)];
+    let of_service = |plan: &Plan<'_>| {
+        let (service, steps, cautions) = (json(&plan.service.title), steps(book, plan), cautions(book, plan));
+        let said = format!(
+            "[{title},{machines},{service},{values},{estimates},{steps},{cautions},{warned},{tables},{not_made}]"
+        );
+        Codes { values: code.clone(), card: short(said.as_bytes()) }
+    };
+    book.plans.of(fork).iter().map(of_service).collect()
+}
+
+/// As JSON. What a card says is text and lists, and nothing in them that JSON cannot hold.
+fn json(part: &impl Serialize) -> String {
+    serde_json::to_string(part).unwrap_or_default()
+}
+
+/// Every procedure of a plan with its steps, as JSON: without a number of the fork.
+fn steps(book: &Book, plan: &Plan<'_>) -> String {
+    let one = |item: &Planned<'_>| {
+        let procedure = item.procedure;
+        let on = u8::from(item.legs[0]) + 2 * u8::from(item.legs[1]);
+        book.in_codes.or_make((from_ref(procedure).addr(), on), || {
+            let said: Vec<String> = procedure
+                .body
+                .steps()
+                .map(|step| {
+                    step.action.plain(|reference| {
+                        format!("{} [{}:{}]", reference.text, reference.scheme, reference.target)
+                    })
                 })
-            });
-            json!([item.procedure.title, item.procedure.phase, item.legs, said.collect::<Vec<_>>()])
+                .collect();
+            json(&(&procedure.title, &procedure.phase, item.legs, said))
         })
-        .collect();
-    let mut cautions: Vec<_> = plan
-        .references()
-        .filter(|reference| reference.scheme == "caution")
-        .filter_map(|reference| book.shop.caution(&reference.target))
-        .map(|caution| (caution.signal.word(), caution.title.as_str(), body_text(caution)))
+    };
+    let made: Vec<Arc<str>> = plan.items.iter().map(one).collect();
+    format!("[{}]", made.join(","))
+}
+
+/// Every caution of a plan with its text, as JSON.
+fn cautions(book: &Book, plan: &Plan<'_>) -> String {
+    let told = plan.references().filter(|reference| reference.scheme == "caution");
+    let ids: BTreeSet<&str> = told.map(|reference| reference.target.as_str()).collect();
+    let mut cautions: Vec<(&str, &str, Arc<str>)> = ids
+        .into_iter()
+        .filter_map(|id| book.shop.caution(id))
+        .map(|caution| (caution.signal.word(), caution.title.as_str(), book.body_text(caution)))
         .collect();
     cautions.sort();
     cautions.dedup();
-    let said = json!([
-        record.title(),
-        machines_line(record),
-        plan.service.title,
-        values,
-        estimates,
-        steps,
-        cautions,
-        facts.cautions,
-        facts::card_tables(book, fork),
-        facts.not_made,
-    ]);
-    Codes { values: short(values.as_bytes()), card: short(said.to_string().as_bytes()) }
+    json(&cautions)
 }
 
 /// Every card of the shop as it is now, by fork and service.
 pub fn cards(book: &Book) -> Vec<CardNow> {
-    use rayon::prelude::*;
+    let published = book.forks.par_iter().filter(|fork| !fork.record(book.shop).draft);
     let of_fork = |fork: &ResolvedFork| {
-        if fork.record(book.shop).draft {
-            return Vec::new();
-        }
-        let facts = Facts::of(book, fork);
-        let all = plans(book.shop, fork);
-        let one = |plan: &Plan<'_>| {
-            let Codes { values, card } = codes(book, fork, plan, &facts);
-            CardNow { fork: fork.id.clone(), service: plan.service.id.text.clone(), values, card }
+        let plans = book.plans.of(fork).iter().zip(book.codes(fork));
+        let one = |(plan, codes): (&Plan<'_>, &Codes)| CardNow {
+            fork: fork.id.clone(),
+            service: plan.service.id.text.clone(),
+            values: codes.values.clone(),
+            card: codes.card.clone(),
         };
-        all.iter().map(one).collect()
+        plans.map(one).collect::<Vec<_>>()
     };
-    book.forks.par_iter().map(of_fork).collect::<Vec<_>>().into_iter().flatten().collect()
+    published.flat_map_iter(of_fork).collect()
 }
 
 /// Every value of the fork in one text, for the digest.

@@ -24,9 +24,8 @@ const STORED_FORCE: &str = "stored-spring-force";
 const OIL_LOCK: &str = "hydraulic-lock";
 
 impl Facts {
-    /// What is to be said about a fork.
-    pub fn of(book: &Book, fork: &ResolvedFork) -> Facts {
-        let derived = &book.derived[fork.record];
+    /// What is to be said about a fork, from its arithmetic.
+    pub fn of(derived: &Derived) -> Facts {
         let mut facts = Facts::default();
         for leg in &derived.legs {
             not_made(leg, &mut facts.not_made);

@@ -5,13 +5,13 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use super::budget::{POINT, lines, lines_after, width};
-use super::card::{HEIGHT, WIDTH, figures_text};
+use super::card::{HEIGHT, WIDTH};
 use super::facts::Facts;
+use super::told::Told;
 use super::{Book, fork::is_number};
 use crate::plan::{Plan, legs_word};
 use crate::publish::view::{CardCaution, CardColumn, CardGroup, CardNumber, CardPart, CardTorque, CardView};
 use crate::record::{Procedure, Signal};
-use crate::resolve::ResolvedFork;
 use crate::source::markdown::{Part, Piece, Step};
 
 /// Room between blocks, in mm.
@@ -43,7 +43,7 @@ pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut Card
     for worst in [Some(Signal::Notice), Some(Signal::Warning), Some(Signal::Danger), None] {
         let made = cautions.iter().map(|caution| {
             let told = worst.is_some_and(|worst| caution.signal <= worst);
-            let text = if told { sentence(&body_text(caution)) } else { String::new() };
+            let text = if told { sentence(&book.body_text(caution)) } else { String::new() };
             let text = format!("{text} {}", worked_out(&caution.id.text)).trim().to_owned();
             line(caution.signal, caution.title.clone(), text, false)
         });
@@ -74,6 +74,7 @@ pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut Card
     over
 }
 
+/// The text of a caution, without marks.
 pub(super) fn body_text(caution: &crate::record::Caution) -> String {
     let texts = caution.body.parts.iter().map(|part| match part {
         Part::Heading(prose) | Part::Prose(prose) => prose.plain(|reference| reference.text.clone()),
@@ -307,7 +308,7 @@ impl<'p> Parts<'p> {
 
 /// Chooses how the steps are shortened; returns how far the back goes over. Titles come first; what room is
 /// left is given out, procedure by procedure, to numbers, to steps with a number, and to every step.
-pub(super) fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut CardView) -> f64 {
+pub(super) fn back(book: &Book, told: &Told<'_>, plan: &Plan<'_>, view: &mut CardView) -> f64 {
     let columns = 2usize;
     let room = (WIDTH - 3.0 * (columns as f64 - 1.0)) / columns as f64 - 12.4 - 1.6;
     view.shortened =
@@ -318,9 +319,11 @@ pub(super) fn back(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>, view: &mut
         // What holds no number of the fork reads the same on every card.
         let own = procedure.body.references.iter().any(|reference| reference.scheme == "spec");
         if own {
-            text(book, fork, procedure, detail).into()
+            text(book, told, procedure, detail).into()
         } else {
-            book.on_cards.or_make(procedure, detail as u8, || text(book, fork, procedure, detail))
+            book.on_cards.or_make((std::ptr::from_ref(procedure).addr(), detail as u8), || {
+                text(book, told, procedure, detail)
+            })
         }
     };
     let parts = Parts::new(plan, room, &say);
@@ -433,40 +436,36 @@ fn torque_height(torque: &CardTorque, half: f64) -> f64 {
     (first + detail).max(9.5) + 1.1
 }
 
-fn text(book: &Book, fork: &ResolvedFork, procedure: &Procedure, detail: Detail) -> String {
+fn text(book: &Book, told: &Told<'_>, procedure: &Procedure, detail: Detail) -> String {
     match detail {
         Detail::Title => String::new(),
         Detail::Numbers => {
-            let mut told: Vec<String> = Vec::new();
+            let mut said: Vec<String> = Vec::new();
             for reference in procedure.body.references.iter().filter(|reference| reference.scheme == "spec") {
                 let Some(id) = book.shop.catalogue.find(&reference.target) else { continue };
                 let field = book.shop.catalogue.field(id);
-                let value = figures_text(book, fork, id);
+                let value = told.short(id);
                 let one = format!("{} {value}", field.short);
-                if is_number(&field.kind) && !value.is_empty() && !told.contains(&one) {
-                    told.push(one);
+                if is_number(&field.kind) && !value.is_empty() && !said.contains(&one) {
+                    said.push(one);
                 }
             }
-            if told.is_empty() { String::new() } else { format!("{}.", told.join("; ")) }
+            if said.is_empty() { String::new() } else { format!("{}.", said.join("; ")) }
         }
         Detail::Every | Detail::Numbered => {
             let steps = procedure.body.steps().filter(|step| detail == Detail::Every || has_number(step));
-            let told = steps.map(|step| {
+            let said = steps.map(|step| {
                 let plain = step.action.plain(|reference| match reference.scheme.as_str() {
                     "spec" => book.shop.catalogue.find(&reference.target).map_or_else(
                         || reference.text.clone(),
-                        |id| {
-                            format!("{} {}", reference.text, figures_text(book, fork, id))
-                                .trim_end()
-                                .to_owned()
-                        },
+                        |id| format!("{} {}", reference.text, told.short(id)).trim_end().to_owned(),
                     ),
                     "reading" if reference.text.starts_with("reading:") => "in its box".to_owned(),
                     _ => reference.text.clone(),
                 });
                 if has_number(step) { plain } else { sentence(&plain) }
             });
-            told.collect::<Vec<_>>().join(" ")
+            said.collect::<Vec<_>>().join(" ")
         }
     }
 }

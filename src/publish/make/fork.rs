@@ -1,11 +1,10 @@
 //! A fork's page.
 
-use super::facts::{self, Facts};
+use super::facts;
 use super::show::{card_href, count, fork_href, row, service_href, years};
 use super::{Book, vouch};
 use crate::catalogue::{Owner, Role};
 use crate::diagnostic::Severity;
-use crate::plan::plans;
 use crate::publish::figure::{self, Drawing};
 use crate::publish::view::{ChoiceRow, ForkView, GroupView, Link, MachineRow, Row, ServiceRow, SharedPart};
 use crate::quantity::Kind;
@@ -17,8 +16,9 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
     let fork = &book.forks[at];
     let record = fork.record(shop);
     let review = vouch::of_fork(book, fork);
+    let told = book.told(fork);
     let marked = |id| {
-        let mut row = row(shop, fork, id)?;
+        let mut row = row(shop, &told, id)?;
         vouch::mark(book, review, std::slice::from_mut(&mut row));
         Some(row)
     };
@@ -38,7 +38,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
             rows.iter().filter(|(key, _)| *key == group.key).map(|(_, row)| row.clone()).collect();
         (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
     });
-    let plans = plans(shop, fork);
+    let plans = book.plans.of(fork);
     let services = plans.iter().map(|plan| {
         let id = &plan.service.id.text;
         ServiceRow {
@@ -50,7 +50,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
             card: (!record.draft).then(|| Link::new(card_href(&fork.id, id), "Bench card")),
         }
     });
-    let facts = Facts::of(book, fork);
+    let facts = told.facts();
     let warnings = book
         .findings
         .iter()
@@ -96,7 +96,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         notes: record.notes.clone().unwrap_or_default(),
         tables: facts::tables(book, fork),
         figures: figures(book, fork),
-        not_made: facts.not_made,
+        not_made: facts.not_made.clone(),
         warnings: warnings.collect(),
         binder: if !record.draft && plans.len() > 1 {
             format!("cards/fork/{}.html", fork.id)

@@ -84,7 +84,7 @@ pub fn oil(book: &Book, record: &SpecRecord) -> OilView {
             .iter()
             .map(|(id, value)| (shop.catalogue.field(*id), value))
             .filter(|(field, _)| field.group == group.key && field.of == Owner::Oil)
-            .map(|(field, value)| row_of(field, vec![figure(shop, field, value, "")]))
+            .map(|(field, value)| row_of(field, [figure(shop, field, value, "")].into()))
             .collect();
         super::vouch::mark(book, review, &mut rows);
         (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })

@@ -17,6 +17,7 @@ pub mod rules;
 pub mod service;
 pub mod shelf;
 pub mod show;
+pub mod told;
 pub mod vouch;
 mod written;
 
@@ -27,8 +28,9 @@ use crate::catalogue::When;
 use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
 use crate::pipeline::Checked;
-use crate::plan::{Plan, Variant, Vocabulary, ends, walk};
+use crate::plan::{Plan, Plans, Variant, Vocabulary, ends, walk};
 use crate::quantity::Value;
+use crate::record::Caution;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::review::Reviews;
 use crate::source::Files;
@@ -52,6 +54,8 @@ pub struct Book<'s> {
     pub findings: &'s [Finding],
     /// The sources, for the places of findings.
     pub files: &'s Files,
+    /// The services of each fork, planned.
+    pub plans: Plans<'s>,
     /// For each service, the forks it is for.
     pub service_forks: Vec<Vec<usize>>,
     /// Makers of machines, by name, with the name of their page.
@@ -62,8 +66,16 @@ pub struct Book<'s> {
     pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
     /// What was written so far on pages to work from.
     written: written::Written,
-    /// What was said so far on cards.
-    on_cards: written::OnCards,
+    /// What was said so far on cards of procedures without a number of the fork, by procedure and how much is said.
+    on_cards: written::Kept<(usize, u8)>,
+    /// The same for the codes of cards, by procedure and legs.
+    in_codes: written::Kept<(usize, u8)>,
+    /// The texts of cautions, by caution.
+    body_texts: written::Kept<usize>,
+    /// What was told last of forks.
+    recent: told::Recent<'s>,
+    /// For each fork, the codes of its cards, in the order of its services.
+    codes: Vec<OnceLock<Vec<content::Codes>>>,
     /// The shop's conditions, linked.
     vocabulary: Vocabulary<'s>,
     /// The charts of orders made so far: forks that share a proof share its chart.
@@ -87,12 +99,17 @@ impl<'s> Book<'s> {
             reviews: &checked.reviews,
             findings: &checked.findings,
             files: &checked.files,
+            plans: Plans::new(shop, forks),
             service_forks: Vec::new(),
             makers: BTreeMap::new(),
             parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
             written: written::Written::default(),
-            on_cards: written::OnCards::default(),
+            on_cards: written::Kept::default(),
+            in_codes: written::Kept::default(),
+            body_texts: written::Kept::default(),
+            recent: told::Recent::default(),
+            codes: forks.iter().map(|_| OnceLock::new()).collect(),
             vocabulary: Vocabulary::of(shop),
             orders: Mutex::default(),
             users: OnceLock::new(),
@@ -134,6 +151,22 @@ impl<'s> Book<'s> {
         book
     }
 
+    /// The codes of a fork's cards, in the order of its services.
+    pub fn codes(&self, fork: &ResolvedFork) -> &[content::Codes] {
+        let made = self.codes.get(fork.record);
+        made.map_or(&[], |made| made.get_or_init(|| content::codes(self, fork)))
+    }
+
+    /// What is told of a fork.
+    pub fn told(&self, fork: &ResolvedFork) -> Arc<told::Told<'s>> {
+        self.recent.of(self, &self.forks[fork.record])
+    }
+
+    /// The text of a caution, which must be one of the shop's.
+    fn body_text(&self, caution: &Caution) -> Arc<str> {
+        self.body_texts.or_make(std::ptr::from_ref(caution).addr(), || fit::body_text(caution))
+    }
+
     /// The chart of a service's order for a fork: a finished HTML table, empty in a shop without conditions.
     pub fn order(&self, fork: &ResolvedFork, plan: &Plan<'s>) -> Arc<str> {
         let (shop, vocabulary) = (self.shop, &self.vocabulary);
@@ -159,8 +192,8 @@ impl<'s> Book<'s> {
             let mut users: BTreeMap<&'s str, Vec<(usize, usize)>> = BTreeMap::new();
             for (n, service) in self.shop.services.iter().enumerate() {
                 for at in &self.service_forks[n] {
-                    let plan = crate::plan::plan(self.shop, service, &self.forks[*at]);
-                    for item in &plan.items {
+                    let plan = self.plans.one(&self.forks[*at], service);
+                    for item in plan.iter().flat_map(|(_, plan)| &plan.items) {
                         let list = users.entry(item.procedure.id.text.as_str()).or_default();
                         if list.last() != Some(&(*at, n)) {
                             list.push((*at, n));

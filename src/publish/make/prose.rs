@@ -3,14 +3,23 @@
 use std::sync::Arc;
 
 use super::glossary::Linked;
-use super::show::{escape, field_href, figures, oil_href, procedure_href, value_href};
+use super::show::{escape, field_href, oil_href, procedure_href, value_href};
+use super::told::Told;
 use super::written::Written;
 use crate::catalogue::Per;
 use crate::publish::view::{CautionBox, Figure, Item, Reading, ReadingBox, Step};
 use crate::record::{Caution, Procedure};
-use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::resolve::{Shop, Side};
 use crate::source::markdown::{Part, Piece, Prose, Reference};
 use pulldown_cmark::{Event, Tag, TagEnd};
+
+/// Stands in a text that was written before for what is the fork's own. No source can hold it.
+const OPEN: char = '\0';
+
+/// Whether what a reference becomes hangs on the fork: a number, and a link that may stay on the page.
+fn is_own(reference: &Reference) -> bool {
+    matches!(reference.scheme.as_str(), "spec" | "procedure")
+}
 
 /// What stands in a sentence for a box to write in.
 const BOX: &str = "in the box below";
@@ -21,7 +30,7 @@ pub struct Setting<'s> {
     /// The shop.
     pub shop: &'s Shop,
     /// The fork whose numbers go in; none for the general form.
-    pub fork: Option<&'s ResolvedFork>,
+    pub fork: Option<&'s Told<'s>>,
     /// How links name the fork.
     pub fork_id: &'s str,
     /// What was written before on pages of this depth; none where a text is written once.
@@ -58,28 +67,41 @@ impl<'s> Setting<'s> {
 impl Setting<'_> {
     /// Text as HTML, the trade's terms linked to the glossary where they first appear on the page.
     pub fn html(&self, prose: &Prose) -> Arc<str> {
-        // Only a number of the fork and a link that may stay on the page make it differ.
-        let differs = |piece: &Piece| match piece {
-            Piece::Reference(reference) => matches!(reference.scheme.as_str(), "spec" | "procedure"),
-            Piece::Event(_) => false,
-        };
-        let Some(written) = self.written.filter(|_| !prose.pieces.iter().any(differs)) else {
-            return self.made(prose).into();
+        let Some(written) = self.written else {
+            return self.made(prose, |reference| self.reference(reference)).into();
         };
         let bits = || self.terms.map_or(u64::MAX, Linked::bits);
         let (html, after) = written.or_make(prose, bits(), || {
-            let html = self.made(prose);
+            let open = |reference: &Reference| {
+                if is_own(reference) { OPEN.to_string() } else { self.reference(reference) }
+            };
+            let html = self.made(prose, open);
             (html, bits())
         });
         if let Some(linked) = self.terms {
             linked.set(after);
         }
-        html
+        if html.contains(OPEN) { self.filled(&html, prose).into() } else { html }
     }
 
-    fn made(&self, prose: &Prose) -> String {
+    /// A text with what is the fork's own put in where it was left open.
+    fn filled(&self, html: &str, prose: &Prose) -> String {
+        let own = prose.pieces.iter().filter_map(|piece| match piece {
+            Piece::Reference(reference) => is_own(reference).then_some(reference),
+            Piece::Event(_) => None,
+        });
+        let mut pieces = html.split(OPEN);
+        let mut out = pieces.next().unwrap_or_default().to_owned();
+        for (piece, reference) in pieces.zip(own) {
+            out.push_str(&self.reference(reference));
+            out.push_str(piece);
+        }
+        out
+    }
+
+    fn made(&self, prose: &Prose, show: impl FnMut(&Reference) -> String) -> String {
         let Some(linked) = self.terms else {
-            return prose.html(|reference| self.reference(reference));
+            return prose.html(show);
         };
         let mut pieces = Vec::with_capacity(prose.pieces.len());
         let mut inside = 0usize;
@@ -107,7 +129,7 @@ impl Setting<'_> {
             }
             pieces.push(piece.clone());
         }
-        let html = Prose { pieces }.html(|reference| self.reference(reference));
+        let html = Prose { pieces }.html(show);
         // Two boxes one after the other are named once.
         html.replace(&format!("{BOX} {BOX}"), "in the boxes below")
     }
@@ -148,17 +170,17 @@ impl Setting<'_> {
     fn spec(&self, key: &str, text: &str) -> String {
         let root = self.root;
         let Some(id) = self.shop.catalogue.find(key) else { return text.to_owned() };
-        let Some(fork) = self.fork else {
+        let Some(told) = self.fork else {
             return format!("<a href=\"{root}{}\">{text}</a>", escape(&field_href(key)));
         };
-        let mut figures = figures(self.shop, fork, id);
+        let mut figures: Vec<&Figure> = told.figures(id).iter().collect();
         // Work on one leg goes to that leg's own figure.
         let away = |figure: &Figure| match figure.side.as_str() {
             "left" => !self.legs[0],
             "right" => !self.legs[1],
             _ => false,
         };
-        if !figures.iter().all(away) {
+        if !figures.iter().all(|figure| away(figure)) {
             figures.retain(|figure| !away(figure));
         }
         if figures.is_empty() {
@@ -181,7 +203,7 @@ impl Setting<'_> {
             }
             out
         };
-        let shown: Vec<String> = figures.iter().map(one).collect();
+        let shown: Vec<String> = figures.into_iter().map(one).collect();
         let href = escape(&value_href(self.fork_id, key));
         format!("<span class=\"v\"><a href=\"{root}{href}\">{text}</a> {}</span>", shown.join(", "))
     }
@@ -262,7 +284,7 @@ impl Setting<'_> {
         let field = self.shop.catalogue.field(id);
         let unit = self
             .fork
-            .and_then(|fork| Side::BOTH.iter().find_map(|side| fork.on(*side, id)))
+            .and_then(|told| Side::BOTH.iter().find_map(|side| told.fork.on(*side, id)))
             .and_then(|resolved| resolved.quantity())
             .map(|quantity| super::show::main_said(self.shop, Some(field), quantity).unit.symbol)
             .or_else(|| {
@@ -270,7 +292,7 @@ impl Setting<'_> {
                 super::show::usual_units(self.shop, Some(field), *dimension).first().map(|unit| unit.symbol)
             })
             .unwrap_or("");
-        let figures = self.fork.map(|fork| figures(self.shop, fork, id)).unwrap_or_default();
+        let figures = self.fork.map_or(&[][..], |told| told.figures(id));
         let target = figures.iter().filter(|figure| !figure.not_fitted).map(|figure| {
             if figure.side.is_empty() {
                 figure.main.clone()
@@ -290,7 +312,7 @@ impl Setting<'_> {
             ReadingBox { name: format!("step-{number}-{key}{tail}"), side: side.to_owned(), label }
         };
         let boxes = if field.per == Per::Leg {
-            let holds = |side: Side| self.fork.is_none_or(|fork| fork.takes(side, field));
+            let holds = |side: Side| self.fork.is_none_or(|told| told.fork.takes(side, field));
             let mut boxes = Vec::new();
             for (side, word, done) in
                 [(Side::Left, "Left", self.legs[0]), (Side::Right, "Right", self.legs[1])]

@@ -6,7 +6,7 @@ use super::fork::capital;
 use super::glossary::Linked;
 use super::prose::Setting;
 use super::show::{card_href, count, fork_href, machines_line, procedure_href, service_href, time};
-use super::{Book, facts::Facts, shelf};
+use super::{Book, shelf};
 use crate::catalogue::Role;
 use crate::plan::{Plan, legs_word};
 use crate::publish::view::{Link, Pair, ProcedureRow, ProcedureView, ProceduresView, Section, ServiceView};
@@ -31,12 +31,13 @@ pub fn service<'s>(
 ) -> (ServiceView, Vec<Section>) {
     let shop = book.shop;
     let record = fork.record(shop);
-    let facts = Facts::of(book, fork);
+    let told = book.told(fork);
+    let facts = told.facts();
     let here: Vec<&str> = plan.items.iter().map(|item| item.procedure.id.text.as_str()).collect();
     let terms = Linked::default();
     let setting = Setting {
         shop,
-        fork: Some(fork),
+        fork: Some(&told),
         fork_id: ITS_FORK,
         written: Some(&book.written),
         terms: Some(&terms),
@@ -71,13 +72,13 @@ pub fn service<'s>(
     }
     let numbers =
         shop.catalogue.iter().filter(|(_, field)| field.role == Role::Set).filter_map(|(id, field)| {
-            let figures = super::show::figures(shop, fork, id);
-            let told: Vec<String> = figures
+            let figures = told.figures(id);
+            let said: Vec<String> = figures
                 .iter()
                 .filter(|figure| !figure.not_fitted)
                 .map(|figure| format!("{} {}", figure.side, figure.main).trim().to_owned())
                 .collect();
-            (!told.is_empty()).then(|| Pair { name: field.title.clone(), value: told.join(", ") })
+            (!said.is_empty()).then(|| Pair { name: field.title.clone(), value: said.join(", ") })
         });
     let view = ServiceView {
         fork: Link::new(fork_href(&fork.id), record.title()),
@@ -93,7 +94,7 @@ pub fn service<'s>(
         due: shelf::due(shop, fork, Some(&plan.renewed())),
         order_html: book.order(fork, plan).to_string(),
         numbers: numbers.collect(),
-        not_made: facts.not_made,
+        not_made: facts.not_made.clone(),
         sections: Vec::new(),
     };
     (view, sections)

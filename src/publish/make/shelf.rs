@@ -13,7 +13,7 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// What to take from the shelf for one job.
 pub fn pull(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>) -> PullView {
-    let list = pull_plans(shop, &[(fork, plan.clone())]);
+    let list = pull_plans(shop, &[(fork, plan)]);
     let oils = list.oils.iter().map(|oil| {
         let bottles: Vec<String> =
             oil.bottles.iter().map(|(size, count)| format!("{count} × {size}\u{a0}mL")).collect();

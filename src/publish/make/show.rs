@@ -1,5 +1,9 @@
 //! A resolved value as a page shows it: finished strings with unit, tolerance, second unit, state and source.
 
+use std::borrow::Cow;
+use std::sync::Arc;
+
+use super::told::Told;
 use crate::catalogue::{Field, Per, Role, STATE_PARTS, attribute};
 use crate::publish::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
 use crate::quantity::{Kind, Quantity, Said, Shape, Unit, Value};
@@ -71,7 +75,8 @@ pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (St
         return (main.shown(), others.join(", "), false);
     }
     let second = usual_units(shop, field, main.dimension())
-        .into_iter()
+        .iter()
+        .copied()
         .take(2)
         .find(|unit| unit.symbol != main.unit.symbol && unit.dimension == main.unit.dimension);
     match second {
@@ -95,15 +100,17 @@ pub fn main_said<'q>(shop: &Shop, field: Option<&Field>, quantity: &'q Quantity)
 }
 
 /// The shop's units for a dimension, else those of the field.
-pub fn usual_units(
-    shop: &Shop,
-    field: Option<&Field>,
+pub fn usual_units<'u>(
+    shop: &'u Shop,
+    field: Option<&'u Field>,
     dimension: crate::quantity::Dimension,
-) -> Vec<&'static Unit> {
+) -> Cow<'u, [&'static Unit]> {
+    let fits = |unit: &&Unit| unit.dimension == dimension;
     match (shop.settings.units.get(&dimension), field) {
-        (Some(units), _) if !units.is_empty() => units.clone(),
-        (_, Some(field)) => field.units.iter().copied().filter(|unit| unit.dimension == dimension).collect(),
-        _ => Vec::new(),
+        (Some(units), _) if !units.is_empty() => Cow::Borrowed(units),
+        (_, Some(field)) if field.units.iter().all(&fits) => Cow::Borrowed(&field.units),
+        (_, Some(field)) => field.units.iter().copied().filter(fits).collect(),
+        _ => Cow::default(),
     }
 }
 
@@ -259,13 +266,13 @@ pub fn figures(shop: &Shop, fork: &ResolvedFork, id: crate::catalogue::FieldId) 
 }
 
 /// A field's line on a fork's page; `None` where the fork has no value for it.
-pub fn row(shop: &Shop, fork: &ResolvedFork, id: crate::catalogue::FieldId) -> Option<Row> {
-    let figures = figures(shop, fork, id);
-    (!figures.is_empty()).then(|| row_of(shop.catalogue.field(id), figures))
+pub fn row(shop: &Shop, told: &Told<'_>, id: crate::catalogue::FieldId) -> Option<Row> {
+    let figures = told.figures(id);
+    (!figures.is_empty()).then(|| row_of(shop.catalogue.field(id), Arc::clone(figures)))
 }
 
 /// A line from its figures.
-pub fn row_of(field: &Field, figures: Vec<Figure>) -> Row {
+pub fn row_of(field: &Field, figures: Arc<[Figure]>) -> Row {
     Row {
         key: field.key.clone(),
         title: field.title.clone(),

@@ -1,9 +1,9 @@
 //! Text that does not depend on the fork: made once for all pages and cards on which it reads the same.
 
 use std::collections::HashMap;
+use std::hash::Hash;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use crate::record::Procedure;
 use crate::source::markdown::Prose;
 
 /// A text of the shop and the terms that were linked before it, and what it became, with the terms linked after.
@@ -34,14 +34,20 @@ impl Written {
     }
 }
 
-/// What cards say of procedures without a number of the fork, by how much is said.
-#[derive(Debug, Default)]
-pub struct OnCards(Mutex<HashMap<(usize, u8), Arc<str>>>);
+/// Texts of the shop that are made once and kept, by what they are made of.
+#[derive(Debug)]
+pub struct Kept<K>(Mutex<HashMap<K, Arc<str>>>);
 
-impl OnCards {
-    /// The text of a procedure: as it was made before, or made now. The procedure must live as long as this.
-    pub fn or_make(&self, procedure: &Procedure, detail: u8, make: impl FnOnce() -> String) -> Arc<str> {
-        let key = (std::ptr::from_ref(procedure).addr(), detail);
+impl<K> Default for Kept<K> {
+    fn default() -> Self {
+        Kept(Mutex::default())
+    }
+}
+
+impl<K: Eq + Hash> Kept<K> {
+    /// A text: as it was made before, or made now.
+    pub fn or_make(&self, key: K, make: impl FnOnce() -> String) -> Arc<str> {
+        // Entries are only ever added, so that a thread that panicked left them whole.
         let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(text) = known().get(&key) {
             return Arc::clone(text);

@@ -1,5 +1,7 @@
 //! A fork's page.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::Link;
@@ -112,7 +114,7 @@ pub struct Row {
     /// Who reviewed it and when, one sentence; empty in a shop that does not review.
     pub review: String,
     /// One figure, or left and right.
-    pub figures: Vec<Figure>,
+    pub figures: Arc<[Figure]>,
 }
 
 /// An assembly.

@@ -1,0 +1,47 @@
+//! The plans of a whole shop: forks that have chosen alike walk their services alike, and share the plans.
+
+use std::collections::HashMap;
+
+use rayon::prelude::*;
+
+use super::{Plan, plans};
+use crate::catalogue::Choices;
+use crate::record::Service;
+use crate::resolve::{ResolvedFork, Shop, Work};
+
+/// The services of every fork, each planned once for all forks for which it runs the same.
+#[derive(Debug)]
+pub struct Plans<'s> {
+    /// For each fork of the shop, its place among the kinds.
+    kinds: Vec<usize>,
+    /// For each kind its services, in the order of the shop's list.
+    plans: Vec<Vec<Plan<'s>>>,
+}
+
+impl<'s> Plans<'s> {
+    /// Plans every service of every fork. A plan hangs on nothing but what a fork has chosen and what its legs do.
+    pub fn new(shop: &'s Shop, forks: &[ResolvedFork]) -> Plans<'s> {
+        let mut known: HashMap<(&Choices, [Work; 2]), usize> = HashMap::new();
+        let mut first: Vec<&ResolvedFork> = Vec::new();
+        let mut kinds = vec![0; shop.forks.len()];
+        for fork in forks {
+            let works = [fork.legs[0].work, fork.legs[1].work];
+            let kind = *known.entry((&fork.choices, works)).or_insert(first.len());
+            if kind == first.len() {
+                first.push(fork);
+            }
+            kinds[fork.record] = kind;
+        }
+        Plans { kinds, plans: first.par_iter().map(|fork| plans(shop, fork)).collect() }
+    }
+
+    /// The services of a fork, in the order of the shop's list.
+    pub fn of(&self, fork: &ResolvedFork) -> &[Plan<'s>] {
+        self.kinds.get(fork.record).and_then(|kind| self.plans.get(*kind)).map_or(&[], Vec::as_slice)
+    }
+
+    /// A service of a fork with its place among the fork's; `None` where it is not for the fork.
+    pub fn one(&self, fork: &ResolvedFork, service: &Service) -> Option<(usize, &Plan<'s>)> {
+        self.of(fork).iter().enumerate().find(|(_, plan)| std::ptr::eq(plan.service, service))
+    }
+}

@@ -1,0 +1,76 @@
+//! What is told of one fork: made once for all its pages, which come together, and let go soon after the last.
+
+use std::collections::VecDeque;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+
+use super::Book;
+use super::card::short_text;
+use super::facts::Facts;
+use super::show::figures;
+use crate::catalogue::FieldId;
+use crate::derive::Derived;
+use crate::publish::view::Figure;
+use crate::resolve::{ResolvedFork, Shop};
+
+/// Of how many forks it is kept: a few for each thread at work.
+const KEPT: usize = 32;
+
+/// What is told of a fork, each part made when it is first asked for.
+#[derive(Debug)]
+pub struct Told<'s> {
+    /// The fork.
+    pub fork: &'s ResolvedFork,
+    shop: &'s Shop,
+    derived: &'s Derived,
+    figures: Vec<OnceLock<Arc<[Figure]>>>,
+    short: Vec<OnceLock<Arc<str>>>,
+    facts: OnceLock<Facts>,
+}
+
+impl<'s> Told<'s> {
+    fn new(book: &Book<'s>, fork: &'s ResolvedFork) -> Told<'s> {
+        let fields = book.shop.catalogue.iter().count();
+        Told {
+            fork,
+            shop: book.shop,
+            derived: &book.derived[fork.record],
+            figures: vec![OnceLock::new(); fields],
+            short: vec![OnceLock::new(); fields],
+            facts: OnceLock::new(),
+        }
+    }
+
+    /// The figures of a field, as [`figures`] makes them.
+    pub fn figures(&self, id: FieldId) -> &Arc<[Figure]> {
+        self.figures[usize::from(id.0)].get_or_init(|| figures(self.shop, self.fork, id).into())
+    }
+
+    /// A field's value in a few words, as [`short_text`] makes it.
+    pub fn short(&self, id: FieldId) -> &Arc<str> {
+        self.short[usize::from(id.0)].get_or_init(|| short_text(self.shop, self.fork, id).into())
+    }
+
+    /// What is to be said about it besides.
+    pub fn facts(&self) -> &Facts {
+        self.facts.get_or_init(|| Facts::of(self.derived))
+    }
+}
+
+/// What was told last.
+#[derive(Debug, Default)]
+pub(super) struct Recent<'s>(Mutex<VecDeque<Arc<Told<'s>>>>);
+
+impl<'s> Recent<'s> {
+    /// What is told of a fork.
+    pub fn of(&self, book: &Book<'s>, fork: &'s ResolvedFork) -> Arc<Told<'s>> {
+        // A thread that panicked left the list whole: it is only added to and cut.
+        let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(told) = kept.iter().find(|told| told.fork.record == fork.record) {
+            return Arc::clone(told);
+        }
+        let told = Arc::new(Told::new(book, fork));
+        kept.push_front(Arc::clone(&told));
+        kept.truncate(KEPT);
+        told
+    }
+}
