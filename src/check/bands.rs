@@ -1,5 +1,7 @@
 //! A value stands where such a fork's, or any oil's, plausibly stands.
 
+use rayon::prelude::*;
+
 use super::fork::{each, lower_first};
 use super::slips::{Peers, likeliest};
 use crate::catalogue::{Band, Choices, Field, When};
@@ -9,10 +11,9 @@ use crate::record::{Entry, Sides};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// outside-band, for the forks' values.
-pub(super) fn forks(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
-    let peers = Peers::of(shop, forks);
-    for fork in forks {
-        let before = found.len();
+pub(super) fn forks(shop: &Shop, forks: &[ResolvedFork], peers: &Peers<'_>, found: &mut Vec<Finding>) {
+    let one = |fork: &ResolvedFork| {
+        let mut found = Vec::new();
         for value in each(fork) {
             let field = shop.catalogue.field(value.field);
             let Some(band) = field.band(&fork.choices) else { continue };
@@ -25,12 +26,14 @@ pub(super) fn forks(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding
                 continue;
             }
             let centre = || peers.centre(fork, value.field, &value.entry, band);
-            outside(field, band, &value.entry, "such a fork takes", centre, found);
+            outside(field, band, &value.entry, "such a fork takes", centre, &mut found);
         }
-        for finding in &mut found[before..] {
+        for finding in &mut found {
             finding.reaches = vec![fork.id.clone()];
         }
-    }
+        found
+    };
+    found.par_extend(forks.par_iter().flat_map_iter(one));
 }
 
 /// outside-band, for oils.

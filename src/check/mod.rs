@@ -16,6 +16,7 @@ mod grades;
 mod legs;
 mod links;
 mod machines;
+mod middle;
 mod oils;
 mod order;
 pub mod pages;
@@ -33,6 +34,7 @@ pub(crate) use fork::lower_first;
 
 use rayon::prelude::*;
 
+use self::slips::Peers;
 use crate::date::AsOf;
 use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
@@ -62,8 +64,7 @@ const FORK_RULES: [ForkRule; 12] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 21] = [
-    bands::forks,
+const SHOP_RULES: [ShopRule; 19] = [
     bands::oils,
     conditions::contradictions,
     conditions::loops,
@@ -80,7 +81,6 @@ const SHOP_RULES: [ShopRule; 21] = [
     oils::missing,
     services::services,
     services::repeated,
-    slips::peers,
     sources::dates,
     sources::missing,
     unused::unused,
@@ -90,6 +90,11 @@ const SHOP_RULES: [ShopRule; 21] = [
 type PlanRule = fn(&Shop, &[ResolvedFork], &Plans<'_>, &mut Vec<Finding>);
 
 const PLAN_RULES: [PlanRule; 2] = [coverage::services, order::order];
+
+/// A rule on a value among those of like forks.
+type PeerRule = fn(&Shop, &[ResolvedFork], &Peers<'_>, &mut Vec<Finding>);
+
+const PEER_RULES: [PeerRule; 2] = [bands::forks, slips::peers];
 
 /// Runs every rule and gives what they found, in no particular order.
 /// `day` is that of the commit the sources are read at: what hangs on a day is judged by it, never by today.
@@ -118,18 +123,25 @@ pub fn check(
             found
         })
         .collect();
-    let mut all: Vec<Finding> = of_forks.into_iter().flatten().collect();
-    for rule in SHOP_RULES {
-        rule(shop, forks, &mut all);
-    }
-    for rule in PLAN_RULES {
-        rule(shop, forks, &plans, &mut all);
-    }
+    let peers = Peers::of(shop, forks);
+    // Each rule has a list of its own, so that they run side by side.
+    let mut all = of_forks;
+    all.par_extend(SHOP_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, found))));
+    all.par_extend(PLAN_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, &plans, found))));
+    all.par_extend(PEER_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, &peers, found))));
+    let mut all: Vec<Finding> = all.into_iter().flatten().collect();
     for (oil, derived) in shop.oils.iter().zip(oils) {
         grades::rules(shop, oil, derived, &mut all);
     }
     reviews::rules(shop, forks, reviews, day, &mut all);
     accept::apply(shop, day, merge(shop, all))
+}
+
+/// What a rule finds.
+fn told(rule: impl FnOnce(&mut Vec<Finding>)) -> Vec<Finding> {
+    let mut found = Vec::new();
+    rule(&mut found);
+    found
 }
 
 /// Says the same finding once, with every model it reaches. A finding in a fork's own file reaches

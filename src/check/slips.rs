@@ -8,10 +8,13 @@
 //! deviations (1.4826 times the median absolute deviation, and not below 3 %). A value stands apart beyond
 //! 3.5·(1 + 4/n) of them, n the number of peers, and is told only where a slip brings it back within 2.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use super::fork::{each, lower_first};
+use super::middle::{Others, Sorted};
 use crate::catalogue::{Band, Field, FieldId};
 use crate::diagnostic::Finding;
 use crate::quantity::{Dimension, Quantity, Said, Shape, Unit, unit_of};
@@ -175,34 +178,17 @@ fn rounded(unit: &Unit, si: f64) -> String {
     format!("{value:.places$} {}", unit.symbol)
 }
 
-/// The median and the robust standard deviation of logarithms. `values` is sorted here; never empty.
-fn robust(values: &mut [f64]) -> (f64, f64) {
-    let median = median(values);
-    let mut apart: Vec<f64> = values.iter().map(|value| (value - median).abs()).collect();
-    (median, (1.4826 * self::median(&mut apart)).max(0.03))
-}
-
-fn median(values: &mut [f64]) -> f64 {
-    values.sort_by(f64::total_cmp);
-    let half = values.len() / 2;
-    match values {
-        [] => 0.0,
-        _ if values.len() % 2 == 1 => values[half],
-        _ => f64::midpoint(values[half - 1], values[half]),
-    }
-}
-
-/// What makes two forks peers for a field.
-type Class = (FieldId, Vec<String>, i64);
+/// What makes two forks peers: how they are made, and how thick their stanchions are, in whole millimetres.
+type Group = ([String; 4], i64);
 
 /// The fewest peers from which a middle is taken.
 pub const FEWEST_PEERS: usize = 5;
 
-fn class(shop: &Shop, fork: &ResolvedFork, field: FieldId) -> Option<Class> {
+fn group(shop: &Shop, fork: &ResolvedFork) -> Option<Group> {
     let chosen = ["orientation", "damping", "springing", "oil_set_by"]
         .map(|key| fork.choices.get(key).cloned().unwrap_or_default());
     let size = fork.any(shop, "tubes.stanchion_diameter")?.quantity()?.middle_si();
-    Some((field, chosen.to_vec(), libm::round(size * 1000.0) as i64))
+    Some((chosen, libm::round(size * 1000.0) as i64))
 }
 
 /// Whether a quantity is one that a slip multiplies.
@@ -214,11 +200,26 @@ fn multiplies(quantity: &Quantity) -> bool {
 /// A saying among its peers: the entry, its logarithm, a fork that has it.
 type Saying<'f> = (&'f Arc<Entry>, f64, &'f ResolvedFork);
 
+/// What like forks say for one field.
+#[derive(Debug, Default)]
+struct Sayings<'f> {
+    said: Vec<Saying<'f>>,
+    logs: Sorted,
+}
+
+impl Sayings<'_> {
+    /// The logarithms of all but this entry, which may be none of them.
+    fn without(&self, own: &Arc<Entry>) -> Others<'_> {
+        let own = self.said.iter().find(|(entry, ..)| Arc::ptr_eq(entry, own));
+        self.logs.without(own.map(|(_, log, _)| *log))
+    }
+}
+
 /// Every value of a shop among its peers.
 #[derive(Debug)]
 pub struct Peers<'f> {
     shop: &'f Shop,
-    classes: BTreeMap<Class, Vec<Saying<'f>>>,
+    groups: BTreeMap<Group, BTreeMap<FieldId, Sayings<'f>>>,
 }
 
 /// How a value stands apart.
@@ -235,29 +236,44 @@ pub struct Apart {
 impl<'f> Peers<'f> {
     /// Gathers the values of all forks.
     pub fn of(shop: &'f Shop, forks: &'f [ResolvedFork]) -> Peers<'f> {
-        let mut classes: BTreeMap<Class, Vec<Saying<'f>>> = BTreeMap::new();
-        for fork in forks {
-            for value in each(fork) {
-                let Some(quantity) = value.quantity().filter(|quantity| multiplies(quantity)) else {
-                    continue;
-                };
-                let Some(class) = class(shop, fork, value.field) else { continue };
-                let said = classes.entry(class).or_default();
-                if !said.iter().any(|(known, ..)| Arc::ptr_eq(known, &value.entry)) {
-                    said.push((&value.entry, libm::log(quantity.middle_si()), fork));
+        let of_fork = |fork: &'f ResolvedFork| {
+            let numbers = each(fork).filter_map(|value| {
+                let quantity = value.quantity().filter(|quantity| multiplies(quantity))?;
+                Some((value.field, (&value.entry, libm::log(quantity.middle_si()), fork)))
+            });
+            Some((group(shop, fork)?, numbers.collect::<Vec<_>>()))
+        };
+        let told: Vec<(Group, Vec<(FieldId, Saying<'f>)>)> = forks.par_iter().filter_map(of_fork).collect();
+        let mut groups: BTreeMap<Group, BTreeMap<FieldId, Sayings<'f>>> = BTreeMap::new();
+        let mut places: HashMap<Group, usize> = HashMap::new();
+        // What a family says counts once among the forks that have it from there.
+        let mut counted: HashSet<(usize, usize)> = HashSet::new();
+        for (group, numbers) in told {
+            let next = places.len();
+            let place = *places.entry(group.clone()).or_insert(next);
+            let fields = groups.entry(group).or_default();
+            for (field, saying) in numbers {
+                if counted.insert((place, Arc::as_ptr(saying.0).addr())) {
+                    fields.entry(field).or_default().said.push(saying);
                 }
             }
         }
-        Peers { shop, classes }
+        for sayings in groups.values_mut().flat_map(BTreeMap::values_mut) {
+            sayings.logs = Sorted::new(sayings.said.iter().map(|(_, log, _)| *log).collect());
+        }
+        Peers { shop, groups }
+    }
+
+    fn sayings(&self, fork: &ResolvedFork, field: FieldId) -> Option<&Sayings<'f>> {
+        self.groups.get(&group(self.shop, fork)?)?.get(&field)
     }
 
     /// Where a value outside its band most likely lies in truth, SI: the median of its peers, when there are
     /// enough of them and it is inside the band; else the band's middle by ratio.
     pub fn centre(&self, fork: &ResolvedFork, field: FieldId, own: &Arc<Entry>, band: &Band) -> f64 {
-        let said = class(self.shop, fork, field).and_then(|class| self.classes.get(&class));
-        let others = said.into_iter().flatten().filter(|(entry, ..)| !Arc::ptr_eq(entry, own));
-        let mut others: Vec<f64> = others.map(|(_, log, _)| *log).collect();
-        let of_peers = (others.len() >= FEWEST_PEERS).then(|| libm::exp(median(&mut others)));
+        let others = self.sayings(fork, field).map(|sayings| sayings.without(own));
+        let of_peers = others.filter(|others| others.len() >= FEWEST_PEERS);
+        let of_peers = of_peers.map(|others| libm::exp(others.median()));
         of_peers
             .filter(|middle| (band.from..=band.to).contains(middle))
             .unwrap_or_else(|| (band.from * band.to).max(0.0).sqrt())
@@ -272,62 +288,74 @@ impl<'f> Peers<'f> {
         own: &Arc<Entry>,
         said: &Quantity,
     ) -> Option<Apart> {
-        self.judge_in(&class(self.shop, fork, field)?, own, said)
+        self.judge_among(self.sayings(fork, field)?.without(own), field, said)
     }
 
-    fn judge_in(&self, class: &Class, own: &Arc<Entry>, said: &Quantity) -> Option<Apart> {
-        let all = self.classes.get(class)?;
-        let others = all.iter().filter(|(entry, ..)| !Arc::ptr_eq(entry, own));
-        let mut others: Vec<f64> = others.map(|(_, log, _)| *log).collect();
+    fn judge_among(&self, others: Others<'_>, field: FieldId, said: &Quantity) -> Option<Apart> {
         if others.len() < FEWEST_PEERS || !multiplies(said) {
             return None;
         }
-        let (median, spread) = robust(&mut others);
+        let (median, spread) = robust(&others);
         let far = (libm::log(said.middle_si()) - median).abs() / spread;
         if far <= 3.5 * (1.0 + 4.0 / others.len() as f64) {
             return None;
         }
         let (from, to) = (libm::exp(median - 2.0 * spread), libm::exp(median + 2.0 * spread));
         let middle = libm::exp(median);
-        let slip = likeliest(self.shop.catalogue.field(class.0), said, from, to, middle)?;
+        let slip = likeliest(self.shop.catalogue.field(field), said, from, to, middle)?;
         Some(Apart { peers: others.len(), middle, slip })
     }
 }
 
+/// The median and the robust standard deviation of logarithms, of which there is one at least.
+fn robust(values: &Others<'_>) -> (f64, f64) {
+    let median = values.median();
+    (median, (1.4826 * values.median_apart(median)).max(0.03))
+}
+
 /// unit-slip: a value that stands apart from its peers, and that a slip explains.
-pub(super) fn peers(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
-    let peers = Peers::of(shop, forks);
-    for (class, said) in &peers.classes {
-        let field = shop.catalogue.field(class.0);
-        for (entry, _, fork) in said {
-            let Some(quantity) = entry.value.as_ref().and_then(|value| value.quantity()) else { continue };
-            let inside = |band: &Band| (band.from..=band.to).contains(&quantity.middle_si());
-            // Outside its band it has been told of already.
-            if field.band(&fork.choices).is_some_and(|band| !inside(band)) {
-                continue;
-            }
-            let Some(apart) = peers.judge_in(class, entry, quantity) else { continue };
-            found.push(
-                Finding::warning(
-                    "unit-slip",
-                    entry.span,
-                    format!(
-                        "{} of {} stands apart from {} like forks, whose middle is {}",
-                        lower_first(&field.title),
-                        entry.text,
-                        apart.peers,
-                        rounded(quantity.unit(), apart.middle)
-                    ),
-                )
-                .bench(lower_first(&field.wrong))
-                .instead(format!(
-                    "look at the sheet again: `{}` would fit, if {}; if it is right, let the finding stand with \
-                     `accept:`, a reason and a name",
-                    apart.slip.would_be, apart.slip.words
-                )),
-            );
-        }
+pub(super) fn peers(shop: &Shop, _: &[ResolvedFork], peers: &Peers<'_>, found: &mut Vec<Finding>) {
+    let classes: Vec<(FieldId, &Sayings<'_>)> =
+        peers.groups.values().flatten().map(|(field, sayings)| (*field, sayings)).collect();
+    found.par_extend(classes.par_iter().flat_map_iter(|(field, sayings)| {
+        sayings.said.iter().filter_map(|saying| apart(shop, peers, *field, sayings, saying))
+    }));
+}
+
+fn apart(
+    shop: &Shop,
+    peers: &Peers<'_>,
+    id: FieldId,
+    sayings: &Sayings<'_>,
+    (entry, log, fork): &Saying<'_>,
+) -> Option<Finding> {
+    let field = shop.catalogue.field(id);
+    let quantity = entry.value.as_ref().and_then(|value| value.quantity())?;
+    let inside = |band: &Band| (band.from..=band.to).contains(&quantity.middle_si());
+    // Outside its band it has been told of already.
+    if field.band(&fork.choices).is_some_and(|band| !inside(band)) {
+        return None;
     }
+    let apart = peers.judge_among(sayings.logs.without(Some(*log)), id, quantity)?;
+    Some(
+        Finding::warning(
+            "unit-slip",
+            entry.span,
+            format!(
+                "{} of {} stands apart from {} like forks, whose middle is {}",
+                lower_first(&field.title),
+                entry.text,
+                apart.peers,
+                rounded(quantity.unit(), apart.middle)
+            ),
+        )
+        .bench(lower_first(&field.wrong))
+        .instead(format!(
+            "look at the sheet again: `{}` would fit, if {}; if it is right, let the finding stand with \
+             `accept:`, a reason and a name",
+            apart.slip.would_be, apart.slip.words
+        )),
+    )
 }
 
 #[cfg(test)]
@@ -387,8 +415,8 @@ mod tests {
 
     #[test]
     fn the_middle_of_peers_is_not_moved_by_one_of_them() {
-        let (median, spread) = robust(&mut [1.0, 1.1, 0.9, 1.05, 9.0]);
+        let (median, spread) = robust(&Sorted::new(vec![1.0, 1.1, 0.9, 1.05, 9.0]).without(None));
         assert!((median - 1.05).abs() < 1e-12 && (0.05..0.3).contains(&spread), "{median} {spread}");
-        assert_eq!(robust(&mut [2.0; 5]).1, 0.03);
+        assert_eq!(robust(&Sorted::new(vec![2.0; 5]).without(None)).1, 0.03);
     }
 }
