@@ -13,7 +13,7 @@ pub use builtin::builtin;
 pub use field::{Band, Field, FieldId, Form, Group, Legs, Owner, Per, RawField, RawGroup, Role, Works};
 pub use when::{Choices, Required, When};
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 
 /// One of the choices that make up a fork.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,7 +40,7 @@ pub struct Catalogue {
     /// Some of the shop's own fields could not be read, so that a key that is not known may be one of them.
     pub incomplete: bool,
     fields: Vec<Field>,
-    index: BTreeMap<String, FieldId>,
+    index: HashMap<String, FieldId>,
 }
 
 impl Catalogue {

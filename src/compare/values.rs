@@ -120,7 +120,7 @@ pub(super) fn oils(old: &Checked, new: &Checked) -> Vec<ValueChange> {
     out
 }
 
-fn oil_lines(shop: &Shop, record: &SpecRecord) -> BTreeMap<String, (Arc<Entry>, Vec<SourceNote>)> {
+fn oil_lines(shop: &Shop, record: &SpecRecord) -> BTreeMap<String, (Arc<Entry>, Vec<Arc<SourceNote>>)> {
     let mut out = BTreeMap::new();
     for line in &record.values {
         let Sides::Each(entry) = &line.sides else { continue };
@@ -168,8 +168,8 @@ fn same_entry(old: &Entry, new: &Entry) -> bool {
 }
 
 /// The sources in words.
-fn told_sources(sources: &[SourceNote]) -> Vec<String> {
-    let one = |source: &SourceNote| {
+fn told_sources(sources: &[Arc<SourceNote>]) -> Vec<String> {
+    let one = |source: &Arc<SourceNote>| {
         let kind = Some(source.kind.title().to_owned());
         let parts = [kind, Some(source.title.clone()), source.by.clone(), source.date.clone()];
         parts.into_iter().flatten().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
@@ -177,7 +177,7 @@ fn told_sources(sources: &[SourceNote]) -> Vec<String> {
     sources.iter().map(one).collect()
 }
 
-fn figure(shop: &Shop, field: &Field, entry: &Entry, sources: &[SourceNote]) -> Figure {
+fn figure(shop: &Shop, field: &Field, entry: &Entry, sources: &[Arc<SourceNote>]) -> Figure {
     let shown = match entry.value.as_ref().map(|value| show::value_text(shop, field, value)) {
         Some((main, second, _)) if second.is_empty() => main,
         Some((main, second, _)) => format!("{main} ({second})"),

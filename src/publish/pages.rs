@@ -203,19 +203,6 @@ impl Made {
     }
 }
 
-/// A page of a fork with the fork's id where [`ITS_FORK`] stands for it.
-fn with_id(bytes: &[u8], id: &str) -> Vec<u8> {
-    let stands = ITS_FORK.as_bytes()[0];
-    let mut out = Vec::with_capacity(bytes.len() + 64 * id.len());
-    for (n, piece) in bytes.split(|byte| *byte == stands).enumerate() {
-        if n > 0 {
-            out.extend_from_slice(id.as_bytes());
-        }
-        out.extend_from_slice(piece);
-    }
-    out
-}
-
 /// The services of a fork, as places among them.
 fn services_of(book: &Book, at: usize) -> std::ops::Range<usize> {
     0..book.plans.of(&book.forks[at]).len()
@@ -242,6 +229,17 @@ impl Frame<'_> {
         crumbs: Vec<Link>,
         view: &impl Serialize,
     ) -> Result<Vec<u8>, TemplateProblem> {
+        self.html(kind, title, description, crumbs, view).map(String::into_bytes)
+    }
+
+    fn html(
+        &self,
+        kind: &str,
+        title: &str,
+        description: &str,
+        crumbs: Vec<Link>,
+        view: &impl Serialize,
+    ) -> Result<String, TemplateProblem> {
         let head = Head {
             root: self.root.clone(),
             path: self.path.to_owned(),
@@ -250,7 +248,7 @@ impl Frame<'_> {
             kind: kind.to_owned(),
             crumbs,
         };
-        self.templates.render(&format!("{kind}.html"), &head, view).map(String::into_bytes)
+        self.templates.render(&format!("{kind}.html"), &head, view)
     }
 }
 
@@ -325,8 +323,9 @@ pub fn render_page(
                 });
             }
             let about = format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
-            let bytes = frame.page("service", &view.service.clone(), &about, fork_crumbs(*at), &view)?;
-            Ok(with_id(&bytes, &fork.id))
+            let html = frame.html("service", &view.service.clone(), &about, fork_crumbs(*at), &view)?;
+            // Its links name it by what stands for it in the parts that forks share.
+            Ok(html.replace(char::from(ITS_FORK.as_bytes()[0]), &fork.id).into_bytes())
         }
         What::Card(at, n) => {
             let fork = &book.forks[*at];

@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
+use foldhash::fast::RandomState;
+
 use super::render::{TemplateProblem, Templates};
 use super::view::Section;
 
@@ -15,7 +17,8 @@ pub struct Sections(Mutex<Kept>);
 
 #[derive(Debug, Default)]
 struct Kept {
-    made: HashMap<Section, Arc<str>>,
+    // Whole texts are hashed, so that a quick hash counts.
+    made: HashMap<Section, Arc<str>, RandomState>,
     bytes: usize,
 }
 

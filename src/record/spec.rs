@@ -164,7 +164,7 @@ pub struct SpecRecord {
     /// What it has chosen.
     pub choices: BTreeMap<String, Text>,
     /// The sources it names.
-    pub sources: Vec<SourceNote>,
+    pub sources: Vec<Arc<SourceNote>>,
     /// Where a value comes from when it says nothing.
     pub source: Option<Text>,
     /// Free text.
@@ -187,7 +187,7 @@ impl SpecRecord {
     }
 
     /// The source of an id.
-    pub fn source_note(&self, id: &str) -> Option<&SourceNote> {
+    pub fn source_note(&self, id: &str) -> Option<&Arc<SourceNote>> {
         self.sources.iter().find(|source| source.id.text == id)
     }
 }
@@ -315,7 +315,7 @@ pub(crate) fn read_spec(
     record
 }
 
-fn sources(root: &Node) -> Vec<SourceNote> {
+fn sources(root: &Node) -> Vec<Arc<SourceNote>> {
     let list = root.get("sources").map_or(&[][..], Node::entries);
     let read = list.iter().map(|entry| {
         let own = |key: &str| entry.value.text_of(key).map(str::to_owned);
@@ -332,7 +332,7 @@ fn sources(root: &Node) -> Vec<SourceNote> {
             by: own("by"),
         }
     });
-    read.collect()
+    read.map(Arc::new).collect()
 }
 
 fn machines(root: &Node, findings: &mut Vec<Finding>) -> Vec<Machine> {

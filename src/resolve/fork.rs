@@ -74,7 +74,7 @@ pub struct Resolved {
     /// The key's place.
     pub key_span: Span,
     /// The sources it rests on, first the one that was named first.
-    pub sources: Vec<SourceNote>,
+    pub sources: Vec<Arc<SourceNote>>,
 }
 
 impl Resolved {

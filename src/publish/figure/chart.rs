@@ -1,5 +1,7 @@
 //! A chart of lines and bands over one pair of axes.
 
+use std::fmt::Write;
+
 use super::scale::{Scale, label, step, ticks};
 use super::{c, escape};
 
@@ -138,28 +140,38 @@ pub(super) fn svg(chart: &Chart) -> String {
     out
 }
 
+/// The outline of a band, and its area where that is filled.
 fn band(series: &Series, x: &Scale, y: &Scale) -> String {
-    let line = |pick: fn(&(f64, f64, f64)) -> f64| {
-        let points: Vec<String> =
-            series.points.iter().map(|p| format!("{} {}", c(x.at(p.0)), c(y.at(pick(p))))).collect();
-        points
+    /// Which edge of a band.
+    type Edge = fn(&(f64, f64, f64)) -> f64;
+    let (low, high): (Edge, Edge) = (|point| point.1, |point| point.2);
+    let add = |out: &mut String, points: &mut dyn Iterator<Item = &(f64, f64, f64)>, edge: Edge| {
+        for (n, point) in points.enumerate() {
+            let between = if n > 0 { "L" } else { "" };
+            // A string takes all that is written to it.
+            let _ = write!(out, "{between}{} {}", c(x.at(point.0)), c(y.at(edge(point))));
+        }
     };
-    let low = line(|p| p.1);
-    let high = line(|p| p.2);
     let class = match series.stroke {
         Stroke::Band => "band",
         Stroke::Dashed => "dashed",
         Stroke::Dotted => "dotted",
     };
     let mut out = String::new();
-    if series.stroke == Stroke::Band && !low.is_empty() {
-        let back: Vec<String> = high.iter().rev().cloned().collect();
-        out.push_str(&format!("<path class=\"fill\" d=\"M{}L{}Z\"/>", low.join("L"), back.join("L")));
+    if series.points.is_empty() {
+        return out;
     }
-    for line in [low, high] {
-        if !line.is_empty() {
-            out.push_str(&format!("<path class=\"line {class}\" d=\"M{}\"/>", line.join("L")));
-        }
+    if series.stroke == Stroke::Band {
+        out.push_str("<path class=\"fill\" d=\"M");
+        add(&mut out, &mut series.points.iter(), low);
+        out.push('L');
+        add(&mut out, &mut series.points.iter().rev(), high);
+        out.push_str("Z\"/>");
+    }
+    for edge in [low, high] {
+        out.push_str(&format!("<path class=\"line {class}\" d=\"M"));
+        add(&mut out, &mut series.points.iter(), edge);
+        out.push_str("\"/>");
     }
     out
 }

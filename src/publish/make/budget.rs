@@ -12,11 +12,12 @@ pub const POINT: f64 = 25.4 / 72.0;
 const MARGIN: f64 = 1.02;
 
 /// The widths of the ASCII letters, which most texts are made of.
-static ASCII: LazyLock<[f64; 128]> =
-    LazyLock::new(|| std::array::from_fn(|n| u8::try_from(n).map_or(0.0, |n| looked_up(char::from(n)))));
+static ASCII: LazyLock<[u32; 128]> =
+    LazyLock::new(|| std::array::from_fn(|n| u8::try_from(n).map_or(0, |n| looked_up(char::from(n)))));
 
-fn looked_up(letter: char) -> f64 {
-    let thousandths = match letter {
+/// In thousandths of the size.
+fn looked_up(letter: char) -> u32 {
+    match letter {
         'i' | 'j' | 'l' => 222,
         ' ' | '\u{a0}' | '!' | ',' | '.' | '/' | ':' | ';' | 'f' | 't' | 'I' | '[' | ']' | '\\' => 278,
         '\'' | '’' | '‘' => 222,
@@ -45,28 +46,47 @@ fn looked_up(letter: char) -> f64 {
         other if (other as u32) < 0x250 => 611,
         other if (other as u32) < 0x2000 => 722,
         _ => 1000,
-    };
-    f64::from(thousandths) / 1000.0
+    }
 }
 
 /// The width of a text in millimetres at a size in points.
 pub fn width(text: &str, points: f64, bold: bool) -> f64 {
     let ascii = &*ASCII;
-    let of = |letter: char| ascii.get(letter as usize).copied().unwrap_or_else(|| looked_up(letter));
-    let units: f64 = text.chars().map(of).sum();
-    // Bold letters of this face are about a fourteenth wider.
-    let weight = if bold { 1.07 } else { 1.0 };
-    units * points * POINT * weight * MARGIN
+    Face::new(points, bold).width(text.chars().map(|letter| letter_width(ascii, letter)).sum())
+}
+
+fn letter_width(ascii: &[u32; 128], letter: char) -> u32 {
+    ascii.get(letter as usize).copied().unwrap_or_else(|| looked_up(letter))
+}
+
+/// A size and weight of type.
+struct Face {
+    /// Millimetres for a thousandth of the size.
+    each: f64,
+}
+
+impl Face {
+    fn new(points: f64, bold: bool) -> Face {
+        // Bold letters of this face are about a fourteenth wider.
+        let weight = if bold { 1.07 } else { 1.0 };
+        Face { each: points * POINT * weight * MARGIN / 1000.0 }
+    }
+
+    fn width(&self, thousandths: u32) -> f64 {
+        f64::from(thousandths) * self.each
+    }
 }
 
 /// How many lines a text takes in a column of `room` millimetres, broken between words, and inside a word only
-/// where the word alone is too wide. The first line begins `indent` millimetres in.
+/// where the word alone is too wide; and how far it fills the last. The first line begins `indent` millimetres in.
 pub fn lines_after(text: &str, points: f64, bold: bool, room: f64, indent: f64) -> (usize, f64) {
-    let space = width(" ", points, bold);
+    let ascii = &*ASCII;
+    let face = Face::new(points, bold);
+    let space = face.width(ascii[usize::from(b' ')]);
     let mut lines = 1;
     let mut at = indent;
-    for word in text.split([' ', '\n', '\t']).filter(|word| !word.is_empty()) {
-        let wide = width(word, points, bold);
+    let mut add = |thousandths: u32| {
+        let wide = face.width(thousandths);
         if at > 0.0 && at + space + wide > room {
             lines += 1;
             at = 0.0;
@@ -81,7 +101,15 @@ pub fn lines_after(text: &str, points: f64, bold: bool, room: f64, indent: f64) 
         } else {
             at += if at > 0.0 { space + wide } else { wide };
         }
+    };
+    let mut word = None;
+    for letter in text.chars() {
+        match letter {
+            ' ' | '\n' | '\t' => word.take().into_iter().for_each(&mut add),
+            letter => word = Some(word.unwrap_or(0) + letter_width(ascii, letter)),
+        }
     }
+    word.into_iter().for_each(&mut add);
     (lines, at)
 }
 

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use super::budget::{POINT, lines, lines_after, width};
 use super::card::{HEIGHT, WIDTH};
 use super::facts::Facts;
+use super::prose::OPEN;
 use super::told::Told;
 use super::{Book, fork::is_number};
 use crate::plan::{Plan, legs_word};
@@ -316,15 +317,16 @@ pub(super) fn back(book: &Book, told: &Told<'_>, plan: &Plan<'_>, view: &mut Car
             .to_owned();
     let free = HEIGHT - back_rest(view);
     let say = |procedure: &Procedure, detail: Detail| {
-        // What holds no number of the fork reads the same on every card.
-        let own = procedure.body.references.iter().any(|reference| reference.scheme == "spec");
-        if own {
-            text(book, told, procedure, detail).into()
-        } else {
-            book.on_cards.or_make((std::ptr::from_ref(procedure).addr(), detail as u8), || {
-                text(book, told, procedure, detail)
-            })
+        if detail == Detail::Title {
+            return Arc::from("");
         }
+        if detail == Detail::Numbers {
+            return numbers(book, told, procedure).into();
+        }
+        let open = book
+            .on_cards
+            .or_make((std::ptr::from_ref(procedure).addr(), detail as u8), || steps(book, procedure, detail));
+        if open.contains(OPEN) { filled(book, told, procedure, &open).into() } else { open }
     };
     let parts = Parts::new(plan, room, &say);
     let mut details = vec![Detail::Title; plan.items.len()];
@@ -436,38 +438,54 @@ fn torque_height(torque: &CardTorque, half: f64) -> f64 {
     (first + detail).max(9.5) + 1.1
 }
 
-fn text(book: &Book, told: &Told<'_>, procedure: &Procedure, detail: Detail) -> String {
-    match detail {
-        Detail::Title => String::new(),
-        Detail::Numbers => {
-            let mut said: Vec<String> = Vec::new();
-            for reference in procedure.body.references.iter().filter(|reference| reference.scheme == "spec") {
-                let Some(id) = book.shop.catalogue.find(&reference.target) else { continue };
-                let field = book.shop.catalogue.field(id);
-                let value = told.short(id);
-                let one = format!("{} {value}", field.short);
-                if is_number(&field.kind) && !value.is_empty() && !said.contains(&one) {
-                    said.push(one);
-                }
-            }
-            if said.is_empty() { String::new() } else { format!("{}.", said.join("; ")) }
-        }
-        Detail::Every | Detail::Numbered => {
-            let steps = procedure.body.steps().filter(|step| detail == Detail::Every || has_number(step));
-            let said = steps.map(|step| {
-                let plain = step.action.plain(|reference| match reference.scheme.as_str() {
-                    "spec" => book.shop.catalogue.find(&reference.target).map_or_else(
-                        || reference.text.clone(),
-                        |id| format!("{} {}", reference.text, told.short(id)).trim_end().to_owned(),
-                    ),
-                    "reading" if reference.text.starts_with("reading:") => "in its box".to_owned(),
-                    _ => reference.text.clone(),
-                });
-                if has_number(step) { plain } else { sentence(&plain) }
-            });
-            said.collect::<Vec<_>>().join(" ")
+/// The numbers that a procedure names, with their names.
+fn numbers(book: &Book, told: &Told<'_>, procedure: &Procedure) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for reference in procedure.body.references.iter().filter(|reference| reference.scheme == "spec") {
+        let Some(id) = book.shop.catalogue.find(&reference.target) else { continue };
+        let field = book.shop.catalogue.field(id);
+        let value = told.short(id);
+        let one = format!("{} {value}", field.short);
+        if is_number(&field.kind) && !value.is_empty() && !said.contains(&one) {
+            said.push(one);
         }
     }
+    if said.is_empty() { String::new() } else { format!("{}.", said.join("; ")) }
+}
+
+/// The steps of a procedure, with [`OPEN`] for each number of the fork: that reads the same on every card.
+fn steps(book: &Book, procedure: &Procedure, detail: Detail) -> String {
+    let steps = procedure.body.steps().filter(|step| detail == Detail::Every || has_number(step));
+    let said = steps.map(|step| {
+        let plain = step.action.plain(|reference| match reference.scheme.as_str() {
+            "spec" if book.shop.catalogue.find(&reference.target).is_some() => OPEN.to_string(),
+            "reading" if reference.text.starts_with("reading:") => "in its box".to_owned(),
+            _ => reference.text.clone(),
+        });
+        if has_number(step) { plain } else { sentence(&plain) }
+    });
+    said.collect::<Vec<_>>().join(" ")
+}
+
+/// The same with the numbers of a fork.
+fn filled(book: &Book, told: &Told<'_>, procedure: &Procedure, open: &str) -> String {
+    let pieces = procedure.body.steps().flat_map(|step| &step.action.pieces);
+    let mut numbers = pieces.filter_map(|piece| match piece {
+        Piece::Reference(reference) if reference.scheme == "spec" => {
+            Some((reference, book.shop.catalogue.find(&reference.target)?))
+        }
+        _ => None,
+    });
+    let mut out = String::with_capacity(open.len() + 64);
+    for (n, piece) in open.split(OPEN).enumerate() {
+        if n > 0
+            && let Some((reference, id)) = numbers.next()
+        {
+            out.push_str(format!("{} {}", reference.text, told.short(id)).trim_end());
+        }
+        out.push_str(piece);
+    }
+    out
 }
 
 fn has_number(step: &Step) -> bool {

@@ -121,7 +121,10 @@ fn figures(book: &Book, fork: &ResolvedFork) -> Vec<Drawing> {
         all.into_iter().flatten().collect::<Vec<Drawing>>()
     };
     let mut left = of_leg(Side::Left);
-    let mut right = of_leg(Side::Right);
+    // Legs that hold the same in everything are drawn once.
+    let alike = fork.legs[0].work == fork.legs[1].work
+        && book.shop.catalogue.of(Owner::Fork).all(|(id, _)| fork.alike(id));
+    let mut right = if alike { Vec::new() } else { of_leg(Side::Right) };
     let same = |a: &Drawing, b: &Drawing| a.svg.replace("-left", "") == b.svg.replace("-right", "");
     right.retain(|figure| !left.iter().any(|other| same(other, figure)));
     if !right.is_empty() {

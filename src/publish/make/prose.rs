@@ -14,7 +14,7 @@ use crate::source::markdown::{Part, Piece, Prose, Reference};
 use pulldown_cmark::{Event, Tag, TagEnd};
 
 /// Stands in a text that was written before for what is the fork's own. No source can hold it.
-const OPEN: char = '\0';
+pub(super) const OPEN: char = '\0';
 
 /// Whether what a reference becomes hangs on the fork: a number, and a link that may stay on the page.
 fn is_own(reference: &Reference) -> bool {
