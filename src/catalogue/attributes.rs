@@ -63,6 +63,7 @@ static ATTRIBUTES: LazyLock<Vec<Attribute>> = LazyLock::new(|| {
                 ("from-closed", "outward from fully closed"),
                 ("from-open", "inward from fully open"),
                 ("from-slack", "from fully slack"),
+                ("rings-showing", "rings showing above the cap"),
             ]),
             "Where the count begins.",
             "from-closed",
