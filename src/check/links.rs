@@ -1,6 +1,7 @@
 //! Every reference leads somewhere.
 
 use super::fork::value_links;
+use crate::catalogue::Owner;
 use crate::diagnostic::{Finding, did_you_mean};
 use crate::quantity::Kind;
 use crate::record::{RecordKind, Text};
@@ -93,6 +94,22 @@ pub(super) fn renewals(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>
                 )
                 .bench("the rider would not be told when this is due again")
                 .instead(did_you_mean(&key.text, intervals(), look)),
+            );
+        }
+    }
+}
+
+/// dangling-reference: the part that a procedure or a condition is about is one that a record can leave out.
+pub(super) fn parts(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+    let keys = || shop.catalogue.of(Owner::Fork).map(|(_, field)| field.key.as_str());
+    let procedures = shop.procedures.iter().flat_map(|procedure| &procedure.fitted);
+    for key in procedures.chain(shop.conditions.list.iter().flat_map(|condition| &condition.fitted)) {
+        if keys().all(|known| known != key.text) {
+            let look = || "name a value of the field reference, such as `torque.handlebar`".to_owned();
+            found.push(
+                Finding::error("dangling-reference", key.span, format!("there is no value `{}`", key.text))
+                    .bench("work on a part that a fork does not have would stand on its card all the same")
+                    .instead(did_you_mean(&key.text, keys(), look)),
             );
         }
     }

@@ -64,7 +64,7 @@ const FORK_RULES: [ForkRule; 12] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 19] = [
+const SHOP_RULES: [ShopRule; 20] = [
     bands::oils,
     conditions::contradictions,
     conditions::loops,
@@ -75,6 +75,7 @@ const SHOP_RULES: [ShopRule; 19] = [
     links::records,
     links::procedures,
     links::renewals,
+    links::parts,
     links::sizes,
     machines::claimed_twice,
     machines::without,

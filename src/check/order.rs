@@ -8,8 +8,8 @@ use rayon::prelude::*;
 use super::conditions::quoted;
 use crate::diagnostic::Finding;
 use crate::plan::{
-    Bits, Change, Effect, Mend, Miss, Plan, Planned, Plans, Variant, Vocabulary, Walk, effect, ends, mend,
-    on_legs, walk,
+    Bits, Change, Effect, Mend, Miss, Plan, Planned, Plans, Variant, Vocabulary, Walk, effect, ends, is_for,
+    mend, on_legs, walk,
 };
 use crate::record::{Pick, Procedure, RecordKind, Service, Text};
 use crate::resolve::{ResolvedFork, Shop, Side};
@@ -97,7 +97,10 @@ fn one(
                     .reaches(vec![fork.id.clone()]),
             );
         }
-        for item in plan.items.iter().filter(|item| item.legs == [false; 2]) {
+        // What is for no leg of this fork by its own head is told as not being for the fork.
+        for item in
+            plan.items.iter().filter(|item| item.legs == [false; 2] && is_for(shop, item.procedure, fork))
+        {
             let id = &item.procedure.id.text;
             found.push(
                 Finding::error(
@@ -190,9 +193,9 @@ fn prove<'s>(
         return;
     }
     let fork = proof.forks[0];
-    let spare: Vec<&Procedure> = shop.procedures.iter().filter(|p| p.applies.holds(&fork.choices)).collect();
+    let spare: Vec<&Procedure> = shop.procedures.iter().filter(|p| is_for(shop, p, fork)).collect();
     let candidates: Vec<Effect> =
-        spare.iter().map(|p| effect(vocabulary, p, on_legs(p.legs, None, fork), meant)).collect();
+        spare.iter().map(|p| effect(vocabulary, p, on_legs(shop, p, None, fork), meant)).collect();
     let task = Mend {
         start: &start,
         hand_back: &hand_back,

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::fork::{head, lower_first};
 use crate::catalogue::Field;
 use crate::diagnostic::{Finding, Label, Severity};
-use crate::plan::{Plan, Planned, legs_word};
+use crate::plan::{Plan, Planned, is_for, legs_word};
 use crate::record::{Procedure, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::Span;
@@ -93,7 +93,7 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
         for item in &plan.items {
             let (id, procedure) = (item.named, item.procedure);
             let undecided = procedure.applies.undecided(&fork.choices, &fork.open);
-            if !procedure.applies.holds(&fork.choices)
+            if !is_for(shop, procedure, fork)
                 && !undecided
                 && !fork.family_lost
                 && !procedure.applies.unsound(&shop.catalogue.choices)
@@ -108,7 +108,14 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                     .instead(
                         "narrow the service's `for:`, widen the procedure's, or choose another procedure",
                     )
-                    .also(procedure.id.span, "its `for:` leaves this fork out"),
+                    .also(
+                        procedure.id.span,
+                        if procedure.applies.holds(&fork.choices) {
+                            "it is about a part that this fork’s record says is not fitted"
+                        } else {
+                            "its `for:` leaves this fork out"
+                        },
+                    ),
                 );
             }
         }
@@ -140,6 +147,13 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                     }
                     continue;
                 }
+                // A box to write in needs no figure where the value is one that is found, not set.
+                if reference.scheme == "reading"
+                    && field.applies.holds(&fork.choices)
+                    && !field.required.holds(&fork.choices)
+                {
+                    continue;
+                }
                 let open = fork.family_lost || field.applies.undecided(&fork.choices, &fork.open);
                 if held || open || !said.insert((&procedure.id.text, &reference.target)) {
                     continue;
@@ -147,13 +161,6 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                 let cancelled = here().any(|side| fork.on(side, id).is_some());
                 // A record that says an optional part is not fitted has decided: the step prints just that.
                 if cancelled && !field.required.holds(&fork.choices) {
-                    continue;
-                }
-                // A box to write in needs no figure where the value is one that is found, not set.
-                if reference.scheme == "reading"
-                    && field.applies.holds(&fork.choices)
-                    && !field.required.holds(&fork.choices)
-                {
                     continue;
                 }
                 // A required value that is missing has been said once already. A part that a fork may be
@@ -177,7 +184,7 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                     )
                     .bench("the step would stand on the card without its number")
                     .instead(
-                        "give the fork this value, or keep the procedure to forks that have it with `for:`",
+                        "give the fork this value, or keep the procedure to forks that have it with `for:` or `fitted:`",
                     )
                     .also(
                         head(shop, fork),

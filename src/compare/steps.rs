@@ -71,6 +71,7 @@ fn procedure(
     says.whole("title", was.title.clone(), is.title.clone());
     says.whole("phase", was.phase.clone(), is.phase.clone());
     says.whole("for", when(&was.applies), when(&is.applies));
+    says.whole("fitted", ids(&was.fitted), ids(&is.fitted));
     let time = |record: &Procedure| record.time.as_ref().map(|time| time.canonical()).unwrap_or_default();
     says.whole("time", time(was), time(is));
     says.whole("tools", ids(&was.tools), ids(&is.tools));

@@ -164,10 +164,10 @@ pub fn plan<'s>(shop: &'s Shop, service: &'s Service, fork: &ResolvedFork) -> Pl
     };
     for entry in &service.entries {
         let known = entry.options.iter().filter_map(|named| Some((named, shop.procedure(&named.text)?)));
-        let fitting = known.clone().filter(|(_, procedure)| procedure.applies.holds(&fork.choices));
+        let fitting = known.clone().filter(|(_, procedure)| is_for(shop, procedure, fork));
         let before = out.items.len();
         let mut add = |(named, procedure): (&'s Text, &'s Procedure)| {
-            let legs = on_legs(procedure.legs, entry.legs, fork);
+            let legs = on_legs(shop, procedure, entry.legs, fork);
             out.items.push(Planned { procedure, named, pick: entry.pick, legs });
         };
         match entry.pick {
@@ -192,8 +192,19 @@ pub fn plan<'s>(shop: &'s Shop, service: &'s Service, fork: &ResolvedFork) -> Pl
     out
 }
 
+/// The legs that have the part a procedure is about.
+fn fitted(shop: &Shop, procedure: &Procedure, fork: &ResolvedFork) -> [bool; 2] {
+    fork.fitted(procedure.fitted.iter().filter_map(|key| shop.catalogue.find(&key.text)))
+}
+
+/// Whether a procedure is for a fork: by what it has chosen, and by what its record says is not fitted.
+pub fn is_for(shop: &Shop, procedure: &Procedure, fork: &ResolvedFork) -> bool {
+    procedure.applies.holds(&fork.choices) && fitted(shop, procedure, fork) != [false; 2]
+}
+
 /// The legs of a fork that a procedure is done on: those it is for, of those the service asks for.
-pub fn on_legs(own: OnLegs, asked: Option<OnLegs>, fork: &ResolvedFork) -> [bool; 2] {
+pub fn on_legs(shop: &Shop, procedure: &Procedure, asked: Option<OnLegs>, fork: &ResolvedFork) -> [bool; 2] {
+    let has = fitted(shop, procedure, fork);
     let one = |legs: OnLegs, n: usize| match legs {
         OnLegs::Both => true,
         OnLegs::Left => n == 0,
@@ -201,5 +212,5 @@ pub fn on_legs(own: OnLegs, asked: Option<OnLegs>, fork: &ResolvedFork) -> [bool
         OnLegs::Spring => fork.legs[n].work.holds(Works::Spring),
         OnLegs::Damper => fork.legs[n].work.holds(Works::Damper),
     };
-    [0, 1].map(|n| one(own, n) && asked.is_none_or(|legs| one(legs, n)))
+    [0, 1].map(|n| has[n] && one(procedure.legs, n) && asked.is_none_or(|legs| one(legs, n)))
 }

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use rayon::prelude::*;
 
 use super::{Plan, plans};
-use crate::catalogue::Choices;
+use crate::catalogue::{Choices, FieldId};
 use crate::record::Service;
 use crate::resolve::{ResolvedFork, Shop, Work};
 
@@ -19,14 +19,24 @@ pub struct Plans<'s> {
 }
 
 impl<'s> Plans<'s> {
-    /// Plans every service of every fork. A plan hangs on nothing but what a fork has chosen and what its legs do.
+    /// Plans every service of every fork. A plan hangs on nothing but what a fork has chosen, what its legs do, and
+    /// whether they have the parts that procedures are about.
     pub fn new(shop: &'s Shop, forks: &[ResolvedFork]) -> Plans<'s> {
-        let mut known: HashMap<(&Choices, [Work; 2]), usize> = HashMap::new();
+        let parts: Vec<Vec<FieldId>> = shop
+            .procedures
+            .iter()
+            .map(|procedure| {
+                procedure.fitted.iter().filter_map(|key| shop.catalogue.find(&key.text)).collect()
+            })
+            .filter(|fields: &Vec<FieldId>| !fields.is_empty())
+            .collect();
+        let mut known: HashMap<(&Choices, [Work; 2], Vec<[bool; 2]>), usize> = HashMap::new();
         let mut first: Vec<&ResolvedFork> = Vec::new();
         let mut kinds = vec![0; shop.forks.len()];
         for fork in forks {
             let works = [fork.legs[0].work, fork.legs[1].work];
-            let kind = *known.entry((&fork.choices, works)).or_insert(first.len());
+            let has = parts.iter().map(|fields| fork.fitted(fields.iter().copied())).collect();
+            let kind = *known.entry((&fork.choices, works, has)).or_insert(first.len());
             if kind == first.len() {
                 first.push(fork);
             }

@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::bits::Bits;
-use crate::catalogue::Works;
+use crate::catalogue::{FieldId, Works};
 use crate::record::{Condition, Holder, Text};
 use crate::resolve::{ResolvedFork, Shop, Side};
 
@@ -18,6 +18,8 @@ pub struct Vocabulary<'s> {
     /// The conditions, in the file's order.
     pub conditions: &'s [Condition],
     index: BTreeMap<&'s str, usize>,
+    /// By condition: the values of the part it is about.
+    fitted: Vec<Vec<FieldId>>,
     /// By slot: what holds when it holds, itself included.
     implied: Vec<Bits>,
     /// By slot: what cannot hold when it does not, itself included.
@@ -48,6 +50,10 @@ impl<'s> Vocabulary<'s> {
         let mut out = Vocabulary {
             conditions,
             index,
+            fitted: conditions
+                .iter()
+                .map(|one| one.fitted.iter().filter_map(|key| shop.catalogue.find(&key.text)).collect())
+                .collect(),
             implied: Vec::new(),
             implying: Vec::new(),
             excluded: Vec::new(),
@@ -141,7 +147,8 @@ impl<'s> Vocabulary<'s> {
             if !condition.applies.holds(&fork.choices) {
                 continue;
             }
-            for (n, leg) in fork.legs.iter().enumerate() {
+            let has = fork.fitted(self.fitted[at].iter().copied());
+            for (n, leg) in fork.legs.iter().enumerate().filter(|(n, _)| has[*n]) {
                 if condition.per == Holder::Machine
                     || condition.works == Works::Both
                     || leg.work.holds(condition.works)

@@ -37,6 +37,8 @@ pub struct Condition {
     pub per: Holder,
     /// The forks for which it means anything.
     pub applies: When,
+    /// Values of the part it is about, as keys: it means nothing on a leg whose record says `not fitted` of every one.
+    pub fitted: Vec<Text>,
     /// The leg for which it means anything, where the legs do different work.
     pub works: Works,
     /// What holds whenever it holds.
@@ -75,6 +77,7 @@ pub(crate) fn read_conditions(root: &Node, file: FileId) -> Conditions {
             otherwise: word("otherwise").map(|text| text.trim().trim_end_matches('.').to_owned()),
             per: of(&Holder::ALL).unwrap_or_default(),
             applies: applies(node),
+            fitted: list(node, "fitted"),
             works: WORKS
                 .iter()
                 .find(|(id, _)| Some(*id) == word("works"))

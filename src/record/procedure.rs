@@ -65,6 +65,9 @@ pub struct Procedure {
     pub phase: String,
     /// The forks it is for.
     pub applies: When,
+    /// Values of the part it is about, as keys: it is done on the legs whose record does not say `not fitted`
+    /// of every one; on all where none is named.
+    pub fitted: Vec<Text>,
     /// How long it takes.
     pub time: Option<Quantity>,
     /// Tools it needs.
@@ -222,6 +225,7 @@ pub(crate) fn read_procedure(
         title: root.text_of("title").unwrap_or_default().to_owned(),
         phase: root.text_of("phase").unwrap_or_default().to_owned(),
         applies: applies(&root),
+        fitted: list(&root, "fitted"),
         time: time(&root, text, findings),
         tools: list(&root, "tools"),
         consumables: list(&root, "consumables"),

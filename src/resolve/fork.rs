@@ -163,6 +163,16 @@ impl ResolvedFork {
             && (field.per != Per::Leg || self.leg(side).work.holds(field.works))
     }
 
+    /// The legs that have the part these values are of: those of which the record does not say `not fitted` for
+    /// every one. Both where no value is named.
+    pub fn fitted(&self, fields: impl Iterator<Item = FieldId> + Clone) -> [bool; 2] {
+        Side::BOTH.map(|side| {
+            let mut fields = fields.clone().peekable();
+            fields.peek().is_none()
+                || fields.any(|field| !self.on(side, field).is_some_and(Resolved::not_fitted))
+        })
+    }
+
     /// Whether left and right hold the same thing, to the letter.
     pub fn alike(&self, field: FieldId) -> bool {
         match (self.on(Side::Left, field), self.on(Side::Right, field)) {

@@ -271,6 +271,12 @@ fn procedure(catalogue: &Catalogue) -> Map<String, Json> {
         ("title", text("What it is called.")),
         ("phase", one_of("Which part of the job it belongs to.", PHASES.iter().map(|(id, _)| *id))),
         ("for", applies(catalogue)),
+        (
+            "fitted",
+            texts(
+                "Values of the part it is about, such as torque.handlebar: it is done only where the record does not say `not fitted`.",
+            ),
+        ),
         ("time", text("How long it takes, such as 20 min.")),
         ("tools", texts("Tools it needs, by id.")),
         ("consumables", texts("Consumables it uses, by id.")),
@@ -308,6 +314,12 @@ fn conditions(catalogue: &Catalogue) -> Map<String, Json> {
             ("otherwise", text("What happens where it is needed and does not hold, one sentence.")),
             ("per", one_of("What it is said of.", Holder::ALL.iter().map(|(id, _)| *id))),
             ("for", applies(catalogue)),
+            (
+                "fitted",
+                texts(
+                    "Values of the part it is about: it means nothing on a leg whose record says `not fitted`.",
+                ),
+            ),
             (
                 "works",
                 one_of(
