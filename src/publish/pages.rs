@@ -45,6 +45,14 @@ impl PagePlan {
         }
     }
 
+    /// The fork it tells of, by its place; past all of them for a page of several.
+    fn fork(&self) -> usize {
+        match self.what {
+            What::Fork(at) | What::Service(at, _) | What::Card(at, _) | What::ForkBinder(at) => at,
+            _ => usize::MAX,
+        }
+    }
+
     /// What is said on the page of where it stands among others.
     pub(super) fn place(&self) -> String {
         match &self.what {
@@ -160,8 +168,9 @@ pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
             add_in(1 + volume, format!("cards/all/{}.html", volume + 1), What::Binder(volume, volumes));
         }
     }
-    // Pages that share a card come together, so that the card is not kept for long.
-    pages.sort_by(|a, b| (a.volume, &a.path).cmp(&(b.volume, &b.path)));
+    // Pages that share a card come together, and inside a volume those of a fork: what is made once for them is not
+    // kept for long.
+    pages.sort_by(|a, b| (a.volume, a.fork(), &a.path).cmp(&(b.volume, b.fork(), &b.path)));
     pages
 }
 

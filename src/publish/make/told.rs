@@ -12,7 +12,7 @@ use crate::derive::Derived;
 use crate::publish::view::Figure;
 use crate::resolve::{ResolvedFork, Shop};
 
-/// Of how many forks it is kept: a few for each thread at work.
+/// Of how many forks it is kept: more than threads are at work.
 const KEPT: usize = 32;
 
 /// What is told of a fork, each part made when it is first asked for.
