@@ -26,6 +26,11 @@ const ACCEPTABLE: [&str; 15] = [
     "unit-slip",
 ];
 
+/// Whether a finding may be let stand.
+pub fn may_stand(code: &str) -> bool {
+    ACCEPTABLE.contains(&code)
+}
+
 /// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
 /// accept-by, accept-expired, date-unreadable, until-not-judged: an acceptance by someone who may not, or past
 /// its day, lets nothing stand.
@@ -128,7 +133,7 @@ pub(super) fn unreadable(text: &Text) -> Finding {
 
 fn one(accept: &Accept, line: Span, readable: bool, found: &mut Vec<Finding>, idle: &mut Vec<Finding>) {
     let code = accept.finding.text.as_str();
-    if !ACCEPTABLE.contains(&code) {
+    if !may_stand(code) {
         idle.push(
             Finding::error(
                 "accept-refused",

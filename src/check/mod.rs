@@ -9,6 +9,7 @@ mod bands;
 mod conditions;
 mod coverage;
 mod crosschecks;
+pub mod doubt;
 mod families;
 mod fork;
 mod form;

@@ -55,6 +55,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
             tell(&found, &before.files, Format::Text, shop)?;
             return refuse("values with errors cannot be reviewed");
         }
+        Err(Refused::Open(why)) => return refuse(why.trim_end()),
     };
     let held = hold(&shop.join(&approval.path)).and_then(|record| Ok((record, hold(&shop.join(RELEASED))?)));
     let (record, released) = match held {

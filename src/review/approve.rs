@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use super::digest::{CHOICES, GONE, MACHINES, choices_code, machines_code, seal, value_code};
 use super::edit::{Item, append, scalar};
 use super::standing::{RecordReview, counts, is_approver, is_estimate, lines, own_choices};
+use crate::check::doubt;
 use crate::date::Date;
-use crate::diagnostic::{Finding, Severity, did_you_mean};
+use crate::diagnostic::{Finding, Places, Severity, did_you_mean};
 use crate::pipeline::Checked;
 use crate::record::{RecordKind, ReleasedCard, Sides, SpecLine, SpecRecord};
 use crate::resolve::Shop;
@@ -33,6 +34,9 @@ pub enum Refused {
     Said(String),
     /// The record has errors.
     Findings(Vec<Finding>),
+    /// Values that can hurt somebody would be sealed with findings open: which, where, and the ways out, in
+    /// sentences and lines of a record.
+    Open(String),
 }
 
 /// A review as it will stand.
@@ -95,6 +99,9 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Ref
                 "the review of {date} is older than what `{key}` rests on: the source `{source}` is of {day}"
             ));
         }
+    }
+    if let Some(open) = open(checked, record, &chosen, by) {
+        return Err(Refused::Open(open));
     }
     let values: Vec<(&str, &str)> =
         chosen.iter().map(|(key, candidate)| (key.as_str(), candidate.code.as_str())).collect();
@@ -178,6 +185,40 @@ fn errors_of(checked: &Checked, record: &SpecRecord) -> Vec<Finding> {
                 || finding.reaches.iter().any(|id| forks.contains(id)))
     };
     checked.findings.iter().filter(concerns).cloned().collect()
+}
+
+/// What a review would seal although a rule has something open on it and somebody could be hurt.
+fn open(
+    checked: &Checked,
+    record: &SpecRecord,
+    chosen: &BTreeMap<String, Candidate<'_>>,
+    by: &str,
+) -> Option<String> {
+    let fork = (record.kind == RecordKind::Fork).then_some(record.id.text.as_str());
+    let mut places = Places::new(&checked.files);
+    let mut ways = String::new();
+    for (key, candidate) in chosen {
+        let Some((line, _)) = candidate.line else { continue };
+        if !checked.shop.catalogue.field(line.field).safety {
+            continue;
+        }
+        for finding in doubt::open(&checked.findings, line, fork) {
+            let (at, _) = places.ends(finding.span);
+            let path = places.path(finding.span.file);
+            ways.push_str(&format!(
+                "\n`{key}` at {path}:{}:{} has `{}` open: {}. ",
+                at.line, at.column, finding.code, finding.message
+            ));
+            ways.push_str(&match doubt::letting_stand(&checked.shop, line, finding.code, by) {
+                Some(lines) => format!(
+                    "Mend it; or, where it is right all the same, let an approver say so:\n\n{lines}"
+                ),
+                None => "Mend it.\n".to_owned(),
+            });
+        }
+    }
+    let why = "a value that can hurt somebody is not sealed while a finding on it is open";
+    (!ways.is_empty()).then(|| format!("{why}\n{ways}"))
 }
 
 /// The forks that a record's values reach.

@@ -199,7 +199,7 @@ fn same(a: &Node, b: &Node) -> bool {
 }
 
 /// A text as a YAML scalar that every reader takes for the same text.
-pub(super) fn scalar(text: &str) -> String {
+pub(crate) fn scalar(text: &str) -> String {
     let word = |c: char| c.is_alphanumeric() || matches!(c, '_' | '/' | '(' | ')');
     let inner = |c: char| word(c) || matches!(c, ' ' | '.' | '-' | '\'' | '’');
     let plain = text.chars().next().is_some_and(|c| c.is_alphabetic())

@@ -16,4 +16,5 @@ pub use lookup::{Answer, Fate, fates, look_up};
 pub use standing::{Gone, RecordReview, Reviews, Standing, Vouch, judge};
 
 pub(crate) use approve::later_source;
+pub(crate) use edit::scalar;
 pub(crate) use standing::{counts, is_approver, is_estimate, is_sealed, lines};

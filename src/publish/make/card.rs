@@ -66,8 +66,8 @@ pub fn card(book: &Book, fork: &ResolvedFork, n: usize) -> Card {
             ("Oil as it came out: colour, water, metal", 4),
         ]),
         numbers: numbers(book, &told, plan, true),
-        found: found(book, fork, plan),
-        torques: torques(book, fork, plan),
+        found: found(book, &told, plan),
+        torques: torques(book, &told, plan),
         not_made: facts.not_made.clone(),
         tables: facts::card_tables(book, fork),
         parts: parts_boxes(&due),
@@ -80,16 +80,35 @@ pub fn card(book: &Book, fork: &ResolvedFork, n: usize) -> Card {
         ..CardView::default()
     };
     let fitted = fit_on(book, &told, plan, view.clone());
-    let marked = view.numbers.iter().any(|number| number.unreviewed)
+    let fits = |card: &Card| card.front_over <= 0.0 && card.back_over <= 0.0;
+    let unreviewed = view.numbers.iter().any(|number| number.unreviewed)
         || view.torques.iter().any(|torque| torque.unreviewed);
-    if !marked || fitted.front_over <= 0.0 && fitted.back_over <= 0.0 {
+    if fits(&fitted) || !unreviewed && !in_doubt(&view) {
         return fitted;
     }
-    // Where the marks do not fit, one at the head stands for all of them.
-    view.review = format!("UNREVIEWED: {}", view.review);
-    view.numbers.iter_mut().for_each(|number| number.unreviewed = false);
-    view.torques.iter_mut().for_each(|torque| torque.unreviewed = false);
+    // Where the marks do not fit, one at the head stands for all of them; a doubt keeps its mark at the number
+    // as long as it can.
+    if unreviewed {
+        view.review = format!("UNREVIEWED: {}", view.review);
+        view.numbers.iter_mut().for_each(|number| number.unreviewed = false);
+        view.torques.iter_mut().for_each(|torque| torque.unreviewed = false);
+        let fitted = fit_on(book, &told, plan, view.clone());
+        if fits(&fitted) || !in_doubt(&view) {
+            return fitted;
+        }
+    }
+    let numbers = view.numbers.iter().filter(|number| number.doubt).map(|number| number.label.as_str());
+    let torques = view.torques.iter().filter(|torque| torque.doubt).map(|torque| torque.label.as_str());
+    let names: Vec<&str> = numbers.chain(torques).collect();
+    view.review = format!("{}: {}. {}", vouch::IN_DOUBT, names.join(", "), view.review);
+    view.numbers.iter_mut().for_each(|number| number.doubt = false);
+    view.torques.iter_mut().for_each(|torque| torque.doubt = false);
     fit_on(book, &told, plan, view)
+}
+
+/// Whether a number carries the mark that it is in doubt.
+fn in_doubt(view: &CardView) -> bool {
+    view.numbers.iter().any(|number| number.doubt) || view.torques.iter().any(|torque| torque.doubt)
 }
 
 /// Makes the card fit, as far as it goes.
@@ -98,10 +117,12 @@ fn fit_on(book: &Book, told: &Told<'_>, plan: &Plan<'_>, mut view: CardView) -> 
     let mut front_over = fit::front(book, plan, facts, &mut view);
     if front_over > 0.0 {
         // The fork's page has what is worked out beside them.
-        let marked = view.numbers.iter().any(|number| number.unreviewed);
+        let unreviewed = view.numbers.iter().any(|number| number.unreviewed);
+        let doubt = view.numbers.iter().any(|number| number.doubt);
         view.numbers = numbers(book, told, plan, false);
-        if !marked {
-            view.numbers.iter_mut().for_each(|number| number.unreviewed = false);
+        for number in &mut view.numbers {
+            number.unreviewed &= unreviewed;
+            number.doubt &= doubt;
         }
         front_over = fit::front(book, plan, facts, &mut view);
     }
@@ -289,12 +310,14 @@ fn numbers(book: &Book, told: &Told<'_>, plan: &Plan<'_>, worked_out: bool) -> V
                 field,
                 sides.iter().any(|(_, resolved)| resolved.is_estimate()),
             ),
+            doubt: told.in_doubt(id) || range.is_some_and(|id| told.in_doubt(id)),
         });
     }
     out
 }
 
-fn torques(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<CardTorque> {
+fn torques(book: &Book, told: &Told<'_>, plan: &Plan<'_>) -> Vec<CardTorque> {
+    let fork = told.fork;
     let mut out: Vec<(u32, CardTorque)> = Vec::new();
     for (id, field) in book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| field.group == "torque") {
         // Only what this service tightens, on the legs on which it does.
@@ -327,6 +350,7 @@ fn torques(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<CardTorque>
                     boxed: is_read(plan, &field.key),
                     estimate: resolved.is_estimate(),
                     unreviewed: vouch::is_marked(book, fork, field, resolved.is_estimate()),
+                    doubt: told.in_doubt(id),
                 },
             ));
         }
@@ -356,7 +380,8 @@ const READ: [(&str, &str); 16] = [
     ("spring.free_length", "Spring length"),
 ];
 
-fn found(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<FoundRow> {
+fn found(book: &Book, told: &Told<'_>, plan: &Plan<'_>) -> Vec<FoundRow> {
+    let fork = told.fork;
     let catalogue = &book.shop.catalogue;
     let mut done: Vec<FieldId> = Vec::new();
     let mut rows = Vec::new();
@@ -371,7 +396,8 @@ fn found(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<FoundRow> {
         let quantity = sides.first().and_then(|(_, resolved)| resolved.quantity());
         let hint = match (quantity, field.form) {
             (Some(quantity), Form::Limit | Form::Difference) => {
-                main_said(book.shop, Some(field), quantity).shown()
+                let limit = main_said(book.shop, Some(field), quantity).shown();
+                if told.in_doubt(id) { format!("{limit} ({})", vouch::IN_DOUBT) } else { limit }
             }
             (Some(quantity), _) => main_said(book.shop, Some(field), quantity).unit.symbol.to_owned(),
             (None, _) => field.units.first().map(|unit| unit.symbol.to_owned()).unwrap_or_default(),

@@ -147,6 +147,9 @@ fn number_height(number: &CardNumber, half: f64) -> f64 {
     if number.estimate {
         label.push_str(" ESTIMATE____");
     }
+    if number.doubt {
+        label.push_str(" IN_DOUBT____");
+    }
     if number.unreviewed {
         label.push_str(" UNREVIEWED____");
     }
@@ -428,6 +431,9 @@ fn torque_height(torque: &CardTorque, half: f64) -> f64 {
     let mut label = torque.label.clone();
     if torque.estimate {
         label.push_str(" ESTIMATE____");
+    }
+    if torque.doubt {
+        label.push_str(" IN_DOUBT____");
     }
     if torque.unreviewed {
         label.push_str(" UNREVIEWED____");

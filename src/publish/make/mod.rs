@@ -25,6 +25,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, OnceLock};
 
 use crate::catalogue::When;
+use crate::check::doubt::puts_in_doubt;
 use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
 use crate::pipeline::Checked;
@@ -33,7 +34,7 @@ use crate::quantity::Value;
 use crate::record::Caution;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::review::Reviews;
-use crate::source::Files;
+use crate::source::{FileId, Files};
 
 /// A part or an oil that forks can share: its key, and how it is called.
 pub type PartKey = (String, String);
@@ -52,6 +53,8 @@ pub struct Book<'s> {
     pub reviews: &'s Reviews,
     /// What was found.
     pub findings: &'s [Finding],
+    /// What was found that puts a number in doubt, by file.
+    pub doubts: BTreeMap<FileId, Vec<&'s Finding>>,
     /// The sources, for the places of findings.
     pub files: &'s Files,
     /// The services of each fork, planned.
@@ -98,6 +101,7 @@ impl<'s> Book<'s> {
             oils: &checked.oils,
             reviews: &checked.reviews,
             findings: &checked.findings,
+            doubts: BTreeMap::new(),
             files: &checked.files,
             plans: Plans::new(shop, forks),
             service_forks: Vec::new(),
@@ -114,6 +118,9 @@ impl<'s> Book<'s> {
             orders: Mutex::default(),
             users: OnceLock::new(),
         };
+        for finding in checked.findings.iter().filter(|finding| puts_in_doubt(finding)) {
+            book.doubts.entry(finding.span.file).or_default().push(finding);
+        }
         for service in &shop.services {
             let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
             book.service_forks.push(fits.map(|(at, _)| at).collect());

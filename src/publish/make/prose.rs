@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::glossary::Linked;
 use super::show::{escape, field_href, oil_href, procedure_href, value_href};
 use super::told::Told;
+use super::vouch::IN_DOUBT;
 use super::written::Written;
 use crate::catalogue::Per;
 use crate::publish::view::{CautionBox, Figure, Item, Reading, ReadingBox, Step};
@@ -197,6 +198,9 @@ impl Setting<'_> {
             }
             if figure.estimate {
                 out.push_str(" <strong class=\"tag est\">ESTIMATE</strong>");
+            }
+            if figure.doubt {
+                out.push_str(&format!(" <strong class=\"tag un\">{IN_DOUBT}</strong>"));
             }
             if !figure.state.is_empty() {
                 out.push_str(&format!(" <span class=\"state\">[{}]</span>", escape(&figure.state)));

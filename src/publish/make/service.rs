@@ -6,6 +6,7 @@ use super::fork::capital;
 use super::glossary::Linked;
 use super::prose::Setting;
 use super::show::{card_href, count, fork_href, machines_line, procedure_href, service_href, time};
+use super::vouch::IN_DOUBT;
 use super::{Book, shelf};
 use crate::catalogue::Role;
 use crate::plan::{Plan, legs_word};
@@ -78,7 +79,11 @@ pub fn service<'s>(
                 .filter(|figure| !figure.not_fitted)
                 .map(|figure| format!("{} {}", figure.side, figure.main).trim().to_owned())
                 .collect();
-            (!said.is_empty()).then(|| Pair { name: field.title.clone(), value: said.join(", ") })
+            let mut value = said.join(", ");
+            if told.in_doubt(id) {
+                value.push_str(&format!(" ({IN_DOUBT})"));
+            }
+            (!said.is_empty()).then(|| Pair { name: field.title.clone(), value })
         });
     let view = ServiceView {
         fork: Link::new(fork_href(&fork.id), record.title()),
@@ -87,6 +92,7 @@ pub fn service<'s>(
         time: shelf::time_allowed(plan),
         draft: record.draft,
         review: super::vouch::warning(book, fork),
+        doubt: super::vouch::doubt(book, &told),
         card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
         memory: format!("{}/{}", fork.id, plan.service.id.text),
         steps: number - 1,

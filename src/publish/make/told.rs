@@ -1,12 +1,13 @@
 //! What is told of one fork: made once for all its pages, which come together, and let go soon after the last.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeSet, VecDeque};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use super::Book;
 use super::card::short_text;
 use super::facts::Facts;
 use super::show::figures;
+use super::vouch;
 use crate::catalogue::FieldId;
 use crate::derive::Derived;
 use crate::publish::view::Figure;
@@ -25,6 +26,7 @@ pub struct Told<'s> {
     figures: Vec<OnceLock<Arc<[Figure]>>>,
     short: Vec<OnceLock<Arc<str>>>,
     facts: OnceLock<Facts>,
+    doubted: BTreeSet<FieldId>,
 }
 
 impl<'s> Told<'s> {
@@ -37,17 +39,36 @@ impl<'s> Told<'s> {
             figures: vec![OnceLock::new(); fields],
             short: vec![OnceLock::new(); fields],
             facts: OnceLock::new(),
+            doubted: vouch::doubted(book, fork),
         }
     }
 
-    /// The figures of a field, as [`figures`] makes them.
+    /// The figures of a field, as [`figures`] makes them, with the doubt about them.
     pub fn figures(&self, id: FieldId) -> &Arc<[Figure]> {
-        self.figures[usize::from(id.0)].get_or_init(|| figures(self.shop, self.fork, id).into())
+        self.figures[usize::from(id.0)].get_or_init(|| {
+            let mut made = figures(self.shop, self.fork, id);
+            made.iter_mut().for_each(|figure| figure.doubt = self.in_doubt(id));
+            made.into()
+        })
     }
 
-    /// A field's value in a few words, as [`short_text`] makes it.
+    /// Whether `check` has a finding open on a field's value.
+    pub fn in_doubt(&self, id: FieldId) -> bool {
+        self.doubted.contains(&id)
+    }
+
+    /// The fields whose values are in doubt, in the catalogue's order.
+    pub fn doubted(&self) -> impl Iterator<Item = FieldId> {
+        self.doubted.iter().copied()
+    }
+
+    /// A field's value in a few words, as [`short_text`] makes it, with the doubt about it.
     pub fn short(&self, id: FieldId) -> &Arc<str> {
-        self.short[usize::from(id.0)].get_or_init(|| short_text(self.shop, self.fork, id).into())
+        self.short[usize::from(id.0)].get_or_init(|| {
+            let text = short_text(self.shop, self.fork, id);
+            let marked = self.in_doubt(id) && !text.is_empty();
+            if marked { format!("{text} ({})", vouch::IN_DOUBT).into() } else { text.into() }
+        })
     }
 
     /// What is to be said about it besides.

@@ -1,14 +1,20 @@
 //! What pages and cards say of reviews: who vouches, what changed since, and what nobody has looked at.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Book;
 use super::show::{count, fork_href, oil_href, value_href};
+use super::told::Told;
 use crate::catalogue::{Field, FieldId};
+use crate::check::doubt::is_at;
 use crate::date::Date;
 use crate::publish::view::{Link, ReviewRow, Row, UnreviewedRow, VouchView};
+use crate::record::SpecLine;
 use crate::resolve::ResolvedFork;
-use crate::review::{CHOICES, MACHINES, RecordReview, Standing, Vouch};
+use crate::review::{CHOICES, MACHINES, RecordReview, Standing, Vouch, lines};
+
+/// What stands beside a number on which `check` has a finding open.
+pub const IN_DOUBT: &str = "IN DOUBT";
 
 /// The longest name a card has room for, in letters.
 const LONGEST_NAME: usize = 36;
@@ -22,6 +28,27 @@ pub fn of_fork<'b>(book: &Book<'b>, fork: &ResolvedFork) -> &'b RecordReview {
 /// not review nothing is marked, and an estimate is marked as one.
 pub fn is_marked(book: &Book, fork: &ResolvedFork, field: &Field, estimate: bool) -> bool {
     book.reviews.used && field.safety && !estimate && !of_fork(book, fork).of(&field.key).is_reviewed()
+}
+
+/// The values of a fork on which `check` has a finding open, reviewed or not.
+pub fn doubted(book: &Book, fork: &ResolvedFork) -> BTreeSet<FieldId> {
+    let record = fork.record(book.shop);
+    let family = record.family.as_ref().and_then(|id| book.shop.family(&id.text)).map(|family| family.file);
+    // Most forks have nothing open; their lines are not gone through.
+    if ![Some(record.file), family].iter().flatten().any(|file| book.doubts.contains_key(file)) {
+        return BTreeSet::new();
+    }
+    let open = |line: &SpecLine| {
+        let here = book.doubts.get(&line.span.file).map_or(&[][..], Vec::as_slice);
+        here.iter().any(|finding| is_at(finding, line, Some(&fork.id)))
+    };
+    lines(book.shop, fork).into_iter().filter(|(_, (line, _))| open(line)).map(|(id, _)| id).collect()
+}
+
+/// What the page to work from says at its head where numbers are in doubt.
+pub fn doubt(book: &Book, told: &Told<'_>) -> String {
+    let names: Vec<String> = told.doubted().map(|id| book.shop.catalogue.field(id).title.clone()).collect();
+    if names.is_empty() { String::new() } else { format!("{}: ask before you use it.", names.join(", ")) }
 }
 
 /// What stands beside "Review" on a card.
@@ -92,12 +119,18 @@ fn is_safety(book: &Book, key: &str) -> bool {
 
 /// Marks the lines of a page, and says who vouches for each.
 pub fn mark(book: &Book, review: &RecordReview, rows: &mut [Row]) {
-    if !book.reviews.used {
-        return;
-    }
     for row in rows {
+        if row.figures.iter().any(|figure| figure.doubt) {
+            row.mark = IN_DOUBT.to_owned();
+        }
+        if !book.reviews.used {
+            continue;
+        }
         let standing = review.of(&row.key);
         row.review = sentence(standing);
+        if !row.mark.is_empty() {
+            continue;
+        }
         row.mark = match standing {
             Standing::Reviewed(_) => "",
             Standing::Changed(_) | Standing::Disputed(..) => "CHANGED",

@@ -58,6 +58,8 @@ pub struct CardNumber {
     pub estimate: bool,
     /// Nobody has reviewed it: printed inside the line.
     pub unreviewed: bool,
+    /// `check` has a finding open on it: printed inside the line.
+    pub doubt: bool,
 }
 
 /// A line of the table "as found, as left".
@@ -96,6 +98,8 @@ pub struct CardTorque {
     pub estimate: bool,
     /// Nobody has reviewed it.
     pub unreviewed: bool,
+    /// `check` has a finding open on it.
+    pub doubt: bool,
 }
 
 /// A table to read corrections off.

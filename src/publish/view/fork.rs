@@ -82,6 +82,8 @@ pub struct Figure {
     pub inherited: Option<Link>,
     /// Rests on nothing better than an estimate.
     pub estimate: bool,
+    /// `check` has a finding open on it: the number may be wrong.
+    pub doubt: bool,
     /// The record says that there is no such part.
     pub not_fitted: bool,
     /// The page of what it names, an oil or a tool.
@@ -109,7 +111,7 @@ pub struct Row {
     pub safety: bool,
     /// Any of its figures rests on an estimate.
     pub estimate: bool,
-    /// `CHANGED` since it was reviewed, `UNREVIEWED` where it is safety-critical and nobody has; else empty.
+    /// `IN DOUBT` where `check` has a finding open on it, `CHANGED` since it was reviewed, `UNREVIEWED` where it is safety-critical and nobody has; else empty.
     pub mark: String,
     /// Who reviewed it and when, one sentence; empty in a shop that does not review.
     pub review: String,

@@ -194,6 +194,8 @@ pub struct ServiceView {
     /// What is to be said of values that nobody vouches for as they are, one sentence; empty where there is
     /// nothing, or where the shop does not review.
     pub review: String,
+    /// Which values `check` has a finding open on, one sentence; empty where there is none.
+    pub doubt: String,
     /// The bench card; a draft has none.
     pub card: Option<Link>,
     /// Under which name ticks and readings are remembered on the device.

@@ -1,0 +1,58 @@
+//! Which values are in doubt: a rule has something open on the very number, and nobody let it stand.
+
+use super::accept::may_stand;
+use crate::diagnostic::{Finding, Severity};
+use crate::record::{Entry, Sides, SpecLine};
+use crate::resolve::Shop;
+use crate::review::scalar;
+
+/// What is said at a value and does not speak against its number: who looked at it, what it rests on, how an
+/// acceptance is written. An estimate has a mark of its own and is never approved.
+const NOT_OF_THE_NUMBER: [&str; 4] = ["estimate", "not-reviewed", "source-date", "yaml-other-readers"];
+
+/// Whether a finding puts the number at its place in doubt. A rule that is new does so until it is named above.
+pub fn puts_in_doubt(finding: &Finding) -> bool {
+    finding.severity != Severity::Note
+        && !NOT_OF_THE_NUMBER.contains(&finding.code)
+        && !["review-", "accept-"].iter().any(|about| finding.code.starts_with(about))
+}
+
+/// Whether a finding stands at a value, and means the fork; with no fork, any that takes the value over.
+pub fn is_at(finding: &Finding, line: &SpecLine, fork: Option<&str>) -> bool {
+    let (span, place) = (line.span, finding.span);
+    let meant = finding.reaches.is_empty()
+        || fork.is_none_or(|fork| finding.reaches.iter().any(|reached| reached == fork));
+    meant && place.file == span.file && place.start >= span.start && place.end <= span.end.max(span.start)
+}
+
+/// Everything open on a value; `fork` is the one that is meant, where a family's value is judged.
+pub fn open<'f>(
+    findings: &'f [Finding],
+    line: &SpecLine,
+    fork: Option<&str>,
+) -> impl Iterator<Item = &'f Finding> {
+    findings.iter().filter(move |finding| puts_in_doubt(finding) && is_at(finding, line, fork))
+}
+
+/// How a finding at a value is let stand, as lines of its record; `None` for one that must be mended.
+pub fn letting_stand(shop: &Shop, line: &SpecLine, code: &str, by: &str) -> Option<String> {
+    if !may_stand(code) {
+        return None;
+    }
+    let field = shop.catalogue.field(line.field);
+    let value = |key: &str, entry: &Entry| format!("    {key}: {}\n", scalar(&entry.text));
+    let (said, more) = match &line.sides {
+        Sides::Each(entry) => {
+            let more = !(entry.state.is_empty() && entry.attributes.is_empty() && entry.sources.is_empty());
+            (value("value", entry), more)
+        }
+        Sides::Legs(left, right) => (format!("{}{}", value("left", left), value("right", right)), true),
+    };
+    let rest = if more { "    # what else stands here stays\n" } else { "" };
+    Some(format!("{}:\n  {}:\n{said}{rest}    {}\n", field.group, field.name, acceptance(code, by)))
+}
+
+/// An acceptance, with the keys it must have.
+pub fn acceptance(code: &str, by: &str) -> String {
+    format!("accept: {{finding: {code}, reason: \"why it is right all the same\", by: \"{by}\"}}")
+}
