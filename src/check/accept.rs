@@ -1,7 +1,7 @@
 //! Findings that a shop lets stand, with a reason and a name.
 
 use crate::date::{AsOf, Date};
-use crate::diagnostic::{Finding, did_you_mean};
+use crate::diagnostic::{Finding, Severity, did_you_mean};
 use crate::record::{Accept, Sides, Text};
 use crate::resolve::Shop;
 use crate::review::is_approver;
@@ -59,8 +59,27 @@ pub(super) fn apply(shop: &Shop, day: Option<AsOf>, mut found: Vec<Finding>) -> 
             }
         }
     }
+    for finding in &mut found {
+        offer(finding);
+    }
     found.extend(idle);
     found
+}
+
+/// How a finding says by itself that it may be let stand.
+const IN_SHORT: &str = "with `accept:`, a reason and a name";
+
+/// Adds to a finding that may be let stand how that is written.
+fn offer(finding: &mut Finding) {
+    if !may_stand(finding.code) || finding.severity == Severity::Note {
+        return;
+    }
+    let code = finding.code;
+    let form = format!("`accept: {{finding: {code}, reason: \"…\", by: \"…\"}}` beside its `value:`");
+    finding.instead = match finding.instead.contains(IN_SHORT) {
+        true => finding.instead.replace(IN_SHORT, &format!("with {form}")),
+        false => format!("{}; or, if it is right all the same, an approver adds {form}", finding.instead),
+    };
 }
 
 /// Whether an acceptance lets anything stand.

@@ -14,7 +14,7 @@ pub fn sarif(
     findings: &[Finding],
     files: &Files,
     folder: &str,
-    page: impl Fn(&str) -> Option<&'static str>,
+    page: impl Fn(&str) -> Option<String>,
 ) -> String {
     let mut places = Places::new(files);
     let codes: Vec<&str> =
@@ -66,11 +66,11 @@ pub fn sarif(
 }
 
 /// A rule with its help: the page as Markdown and as plain text, and what it finds as its description.
-fn rule(code: &str, page: Option<&str>) -> Value {
+fn rule(code: &str, page: Option<String>) -> Value {
     let Some(page) = page else { return json!({"id": code}) };
     let plain: Vec<&str> = page.lines().map(|line| line.trim_start_matches('#').trim_start()).collect();
     let finds = page.split("## What it finds").nth(1).and_then(|rest| rest.split("\n## ").next());
-    let finds = finds.unwrap_or(page).trim();
+    let finds = finds.unwrap_or(&page).trim();
     let short = finds.split_inclusive(". ").next().unwrap_or(finds).trim_end();
     json!({
         "id": code,

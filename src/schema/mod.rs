@@ -383,7 +383,7 @@ fn shop() -> Map<String, Json> {
         ("units", Json::Object(object(dimensions, &[]))),
         (
             "paper",
-            json!({"type": "array", "items": {"enum": ["a4", "letter"]}, "description": "The paper cards are printed on."}),
+            json!({"type": "array", "items": {"type": "string", "enum": ["a4", "letter"]}, "description": "The paper cards are printed on."}),
         ),
         (
             "first_click",
@@ -410,7 +410,7 @@ fn choices(catalogue: &Catalogue, several: bool) -> Map<String, Json> {
         let told: Vec<String> = choice.options.iter().map(|(id, title)| format!("{id}: {title}")).collect();
         let help = format!("{} {}", choice.help, told.join("; "));
         let shape = if several {
-            json!({"type": ["string", "array"], "enum": null, "items": {"enum": ids}, "title": choice.title, "description": help.trim()})
+            json!({"type": ["string", "array"], "enum": null, "items": {"type": "string", "enum": ids}, "title": choice.title, "description": help.trim()})
         } else {
             json!({"type": "string", "enum": ids, "title": choice.title, "description": help.trim()})
         };

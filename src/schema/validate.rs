@@ -7,6 +7,7 @@ use serde_json::Value as Json;
 
 use super::{FILES, schema};
 use crate::catalogue::Catalogue;
+use crate::check::doubt::acceptance;
 use crate::diagnostic::{Finding, did_you_mean};
 use crate::record::RecordKind;
 use crate::source::{Span, yaml::Node};
@@ -116,12 +117,22 @@ fn finding(
         // The reader of values says what is wrong with a value, better than a schema can.
         ValidationErrorKind::Enum { .. } => {}
         ValidationErrorKind::Type { .. }
-            if (in_value || read_as_value(kind, pointer)) && scalar(error.instance()) => {}
+            if (in_value && !in_acceptance(pointer) || read_as_value(kind, pointer))
+                && scalar(error.instance()) => {}
         // That it is none of the words that can stand here has been said.
         ValidationErrorKind::Type { .. }
             if scalar(error.instance()) && has_options(schema, error.schema_path().as_str()) => {}
+        ValidationErrorKind::Type { .. } if in_value && is_acceptance(pointer) => findings.push(
+            Finding::error(
+                "wrong-shape",
+                if error.instance().is_null() { key.unwrap_or(span) } else { span },
+                "an acceptance says which finding it lets stand, why, and who answers for it",
+            )
+            .bench("the finding stays open, and the reason reaches nobody")
+            .instead(format!("write `{}`", acceptance("CODE", "NAME"))),
+        ),
         ValidationErrorKind::Type { .. } => {
-            let (message, instead) = shape(error.instance(), name, schema, error.schema_path().as_str());
+            let (message, instead) = shape(error.instance(), pointer, name, schema, error.schema_path().as_str());
             let place = if error.instance().is_null() { key.unwrap_or(span) } else { span };
             findings.push(
                 Finding::error("wrong-shape", place, message)
@@ -165,6 +176,17 @@ fn finding(
             );
         }
     }
+}
+
+/// Whether a place inside a value belongs to what is let stand there.
+fn in_acceptance(pointer: &str) -> bool {
+    pointer.split('/').any(|part| part == "accept")
+}
+
+/// Whether a place is an acceptance, alone or in a list of them.
+fn is_acceptance(pointer: &str) -> bool {
+    let mut parts = pointer.rsplit('/').skip_while(|part| part.parse::<usize>().is_ok());
+    parts.next() == Some("accept")
 }
 
 /// Whether records of this kind hold the catalogue's groups.
@@ -217,6 +239,14 @@ fn parent<'a>(pointer: &'a str, name: &'a str) -> &'a str {
 
 fn unknown_key(word: &str, span: Span, pointer: &str, known: &[String], catalogue: &Catalogue) -> Finding {
     let home = catalogue.iter().find(|(_, field)| field.name == word).map(|(_, field)| field.key.clone());
+    if word == "accept" {
+        return Finding::error("unknown-key", span, format!("`accept` is not known{}", inside(pointer)))
+            .bench("the finding stays open, and the reason reaches nobody")
+            .instead(format!(
+                "write it at the value that is meant, beside `value:`: `{}`",
+                acceptance("CODE", "NAME")
+            ));
+    }
     let instead = did_you_mean(word, known.iter().map(String::as_str), || match home {
         Some(key) => format!("this belongs to another section: `{key}`"),
         None if known.is_empty() || known.len() > 24 => {
@@ -254,7 +284,7 @@ fn required_bench(missing: &str, kind: RecordKind) -> &'static str {
     }
 }
 
-fn shape(instance: &Json, name: &str, schema: &Json, path: &str) -> (String, String) {
+fn shape(instance: &Json, pointer: &str, name: &str, schema: &Json, path: &str) -> (String, String) {
     let above = path.trim_start_matches('#').rsplit_once('/').map_or("", |(above, _)| above);
     let wants = schema.pointer(above).and_then(|at| at.get("type")).cloned().unwrap_or(Json::Null);
     let wanted: Vec<&str> = match &wants {
@@ -278,7 +308,11 @@ fn shape(instance: &Json, name: &str, schema: &Json, path: &str) -> (String, Str
         _ => "another kind of value",
     };
     let want: Vec<&str> = wanted.iter().map(word).collect();
-    let name = if name.is_empty() { "the record" } else { name };
+    let name = match name {
+        "" => "the record".to_owned(),
+        item if item.parse::<usize>().is_ok() => format!("an entry of `{}`", parent(pointer, name)),
+        name => format!("`{name}`"),
+    };
     let quote = matches!(instance, Json::Number(_) | Json::Bool(_)) && wanted.contains(&"string");
     let instead = if quote {
         format!("put it in quotes: `\"{instance}\"`")
@@ -287,5 +321,5 @@ fn shape(instance: &Json, name: &str, schema: &Json, path: &str) -> (String, Str
     } else {
         format!("write {}", want.join(" or "))
     };
-    (format!("`{name}` holds {have}"), instead)
+    (format!("{name} holds {have}"), instead)
 }
