@@ -2,8 +2,24 @@
 //! each how it is measured. Pure: texts by path; nothing is written here.
 
 use crate::catalogue::{Catalogue, Field, FieldId, Owner};
+use crate::check::sample::{BLANK, blanked};
+use crate::quantity::Kind;
 use crate::record::PHASES;
 use crate::resolve::{ResolvedFork, Shop};
+
+/// What a draft says until somebody writes what it is. None of it may reach a page as if it were so.
+pub const PLACEHOLDERS: [&str; 7] = [MAKER, OIL_MAKER, CALLED, WHAT_IT_IS, SHEET, DATA_SHEET, LABEL];
+const MAKER: &str = "Who made it";
+const OIL_MAKER: &str = "Who makes it";
+const CALLED: &str = "What it is called";
+const WHAT_IT_IS: &str = "What it is";
+const SHEET: &str = "The sheet's name and issue";
+const DATA_SHEET: &str = "The data sheet's name and issue";
+const LABEL: &str = "The text on the bottle";
+
+/// What a draft of a procedure says in its one step, and as that step's reason.
+pub const STEP_PLACEHOLDERS: [&str; 2] =
+    ["Say what to do, one step an item.", "Say why, so that whoever does it knows what must not happen."];
 
 /// A file to be written: its path inside the shop, and its text.
 pub type Draft = (String, String);
@@ -53,10 +69,12 @@ fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId, &Field, b
         comment(out, "#   # ", about.trim_end());
         // A torque says in which state its thread is.
         let torque = field.attributes.iter().any(|key| key == "thread_state");
-        let example = field.examples.first().map_or_else(String::new, |example| match torque {
-            true => format!("   # such as {{value: {example}, thread_state: dry}}"),
-            false => format!("   # such as {example}"),
-        });
+        let words = matches!(field.kind, Kind::Choice(_) | Kind::Reference(_) | Kind::Text);
+        let example =
+            field.examples.first().filter(|_| !words).map_or_else(String::new, |example| match torque {
+                true => format!("   # in the form {{value: {}, thread_state: {BLANK}}}", blanked(example)),
+                false => format!("   # in the form {}", blanked(example)),
+            });
         out.push_str(&format!("#   {}:{example}\n", field.name));
     }
 }
@@ -78,13 +96,13 @@ pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
     out.push_str(&format!(
         "id: {id}\nmaker: {}\nmodel: {}\nstatus: draft\n",
         quoted(&record.maker),
-        quoted(id)
+        quoted(CALLED)
     ));
     let family = record.family.as_ref().and_then(|family| shop.family(&family.text));
     if let Some(family) = family {
         out.push_str(&format!("family: {}\n", family.id.text));
     }
-    out.push_str("# machines:\n#   - {maker: Who made it, model: What it is, years: 2016..2019}\n");
+    out.push_str(&format!("# machines:\n#   - {{maker: {MAKER}, model: {WHAT_IT_IS}, years: …}}\n"));
     let own = like.choices.iter().filter(|(key, chosen)| {
         family.and_then(|family| family.choices.get(*key)).is_none_or(|text| text.text != **chosen)
     });
@@ -92,9 +110,7 @@ pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
     if !own.is_empty() {
         out.push_str(&format!("choices:\n{}", own.concat()));
     }
-    out.push_str(
-        "sources:\n  sheet: {kind: maker-sheet, title: \"The sheet's name and issue\"}\nsource: sheet\n",
-    );
+    out.push_str(&format!("sources:\n  sheet: {{kind: maker-sheet, title: \"{SHEET}\"}}\nsource: sheet\n"));
     let given =
         |field: FieldId| family.is_some_and(|family| family.values.iter().any(|line| line.field == field));
     let fields: Vec<(FieldId, &Field, bool)> = shop
@@ -118,18 +134,16 @@ pub fn first_of_its_kind(catalogue: &Catalogue, id: &str) -> Draft {
          one of its options. Then `benchleaf check` names every value the fork needs, and the editor says how each is measured. \
          Set the status to published when nothing is missing.",
     );
-    out.push_str(&format!("id: {id}\nmaker: \"Who made it\"\nmodel: {}\nstatus: draft\n", quoted(id)));
-    out.push_str(
-        "# machines:\n#   - {maker: Who made it, model: What it is, years: 2016..2019}\n# choices:\n",
-    );
+    out.push_str(&format!("id: {id}\nmaker: \"{MAKER}\"\nmodel: \"{CALLED}\"\nstatus: draft\n"));
+    out.push_str(&format!(
+        "# machines:\n#   - {{maker: {MAKER}, model: {WHAT_IT_IS}, years: …}}\n# choices:\n"
+    ));
     for choice in &catalogue.choices {
         comment(&mut out, "#   # ", &format!("{}. {}", choice.title, choice.help));
         let options: Vec<&str> = choice.options.iter().map(|(id, _)| id.as_str()).collect();
         out.push_str(&format!("#   {}: {}\n", choice.key, options.join(" | ")));
     }
-    out.push_str(
-        "sources:\n  sheet: {kind: maker-sheet, title: \"The sheet's name and issue\"}\nsource: sheet\n",
-    );
+    out.push_str(&format!("sources:\n  sheet: {{kind: maker-sheet, title: \"{SHEET}\"}}\nsource: sheet\n"));
     (format!("specs/forks/{id}.yaml"), out)
 }
 
@@ -142,11 +156,11 @@ pub fn oil(shop: &Shop, id: &str) -> Draft {
         "A draft. Write each value with its unit and take away the `# ` in front of it and of its group's name. \
          Set the status to published when nothing is missing.",
     );
-    out.push_str(&format!("id: {id}\nmaker: \"Who makes it\"\nproduct: {}\nstatus: draft\n", quoted(id)));
-    out.push_str("# label: \"The text on the bottle\"\n");
-    out.push_str(
-        "sources:\n  data: {kind: maker-sheet, title: \"The data sheet's name and issue\"}\nsource: data\n",
-    );
+    out.push_str(&format!("id: {id}\nmaker: \"{OIL_MAKER}\"\nproduct: \"{CALLED}\"\nstatus: draft\n"));
+    out.push_str(&format!("# label: \"{LABEL}\"\n"));
+    out.push_str(&format!(
+        "sources:\n  data: {{kind: maker-sheet, title: \"{DATA_SHEET}\"}}\nsource: data\n"
+    ));
     let none = crate::catalogue::Choices::new();
     let fields: Vec<(FieldId, &Field, bool)> =
         shop.catalogue.of(Owner::Oil).map(|(id, field)| (id, field, field.required.holds(&none))).collect();
@@ -169,9 +183,10 @@ pub fn procedure(id: &str) -> Draft {
          procedures/conditions.yaml; and the intervals that begin anew with it.",
     );
     out.push_str("# needs: []\n# brings: []\n# ends: []\n# renews: [intervals.oil]\n---\n\n");
-    out.push_str("1. Say what to do, one step an item. A value: `[air gap](spec:oil.air_gap)`. A hazard, before the step:\n");
+    let [step, reason] = STEP_PLACEHOLDERS;
+    out.push_str(&format!("1. {step} A value: `[air gap](spec:oil.air_gap)`. A hazard, before the step:\n"));
     out.push_str("   `[stored force](caution:ID)`. A box to write in: `<reading:oil.air_gap>`.\n\n");
-    out.push_str("   > Say why, so that whoever does it knows what must not happen.\n");
+    out.push_str(&format!("   > {reason}\n"));
     (format!("procedures/{id}.md"), out)
 }
 

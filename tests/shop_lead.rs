@@ -137,3 +137,92 @@ fn every_kind_of_new_record_stands_in_the_shop_before_it_is_filled_in() {
     std::fs::write(&path, text.replace("status: draft", "status: published")).expect("written");
     assert_eq!(run(&["check"]).status.code(), Some(1), "a published fork may lack nothing");
 }
+
+/// What `check` offers for a value that is missing must never be taken for what a sheet says: pasted as it stands, all
+/// of it, it is refused, and a fork published with a template's words is told so.
+#[test]
+fn no_sample_that_is_offered_can_be_pasted_as_a_figure() {
+    let shop = ShopCopy::new();
+    assert_eq!(shop.run(&["new", "fork", "orrin-r41", "--like", "tarnholm-u41"]).status.code(), Some(0));
+    let path = "specs/forks/orrin-r41.yaml";
+    let data = || -> Vec<serde_json::Value> {
+        let done = shop.run(&["check", "--format", "json"]);
+        let data: serde_json::Value = serde_json::from_str(&out(&done)).expect("JSON");
+        let all = data["findings"].as_array().expect("findings").clone();
+        all.into_iter().filter(|finding| finding["path"] == path).collect()
+    };
+    let found = data();
+    let missing: Vec<String> = found
+        .iter()
+        .filter(|finding| finding["code"] == "missing-value")
+        .map(|finding| finding["instead"].as_str().expect("a sentence").to_owned())
+        .collect();
+    assert!(missing.len() > 10, "{missing:?}");
+    assert!(
+        missing.iter().all(|instead| !instead.contains(|c: char| c.is_ascii_digit())),
+        "a figure is offered: {missing:?}"
+    );
+    // Every line that is offered, pasted under its group.
+    let mut groups: std::collections::BTreeMap<&str, String> = std::collections::BTreeMap::new();
+    for instead in &missing {
+        let mut quoted = instead.split('`').skip(1).step_by(2);
+        let group = quoted.next().expect("the group").trim_end_matches(':');
+        let line = quoted.next().expect("the line");
+        groups.entry(group).or_default().push_str(&format!("  {line}\n"));
+    }
+    let pasted: String = groups.iter().map(|(group, lines)| format!("{group}:\n{lines}")).collect();
+    let count = missing.len();
+    let text = std::fs::read_to_string(shop.file(path)).expect("the draft");
+    let text = text.replace("status: draft", "status: published") + &pasted;
+    std::fs::write(shop.file(path), text).expect("written");
+    let errors: Vec<serde_json::Value> =
+        data().into_iter().filter(|finding| finding["severity"] == "error").collect();
+    let lines: std::collections::BTreeSet<u64> =
+        errors.iter().filter_map(|finding| finding["start"]["line"].as_u64()).collect();
+    assert!(lines.len() >= count, "each of {count} lines is refused: {errors:?}");
+    // The template's own words are told as well.
+    let words = |words: &str| {
+        errors.iter().any(|finding| {
+            finding["code"] == "placeholder" && finding["message"].as_str().is_some_and(|m| m.contains(words))
+        })
+    };
+    assert!(words("The sheet's name and issue") && words("What it is called"), "{errors:?}");
+}
+
+/// What procedures ask of one fork is one list at its record, as lines to fill in; the shop's own records are offered
+/// where one is to be named.
+#[test]
+fn what_procedures_need_of_a_fork_is_told_once_at_its_record() {
+    let shop = ShopCopy::new();
+    shop.replace(FORK, "status: published", "status: draft");
+    let text = std::fs::read_to_string(shop.file(FORK)).expect("the fork");
+    let gone = ["caliper:", "mudguard:", "clearance_limit:", "sag_static:", "oil:"];
+    let kept: String = text
+        .lines()
+        .filter(|line| !(line.starts_with("  ") && gone.iter().any(|key| line.trim_start().starts_with(key))))
+        .map(|line| format!("{line}\n"))
+        .collect();
+    std::fs::write(shop.file(FORK), kept).expect("written");
+    let done = shop.run(&["check", "--format", "json"]);
+    let data: serde_json::Value = serde_json::from_str(&out(&done)).expect("JSON");
+    let all = data["findings"].as_array().expect("findings");
+    let needs: Vec<&serde_json::Value> =
+        all.iter().filter(|finding| finding["code"] == "procedure-needs-value").collect();
+    let own: Vec<&&serde_json::Value> = needs.iter().filter(|finding| finding["path"] == FORK).collect();
+    assert_eq!(own.len(), 1, "{needs:?}");
+    assert!(
+        needs.iter().all(|finding| finding["path"].as_str().is_some_and(|p| p.starts_with("specs/forks/")))
+    );
+    let lines: Vec<&str> =
+        own[0]["lines"].as_array().expect("lines").iter().filter_map(|line| line.as_str()).collect();
+    for wanted in ["torque:", "  caliper: {value: … N·m (… lbf·ft), thread_state: …}", "setup:"] {
+        assert!(lines.contains(&wanted), "{wanted}: {lines:?}");
+    }
+    assert!(lines.iter().any(|line| line.contains("# check-sag")), "{lines:?}");
+    let oil = all.iter().find(|finding| {
+        finding["path"] == FORK
+            && finding["message"].as_str().is_some_and(|m| m.contains("`oil.oil` is missing"))
+    });
+    let instead = oil.expect("the oil")["instead"].as_str().expect("a sentence");
+    assert!(instead.contains("`oil: …`") && instead.contains("`quillon-damp-10`"), "{instead}");
+}

@@ -1,6 +1,7 @@
 //! Which values are in doubt: a rule has something open on the very number, and nobody let it stand.
 
 use super::accept::may_stand;
+use super::sample::BLANK;
 use crate::diagnostic::{Finding, Severity};
 use crate::record::{Entry, Sides, SpecLine};
 use crate::resolve::Shop;
@@ -52,7 +53,7 @@ pub fn letting_stand(shop: &Shop, line: &SpecLine, code: &str, by: &str) -> Opti
     Some(format!("{}:\n  {}:\n{said}{rest}    {}\n", field.group, field.name, acceptance(code, by)))
 }
 
-/// An acceptance, with the keys it must have.
+/// An acceptance, with the keys it must have; its reason is for a person to write.
 pub fn acceptance(code: &str, by: &str) -> String {
-    format!("accept: {{finding: {code}, reason: \"why it is right all the same\", by: \"{by}\"}}")
+    format!("accept: {{finding: {code}, reason: \"{BLANK}\", by: \"{by}\"}}")
 }

@@ -1,6 +1,7 @@
 //! Rules on one fork's values: what is missing, what does not belong, what is said only once, what is
 //! outside its band, what lacks its state.
 
+use super::sample;
 use crate::catalogue::{Field, FieldId, Per};
 use crate::diagnostic::{Finding, Severity, did_you_mean};
 use crate::quantity::{Quantity, Value};
@@ -102,10 +103,10 @@ pub(super) fn missing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             )
             .bench(bench)
             .instead(format!(
-                "under `{}:` add `{}: {}`, with the figure from the maker's sheet",
+                "under `{}:` add `{}`, {}",
                 field.group,
-                field.name,
-                field.examples.first().map_or("…", String::as_str)
+                sample::line(field),
+                sample::words(shop, field, "maker's sheet")
             )),
         );
     }

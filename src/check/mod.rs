@@ -21,8 +21,10 @@ mod middle;
 mod oils;
 mod order;
 pub mod pages;
+mod placeholders;
 mod pressures;
 mod reviews;
+pub mod sample;
 mod seals;
 mod sequence;
 mod services;
@@ -65,7 +67,7 @@ const FORK_RULES: [ForkRule; 12] = [
 /// A rule on the shop as a whole.
 type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
 
-const SHOP_RULES: [ShopRule; 20] = [
+const SHOP_RULES: [ShopRule; 22] = [
     bands::oils,
     conditions::contradictions,
     conditions::loops,
@@ -81,6 +83,8 @@ const SHOP_RULES: [ShopRule; 20] = [
     machines::claimed_twice,
     machines::without,
     oils::missing,
+    placeholders::procedures,
+    placeholders::records,
     services::services,
     services::repeated,
     sources::dates,
@@ -109,7 +113,7 @@ pub fn check(
     day: Option<AsOf>,
 ) -> Vec<Finding> {
     let plans = Plans::new(shop, forks);
-    let of_forks: Vec<Vec<Finding>> = forks
+    let of_forks: Vec<(Vec<Finding>, Vec<services::Lack<'_>>)> = forks
         .par_iter()
         .zip(derived)
         .map(|(fork, derived)| {
@@ -118,16 +122,17 @@ pub fn check(
                 rule(shop, fork, &mut found);
             }
             arithmetic::rules(shop, fork, derived, &mut found);
-            services::needs(shop, fork, plans.of(fork), &mut found);
+            let lacks = services::needs(shop, fork, plans.of(fork), &mut found);
             for finding in &mut found {
                 finding.reaches = vec![fork.id.clone()];
             }
-            found
+            (found, lacks)
         })
         .collect();
+    let (mut all, lacks): (Vec<_>, Vec<_>) = of_forks.into_iter().unzip();
+    all.push(services::lacking(shop, forks, &plans, lacks.into_iter().flatten().collect()));
     let peers = Peers::of(shop, forks);
     // Each rule has a list of its own, so that they run side by side.
-    let mut all = of_forks;
     all.par_extend(SHOP_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, found))));
     all.par_extend(PLAN_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, &plans, found))));
     all.par_extend(PEER_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, &peers, found))));

@@ -1,6 +1,7 @@
 //! Rules on oils.
 
 use super::fork::lower_first;
+use super::sample;
 use crate::catalogue::{Choices, Owner};
 use crate::diagnostic::{Finding, Severity};
 use crate::resolve::{ResolvedFork, Shop};
@@ -17,10 +18,10 @@ pub(super) fn missing(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>)
                 Finding::new("missing-value", weight, oil.id.span, format!("`{}` is missing", field.key))
                     .bench(lower_first(&field.wrong))
                     .instead(format!(
-                        "under `{}:` add `{}: {}`, with the figure from the maker's data sheet",
+                        "under `{}:` add `{}`, {}",
                         field.group,
-                        field.name,
-                        field.examples.first().map_or("…", String::as_str)
+                        sample::line(field),
+                        sample::words(shop, field, "maker's data sheet")
                     )),
             );
         }

@@ -2,10 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::fork::{head, lower_first};
-use crate::catalogue::Field;
-use crate::diagnostic::{Finding, Label, Severity};
-use crate::plan::{Plan, Planned, is_for, legs_word};
+use super::fork::{head, lower_first, weight};
+use super::sample;
+use crate::catalogue::{Field, FieldId};
+use crate::diagnostic::{Finding, Label};
+use crate::plan::{Plan, Planned, Plans, is_for, legs_word};
 use crate::record::{Procedure, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::source::Span;
@@ -84,9 +85,113 @@ fn wrong_leg(procedure: &Procedure, reference: &Reference, field: &Field, legs: 
     .also(procedure.id.span, "this procedure")
 }
 
+/// A value that a procedure names and a fork could give, and does not.
+pub(super) struct Lack<'s> {
+    fork: usize,
+    procedure: &'s Procedure,
+    reference: &'s Reference,
+    field: FieldId,
+}
+
+/// procedure-needs-value: what the procedures done on a fork need of it is one list at the fork's file. Where most of
+/// the forks a procedure is done on lack a value, the mistake is the procedure's, and it is told there.
+pub(super) fn lacking(
+    shop: &Shop,
+    forks: &[ResolvedFork],
+    plans: &Plans<'_>,
+    lacks: Vec<Lack<'_>>,
+) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let mut by_place: BTreeMap<(Span, FieldId), Vec<Lack<'_>>> = BTreeMap::new();
+    for lack in lacks {
+        by_place.entry((lack.reference.span, lack.field)).or_default().push(lack);
+    }
+    let mut done_on: BTreeMap<&str, usize> = BTreeMap::new();
+    let named: BTreeSet<&str> =
+        by_place.values().flatten().map(|lack| lack.procedure.id.text.as_str()).collect();
+    for fork in forks.iter().filter(|_| !named.is_empty()) {
+        let items = plans.of(fork).iter().flat_map(|plan| &plan.items);
+        let own: BTreeSet<&str> = items
+            .map(|item| item.procedure.id.text.as_str())
+            .filter(|procedure| named.contains(procedure))
+            .collect();
+        own.into_iter().for_each(|procedure| *done_on.entry(procedure).or_default() += 1);
+    }
+    let mut by_fork: BTreeMap<usize, BTreeMap<FieldId, Vec<Lack<'_>>>> = BTreeMap::new();
+    for ((_, field), lacks) in by_place {
+        let procedure = lacks[0].procedure;
+        let all = done_on.get(procedure.id.text.as_str()).copied().unwrap_or_default();
+        if lacks.len() > 1 && 2 * lacks.len() > all {
+            for lack in lacks {
+                let mut finding = at_procedure(shop, &forks[lack.fork], &lack, "missing");
+                finding.reaches = vec![forks[lack.fork].id.clone()];
+                found.push(finding);
+            }
+            continue;
+        }
+        for lack in lacks {
+            by_fork.entry(lack.fork).or_default().entry(field).or_default().push(lack);
+        }
+    }
+    found.extend(by_fork.into_iter().map(|(fork, fields)| at_fork(shop, &forks[fork], &fields)));
+    found
+}
+
+/// What the procedures done on a fork need of it, as the lines to add to its record.
+fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack<'_>>>) -> Finding {
+    let mut lines = Vec::new();
+    let mut group = "";
+    for (id, lacks) in fields {
+        let field = shop.catalogue.field(*id);
+        if field.group != group {
+            group = &field.group;
+            lines.push(format!("{group}:"));
+        }
+        let mut by: Vec<&str> = lacks.iter().map(|lack| lack.procedure.id.text.as_str()).collect();
+        by.sort_unstable();
+        by.dedup();
+        lines.extend(sample::lines(field, &by.join(", ")));
+    }
+    let keys: Vec<String> = fields.keys().map(|id| format!("`{}`", shop.catalogue.field(*id).key)).collect();
+    let values = if keys.len() == 1 { "a value" } else { "values" };
+    Finding::new(
+        "procedure-needs-value",
+        weight(shop, fork),
+        head(shop, fork),
+        format!("procedures done on `{}` need {values} that it does not give: {}", fork.id, keys.join(", ")),
+    )
+    .bench("these steps would stand on its card without their numbers")
+    .instead("fill in these lines from the maker's sheet, or keep the procedures to other forks with `for:` or `fitted:`")
+    .lines(lines)
+}
+
+fn at_procedure(shop: &Shop, fork: &ResolvedFork, lack: &Lack<'_>, how: &str) -> Finding {
+    let field = shop.catalogue.field(lack.field);
+    Finding::new(
+        "procedure-needs-value",
+        weight(shop, fork),
+        lack.reference.span,
+        format!(
+            "`{}` needs {} (`{}`), which not every fork it is done on has",
+            lack.procedure.id.text,
+            lower_first(&field.title),
+            field.key
+        ),
+    )
+    .bench("the step would stand on the card without its number")
+    .instead("give the fork this value, or keep the procedure to forks that have it with `for:` or `fitted:`")
+    .also(head(shop, fork), format!("`{}` is {how} here", field.key))
+}
+
 /// procedure-not-for-fork, procedure-needs-value: a service brings a fork only procedures that are for
-/// it, and these name only values it has. Said at both places.
-pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found: &mut Vec<Finding>) {
+/// it, and these name only values it has. Gives what it lacks.
+pub(super) fn needs<'s>(
+    shop: &Shop,
+    fork: &ResolvedFork,
+    plans: &[Plan<'s>],
+    found: &mut Vec<Finding>,
+) -> Vec<Lack<'s>> {
+    let mut lacks = Vec::new();
     let mut said: BTreeSet<(&str, &str)> = BTreeSet::new();
     let mut wrong: Vec<(&str, Finding)> = Vec::new();
     for plan in plans {
@@ -169,34 +274,16 @@ pub(super) fn needs(shop: &Shop, fork: &ResolvedFork, plans: &[Plan<'_>], found:
                 if required != cancelled {
                     continue;
                 }
-                let severity = if fork.record(shop).draft { Severity::Warning } else { Severity::Error };
-                found.push(
-                    Finding::new(
-                        "procedure-needs-value",
-                        severity,
-                        reference.span,
-                        format!(
-                            "`{}` needs {} (`{}`), which not every fork it is done on has",
-                            procedure.id.text,
-                            lower_first(&field.title),
-                            field.key
-                        ),
-                    )
-                    .bench("the step would stand on the card without its number")
-                    .instead(
-                        "give the fork this value, or keep the procedure to forks that have it with `for:` or `fitted:`",
-                    )
-                    .also(
-                        head(shop, fork),
-                        if cancelled {
-                            format!("`{}` is not fitted here", field.key)
-                        } else {
-                            format!("`{}` is missing here", field.key)
-                        },
-                    ),
-                );
+                let lack = Lack { fork: fork.record, procedure, reference, field: id };
+                if field.applies.holds(&fork.choices) && !cancelled {
+                    lacks.push(lack);
+                } else {
+                    let how = if cancelled { "not fitted" } else { "missing" };
+                    found.push(at_procedure(shop, fork, &lack, how));
+                }
             }
         }
     }
     found.extend(wrong.into_iter().map(|(_, finding)| finding));
+    lacks
 }

@@ -40,6 +40,7 @@ fn sentences(finding: &Finding) -> String {
     if !finding.instead.is_empty() {
         lines.push(format!("write instead: {}", finding.instead));
     }
+    lines.extend(finding.lines.iter().cloned());
     if !finding.reaches.is_empty() {
         lines.push(format!("reaches: {}", finding.reaches.join(", ")));
     }

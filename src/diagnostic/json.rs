@@ -8,7 +8,7 @@
 //!   "files": 14, "errors": 1, "warnings": 0, "notes": 0,
 //!   "findings": [{
 //!     "code": "bare-number", "severity": "error",
-//!     "message": "…", "bench": "…", "instead": "…",
+//!     "message": "…", "bench": "…", "instead": "…", "lines": ["…"],
 //!     "path": "specs/forks/a.yaml",
 //!     "start": {"line": 3, "column": 8, "byte": 41}, "end": {"line": 3, "column": 10, "byte": 43},
 //!     "also": [{"path": "…", "start": {}, "end": {}, "text": "…"}],
@@ -17,10 +17,10 @@
 //! }
 //! ```
 //!
-//! `severity` is `error`, `warning` or `note`. `bench` and `instead` may be empty. Lines and columns count
-//! from one, a column is one Unicode code point, a byte order mark has no column; bytes count from zero in
-//! the file as UTF-8. `end` is the place after the last character. `path` is inside the shop, with forward
-//! slashes. Findings are in the order they were given.
+//! `severity` is `error`, `warning` or `note`. `bench` and `instead` may be empty. `lines` are lines of the
+//! record to be filled in, mostly none. Lines and columns count from one, a column is one Unicode code point,
+//! a byte order mark has no column; bytes count from zero in the file as UTF-8. `end` is the place after the
+//! last character. `path` is inside the shop, with forward slashes. Findings are in the order they were given.
 
 use serde_json::{Value, json};
 
@@ -53,6 +53,7 @@ pub fn json(findings: &[Finding], files: &Files) -> String {
                 "message": finding.message,
                 "bench": finding.bench,
                 "instead": finding.instead,
+                "lines": finding.lines,
                 "path": path,
                 "start": start,
                 "end": end,
@@ -93,6 +94,7 @@ mod tests {
         let finding = Finding::error("bare-number", Span::new(fork, 17, 18), "`5` has no unit")
             .bench("Nobody can set it.")
             .instead("write the unit")
+            .lines(vec!["  gap: … mm".to_owned()])
             .also(Span::new(family, 3, 5), "the family says \"2\" here")
             .reaches(vec!["a".to_owned()]);
         insta::assert_snapshot!(json(&[finding], &files), @r#"
@@ -109,6 +111,9 @@ mod tests {
               "message": "`5` has no unit",
               "bench": "Nobody can set it.",
               "instead": "write the unit",
+              "lines": [
+                "  gap: … mm"
+              ],
               "path": "specs/forks/a.yaml",
               "start": {
                 "line": 2,

@@ -66,6 +66,8 @@ pub struct Finding {
     pub bench: String,
     /// What to write instead; empty when there is nothing to offer.
     pub instead: String,
+    /// The lines of the record that are meant by it, to be filled in; none where the sentence says it all.
+    pub lines: Vec<String>,
     /// Other places that belong to it.
     pub also: Vec<Label>,
     /// The fork models a finding in a family reaches, by id.
@@ -82,6 +84,7 @@ impl Finding {
             message: message.into(),
             bench: String::new(),
             instead: String::new(),
+            lines: Vec::new(),
             also: Vec::new(),
             reaches: Vec::new(),
         }
@@ -111,6 +114,12 @@ impl Finding {
     /// Says what to write instead.
     pub fn instead(mut self, text: impl Into<String>) -> Self {
         self.instead = text.into();
+        self
+    }
+
+    /// Adds the lines of the record to be filled in.
+    pub fn lines(mut self, lines: Vec<String>) -> Self {
+        self.lines = lines;
         self
     }
 

@@ -89,6 +89,9 @@ fn sentences(finding: &Finding) -> String {
     if !finding.instead.is_empty() {
         text.push_str(&format!(". Write instead: {}", finding.instead));
     }
+    if !finding.lines.is_empty() {
+        text.push_str(&format!(":\n{}\n", finding.lines.join("\n")));
+    }
     if !finding.reaches.is_empty() {
         text.push_str(&format!(". Reaches: {}", finding.reaches.join(", ")));
     }
@@ -135,9 +138,9 @@ mod tests {
             Finding::error("bare-number", Span::new(id, 11, 12), "no unit").also(Span::new(id, 0, 2), "here"),
         ];
         let page = |code: &str| {
-            (code == "bare-number").then_some(
-                "# bare-number\n\n## What it finds\nA number. It has no unit.\n\n## At the bench\nGuesses.",
-            )
+            let text =
+                "# bare-number\n\n## What it finds\nA number. It has no unit.\n\n## At the bench\nGuesses.";
+            (code == "bare-number").then(|| text.to_owned())
         };
         let log: Value = serde_json::from_str(&sarif(&findings, &files, "shop", page)).unwrap();
         let run = &log["runs"][0];

@@ -17,6 +17,7 @@ const WIDEST_PROSE: usize = 80;
 /// The names of the notes below a snippet.
 const BENCH: &str = "at the bench";
 const INSTEAD: &str = "write instead";
+const LINES: &str = "add";
 const REACHES: &str = "reaches";
 const ALSO: &str = "see also";
 
@@ -99,6 +100,9 @@ impl Writer<'_> {
                 group = group.element(self.note(name, text));
             }
         }
+        if !finding.lines.is_empty() {
+            group = group.element(self.lines(&finding.lines));
+        }
         if !finding.reaches.is_empty() {
             group = group.element(self.note(REACHES, &finding.reaches.join(", ")));
         }
@@ -148,6 +152,12 @@ impl Writer<'_> {
         // "   = name: ", with room for a line number of three digits.
         let text = self.wrapped(text, name.len() + 8);
         Level::NOTE.with_name(name).message(text).into()
+    }
+
+    /// Lines of a record: they are not wrapped, so that they can be copied.
+    fn lines<'a>(&self, lines: &[String]) -> Element<'a> {
+        let lines: Vec<String> = lines.iter().map(|line| plain(line)).collect();
+        Level::NOTE.with_name(LINES).message(lines.join("\n")).into()
     }
 
     fn wrapped(&self, text: &str, lead: usize) -> String {

@@ -4,6 +4,7 @@ use super::head::{Text, check_id, text_entry};
 use super::spec::read;
 use crate::catalogue::When;
 use crate::diagnostic::Finding;
+use crate::draft::STEP_PLACEHOLDERS;
 use crate::quantity::{Dimension, Kind, Quantity, Value, Wanted};
 use crate::source::{FileId, Files, Span, markdown, markdown::Body, yaml, yaml::Node};
 
@@ -86,6 +87,8 @@ pub struct Procedure {
     pub renews: Vec<Text>,
     /// Its text and steps.
     pub body: Body,
+    /// Where the words of a template still stand for a step or its reason.
+    pub placeholders: Vec<Span>,
 }
 
 /// The legs that a procedure is done on.
@@ -235,6 +238,10 @@ pub(crate) fn read_procedure(
         ends: list(&root, "ends"),
         renews: list(&root, "renews"),
         body,
+        placeholders: STEP_PLACEHOLDERS
+            .iter()
+            .filter_map(|words| text.find(words).map(|at| Span::new(file, at, at + words.len())))
+            .collect(),
     };
     Some((root, procedure))
 }

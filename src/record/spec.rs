@@ -7,6 +7,7 @@ use super::head::{RecordKind, Text, check_id, text_entry};
 use super::review::{Review, read_reviews};
 use crate::catalogue::{Attribute, Catalogue, Field, FieldId, Owner, Per, attribute, state_part};
 use crate::diagnostic::{Finding, Severity};
+use crate::draft::PLACEHOLDERS;
 use crate::quantity::{Value, Wanted, read_value};
 use crate::source::{FileId, Files, Span, yaml::Node, yaml::Tree};
 
@@ -173,6 +174,8 @@ pub struct SpecRecord {
     pub values: Vec<SpecLine>,
     /// Who reviewed which values, in the order written.
     pub reviewed: Vec<Review>,
+    /// Where the words of a template still stand for what the record should say.
+    pub placeholders: Vec<Text>,
 }
 
 impl SpecRecord {
@@ -272,7 +275,9 @@ pub(crate) fn read_spec(
         notes: own("notes"),
         values: Vec::new(),
         reviewed: read_reviews(root),
+        placeholders: Vec::new(),
     };
+    left_over(root, &mut record.placeholders);
     for entry in root.get("choices").map_or(&[][..], Node::entries) {
         if let Some(text) = entry.value.text() {
             record.choices.insert(entry.key.clone(), Text { text: text.to_owned(), span: entry.value.span });
@@ -313,6 +318,25 @@ pub(crate) fn read_spec(
         }
     }
     record
+}
+
+/// The words of a template that still stand in a record, and blanks where words belong.
+fn left_over(node: &Node, out: &mut Vec<Text>) {
+    match &node.value {
+        Tree::Scalar { text, .. } => {
+            let words = text.trim();
+            if PLACEHOLDERS.contains(&words) || is_blank(words) {
+                out.push(Text { text: words.to_owned(), span: node.span });
+            }
+        }
+        Tree::List(items) => items.iter().for_each(|item| left_over(item, out)),
+        Tree::Map(entries) => entries.iter().for_each(|entry| left_over(&entry.value, out)),
+    }
+}
+
+/// Whether nothing but dots was written.
+fn is_blank(words: &str) -> bool {
+    !words.is_empty() && words.chars().all(|letter| matches!(letter, '…' | '.'))
 }
 
 fn sources(root: &Node) -> Vec<Arc<SourceNote>> {

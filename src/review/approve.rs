@@ -210,9 +210,9 @@ fn open(
                 at.line, at.column, finding.code, finding.message
             ));
             ways.push_str(&match doubt::letting_stand(&checked.shop, line, finding.code, by) {
-                Some(lines) => format!(
-                    "Mend it; or, where it is right all the same, let an approver say so:\n\n{lines}"
-                ),
+                Some(lines) => {
+                    format!("Mend it; or, where it is right all the same, let an approver say so:\n\n{lines}")
+                }
                 None => "Mend it.\n".to_owned(),
             });
         }

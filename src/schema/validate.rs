@@ -132,7 +132,8 @@ fn finding(
             .instead(format!("write `{}`", acceptance("CODE", "NAME"))),
         ),
         ValidationErrorKind::Type { .. } => {
-            let (message, instead) = shape(error.instance(), pointer, name, schema, error.schema_path().as_str());
+            let (message, instead) =
+                shape(error.instance(), pointer, name, schema, error.schema_path().as_str());
             let place = if error.instance().is_null() { key.unwrap_or(span) } else { span };
             findings.push(
                 Finding::error("wrong-shape", place, message)

@@ -397,6 +397,10 @@ fn a_number_that_a_finding_is_open_on_is_not_sealed_and_never_printed_without_a_
     let lines = told.split_once("oil:\n").expect("the lines to write").1;
     let lines = &lines[..lines.find("\n\n").unwrap_or(lines.len())];
     desk.replace(FORK, "  dry_fill: 43 mL (1.45 US fl oz)\n", &format!("{}\n", lines.trim_end()));
+    // Without a reason it lets nothing through.
+    let bare = desk.approve(&by);
+    assert_eq!(bare.status.code(), Some(1), "{}", out(&bare));
+    desk.replace(FORK, "reason: \"…\"", "reason: \"A short leg, poured twice.\"");
     let sealed = desk.approve(&by);
     assert_eq!(sealed.status.code(), Some(0), "{}{}", out(&sealed), err(&sealed));
     for name in pages {
