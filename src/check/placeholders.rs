@@ -42,8 +42,11 @@ pub(super) fn records(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>)
 }
 
 /// placeholder: a step says what to do.
-pub(super) fn procedures(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
-    let entries = shop.services.iter().flat_map(|service| &service.entries);
+pub(super) fn procedures(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
+    let published = || forks.iter().filter(|fork| !fork.record(shop).draft);
+    let worked_by =
+        shop.services.iter().filter(|service| published().any(|fork| service.applies.holds(&fork.choices)));
+    let entries = worked_by.flat_map(|service| &service.entries);
     let used: BTreeSet<&str> =
         entries.flat_map(|entry| &entry.options).map(|procedure| procedure.text.as_str()).collect();
     for procedure in &shop.procedures {
