@@ -9,6 +9,10 @@ use crate::catalogue::{Choices, FieldId};
 use crate::record::Service;
 use crate::resolve::{ResolvedFork, Shop, Work};
 
+/// What the plans of a fork hang on: its choices, what its legs do, and which legs have the parts that procedures
+/// are about.
+type Kind<'f> = (&'f Choices, [Work; 2], Vec<[bool; 2]>);
+
 /// The services of every fork, each planned once for all forks for which it runs the same.
 #[derive(Debug)]
 pub struct Plans<'s> {
@@ -30,7 +34,7 @@ impl<'s> Plans<'s> {
             })
             .filter(|fields: &Vec<FieldId>| !fields.is_empty())
             .collect();
-        let mut known: HashMap<(&Choices, [Work; 2], Vec<[bool; 2]>), usize> = HashMap::new();
+        let mut known: HashMap<Kind<'_>, usize> = HashMap::new();
         let mut first: Vec<&ResolvedFork> = Vec::new();
         let mut kinds = vec![0; shop.forks.len()];
         for fork in forks {
