@@ -26,7 +26,7 @@ pub struct Job {
 pub struct OilLine {
     /// The oil's id.
     pub oil: String,
-    /// What its bottle is called.
+    /// Its maker and what its bottle is called.
     pub title: String,
     /// What the legs take, mL, rounded up.
     pub amount_ml: u64,
@@ -168,7 +168,7 @@ pub fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> PullList
         .into_iter()
         .map(|(oil, volume)| {
             let with_waste_ml = whole_ml(volume * (1.0 + waste));
-            let title = shop.oil(&oil).map_or_else(|| oil.clone(), |record| record.model.clone());
+            let title = shop.oil(&oil).map_or_else(|| oil.clone(), crate::record::SpecRecord::title);
             OilLine {
                 title,
                 amount_ml: whole_ml(volume),

@@ -564,10 +564,9 @@ fn a_card_is_taken_from_the_plan() {
 
     // The left leg holds the air, the right one the damper.
     let split = card("velmora-a48", "air-spring");
-    let legs =
-        |label: &str| split.found.iter().find(|row| row.label == label).map(|row| [row.left, row.right]);
-    assert_eq!((legs("Rebound"), legs("Main air")), (Some([false, true]), Some([true, false])));
-    assert_eq!(legs("Run-out"), Some([true, true]));
+    let legs = |label: &str| split.found.iter().find(|row| row.label == label).map(|row| row.found.clone());
+    assert_eq!((legs("Rebound"), legs("Main air")), (Some(vec![false, true]), Some(vec![true, false])));
+    assert_eq!(legs("Run-out"), Some(vec![true, true]));
     let boxes = |label: &str| split.numbers.iter().find(|n| n.label == label).map(|n| n.boxes.join(""));
     assert_eq!((boxes("Inner").as_deref(), boxes("Outer").as_deref()), (Some("R"), Some("LR")));
 }

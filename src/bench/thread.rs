@@ -27,8 +27,8 @@ impl Way {
     /// The words for the bench.
     pub fn words(self) -> &'static str {
         match self {
-            Way::UpTheRod => "up the rod (anticlockwise seen from the rod's end)",
-            Way::DownTheRod => "down the rod (clockwise seen from the rod's end)",
+            Way::UpTheRod => "towards the rod's end (anticlockwise, looking at the end)",
+            Way::DownTheRod => "away from the rod's end (clockwise, looking at the end)",
             Way::Stay => "leave it",
         }
     }

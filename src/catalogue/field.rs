@@ -127,6 +127,11 @@ pub struct Field {
     pub title: String,
     /// What a card calls it.
     pub short: String,
+    /// What the box for a reading is called, where that is another thing than the value: a limit is not what is
+    /// read. Empty: as the value.
+    pub reading: String,
+    /// Left and right are read apart, although the value is one for the fork.
+    pub read_apart: bool,
     /// What may be written.
     pub kind: Kind,
     /// The kind as the catalogue spells it.
@@ -207,6 +212,10 @@ pub struct RawField {
     title: String,
     #[serde(default)]
     short: Option<String>,
+    #[serde(default)]
+    reading: String,
+    #[serde(default)]
+    read_apart: bool,
     kind: String,
     #[serde(default)]
     of: Option<String>,
@@ -302,6 +311,8 @@ impl Field {
             name: name.to_owned(),
             short: raw.short.unwrap_or_else(|| raw.title.clone()),
             title: raw.title,
+            reading: raw.reading,
+            read_apart: raw.read_apart,
             kind,
             kind_name: raw.kind,
             units,

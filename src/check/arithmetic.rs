@@ -41,7 +41,7 @@ pub(super) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: 
         coil_bind(shop, fork, leg, found);
         free_length(shop, fork, leg.side, found);
         bushings(shop, fork, leg, found);
-        warm_gap(shop, fork, leg, found);
+        warm_gap(shop, fork, derived, leg, found);
         super::crosschecks::rules(shop, fork, leg, found);
         super::pressures::rules(shop, fork, leg, found);
         for joint in &leg.joints {
@@ -225,7 +225,7 @@ fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<
 }
 
 /// gap-moves: a gap that moves more than its tolerance between the bench and the road (note).
-fn warm_gap(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
+fn warm_gap(shop: &Shop, fork: &ResolvedFork, derived: &Derived, leg: &DerivedLeg, found: &mut Vec<Finding>) {
     let Some(warm) = leg.warm_gap.value() else { return };
     let key = if fork.choices.get("oil_set_by").is_some_and(|by| by == "level") {
         "oil.level"
@@ -239,12 +239,20 @@ fn warm_gap(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<
     if tolerance > 0.0 && moved.value.abs() > tolerance {
         let ten = Length::new::<uom::si::length::meter>(warm.ten_degrees.value.abs());
         let cold = warm.set_at.value - crate::bench::units::ZERO_CELSIUS;
+        // Where the legs take different amounts of oil each is told of, with its name.
+        let moves = |leg: &DerivedLeg| {
+            let warm = leg.warm_gap.value()?;
+            let ten = Length::new::<uom::si::length::meter>(warm.ten_degrees.value.abs());
+            Some((mm(warm.bench - warm.working), mm(ten)))
+        };
+        let alike = derived.legs.iter().all(|other| moves(other) == moves(leg));
+        let of = if alike { String::new() } else { format!(" of the {} leg", leg.side.word()) };
         found.push(
             Finding::note(
                 "gap-moves",
                 value.entry.span,
                 format!(
-                    "{} is {} less at {:.0} °C than at {cold:.0} °C, more than its tolerance",
+                    "{}{of} is {} less at {:.0} °C than at {cold:.0} °C, more than its tolerance",
                     lower_first(&shop.catalogue.field(value.field).title),
                     mm(moved),
                     shop.settings.working_celsius()

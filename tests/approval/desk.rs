@@ -357,7 +357,11 @@ fn pages_and_cards_say_who_vouches_what_changed_and_what_nobody_has_looked_at() 
     let (code, _) = last_codes(&desk);
     desk.replace(FORK, GAP, OTHER_GAP);
     let [card, fork, work, review, codes] = build();
-    assert!(card.contains("CHANGED since 2026-05-04") && card.contains("UNREVIEWED"), "{card}");
+    // The card says it as the review list does, at its head and beside the number.
+    let at = card.find(">Air gap").expect("the gap");
+    let label = card[at..].split("</p>").next().unwrap_or_default();
+    assert!(card.contains("CHANGED since 2026-05-04") && label.contains(">CHANGED<"), "{card}");
+    assert!(!card.contains("UNREVIEWED"), "{card}");
     assert!(fork.contains("CHANGED") && work.contains("changed since the last review"));
     assert!(review.contains("Changed since A. Wren reviewed it on 2026-05-04."), "{review}");
     let old = &codes[codes.find("id=\"old\"").expect("the replaced cards")..];

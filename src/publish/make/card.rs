@@ -2,7 +2,7 @@
 
 use super::facts;
 use super::show::{
-    apart, attribute_text, machines_line, main_said, service_href, state, two_units, value_text,
+    apart, attribute_text, grouped, machines_line, main_said, service_href, state, two_units, value_text,
 };
 use super::told::Told;
 use super::{Book, code, fit, fork::is_number, prose::lower, vouch};
@@ -12,6 +12,7 @@ use crate::plan::Plan;
 use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, DueView, FoundRow, JobBox};
 use crate::quantity::{Dimension, Kind, Value};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::source::markdown::Piece;
 
 /// The height both A4 and Letter leave inside margins of 8 mm, less a little for rounding, in mm.
 pub(super) const HEIGHT: f64 = 262.6;
@@ -81,17 +82,20 @@ pub fn card(book: &Book, fork: &ResolvedFork, n: usize) -> Card {
     };
     let fitted = fit_on(book, &told, plan, view.clone());
     let fits = |card: &Card| card.front_over <= 0.0 && card.back_over <= 0.0;
-    let unreviewed = view.numbers.iter().any(|number| number.unreviewed)
-        || view.torques.iter().any(|torque| torque.unreviewed);
-    if fits(&fitted) || !unreviewed && !in_doubt(&view) {
+    let own = view.numbers.iter().map(|number| &number.mark);
+    let marks: Vec<&String> =
+        own.chain(view.torques.iter().map(|torque| &torque.mark)).filter(|mark| !mark.is_empty()).collect();
+    if fits(&fitted) || marks.is_empty() && !in_doubt(&view) {
         return fitted;
     }
-    // Where the marks do not fit, one at the head stands for all of them; a doubt keeps its mark at the number
-    // as long as it can.
-    if unreviewed {
-        view.review = format!("UNREVIEWED: {}", view.review);
-        view.numbers.iter_mut().for_each(|number| number.unreviewed = false);
-        view.torques.iter_mut().for_each(|torque| torque.unreviewed = false);
+    // Where the marks do not fit, one at the head stands for all of them; what changed stands there anyway. A doubt
+    // keeps its mark at the number as long as it can.
+    if !marks.is_empty() {
+        if marks.iter().any(|mark| *mark == "UNREVIEWED") {
+            view.review = format!("UNREVIEWED: {}", view.review);
+        }
+        view.numbers.iter_mut().for_each(|number| number.mark.clear());
+        view.torques.iter_mut().for_each(|torque| torque.mark.clear());
         let fitted = fit_on(book, &told, plan, view.clone());
         if fits(&fitted) || !in_doubt(&view) {
             return fitted;
@@ -117,12 +121,14 @@ fn fit_on(book: &Book, told: &Told<'_>, plan: &Plan<'_>, mut view: CardView) -> 
     let mut front_over = fit::front(book, plan, facts, &mut view);
     if front_over > 0.0 {
         // The fork's page has what is worked out beside them.
-        let unreviewed = view.numbers.iter().any(|number| number.unreviewed);
+        let marked = view.numbers.iter().any(|number| !number.mark.is_empty());
         let doubt = view.numbers.iter().any(|number| number.doubt);
         view.numbers = numbers(book, told, plan, false);
         for number in &mut view.numbers {
-            number.unreviewed &= unreviewed;
             number.doubt &= doubt;
+            if !marked {
+                number.mark.clear();
+            }
         }
         front_over = fit::front(book, plan, facts, &mut view);
     }
@@ -168,7 +174,7 @@ fn parts_boxes(due: &DueView) -> Vec<JobBox> {
         .iter()
         .filter(|row| row.renewed)
         .take(2)
-        .map(|row| format!("{} due: now + {}\u{a0}{} =", row.title, row.add, row.unit))
+        .map(|row| format!("{} due: now + {}\u{a0}{} =", row.title, grouped(&row.add), row.unit))
         .collect();
     match due.as_slice() {
         [] => boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),
@@ -304,12 +310,10 @@ fn numbers(book: &Book, told: &Told<'_>, plan: &Plan<'_>, worked_out: bool) -> V
             },
             safety: field.safety,
             estimate: sides.iter().any(|(_, resolved)| resolved.is_estimate()),
-            unreviewed: vouch::is_marked(
-                book,
-                fork,
-                field,
-                sides.iter().any(|(_, resolved)| resolved.is_estimate()),
-            ),
+            mark: {
+                let estimate = sides.iter().any(|(_, resolved)| resolved.is_estimate());
+                vouch::card_mark(book, fork, field, estimate).to_owned()
+            },
             doubt: told.in_doubt(id) || range.is_some_and(|id| told.in_doubt(id)),
         });
     }
@@ -338,6 +342,10 @@ fn torques(book: &Book, told: &Told<'_>, plan: &Plan<'_>) -> Vec<CardTorque> {
                 detail.push("NEW each time".to_owned());
             }
             let order = attribute_text(entry, "sequence").parse::<u32>().ok();
+            // Without a place in the order it is tightened where the steps come to it.
+            if let Some(step) = step_of(plan, &field.key).filter(|_| order.is_none()) {
+                detail.insert(0, format!("step {step}"));
+            }
             out.push((
                 order.unwrap_or(u32::MAX),
                 CardTorque {
@@ -347,9 +355,9 @@ fn torques(book: &Book, told: &Told<'_>, plan: &Plan<'_>) -> Vec<CardTorque> {
                     tolerance: figure.tolerance,
                     second: figure.second,
                     detail: detail.join(", "),
-                    boxed: is_read(plan, &field.key),
+                    boxes: torque_boxes(fork, plan, id, field, side),
                     estimate: resolved.is_estimate(),
-                    unreviewed: vouch::is_marked(book, fork, field, resolved.is_estimate()),
+                    mark: vouch::card_mark(book, fork, field, resolved.is_estimate()).to_owned(),
                     doubt: told.in_doubt(id),
                 },
             ));
@@ -358,6 +366,39 @@ fn torques(book: &Book, told: &Told<'_>, plan: &Plan<'_>) -> Vec<CardTorque> {
     // A stable sort: joints without an order keep the catalogue's, after the others.
     out.sort_by_key(|(order, _)| *order);
     out.into_iter().map(|(_, torque)| torque).collect()
+}
+
+/// The first step that names a value or asks for it to be written down.
+fn step_of(plan: &Plan<'_>, key: &str) -> Option<usize> {
+    let names = |r: &crate::source::markdown::Reference| {
+        r.target == key && matches!(r.scheme.as_str(), "spec" | "reading")
+    };
+    let asked = |piece: &Piece| matches!(piece, Piece::Reference(reference) if names(reference));
+    plan.steps().find(|step| step.step.action.pieces.iter().any(asked)).map(|step| step.number)
+}
+
+/// The boxes beside a torque: left and right where the joint is on both legs, as what both reached is written.
+fn torque_boxes(fork: &ResolvedFork, plan: &Plan<'_>, id: FieldId, field: &Field, side: &str) -> Vec<String> {
+    let read = plan.legs_of("reading", &field.key);
+    if read == [false; 2] {
+        return Vec::new();
+    }
+    if !side.is_empty() || !is_read_apart(field) {
+        return vec![String::new()];
+    }
+    let on = Side::BOTH.into_iter().zip(read).filter(|(side, on)| *on && holds(fork, *side, id, field));
+    on.map(|(side, _)| if side == Side::Left { "L" } else { "R" }.to_owned()).collect()
+}
+
+/// Whether left and right are written apart.
+pub(super) fn is_read_apart(field: &Field) -> bool {
+    field.per == Per::Leg || field.read_apart
+}
+
+/// Whether this leg has what is to be read: it does that work, and the record does not say that it is not fitted.
+pub(super) fn holds(fork: &ResolvedFork, side: Side, id: FieldId, field: &Field) -> bool {
+    (field.per != Per::Leg || fork.leg(side).work.holds(field.works))
+        && !fork.on(side, id).is_some_and(Resolved::not_fitted)
 }
 
 /// What is always read as found and as left, where the fork has it: field and what the card calls it.
@@ -369,7 +410,7 @@ const READ: [(&str, &str); 16] = [
     ("setup.sag_static", ""),
     ("setup.sag_rider", ""),
     ("setup.height_above_clamp", ""),
-    ("oil.drained", "Oil out, oil in"),
+    ("oil.drained", ""),
     ("oil.air_gap", ""),
     ("oil.level", ""),
     ("oil.inner_level", ""),
@@ -379,6 +420,23 @@ const READ: [(&str, &str); 16] = [
     ("tubes.runout_limit", "Run-out"),
     ("spring.free_length", "Spring length"),
 ];
+
+/// The phases in which a reading is the fork as it came in: before anything is set, and of parts that are measured
+/// before the rebuild.
+pub(super) const AS_FOUND: [&str; 3] = ["intake", "strip", "inspect"];
+
+/// The legs on which the steps read a value as found, and as left.
+fn read_on(plan: &Plan<'_>, key: &str) -> [[bool; 2]; 2] {
+    let mut on = [[false; 2]; 2];
+    for item in &plan.items {
+        let mut references = item.procedure.body.references.iter();
+        if references.any(|reference| reference.scheme == "reading" && reference.target == key) {
+            let when = usize::from(!AS_FOUND.contains(&item.procedure.phase.as_str()));
+            (0..2).for_each(|leg| on[when][leg] |= item.legs[leg]);
+        }
+    }
+    on
+}
 
 fn found(book: &Book, told: &Told<'_>, plan: &Plan<'_>) -> Vec<FoundRow> {
     let fork = told.fork;
@@ -396,22 +454,29 @@ fn found(book: &Book, told: &Told<'_>, plan: &Plan<'_>) -> Vec<FoundRow> {
         let quantity = sides.first().and_then(|(_, resolved)| resolved.quantity());
         let hint = match (quantity, field.form) {
             (Some(quantity), Form::Limit | Form::Difference) => {
-                let limit = main_said(book.shop, Some(field), quantity).shown();
+                let limit = grouped(&main_said(book.shop, Some(field), quantity).shown());
                 if told.in_doubt(id) { format!("{limit} ({})", vouch::IN_DOUBT) } else { limit }
             }
             (Some(quantity), _) => main_said(book.shop, Some(field), quantity).unit.symbol.to_owned(),
             (None, _) => field.units.first().map(|unit| unit.symbol.to_owned()).unwrap_or_default(),
         };
-        let label = if label.is_empty() { field.short.clone() } else { label.to_owned() };
-        // A box that is always there stands for the legs that have the part; one that a step asks for, for the
-        // legs on which that step is done.
-        let mut done_on = plan.legs_of("reading", key);
-        if done_on == [false; 2] {
-            done_on = [true; 2];
+        let label = [label, &field.reading, &field.short].into_iter().find(|text| !text.is_empty());
+        let label = label.map(|text| (*text).to_owned()).unwrap_or_default();
+        // Where no step says when it is read, it is read before and after.
+        let [mut found, mut left] = read_on(plan, key);
+        if found == [false; 2] && left == [false; 2] {
+            (found, left) = ([true; 2], [true; 2]);
         }
-        let [left, right] = [(Side::Left, done_on[0]), (Side::Right, done_on[1])]
-            .map(|(side, on)| on && (even_without || fork.takes(side, field)));
-        rows.push(FoundRow { label, hint, legs: field.per == Per::Leg, left, right });
+        let legs = is_read_apart(field);
+        let open = |on: [bool; 2]| {
+            let sides = Side::BOTH.into_iter().zip(on);
+            let open: Vec<bool> = sides.map(|(side, on)| on && holds(fork, side, id, field)).collect();
+            if legs { open } else { vec![open.contains(&true)] }
+        };
+        let (found, left) = (open(found), open(left));
+        if found.contains(&true) || left.contains(&true) {
+            rows.push(FoundRow { label, hint, legs, found, left });
+        }
     };
     // Where the steps say what is read, a box that none of them asks for would stay empty: at an oil change the
     // tubes stay together, and nobody can read their run-out.
@@ -425,7 +490,7 @@ fn found(book: &Book, told: &Told<'_>, plan: &Plan<'_>) -> Vec<FoundRow> {
     let worn = ["bushings.inner_wall", "bushings.outer_wall"];
     if !asked || worn.iter().any(|key| named_on(plan, key) != [false; 2] && !is_read(plan, key)) {
         let (label, hint) = ("Bushings".to_owned(), "lining, play".to_owned());
-        rows.push(FoundRow { label, hint, legs: true, left: true, right: true });
+        rows.push(FoundRow { label, hint, legs: true, found: vec![true; 2], left: vec![!asked; 2] });
     }
     for reference in plan.references().filter(|reference| reference.scheme == "reading") {
         let field = catalogue.find(&reference.target).map(|id| catalogue.field(id));

@@ -1,14 +1,14 @@
 //! What the cards and pages say that is no written value: checks that could not be made, what was worked out
 //! for a caution, and the tables that turn a reading into what to do.
 
-use super::Book;
+use super::{Book, words};
 use crate::bench::oil::Correction;
 use crate::bench::spring::StoredForce;
 use crate::bench::thread::Way;
 use crate::catalogue::FieldId;
 use crate::derive::{Answer, Derived, DerivedLeg, TOOL_STROKE_MM};
 use crate::publish::view::CardTable;
-use crate::resolve::{ResolvedFork, Side};
+use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// What is to be said about one fork.
 #[derive(Debug, Clone, Default)]
@@ -25,12 +25,12 @@ const OIL_LOCK: &str = "hydraulic-lock";
 
 impl Facts {
     /// What is to be said about a fork, from its arithmetic.
-    pub fn of(derived: &Derived) -> Facts {
+    pub fn of(shop: &Shop, derived: &Derived) -> Facts {
         let mut facts = Facts::default();
         for leg in &derived.legs {
-            not_made(leg, &mut facts.not_made);
+            not_made(shop, leg, &mut facts.not_made);
         }
-        not_judged("Sag", &derived.sag_rider, &mut facts.not_made);
+        not_judged(shop, "Sag", &derived.sag_rider, &mut facts.not_made);
         facts.cautions.push((STORED_FORCE.to_owned(), forces(derived)));
         facts.cautions.push((OIL_LOCK.to_owned(), lock(derived)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
@@ -68,18 +68,23 @@ fn both_legs(derived: &Derived, make: impl Fn(&DerivedLeg) -> Option<CardTable>)
         .collect()
 }
 
-fn not_made(leg: &DerivedLeg, out: &mut Vec<String>) {
-    not_judged("Oil lock and air force", &leg.air, out);
-    not_judged("Correction of the gap", &leg.corrections, out);
-    not_judged("Coil bind", &leg.coil_bind, out);
-    not_judged("Force held by the spring", &leg.tool_force, out);
-    not_judged("Turns of the rod nut", &leg.nut, out);
-    not_judged("Play of the outer bushing", &leg.outer_bushing, out);
-    not_judged("Play of the inner bushing", &leg.inner_bushing, out);
+fn not_made(shop: &Shop, leg: &DerivedLeg, out: &mut Vec<String>) {
+    not_judged(shop, "Oil lock and air force", &leg.air, out);
+    not_judged(shop, "Correction of the gap", &leg.corrections, out);
+    not_judged(shop, "Coil bind", &leg.coil_bind, out);
+    not_judged(shop, "Force held by the spring", &leg.tool_force, out);
+    not_judged(shop, "Turns of the rod nut", &leg.nut, out);
+    not_judged(shop, "Play of the outer bushing", &leg.outer_bushing, out);
+    not_judged(shop, "Play of the inner bushing", &leg.inner_bushing, out);
 }
 
-fn not_judged<T>(what: &str, answer: &Answer<T>, out: &mut Vec<String>) {
-    let Some(why) = answer.not_judged() else { return };
+fn not_judged<T>(shop: &Shop, what: &str, answer: &Answer<T>, out: &mut Vec<String>) {
+    let Some(why) = (match answer {
+        Answer::Missing(keys) => Some(format!("not judged: {}", words::missing(shop, keys))),
+        other => other.not_judged(),
+    }) else {
+        return;
+    };
     let sentence = format!("{what} {why}.");
     if !out.contains(&sentence) {
         out.push(sentence);
@@ -125,6 +130,11 @@ fn lock(derived: &Derived) -> Vec<String> {
         .collect();
     out.dedup();
     out
+}
+
+/// Millimetres with as many decimals as every other reading of its table.
+fn fixed(metres: f64, decimals: usize) -> String {
+    format!("{:.decimals$}", metres * 1000.0)
 }
 
 /// Millimetres with the digits a rule can show.
@@ -182,43 +192,71 @@ fn weights(leg: &DerivedLeg) -> String {
 fn nut(leg: &DerivedLeg) -> Option<CardTable> {
     let nut = leg.nut.value()?;
     let off: Vec<_> = nut.readings.iter().filter(|(_, turns)| turns.turns > 0.0).collect();
-    let cells = off.iter().map(|(_, turns)| {
-        let way = match (nut.faces, turns.way) {
-            (Some(_), Way::UpTheRod) => " up",
-            (Some(_), Way::DownTheRod) => " down",
-            _ => "",
-        };
-        format!("{}{way}", eighths(turns.turns))
-    });
-    let heads = off.iter().map(|(reading, _)| mm(reading.value, 2));
-    let way = if nut.faces.is_some() { " Up the rod is anticlockwise seen from its end." } else { "" };
+    let row = |name: &str, only: Option<Way>| {
+        let cells = off.iter().map(|(_, turns)| match only {
+            Some(way) if way != turns.way => "\u{2013}".to_owned(),
+            _ => eighths(turns.turns),
+        });
+        [name.to_owned()].into_iter().chain(cells).collect()
+    };
+    // The end is named, not "up": on many forks the rod's end points down.
+    let rows = match nut.faces {
+        Some(_) => vec![
+            row("Turns towards the rod’s end", Some(Way::UpTheRod)),
+            row("Turns away from the rod’s end", Some(Way::DownTheRod)),
+        ],
+        None => vec![row("Turns", None)],
+    };
+    let heads = off.iter().map(|(reading, _)| fixed(reading.value, 2));
+    let way = if nut.faces.is_some() {
+        " Towards the end is anticlockwise, looking at the rod’s end."
+    } else {
+        ""
+    };
     Some(CardTable {
         title: "Turn the rod nut.".to_owned(),
         note: format!("One turn is {}\u{a0}mm.{way}", mm(nut.pitch.value, 2)),
         heads: ["Reads, mm".to_owned()].into_iter().chain(heads).collect(),
-        rows: vec![["Turns".to_owned()].into_iter().chain(cells).collect()],
+        rows,
     })
 }
 
 /// What is worked out for one number of a card: what warmth does to a gap, what a fill weighs. Where the legs
 /// differ each is said; empty when nothing is worked out.
 pub fn beside(book: &Book, fork: &ResolvedFork, id: FieldId, key: &str) -> String {
-    let mut said: Vec<String> = Vec::new();
-    for leg in &book.derived[fork.record].legs {
-        let warm = leg.warm_gap.value().filter(|_| matches!(key, "oil.air_gap" | "oil.level")).map(|warm| {
-            let shift = warm.ten_degrees.value * 1000.0;
-            let way = if shift < 0.0 { "less" } else { "more" };
-            format!("10\u{a0}°C warmer reads {:.1}\u{a0}mm {way}", shift.abs())
-        });
-        let fill = leg.fills.iter().find(|fill| fill.field == id).and_then(|fill| fill.weight.value());
-        let weighs = fill.map(|mass| format!("weighs {:.0}\u{a0}g", mass.value * 1000.0));
-        for text in warm.into_iter().chain(weighs) {
-            if !said.contains(&text) {
-                said.push(text);
-            }
+    let legs = &book.derived[fork.record].legs;
+    let warm = legs.iter().map(|leg| {
+        let warm = leg.warm_gap.value().filter(|_| matches!(key, "oil.air_gap" | "oil.level"))?;
+        let shift = warm.ten_degrees.value * 1000.0;
+        let way = if shift < 0.0 { "less" } else { "more" };
+        Some((format!("{:.1}", shift.abs()), format!("mm {way}")))
+    });
+    let weighs = legs.iter().map(|leg| {
+        let fill = leg.fills.iter().find(|fill| fill.field == id)?;
+        Some((format!("{:.0}", fill.weight.value()?.value * 1000.0), "g".to_owned()))
+    });
+    let said = [("10\u{a0}°C warmer reads", on_legs(warm)), ("weighs", on_legs(weighs))];
+    let said = said.into_iter().filter(|(_, text)| !text.is_empty());
+    said.map(|(what, text)| format!("{what} {text}")).collect::<Vec<_>>().join(", ")
+}
+
+/// What holds for each leg, left first: once where they agree, else with the letter of each before its figure.
+fn on_legs(legs: impl Iterator<Item = Option<(String, String)>>) -> String {
+    let said: Vec<(&str, (String, String))> =
+        ["L", "R"].into_iter().zip(legs).filter_map(|(side, leg)| Some((side, leg?))).collect();
+    let one = |(figure, unit): &(String, String)| format!("{figure}\u{a0}{unit}");
+    match said.as_slice() {
+        [] => String::new(),
+        [(_, left), (_, right)] if left == right => one(left),
+        // The unit is said once, unless one leg goes the other way.
+        [(_, (left, unit)), (_, (right, same))] if unit == same => {
+            format!("L\u{a0}{left}, R\u{a0}{right}\u{a0}{unit}")
+        }
+        several => {
+            let said = several.iter().map(|(side, leg)| format!("{side}\u{a0}{}", one(leg)));
+            said.collect::<Vec<_>>().join(", ")
         }
     }
-    said.join(", ")
 }
 
 /// Turns to the nearest eighth, as a hand counts them.
@@ -259,7 +297,7 @@ fn gap_in_short(leg: &DerivedLeg) -> Option<CardTable> {
 /// Quarter turns on either side of the target.
 fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
     let nut = leg.nut.value()?;
-    let mut heads = vec!["Reads, mm".to_owned()];
+    let mut heads = vec!["Reads".to_owned()];
     let mut cells = vec!["Turns".to_owned()];
     for (reading, turns) in &nut.readings {
         let count = (turns.turns * 8.0).round();
@@ -267,14 +305,43 @@ fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
             continue;
         }
         let way = match (nut.faces, turns.way) {
-            (Some(_), Way::UpTheRod) => " up",
-            (Some(_), Way::DownTheRod) => " down",
+            (Some(_), Way::UpTheRod) => " to end",
+            (Some(_), Way::DownTheRod) => " away",
             _ => "",
         };
-        heads.push(mm(reading.value, 2));
+        heads.push(fixed(reading.value, 2));
         cells.push(format!("{}{way}", eighths(turns.turns)));
     }
-    let note =
-        if nut.faces.is_some() { "up: towards the rod’s end" } else { "see which way brings it nearer" };
-    Some(CardTable { title: "Rod nut off".to_owned(), note: note.to_owned(), heads, rows: vec![cells] })
+    // Not "up" and "down": on many forks the rod's end points down.
+    let note = if nut.faces.is_some() {
+        "to the rod’s end, or away from it"
+    } else {
+        "see which way brings it nearer"
+    };
+    Some(CardTable { title: "Rod nut off, mm".to_owned(), note: note.to_owned(), heads, rows: vec![cells] })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn leg(figure: &str, unit: &str) -> Option<(String, String)> {
+        Some((figure.to_owned(), unit.to_owned()))
+    }
+
+    #[test]
+    fn what_differs_between_the_legs_says_which_is_which() {
+        let said = on_legs([leg("3.8", "mm less"), leg("3.7", "mm less")].into_iter());
+        assert_eq!(said, "L\u{a0}3.8, R\u{a0}3.7\u{a0}mm less");
+        assert_eq!(on_legs([leg("371", "g"), leg("371", "g")].into_iter()), "371\u{a0}g");
+        // One leg alone may hold the spring: the figure is that leg's.
+        assert_eq!(on_legs([None, leg("371", "g")].into_iter()), "R\u{a0}371\u{a0}g");
+        let said = on_legs([leg("0.1", "mm more"), leg("0.1", "mm less")].into_iter());
+        assert_eq!(said, "L\u{a0}0.1\u{a0}mm more, R\u{a0}0.1\u{a0}mm less");
+    }
+
+    #[test]
+    fn readings_of_a_rod_nut_have_the_same_decimals() {
+        assert_eq!([0.013, 0.01288].map(|metres| fixed(metres, 2)), ["13.00", "12.88"]);
+    }
 }

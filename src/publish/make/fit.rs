@@ -7,16 +7,18 @@ use std::sync::Arc;
 use super::budget::{POINT, lines, lines_after, width};
 use super::card::{HEIGHT, WIDTH};
 use super::facts::Facts;
-use super::prose::OPEN;
+use super::prose::{OPEN, boxed};
 use super::told::Told;
 use super::{Book, fork::is_number};
-use crate::plan::{Plan, legs_word};
+use crate::plan::Plan;
 use crate::publish::view::{CardCaution, CardColumn, CardGroup, CardNumber, CardPart, CardTorque, CardView};
 use crate::record::{Procedure, Signal};
 use crate::source::markdown::{Part, Piece, Step};
 
 /// Room between blocks, in mm.
 const GAP: f64 = 2.0;
+/// The same on the back, which has more to hold.
+const BACK_GAP: f64 = 1.5;
 
 /// Chooses how much of each caution is printed; returns how far the front goes over.
 pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
@@ -150,9 +152,7 @@ fn number_height(number: &CardNumber, half: f64) -> f64 {
     if number.doubt {
         label.push_str(" IN_DOUBT____");
     }
-    if number.unreviewed {
-        label.push_str(" UNREVIEWED____");
-    }
+    label.push_str(&mark_room(&number.mark));
     let label = lines(&label, 11.0, true, 34.0) as f64 * 11.0 * 1.16 * POINT + 1.2;
     let values: f64 = number
         .figures
@@ -184,21 +184,46 @@ enum Detail {
     Every,
 }
 
-/// How many procedures of a phase may share a box, and whether they run on in one line: as few as there is room for.
-const TOGETHER: [(usize, bool); 12] = [
-    (1, false),
-    (2, false),
-    (3, false),
-    (4, false),
-    (2, true),
-    (3, true),
-    (4, true),
-    (5, true),
-    (6, true),
-    (8, true),
-    (12, true),
-    (99, true),
+/// How procedures share boxes.
+#[derive(Debug, Clone, Copy)]
+struct Sharing {
+    /// How many may share one.
+    most: usize,
+    /// Whether they run on in one line.
+    run_on: bool,
+    /// Whether they may be of different phases.
+    across: bool,
+    /// Whether those of the intake and the inspection share, whatever is warned of in them.
+    calm: bool,
+}
+
+/// What is tried, in this order: as few to a box as there is room for. A procedure that lets pressure or tension out,
+/// or in which anybody is warned of death or injury, always has a box of its own: one tick for it and its neighbours
+/// would hide that it was left out. Only where even that does not fit do the warned ones of intake and inspection,
+/// in which nothing of the fork is opened, share a box with theirs.
+const SHARING: [Sharing; 9] = [
+    Sharing { most: 1, run_on: false, across: false, calm: false },
+    Sharing { most: 2, run_on: false, across: false, calm: false },
+    Sharing { most: 3, run_on: false, across: false, calm: false },
+    Sharing { most: 2, run_on: true, across: false, calm: false },
+    Sharing { most: 3, run_on: true, across: false, calm: false },
+    Sharing { most: 5, run_on: true, across: false, calm: false },
+    Sharing { most: 99, run_on: true, across: false, calm: false },
+    Sharing { most: 99, run_on: true, across: true, calm: false },
+    Sharing { most: 99, run_on: true, across: true, calm: true },
 ];
+
+/// The numbers of columns that are tried for each way of sharing.
+const COLUMNS: [usize; 2] = [2, 3];
+
+/// Whether a procedure warns of death or injury.
+fn is_grave(book: &Book, procedure: &Procedure) -> bool {
+    let named = procedure.body.references.iter().filter(|reference| reference.scheme == "caution");
+    named.filter_map(|reference| book.shop.caution(&reference.target)).any(|c| c.signal <= Signal::Warning)
+}
+
+/// The phases in which nothing of the fork is opened or loaded.
+const CALM: [&str; 2] = ["intake", "inspect"];
 
 /// The phases whose procedures get room for their steps first: where a wrong number is made for good.
 const FIRST: [&str; 8] = ["set", "fill", "rebuild", "check", "strip", "hand-back", "inspect", "intake"];
@@ -207,18 +232,28 @@ const FIRST: [&str; 8] = ["set", "fill", "rebuild", "check", "strip", "hand-back
 /// for, since most are only ever said in one or two ways.
 struct Parts<'p> {
     plan: &'p Plan<'p>,
+    /// Whether it has its box alone, whatever the room.
+    grave: Vec<bool>,
     /// The number of the first step, and of the last.
     steps: Vec<(usize, usize)>,
     texts: Vec<[OnceCell<Arc<str>>; 4]>,
     /// Lines of a part that begins a line of its own.
     counts: Vec<[OnceCell<usize>; 4]>,
+    /// Into how many columns they go.
+    columns: usize,
     /// The room in a column, in mm.
     room: f64,
     say: &'p dyn Fn(&Procedure, Detail) -> Arc<str>,
 }
 
 impl<'p> Parts<'p> {
-    fn new(plan: &'p Plan<'p>, room: f64, say: &'p dyn Fn(&Procedure, Detail) -> Arc<str>) -> Self {
+    fn new(
+        plan: &'p Plan<'p>,
+        grave: Vec<bool>,
+        columns: usize,
+        room: f64,
+        say: &'p dyn Fn(&Procedure, Detail) -> Arc<str>,
+    ) -> Self {
         let mut number = 1;
         let steps = plan.items.iter().map(|item| {
             let first = number;
@@ -229,9 +264,11 @@ impl<'p> Parts<'p> {
         let many = plan.items.len();
         Parts {
             plan,
+            grave,
             steps,
             texts: vec![Default::default(); many],
             counts: vec![Default::default(); many],
+            columns,
             room,
             say,
         }
@@ -241,8 +278,11 @@ impl<'p> Parts<'p> {
         self.texts[at][detail as usize].get_or_init(|| (self.say)(self.plan.items[at].procedure, detail))
     }
 
-    fn steps_text(&self, at: usize) -> String {
-        match self.steps[at] {
+    /// The steps of a part, as they stand before it. Parts on one line have those of all before the first.
+    fn steps_text(&self, at: usize, of: &Range<usize>, run_on: bool) -> String {
+        let last = if run_on { of.end - 1 } else { at };
+        match (self.steps[at].0, self.steps[last].1) {
+            _ if run_on && at > of.start => String::new(),
             (first, last) if last > first => format!("{first}–{last}"),
             (first, _) => first.to_string(),
         }
@@ -251,14 +291,20 @@ impl<'p> Parts<'p> {
     fn title(&self, at: usize) -> String {
         let item = &self.plan.items[at];
         let title = item.procedure.title.trim_end_matches('.');
-        let leg = legs_word(item.legs);
-        if leg.is_empty() { format!("{title}.") } else { format!("{title}, {leg}.") }
+        // As beside the numbers; whose left and right it is stands at the foot of the card.
+        match item.legs {
+            [true, false] => format!("{title}, L."),
+            [false, true] => format!("{title}, R."),
+            _ => format!("{title}."),
+        }
     }
 
     /// Lines it adds after a line that is filled `from` mm, and how far it fills its last.
-    fn lines(&self, at: usize, detail: Detail, from: f64) -> (usize, f64) {
-        let head = format!("{} {}", self.steps_text(at), self.title(at));
-        let (more, from) = lines_after(&head, 11.0, true, self.room, from);
+    fn lines(&self, at: usize, of: &Range<usize>, run_on: bool, detail: Detail, from: f64) -> (usize, f64) {
+        let head = format!("{} {}", self.steps_text(at, of, run_on), self.title(at));
+        // Titles that follow one another are not all in bold.
+        let bold = !run_on || of.len() == 1;
+        let (more, from) = lines_after(&head, 11.0, bold, self.room, from);
         match self.text(at, detail) {
             "" => (more - 1, from),
             text => {
@@ -271,12 +317,13 @@ impl<'p> Parts<'p> {
     fn height(&self, of: &Range<usize>, details: &[Detail], run_on: bool) -> f64 {
         let own = |at: usize| {
             let detail = details[at];
-            *self.counts[at][detail as usize].get_or_init(|| 1 + self.lines(at, detail, 0.0).0)
+            let alone = at..at + 1;
+            *self.counts[at][detail as usize].get_or_init(|| 1 + self.lines(at, &alone, false, detail, 0.0).0)
         };
         let count: usize = if run_on {
             let mut from = 0.0;
             let more = |at: usize| {
-                let (more, filled) = self.lines(at, details[at], from);
+                let (more, filled) = self.lines(at, of, true, details[at], from);
                 from = filled;
                 more
             };
@@ -284,16 +331,24 @@ impl<'p> Parts<'p> {
         } else {
             of.clone().map(own).sum()
         };
-        (count as f64 * 11.0 * 1.16 * POINT + 1.2).max(10.6)
+        (count as f64 * 11.0 * 1.12 * POINT + 0.6).max(9.8)
     }
 
-    /// The boxes, when so many procedures of a phase share one.
-    fn boxes(&self, together: usize) -> Vec<Range<usize>> {
+    /// The boxes, when procedures share them like this.
+    fn boxes(&self, sharing: Sharing) -> Vec<Range<usize>> {
         let mut out: Vec<Range<usize>> = Vec::new();
-        let phase = |at: usize| &self.plan.items[at].procedure.phase;
+        let phase = |at: usize| self.plan.items[at].procedure.phase.as_str();
+        let alone = |at: usize| self.grave[at] && !(sharing.calm && CALM.contains(&phase(at)));
         for at in 0..self.plan.items.len() {
             match out.last_mut() {
-                Some(last) if last.len() < together && phase(last.start) == phase(at) => last.end = at + 1,
+                Some(last)
+                    if last.len() < sharing.most
+                        && !alone(last.start)
+                        && !alone(at)
+                        && (sharing.across || phase(last.start) == phase(at)) =>
+                {
+                    last.end = at + 1;
+                }
                 _ => out.push(at..at + 1),
             }
         }
@@ -302,22 +357,38 @@ impl<'p> Parts<'p> {
 
     fn group(&self, of: &Range<usize>, details: &[Detail], run_on: bool) -> CardGroup {
         let part = |at: usize| CardPart {
-            steps: self.steps_text(at),
+            steps: self.steps_text(at, of, run_on),
             title: self.title(at),
             text: self.text(at, details[at]).to_owned(),
         };
-        CardGroup { parts: of.clone().map(part).collect(), run_on }
+        CardGroup { parts: of.clone().map(part).collect(), run_on: run_on && of.len() > 1 }
     }
 }
 
 /// Chooses how the steps are shortened; returns how far the back goes over. Titles come first; what room is
 /// left is given out, procedure by procedure, to numbers, to steps with a number, and to every step.
 pub(super) fn back(book: &Book, told: &Told<'_>, plan: &Plan<'_>, view: &mut CardView) -> f64 {
-    let columns = 2usize;
-    let room = (WIDTH - 3.0 * (columns as f64 - 1.0)) / columns as f64 - 12.4 - 1.6;
-    view.shortened =
-        "Steps in short, as far as there is room; every step with its reason is on the page to work from."
-            .to_owned();
+    let tables = view.tables.len();
+    let mut over = back_with(book, told, plan, view, "");
+    // A tick for every danger goes before a table that is on the page as well.
+    while over > 0.0 && view.tables.pop().is_some() {
+        over = back_with(book, told, plan, view, TABLES_LEFT_OUT);
+    }
+    if view.tables.len() < tables && view.shortened.is_empty() {
+        view.shortened = TABLES_LEFT_OUT.to_owned();
+    }
+    over
+}
+
+/// What a card says where there was no room for all its tables.
+const TABLES_LEFT_OUT: &str = "What to turn or draw off for a reading is on the page to work from.";
+
+fn back_with(book: &Book, told: &Told<'_>, plan: &Plan<'_>, view: &mut CardView, left_out: &str) -> f64 {
+    view.shortened = format!(
+        "Steps in short, as far as there is room; every step with its reason is on the page to work from. {left_out}"
+    )
+    .trim()
+    .to_owned();
     let free = HEIGHT - back_rest(view);
     let say = |procedure: &Procedure, detail: Detail| {
         if detail == Detail::Title {
@@ -331,17 +402,32 @@ pub(super) fn back(book: &Book, told: &Told<'_>, plan: &Plan<'_>, view: &mut Car
             .or_make((std::ptr::from_ref(procedure).addr(), detail as u8), || steps(book, procedure, detail));
         if open.contains(OPEN) { filled(book, told, procedure, &open).into() } else { open }
     };
-    let parts = Parts::new(plan, room, &say);
+    let grave: Vec<bool> = plan.items.iter().map(|item| is_grave(book, item.procedure)).collect();
+    let of_columns = COLUMNS.map(|columns| {
+        let room = (WIDTH - 3.0 * (columns as f64 - 1.0)) / columns as f64 - 12.4 - 1.6;
+        Parts::new(plan, grave.clone(), columns, room, &say)
+    });
     let mut details = vec![Detail::Title; plan.items.len()];
-    let arrange = |(together, run_on): (usize, bool), details: &[Detail]| {
-        let boxes = parts.boxes(together);
-        let heights: Vec<f64> = boxes.iter().map(|of| parts.height(of, details, run_on)).collect();
+    let arrange = |parts: &Parts<'_>, sharing: Sharing| {
+        let boxes = parts.boxes(sharing);
+        let heights: Vec<f64> = boxes.iter().map(|of| parts.height(of, &details, sharing.run_on)).collect();
         (boxes, heights)
     };
-    let fits = |together: &(usize, bool)| balance(&arrange(*together, &details).1, columns, free).1 <= 0.0;
-    let together = TOGETHER.into_iter().find(fits).unwrap_or(TOGETHER[TOGETHER.len() - 1]);
-    let run_on = together.1;
-    let (boxes, mut heights) = arrange(together, &details);
+    let tried = SHARING.into_iter().flat_map(|sharing| of_columns.iter().map(move |one| (sharing, one)));
+    // Where nothing fits, what goes over least: the finding says by how much.
+    let mut least: Option<(f64, Sharing, &Parts<'_>)> = None;
+    for (sharing, parts) in tried {
+        let over = balance(&arrange(parts, sharing).1, parts.columns, free).1;
+        if least.is_none_or(|(before, ..)| over < before) {
+            least = Some((over, sharing, parts));
+        }
+        if over <= 0.0 {
+            break;
+        }
+    }
+    let Some((_, sharing, parts)) = least else { return 0.0 };
+    let (columns, run_on) = (parts.columns, sharing.run_on);
+    let (boxes, mut heights) = arrange(parts, sharing);
     let rank = |at: &usize| {
         FIRST.iter().position(|phase| *phase == plan.items[*at].procedure.phase).unwrap_or(FIRST.len())
     };
@@ -402,32 +488,48 @@ fn balance(heights: &[f64], columns: usize, free: f64) -> (Vec<usize>, f64) {
 
 /// Everything on the back but the steps.
 fn back_rest(view: &CardView) -> f64 {
-    let mut height = 6.2 + GAP;
-    if !view.shortened.is_empty() {
-        height += lines(&view.shortened, 8.5, false, WIDTH) as f64 * 8.5 * 1.12 * POINT + GAP;
-    }
+    let mut height = 6.2 + BACK_GAP;
     if !view.torques.is_empty() {
         let half = (WIDTH - 4.0) / 2.0;
         let rows =
             view.torques.chunks(2).map(|row| row.iter().map(|t| torque_height(t, half)).fold(0.0, f64::max));
-        height += 5.6 + rows.sum::<f64>() + GAP;
+        height += 5.6 + rows.sum::<f64>() + BACK_GAP;
     }
-    // Tables stand two abreast: title, heads, cells.
+    let notes = |room: f64| {
+        let said = if view.not_made.is_empty() {
+            String::new()
+        } else {
+            format!("{NOT_MADE} {}", view.not_made.join(" "))
+        };
+        let all = [&said, &view.shortened];
+        all.iter().map(|text| lines(text, 9.0, false, room) as f64 * 9.0 * 1.14 * POINT).sum::<f64>()
+    };
+    // Tables stand two abreast: title, heads, cells. Beside a table alone stand the notes, else below.
     for pair in view.tables.chunks(2) {
         let rows = pair.iter().map(|table| table.rows.len()).max().unwrap_or(0);
-        height += 9.0 * 1.2 * POINT + (rows + 1) as f64 * 5.0 + GAP;
+        let table = 9.0 * 1.2 * POINT + (rows + 1) as f64 * 5.0;
+        let beside = if pair.len() == 1 { notes((WIDTH - 4.0) / 2.0) } else { 0.0 };
+        height += table.max(beside) + BACK_GAP;
     }
-    if !view.not_made.is_empty() {
-        height += 5.6 + lines(&view.not_made.join(" "), 9.0, false, WIDTH) as f64 * 9.0 * 1.14 * POINT + GAP;
+    let below = if view.tables.len().is_multiple_of(2) { notes(WIDTH) } else { 0.0 };
+    if below > 0.0 {
+        height += below + BACK_GAP;
     }
-    height + 2.0 * 12.8 + GAP
+    height + 2.0 * 11.6 + BACK_GAP
+}
+
+/// The label of the line of checks that could not be made; it stands in the card's template as well.
+const NOT_MADE: &str = "Checks that could not be made:";
+
+/// Room for a mark beside a label, with its frame.
+fn mark_room(mark: &str) -> String {
+    if mark.is_empty() { String::new() } else { format!(" {mark}____") }
 }
 
 fn torque_height(torque: &CardTorque, half: f64) -> f64 {
     let value = width(&torque.main, 17.0, true)
         + if torque.tolerance.is_empty() { 0.0 } else { width(&torque.tolerance, 11.0, true) + 1.0 };
-    let value = value.max(width(&torque.second, 9.5, false));
-    let room = (half - 5.0 - 13.4 - 2.0 - value).max(8.0);
+    let room = half - 4.5 - torque.boxes.len().max(1) as f64 * 12.2 - 1.6;
     let mut label = torque.label.clone();
     if torque.estimate {
         label.push_str(" ESTIMATE____");
@@ -435,13 +537,14 @@ fn torque_height(torque: &CardTorque, half: f64) -> f64 {
     if torque.doubt {
         label.push_str(" IN_DOUBT____");
     }
-    if torque.unreviewed {
-        label.push_str(" UNREVIEWED____");
-    }
-    let first = (lines(&label, 11.0, true, room) as f64 * 11.0 * 1.16 * POINT).max(17.0 * 1.16 * POINT);
-    let detail =
-        (lines(&torque.detail, 8.5, false, room) as f64 * 8.5 * 1.12 * POINT).max(9.5 * 1.16 * POINT);
-    (first + detail).max(9.5) + 1.1
+    label.push_str(&mark_room(&torque.mark));
+    let line = |text: &str, points: f64, bold: bool, beside: f64| {
+        lines(text, points, bold, (room - beside - 1.0).max(8.0)) as f64 * points * POINT
+    };
+    let first = (line(&label, 11.0, true, value) * 1.16 + 1.0).max(17.0 * POINT);
+    let detail = (line(&torque.detail, 8.5, false, width(&torque.second, 9.5, false)) * 1.12)
+        .max(if torque.second.is_empty() { 0.0 } else { 9.5 * 1.04 * POINT });
+    (first + detail).max(9.2) + 0.9
 }
 
 /// The numbers that a procedure names, with their names.
@@ -468,6 +571,7 @@ fn steps(book: &Book, procedure: &Procedure, detail: Detail) -> String {
             "reading" if reference.text.starts_with("reading:") => "in its box".to_owned(),
             _ => reference.text.clone(),
         });
+        let plain = boxed(&plain, "in its box", "in their boxes");
         if has_number(step) { plain } else { sentence(&plain) }
     });
     said.collect::<Vec<_>>().join(" ")

@@ -2,7 +2,7 @@
 
 use super::facts;
 use super::show::{card_href, count, fork_href, row, service_href, years};
-use super::{Book, vouch};
+use super::{Book, vouch, words};
 use crate::catalogue::{Owner, Role};
 use crate::diagnostic::Severity;
 use crate::publish::figure::{self, Drawing};
@@ -56,7 +56,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         .iter()
         .filter(|finding| finding.severity == Severity::Warning)
         .filter(|finding| finding.span.file == record.file || finding.reaches.contains(&fork.id))
-        .map(|finding| format!("{}.", capital(&finding.message)));
+        .map(|finding| format!("{}.", words::plain(shop, &finding.message)));
     ForkView {
         id: fork.id.clone(),
         maker: record.maker.clone(),

@@ -1,9 +1,9 @@
 //! Oils, tools, cautions, the field reference, units and the review list.
 
-use super::Book;
 use super::prose::{Setting, lower};
 use super::service::phase_title;
 use super::show::{count, figure, fork_href, oil_href, procedure_href, row_of, value_href};
+use super::{Book, words};
 use crate::bench::grade::{Curve, blend_share, reported};
 use crate::bench::units::celsius;
 use crate::catalogue::{Field, Form, Legs, Owner, Per, Required, Role, STATE_PARTS, Works};
@@ -414,7 +414,7 @@ pub fn review(book: &Book) -> ReviewView {
                 };
                 for accepted in &figure.accepted {
                     view.accepted.push(ReviewRow {
-                        why: format!("{}: {}", accepted.finding, accepted.reason),
+                        why: format!("{}. {}", accepted.finding, accepted.reason),
                         by: accepted.by.clone(),
                         ..row.clone()
                     });
@@ -437,9 +437,9 @@ pub fn review(book: &Book) -> ReviewView {
             severity: finding.severity.word().to_owned(),
             code: finding.code.to_owned(),
             place: format!("{}:{}", places.path(finding.span.file), start.line),
-            message: sentence(&finding.message),
-            bench: sentence(&finding.bench),
-            instead: sentence(&finding.instead),
+            message: sentence(&words::plain(shop, &finding.message)),
+            bench: sentence(&words::plain(shop, &finding.bench)),
+            instead_html: words::as_code(&sentence(&finding.instead)),
         });
     }
     view

@@ -19,6 +19,7 @@ pub mod shelf;
 pub mod show;
 pub mod told;
 pub mod vouch;
+pub mod words;
 mod written;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
+use super::card::{holds, is_read_apart};
 use super::glossary::Linked;
 use super::show::{escape, field_href, oil_href, procedure_href, value_href};
 use super::told::Told;
 use super::vouch::IN_DOUBT;
 use super::written::Written;
-use crate::catalogue::Per;
+use crate::catalogue::{Form, Role};
 use crate::publish::view::{CautionBox, Figure, Item, Reading, ReadingBox, Step};
 use crate::record::{Caution, Procedure};
 use crate::resolve::{Shop, Side};
@@ -24,6 +25,43 @@ fn is_own(reference: &Reference) -> bool {
 
 /// What stands in a sentence for a box to write in.
 const BOX: &str = "in the box below";
+
+/// The same where there are two, one after the other.
+const BOXES: &str = "in the boxes below";
+
+/// A text in which `one` stands for each box, as a sentence: "Write it: <box>" is "Write it in the box below."
+pub(super) fn boxed(text: &str, one: &str, several: &str) -> String {
+    let text = text.replace(&format!("{one} {one}"), several);
+    let mut out = String::with_capacity(text.len() + 16);
+    let mut rest = text.as_str();
+    let at = |rest: &str| {
+        [one, several].iter().filter_map(|phrase| rest.find(phrase).map(|at| (at, phrase.len()))).min()
+    };
+    while let Some((start, length)) = at(rest) {
+        out.push_str(&rest[..start]);
+        let phrase = &rest[start..start + length];
+        if out.ends_with(": ") {
+            let sentence = out.rfind(". ").map_or(0, |at| at + 2);
+            let said = out[sentence..].trim_end_matches(": ").to_lowercase();
+            if ["write it", "write them", "write both"].iter().any(|short| said.ends_with(short)) {
+                out.truncate(out.len() - 2);
+                out.push(' ');
+            } else if !said.contains("write") && !said.contains("note") {
+                out.push_str(if phrase == several { "write them " } else { "write it " });
+            }
+        }
+        out.push_str(phrase);
+        rest = &rest[start + length..];
+        if rest.is_empty() || rest.starts_with("</p>") {
+            out.push('.');
+        }
+    }
+    out.push_str(rest);
+    out
+}
+
+/// The phases in which a reading is the fork as it came in, before anything is done to it.
+const AS_IT_CAME: [&str; 2] = ["intake", "strip"];
 
 /// Where text is written: for whom, and from how deep in the site.
 #[derive(Clone, Copy)]
@@ -102,7 +140,7 @@ impl Setting<'_> {
 
     fn made(&self, prose: &Prose, show: impl FnMut(&Reference) -> String) -> String {
         let Some(linked) = self.terms else {
-            return prose.html(show);
+            return boxed(&prose.html(show), BOX, BOXES);
         };
         let mut pieces = Vec::with_capacity(prose.pieces.len());
         let mut inside = 0usize;
@@ -130,9 +168,7 @@ impl Setting<'_> {
             }
             pieces.push(piece.clone());
         }
-        let html = Prose { pieces }.html(show);
-        // Two boxes one after the other are named once.
-        html.replace(&format!("{BOX} {BOX}"), "in the boxes below")
+        boxed(&Prose { pieces }.html(show), BOX, BOXES)
     }
 
     fn title(&self, reference: &Reference) -> String {
@@ -185,7 +221,17 @@ impl Setting<'_> {
             figures.retain(|figure| !away(figure));
         }
         if figures.is_empty() {
-            return format!("{text} <strong class=\"tag est\">no value on record</strong>");
+            let field = self.shop.catalogue.field(id);
+            // A step that sets what the record does not give must not be done from memory.
+            return if field.role == Role::Set || field.safety {
+                let what = if field.group == "torque" { "torque" } else { "value" };
+                let text = escape(&lower(&field.title));
+                format!(
+                    "<strong class=\"stop\">STOP: no {what} on record for {text}. Look it up in the maker’s manual.</strong>"
+                )
+            } else {
+                format!("{text} <strong class=\"tag est\">no value on record</strong>")
+            };
         }
         let one = |figure: &Figure| {
             let mut out = String::new();
@@ -249,7 +295,7 @@ impl Setting<'_> {
                 }
                 Part::Prose(prose) => Item { prose_html: self.html(prose), ..Item::default() },
                 Part::Step(step) => {
-                    let step = self.step(step, number);
+                    let step = self.step(step, number, &procedure.phase);
                     number += 1;
                     Item { step: Some(step), ..Item::default() }
                 }
@@ -258,7 +304,7 @@ impl Setting<'_> {
         items
     }
 
-    fn step(&self, step: &crate::source::markdown::Step, number: usize) -> Step {
+    fn step(&self, step: &crate::source::markdown::Step, number: usize, phase: &str) -> Step {
         let mut cautions: Vec<&str> = Vec::new();
         for reference in &step.cautions {
             if !cautions.contains(&reference.target.as_str()) {
@@ -279,11 +325,13 @@ impl Setting<'_> {
                 .filter_map(|id| self.shop.caution(id))
                 .map(|caution| self.caution(caution))
                 .collect(),
-            readings: readings.filter_map(|reference| self.reading(&reference.target, number)).collect(),
+            readings: readings
+                .filter_map(|reference| self.reading(&reference.target, number, phase))
+                .collect(),
         }
     }
 
-    fn reading(&self, key: &str, number: usize) -> Option<Reading> {
+    fn reading(&self, key: &str, number: usize, phase: &str) -> Option<Reading> {
         let id = self.shop.catalogue.find(key)?;
         let field = self.shop.catalogue.field(id);
         let unit = self
@@ -297,15 +345,24 @@ impl Setting<'_> {
             })
             .unwrap_or("");
         let figures = self.fork.map_or(&[][..], |told| told.figures(id));
-        let target = figures.iter().filter(|figure| !figure.not_fitted).map(|figure| {
+        let wanted = figures.iter().filter(|figure| !figure.not_fitted).map(|figure| {
             if figure.side.is_empty() {
                 figure.main.clone()
             } else {
                 format!("{} {}", figure.side, figure.main)
             }
         });
+        let wanted = wanted.collect::<Vec<_>>().join(", ");
+        let target = match field.form {
+            // Beside a number that it should be, a person reads that number.
+            _ if AS_IT_CAME.contains(&phase) => "as found".to_owned(),
+            _ if wanted.is_empty() => String::new(),
+            Form::Limit | Form::Difference => format!("limit {wanted}"),
+            Form::Target | Form::Range => format!("to be {wanted}"),
+        };
+        let title = if field.reading.is_empty() { &field.title } else { &field.reading };
         let named = |side: &str| {
-            let mut label = field.title.clone();
+            let mut label = title.clone();
             if !side.is_empty() {
                 label.push_str(&format!(", {} leg", side.to_lowercase()));
             }
@@ -315,8 +372,8 @@ impl Setting<'_> {
             let tail = if side.is_empty() { String::new() } else { format!("-{}", side.to_lowercase()) };
             ReadingBox { name: format!("step-{number}-{key}{tail}"), side: side.to_owned(), label }
         };
-        let boxes = if field.per == Per::Leg {
-            let holds = |side: Side| self.fork.is_none_or(|told| told.fork.takes(side, field));
+        let boxes = if is_read_apart(field) {
+            let holds = |side: Side| self.fork.is_none_or(|told| holds(told.fork, side, id, field));
             let mut boxes = Vec::new();
             for (side, word, done) in
                 [(Side::Left, "Left", self.legs[0]), (Side::Right, "Right", self.legs[1])]
@@ -331,9 +388,9 @@ impl Setting<'_> {
         };
         Some(Reading {
             key: key.to_owned(),
-            title: field.title.clone(),
+            title: title.clone(),
             unit: unit.to_owned(),
-            target: target.collect::<Vec<_>>().join(", "),
+            target,
             state: figures.first().map(|figure| figure.state.clone()).unwrap_or_default(),
             boxes,
         })
@@ -348,5 +405,32 @@ pub fn lower(text: &str) -> String {
             first.to_lowercase().chain(letters).collect()
         }
         _ => text.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_box_stands_in_its_sentence() {
+        let said = |text: &str| boxed(text, BOX, BOXES);
+        assert_eq!(
+            said("<p>Tighten it. Write it: in the box below</p>"),
+            "<p>Tighten it. Write it in the box below.</p>"
+        );
+        assert_eq!(
+            said("<p>Write what went in: in the box below</p>"),
+            "<p>Write what went in: in the box below.</p>"
+        );
+        assert_eq!(
+            said("<p>Measure both walls: in the box below in the box below</p>"),
+            "<p>Measure both walls: write them in the boxes below.</p>"
+        );
+        assert_eq!(
+            said("<p>Write the count as found: in the box below. Turn it back.</p>"),
+            "<p>Write the count as found: in the box below. Turn it back.</p>"
+        );
+        assert_eq!(said("<p>Nothing is written here.</p>"), "<p>Nothing is written here.</p>");
     }
 }

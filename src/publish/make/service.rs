@@ -10,7 +10,7 @@ use super::vouch::IN_DOUBT;
 use super::{Book, shelf};
 use crate::catalogue::Role;
 use crate::plan::{Plan, legs_word};
-use crate::publish::view::{Link, Pair, ProcedureRow, ProcedureView, ProceduresView, Section, ServiceView};
+use crate::publish::view::{Link, ProcedureRow, ProcedureView, ProceduresView, Section, ServiceView, SetTo};
 use crate::record::{OnLegs, PHASES, Procedure, Text};
 use crate::resolve::ResolvedFork;
 
@@ -83,15 +83,23 @@ pub fn service<'s>(
             if told.in_doubt(id) {
                 value.push_str(&format!(" ({IN_DOUBT})"));
             }
-            (!said.is_empty()).then(|| Pair { name: field.title.clone(), value })
+            let mut states: Vec<String> = Vec::new();
+            for figure in figures.iter().filter(|figure| !figure.not_fitted) {
+                if !figure.state.is_empty() && !states.contains(&figure.state) {
+                    states.push(figure.state.clone());
+                }
+            }
+            (!said.is_empty()).then(|| SetTo { name: field.title.clone(), value, state: states.join("; ") })
         });
+    let (review_word, review) = super::vouch::warning(book, fork);
     let view = ServiceView {
         fork: Link::new(fork_href(&fork.id), record.title()),
         machines: machines_line(record),
         service: plan.service.title.clone(),
         time: shelf::time_allowed(plan),
         draft: record.draft,
-        review: super::vouch::warning(book, fork),
+        review_word,
+        review,
         doubt: super::vouch::doubt(book, &told),
         card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
         memory: format!("{}/{}", fork.id, plan.service.id.text),

@@ -72,7 +72,7 @@ pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (St
     let others: Vec<String> =
         quantity.said.iter().filter(|said| !std::ptr::eq(*said, main)).map(Said::shown).collect();
     if !others.is_empty() {
-        return (main.shown(), others.join(", "), false);
+        return (grouped(&main.shown()), grouped(&others.join(", ")), false);
     }
     let second = usual_units(shop, field, main.dimension())
         .iter()
@@ -86,10 +86,65 @@ pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (St
                 (Some(field), Some(at)) => field.decimals_in(at),
                 _ => main.decimals_in(unit),
             };
-            (main.shown(), main.in_unit(unit, decimals), true)
+            let mut second = main.in_unit(unit, decimals);
+            if field.is_some_and(|field| field.kind == Kind::Interval) {
+                second = rough(&second);
+            }
+            (grouped(&main.shown()), grouped(&second), true)
         }
-        None => (main.shown(), String::new(), false),
+        None => (grouped(&main.shown()), String::new(), false),
     }
+}
+
+/// Stands between groups of three digits: narrow, and no line breaks at it (ISO 80000-1, 7.3.1).
+const THIN: char = '\u{202f}';
+
+/// A number as it is shown, its digits in threes where there are more than four before the point. Only what a page
+/// or a card shows goes through here: records, codes and data keep their digits together.
+pub fn grouped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 4);
+    let mut rest = text;
+    let mut after_point = false;
+    while let Some(letter) = rest.chars().next() {
+        let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+        if digits == 0 {
+            after_point = letter == '.' && out.ends_with(|before: char| before.is_ascii_digit());
+            out.push(letter);
+            rest = &rest[letter.len_utf8()..];
+            continue;
+        }
+        let (number, after) = rest.split_at(digits);
+        for (n, digit) in number.char_indices() {
+            if n > 0 && digits > 4 && !after_point && (digits - n) % 3 == 0 {
+                out.push(THIN);
+            }
+            out.push(digit);
+        }
+        after_point = false;
+        rest = after;
+    }
+    out
+}
+
+/// A converted interval, rounded as its sheet is: nobody counts 20 000 km to the mile. Three figures stay.
+fn rough(text: &str) -> String {
+    let one = |number: &str| match (number.contains('.'), number.parse::<u64>()) {
+        (false, Ok(whole)) if number.len() > 3 => {
+            let last = 10u64.pow(u32::try_from(number.len() - 3).unwrap_or(0));
+            ((whole + last / 2) / last * last).to_string()
+        }
+        _ => number.to_owned(),
+    };
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while !rest.is_empty() {
+        let number = rest.bytes().take_while(|byte| byte.is_ascii_digit() || *byte == b'.').count();
+        let end = if number > 0 { number } else { rest.chars().next().map_or(rest.len(), char::len_utf8) };
+        let (piece, after) = rest.split_at(end);
+        out.push_str(&if number > 0 { one(piece) } else { piece.to_owned() });
+        rest = after;
+    }
+    out
 }
 
 /// The reading that leads: in the shop's first unit where there is one.
@@ -118,19 +173,20 @@ pub fn usual_units<'u>(
 pub fn apart(said: &Said) -> (String, String) {
     let unit = said.unit.symbol;
     match &said.shape {
-        Shape::PlusMinus { middle, tolerance } => {
-            (format!("{}\u{a0}{unit}", middle.shown()), format!("±\u{a0}{}\u{a0}{unit}", tolerance.shown()))
-        }
+        Shape::PlusMinus { middle, tolerance } => (
+            grouped(&format!("{}\u{a0}{unit}", middle.shown())),
+            format!("±\u{a0}{}\u{a0}{unit}", tolerance.shown()),
+        ),
         Shape::Limits { middle, upper, lower } => {
             let sign = |number: &crate::quantity::Decimal| {
                 if number.is_negative() { number.shown() } else { format!("+{}", number.shown()) }
             };
             (
-                format!("{}\u{a0}{unit}", middle.shown()),
+                grouped(&format!("{}\u{a0}{unit}", middle.shown())),
                 format!("{}/{}\u{a0}{unit}", sign(upper), sign(lower)),
             )
         }
-        _ => (said.shown(), String::new()),
+        _ => (grouped(&said.shown()), String::new()),
     }
 }
 
@@ -186,8 +242,16 @@ pub fn value_text(shop: &Shop, field: &Field, value: &Value) -> (String, String,
             };
             (title.unwrap_or_else(|| id.clone()), String::new(), false)
         }
+        // A part that takes no room is none: "0 mm" reads like a figure to be measured.
+        Value::Sections(sections) if field.role == Role::Fitted && sections.iter().all(is_nothing) => {
+            ("nothing".to_owned(), String::new(), false)
+        }
         other => (other.shown(), String::new(), false),
     }
+}
+
+fn is_nothing(section: &crate::quantity::Section) -> bool {
+    section.value.middle_si() == 0.0
 }
 
 /// A resolved value with all that belongs to it.
@@ -221,7 +285,7 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         estimate: source.kind == SourceKind::Estimate,
     });
     let accepted = entry.accept.iter().map(|accept| Accepted {
-        finding: accept.finding.text.clone(),
+        finding: super::words::rule(&accept.finding.text),
         reason: accept.reason.clone(),
         by: match &accept.until {
             Some(until) => format!("{}, until {}", accept.by, until.text),
@@ -313,4 +377,32 @@ pub fn years((first, last): (u16, u16)) -> String {
 /// A time as it is shown; empty where there is none.
 pub fn time(quantity: Option<&Quantity>) -> String {
     quantity.map(|quantity| quantity.main().shown()).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_numbers_stand_in_threes_and_nothing_else_changes() {
+        let shown = |text: &str| grouped(text).replace(THIN, "_");
+        assert_eq!(shown("20000 km"), "20_000 km");
+        assert_eq!(shown("16000–20000 km"), "16_000–20_000 km");
+        assert_eq!(shown("1234567.12345 N"), "1_234_567.12345 N");
+        for short in ["3000 N", "0.0123456 mm", "M12 × 1.25", "2016–2019", "−40 °C", ""] {
+            assert_eq!(shown(short), short);
+        }
+        // What is taken away again is what was there: no digit is touched.
+        for text in ["20000 km", "1234567.12345 N", "100000 ± 10000 N"] {
+            assert_eq!(grouped(text).replace(THIN, ""), text);
+        }
+    }
+
+    #[test]
+    fn a_converted_interval_is_as_rough_as_its_sheet() {
+        assert_eq!(rough("12427 mi"), "12400 mi");
+        assert_eq!(rough("9942–12427 mi"), "9940–12400 mi");
+        assert_eq!(rough("621 mi"), "621 mi");
+        assert_eq!(rough("18.64 mi"), "18.64 mi");
+    }
 }

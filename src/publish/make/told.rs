@@ -73,7 +73,7 @@ impl<'s> Told<'s> {
 
     /// What is to be said about it besides.
     pub fn facts(&self) -> &Facts {
-        self.facts.get_or_init(|| Facts::of(self.derived))
+        self.facts.get_or_init(|| Facts::of(self.shop, self.derived))
     }
 }
 

@@ -24,10 +24,23 @@ pub fn of_fork<'b>(book: &Book<'b>, fork: &ResolvedFork) -> &'b RecordReview {
     &book.reviews.forks[fork.record]
 }
 
-/// Whether a card marks a value: it can hurt somebody, and nobody vouches for it as it is. In a shop that does
-/// not review nothing is marked, and an estimate is marked as one.
-pub fn is_marked(book: &Book, fork: &ResolvedFork, field: &Field, estimate: bool) -> bool {
-    book.reviews.used && field.safety && !estimate && !of_fork(book, fork).of(&field.key).is_reviewed()
+/// How a card marks a value that can hurt somebody and that nobody vouches for as it is: in the word of the pages
+/// and of the review list. In a shop that does not review nothing is marked, and an estimate is marked as one.
+pub fn card_mark(book: &Book, fork: &ResolvedFork, field: &Field, estimate: bool) -> &'static str {
+    if !book.reviews.used || !field.safety || estimate {
+        return "";
+    }
+    word(of_fork(book, fork).of(&field.key), true)
+}
+
+/// `CHANGED` since it was reviewed, `UNREVIEWED` where nobody ever has and it can hurt somebody; else empty.
+fn word(standing: &Standing, safety: bool) -> &'static str {
+    match standing {
+        Standing::Reviewed(_) => "",
+        Standing::Changed(_) | Standing::Disputed(..) => "CHANGED",
+        Standing::Never if safety => "UNREVIEWED",
+        Standing::Never => "",
+    }
 }
 
 /// The values of a fork on which `check` has a finding open, reviewed or not.
@@ -83,21 +96,23 @@ fn unbroken(day: Date) -> String {
     day.to_string().replace('-', "\u{2011}")
 }
 
-/// What the page to work from says at its head where safety-critical values lack a review.
-pub fn warning(book: &Book, fork: &ResolvedFork) -> String {
+/// What the page to work from says at its head where safety-critical values lack a review: the word of the marks
+/// beside the values, and one sentence.
+pub fn warning(book: &Book, fork: &ResolvedFork) -> (String, String) {
     warn(book, of_fork(book, fork))
 }
 
-fn warn(book: &Book, review: &RecordReview) -> String {
+fn warn(book: &Book, review: &RecordReview) -> (String, String) {
     if !book.reviews.used {
-        return String::new();
+        return Default::default();
     }
     let safety =
         || review.values.iter().filter(|(key, _)| is_safety(book, key)).map(|(_, standing)| standing);
     let never = safety().filter(|standing| **standing == Standing::Never).count();
     let open = safety().filter(|standing| !standing.is_reviewed()).count();
-    match (open - never, never) {
-        (0, 0) => String::new(),
+    let word = if open > never { "CHANGED" } else { "UNREVIEWED" };
+    let sentence = match (open - never, never) {
+        (0, 0) => return Default::default(),
         (0, n) => {
             format!("{} nobody has reviewed.", count(n, "safety-critical value", "safety-critical values"))
         }
@@ -110,7 +125,8 @@ fn warn(book: &Book, review: &RecordReview) -> String {
         (n, m) => {
             format!("Safety-critical values: {n} changed since the last review, {m} nobody has reviewed.")
         }
-    }
+    };
+    (word.to_owned(), sentence)
 }
 
 fn is_safety(book: &Book, key: &str) -> bool {
@@ -131,13 +147,7 @@ pub fn mark(book: &Book, review: &RecordReview, rows: &mut [Row]) {
         if !row.mark.is_empty() {
             continue;
         }
-        row.mark = match standing {
-            Standing::Reviewed(_) => "",
-            Standing::Changed(_) | Standing::Disputed(..) => "CHANGED",
-            Standing::Never if row.safety => "UNREVIEWED",
-            Standing::Never => "",
-        }
-        .to_owned();
+        row.mark = word(standing, row.safety).to_owned();
     }
 }
 
@@ -160,8 +170,8 @@ pub fn sentence(standing: &Standing) -> String {
 /// The part of a fork's or oil's page that says who vouches. `page` is the record's own page.
 pub fn view(book: &Book, review: &RecordReview, page: &str) -> VouchView {
     let mut by: BTreeMap<(Date, &str, bool), usize> = BTreeMap::new();
-    let warning = warn(book, review);
-    let mut out = VouchView { used: book.reviews.used, warning, ..VouchView::default() };
+    let (word, warning) = warn(book, review);
+    let mut out = VouchView { used: book.reviews.used, word, warning, ..VouchView::default() };
     for (key, standing) in &review.values {
         match standing {
             Standing::Reviewed(vouch) => {
@@ -189,7 +199,7 @@ pub fn view(book: &Book, review: &RecordReview, page: &str) -> VouchView {
 
 fn title(book: &Book, key: &str) -> String {
     match key {
-        CHOICES => "What it is made of".to_owned(),
+        CHOICES => "Kind of fork".to_owned(),
         MACHINES => "The machines it is fitted to".to_owned(),
         key => {
             let id: Option<FieldId> = book.shop.catalogue.find(key);

@@ -56,8 +56,8 @@ pub struct CardNumber {
     pub safety: bool,
     /// Rests on nothing better than an estimate: printed inside the line.
     pub estimate: bool,
-    /// Nobody has reviewed it: printed inside the line.
-    pub unreviewed: bool,
+    /// Nobody vouches for it as it is: `CHANGED` since it was reviewed, or `UNREVIEWED`; printed inside the line.
+    pub mark: String,
     /// `check` has a finding open on it: printed inside the line.
     pub doubt: bool,
 }
@@ -69,18 +69,19 @@ pub struct FoundRow {
     pub label: String,
     /// In which unit, or the limit it is judged by; may be empty.
     pub hint: String,
-    /// Left and right, found and left: four boxes. Else found and left: two.
+    /// Left and right leg apart: four boxes. Else two.
     pub legs: bool,
-    /// Where there are four: whether this service reads it on the left leg.
-    pub left: bool,
-    /// The same, on the right leg.
-    pub right: bool,
+    /// Whether this service reads it as found: on the left leg and on the right, or once. The boxes of what nobody
+    /// reads are hatched.
+    pub found: Vec<bool>,
+    /// The same, as left.
+    pub left: Vec<bool>,
 }
 
 /// A joint, in tightening order.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardTorque {
-    /// Its place in the order.
+    /// Its place in the order; empty where the record gives none: it is tightened at its step.
     pub order: String,
     /// The joint.
     pub label: String,
@@ -90,14 +91,14 @@ pub struct CardTorque {
     pub tolerance: String,
     /// The second unit; may be empty.
     pub second: String,
-    /// Thread, thread state and so on in one line; may be empty.
+    /// Its step where it has no place in the order, thread, thread state and so on in one line; may be empty.
     pub detail: String,
-    /// Whether the torque reached is written in a box beside it.
-    pub boxed: bool,
+    /// Boxes to write in the torque that was reached: `L`, `R`, or one without a name; none where nobody writes it.
+    pub boxes: Vec<String>,
     /// Rests on nothing better than an estimate.
     pub estimate: bool,
-    /// Nobody has reviewed it.
-    pub unreviewed: bool,
+    /// Nobody vouches for it as it is: `CHANGED` since it was reviewed, or `UNREVIEWED`.
+    pub mark: String,
     /// `check` has a finding open on it.
     pub doubt: bool,
 }
@@ -118,7 +119,8 @@ pub struct CardTable {
 /// A procedure on the card.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardPart {
-    /// The steps it has on the page to work from: `12–16`.
+    /// The steps it has on the page to work from: `12–16`. Where procedures follow one another on the same line the
+    /// first has the steps of all, the others none.
     pub steps: String,
     /// The procedure's title.
     pub title: String,
@@ -126,7 +128,8 @@ pub struct CardPart {
     pub text: String,
 }
 
-/// A box to tick with what it stands for: one procedure, or several short ones of the same phase.
+/// A box to tick with what it stands for: one procedure, or several in which nothing is under pressure or tension
+/// and no DANGER or WARNING is given.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardGroup {
     /// The procedures in order.

@@ -53,7 +53,7 @@ pub struct SourceRow {
 /// A finding that somebody let stand.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Accepted {
-    /// The finding's code.
+    /// What the rule finds, in words: `Outside the usual band`.
     pub finding: String,
     /// Why it stands.
     pub reason: String,
@@ -161,6 +161,8 @@ pub struct SharedPart {
 pub struct VouchView {
     /// Whether this shop reviews at all.
     pub used: bool,
+    /// `CHANGED` or `UNREVIEWED`, to stand before the warning; empty where there is none.
+    pub word: String,
     /// What is to be said of safety-critical values that nobody vouches for as they are; empty where there is
     /// nothing.
     pub warning: String,

@@ -229,8 +229,8 @@ pub struct FindingRow {
     pub message: String,
     /// What it does at the bench; may be empty.
     pub bench: String,
-    /// What to write instead; may be empty.
-    pub instead: String,
+    /// What to write instead, as HTML: what stands in a source as code; may be empty.
+    pub instead_html: String,
 }
 
 /// A fork with safety-critical values that nobody has reviewed.

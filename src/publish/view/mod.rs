@@ -29,7 +29,7 @@ pub use lists::{
 };
 pub use service::{
     CautionBox, DueRow, DueView, Item, ProcedureView, PullGroup, PullItem, PullView, Reading, ReadingBox,
-    Section, SectionText, ServiceView, Step,
+    Section, SectionText, ServiceView, SetTo, Step,
 };
 
 use serde::Serialize;

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use super::{Link, Pair};
+use super::Link;
 
 /// A caution, placed before the step it concerns.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
@@ -43,7 +43,8 @@ pub struct Reading {
     pub title: String,
     /// In which unit; may be empty.
     pub unit: String,
-    /// What it should be, with tolerance; may be empty.
+    /// What it should be with its tolerance, `to be 96 mm ± 2 mm`, or its limit; `as found` where it is read before
+    /// anything is done to the fork; may be empty.
     pub target: String,
     /// The state it is read in; may be empty.
     pub state: String,
@@ -178,6 +179,17 @@ pub struct DueView {
     pub rows: Vec<DueRow>,
 }
 
+/// A number to set with the state it belongs to.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct SetTo {
+    /// What it is.
+    pub name: String,
+    /// The number with its unit and tolerance, left and right where they differ.
+    pub value: String,
+    /// The state it is read in; may be empty.
+    pub state: String,
+}
+
 /// The page to work from, `service.html`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct ServiceView {
@@ -191,6 +203,8 @@ pub struct ServiceView {
     pub time: String,
     /// The fork is a draft.
     pub draft: bool,
+    /// `CHANGED` or `UNREVIEWED`, to stand before what is said of the review; empty where nothing is.
+    pub review_word: String,
     /// What is to be said of values that nobody vouches for as they are, one sentence; empty where there is
     /// nothing, or where the shop does not review.
     pub review: String,
@@ -209,8 +223,8 @@ pub struct ServiceView {
     /// The order drawn, a bar for as long as each state of leg and machine holds; empty in a shop without
     /// conditions.
     pub order_html: String,
-    /// The numbers to set, for the bar at the top: short name and value.
-    pub numbers: Vec<Pair>,
+    /// The numbers to set, for the bar at the top.
+    pub numbers: Vec<SetTo>,
     /// Checks that could not be made, and why.
     pub not_made: Vec<String>,
     /// Its procedures in order.

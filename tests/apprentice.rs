@@ -1,0 +1,262 @@
+//! The apprentice works from the card and the page: every word that could be taken wrongly at the vice.
+
+#[allow(dead_code, reason = "the demo shop is published here as it is, not spoilt")]
+mod common;
+
+use std::sync::LazyLock;
+
+use benchleaf::publish::make::Book;
+use benchleaf::publish::make::card::card;
+use benchleaf::publish::view::{CardView, FoundRow};
+use benchleaf::record::Signal;
+use benchleaf::source::Folder;
+use benchleaf::{Checked, check_shop};
+use common::{ShopCopy, out};
+
+/// The demo shop, checked once.
+static SHOP: LazyLock<Checked> = LazyLock::new(|| check_shop(&Folder { root: common::root().to_owned() }));
+
+/// The demo shop's site, published once: the folder holds it as long as the tests run.
+static SITE: LazyLock<ShopCopy> = LazyLock::new(|| {
+    let shop = ShopCopy::new();
+    let done = shop.run(&["build", "--out", "site"]);
+    assert_eq!(done.status.code(), Some(0), "{}", out(&done));
+    shop
+});
+
+fn page(path: &str) -> String {
+    std::fs::read_to_string(SITE.file(&format!("site/{path}"))).expect("a page")
+}
+
+fn of(fork: &str, service: &str) -> CardView {
+    let book = Book::new(&SHOP);
+    let fork = SHOP.forks.iter().find(|known| known.id == fork).expect("the fork");
+    let (n, _) = book.plans.one(fork, SHOP.shop.service(service).expect("it")).expect("for this fork");
+    card(&book, fork, n).view
+}
+
+fn row<'c>(card: &'c CardView, label: &str) -> &'c FoundRow {
+    card.found.iter().find(|row| row.label == label).unwrap_or_else(|| panic!("no row {label}"))
+}
+
+/// The text of a page between two marks, without tags.
+fn text(html: &str) -> String {
+    let mut out = String::new();
+    let mut inside = false;
+    for letter in html.chars() {
+        match letter {
+            '<' => inside = true,
+            '>' => inside = false,
+            other if !inside => out.push(other),
+            _ => {}
+        }
+    }
+    out
+}
+
+#[test]
+fn one_tick_never_stands_for_a_released_pressure_and_its_neighbours() {
+    let book = Book::new(&SHOP);
+    let mut alone = 0;
+    for fork in SHOP.forks.iter().filter(|fork| !fork.record(&SHOP.shop).draft) {
+        for (n, plan) in book.plans.of(fork).iter().enumerate() {
+            let view = card(&book, fork, n).view;
+            let groups = view.columns.iter().flat_map(|column| &column.groups);
+            let mut items = plan.items.iter();
+            for group in groups {
+                let those: Vec<_> = items.by_ref().take(group.parts.len()).collect();
+                for item in &those {
+                    let mut named = item.procedure.body.references.iter().filter(|r| r.scheme == "caution");
+                    let grave = named.any(|named| {
+                        SHOP.shop.caution(&named.target).is_some_and(|c| c.signal <= Signal::Warning)
+                    });
+                    alone += usize::from(grave);
+                    // In these two nothing of the fork is opened: they share where there is no other room.
+                    let calm = matches!(item.procedure.phase.as_str(), "intake" | "inspect");
+                    let what = (&fork.id, &item.procedure.id.text, those.len());
+                    assert!(!grave || calm || those.len() == 1, "{what:?}");
+                }
+            }
+            assert!(items.next().is_none(), "every procedure is on the card of {}", fork.id);
+        }
+    }
+    assert!(alone > 100, "the demo shop warns: {alone}");
+}
+
+#[test]
+fn the_way_of_a_rod_nut_is_told_by_the_rods_end_and_not_by_up() {
+    let view = of("velmora-a48", "air-spring");
+    let table = view.tables.iter().find(|table| table.title.starts_with("Rod nut")).expect("a table");
+    let cells = table.rows.concat().join(" ");
+    assert!(cells.contains("¼ to end") && cells.contains("¼ away"), "{cells}");
+    // All readings of a vernier have its decimals.
+    assert!(table.heads[1..].iter().all(|head| head.split_once('.').is_some_and(|(_, d)| d.len() == 2)));
+    let page = page("forks/velmora-a48.html");
+    let page = text(&page[page.find("Turn the rod nut").expect("the table")..]);
+    assert!(page.contains("Turns towards the rod’s end") && page.contains("Turns away from the rod’s end"));
+    assert!(!page.contains("¼ up") && !page.contains("Up the rod"), "{page}");
+}
+
+#[test]
+fn what_is_compared_between_the_legs_is_written_for_each() {
+    let view = of("velmora-c45", "full-service");
+    let height = row(&view, "Height in clamp");
+    assert_eq!((height.legs, &height.found, &height.left), (true, &vec![true; 2], &vec![true; 2]));
+    let boxes = |label: &str| {
+        let torque = view.torques.iter().find(|torque| torque.label == label);
+        torque.map(|torque| torque.boxes.join("/"))
+    };
+    assert_eq!(boxes("Caliper").as_deref(), Some("L/R"));
+    assert_eq!(boxes("Cap to tube").as_deref(), Some("L/R"));
+    assert_eq!(boxes("Axle").as_deref(), Some(""), "one axle, one box");
+    let page = page("forks/velmora-c45/full-service.html");
+    for label in ["Tube height above the upper clamp, left leg, mm", "Brake caliper bolts, right leg, N·m"] {
+        assert!(page.contains(label), "{label}");
+    }
+}
+
+#[test]
+fn a_box_is_open_only_where_a_step_fills_it() {
+    let view = of("velmora-c45", "full-service");
+    let boxes = |label: &str| {
+        let row = row(&view, label);
+        (row.found.clone(), row.left.clone())
+    };
+    let (yes, no) = (vec![true, true], vec![false, false]);
+    // Set and read at the end; read as it came and written beside its number; the part itself.
+    assert_eq!(boxes("Air gap"), (no.clone(), yes.clone()));
+    assert_eq!(boxes("Drained"), (yes.clone(), no.clone()));
+    assert_eq!(boxes("Run-out"), (yes, no));
+    assert_eq!(boxes("Static sag"), (vec![false], vec![true]));
+    // The rebound adjuster is in the right leg, the compression adjuster in the left.
+    assert_eq!(boxes("Rebound"), (vec![false, true], vec![false, true]));
+    assert_eq!(boxes("Compression"), (vec![true, false], vec![true, false]));
+    let page = page("forks/velmora-c45/full-service.html");
+    assert!(page.contains("Rebound, right leg") && !page.contains("Rebound, left leg"));
+}
+
+#[test]
+fn figures_that_differ_between_the_legs_say_whose_they_are() {
+    let view = of("velmora-c45", "full-service");
+    let state = |label: &str| view.numbers.iter().find(|n| n.label == label).expect("it").state.clone();
+    assert!(state("Air gap").contains("10\u{a0}°C warmer reads L\u{a0}3.8, R\u{a0}3.7\u{a0}mm less"));
+    assert_eq!(state("Dry fill"), "weighs L\u{a0}513, R\u{a0}499\u{a0}g");
+    let review = text(&page("review.html"));
+    assert!(review.contains("Air gap of the left leg is") && review.contains("Air gap of the right leg is"));
+}
+
+#[test]
+fn what_is_built_in_is_not_called_like_what_is_turned() {
+    let view = of("velmora-c45", "full-service");
+    let labels: Vec<&str> = view.numbers.iter().map(|number| number.label.as_str()).collect();
+    assert!(labels.contains(&"Built-in preload") && labels.contains(&"Preload adj."), "{labels:?}");
+}
+
+#[test]
+fn pages_and_cards_name_things_by_their_titles() {
+    for path in ["forks/brackwater-d33.html", "forks/brackwater-d37.html", "forks/velmora-c45.html"] {
+        let html = page(path);
+        let (_, eyes) =
+            html.split_once("id=\"warnings\"").unwrap_or_else(|| panic!("{path}: nothing to see"));
+        let (eyes, _) = eyes.split_once("</section>").expect("its end");
+        assert!(!eyes.contains('`') && !eyes.contains("torque.") && !eyes.contains("oil."), "{path}: {eyes}");
+    }
+    let said = text(&page("forks/brackwater-d37.html"));
+    assert!(said.contains("“Refill at an oil change” is safety-critical"));
+    assert!(said.contains("Let stand: Outside the usual band."));
+    let said = page("forks/brackwater-d33.html");
+    let (_, said) = said.split_once("id=\"not-made\"").expect("the draft lacks values");
+    let (said, _) = said.split_once("</section>").expect("its end");
+    assert!(said.contains("Coil bind not judged: ") && said.contains(" missing."), "{said}");
+    assert!(!said.contains("spring.") && !said.contains("setup."), "{said}");
+}
+
+#[test]
+fn a_number_stands_with_its_state_wherever_it_is_listed() {
+    for (path, name) in [
+        ("forks/velmora-c41/full-service.html", "Air gap"),
+        ("forks/velmora-a48/air-spring.html", "Balance chamber"),
+    ] {
+        let html = page(path);
+        let (_, strip) = html.split_once("Numbers of this fork").expect("the strip");
+        let (strip, _) = strip.split_once("</details>").expect("its end");
+        let (_, after) = strip.split_once(&format!("<dt>{name}")).expect(name);
+        let (entry, _) = after.split_once("</div>").expect("its end");
+        assert!(entry.contains("class=\"state\""), "{path}: {entry}");
+    }
+}
+
+#[test]
+fn nobody_is_told_what_to_find() {
+    let html = page("forks/velmora-c41/full-service.html");
+    let section = |id: &str| {
+        let (_, after) = html.split_once(&format!("id=\"proc-{id}\"")).expect(id);
+        after.split_once("</section>").expect("its end").0.to_owned()
+    };
+    for id in ["record-rebound", "record-preload", "record-fork-height", "strip-conventional-open-cartridge"]
+    {
+        let said = section(id);
+        let (_, reading) = said.split_once("class=\"reading\"").expect(id);
+        let (legend, _) = reading.split_once("</legend>").expect(id);
+        assert!(legend.contains("as found") && !legend.contains("to be"), "{id}: {legend}");
+    }
+    assert!(section("set-rebound").contains("to be 2"), "what is set has its figure");
+    let run_out = section("check-run-out");
+    assert!(run_out.contains("Run-out read") && run_out.contains("limit ≤"), "{run_out}");
+    assert!(text(&run_out).contains("write the whole swing of the needle in the box below."));
+    assert!(!html.contains("it: in the box"), "a box ends its sentence");
+}
+
+#[test]
+fn a_draft_says_so_on_its_button_and_stops_at_a_missing_torque() {
+    let fork = page("forks/brackwater-d33.html");
+    assert!(fork.contains("<b>DRAFT: Full service</b>"));
+    let service = text(&page("forks/brackwater-d33/full-service.html"));
+    assert!(service.contains("STOP: no torque on record for cap to tube. Look it up in the maker’s manual."));
+    assert!(!page("forks/brackwater-d37.html").contains("DRAFT"));
+}
+
+#[test]
+fn a_joint_without_a_number_says_at_which_step_and_a_changed_value_that_it_changed() {
+    let view = of("velmora-c45", "full-service");
+    let joint = |label: &str| view.torques.iter().find(|torque| torque.label == label).expect("it");
+    let mudguard = joint("Mudguard");
+    let (step, _) =
+        mudguard.detail.strip_prefix("step ").and_then(|rest| rest.split_once(',')).expect("a step");
+    let page = page("forks/velmora-c45/full-service.html");
+    let (_, said) = page.split_once(&format!("id=\"step-{step}\"")).expect("the step");
+    let (said, _) = said.split_once("</fieldset>").expect("its box");
+    assert!(said.contains("torque.mudguard"), "{step}: {said}");
+    assert!(view.torques.iter().all(|torque| torque.order.is_empty() == torque.detail.starts_with("step ")));
+    assert_eq!((joint("Axle").mark.as_str(), joint("Caliper").mark.as_str()), ("CHANGED", ""));
+    assert!(page.contains("<strong>CHANGED</strong>") && !page.contains("<strong>UNREVIEWED</strong>"));
+}
+
+#[test]
+fn a_bottle_is_named_with_its_maker_and_a_distance_in_threes() {
+    let page = page("forks/brackwater-d37/full-service.html");
+    let (_, oil) = page.split_once("id=\"pull\"").expect("the list");
+    let (oil, _) = oil.split_once("</ul>").expect("its end");
+    let title = SHOP.shop.oil("marrowhill-fork-32").map(|oil| oil.title()).expect("the oil");
+    assert!(title.starts_with("Marrow Hill ") && text(oil).contains(&title), "{oil}");
+    assert!(page.contains("12\u{202f}000\u{a0}km") && page.contains("data-add=\"12000\""));
+    assert!(page.contains("7460\u{a0}mi"), "7456.5 mi, as rough as its sheet");
+}
+
+#[test]
+fn what_is_not_there_is_nothing_and_not_a_length() {
+    let html = page("forks/brackwater-d37.html");
+    let (_, rod) = html.split_once("id=\"tubes.rod_diameter\"").expect("the line");
+    let (rod, _) = rod.split_once("</tr>").expect("its end");
+    assert!(rod.contains("nothing") && !rod.contains("0\u{a0}mm"), "{rod}");
+}
+
+#[test]
+fn labels_say_what_they_lead_to() {
+    let oil = page("oils/quillon-damp-10.html");
+    assert!(oil.contains("Written for this oil.") && !oil.contains("for this fork"));
+    let cautions = page("cautions.html");
+    assert!(cautions.contains("CAUTION could cause minor or moderate injury, NOTICE damage to things only."));
+    let fork = page("forks/velmora-c45.html");
+    assert!(fork.contains("Kind of fork") && fork.contains("Same parts on") && !fork.contains("Made of"));
+}
