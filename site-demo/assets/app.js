@@ -35,6 +35,10 @@
     button.addEventListener("click", function () { window.print(); });
   });
 
+  function thin(text) {
+    return text.replace(/^\d{5,}/, function (whole) { return whole.replace(/\B(?=(\d{3})+$)/g, "\u202f"); });
+  }
+
   // When it is due again: the reading and the interval, added. Without a reading the box stays empty.
   function showDue(box) {
     Array.prototype.forEach.call(box.querySelectorAll("[data-add]"), function (out) {
@@ -42,7 +46,8 @@
       Array.prototype.forEach.call(box.querySelectorAll("[data-now]"), function (f) { if (f.getAttribute("data-now") === unit) now = f.value; });
       now = now.replace(/[\s'\u2019]/g, "");
       // A point or a comma may part thousands or decimals; only a plain number is added up.
-      out.textContent = /^\d+(\.\d{1,2})?$/.test(now) ? String(Math.round((Number(now) + Number(out.getAttribute("data-add"))) * 100) / 100) : "";
+      // Digits in threes, as on the page beside it.
+      out.textContent = thin(/^\d+(\.\d{1,2})?$/.test(now) ? String(Math.round((Number(now) + Number(out.getAttribute("data-add"))) * 100) / 100) : "");
     });
   }
 
