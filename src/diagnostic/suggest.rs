@@ -3,7 +3,17 @@
 /// No word anyone meant to write is longer, in bytes; the search takes time by the product of both lengths.
 const LONGEST: usize = 100;
 
-/// The known word nearest to `word`, where one is near enough to be what was meant.
+/// The digits of a word in their order, superscripts among them: `quillon-damp-15` has 15, `mm²` has 2.
+fn digits(word: &str) -> impl Iterator<Item = u32> + '_ {
+    word.chars().filter_map(|c| match c {
+        '²' => Some(2),
+        '³' => Some(3),
+        _ => c.to_digit(10),
+    })
+}
+
+/// The known word nearest to `word`, where one is near enough to be what was meant. A word with other digits
+/// is another oil, model or unit, however near its letters are, and is never guessed.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     if word.len() > LONGEST {
         return None;
@@ -11,7 +21,7 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
     let lower = word.to_lowercase();
     known
         .into_iter()
-        .filter(|candidate| *candidate != word)
+        .filter(|candidate| *candidate != word && digits(candidate).eq(digits(word)))
         .map(|candidate| (strsim::osa_distance(&lower, &candidate.to_lowercase()), candidate))
         .filter(|(distance, candidate)| {
             *distance <= 1 + candidate.chars().count().min(word.chars().count()) / 4
@@ -29,5 +39,20 @@ pub fn did_you_mean<'a>(
     match nearest(word, known) {
         Some(near) => format!("did you mean `{near}`?"),
         None => otherwise(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_with_other_digits_is_another_thing() {
+        let oils = ["quillon-damp-10", "quillon-damp-22", "marrowhill-fork-32"];
+        assert_eq!(nearest("quillon-damp-15", oils), None);
+        assert_eq!(nearest("quilon-damp-22", oils), Some("quillon-damp-22"));
+        assert_eq!(nearest("quillon-damp", oils), None);
+        assert_eq!(nearest("tarnholm-u14", ["tarnholm-u41"]), None);
+        assert_eq!(nearest("mm2/", ["mm²/s"]), Some("mm²/s"));
     }
 }
