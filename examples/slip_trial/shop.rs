@@ -104,7 +104,9 @@ pub fn forks(
             }
             let entry = made.entry(Arc::as_ptr(&value.entry)).or_insert_with(|| {
                 let of_demo = (logs.iter().sum::<f64>() / logs.len() as f64).exp();
-                let band = shop.catalogue.field(value.field).band(&seed.choices);
+                let known = value.value();
+                let band =
+                    known.and_then(|known| shop.catalogue.field(value.field).band(&seed.choices, known));
                 // By ratio; a band from nothing has no such middle.
                 let of_band = band.map(|band| match band.from > 0.0 {
                     true => (band.from * band.to).sqrt(),

@@ -94,7 +94,7 @@ impl Number<'_> {
         let value = value?;
         let quantity = value.quantity()?;
         let right = |si: f64| (si / self.truth - 1.0).abs() < 0.02;
-        if let Some(band) = self.field.band(&self.fork.choices) {
+        if let Some(band) = self.field.band(&self.fork.choices, &value) {
             let middle = quantity.middle_si();
             if middle < band.from || middle > band.to {
                 let centre = self.peers.centre(self.fork, self.value.field, &self.value.entry, band);
@@ -133,8 +133,7 @@ fn slipped(field: &Field, said: &Said) -> Vec<Slipped> {
             Kind::Point | Kind::Half => {
                 // The slip's factor takes a wrong value to a right one.
                 let factor = said.middle_si() / slip.si;
-                let kind =
-                    if slip.kind == Kind::Point { "looks like a point" } else { "looks like a figure" };
+                let kind = if slip.kind == Kind::Point { "" } else { "looks like a figure" };
                 // A point that moves takes its digits along.
                 let places = number.split_once('.').map_or(0, |(_, fraction)| fraction.len());
                 let number = match slip.kind {
@@ -241,8 +240,8 @@ pub fn report(name: &str, shop: &Shop, forks: &[ResolvedFork], every: usize) {
             }
             values += 1;
             let number = Number { peers: &peers, fork, value, field, truth: quantity.middle_si() };
-            let away =
-                field.band(&fork.choices).filter(|band| !(band.from..=band.to).contains(&number.truth));
+            let band = value.value().and_then(|value| field.band(&fork.choices, value));
+            let away = band.filter(|band| !(band.from..=band.to).contains(&number.truth));
             if let Some(band) = away {
                 // What somebody has looked at and let stand raises no alarm.
                 if !value.entry.accept.is_empty() {

@@ -247,7 +247,7 @@ fn read(input: &Input, text: &str) -> Result<Value, Refusal> {
 
 /// Reads a text as a kind of value.
 pub(super) fn read_as(kind: &Kind, title: &str, example: &str, text: &str) -> Result<Value, Refusal> {
-    let (value, troubles) = read_value(text, &Wanted { kind, units: &[], title, example });
+    let (value, troubles) = read_value(text, &Wanted { kind, units: &[], title, example, bands: &[] });
     if let Some(trouble) = troubles.iter().find(|trouble| trouble.severity == Severity::Error) {
         return Err(Refusal::from_trouble(trouble));
     }

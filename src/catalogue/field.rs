@@ -4,7 +4,7 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 
 use super::when::{Choices, Required, When, all_hold};
-use crate::quantity::{Kind, Quantity, Unit, Value, Wanted, read_value, unit};
+use crate::quantity::{Dimension, Kind, Quantity, Unit, Value, Wanted, read_value, unit};
 
 /// A field by its place in the catalogue.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -102,6 +102,8 @@ pub enum Works {
 pub struct Band {
     /// The choices it is for; empty: all.
     pub when: BTreeMap<String, Vec<String>>,
+    /// What it is a band of; `None` for a count.
+    pub dimension: Option<Dimension>,
     /// Least, in SI.
     pub from: f64,
     /// Most, in SI.
@@ -158,6 +160,8 @@ pub struct Field {
     pub required: Required,
     /// Plausible bands, the first that fits counts.
     pub bands: Vec<Band>,
+    /// The dimension, least and most of each band, SI: where such a value lies on any fork.
+    pub lies: Vec<(Dimension, f64, f64)>,
     /// The parts of the state it must say.
     pub state: Vec<String>,
     /// Further keys its mapping may carry.
@@ -326,6 +330,7 @@ impl Field {
             applies: raw.applies,
             required: raw.required,
             bands: Vec::new(),
+            lies: Vec::new(),
             state: raw.state,
             attributes: raw.attributes,
             difference: raw.difference,
@@ -336,14 +341,19 @@ impl Field {
             by_shop,
         };
         for band in raw.bands {
-            let from = field.bound(&band.from)?;
-            let to = field.bound(&band.to)?;
+            let (dimension, from) = field.bound(&band.from)?;
+            let (other, to) = field.bound(&band.to)?;
+            if dimension != other {
+                return Err(format!("its band runs from {} to {}, which are two kinds", band.from, band.to));
+            }
             if from > to {
                 return Err(format!("its band runs from {} down to {}", band.from, band.to));
             }
             let firm = band.firm || by_shop;
+            field.lies.extend(dimension.map(|dimension| (dimension, from, to)));
             field.bands.push(Band {
                 when: band.when,
+                dimension,
                 from,
                 to,
                 text: (band.from, band.to),
@@ -366,20 +376,27 @@ impl Field {
             units: &self.units,
             title: &self.title,
             example: self.examples.first().map_or("", String::as_str),
+            bands: &self.lies,
         }
     }
 
-    /// The band for a fork with these choices.
-    pub fn band(&self, choices: &Choices) -> Option<&Band> {
-        self.bands.iter().find(|band| all_hold(&band.when, choices))
+    /// The band for a value of a fork with these choices. An interval in hours has another than one in
+    /// kilometres.
+    pub fn band(&self, choices: &Choices, value: &Value) -> Option<&Band> {
+        let dimension = match value {
+            Value::Sections(sections) => sections.first().map(|section| section.value.dimension()),
+            other => other.quantity().map(Quantity::dimension),
+        };
+        self.bands.iter().find(|band| band.dimension == dimension && all_hold(&band.when, choices))
     }
 
-    fn bound(&self, text: &str) -> Result<f64, String> {
+    fn bound(&self, text: &str) -> Result<(Option<Dimension>, f64), String> {
         let (value, troubles) = read_value(text, &self.wanted());
         match value {
-            Some(Value::Count(count)) => Ok(f64::from(count)),
+            Some(Value::Count(count)) => Ok((None, f64::from(count))),
             Some(ref value) if value.quantity().is_some() => {
-                Ok(value.quantity().map_or(0.0, Quantity::middle_si))
+                let quantity = value.quantity();
+                Ok((quantity.map(Quantity::dimension), quantity.map_or(0.0, Quantity::middle_si)))
             }
             _ => Err(troubles.into_iter().next().map_or_else(
                 || format!("`{text}` is no bound for this kind of value"),

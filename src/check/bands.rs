@@ -16,7 +16,9 @@ pub(super) fn forks(shop: &Shop, forks: &[ResolvedFork], peers: &Peers<'_>, foun
         let mut found = Vec::new();
         for value in each(fork) {
             let field = shop.catalogue.field(value.field);
-            let Some(band) = field.band(&fork.choices) else { continue };
+            let Some(band) = value.value().and_then(|value| field.band(&fork.choices, value)) else {
+                continue;
+            };
             // Which band counts may hang on a choice that is still open.
             if field
                 .bands
@@ -40,7 +42,9 @@ pub(super) fn forks(shop: &Shop, forks: &[ResolvedFork], peers: &Peers<'_>, foun
 pub(super) fn oils(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
     for line in shop.oils.iter().flat_map(|oil| &oil.values) {
         let field = shop.catalogue.field(line.field);
-        let (Some(band), Sides::Each(entry)) = (field.band(&Choices::new()), &line.sides) else { continue };
+        let Sides::Each(entry) = &line.sides else { continue };
+        let band = entry.value.as_ref().and_then(|value| field.band(&Choices::new(), value));
+        let Some(band) = band else { continue };
         let centre = || (band.from * band.to).max(0.0).sqrt();
         outside(field, band, entry, "fork oils have", centre, found);
     }

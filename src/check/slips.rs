@@ -45,24 +45,6 @@ pub struct Slip {
     pub si: f64,
 }
 
-/// The units a sheet prints for a dimension, so that one may be taken for another. Each ratio of bench
-/// arithmetic's list of slips is a quotient of two of them.
-fn printed(dimension: Dimension) -> &'static [&'static str] {
-    match dimension {
-        Dimension::Length => &["mm", "in", "cm"],
-        Dimension::Volume => &["mL", "US fl oz", "imp fl oz"],
-        Dimension::Mass => &["g", "kg", "oz av", "lb"],
-        Dimension::Torque => &["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"],
-        Dimension::Force => &["N", "lbf", "kgf"],
-        Dimension::Pressure => &["kPa", "bar", "psi", "kgf/cm²", "MPa"],
-        Dimension::SpringRate => &["N/mm", "kgf/mm", "lbf/in"],
-        Dimension::Temperature => &["°C", "°F"],
-        Dimension::Distance => &["km", "mi"],
-        Dimension::Density => &["kg/m³", "g/mL"],
-        _ => &[],
-    }
-}
-
 /// Every slip that could have made this reading, in a fixed order. With `twin`, the number is said again in
 /// another unit and agrees, so a wrong label is out of the question.
 pub fn slips(field: &Field, said: &Said, twin: bool) -> Vec<Slip> {
@@ -70,7 +52,7 @@ pub fn slips(field: &Field, said: &Said, twin: bool) -> Vec<Slip> {
     let mut out = Vec::new();
     let middle = middle(said);
     if !twin {
-        for symbol in printed(dimension) {
+        for symbol in dimension.printed() {
             let Some(meant) = unit_of(dimension, symbol) else { continue };
             if meant.numerator * said.unit.denominator == said.unit.numerator * meant.denominator
                 && meant.offset_numerator == said.unit.offset_numerator
@@ -86,7 +68,7 @@ pub fn slips(field: &Field, said: &Said, twin: bool) -> Vec<Slip> {
             });
         }
     }
-    if printed(dimension).is_empty() || dimension == Dimension::Temperature {
+    if dimension.printed().is_empty() || dimension == Dimension::Temperature {
         return out;
     }
     let mut scaled = |kind, factor: f64, words: &str| {
@@ -194,7 +176,7 @@ fn group(shop: &Shop, fork: &ResolvedFork) -> Option<Group> {
 /// Whether a quantity is one that a slip multiplies.
 fn multiplies(quantity: &Quantity) -> bool {
     let dimension = quantity.dimension();
-    quantity.middle_si() > 0.0 && dimension != Dimension::Temperature && !printed(dimension).is_empty()
+    quantity.middle_si() > 0.0 && dimension != Dimension::Temperature && !dimension.printed().is_empty()
 }
 
 /// A saying among its peers: the entry, its logarithm, a fork that has it.
@@ -333,7 +315,12 @@ fn apart(
     let quantity = entry.value.as_ref().and_then(|value| value.quantity())?;
     let inside = |band: &Band| (band.from..=band.to).contains(&quantity.middle_si());
     // Outside its band it has been told of already.
-    if field.band(&fork.choices).is_some_and(|band| !inside(band)) {
+    if entry
+        .value
+        .as_ref()
+        .and_then(|value| field.band(&fork.choices, value))
+        .is_some_and(|band| !inside(band))
+    {
         return None;
     }
     let apart = peers.judge_among(sayings.logs.without(Some(*log)), id, quantity)?;

@@ -13,7 +13,7 @@ pub use json::{SCHEMA, json};
 pub use order::order;
 pub use place::{Place, Places};
 pub use sarif::sarif;
-pub use suggest::{did_you_mean, nearest};
+pub use suggest::{did_you_mean, nearest, nearest_all};
 pub use text::{summary, text};
 
 use crate::source::Span;

@@ -15,30 +15,40 @@ fn digits(word: &str) -> impl Iterator<Item = u32> + '_ {
 /// The known word nearest to `word`, where one is near enough to be what was meant. A word with other digits
 /// is another oil, model or unit, however near its letters are, and is never guessed.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    nearest_all(word, known).into_iter().next()
+}
+
+/// The known words nearest to `word`, sorted: several where several are as near.
+pub fn nearest_all<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     if word.len() > LONGEST {
-        return None;
+        return Vec::new();
     }
     let lower = word.to_lowercase();
-    known
+    let mut near: Vec<(usize, &str)> = known
         .into_iter()
         .filter(|candidate| *candidate != word && digits(candidate).eq(digits(word)))
         .map(|candidate| (strsim::osa_distance(&lower, &candidate.to_lowercase()), candidate))
         .filter(|(distance, candidate)| {
             *distance <= 1 + candidate.chars().count().min(word.chars().count()) / 4
         })
-        .min()
-        .map(|(_, candidate)| candidate)
+        .collect();
+    near.sort_unstable();
+    let least = near.first().map(|(distance, _)| *distance);
+    near.into_iter().take_while(|(distance, _)| Some(*distance) == least).map(|(_, word)| word).collect()
 }
 
-/// "did you mean `x`?", or `otherwise` where no known word is near.
+/// "did you mean `x`?", with every word that is as near, or `otherwise` where no known word is near.
 pub fn did_you_mean<'a>(
     word: &str,
     known: impl IntoIterator<Item = &'a str>,
     otherwise: impl FnOnce() -> String,
 ) -> String {
-    match nearest(word, known) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => otherwise(),
+    match nearest_all(word, known).as_slice() {
+        [] => otherwise(),
+        [most @ .., last] if !most.is_empty() && most.len() < 4 => {
+            format!("did you mean `{}` or `{last}`?", most.join("`, `"))
+        }
+        [near, ..] => format!("did you mean `{near}`?"),
     }
 }
 

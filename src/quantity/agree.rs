@@ -10,7 +10,9 @@
 
 use super::convert::rounded;
 use super::decimal::Decimal;
+use super::explain::{Halves, explained};
 use super::kind::Trouble;
+use super::reading::For;
 use super::refuse;
 use super::said::{Said, Shape};
 use super::unit::Unit;
@@ -20,35 +22,40 @@ use num_rational::BigRational;
 use num_traits::{Signed, Zero};
 use std::ops::Range;
 
-/// Ratios other than those between units that betray a slip, with what the writer may have done.
-const SLIPS: [(i64, i64, &str); 8] = [
-    (10, 1, "a point one place too far right"),
-    (1, 10, "a point one place too far left"),
-    (2, 1, "a figure for both legs, or a diameter for a radius"),
-    (1, 2, "a figure for one leg, or a radius for a diameter"),
-    (100, 1, "a point two places too far right"),
-    (1, 100, "a point two places too far left"),
-    (1000, 1, "a point three places too far right"),
-    (1, 1000, "a point three places too far left"),
-];
-
 /// A number as an interval in the base unit: middle and half step.
 #[derive(Clone)]
-struct Interval {
-    middle: BigRational,
+pub(super) struct Interval {
+    pub middle: BigRational,
     half: BigRational,
 }
 
 impl Interval {
-    fn of(number: &Decimal, unit: &Unit) -> Interval {
+    pub fn of(number: &Decimal, unit: &Unit) -> Interval {
         Interval { middle: unit.to_base(&number.rational()), half: number.half_step() * unit.factor() }
+    }
+
+    pub fn new(middle: BigRational, half: BigRational) -> Interval {
+        Interval { middle, half }
+    }
+
+    pub fn times(&self, ratio: &BigRational) -> Interval {
+        Interval { middle: &self.middle * ratio, half: &self.half * ratio }
+    }
+
+    pub fn middle_size(&self) -> BigRational {
+        self.middle.abs()
+    }
+
+    /// How far apart two are, as a share of both half steps.
+    pub fn share_apart(&self, other: &Interval) -> BigRational {
+        self.apart(other) / (&self.half + &other.half)
     }
 
     fn width(number: &Decimal, unit: &Unit) -> Interval {
         Interval { middle: number.rational() * unit.factor(), half: number.half_step() * unit.factor() }
     }
 
-    fn apart(&self, other: &Interval) -> BigRational {
+    pub fn apart(&self, other: &Interval) -> BigRational {
         (&self.middle - &other.middle).abs()
     }
 
@@ -56,7 +63,7 @@ impl Interval {
         self.apart(other) <= &self.half + &other.half + stretch
     }
 
-    fn agrees(&self, other: &Interval, through: &[Interval]) -> bool {
+    pub fn agrees(&self, other: &Interval, through: &[Interval]) -> bool {
         let none = BigRational::zero();
         if self.overlaps(other, &none) {
             return true;
@@ -70,7 +77,11 @@ impl Interval {
 }
 
 /// Checks the readings of one value with their places in the text, the value first. Warnings, or an error.
-pub(super) fn check(text: &str, said: &[(Said, Range<usize>)]) -> Result<Vec<Trouble>, Trouble> {
+pub(super) fn check(
+    text: &str,
+    said: &[(Said, Range<usize>)],
+    what: For<'_>,
+) -> Result<Vec<Trouble>, Trouble> {
     let mut warnings = Vec::new();
     let [(first, _), twins @ ..] = said else { return Ok(warnings) };
     if twins.is_empty() {
@@ -95,7 +106,14 @@ pub(super) fn check(text: &str, said: &[(Said, Range<usize>)]) -> Result<Vec<Tro
                 .collect();
             let (a, b) = (Interval::of(ours, first.unit), Interval::of(theirs, twin.unit));
             if !a.agrees(&b, &others) {
-                return Err(disagree(text, range.clone(), (ours, first.unit), (theirs, twin.unit), &others));
+                return Err(disagree(
+                    text,
+                    range.clone(),
+                    (ours, first.unit),
+                    (theirs, twin.unit),
+                    &others,
+                    what,
+                ));
             }
         }
         if let (Shape::PlusMinus { tolerance: ours, .. }, Shape::PlusMinus { tolerance: theirs, .. }) =
@@ -207,67 +225,7 @@ fn tolerances(
 }
 
 /// One half of a value said twice: what it stands for, its number, its unit.
-type Half<'h> = (&'h Interval, &'h Decimal, &'static Unit);
-
-/// The slips of either half that would make the two agree, likeliest first, each as a part of a sentence.
-/// `nearly`: within a fortieth will do, for a figure that was rounded, converted and then taken for another.
-fn explained(
-    ((value, ours, unit), (said, theirs, twin)): (Half<'_>, Half<'_>),
-    others: &[Interval],
-    nearly: bool,
-) -> Vec<String> {
-    let agree = |a: &Interval, b: &Interval| match nearly {
-        true => a.apart(b) * BigRational::from_integer(BigInt::from(40)) <= a.middle.abs(),
-        false => a.agrees(b, others),
-    };
-    let would = if nearly { "would nearly agree" } else { "would agree" };
-    let mut readings: Vec<(BigRational, String)> = Vec::new();
-    let mut offer = |a: &Interval, b: &Interval, text: String| {
-        if agree(a, b) {
-            readings.push((a.apart(b) / (&a.half + &b.half), text));
-        }
-    };
-    for other in twin.dimension.units() {
-        // The same unit on both sides would be no second saying.
-        if other.same_size(twin) || other.same_size(unit) {
-            continue;
-        }
-        let into = rounded(&other.from_base(&value.middle), theirs.decimals() + 1);
-        let text = format!(
-            "`{theirs} {}` {would} ({ours} {} is {into} {})",
-            other.symbol, unit.symbol, other.symbol
-        );
-        offer(value, &Interval::of(theirs, other), text);
-        let back = Interval::of(ours, other);
-        let into = rounded(&twin.from_base(&back.middle), theirs.decimals() + 1);
-        offer(&back, said, format!("`{ours} {}` {would} (it is {into} {})", other.symbol, twin.symbol));
-    }
-    readings.sort();
-    readings.dedup_by(|a, b| a.1 == b.1);
-    readings.truncate(2);
-    let mut named: Vec<String> = readings.into_iter().map(|(_, text)| text).collect();
-    let same = match nearly {
-        true => agree(&Interval::of(ours, unit), &Interval::of(theirs, unit)),
-        false => ours.rational() == theirs.rational(),
-    };
-    // A sheet's number written down for both units: either half may be the right one.
-    if named.is_empty() && same {
-        let there = rounded(&twin.from_base(&value.middle), theirs.decimals().max(1));
-        let back = rounded(&unit.from_base(&said.middle), ours.decimals().max(1));
-        let what = if nearly { "nearly the same number" } else { "the same number" };
-        return vec![format!(
-            "{what} stands in both; `{ours} {}` is {there} {}, and `{theirs} {}` is {back} {}",
-            unit.symbol, twin.symbol, twin.symbol, unit.symbol
-        )];
-    }
-    // A point or a half can look like another unit by chance, so it is named beside one.
-    let slip = SLIPS.iter().find(|(over, under, _)| {
-        let ratio = BigRational::new(BigInt::from(*over), BigInt::from(*under));
-        agree(&Interval { middle: &value.middle * &ratio, half: &value.half * &ratio }, said)
-    });
-    named.extend(slip.map(|(.., why)| format!("it looks like {why}")));
-    named
-}
+pub(super) type Half<'h> = (&'h Interval, &'h Decimal, &'static Unit);
 
 fn disagree(
     text: &str,
@@ -275,22 +233,33 @@ fn disagree(
     (ours, unit): (&Decimal, &'static Unit),
     (theirs, twin): (&Decimal, &'static Unit),
     others: &[Interval],
+    what: For<'_>,
 ) -> Trouble {
     let value = Interval::of(ours, unit);
     let said = Interval::of(theirs, twin);
     let worked = |into: &Unit| rounded(&into.from_base(&value.middle), theirs.decimals().max(1));
-    let halves = ((&value, ours, unit), (&said, theirs, twin));
-    let mut named = explained(halves, others, false);
-    if named.is_empty() {
-        named = explained(halves, others, true);
-    }
+    let halves = Halves { ours: (&value, ours, unit), theirs: (&said, theirs, twin), others };
+    let (named, unlikely) = explained(&halves, what);
+    let which = if named.len() > 1 {
+        "look at the sheet again, which alone can tell"
+    } else {
+        "look at the sheet again"
+    };
     let instead = match named.as_slice() {
+        // Which of the two is wrong nobody can tell, so neither is called right.
         [] => format!(
-            "look at the sheet again: correct one of them, or write `{} {}`",
+            "look at the sheet again and correct the wrong one: `{ours} {}` is {} {}, and `{theirs} {}` is {} {}",
+            unit.symbol,
             worked(twin),
-            twin.symbol
+            twin.symbol,
+            twin.symbol,
+            rounded(&unit.from_base(&said.middle), ours.decimals().max(1)),
+            unit.symbol
         ),
-        _ => format!("look at the sheet again: {}", named.join(", or ")),
+        _ if unlikely => {
+            format!("{which}: {}; but none of that lies where such a value lies", named.join(", or "))
+        }
+        _ => format!("{which}: {}", named.join(", or ")),
     };
     let percent = if value.middle.is_zero() {
         String::new()
@@ -329,7 +298,7 @@ mod tests {
 
     fn troubles(dimension: Dimension, text: &str) -> Vec<Trouble> {
         let kind = Kind::Quantity(dimension);
-        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "" }).1
+        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "", bands: &[] }).1
     }
 
     #[test]
@@ -360,6 +329,14 @@ mod tests {
             (Dimension::Pressure, "900 kPa (9 psi)", "`9 bar`"),
             (Dimension::Length, "90 mm (35.4 in)", "would agree"),
             (Dimension::Volume, "450 mL (30.4 US fl oz)", "both legs"),
+            (Dimension::Torque, "62 lbf·ft (46 N·m)", "the two units look exchanged: `62 N·m (46 lbf·ft)`"),
+            (Dimension::Torque, "22 lbf·ft (16 N·m)", "the two units look exchanged: `22 N·m (16 lbf·ft)`"),
+            (Dimension::Pressure, "905 psi (131 kPa)", "the two units look exchanged: `905 kPa (131 psi)`"),
+            (Dimension::Torque, "2.2 N·m (16 lbf·ft)", "`22 N·m` would agree"),
+            (Dimension::Torque, "2.2 N·m (16 lbf·ft)", "`1.6 lbf·ft` would agree"),
+            (Dimension::Length, "96 mm (3.87 in)", "`3.78 in` would agree, if two digits changed places"),
+            // Nothing explains it, so neither is called right.
+            (Dimension::Torque, "62 N·m (39 lbf·ft)", "`62 N·m` is 45.7 lbf·ft, and `39 lbf·ft` is 52.9 N·m"),
             // Rounded to 14.8 lbf·ft first, and to 0.020 in.
             (Dimension::Torque, "20.0 N·m (177.6 lbf·ft)", "`177.6 lbf·in` would nearly agree"),
             (Dimension::Length, "0.500 mm (0.508 in)", "nearly the same number stands in both"),
@@ -367,6 +344,30 @@ mod tests {
             let troubles = troubles(dimension, text);
             assert_eq!(troubles[0].code, "twins-disagree", "{text}");
             assert!(troubles[0].instead.contains(named), "{text}: {}", troubles[0].instead);
+        }
+    }
+
+    #[test]
+    fn nothing_is_offered_that_cannot_be() {
+        let of = |title, bands: &[(Dimension, f64, f64)], dimension, text: &str| {
+            let kind = Kind::Quantity(dimension);
+            let wanted = Wanted { kind: &kind, units: &[], title, example: "", bands };
+            read_value(text, &wanted).1.remove(0).instead
+        };
+        let clamp = [(Dimension::Torque, 10.0, 30.0)];
+        let told = of("Clamp", &clamp, Dimension::Torque, "2.2 N·m (16 lbf·ft)");
+        assert!(told.contains("`22 N·m`") && !told.contains("1.6 lbf·ft"), "{told}");
+        let told = of("Clamp", &[(Dimension::Torque, 50.0, 80.0)], Dimension::Torque, "2.2 N·m (16 lbf·ft)");
+        assert!(told.contains("none of that lies where"), "{told}");
+        // Only what has a half is told of one.
+        for (title, dimension, text, half) in [
+            ("Axle", Dimension::Torque, "40 N·m (59 lbf·ft)", false),
+            ("Air gap", Dimension::Length, "100 mm (7.87 in)", false),
+            ("Rod diameter", Dimension::Length, "10.0 mm (0.787 in)", true),
+            ("Dry fill", Dimension::Volume, "450 mL (30.4 US fl oz)", true),
+        ] {
+            let told = of(title, &[], dimension, text);
+            assert_eq!(told.contains("looks like a figure for"), half, "{text}: {told}");
         }
     }
 

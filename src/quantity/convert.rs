@@ -169,7 +169,7 @@ pub fn every_reading(text: &str) -> Result<Vec<Quantity>, Box<Trouble>> {
 
 /// What a free conversion tells the reader: any dimension, no example.
 pub(super) fn free(kind: &Kind) -> Wanted<'_> {
-    Wanted { kind, units: &[], title: "", example: "" }
+    Wanted { kind, units: &[], title: "", example: "", bands: &[] }
 }
 
 #[cfg(test)]

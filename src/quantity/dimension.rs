@@ -96,6 +96,23 @@ impl Dimension {
         }
     }
 
+    /// The units a sheet prints for it, so that one may be taken for another; empty where there is one alone.
+    pub fn printed(self) -> &'static [&'static str] {
+        match self {
+            Dimension::Length => &["mm", "in", "cm"],
+            Dimension::Volume => &["mL", "US fl oz", "imp fl oz"],
+            Dimension::Mass => &["g", "kg", "oz av", "lb"],
+            Dimension::Torque => &["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"],
+            Dimension::Force => &["N", "lbf", "kgf"],
+            Dimension::Pressure => &["kPa", "bar", "psi", "kgf/cm²", "MPa"],
+            Dimension::SpringRate => &["N/mm", "kgf/mm", "lbf/in"],
+            Dimension::Temperature => &["°C", "°F"],
+            Dimension::Distance => &["km", "mi"],
+            Dimension::Density => &["kg/m³", "g/mL"],
+            _ => &[],
+        }
+    }
+
     /// The dimension a catalogue names.
     pub fn from_id(id: &str) -> Option<Dimension> {
         Dimension::ALL.into_iter().find(|dimension| dimension.id() == id)

@@ -127,6 +127,19 @@ pub struct Wanted<'a> {
     pub title: &'a str,
     /// How a good value looks; may be empty.
     pub example: &'a str,
+    /// Where such a value lies, over all forks: a dimension, the least and the most in SI. Only what is offered
+    /// is judged by it, never what is written; may be empty.
+    pub bands: &'a [(Dimension, f64, f64)],
+}
+
+impl Wanted<'_> {
+    /// Whether an amount lies where such a value can lie; it can, where nothing is known.
+    pub(super) fn plausible(&self, dimension: Dimension, si: f64) -> bool {
+        let slack = |bound: f64| 1e-9 * bound.abs();
+        let mut known = self.bands.iter().filter(|band| band.0 == dimension).peekable();
+        known.peek().is_none()
+            || known.any(|(_, from, to)| si >= from - slack(*from) && si <= to + slack(*to))
+    }
 }
 
 /// Something wrong with, or worth saying about, a value's text.

@@ -9,6 +9,7 @@ mod agree;
 mod convert;
 mod decimal;
 mod dimension;
+mod explain;
 mod kind;
 mod number;
 mod plain;

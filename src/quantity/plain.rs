@@ -6,7 +6,7 @@ use super::kind::{Trouble, Wanted};
 use super::number::Cursor;
 use super::read::{Outcome, spelling_note};
 use super::reading::For;
-use super::refuse::{either, error, example, quote, title};
+use super::refuse::{blank, either, error, pattern, quote, title};
 use super::unit::{Spelling, spelled, unit_of};
 use super::value::{Fit, PropertyClass, Size, Thread, Value};
 use crate::diagnostic::nearest;
@@ -28,7 +28,7 @@ pub(super) fn too_long(text: &str, longest: usize, wanted: &Wanted<'_>) -> Troub
             text.len()
         ),
         "a value that fills a page is no value for a card",
-        format!("write the value alone and put the rest in its note{}", example(wanted)),
+        format!("write the value alone and put the rest in its note{}", pattern(wanted)),
     )
 }
 
@@ -40,7 +40,7 @@ pub(super) fn empty(text: &str, wanted: &Wanted<'_>) -> Trouble {
         "an empty value says neither what to set nor that there is nothing to set",
         format!(
             "write the value{}, `not fitted` where there is no such part, or leave the line out",
-            example(wanted)
+            pattern(wanted)
         ),
     )
 }
@@ -71,8 +71,8 @@ fn a_title(wanted: &Wanted<'_>) -> String {
 pub(super) fn thread(text: &str, wanted: &Wanted<'_>) -> Outcome {
     let no = |why: &str| {
         let instead = format!(
-            "write diameter and pitch in mm, for example `{}`",
-            first_of(wanted.example, "M8 × 1.25")
+            "write diameter and pitch in mm, as in `{}`",
+            blank(first_of(wanted.example, "M8 × 1.25"))
         );
         let bench = "a wrong thread or pitch strips the part";
         Err(unreadable("thread-unreadable", text, wanted, why, bench, instead))
@@ -122,8 +122,10 @@ fn positive(cursor: &mut Cursor<'_>) -> Result<Option<Decimal>, Trouble> {
 pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
     let sample = if count == 2 { "38 × 2.4 mm" } else { "43 × 55 × 11 mm" };
     let no = |why: &str| {
-        let instead =
-            format!("write {count} numbers and one unit, for example `{}`", first_of(wanted.example, sample));
+        let instead = format!(
+            "write {count} numbers and one unit, as in `{}`",
+            blank(first_of(wanted.example, sample))
+        );
         Err(unreadable(
             "size-unreadable",
             text,
@@ -205,7 +207,7 @@ pub(super) fn count(text: &str, wanted: &Wanted<'_>) -> Outcome {
             inside(text),
             format!("{} takes a whole number, not {}", title(wanted), quote(written)),
             "what is counted cannot be counted from this",
-            format!("write digits alone, without a unit{}", example(wanted)),
+            format!("write digits alone, without a unit{}", pattern(wanted)),
         )),
     }
 }
@@ -214,8 +216,8 @@ pub(super) fn count(text: &str, wanted: &Wanted<'_>) -> Outcome {
 pub(super) fn fit(text: &str, wanted: &Wanted<'_>) -> Outcome {
     let no = |why: &str| {
         let instead = format!(
-            "write the nominal size in mm and the code, for example `{}`",
-            first_of(wanted.example, "47 H7")
+            "write the nominal size in mm and the code, as in `{}`",
+            blank(first_of(wanted.example, "47 H7"))
         );
         let bench = "the fit decides whether a part presses in, slides or falls out";
         Err(unreadable("fit-unreadable", text, wanted, why, bench, instead))
@@ -324,7 +326,7 @@ pub(super) fn reference(text: &str, wanted: &Wanted<'_>) -> Outcome {
         "the part or the oil it should lead to cannot be found",
         format!(
             "write the record's file name without its ending, in small letters, digits and hyphens{}",
-            example(wanted)
+            pattern(wanted)
         ),
     ))
 }

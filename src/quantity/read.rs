@@ -124,7 +124,7 @@ fn quantity(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<(Quantity, Vec<Tro
         cursor.near_since(start);
     }
     let trimmed = start + cursor.text[start..cursor.at].trim_end().len();
-    let troubles = agree::check(cursor.text, &said)?;
+    let troubles = agree::check(cursor.text, &said, what)?;
     let said: Vec<Said> = said.into_iter().map(|(said, _)| said).collect();
     Ok((Quantity { text: cursor.text[start..trimmed].to_owned(), said }, troubles))
 }
@@ -222,7 +222,7 @@ mod tests {
 
     fn of(dimension: Dimension, text: &str) -> (Option<Value>, Vec<Trouble>) {
         let kind = Kind::Quantity(dimension);
-        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "" })
+        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "", bands: &[] })
     }
 
     fn kind(kind: &str, text: &str) -> (Option<Value>, Vec<Trouble>) {
@@ -231,7 +231,7 @@ mod tests {
         let of = (kind == "sections").then_some("length");
         let to = (kind == "reference").then_some("oil");
         let kind = Kind::parse(kind, of, to, options).unwrap();
-        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "" })
+        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "", bands: &[] })
     }
 
     /// The dimension, what is written, its canonical text, what a page shows, whether a note comes with it.
@@ -457,7 +457,7 @@ mod tests {
     fn refused(dimension: Dimension, units: &[&'static Unit], example: &str, text: &str) -> String {
         let kind = Kind::Quantity(dimension);
         let (value, troubles) =
-            read_value(text, &Wanted { kind: &kind, units, title: "Oil amount", example });
+            read_value(text, &Wanted { kind: &kind, units, title: "Oil amount", example, bands: &[] });
         assert_eq!(value, None, "{text}");
         let trouble = &troubles[0];
         format!(

@@ -6,7 +6,7 @@ use super::dimension::Dimension;
 use super::kind::{Trouble, Wanted};
 use super::reading::{For, usual};
 use super::unit::Unit;
-use crate::diagnostic::{Severity, nearest};
+use crate::diagnostic::{Severity, nearest_all};
 use std::ops::Range;
 
 /// Longest piece of a text that is quoted back, in characters.
@@ -43,9 +43,36 @@ pub(super) fn title<'a>(wanted: &Wanted<'a>) -> &'a str {
     if wanted.title.is_empty() { "this value" } else { wanted.title }
 }
 
-/// `, for example `96 mm``, or nothing.
-pub(super) fn example(wanted: &Wanted<'_>) -> String {
-    if wanted.example.is_empty() { String::new() } else { format!(", for example `{}`", wanted.example) }
+/// `, as in `… mm``: how a good value looks, with no figure that could be taken over.
+pub(super) fn pattern(wanted: &Wanted<'_>) -> String {
+    let example = wanted.example;
+    // What is a word and no figure may be told as it is.
+    let figures = example.contains(|c: char| c.is_ascii_digit());
+    match (example, figures) {
+        ("", _) => String::new(),
+        (_, false) => format!(", for example `{example}`"),
+        (_, true) => format!(", as in `{}`", blank(example)),
+    }
+}
+
+/// A text with a mark of omission for each number: `41 × 54 × 11 mm` becomes `… × … × … mm`.
+pub(super) fn blank(text: &str) -> String {
+    let mut out = String::new();
+    let mut number = false;
+    let letters: Vec<char> = text.chars().collect();
+    for (at, c) in letters.iter().enumerate() {
+        let decimal = *c == '.' && number && letters.get(at + 1).is_some_and(|next| next.is_ascii_digit());
+        if c.is_ascii_digit() || decimal {
+            if !number {
+                out.push('…');
+            }
+            number = true;
+        } else {
+            number = false;
+            out.push(*c);
+        }
+    }
+    out
 }
 
 /// `a, b or c`.
@@ -90,7 +117,7 @@ pub(super) fn not_a_number(text: &str, range: Range<usize>, why: &str) -> Troubl
         range.clone(),
         format!("{} is not a number: {why}", quote(&text[range])),
         "a number that has to be guessed is a number set wrong",
-        "write digits with a point, for example `10.5`, or a fraction as on a rule, for example `1-1/4`",
+        "write digits, with a point for decimals, or a fraction as on a rule: the inches, a hyphen, and two figures with a stroke between",
     )
 }
 
@@ -140,24 +167,37 @@ pub(super) fn no_number(text: &str, at: usize, what: For<'_>) -> Trouble {
         range,
         said,
         format!("{} takes {}, and nothing can be set from this", title(what.wanted), phrase(what)),
-        format!("write a number and its unit{}", example(what.wanted)),
+        format!("write a number and its unit{}", pattern(what.wanted)),
     )
 }
 
+/// The number as it was written in each unit it may be meant in: the field's own, and others that sheets print
+/// where it would be such a value in them.
 pub(super) fn bare_number(text: &str, range: Range<usize>, number: &Decimal, what: For<'_>) -> Trouble {
-    let units = units(what);
-    let shown = if what.wanted.example.is_empty() {
-        units.first().map_or_else(String::new, |unit| format!(", for example `{} {unit}`", number.text()))
-    } else {
-        example(what.wanted)
+    let mut units = units(what);
+    if let [dimension] = what.dimensions {
+        for symbol in dimension.printed() {
+            let Some(unit) = super::unit::unit_of(*dimension, symbol) else { continue };
+            let known = !what.wanted.bands.is_empty();
+            if known
+                && !units.iter().any(|there| there == symbol)
+                && what.wanted.plausible(*dimension, unit.to_si(number.float()))
+            {
+                units.push((*symbol).to_owned());
+            }
+        }
+    }
+    let written = text[range.clone()].trim();
+    // `0.2 max`: the unit stands behind the last digit.
+    let end = written.rfind(|c: char| c.is_ascii_digit()).map_or(written.len(), |at| at + 1);
+    let (digits, rest) = written.split_at(end);
+    let each: Vec<String> = units.iter().map(|unit| format!("`{digits} {unit}{rest}`")).collect();
+    let instead = match each.as_slice() {
+        [] => "write its unit behind it".to_owned(),
+        [one] => format!("write {one}, if that is what the sheet says"),
+        _ => format!("write {}, whichever the sheet says", either(&each)),
     };
-    error(
-        "bare-number",
-        range.clone(),
-        format!("{} has no unit", quote(&text[range])),
-        harm(what),
-        format!("write the unit, {}{shown}", either(&units)),
-    )
+    error("bare-number", range.clone(), format!("{} has no unit", quote(&text[range])), harm(what), instead)
 }
 
 pub(super) fn ambiguous(
@@ -233,7 +273,7 @@ pub(super) fn oil_weight(text: &str, range: Range<usize>, what: For<'_>) -> Trou
         range.clone(),
         format!("{} is the \"weight\" on a bottle, not a viscosity", quote(&text[range])),
         "two oils with the same weight on the bottle can differ by half in thickness, and the damping with them",
-        format!("write the viscosity from the oil's data sheet in mm²/s{}", example(what.wanted)),
+        format!("write the viscosity from the oil's data sheet in mm²/s{}", pattern(what.wanted)),
     )
 }
 
@@ -263,7 +303,7 @@ pub(super) fn wrong_dimension(text: &str, range: Range<usize>, unit: &Unit, what
             unit.dimension.phrase()
         ),
         bench,
-        format!("write it in {}{}", either(&units(what)), example(what.wanted)),
+        format!("write it in {}{}", either(&units(what)), pattern(what.wanted)),
     )
 }
 
@@ -306,14 +346,19 @@ pub(super) fn unknown_unit(text: &str, range: Range<usize>, what: For<'_>) -> Tr
         .iter()
         .flat_map(|dimension| dimension.units())
         .flat_map(|unit| std::iter::once(unit.symbol).chain(unit.aliases.iter().copied()));
-    let near = if written.len() <= QUOTED { nearest(written, own) } else { None };
-    let near = near.and_then(|spelling| {
-        what.dimensions.iter().find_map(|dimension| super::unit::unit_of(*dimension, spelling))
-    });
+    let near = if written.len() <= QUOTED { nearest_all(written, own) } else { Vec::new() };
+    let near: Vec<&Unit> = near
+        .into_iter()
+        .filter_map(|spelling| {
+            what.dimensions.iter().find_map(|dimension| super::unit::unit_of(*dimension, spelling))
+        })
+        .collect();
+    // `mn` may be mm or in: where several are as near, none is called the one that was meant.
+    let one = near.first().filter(|first| near.iter().all(|unit| unit.same_size(first)));
     let units = either(&units(what));
-    let instead = match near {
+    let instead = match one {
         Some(unit) => format!("did you mean `{}`?", unit.symbol),
-        None => format!("write it in {units}{}", example(what.wanted)),
+        None => format!("write it in {units}{}", pattern(what.wanted)),
     };
     error(
         "unknown-unit",
@@ -379,7 +424,7 @@ pub(super) fn limit_and_tolerance(text: &str, range: Range<usize>) -> Trouble {
         range.clone(),
         format!("{} has a limit and a tolerance or range at once", quote(&text[range])),
         "nobody can tell which of the two decides whether the part passes",
-        "write a limit, for example `≤ 0.2 mm`, or a tolerance, for example `11.2 ± 0.1 mm`, not both",
+        "write a limit, as in `≤ … mm`, or a tolerance, as in `… ± … mm`, not both",
     )
 }
 
@@ -481,7 +526,7 @@ pub(super) fn half_written(text: &str, range: Range<usize>) -> Trouble {
         range.clone(),
         format!("after {} a number is missing", quote(&text[range])),
         "the tolerance or the end of the range would have to be guessed",
-        "write it out, for example `112 mm ± 2 mm` or `100..120 mm`",
+        "write it out, as in `… mm ± … mm` or `…..… mm`",
     )
 }
 
@@ -511,6 +556,6 @@ pub(super) fn left_over(text: &str, range: Range<usize>, what: For<'_>) -> Troub
         range.clone(),
         format!("{} after the value is not understood", quote(&text[range])),
         "what is not understood is not checked and not printed",
-        format!("write one value, with other units of it in brackets{}", example(what.wanted)),
+        format!("write one value, with other units of it in brackets{}", pattern(what.wanted)),
     )
 }

@@ -352,7 +352,7 @@ pub(super) fn list(root: &Node, key: &str) -> Vec<Text> {
 fn time(root: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Quantity> {
     let node = root.get("time")?;
     let kind = Kind::Quantity(Dimension::Time);
-    let wanted = Wanted { kind: &kind, units: &[], title: "Time", example: "20 min" };
+    let wanted = Wanted { kind: &kind, units: &[], title: "Time", example: "20 min", bands: &[] };
     match read(&wanted, node, text, findings) {
         Some(Value::Quantity(quantity)) => Some(quantity),
         _ => None,

@@ -98,7 +98,7 @@ pub(crate) fn read_settings(
     let mut settings = Settings::default();
     let mut quantity = |node: Option<&Node>, dimension, title, example| {
         let kind = Kind::Quantity(dimension);
-        match read(&Wanted { kind: &kind, units: &[], title, example }, node?, text, findings) {
+        match read(&Wanted { kind: &kind, units: &[], title, example, bands: &[] }, node?, text, findings) {
             Some(Value::Quantity(quantity)) => Some(quantity),
             _ => None,
         }

@@ -542,7 +542,8 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
 
 fn named(known: &Attribute, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Named> {
     let Tree::Scalar { text: written, .. } = &node.value else { return None };
-    let wanted = Wanted { kind: &known.kind, units: &[], title: known.title, example: known.example };
+    let wanted =
+        Wanted { kind: &known.kind, units: &[], title: known.title, example: known.example, bands: &[] };
     let value = read(&wanted, node, text, findings);
     Some(Named { value, text: Text { text: written.clone(), span: node.span } })
 }
