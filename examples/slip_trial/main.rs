@@ -8,12 +8,14 @@
 //! volumes 8 %, all else 15 %. A class's middle is the middle of the catalogue's band for it. Two ways are
 //! with the spread as the bounds of an even distribution, and as the standard deviation of a normal one, cut at
 //! two and a half of them, which is harder. In the third way classes are where the demo forks lie, even where
-//! that is near the end of a band. No value is drawn again because it lies outside its band.
+//! that is near the end of a band. No value is drawn again because it lies outside its band. Values are drawn
+//! each for itself, so a made-up gap may lie outside the tuning range made up beside it; what such a record's
+//! other values leave for one is not asked there, since other rules have told that they contradict each other.
 //!
 //! Every number is slipped in every way that applies, three ways: the number (worked out in another unit, the
 //! label kept; the point moved; both legs for one), the unit's label, and one half of a value said twice. A slip
 //! is caught where the value is refused, outside its band, or apart from its peers; the right slip is named
-//! where the value offered instead is the true one within 2 %.
+//! where the value offered first is the true one within 2 %, and told where it is among all that are offered.
 
 mod shop;
 mod trial;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use benchleaf::catalogue::Field;
-use benchleaf::check::slips::{Kind, Peers, likeliest, slips};
+use benchleaf::check::slips::{Kind, MOST_TOLD, Peers, Room, Slip, explaining, slips};
 use benchleaf::quantity::{Quantity, Said, Shape, Unit, Value, read_value, unit_of};
 use benchleaf::record::Entry;
 use benchleaf::resolve::{Resolved, ResolvedFork, Shop};
@@ -20,11 +20,33 @@ enum By {
     Peers,
 }
 
+/// How the true value stands among what is offered.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Named {
+    /// First.
+    First,
+    /// Among what is told.
+    Told,
+    /// Not told.
+    No,
+}
+
+impl Named {
+    fn by(slips: &[Slip], right: impl Fn(f64) -> bool) -> Named {
+        match slips.iter().position(|slip| right(slip.si)) {
+            Some(0) => Named::First,
+            Some(_) if slips.len() <= MOST_TOLD => Named::Told,
+            _ => Named::No,
+        }
+    }
+}
+
 #[derive(Default, Clone)]
 struct Count {
     tried: usize,
     by: BTreeMap<By, usize>,
     named: usize,
+    told: usize,
 }
 
 impl Count {
@@ -32,11 +54,12 @@ impl Count {
         self.by.values().sum()
     }
 
-    fn add(&mut self, noticed: Option<(By, bool)>) {
+    fn add(&mut self, noticed: Option<(By, Named)>) {
         self.tried += 1;
         if let Some((by, named)) = noticed {
             *self.by.entry(by).or_default() += 1;
-            self.named += usize::from(named);
+            self.named += usize::from(named == Named::First);
+            self.told += usize::from(named != Named::No);
         }
     }
 }
@@ -75,21 +98,33 @@ impl Number<'_> {
             si.is_some_and(|si| (si / self.truth - 1.0).abs() < 0.02)
         };
         let quoted: Vec<&str> = instead.split('`').collect();
-        let offered = quoted.windows(2).filter(|pair| {
-            [" would agree", " would nearly agree", " is "].iter().any(|word| pair[1].starts_with(word))
+        // A reading, and the half that it says stands.
+        let offered = (1..quoted.len()).filter_map(|at| match quoted[at] {
+            " would agree with " | " would nearly agree with " => {
+                Some([quoted[at - 1], quoted.get(at + 1).copied().unwrap_or_default()])
+            }
+            words
+                if [" would agree", " would nearly agree", " is "]
+                    .iter()
+                    .any(|said| words.starts_with(said)) =>
+            {
+                Some([quoted[at - 1], quoted[at - 1]])
+            }
+            _ => None,
         });
-        let offered: Vec<&str> = offered.map(|pair| pair[0]).collect();
+        let offered: Vec<&str> = offered.flatten().collect();
         offered.into_iter().any(truth) || (!kind.is_empty() && instead.contains(kind))
     }
 
     /// What notices this text, and whether what is offered instead is the truth.
-    fn noticed(&self, text: &str, kind: &str) -> Option<(By, bool)> {
+    fn noticed(&self, text: &str, kind: &str) -> Option<(By, Named)> {
         let (value, troubles) = read_value(text, &self.field.wanted());
         if let Some(trouble) =
             troubles.iter().find(|trouble| trouble.severity == benchleaf::diagnostic::Severity::Error)
         {
             let by = if trouble.code == "twins-disagree" { By::Twin } else { By::Reader };
-            return Some((by, self.offers_truth(&trouble.instead, kind)));
+            let offered = self.offers_truth(&trouble.instead, kind);
+            return Some((by, if offered { Named::First } else { Named::No }));
         }
         let value = value?;
         let quantity = value.quantity()?;
@@ -97,13 +132,16 @@ impl Number<'_> {
         if let Some(band) = self.field.band(&self.fork.choices, &value) {
             let middle = quantity.middle_si();
             if middle < band.from || middle > band.to {
-                let centre = self.peers.centre(self.fork, self.value.field, &self.value.entry, band);
-                let slip = likeliest(self.field, quantity, band.from, band.to, centre);
-                return Some((By::Band, slip.is_some_and(|slip| right(slip.si))));
+                let room = self.peers.room(self.fork, self.value.field, &self.value.entry, band);
+                // Where the record's other values leave no room for the true one, they contradict each other.
+                let consistent = (room.from..=room.to).contains(&self.truth);
+                let room = if consistent { room } else { Room { from: band.from, to: band.to, ..room } };
+                let slips = explaining(self.field, quantity, room, false);
+                return Some((By::Band, Named::by(&slips, right)));
             }
         }
         let apart = self.peers.judge(self.fork, self.value.field, &self.value.entry, quantity)?;
-        Some((By::Peers, right(apart.slip.si)))
+        Some((By::Peers, Named::by(&apart.slips, right)))
     }
 }
 
@@ -130,6 +168,8 @@ fn slipped(field: &Field, said: &Said) -> Vec<Slipped> {
                 out.push(Slipped { way: "the number", number: there, unit, kind: "" });
                 out.push(Slipped { way: "the label", number: number.clone(), unit: other, kind: "" });
             }
+            // Not among the ways in which a unit slips.
+            Kind::Digits => {}
             Kind::Point | Kind::Half => {
                 // The slip's factor takes a wrong value to a right one.
                 let factor = said.middle_si() / slip.si;
@@ -249,8 +289,8 @@ pub fn report(name: &str, shop: &Shop, forks: &[ResolvedFork], every: usize) {
                 }
                 outside += 1;
                 *away_by.entry(field.key.as_str()).or_default() += 1;
-                let centre = peers.centre(fork, value.field, &value.entry, band);
-                band_named += usize::from(likeliest(field, quantity, band.from, band.to, centre).is_some());
+                let room = peers.room(fork, value.field, &value.entry, band);
+                band_named += usize::from(!explaining(field, quantity, room, false).is_empty());
             } else {
                 apart += usize::from(peers.judge(fork, value.field, &value.entry, quantity).is_some());
             }
@@ -272,8 +312,8 @@ pub fn report(name: &str, shop: &Shop, forks: &[ResolvedFork], every: usize) {
         println!("  outside band: {key} {}", per(*count));
     }
     println!(
-        "{:<8} {:<11} {:>8} {:>8} {:>8}  by twin, reader, band, peers",
-        "", "slipped", "tried", "caught", "named"
+        "{:<8} {:<11} {:>8} {:>8} {:>8} {:>8}  by twin, reader, band, peers",
+        "", "slipped", "tried", "caught", "named", "told"
     );
     for ((twin, way), count) in &counts {
         let by: Vec<String> = [By::Twin, By::Reader, By::Band, By::Peers]
@@ -281,11 +321,12 @@ pub fn report(name: &str, shop: &Shop, forks: &[ResolvedFork], every: usize) {
             .map(|by| count.by.get(by).copied().unwrap_or(0).to_string())
             .collect();
         println!(
-            "{:<8} {way:<11} {:>8} {:>8} {:>8}  {}",
+            "{:<8} {way:<11} {:>8} {:>8} {:>8} {:>8}  {}",
             if *twin { "twin" } else { "alone" },
             count.tried,
             percent(count.caught(), count.tried),
             percent(count.named, count.tried),
+            percent(count.told, count.tried),
             by.join(", ")
         );
     }

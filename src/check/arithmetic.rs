@@ -2,9 +2,12 @@
 //! where a torque is more than its bolt carries, and what could not be judged.
 
 use super::fork::{head, lower_first};
+use super::room::carried_by;
+use super::slips::{Room, explaining, told};
 use crate::bench::OutOfRange;
 use crate::bench::air::Band;
 use crate::bench::units::{Force, Length};
+use crate::catalogue::Field;
 use crate::derive::{Air, Answer, AtGap, Derived, DerivedLeg, Enclosed, Joint};
 use crate::diagnostic::Finding;
 use crate::quantity::Quantity;
@@ -272,16 +275,10 @@ fn joint(shop: &Shop, fork: &ResolvedFork, side: Side, joint: &Joint, found: &mu
     if let Some(strain) = joint.strain.value() {
         let carries = format!("{:.1} kN", strain.proof.value / 1000.0);
         if strain.certainly_over() {
-            let slip = joint.slip.map_or_else(
+            let slip = carried_by(joint).and_then(|most| over_proof(fork, field, value, most));
+            let slip = slip.map_or_else(
                 || "read the sheet again, number, unit, thread and class".to_owned(),
-                |slip| {
-                    format!(
-                        "read the sheet again: it looks like {} labelled {}, which would be {:.1} N·m",
-                        slip.meant,
-                        unit_of(value),
-                        slip.would_be.value
-                    )
-                },
+                |slip| format!("read the sheet again, number, unit, thread and class: {slip}"),
             );
             found.push(
                 Finding::error(
@@ -324,8 +321,16 @@ fn joint(shop: &Shop, fork: &ResolvedFork, side: Side, joint: &Joint, found: &mu
     }
 }
 
-fn unit_of(value: &Resolved) -> &str {
-    value.quantity().map_or("", |quantity| quantity.unit().symbol)
+/// The slips that would explain a torque inside its band that its bolt does not carry. Those of one outside are
+/// told where its band is, so that one value is explained in one place.
+fn over_proof(fork: &ResolvedFork, field: &Field, value: &Resolved, most: f64) -> Option<String> {
+    let quantity = value.quantity()?;
+    let band = field.band(&fork.choices, value.value()?)?;
+    if !(band.from..=band.to).contains(&quantity.middle_si()) {
+        return None;
+    }
+    let room = Room::of(band).between((f64::NEG_INFINITY, most));
+    told(&explaining(field, quantity, room, false), quantity.has_twin())
 }
 
 /// figures-contradict: values that are each plausible but make no sense together.

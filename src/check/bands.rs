@@ -3,16 +3,24 @@
 use rayon::prelude::*;
 
 use super::fork::{each, lower_first};
-use super::slips::{Peers, likeliest};
+use super::room::carried;
+use super::slips::{Peers, Room, explaining, told};
 use crate::catalogue::{Band, Choices, Field, When};
+use crate::derive::Derived;
 use crate::diagnostic::{Finding, Severity};
 use crate::quantity::{Shape, Value};
 use crate::record::{Entry, Sides};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// outside-band, for the forks' values.
-pub(super) fn forks(shop: &Shop, forks: &[ResolvedFork], peers: &Peers<'_>, found: &mut Vec<Finding>) {
-    let one = |fork: &ResolvedFork| {
+pub(super) fn forks(
+    shop: &Shop,
+    forks: &[ResolvedFork],
+    derived: &[Derived],
+    peers: &Peers<'_>,
+    found: &mut Vec<Finding>,
+) {
+    let one = |(fork, derived): (&ResolvedFork, &Derived)| {
         let mut found = Vec::new();
         for value in each(fork) {
             let field = shop.catalogue.field(value.field);
@@ -27,15 +35,18 @@ pub(super) fn forks(shop: &Shop, forks: &[ResolvedFork], peers: &Peers<'_>, foun
             {
                 continue;
             }
-            let centre = || peers.centre(fork, value.field, &value.entry, band);
-            outside(field, band, &value.entry, "such a fork takes", centre, &mut found);
+            let room = || {
+                let most = carried(derived, value.field).unwrap_or(f64::INFINITY);
+                peers.room(fork, value.field, &value.entry, band).between((f64::NEG_INFINITY, most))
+            };
+            outside(field, band, &value.entry, "such a fork takes", room, &mut found);
         }
         for finding in &mut found {
             finding.reaches = vec![fork.id.clone()];
         }
         found
     };
-    found.par_extend(forks.par_iter().flat_map_iter(one));
+    found.par_extend(forks.par_iter().zip(derived).flat_map_iter(one));
 }
 
 /// outside-band, for oils.
@@ -45,8 +56,7 @@ pub(super) fn oils(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
         let Sides::Each(entry) = &line.sides else { continue };
         let band = entry.value.as_ref().and_then(|value| field.band(&Choices::new(), value));
         let Some(band) = band else { continue };
-        let centre = || (band.from * band.to).max(0.0).sqrt();
-        outside(field, band, entry, "fork oils have", centre, found);
+        outside(field, band, entry, "fork oils have", || Room::of(band), found);
     }
 }
 
@@ -55,7 +65,7 @@ fn outside(
     band: &Band,
     entry: &Entry,
     whose: &str,
-    centre: impl Fn() -> f64,
+    room: impl Fn() -> Room,
     found: &mut Vec<Finding>,
 ) {
     let Some((least, greatest)) = entry.value.as_ref().and_then(extent) else { return };
@@ -83,16 +93,17 @@ fn outside(
         .bench(lower_first(&field.wrong))
         .instead(format!(
             "read the sheet again, number and unit{}; if it is right, let the finding stand with `accept:`, a reason and a name",
-            slip(field, band, entry, centre())
+            slip(field, entry, room())
         )),
     );
 }
 
-/// The mistake that would explain a value outside its band, as a part of a sentence.
-fn slip(field: &Field, band: &Band, entry: &Entry, centre: f64) -> String {
+/// The mistakes that would explain a value outside its band, as a part of a sentence. A second unit vouches for
+/// nothing here: whoever took a number over under a wrong unit may have worked the second out from it.
+fn slip(field: &Field, entry: &Entry, room: Room) -> String {
     let Some(quantity) = entry.value.as_ref().and_then(Value::quantity) else { return String::new() };
-    likeliest(field, quantity, band.from, band.to, centre)
-        .map_or_else(String::new, |slip| format!(": `{}` would fit, if {}", slip.would_be, slip.words))
+    let slips = explaining(field, quantity, room, false);
+    told(&slips, quantity.has_twin()).map_or_else(String::new, |told| format!(": {told}"))
 }
 
 /// What of a value must lie in the band: a target's middle, a range's ends, a limit's figure, every section.

@@ -24,6 +24,7 @@ pub mod pages;
 mod placeholders;
 mod pressures;
 mod reviews;
+mod room;
 pub mod sample;
 mod seals;
 mod sequence;
@@ -98,7 +99,7 @@ type PlanRule = fn(&Shop, &[ResolvedFork], &Plans<'_>, &mut Vec<Finding>);
 const PLAN_RULES: [PlanRule; 2] = [coverage::services, order::order];
 
 /// A rule on a value among those of like forks.
-type PeerRule = fn(&Shop, &[ResolvedFork], &Peers<'_>, &mut Vec<Finding>);
+type PeerRule = fn(&Shop, &[ResolvedFork], &[Derived], &Peers<'_>, &mut Vec<Finding>);
 
 const PEER_RULES: [PeerRule; 2] = [bands::forks, slips::peers];
 
@@ -135,7 +136,7 @@ pub fn check(
     // Each rule has a list of its own, so that they run side by side.
     all.par_extend(SHOP_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, found))));
     all.par_extend(PLAN_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, &plans, found))));
-    all.par_extend(PEER_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, &peers, found))));
+    all.par_extend(PEER_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, derived, &peers, found))));
     let mut all: Vec<Finding> = all.into_iter().flatten().collect();
     for (oil, derived) in shop.oils.iter().zip(oils) {
         grades::rules(shop, oil, derived, &mut all);

@@ -16,6 +16,7 @@ use rayon::prelude::*;
 use super::fork::{each, lower_first};
 use super::middle::{Others, Sorted};
 use crate::catalogue::{Band, Field, FieldId};
+use crate::derive::Derived;
 use crate::diagnostic::Finding;
 use crate::quantity::{Dimension, Quantity, Said, Shape, Unit, unit_of};
 use crate::record::Entry;
@@ -30,6 +31,8 @@ pub enum Kind {
     Point,
     /// Both legs for one, or a diameter for a radius; or the other way round.
     Half,
+    /// Two neighbouring digits changed places.
+    Digits,
 }
 
 /// A mistake, and what the value would be without it.
@@ -91,25 +94,119 @@ pub fn slips(field: &Field, said: &Said, twin: bool) -> Vec<Slip> {
     out
 }
 
-/// The slip that best explains a value which should lie in `from..to` (SI), nearest to `centre` by ratio.
-pub fn likeliest(field: &Field, quantity: &Quantity, from: f64, to: f64, centre: f64) -> Option<Slip> {
+/// Most slips that are told for one value. Where more would explain it, they explain nothing.
+pub const MOST_TOLD: usize = 4;
+
+/// How far outside a value must lie, as a ratio, before a unit is doubted that another one vouches for, or two
+/// digits are thought to have changed places. Just outside, most values are rare and right.
+const WELL_OUTSIDE: f64 = 1.5;
+
+/// The room in which a figure is looked for: least and most, SI, and where it most likely lies.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// Least, SI.
+    pub from: f64,
+    /// Most, SI.
+    pub to: f64,
+    /// The middle of its peers or of its band, SI.
+    pub centre: f64,
+}
+
+impl Room {
+    /// A band's room. By ratio; a band that begins at nothing has no such middle, and most of what lies in it
+    /// lies low.
+    pub fn of(band: &Band) -> Room {
+        let centre = if band.from > 0.0 { (band.from * band.to).sqrt() } else { band.to / 4.0 };
+        Room { from: band.from, to: band.to, centre }
+    }
+
+    /// The part of it that lies between two bounds.
+    pub fn between(self, (from, to): (f64, f64)) -> Room {
+        Room { from: self.from.max(from), to: self.to.min(to), ..self }
+    }
+}
+
+/// Every slip that would explain a value which should lie in a room, the likeliest first. With `vouched`, a
+/// second unit vouches for the first.
+pub fn explaining(field: &Field, quantity: &Quantity, room: Room, vouched: bool) -> Vec<Slip> {
     // Positive figures only: a ratio says nothing of the others.
-    if centre <= 0.0 {
+    if room.centre <= 0.0 {
+        return Vec::new();
+    }
+    let far = |si: f64| if si > 0.0 { libm::log(si / room.centre).abs() } else { f64::INFINITY };
+    let weight = |slip: &Slip| {
+        far(slip.si)
+            + match slip.kind {
+                Kind::Unit => 0.0,
+                Kind::Point => 0.1,
+                Kind::Half => 0.2,
+                // A rare slip, which can be had for nearly every number.
+                Kind::Digits => 1000.0,
+            }
+    };
+    let slack = 1e-9 * room.to.abs();
+    let said = quantity.main();
+    let middle = quantity.middle_si();
+    let well = middle > room.to * WELL_OUTSIDE || middle < room.from / WELL_OUTSIDE;
+    // A second unit was worked out from a wrong number where the value cannot be, and not where it is rare.
+    let mut all = slips(field, said, quantity.has_twin() && (vouched || !well));
+    // Two digits change places in nearly every number.
+    if well {
+        all.extend(digits(said));
+    }
+    all.retain(|slip| slip.si >= room.from - slack && slip.si <= room.to + slack);
+    // What explains a value must lie nearer to where it belongs than the value does.
+    all.retain(|slip| far(slip.si) < far(quantity.middle_si()));
+    all.sort_by(|a, b| weight(a).total_cmp(&weight(b)));
+    all
+}
+
+/// The number with two neighbouring digits exchanged.
+fn digits(said: &Said) -> Vec<Slip> {
+    let text = number(said);
+    if matches!(said.shape, Shape::Range { .. }) || text.chars().any(|c| !c.is_ascii_digit() && c != '.') {
+        return Vec::new();
+    }
+    let places: Vec<usize> = text.char_indices().filter(|(_, c)| *c != '.').map(|(at, _)| at).collect();
+    let exchanged = |pair: &[usize]| {
+        let mut letters: Vec<char> = text.chars().collect();
+        letters.swap(pair[0], pair[1]);
+        let there: String = letters.into_iter().collect();
+        let leads = there.starts_with('0') && !text.starts_with('0');
+        (there != text && !leads).then_some(there)
+    };
+    let slip = |there: String| {
+        let si = said.unit.to_si(there.parse().ok()?);
+        let words = "two digits changed places".to_owned();
+        Some(Slip { kind: Kind::Digits, would_be: format!("{there} {}", said.unit.symbol), words, si })
+    };
+    places.windows(2).filter_map(exchanged).filter_map(slip).collect()
+}
+
+/// What is said of the slips that would explain a value, as a part of a sentence: all of them, since only the
+/// sheet can tell which it was; nothing where there is none, or where there are so many that none explains it.
+pub fn told(slips: &[Slip], twin: bool) -> Option<String> {
+    if slips.is_empty() || slips.len() > MOST_TOLD {
         return None;
     }
-    let weight = |slip: &Slip| {
-        let far = if slip.si > 0.0 { libm::log(slip.si / centre).abs() } else { f64::INFINITY };
-        far + match slip.kind {
-            Kind::Unit => 0.0,
-            Kind::Point => 0.1,
-            Kind::Half => 0.2,
-        }
-    };
-    let slack = 1e-9 * to.abs();
-    slips(field, quantity.main(), quantity.has_twin())
-        .into_iter()
-        .filter(|slip| slip.si >= from - slack && slip.si <= to + slack)
-        .min_by(|a, b| weight(a).total_cmp(&weight(b)))
+    if let [slip] = slips {
+        let also = if twin { ", and the second unit was worked out from it" } else { "" };
+        return Some(format!("`{}` would fit, if {}{also}", slip.would_be, slip.words));
+    }
+    let each: Vec<String> = slips
+        .iter()
+        .map(|slip| {
+            let why = match slip.kind {
+                Kind::Unit => "",
+                Kind::Point => " (its point)",
+                Kind::Half => " (its half or double)",
+                Kind::Digits => " (its digits)",
+            };
+            format!("`{}`{why}", slip.would_be)
+        })
+        .collect();
+    let (last, most) = each.split_last()?;
+    Some(format!("{} or {last} would fit, and the sheet alone can tell", most.join(", ")))
 }
 
 /// Which slip lies between an old and a new value: the old amount, with its number taken over into another
@@ -211,8 +308,8 @@ pub struct Apart {
     pub peers: usize,
     /// Their middle, SI.
     pub middle: f64,
-    /// The slip that brings it back among them.
-    pub slip: Slip,
+    /// The slips that bring it back among them, the likeliest first; never empty.
+    pub slips: Vec<Slip>,
 }
 
 impl<'f> Peers<'f> {
@@ -250,15 +347,18 @@ impl<'f> Peers<'f> {
         self.groups.get(&group(self.shop, fork)?)?.get(&field)
     }
 
-    /// Where a value outside its band most likely lies in truth, SI: the median of its peers, when there are
-    /// enough of them and it is inside the band; else the band's middle by ratio.
-    pub fn centre(&self, fork: &ResolvedFork, field: FieldId, own: &Arc<Entry>, band: &Band) -> f64 {
+    /// Where a value outside its band must lie in truth: inside the band, and in the room the record's other
+    /// values leave it; most likely at the median of its peers, when there are enough of them and it is inside
+    /// the band, else at the band's middle.
+    pub fn room(&self, fork: &ResolvedFork, field: FieldId, own: &Arc<Entry>, band: &Band) -> Room {
         let others = self.sayings(fork, field).map(|sayings| sayings.without(own));
         let of_peers = others.filter(|others| others.len() >= FEWEST_PEERS);
         let of_peers = of_peers.map(|others| libm::exp(others.median()));
-        of_peers
-            .filter(|middle| (band.from..=band.to).contains(middle))
-            .unwrap_or_else(|| (band.from * band.to).max(0.0).sqrt())
+        let room = Room::of(band).between(super::room::left_by(self.shop, fork, field, own));
+        match of_peers.filter(|middle| (band.from..=band.to).contains(middle)) {
+            Some(centre) => Room { centre, ..room },
+            None => room,
+        }
     }
 
     /// Judges what a fork says (or would say) for a field, `own` being its entry, which does not count among
@@ -284,8 +384,14 @@ impl<'f> Peers<'f> {
         }
         let (from, to) = (libm::exp(median - 2.0 * spread), libm::exp(median + 2.0 * spread));
         let middle = libm::exp(median);
-        let slip = likeliest(self.shop.catalogue.field(field), said, from, to, middle)?;
-        Some(Apart { peers: others.len(), middle, slip })
+        let room = Room { from, to, centre: middle };
+        let mut slips = explaining(self.shop.catalogue.field(field), said, room, true);
+        // Digits that changed places are no reason to doubt a value among its peers.
+        if slips.first()?.kind == Kind::Digits {
+            return None;
+        }
+        slips.truncate(MOST_TOLD);
+        Some(Apart { peers: others.len(), middle, slips })
     }
 }
 
@@ -296,7 +402,13 @@ fn robust(values: &Others<'_>) -> (f64, f64) {
 }
 
 /// unit-slip: a value that stands apart from its peers, and that a slip explains.
-pub(super) fn peers(shop: &Shop, _: &[ResolvedFork], peers: &Peers<'_>, found: &mut Vec<Finding>) {
+pub(super) fn peers(
+    shop: &Shop,
+    _: &[ResolvedFork],
+    _: &[Derived],
+    peers: &Peers<'_>,
+    found: &mut Vec<Finding>,
+) {
     let classes: Vec<(FieldId, &Sayings<'_>)> =
         peers.groups.values().flatten().map(|(field, sayings)| (*field, sayings)).collect();
     found.par_extend(classes.par_iter().flat_map_iter(|(field, sayings)| {
@@ -338,9 +450,8 @@ fn apart(
         )
         .bench(lower_first(&field.wrong))
         .instead(format!(
-            "look at the sheet again: `{}` would fit, if {}; if it is right, let the finding stand with \
-             `accept:`, a reason and a name",
-            apart.slip.would_be, apart.slip.words
+            "look at the sheet again{}; if it is right, let the finding stand with `accept:`, a reason and a name",
+            told(&apart.slips, quantity.has_twin()).map_or_else(String::new, |told| format!(": {told}"))
         )),
     )
 }

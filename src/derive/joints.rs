@@ -2,7 +2,7 @@
 
 use super::answer::{Answer, Ask, Given};
 use crate::bench::thread::{coarse_pitch, preferred_pitches};
-use crate::bench::torque::{Slip, Strain, ThreadState, likeliest_slip, strain};
+use crate::bench::torque::{Strain, ThreadState, strain};
 use crate::bench::units::{Length, millimetres, torque};
 use crate::catalogue::FieldId;
 use crate::quantity::{Dimension, Kind, Value};
@@ -14,8 +14,8 @@ pub struct Joint {
     pub field: FieldId,
     /// Preload beside proof load: only for a declared property class.
     pub strain: Answer<Strain>,
-    /// Where it is certainly over the proof load: the mistaken unit that explains it best.
-    pub slip: Option<Slip>,
+    /// The greatest torque that may be set, N·m.
+    pub applied: f64,
     /// The pitches ISO 261 has for the diameter, where the one that is written is not among them.
     pub pitches_there_are: Option<Vec<Length>>,
 }
@@ -61,7 +61,6 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
             preferred_pitches(d).ok().filter(|known| !known.iter().any(|k| (k.value - p.value).abs() < 1e-9));
     }
 
-    let mut slip = None;
     let answer = match class {
         _ if ["thread", "property_class", "thread_state"].iter().any(|name| unreadable(name)) => {
             Answer::Silent
@@ -80,9 +79,6 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
                 (Some(d), Some(p), Some(state)) => {
                     let applied = torque(said.greatest_si());
                     let result = strain(applied, class, d, p, state);
-                    if result.as_ref().is_ok_and(Strain::certainly_over) {
-                        slip = likeliest_slip(applied, said.unit().symbol, class, d, p, state).ok().flatten();
-                    }
                     own.assume("the short torque formula with a handbook range of friction");
                     own.answer(result)
                 }
@@ -94,7 +90,7 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
             }
         }
     };
-    Some(Joint { field, strain: answer, slip, pitches_there_are })
+    Some(Joint { field, strain: answer, applied: said.greatest_si(), pitches_there_are })
 }
 
 fn thread_state(option: &str) -> Option<ThreadState> {

@@ -241,7 +241,7 @@ fn disagree(
     let halves = Halves { ours: (&value, ours, unit), theirs: (&said, theirs, twin), others };
     let (named, unlikely) = explained(&halves, what);
     let which = if named.len() > 1 {
-        "look at the sheet again, which alone can tell"
+        "look at the sheet again, it alone can tell"
     } else {
         "look at the sheet again"
     };
@@ -257,7 +257,7 @@ fn disagree(
             unit.symbol
         ),
         _ if unlikely => {
-            format!("{which}: {}; but none of that lies where such a value lies", named.join(", or "))
+            format!("{which}: {}; but none lies where such a value lies", named.join(", or "))
         }
         _ => format!("{which}: {}", named.join(", or ")),
     };
@@ -334,7 +334,11 @@ mod tests {
             (Dimension::Pressure, "905 psi (131 kPa)", "the two units look exchanged: `905 kPa (131 psi)`"),
             (Dimension::Torque, "2.2 N·m (16 lbf·ft)", "`22 N·m` would agree"),
             (Dimension::Torque, "2.2 N·m (16 lbf·ft)", "`1.6 lbf·ft` would agree"),
-            (Dimension::Length, "96 mm (3.87 in)", "`3.78 in` would agree, if two digits changed places"),
+            (
+                Dimension::Length,
+                "96 mm (3.87 in)",
+                "`3.78 in` would agree with `96 mm`, if two digits changed places",
+            ),
             // Nothing explains it, so neither is called right.
             (Dimension::Torque, "62 N·m (39 lbf·ft)", "`62 N·m` is 45.7 lbf·ft, and `39 lbf·ft` is 52.9 N·m"),
             // Rounded to 14.8 lbf·ft first, and to 0.020 in.
@@ -358,7 +362,7 @@ mod tests {
         let told = of("Clamp", &clamp, Dimension::Torque, "2.2 N·m (16 lbf·ft)");
         assert!(told.contains("`22 N·m`") && !told.contains("1.6 lbf·ft"), "{told}");
         let told = of("Clamp", &[(Dimension::Torque, 50.0, 80.0)], Dimension::Torque, "2.2 N·m (16 lbf·ft)");
-        assert!(told.contains("none of that lies where"), "{told}");
+        assert!(told.contains("none lies where"), "{told}");
         // Only what has a half is told of one.
         for (title, dimension, text, half) in [
             ("Axle", Dimension::Torque, "40 N·m (59 lbf·ft)", false),
