@@ -4,7 +4,7 @@
 use super::sample;
 use crate::catalogue::{Field, FieldId, Per};
 use crate::diagnostic::{Finding, Severity, did_you_mean};
-use crate::quantity::{Quantity, Value};
+use crate::quantity::{Dimension, Quantity, Value};
 use crate::record::SecondSaying;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::source::Span;
@@ -163,7 +163,7 @@ pub(super) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Fi
         if asked && !twice {
             let second = value.quantity().and_then(|quantity| other_unit(field, quantity)).map_or_else(
                 || "name a second source: `source: [sheet, bench]`".to_owned(),
-                |twin| format!("add what the sheet says in its second unit, such as `{} ({twin})`, or name a second source", value.entry.text),
+                |said| format!("add what the sheet says in its second unit, as in `{said}`, or name a second source: `source: [sheet, bench]`"),
             );
             found.push(
                 Finding::new(
@@ -197,15 +197,15 @@ fn two_sources(value: &Resolved) -> bool {
     value.sources.iter().any(|source| source.id.text != value.sources[0].id.text)
 }
 
-/// The value in the first usual unit it is not written in.
+/// How the value is written with the first usual unit it is not written in. The figure is not worked out: that
+/// would say the same thing twice, and not what a sheet says.
 fn other_unit(field: &Field, quantity: &Quantity) -> Option<String> {
-    let main = quantity.main().unit;
-    let (at, unit) = field
+    let main = quantity.main();
+    let unit = field
         .units
         .iter()
-        .enumerate()
-        .find(|(_, unit)| unit.symbol != main.symbol && unit.dimension == main.dimension)?;
-    Some(quantity.in_unit(unit, field.decimals_in(at)).replace('\u{a0}', " "))
+        .find(|unit| unit.dimension == main.unit.dimension && !unit.same_digits(main.unit))?;
+    Some(format!("{} (… {})", main.canonical(), unit.symbol))
 }
 
 /// state-missing, outside-tuning-range: a gap says every part of its state, and lies in its tuning range.
@@ -231,9 +231,14 @@ pub(super) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
             })
             .collect();
         found.push(
-            Finding::new("state-missing", weight(shop, fork), value.entry.span, format!("`{}` does not say its state: {}", field.key, lacks.join(", ")))
-                .bench("the same oil reads differently with the spring in, the rod up or from another edge, and the leg would be set wrong")
-                .instead(format!("add `state: {{{}}}`", example.join(", "))),
+            Finding::new(
+                "state-missing",
+                weight(shop, fork),
+                value.entry.span,
+                format!("`{}` does not say its state: {}", field.key, lacks.join(", ")),
+            )
+            .bench(without_state(field))
+            .instead(format!("add `state: {{{}}}`", example.join(", "))),
         );
     }
     for (target, range) in [("oil.air_gap", "oil.air_gap_range")] {
@@ -241,6 +246,19 @@ pub(super) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
             continue;
         };
         tuning(shop, fork, target, range, found);
+    }
+}
+
+/// What a value does whose state is not said.
+fn without_state(field: &Field) -> &'static str {
+    match (field.group.as_str(), field.kind.dimensions().first()) {
+        (_, Some(Dimension::Pressure)) => {
+            "the same air reads higher in a warm or loaded leg, and the leg would be set wrong"
+        }
+        ("oil", _) => {
+            "the same oil reads differently with the spring in, the rod up or from another edge, and the leg would be set wrong"
+        }
+        _ => "measured from another edge or in another state it is another length, and would be set wrong",
     }
 }
 

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::fork::{each, lower_first};
 use crate::catalogue::{Field, Form, Role};
 use crate::diagnostic::Finding;
-use crate::quantity::{Quantity, Shape};
+use crate::quantity::{Quantity, Shape, blank};
 use crate::record::Entry;
 use crate::resolve::{ResolvedFork, Shop};
 use crate::source::Span;
@@ -63,7 +63,7 @@ fn wrong(field: &Field, quantity: &Quantity, entry: &Entry) -> Option<(String, S
                 )),
                 _ => Some((
                     format!("is a limit, and `{text}` does not say on which side"),
-                    format!("write `{sign} {text}` if that is meant"),
+                    format!("write `{sign} {}` if that is meant", quantity.canonical()),
                 )),
             }
         }
@@ -72,5 +72,5 @@ fn wrong(field: &Field, quantity: &Quantity, entry: &Entry) -> Option<(String, S
 }
 
 fn example(field: &Field) -> String {
-    field.examples.first().map(|example| format!(", for example `{example}`")).unwrap_or_default()
+    field.examples.first().map(|example| format!(", as in `{}`", blank(example))).unwrap_or_default()
 }

@@ -28,7 +28,7 @@ pub(super) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
             found.push(
                 Finding::new("leg-difference-missing", weight(shop, fork), left.key_span, format!("`{}` does not say how far the legs may differ", field.key))
                     .bench("both legs can be inside the tolerance and still so far apart that the fork binds or dives to one side")
-                    .instead(format!("add `{}: ≤ 1 mm`, with the figure the maker or the shop allows", key.rsplit('.').next().unwrap_or(key))),
+                    .instead(format!("add `{}: ≤ … {}`, with the figure the maker or the shop allows", key.rsplit('.').next().unwrap_or(key), left.quantity().map_or("", |said| said.unit().symbol))),
             );
         }
         let (Some(a), Some(b)) = (left.quantity(), right.quantity()) else { continue };

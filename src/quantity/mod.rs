@@ -29,6 +29,7 @@ pub use decimal::{Decimal, MOST_DIGITS};
 pub use dimension::Dimension;
 pub use kind::{Kind, Trouble, Wanted};
 pub use read::{LONGEST, LONGEST_TEXT, read_value};
+pub(crate) use refuse::blank;
 pub use said::{Quantity, Said, Shape};
 pub use table::UNITS;
 pub use unit::{Unit, unit, unit_of};

@@ -56,7 +56,7 @@ pub(super) fn pattern(wanted: &Wanted<'_>) -> String {
 }
 
 /// A text with a mark of omission for each number: `41 × 54 × 11 mm` becomes `… × … × … mm`.
-pub(super) fn blank(text: &str) -> String {
+pub(crate) fn blank(text: &str) -> String {
     let mut out = String::new();
     let mut number = false;
     let letters: Vec<char> = text.chars().collect();

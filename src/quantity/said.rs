@@ -157,10 +157,10 @@ impl Quantity {
         self.main().unit
     }
 
-    /// Whether it is said again in a unit of another size, so that a wrong unit would show. `500 mL (500 cc)`
-    /// is not: the second saying repeats the first.
+    /// Whether it is said again with other digits, so that a wrong unit or digit would show. `500 mL (500 cc)`
+    /// and `82 N·m (8.2 daN·m)` are not: the second saying repeats the first.
     pub fn has_twin(&self) -> bool {
-        self.said[1..].iter().any(|twin| !twin.unit.same_size(self.main().unit))
+        self.said[1..].iter().any(|twin| !twin.unit.same_digits(self.main().unit))
     }
 
     /// The target in SI coherent units: m, m³, kg, N·m, N, Pa, N/m, m²/s, kg/m³, K, s, rad, m², 1. The mean

@@ -93,6 +93,24 @@ impl Unit {
             && self.offset() == other.offset()
     }
 
+    /// Whether a number in one of the two has the same digits in the other, as in N·m and daN·m or kPa and bar:
+    /// one is a power of ten of the other, or its other name.
+    pub fn same_digits(&self, other: &Unit) -> bool {
+        if self.dimension != other.dimension || self.offset() != other.offset() {
+            return false;
+        }
+        let ten = BigRational::from_integer(BigInt::from(10));
+        let one = BigRational::from_integer(BigInt::from(1));
+        let mut ratio = self.factor() / other.factor();
+        if ratio < one {
+            ratio = ratio.recip();
+        }
+        while ratio >= ten {
+            ratio /= &ten;
+        }
+        ratio == one
+    }
+
     /// Every spelling it is read from.
     pub fn spellings(&self) -> impl Iterator<Item = &'static str> {
         std::iter::once(self.symbol)
@@ -166,6 +184,24 @@ mod tests {
         assert_eq!(unit("°C").map(|u| u.dimension), Some(Dimension::Temperature));
         assert_eq!(unit("m").map(|u| u.dimension), Some(Dimension::Length));
         assert_eq!(unit("oz"), None);
+    }
+
+    #[test]
+    fn powers_of_ten_keep_the_digits() {
+        let unit = |symbol| unit(symbol).unwrap();
+        for (a, b, same) in [
+            ("N·m", "daN·m", true),
+            ("mm", "cm", true),
+            ("kPa", "bar", true),
+            ("mL", "cm³", true),
+            ("°C", "°F", false),
+            ("kPa", "kgf/cm²", false),
+            ("N·m", "kgf·m", false),
+            ("mm", "mL", false),
+        ] {
+            assert_eq!(unit(a).same_digits(unit(b)), same, "{a} {b}");
+            assert_eq!(unit(b).same_digits(unit(a)), same, "{b} {a}");
+        }
     }
 
     #[test]
