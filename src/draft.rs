@@ -2,8 +2,9 @@
 //! each how it is measured. Pure: texts by path; nothing is written here.
 
 use crate::catalogue::{Catalogue, Field, FieldId, Owner};
-use crate::check::sample::{BLANK, blanked};
+use crate::check::sample::BLANK;
 use crate::quantity::Kind;
+use crate::quantity::blank;
 use crate::record::PHASES;
 use crate::resolve::{ResolvedFork, Shop};
 
@@ -72,8 +73,8 @@ fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId, &Field, b
         let words = matches!(field.kind, Kind::Choice(_) | Kind::Reference(_) | Kind::Text);
         let example =
             field.examples.first().filter(|_| !words).map_or_else(String::new, |example| match torque {
-                true => format!("   # in the form {{value: {}, thread_state: {BLANK}}}", blanked(example)),
-                false => format!("   # in the form {}", blanked(example)),
+                true => format!("   # in the form {{value: {}, thread_state: {BLANK}}}", blank(example)),
+                false => format!("   # in the form {}", blank(example)),
             });
         out.push_str(&format!("#   {}:{example}\n", field.name));
     }

@@ -2,7 +2,7 @@
 //! can be taken for what a sheet says.
 
 use crate::catalogue::Field;
-use crate::quantity::Kind;
+use crate::quantity::{Kind, blank};
 use crate::resolve::Shop;
 
 /// Where a person has to write.
@@ -10,31 +10,6 @@ pub const BLANK: &str = "…";
 
 /// How many of the shop's records or options are offered; more would hide the rest of the sentence.
 const MOST: usize = 8;
-
-/// A text with a blank for each figure: `65 N·m (48 lbf·ft)` becomes `… N·m (… lbf·ft)`.
-pub fn blanked(text: &str) -> String {
-    let mut out = String::new();
-    let mut letters = text.chars().peekable();
-    while let Some(letter) = letters.next() {
-        if !letter.is_ascii_digit() {
-            out.push(letter);
-            continue;
-        }
-        out.push_str(BLANK);
-        // Two dots part the ends of a range; one dot is part of a figure.
-        loop {
-            let next = letters.peek().copied();
-            let mut after = letters.clone();
-            after.next();
-            match next {
-                Some(digit) if digit.is_ascii_digit() => drop(letters.next()),
-                Some('.') if after.peek().is_some_and(char::is_ascii_digit) => drop(letters.next()),
-                _ => break,
-            }
-        }
-    }
-    out.replace("…..…", "… to …")
-}
 
 /// What stands after a field's key: a form to be filled in, never a figure.
 fn form(field: &Field) -> String {
@@ -49,7 +24,7 @@ fn form(field: &Field) -> String {
 fn parts(field: &Field) -> Vec<String> {
     let value = match &field.kind {
         Kind::Choice(_) | Kind::Reference(_) | Kind::Text => BLANK.to_owned(),
-        _ => field.examples.first().map_or_else(|| BLANK.to_owned(), |example| blanked(example)),
+        _ => field.examples.first().map_or_else(|| BLANK.to_owned(), |example| blank(example)),
     };
     let mut parts = vec![format!("value: {value}")];
     if !field.state.is_empty() {
@@ -127,7 +102,7 @@ mod tests {
             ("43.3 mm +0.03/-0", "… mm +…/-…"),
             ("≤ 0.2 mm (0.008 in)", "≤ … mm (… in)"),
         ] {
-            assert_eq!(blanked(text), form);
+            assert_eq!(blank(text), form);
         }
         for (_, field) in builtin().unwrap().iter() {
             assert!(

@@ -55,24 +55,29 @@ pub(super) fn pattern(wanted: &Wanted<'_>) -> String {
     }
 }
 
-/// A text with a mark of omission for each number: `41 × 54 × 11 mm` becomes `… × … × … mm`.
+/// A text with a blank for each figure: `65 N·m (48 lbf·ft)` becomes `… N·m (… lbf·ft)`.
 pub(crate) fn blank(text: &str) -> String {
     let mut out = String::new();
-    let mut number = false;
-    let letters: Vec<char> = text.chars().collect();
-    for (at, c) in letters.iter().enumerate() {
-        let decimal = *c == '.' && number && letters.get(at + 1).is_some_and(|next| next.is_ascii_digit());
-        if c.is_ascii_digit() || decimal {
-            if !number {
-                out.push('…');
+    let mut letters = text.chars().peekable();
+    while let Some(letter) = letters.next() {
+        if !letter.is_ascii_digit() {
+            out.push(letter);
+            continue;
+        }
+        out.push('…');
+        // Two dots part the ends of a range; one dot is part of a figure.
+        loop {
+            let next = letters.peek().copied();
+            let mut after = letters.clone();
+            after.next();
+            match next {
+                Some(digit) if digit.is_ascii_digit() => drop(letters.next()),
+                Some('.') if after.peek().is_some_and(char::is_ascii_digit) => drop(letters.next()),
+                _ => break,
             }
-            number = true;
-        } else {
-            number = false;
-            out.push(*c);
         }
     }
-    out
+    out.replace("…..…", "… to …")
 }
 
 /// `a, b or c`.
@@ -526,7 +531,7 @@ pub(super) fn half_written(text: &str, range: Range<usize>) -> Trouble {
         range.clone(),
         format!("after {} a number is missing", quote(&text[range])),
         "the tolerance or the end of the range would have to be guessed",
-        "write it out, as in `… mm ± … mm` or `…..… mm`",
+        "write it out, as in `… mm ± … mm` or `… to … mm`",
     )
 }
 
