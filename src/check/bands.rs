@@ -92,7 +92,7 @@ fn outside(
         )
         .bench(lower_first(&field.wrong))
         .instead(format!(
-            "read the sheet again, number and unit{}; if it is right, let the finding stand with `accept:`, a reason and a name",
+            "read the sheet again{}; if it is right, let the finding stand with `accept:`, a reason and a name",
             slip(field, entry, room())
         )),
     );

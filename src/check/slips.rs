@@ -190,7 +190,7 @@ pub fn told(slips: &[Slip], twin: bool) -> Option<String> {
         return None;
     }
     if let [slip] = slips {
-        let also = if twin { ", and the second unit was worked out from it" } else { "" };
+        let also = if twin { " and the second unit worked out from it" } else { "" };
         return Some(format!("`{}` would fit, if {}{also}", slip.would_be, slip.words));
     }
     let each: Vec<String> = slips
@@ -206,7 +206,7 @@ pub fn told(slips: &[Slip], twin: bool) -> Option<String> {
         })
         .collect();
     let (last, most) = each.split_last()?;
-    Some(format!("{} or {last} would fit, and the sheet alone can tell", most.join(", ")))
+    Some(format!("{} or {last} would fit, it alone can tell", most.join(", ")))
 }
 
 /// Which slip lies between an old and a new value: the old amount, with its number taken over into another

@@ -84,7 +84,7 @@ fn is_sentence(text: &str) -> bool {
         && !text.ends_with('.')
         && !text.contains('\n')
         && !text.contains("  ")
-        && text.chars().count() <= 240
+        && text.chars().count() <= 280
 }
 
 fn same(wanted: &Expected, finding: &Finding, places: &mut Places<'_>) -> bool {
