@@ -163,7 +163,11 @@ pub(super) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Fi
         if asked && !twice {
             let second = value.quantity().and_then(|quantity| other_unit(field, quantity)).map_or_else(
                 || "name a second source: `source: [sheet, bench]`".to_owned(),
-                |said| format!("add what the sheet says in its second unit, as in `{said}`, or name a second source"),
+                |said| {
+                    format!(
+                        "add what the sheet says in its second unit, as in `{said}`, or name a second source"
+                    )
+                },
             );
             found.push(
                 Finding::new(
