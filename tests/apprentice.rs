@@ -252,6 +252,25 @@ fn what_is_not_there_is_nothing_and_not_a_length() {
 }
 
 #[test]
+fn a_fork_without_a_main_spring_is_not_warned_of_one() {
+    let warned = |view: &CardView| {
+        let titles: Vec<&str> = view.cautions.iter().map(|caution| caution.title.as_str()).collect();
+        let titles = titles.join(". ");
+        (titles.contains("Stored spring force"), titles.contains("Air under pressure in the leg"))
+    };
+    assert_eq!(warned(&of("velmora-a48", "air-spring")), (false, true));
+    assert!(warned(&of("velmora-c45", "full-service")).0);
+    let crack = |path: &str| {
+        let html = page(path);
+        let (_, after) = html.split_once("id=\"proc-crack-caps\"").expect("it cracks caps");
+        after.split_once("</section>").expect("its end").0.contains("Stored spring force")
+    };
+    assert!(!crack("forks/velmora-a48/air-spring.html") && crack("forks/velmora-c45/full-service.html"));
+    // The procedure without numbers is for every fork, so it warns.
+    assert!(page("procedures/crack-caps.html").contains("Stored spring force"));
+}
+
+#[test]
 fn labels_say_what_they_lead_to() {
     let oil = page("oils/quillon-damp-10.html");
     assert!(oil.contains("Written for this oil.") && !oil.contains("for this fork"));

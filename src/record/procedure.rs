@@ -154,6 +154,8 @@ pub struct Caution {
     pub title: String,
     /// How grave it is.
     pub signal: Signal,
+    /// The forks that have the hazard at all; on the others a step that names it goes without.
+    pub applies: When,
     /// Hazard, consequence and how to avoid it.
     pub body: Body,
 }
@@ -268,6 +270,7 @@ pub(crate) fn read_caution(
         id,
         title: root.text_of("title").unwrap_or_default().to_owned(),
         signal: signal.map_or(Signal::Warning, |(_, signal)| *signal),
+        applies: applies(&root),
         body,
     };
     Some((root, caution))

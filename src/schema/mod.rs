@@ -41,7 +41,7 @@ pub fn schema(catalogue: &Catalogue, kind: RecordKind) -> Json {
             "Procedures in order, for some kinds of fork",
         ),
         RecordKind::Procedure => (&["id", "title", "phase"], procedure(catalogue), "The head of a procedure"),
-        RecordKind::Caution => (&["id", "title", "signal"], caution(), "The head of a caution"),
+        RecordKind::Caution => (&["id", "title", "signal"], caution(catalogue), "The head of a caution"),
         RecordKind::Conditions => {
             (&["conditions"], conditions(catalogue), "What procedures need, bring about and end")
         }
@@ -346,14 +346,15 @@ fn conditions(catalogue: &Catalogue) -> Map<String, Json> {
     ])
 }
 
-fn caution() -> Map<String, Json> {
+fn caution(catalogue: &Catalogue) -> Map<String, Json> {
     properties([
         ("id", id()),
         ("title", text("The hazard in a few words.")),
+        ("for", applies(catalogue)),
         (
             "signal",
             one_of(
-                "How grave it is: danger will kill or injure, warning could, caution could injure slightly, notice is damage alone.",
+                "How grave it is: danger will kill or seriously injure, warning could, caution could cause minor or moderate injury, notice is damage alone.",
                 Signal::ALL.iter().map(|(id, _)| *id),
             ),
         ),

@@ -117,8 +117,7 @@ fn in_doubt(view: &CardView) -> bool {
 
 /// Makes the card fit, as far as it goes.
 fn fit_on(book: &Book, told: &Told<'_>, plan: &Plan<'_>, mut view: CardView) -> Card {
-    let facts = told.facts();
-    let mut front_over = fit::front(book, plan, facts, &mut view);
+    let mut front_over = fit::front(book, told, plan, &mut view);
     if front_over > 0.0 {
         // The fork's page has what is worked out beside them.
         let marked = view.numbers.iter().any(|number| !number.mark.is_empty());
@@ -130,7 +129,7 @@ fn fit_on(book: &Book, told: &Told<'_>, plan: &Plan<'_>, mut view: CardView) -> 
                 number.mark.clear();
             }
         }
-        front_over = fit::front(book, plan, facts, &mut view);
+        front_over = fit::front(book, told, plan, &mut view);
     }
     let back_over = fit::back(book, told, plan, &mut view);
     Card { view, front_over, back_over }

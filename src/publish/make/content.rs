@@ -45,7 +45,7 @@ pub(super) fn codes(book: &Book, fork: &ResolvedFork) -> Vec<Codes> {
     let [warned, tables, not_made] =
         [json(&facts.cautions), json(&facts::card_tables(book, fork)), json(&facts.not_made)];
     let of_service = |plan: &Plan<'_>| {
-        let (service, steps, cautions) = (json(&plan.service.title), steps(book, plan), cautions(book, plan));
+        let (service, steps, cautions) = (json(&plan.service.title), steps(book, plan), cautions(book, fork, plan));
         let said = format!(
             "[{title},{machines},{service},{values},{estimates},{steps},{cautions},{warned},{tables},{not_made}]"
         );
@@ -82,12 +82,13 @@ fn steps(book: &Book, plan: &Plan<'_>) -> String {
 }
 
 /// Every caution of a plan with its text, as JSON.
-fn cautions(book: &Book, plan: &Plan<'_>) -> String {
+fn cautions(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> String {
     let told = plan.references().filter(|reference| reference.scheme == "caution");
     let ids: BTreeSet<&str> = told.map(|reference| reference.target.as_str()).collect();
     let mut cautions: Vec<(&str, &str, Arc<str>)> = ids
         .into_iter()
         .filter_map(|id| book.shop.caution(id))
+        .filter(|caution| caution.applies.holds(&fork.choices))
         .map(|caution| (caution.signal.word(), caution.title.as_str(), book.body_text(caution)))
         .collect();
     cautions.sort();

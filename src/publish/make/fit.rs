@@ -6,7 +6,6 @@ use std::sync::Arc;
 
 use super::budget::{POINT, lines, lines_after, width};
 use super::card::{HEIGHT, WIDTH};
-use super::facts::Facts;
 use super::prose::{OPEN, boxed};
 use super::told::Told;
 use super::{Book, fork::is_number};
@@ -21,7 +20,8 @@ const GAP: f64 = 2.0;
 const BACK_GAP: f64 = 1.5;
 
 /// Chooses how much of each caution is printed; returns how far the front goes over.
-pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut CardView) -> f64 {
+pub(super) fn front(book: &Book, told: &Told<'_>, plan: &Plan<'_>, view: &mut CardView) -> f64 {
+    let facts = told.facts();
     let worked_out = |id: &str| {
         let found = facts.cautions.iter().find(|(known, _)| known == id);
         found.map_or_else(String::new, |(_, sentences)| sentences.join(" "))
@@ -29,6 +29,7 @@ pub(super) fn front(book: &Book, plan: &Plan<'_>, facts: &Facts, view: &mut Card
     let mut cautions: Vec<&crate::record::Caution> = Vec::new();
     for reference in plan.references().filter(|reference| reference.scheme == "caution") {
         if let Some(caution) = book.shop.caution(&reference.target)
+            && caution.applies.holds(&told.fork.choices)
             && !cautions.iter().any(|known| known.id.text == caution.id.text)
         {
             cautions.push(caution);
@@ -216,10 +217,11 @@ const SHARING: [Sharing; 9] = [
 /// The numbers of columns that are tried for each way of sharing.
 const COLUMNS: [usize; 2] = [2, 3];
 
-/// Whether a procedure warns of death or injury.
-fn is_grave(book: &Book, procedure: &Procedure) -> bool {
+/// Whether a procedure warns of death or injury on this fork.
+fn is_grave(book: &Book, told: &Told<'_>, procedure: &Procedure) -> bool {
     let named = procedure.body.references.iter().filter(|reference| reference.scheme == "caution");
-    named.filter_map(|reference| book.shop.caution(&reference.target)).any(|c| c.signal <= Signal::Warning)
+    let mut given = named.filter_map(|reference| book.shop.caution(&reference.target));
+    given.any(|caution| caution.signal <= Signal::Warning && caution.applies.holds(&told.fork.choices))
 }
 
 /// The phases in which nothing of the fork is opened or loaded.
@@ -402,7 +404,7 @@ fn back_with(book: &Book, told: &Told<'_>, plan: &Plan<'_>, view: &mut CardView,
             .or_make((std::ptr::from_ref(procedure).addr(), detail as u8), || steps(book, procedure, detail));
         if open.contains(OPEN) { filled(book, told, procedure, &open).into() } else { open }
     };
-    let grave: Vec<bool> = plan.items.iter().map(|item| is_grave(book, item.procedure)).collect();
+    let grave: Vec<bool> = plan.items.iter().map(|item| is_grave(book, told, item.procedure)).collect();
     let of_columns = COLUMNS.map(|columns| {
         let room = (WIDTH - 3.0 * (columns as f64 - 1.0)) / columns as f64 - 12.4 - 1.6;
         Parts::new(plan, grave.clone(), columns, room, &say)

@@ -323,6 +323,7 @@ impl Setting<'_> {
             cautions: cautions
                 .into_iter()
                 .filter_map(|id| self.shop.caution(id))
+                .filter(|caution| self.fork.is_none_or(|told| caution.applies.holds(&told.fork.choices)))
                 .map(|caution| self.caution(caution))
                 .collect(),
             readings: readings
