@@ -276,10 +276,10 @@ fn a_reading_says_when_oil_and_seals_are_next_due() {
         assert_eq!(sums(tab), "20000:", "empty, to be written in by hand");
         tab.wait_for_element("[data-now]").and_then(|field| field.click().map(|_| ())).expect("a box");
         tab.type_str("18 420.5").expect("typed");
-        assert_eq!(sums(tab), "20000:38420.5");
+        assert_eq!(sums(tab), "20000:38\u{202f}420.5");
         let said = ask(tab, "document.querySelector('[data-done]').textContent");
         open(tab, "forks/tarnholm-u41/oil-change.html");
-        assert_eq!(sums(tab), "20000:38420.5");
+        assert_eq!(sums(tab), "20000:38\u{202f}420.5");
         // A thing ticked off the pull list is not a step done.
         ask(tab, "document.querySelector('.pull [data-keep]').click()");
         assert_eq!(ask(tab, "document.querySelector('[data-done]').textContent"), said);
