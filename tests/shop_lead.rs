@@ -221,3 +221,35 @@ fn what_procedures_need_of_a_fork_is_told_once_at_its_record() {
     let instead = oil.expect("the oil")["instead"].as_str().expect("a sentence");
     assert!(instead.contains("`oil: …`") && instead.contains("`quillon-damp-10`"), "{instead}");
 }
+
+/// Among everything that is open in a shop, the shop lead asks about the one fork in hand.
+#[test]
+fn one_fork_can_be_asked_about_by_its_id_or_its_record() {
+    let shop = ShopCopy::new();
+    shop.replace(FORK, "stroke: 122 mm", "stroke: 122");
+    shop.replace("specs/forks/tarnholm-u48.yaml", "stroke: ", "strok: ");
+    for what in [&["tarnholm-u45"][..], &[FORK], &[".", "tarnholm-u45"], &[".", FORK]] {
+        let done = shop.run(&[&["check"], what].concat());
+        let said = out(&done);
+        assert_eq!(done.status.code(), Some(1), "{what:?}: {said}");
+        assert!(said.contains("error[bare-number]") && !said.contains("tarnholm-u48"), "{what:?}: {said}");
+        let last = said.lines().last().expect("a line");
+        assert!(last.starts_with("Only what reaches `tarnholm-u45` is told; left out"), "{last}");
+        assert!(last.contains("1 error"), "{last}");
+    }
+    // Somebody else's mistake does not count here.
+    assert_eq!(shop.run(&["check", "tarnholm-u41"]).status.code(), Some(0));
+    let done = shop.run(&["check", "tarnholm-u4l"]);
+    assert_eq!(done.status.code(), Some(2));
+    let told = String::from_utf8_lossy(&done.stderr).into_owned();
+    assert!(told.contains("there is no folder and no fork `tarnholm-u4l`"), "{told}");
+    // What a family says wrongly reaches its forks.
+    shop.replace(FORK, "stroke: 122", "stroke: 122 mm");
+    let family = "specs/families/tarnholm-inverted.yaml";
+    let text = std::fs::read_to_string(shop.file(family)).expect("the family");
+    let difference =
+        text.lines().find(|line| line.trim_start().starts_with("air_gap_difference:")).expect("a line");
+    shop.replace(family, difference, "  air_gap_difference: ≤ 90 mm");
+    assert!(out(&shop.run(&["check", "tarnholm-u45"])).contains("outside-band"));
+    assert!(!out(&shop.run(&["check", "velmora-c45"])).contains("air_gap_difference"));
+}

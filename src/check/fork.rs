@@ -228,12 +228,14 @@ pub(super) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
         if lacks.is_empty() {
             continue;
         }
-        let example: Vec<String> = lacks
-            .iter()
-            .filter_map(|part| {
-                crate::catalogue::state_part(part).map(|part| format!("{}: {}", part.key, part.example))
-            })
-            .collect();
+        let entry = &value.entry;
+        let bare = entry.state.is_empty() && entry.attributes.is_empty() && entry.sources.is_empty();
+        let instead = if bare && fork.alike(value.field) {
+            "write it as a mapping, in which the figure stands behind `value:` and its state behind `state:`"
+        } else {
+            "add to its `state:` what is missing"
+        };
+        let lines = sample::state_lines(field, &entry.text, &lacks, bare && fork.alike(value.field));
         found.push(
             Finding::new(
                 "state-missing",
@@ -242,7 +244,8 @@ pub(super) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
                 format!("`{}` does not say its state: {}", field.key, lacks.join(", ")),
             )
             .bench(without_state(field))
-            .instead(format!("add `state: {{{}}}`", example.join(", "))),
+            .instead(instead)
+            .lines(lines),
         );
     }
     for (target, range) in [("oil.air_gap", "oil.air_gap_range")] {

@@ -50,7 +50,7 @@ use crate::review::Reviews;
 type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
 
 /// The rules on one fork, in no order that matters.
-const FORK_RULES: [ForkRule; 12] = [
+const FORK_RULES: [ForkRule; 13] = [
     fork::choices,
     fork::missing,
     fork::stray,
@@ -59,6 +59,7 @@ const FORK_RULES: [ForkRule; 12] = [
     form::forms,
     states::differing,
     states::edges,
+    states::unusual,
     legs::differences,
     legs::wrong_leg,
     seals::fits,

@@ -1,9 +1,10 @@
 //! How a value that is missing is written: its form with a blank for every figure, so that nothing that is offered
 //! can be taken for what a sheet says.
 
-use crate::catalogue::Field;
+use crate::catalogue::{Field, state_part};
 use crate::quantity::{Kind, blank};
 use crate::resolve::Shop;
+use crate::review::scalar;
 
 /// Where a person has to write.
 pub const BLANK: &str = "…";
@@ -58,6 +59,26 @@ pub fn lines(field: &Field, remark: &str) -> Vec<String> {
     }
     let head = format!("  {}:   {remark}", field.name);
     std::iter::once(head).chain(parts(field).into_iter().map(|part| format!("    {part}"))).collect()
+}
+
+/// The lines that give a value its state: with the figure, where it stood alone behind its key. What may be written
+/// for each part stands in a remark.
+pub fn state_lines(field: &Field, figure: &str, parts: &[&str], whole: bool) -> Vec<String> {
+    let mut lines = vec![format!("{}:", field.group), format!("  {}:", field.name)];
+    if whole {
+        lines.push(format!("    value: {}", scalar(figure)));
+    }
+    lines.push("    state:".to_owned());
+    for part in parts.iter().filter_map(|part| state_part(part)) {
+        let may_be = match &part.kind {
+            Kind::Choice(options) => {
+                options.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>().join(" or ")
+            }
+            _ => format!("in the form {}", blank(part.example)),
+        };
+        lines.push(format!("      {}: {BLANK}   # {may_be}", part.key));
+    }
+    lines
 }
 
 /// What belongs in a field's blanks, in words.

@@ -1,24 +1,142 @@
 //! `benchleaf check`
 
+use std::io::Write;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use crate::diagnostic::order;
+use crate::diagnostic::{Finding, did_you_mean, order, summary};
+use crate::pipeline::Checked;
 use crate::publish::site::print_findings;
+use crate::record::{RecordKind, stem};
 
-use super::{Findings, ShopFolder, Stop, checked, tell};
+use super::{Findings, Format, Stop, checked, tell};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
-    #[command(flatten)]
-    folder: ShopFolder,
+    /// The shop's folder, which holds specs and procedures; and one of its forks, by id or by the path of its record:
+    /// then only what reaches that fork is told
+    #[arg(value_name = "SHOP] [FORK", num_args = 0..=2)]
+    what: Vec<PathBuf>,
     #[command(flatten)]
     findings: Findings,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
-    let mut checked = checked(&arguments.folder.shop)?;
+    let (shop, wanted) = places(&arguments.what)?;
+    let mut checked = checked(&shop)?;
     checked.findings.extend(print_findings(&checked));
     checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
-    tell(&checked.findings, &checked.files, arguments.findings.format, &arguments.folder.shop)?;
+    let mut left_out = Vec::new();
+    if let Some(wanted) = &wanted {
+        let file = record(&checked, &shop, wanted)?;
+        let reach = Reach::of(&checked, &file);
+        let all = std::mem::take(&mut checked.findings);
+        (checked.findings, left_out) = all.into_iter().partition(|finding| reach.takes(&checked, finding));
+    }
+    tell(&checked.findings, &checked.files, arguments.findings.format, &shop)?;
+    if let Some(wanted) = &wanted {
+        let said = match left_out.len() {
+            0 => format!("Only what reaches `{}` is told; there is nothing else.", stem(&name(wanted))),
+            _ => format!(
+                "Only what reaches `{}` is told; left out, of the rest of the shop: {}",
+                stem(&name(wanted)),
+                summary(&left_out, checked.files.iter().count())
+            ),
+        };
+        if arguments.findings.format == Format::Text {
+            writeln!(std::io::stdout(), "{said}")?;
+        } else {
+            writeln!(std::io::stderr(), "{said}")?;
+        }
+    }
     Ok(ExitCode::from(u8::from(arguments.findings.stop(&checked))))
+}
+
+/// The shop's folder, and the record that is asked for. A record's path tells the folder of its shop.
+fn places(what: &[PathBuf]) -> Result<(PathBuf, Option<PathBuf>), Stop> {
+    let here = || PathBuf::from(".");
+    match what {
+        [] => Ok((here(), None)),
+        [one] if one.is_dir() => Ok((one.clone(), None)),
+        [one] if one.is_file() => {
+            let above = one.ancestors().nth(3).filter(|above| above.join("specs").is_dir());
+            let shop =
+                above.map(|above| if above.as_os_str().is_empty() { here() } else { above.to_path_buf() });
+            Ok((shop.unwrap_or_else(here), Some(one.clone())))
+        }
+        // A name alone is a fork's, where there is a shop to look it up in.
+        [one] if Path::new("specs").is_dir() => Ok((here(), Some(one.clone()))),
+        [one] => Ok((one.clone(), None)),
+        [shop, fork, ..] => Ok((shop.clone(), Some(fork.clone()))),
+    }
+}
+
+fn name(path: &Path) -> String {
+    path.to_string_lossy().replace('\\', "/")
+}
+
+/// The path inside the shop of the record that is asked for.
+fn record(checked: &Checked, shop: &Path, wanted: &Path) -> Result<String, Stop> {
+    let wanted = name(wanted);
+    let inside = Path::new(&wanted).strip_prefix(shop).map_or_else(|_| wanted.clone(), name);
+    let kinds = [RecordKind::Fork, RecordKind::Family, RecordKind::Oil];
+    let records = || {
+        let paths = checked.files.iter().map(|(_, file)| file.path.as_str());
+        paths.filter(|path| RecordKind::of(path).is_some_and(|kind| kinds.contains(&kind)))
+    };
+    // Forks come first where a family or an oil has the same name.
+    let by_id = || {
+        kinds.iter().find_map(|kind| {
+            records().find(|path| RecordKind::of(path) == Some(*kind) && stem(path) == inside)
+        })
+    };
+    let found = records().find(|path| *path == inside.trim_start_matches("./")).or_else(by_id);
+    found.map(str::to_owned).ok_or_else(|| {
+        let hint = did_you_mean(&inside, records().map(stem), || {
+            "name a fork by its id, or the shop by its folder".to_owned()
+        });
+        Stop::Said(format!("there is no folder and no fork `{inside}`: {hint}"))
+    })
+}
+
+/// What belongs to a record: its own file, its family's and its oils', and whatever names it.
+struct Reach {
+    id: Option<String>,
+    paths: Vec<String>,
+    family: Option<String>,
+}
+
+impl Reach {
+    fn of(checked: &Checked, path: &str) -> Reach {
+        let mut reach = Reach { id: None, paths: vec![path.to_owned()], family: None };
+        if RecordKind::of(path) != Some(RecordKind::Fork) {
+            return reach;
+        }
+        reach.id = Some(stem(path).to_owned());
+        // A record that cannot be read has no more to it than its file.
+        let read = |fork: &&crate::resolve::ResolvedFork| {
+            checked.files.get(fork.record(&checked.shop).file).path == path
+        };
+        let Some(fork) = checked.forks.iter().find(read) else { return reach };
+        reach.id = Some(fork.id.clone());
+        let family = fork.record(&checked.shop).family.as_ref();
+        reach.family = family.map(|id| format!("specs/families/{}.yaml", id.text));
+        for (id, _) in checked.shop.catalogue.iter() {
+            for side in crate::resolve::Side::BOTH {
+                let value = fork.on(side, id).and_then(crate::resolve::Resolved::value);
+                if let Some(crate::quantity::Value::Reference(target)) = value {
+                    reach.paths.push(format!("specs/oils/{target}.yaml"));
+                }
+            }
+        }
+        reach
+    }
+
+    fn takes(&self, checked: &Checked, finding: &Finding) -> bool {
+        let path = &checked.files.get(finding.span.file).path;
+        let named = self.id.as_ref().is_some_and(|id| finding.reaches.contains(id));
+        // What stands in a family without a word of whom it reaches, reaches all.
+        let of_family = self.family.as_ref() == Some(path) && finding.reaches.is_empty();
+        self.paths.contains(path) || of_family || named
+    }
 }
