@@ -149,13 +149,15 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
                     let id = out.files.add(path.clone(), text);
                     records.extend(kind.map(|kind| (id, kind)));
                 }
-                Err(error) => unreadable(
-                    ReadProblem {
-                        path: path.clone(),
-                        message: format!("byte {} is not UTF-8 text", error.utf8_error().valid_up_to() + 1),
-                    },
-                    out,
-                ),
+                Err(error) => {
+                    let good = &error.as_bytes()[..error.utf8_error().valid_up_to()];
+                    let line = good.split(|byte| *byte == b'\n').count();
+                    let message = format!("line {line} holds a letter that is not UTF-8 text");
+                    unreadable(ReadProblem { path: path.clone(), message }, out);
+                    if let Some(told) = out.findings.last_mut() {
+                        told.instead = "save the file as UTF-8, or remove it".to_owned();
+                    }
+                }
             },
         }
     }
@@ -179,8 +181,11 @@ fn stray_file(path: &str, out: &mut Checked) {
         return;
     }
     let file = out.files.add(path.to_owned(), "");
-    let instead = if path.ends_with(".yml") {
-        format!("rename it to `{}`", path.replace(".yml", ".yaml"))
+    let (bare, ending) = path.rsplit_once('.').unwrap_or((path, ""));
+    let right = if ending.eq_ignore_ascii_case("md") { "md" } else { "yaml" };
+    let renamed = format!("{bare}.{right}");
+    let instead = if ending != right && RecordKind::of(&renamed).is_some() {
+        format!("rename it to `{renamed}`")
     } else {
         "move it into specs/forks, specs/families, specs/oils, specs/tools, procedures, procedures/services or procedures/cautions".to_owned()
     };
@@ -296,6 +301,11 @@ fn load_one(
             let Some(root) = yaml::read(file, &files.get(file).text, findings) else {
                 return Loaded::Nothing;
             };
+            // What is no mapping holds no record: that is the one mistake, and nothing in it is missing besides.
+            if !matches!(root.value, yaml::Tree::Map(_)) {
+                validators.check(kind, &root, catalogue, findings);
+                return Loaded::Nothing;
+            }
             let loaded = match kind {
                 RecordKind::Tool => Loaded::Tool(record::read_tool(&root, file, files, findings)),
                 RecordKind::Conditions => Loaded::Conditions(record::read_conditions(&root, file)),

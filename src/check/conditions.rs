@@ -27,6 +27,10 @@ pub(super) fn names(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
     if shop.unread(RecordKind::Conditions) {
         return;
     }
+    if shop.conditions.file.is_none() {
+        found.extend(no_file(shop));
+        return;
+    }
     let known: BTreeSet<&str> =
         shop.conditions.list.iter().map(|condition| condition.id.text.as_str()).collect();
     let own =
@@ -45,6 +49,23 @@ pub(super) fn names(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
     for caution in shop.conditions.list.iter().flat_map(|condition| &condition.cautions) {
         links::dangling(shop, RecordKind::Caution, &caution.text, caution.span, found);
     }
+}
+
+/// The whole file of conditions is not there: one finding, however many it should hold.
+fn no_file(shop: &Shop) -> Option<Finding> {
+    let names: Vec<&Text> = lists(shop).flat_map(|(_, names)| names).collect();
+    let first = names.iter().min_by_key(|name| name.span)?;
+    let count = names.iter().map(|name| name.text.as_str()).collect::<BTreeSet<_>>().len();
+    let what = if count == 1 {
+        format!("there is no condition `{}`: procedures/conditions.yaml is not there", first.text)
+    } else {
+        format!("there are no conditions: procedures/conditions.yaml is not there, and {count} are named")
+    };
+    Some(
+        Finding::error("unknown-condition", first.span, what)
+            .bench("no service's order is checked")
+            .instead("restore procedures/conditions.yaml from git, or write it anew"),
+    )
 }
 
 /// condition-loop: no condition implies itself through others.

@@ -4,7 +4,7 @@ use super::fork::value_links;
 use crate::catalogue::Owner;
 use crate::diagnostic::{Finding, did_you_mean};
 use crate::quantity::Kind;
-use crate::record::{RecordKind, Text};
+use crate::record::{RecordKind, Text, is_id};
 use crate::resolve::{ResolvedFork, Shop};
 use crate::source::Span;
 use crate::source::markdown::{Body, Reference};
@@ -18,8 +18,9 @@ pub(super) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, foun
     found.push(
         Finding::error("dangling-reference", span, format!("there is no {} `{id}`", kind.word()))
             .bench("what it should bring would be missing from the page and the card")
-            .instead(did_you_mean(id, known, || {
-                format!("add `{folder}/{id}.{ending}`, or name one that exists")
+            .instead(did_you_mean(id, known, || match is_id(id) {
+                true => format!("add `{folder}/{id}.{ending}`, or name one that exists"),
+                false => "name one that exists; an id is small letters, digits and hyphens".to_owned(),
             })),
     );
 }

@@ -82,6 +82,10 @@ fn one(
     let mut proofs: BTreeMap<Variant<'_>, Proof<'_>> = BTreeMap::new();
     let mut chosen: BTreeSet<Span> = BTreeSet::new();
     let mut count = 0;
+    // That a service has no work in it is told where it should stand.
+    if service.entries.is_empty() {
+        return (found, chosen);
+    }
     // A fork whose choices could not all be read chooses no variant: that has been told, and nothing is proved.
     for fork in forks.iter().filter(|fork| settled(fork)) {
         let Some((_, plan)) = plans.one(fork, service) else { continue };

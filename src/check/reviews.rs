@@ -179,7 +179,7 @@ fn edited(review: &Review) -> Finding {
         "this review is not as it was recorded: the seal does not fit what stands here",
     )
     .bench("the card would say that somebody vouches for numbers nobody looked at")
-    .instead("take the entry out, or restore it from git, and record the review with `benchleaf approve`")
+    .instead("restore it from git; where the record was renamed or copied, take the entry out and review it anew with `benchleaf approve`")
 }
 
 fn by(shop: &Shop, review: &Review) -> Finding {

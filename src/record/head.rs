@@ -119,25 +119,24 @@ pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut 
     let stem = stem(&files.get(file).path).to_owned();
     let fallback = Text { text: stem.clone(), span: Span { end: root.span.start, ..root.span } };
     let Some(id) = text_entry(root, "id") else { return fallback };
-    let fine = |text: &str| {
-        !text.is_empty()
-            && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
-            && !text.starts_with('-')
-            && !text.ends_with('-')
-    };
-    if !fine(&id.text) {
-        let mended: String = id
-            .text
-            .to_lowercase()
-            .chars()
-            .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { '-' })
-            .collect();
+    // A file's name that can be no id is the one mistake: the id must be the same.
+    if !is_id(&stem) {
+        let ending = files.get(file).path.rsplit_once('.').map_or("yaml", |(_, ending)| ending);
+        let name = if is_id(&id.text) { id.text.clone() } else { as_id(&stem) };
+        findings.push(
+            Finding::error("id-form", id.span, format!("the file is called `{stem}`, which cannot be an id"))
+                .bench("an id becomes part of a page's address and must work on every machine")
+                .instead(format!("rename the file to `{name}.{ending}`, and write `id: {name}`")),
+        );
+        return Text { text: stem, span: id.span };
+    }
+    if !is_id(&id.text) {
+        let mended = as_id(&id.text);
         findings.push(
             Finding::error("id-form", id.span, format!("`{}` cannot be an id", id.text))
                 .bench("an id becomes part of a page's address and must work on every machine")
                 .instead(format!(
-                    "use a to z, 0 to 9 and hyphens, such as `{}`, and name the file the same",
-                    mended.trim_matches('-')
+                    "use a to z, 0 to 9 and hyphens, such as `{mended}`, and name the file the same"
                 )),
         );
     } else if let Some((other, _)) = namesake(&id.text, file, files) {
@@ -163,6 +162,22 @@ pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut 
         );
     }
     Text { text: stem, span: id.span }
+}
+
+/// Whether a text can be a record's id and its file's name: small letters, digits and hyphens.
+pub(crate) fn is_id(text: &str) -> bool {
+    !text.is_empty()
+        && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+        && !text.starts_with('-')
+        && !text.ends_with('-')
+}
+
+/// The id nearest to a name.
+fn as_id(name: &str) -> String {
+    let fits = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit();
+    let mended: String = name.to_lowercase().chars().map(|c| if fits(c) { c } else { '-' }).collect();
+    let mended = mended.trim_matches('-');
+    if mended.is_empty() { "my-record".to_owned() } else { mended.to_owned() }
 }
 
 /// Another file of the same kind of record that has this id as its name.

@@ -17,7 +17,7 @@ pub use settings::{SecondSaying, Settings};
 pub use spec::{Accept, Entry, Machine, Named, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
 
 pub(crate) use conditions::read_conditions;
-pub(crate) use head::{stem, text_entry};
+pub(crate) use head::{is_id, stem, text_entry};
 pub(crate) use procedure::{read_caution, read_procedure, read_service};
 pub(crate) use released::read_released;
 pub(crate) use settings::{read_fields, read_settings};

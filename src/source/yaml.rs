@@ -311,7 +311,7 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         findings.push(
             Finding::error("record-empty", Span::new(file, 0, 0), "the file holds no record")
                 .bench("whoever looks for it finds a file and no figures")
-                .instead("begin with `id:` and the record's name, or remove the file"),
+                .instead("begin with `id:`, in specs/shop.yaml with `name:`, or remove the file"),
         );
         return None;
     }
