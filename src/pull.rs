@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use crate::catalogue::Per;
+use crate::diagnostic::did_you_mean;
 use crate::plan::{Plan, plan};
 use crate::quantity::Value;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
@@ -92,6 +93,11 @@ type Line = (String, Option<String>, Option<String>, Option<String>);
 /// What is added up: count and jobs.
 type Lines = BTreeMap<Line, (Option<u64>, Vec<String>)>;
 
+fn unknown<'i>(what: &str, id: &str, known: impl Iterator<Item = &'i str>) -> String {
+    let hint = did_you_mean(id, known, || "name one by its id, as its file is called".to_owned());
+    format!("there is no {what} `{id}`: {hint}")
+}
+
 /// The list for jobs, each a fork and a service by id.
 ///
 /// # Errors
@@ -99,9 +105,13 @@ type Lines = BTreeMap<Line, (Option<u64>, Vec<String>)>;
 pub fn pull(shop: &Shop, forks: &[ResolvedFork], wanted: &[(String, String)]) -> Result<PullList, String> {
     let mut plans = Vec::with_capacity(wanted.len());
     for (fork, service) in wanted {
-        let fork =
-            forks.iter().find(|known| known.id == *fork).ok_or(format!("there is no fork `{fork}`"))?;
-        let service = shop.service(service).ok_or(format!("there is no service `{service}`"))?;
+        let fork = forks.iter().find(|known| known.id == *fork).ok_or_else(|| {
+            let ids = forks.iter().map(|fork| fork.id.as_str());
+            unknown("fork", fork, ids)
+        })?;
+        let service = shop.service(service).ok_or_else(|| {
+            unknown("service", service, shop.services.iter().map(|service| service.id.text.as_str()))
+        })?;
         if !service.applies.holds(&fork.choices) {
             return Err(format!("the service `{}` is not for `{}`", service.id.text, fork.id));
         }

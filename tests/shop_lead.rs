@@ -253,3 +253,55 @@ fn one_fork_can_be_asked_about_by_its_id_or_its_record() {
     assert!(out(&shop.run(&["check", "tarnholm-u45"])).contains("outside-band"));
     assert!(!out(&shop.run(&["check", "velmora-c45"])).contains("air_gap_difference"));
 }
+
+/// What a command refuses or takes away is said in a word, and what it refuses it leaves as it was.
+#[test]
+fn a_build_says_what_it_takes_away_and_leaves_a_strangers_folder_alone() {
+    let shop = ShopCopy::new();
+    let err = |done: &std::process::Output| String::from_utf8_lossy(&done.stderr).into_owned();
+    std::fs::create_dir(shop.file("foreign")).expect("a folder");
+    std::fs::write(shop.file("foreign/index.html"), "a stranger's").expect("a page");
+    let refused = shop.run(&["build", "--out", "foreign"]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(
+        err(&refused).contains("A file that benchleaf did not write stands where a page"),
+        "{}",
+        err(&refused)
+    );
+    let left: Vec<_> = std::fs::read_dir(shop.file("foreign")).expect("the folder").collect();
+    assert_eq!(left.len(), 1, "nothing was made in it: {left:?}");
+    assert_eq!(shop.run(&["build"]).status.code(), Some(0));
+    std::fs::remove_dir_all(shop.file("procedures/services")).expect("the services");
+    let done = shop.run(&["build"]);
+    assert!(err(&done).contains("every bench card"), "{}", err(&done));
+    // With an error, what stands there is named only where it stands.
+    shop.replace(FORK, "stroke: 122 mm", "stroke: 122");
+    assert!(err(&shop.run(&["build"])).contains("the site that was there stays"));
+    let elsewhere = shop.run(&["build", "--out", "elsewhere"]);
+    assert_eq!(err(&elsewhere).trim(), "nothing was published");
+}
+
+/// At the bench a question is typed as it comes, and the answer names everything that is still needed.
+#[test]
+fn questions_from_the_bench_are_read_as_they_are_typed() {
+    let shop = ShopCopy::new();
+    let said = |arguments: &[&str], code: i32| {
+        let done = shop.run(arguments);
+        let told = format!("{}{}", out(&done), String::from_utf8_lossy(&done.stderr));
+        assert_eq!(done.status.code(), Some(code), "{arguments:?}: {told}");
+        told
+    };
+    assert!(said(&["convert", "22", "Nm", "--to", "ft-lb"], 0).contains("16.2 lbf·ft"));
+    assert!(said(&["convert", "12 clicks"], 2).contains("has no other unit"));
+    assert!(said(&["calc", "oil", "--oil", "quillon-damp-15"], 0).contains("ISO VG"));
+    let shelf = said(&["calc", "substitutes", "--oil", "quillon-damp-15"], 0);
+    let offered = shelf.split("No substitute").next().expect("what is offered");
+    assert!(offered.contains("quillon-cartridge-12") && !offered.contains("marrowhill-fork-46"), "{shelf}");
+    let clicks = said(&["calc", "clicks", "--fork", "tarnholm-u41", "--clicks", "30"], 2);
+    assert!(clicks.contains("no adjuster of tarnholm-u41 has 30 clicks"), "{clicks}");
+    let gap = said(&["calc", "gap"], 2);
+    assert!(["--bore", "--reading", "--gap"].iter().all(|option| gap.contains(option)), "{gap}");
+    assert!(said(&["pull", "tarnhom-u41:full-service"], 2).contains("did you mean `tarnholm-u41`?"));
+    assert!(said(&["explain", "error[bare-number]"], 0).starts_with("bare-number"));
+    assert!(said(&["schema"], 0).contains("fork.schema.json"));
+}

@@ -1,5 +1,6 @@
 //! The inputs of a calculation: as given, or as a fork's record knows them.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use super::sheet::Refusal;
@@ -72,6 +73,9 @@ pub struct Asked<'a> {
     pub fork: Option<KnownFork<'a>>,
     /// The shop whose oils may be named.
     pub shop: Option<&'a Shop>,
+    /// What was needed and was not there. The work goes on with the example, so that everything that is missing is
+    /// told at once; what it comes to is thrown away.
+    pub lacking: RefCell<Vec<String>>,
 }
 
 impl Asked<'_> {
@@ -104,16 +108,32 @@ impl Asked<'_> {
         }
     }
 
+    /// What may be worked out if everything for it is there: without that it is left out, and nothing is needed.
+    pub fn attempt<T>(&self, work: impl FnOnce(&Self) -> Result<T, Refusal>) -> Option<T> {
+        let before = self.lacking.borrow().len();
+        let done = work(self).ok();
+        let mut lacking = self.lacking.borrow_mut();
+        let whole = lacking.len() == before;
+        lacking.truncate(before);
+        done.filter(|_| whole)
+    }
+
     /// An input that has to be there.
     pub fn need(&self, name: &str) -> Result<Value, Refusal> {
         let input = self.input(name)?;
-        self.value(name)?.ok_or_else(|| {
-            let known = match (&self.fork, input.key) {
-                (Some(known), Some(key)) => format!("; the record of {} has no `{key}`", known.fork.id),
-                _ => String::new(),
-            };
-            Refusal(format!("`--{name}` is needed: {}, such as `{}`{known}", input.help, input.example))
-        })
+        if let Some(value) = self.value(name)? {
+            return Ok(value);
+        }
+        let known = match (&self.fork, input.key) {
+            (Some(known), Some(key)) => format!("; the record of {} has no `{key}`", known.fork.id),
+            _ => String::new(),
+        };
+        let said = format!("`--{name}` is needed: {}, such as `{}`{known}", input.help, input.example);
+        let mut lacking = self.lacking.borrow_mut();
+        if !lacking.contains(&said) {
+            lacking.push(said);
+        }
+        read(input, input.example)
     }
 
     /// A quantity, if it is there.

@@ -1,7 +1,7 @@
 //! A value in other units: every reading of an ambiguous one.
 
 use super::sheet::Refusal;
-use crate::quantity::{Quantity, Unit, every_reading, unit_of};
+use crate::quantity::{Dimension, Quantity, Unit, every_reading, unit_of};
 
 /// One way to read a text, in other units.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,13 +17,21 @@ pub struct Reading {
 pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<Reading>, Refusal> {
     let readings = every_reading(text).map_err(|trouble| Refusal::from_trouble(&trouble))?;
     let Some(wanted) = to else {
-        return Ok(readings.into_iter().map(in_all).collect());
+        let all: Vec<Reading> = readings.into_iter().map(in_all).collect();
+        if let Some(alone) = all.iter().find(|reading| reading.values.is_empty()) {
+            let said = alone.quantity.shown();
+            return Err(Refusal(format!(
+                "{said} has no other unit to be said in: it is what one adjuster does"
+            )));
+        }
+        return Ok(all);
     };
     let found: Vec<Reading> = readings
         .iter()
         .filter_map(|quantity| {
-            let unit = unit_of(quantity.dimension(), wanted.trim())?;
-            Some(Reading { quantity: quantity.clone(), values: vec![one(quantity, unit)] })
+            let values: Vec<_> =
+                units(quantity.dimension(), wanted).into_iter().map(|unit| one(quantity, unit)).collect();
+            (!values.is_empty()).then(|| Reading { quantity: quantity.clone(), values })
         })
         .collect();
     if !found.is_empty() {
@@ -43,8 +51,31 @@ fn in_all(quantity: Quantity) -> Reading {
     Reading { quantity, values }
 }
 
+/// The units that a spelling may mean, read as leniently as behind a number: `ft-lb`, `kpa`, and for `oz` both fluid
+/// ounces.
+fn units(dimension: Dimension, wanted: &str) -> Vec<&'static Unit> {
+    if let Some(unit) = unit_of(dimension, wanted.trim()) {
+        return vec![unit];
+    }
+    let read = every_reading(&format!("1 {}", wanted.trim())).unwrap_or_default();
+    read.iter().filter(|one| one.dimension() == dimension).map(Quantity::unit).collect()
+}
+
+/// A rounding that changes the value by more than this share loses what was written: `16 US fl oz` is not
+/// `17 imp fl oz`.
+const LOST: f64 = 0.005;
+
 fn one(quantity: &Quantity, unit: &'static Unit) -> (&'static Unit, String, f64) {
-    (unit, quantity.in_unit(unit, quantity.decimals_in(unit)), unit.from_si(quantity.middle_si()))
+    let value = unit.from_si(quantity.middle_si());
+    let mut decimals = quantity.decimals_in(unit);
+    let rounded = |decimals: u8| {
+        let scale = libm::pow(10.0, f64::from(decimals));
+        libm::round(value * scale) / scale
+    };
+    while decimals < 6 && libm::fabs(rounded(decimals) - value) > LOST * libm::fabs(value) {
+        decimals += 1;
+    }
+    (unit, quantity.in_unit(unit, decimals), value)
 }
 
 #[cfg(test)]
@@ -64,6 +95,26 @@ mod tests {
         let readings = convert("16 oz", None).unwrap();
         assert_eq!(readings.len(), 3, "US, imperial, weight");
         assert!(readings.iter().all(|reading| reading.values.len() > 2));
+    }
+
+    #[test]
+    fn what_has_one_unit_says_so_and_rounding_loses_nothing_that_counts() {
+        let refused = convert("12 clicks", None).unwrap_err().to_string();
+        assert!(refused.contains("has no other unit"), "{refused}");
+        // NIST Handbook 44, appendix C: 16 US fl oz are 473.176 mL, 16.653 imp fl oz.
+        let readings = convert("16 US fl oz", Some("imp fl oz")).unwrap();
+        assert_eq!(readings[0].values[0].1.replace('\u{a0}', " "), "16.7 imp fl oz");
+    }
+
+    #[test]
+    fn a_unit_to_convert_to_is_read_as_leniently_as_one_behind_a_number() {
+        for (text, to, symbol) in [("22 N·m", "ft-lb", "lbf·ft"), ("20 psi", "kpa", "kPa")] {
+            assert_eq!(convert(text, Some(to)).unwrap()[0].values[0].0.symbol, symbol);
+        }
+        // Which ounce is meant cannot be told: both are said, each by its name.
+        let both = convert("430 mL", Some("oz")).unwrap();
+        let symbols: Vec<&str> = both[0].values.iter().map(|(unit, ..)| unit.symbol).collect();
+        assert_eq!(symbols, ["US fl oz", "imp fl oz"]);
     }
 
     #[test]

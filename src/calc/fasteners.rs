@@ -136,8 +136,34 @@ fn counting(asked: &Asked, name: &str, otherwise: Counting) -> Result<Counting, 
     })
 }
 
+/// A setting beyond every range of the fork's adjusters is none of it.
+fn within_record(asked: &Asked, count: u32) -> Result<(), Refusal> {
+    let Some(known) = asked.fork else { return Ok(()) };
+    let fields = known
+        .shop
+        .catalogue
+        .iter()
+        .filter(|(_, field)| field.group == "adjusters" && field.key.ends_with("_range"));
+    let ranges: Vec<(&str, String, f64)> = fields
+        .filter_map(|(id, field)| {
+            let said = known.fork.on(known.side, id)?.quantity()?;
+            (said.unit().symbol == "clicks").then(|| (field.title.as_str(), said.shown(), said.greatest_si()))
+        })
+        .collect();
+    if ranges.is_empty() || ranges.iter().any(|(.., most)| f64::from(count) <= *most) {
+        return Ok(());
+    }
+    let said: Vec<String> = ranges.iter().map(|(title, text, _)| format!("{title} {text}")).collect();
+    Err(Refusal(format!(
+        "no adjuster of {} has {count} clicks; its record says: {}",
+        known.fork.id,
+        said.join(", ")
+    )))
+}
+
 fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
     let count = asked.count("clicks")?.map_or_else(|| asked.need("clicks").map(|_| 0), Ok)?;
+    within_record(asked, count)?;
     let shops = match asked.shop {
         Some(shop) if !shop.settings.first_click_zero => Counting::FirstIsOne,
         _ => Counting::FirstIsZero,

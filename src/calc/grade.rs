@@ -9,6 +9,10 @@ use crate::derive::{Answer, derive_oil, stand_ins};
 use crate::quantity::Dimension::{Temperature, Viscosity};
 use crate::quantity::{Kind, Quantity, Value};
 
+/// How much thicker or thinner an oil may be, in per cent, and still be offered for another (common practice, no
+/// source): beyond it the damping is another one.
+const FARTHEST: f64 = 20.0;
+
 /// The most parts a blend is said in.
 const MOST_PARTS: u32 = 20;
 
@@ -22,7 +26,8 @@ fn curve(asked: &Asked, name: &str) -> Result<Curve, Refusal> {
     }
     let Some(oil) = asked.shop.and_then(|shop| shop.oil(text.trim()).map(|oil| derive_oil(shop, oil))) else {
         return Err(Refusal(format!(
-            "`--{name}`: `{text}` is no oil of this shop; give its id with `--shop`, or its viscosities at 40 and 100 °C, such as `22 mm²/s, 4.9 mm²/s`"
+            "`--{name}`: `{text}` is no oil of {}; give the id of one of a shop's oils, in its folder or with `--shop`, or the viscosities at 40 and 100 °C, such as `22 mm²/s, 4.9 mm²/s`",
+            if asked.shop.is_some() { "this shop" } else { "a shop, since none was named" }
         )));
     };
     oil.curve.value().copied().ok_or_else(|| {
@@ -105,6 +110,7 @@ fn substitutes(asked: &Asked) -> Result<Sheet, Refusal> {
         }
     };
     let mut sheet = Sheet::default();
+    let mut too_far: Vec<String> = Vec::new();
     for found in ranked {
         let per_cent = (found.ratio - 1.0) * 100.0;
         let how = if per_cent.abs() < 0.5 {
@@ -114,13 +120,20 @@ fn substitutes(asked: &Asked) -> Result<Sheet, Refusal> {
         } else {
             format!("{:.0} % thinner", -per_cent)
         };
+        if per_cent.abs() > FARTHEST {
+            too_far.push(format!("{} ({how})", found.id));
+            continue;
+        }
         sheet.number("ratio", found.id.clone(), found.ratio, PLAIN);
         if let Some(line) = sheet.lines.last_mut() {
             line.text = format!("{}  {how}", line.text);
         }
     }
     if sheet.lines.is_empty() {
-        sheet.words("none", "None", "no other oil of this shop has both viscosities");
+        sheet.words("none", "None", format!("no other oil of this shop is within {FARTHEST:.0} % of it"));
+    }
+    if !too_far.is_empty() {
+        sheet.words("no_substitute", "No substitute", too_far.join(", "));
     }
     sheet.assume(format!(
         "ranked by viscosity at {} alone; seals, additives and the maker's word count too",

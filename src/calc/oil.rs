@@ -114,7 +114,7 @@ fn temperature(asked: &Asked) -> Result<Sheet, Refusal> {
     sheet.number("growth", "The oil grows by", expansion::growth(fill, density, from, to)?.value, ML);
     sheet.number("volume", "Volume then", expansion::volume_at(fill, density, from, to)?.value, ML);
     sheet.number("weight", "Weight", expansion::weight(fill, density, from)?.value, GRAM);
-    if let (Ok(surface), Some(gap)) = (surface(asked), asked.may_length("gap")?) {
+    if let (Some(surface), Some(gap)) = (asked.attempt(surface), asked.may_length("gap")?) {
         gaps(&mut sheet, &surface, gap, (fill, density, from, to))?;
     }
     sheet.words("range", "From, to", format!("{:.0} °C, {:.0} °C", from.value - 273.15, to.value - 273.15));

@@ -20,10 +20,20 @@ pub struct Subject {
     /// A line that the example prints.
     pub shows: &'static str,
     /// Works it out.
-    pub run: fn(&Asked) -> Result<Sheet, Refusal>,
+    pub(super) run: fn(&Asked) -> Result<Sheet, Refusal>,
 }
 
 impl Subject {
+    /// Works it out.
+    ///
+    /// # Errors
+    /// Everything that is needed and not there, at once; else why it cannot be worked out.
+    pub fn work(&self, asked: &Asked) -> Result<Sheet, Refusal> {
+        let done = (self.run)(asked);
+        let lacking = asked.lacking.borrow();
+        if lacking.is_empty() { done } else { Err(Refusal(lacking.join("\n           "))) }
+    }
+
     /// The example as it is typed, over several lines where one would be longer than a terminal is wide.
     pub fn typed(&self) -> String {
         let mut lines = vec![format!("benchleaf calc {}", self.name)];

@@ -48,7 +48,11 @@ pub(super) fn without(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>)
                 format!("`{}` is in no machine", fork.id.text),
             )
             .bench("whoever looks for the fork by the machine it stands in does not find it")
-            .instead("add `machines:` with maker, model and years of each"),
+            .instead("add `machines:` with maker, model and years of each")
+            .lines(vec![
+                "machines:".to_owned(),
+                "  - {maker: …, model: …, years: …}   # from..to, or one year".to_owned(),
+            ]),
         );
     }
 }

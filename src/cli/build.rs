@@ -68,7 +68,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let mut checked = check_sources(sources);
     if arguments.findings.stop(&checked) {
         tell(&checked.findings, &checked.files, format, &arguments.folder.shop)?;
-        note("nothing was published; the site that was there stays")?;
+        note(not_published(arguments))?;
         return Ok(ExitCode::from(1));
     }
     let bar = Bar::new();
@@ -83,7 +83,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let findings = order(std::mem::take(&mut checked.findings), &checked.files);
     tell(&findings, &checked.files, format, &arguments.folder.shop)?;
     let Some(published) = published else {
-        note("nothing was published; the site that was there stays")?;
+        note(not_published(arguments))?;
         return Ok(ExitCode::from(1));
     };
     if published.recovered {
@@ -103,10 +103,26 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         published.unchanged,
         published.removed
     ))?;
+    // A folder lost by mistake takes its pages along, and everything that is left is sound.
+    if published.removed > 0 && checked.shop.services.is_empty() {
+        note(
+            "no service is left in procedures/services, so every bench card and page to work from was removed",
+        )?;
+    } else if published.removed > published.written + published.unchanged {
+        note("more pages were removed than are left: look whether a folder of sources is missing")?;
+    }
     for path in &published.edited {
         note(&format!("{path} had been changed by hand and was written anew"))?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// What is left when nothing is published.
+fn not_published(arguments: &Arguments) -> &'static str {
+    match arguments.out.join("index.html").exists() {
+        true => "nothing was published; the site that was there stays",
+        false => "nothing was published",
+    }
 }
 
 fn note(message: &str) -> Result<(), Stop> {

@@ -1,14 +1,16 @@
 //! `benchleaf calc`: one subcommand for each subject, made from the subjects' table.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches, Subcommand};
 
 use super::{Stop, checked};
 use crate::calc::{Asked, KnownFork, Subject, Takes, subjects};
+use crate::diagnostic::did_you_mean;
 use crate::resolve::Side;
 
 /// A subject with what was given to it.
@@ -54,7 +56,7 @@ fn command(subject: &'static Subject) -> Command {
                 .long("shop")
                 .value_name("SHOP")
                 .value_parser(clap::value_parser!(PathBuf))
-                .help("The shop's folder; with --fork the current one when left out"),
+                .help("The shop's folder; the current one when left out, where a fork or an oil is named"),
         )
         .arg(Arg::new("json").long("json").action(ArgAction::SetTrue).help("Write JSON, for scripts"))
 }
@@ -120,14 +122,21 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let folder = match (&arguments.shop, &arguments.fork) {
         (Some(folder), _) => Some(folder.clone()),
         (None, Some(_)) => Some(PathBuf::from(".")),
-        (None, None) => None,
+        // An oil is named by its id in a shop: in a shop's folder, that shop.
+        (None, None) => {
+            let names_oil = arguments.subject.inputs.iter().any(|input| input.takes == Takes::Oil);
+            (names_oil && Path::new("specs").is_dir()).then(|| PathBuf::from("."))
+        }
     };
     let shop = folder.map(|folder| checked(&folder)).transpose()?;
     let fork = match (&shop, &arguments.fork) {
         (Some(shop), Some(id)) => {
             let known = shop.forks.iter().zip(&shop.derived).find(|(fork, _)| fork.id == *id);
-            let (fork, derived) =
-                known.ok_or_else(|| Stop::Said(format!("there is no fork `{id}` in this shop")))?;
+            let (fork, derived) = known.ok_or_else(|| {
+                let ids = shop.forks.iter().map(|fork| fork.id.as_str());
+                let hint = did_you_mean(id, ids, || "name one by its id".to_owned());
+                Stop::Said(format!("there is no fork `{id}` in this shop: {hint}"))
+            })?;
             Some(KnownFork { shop: &shop.shop, fork, derived, side: arguments.side })
         }
         _ => None,
@@ -137,8 +146,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         given: arguments.given.clone(),
         fork,
         shop: shop.as_ref().map(|checked| &checked.shop),
+        lacking: RefCell::default(),
     };
-    let sheet = (arguments.subject.run)(&asked).map_err(|refusal| Stop::Said(refusal.to_string()))?;
+    let sheet = arguments.subject.work(&asked).map_err(|refusal| Stop::Said(refusal.to_string()))?;
     let text = if arguments.json { format!("{:#}\n", sheet.json()) } else { sheet.text() };
     std::io::stdout().lock().write_all(text.as_bytes())?;
     Ok(ExitCode::SUCCESS)

@@ -14,6 +14,9 @@ pub(super) struct Arguments {
     /// The value with its unit, as a record writes it
     #[arg(value_name = "VALUE", allow_hyphen_values = true)]
     value: String,
+    /// Its unit, where it is written without quotes
+    #[arg(value_name = "UNIT", num_args = 0..=3)]
+    unit: Vec<String>,
     /// The unit to convert to; every usual unit of the dimension when left out
     #[arg(long, value_name = "UNIT")]
     to: Option<String>,
@@ -23,7 +26,9 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
-    let readings = calc::convert(&arguments.value, arguments.to.as_deref())
+    let written = [&arguments.value].into_iter().chain(&arguments.unit).map(String::as_str);
+    let written = written.collect::<Vec<_>>().join(" ");
+    let readings = calc::convert(&written, arguments.to.as_deref())
         .map_err(|refusal| Stop::Said(refusal.to_string()))?;
     let text = if arguments.json { as_json(&readings) } else { as_text(&readings, arguments.to.is_some()) };
     std::io::stdout().lock().write_all(text.as_bytes())?;

@@ -22,6 +22,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         }
         return Ok(ExitCode::SUCCESS);
     };
+    // As it stands before a finding: `error[bare-number]:`.
+    let inner = rule.split_once('[').and_then(|(_, rest)| rest.split_once(']')).map(|(code, _)| code);
+    let rule = inner.unwrap_or(rule).trim();
     let text = page(rule).ok_or_else(|| {
         let hint = did_you_mean(rule, PAGES.iter().map(|(code, _)| *code), || {
             "run it without a code for the list".to_owned()

@@ -1,5 +1,6 @@
 //! `benchleaf man`
 
+use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -19,5 +20,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         |error: std::io::Error| Stop::Said(format!("cannot write to `{}`: {error}", arguments.out.display()));
     std::fs::create_dir_all(&arguments.out).map_err(fail)?;
     clap_mangen::generate_to(Cli::command(), &arguments.out).map_err(fail)?;
+    let pages = std::fs::read_dir(&arguments.out).map_err(fail)?.filter_map(Result::ok);
+    let ours = pages.filter(|page| page.file_name().to_string_lossy().starts_with("benchleaf")).count();
+    writeln!(std::io::stderr(), "{ours} manual pages are in {}", arguments.out.display())?;
     Ok(ExitCode::SUCCESS)
 }

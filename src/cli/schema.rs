@@ -43,6 +43,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         let path = out.join(name);
         std::fs::write(&path, crate::schema::file_text(catalogue, kind))
             .map_err(|error| fail(&path, error))?;
+        writeln!(std::io::stderr(), "{}", path.display())?;
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -121,12 +121,11 @@ impl fmt::Display for Refusal {
                 at.display()
             ),
             Refusal::Foreign { out, paths, late } => {
-                let many = if paths.len() == 1 { "A file" } else { "Files" };
-                write!(
-                    f,
-                    "{many} that benchleaf did not write stand where pages should go in {}: ",
-                    out.display()
-                )?;
+                let (many, places) = match paths.len() {
+                    1 => ("A file that benchleaf did not write stands", "a page"),
+                    _ => ("Files that benchleaf did not write stand", "pages"),
+                };
+                write!(f, "{many} where {places} should go in {}: ", out.display())?;
                 for (n, path) in paths.iter().take(NAMES_SHOWN).enumerate() {
                     write!(f, "{}{path}", if n == 0 { "" } else { ", " })?;
                 }
@@ -138,7 +137,8 @@ impl fmt::Display for Refusal {
                 } else {
                     ". Nothing was changed. "
                 })?;
-                f.write_str("Move them away, or name another output folder.")
+                let them = if paths.len() == 1 { "it" } else { "them" };
+                write!(f, "Move {them} away, or name another output folder.")
             }
             Refusal::Blocked { at, what } => write!(
                 f,

@@ -144,6 +144,10 @@ pub fn publish<E: Send>(
     check_paths(pages.iter().map(|page| page.path.as_str()))?;
     let root = check_folder(target.out, target.shop)?;
     let mut output = Output::new(root);
+    // A folder that was never ours is looked at before anything is made in it.
+    if output.root.is_dir() && fs::symlink_metadata(&output.own).is_err() {
+        look(&mut output, pages)?;
+    }
     let _lock = lock(&output)?;
     let recovered = output.recover()?;
     let seen = look(&mut output, pages)?;

@@ -87,6 +87,13 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Ref
     let Some(date) = Date::read(request.date) else {
         return said(format!("`{}` is no date: write it as 2026-03-02", tame(request.date)));
     };
+    // There is no clock here. Work that is not committed may well be of a later day, but not of a later year.
+    if let Some(day) = checked.day.filter(|day| date > day.date.next_year()) {
+        return said(format!(
+            "{date} is more than a year after the last commit, of {}: look at the year again",
+            day.date
+        ));
+    }
     let errors = errors_of(checked, record);
     if !errors.is_empty() {
         return Err(Refused::Findings(errors));

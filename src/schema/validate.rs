@@ -248,6 +248,12 @@ fn unknown_key(word: &str, span: Span, pointer: &str, known: &[String], catalogu
                 acceptance("CODE", "NAME")
             ));
     }
+    let thickness = ["weight", "viscosity", "grade", "sae", "oil_weight"];
+    if thickness.contains(&word.to_lowercase().as_str()) && known.iter().any(|key| key == "choices") {
+        return Finding::error("unknown-key", span, format!("`{word}` is not known{}", inside(pointer)))
+            .bench("a “weight” says nothing of how thick an oil is, and another brand’s would be poured")
+            .instead("name the oil under `oil:` with `oil:` and its id; how thick it is stands in its record in specs/oils");
+    }
     let instead = did_you_mean(word, known.iter().map(String::as_str), || match home {
         Some(key) => format!("this belongs to another section: `{key}`"),
         None if known.is_empty() || known.len() > 24 => {

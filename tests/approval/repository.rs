@@ -196,3 +196,18 @@ fn a_comparison_tells_who_vouched_before_and_after_and_which_cards_and_pages_are
     assert_eq!(only["stale"].as_array().map(Vec::len), Some(0), "{only:#}");
     assert_eq!(only["values"].as_array().map(Vec::len), Some(0));
 }
+
+/// A slip in the year must not seal numbers for a century, and no clock is asked.
+#[test]
+fn a_review_more_than_a_year_after_the_last_commit_is_refused() {
+    let desk = Desk::new();
+    git(desk.path(), "2026-05-01", &["init", "-q"]);
+    commit(&desk, "2026-05-01");
+    let before = desk.all();
+    let refused = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2099-01-01", "--again"]);
+    assert_eq!(refused.status.code(), Some(1), "{}", out(&refused));
+    assert!(err(&refused).contains("look at the year again"), "{}", err(&refused));
+    assert_eq!(desk.all(), before);
+    let done = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2027-05-01"]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+}
