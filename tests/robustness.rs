@@ -242,7 +242,7 @@ fn odd_names_are_told_as_they_are() {
         let (status, told) = shop.check();
         assert_eq!(status, 1, "{name:?}");
         let path = format!("specs/tools/{name}");
-        assert!(told.iter().any(|told| told.path == path && told.code == "id-not-file-name"), "{told:#?}");
+        assert!(told.iter().any(|told| told.path == path && told.code == "id-form"), "{told:#?}");
         let shown = String::from_utf8(shop.run(&["check"]).stdout).expect("UTF-8");
         assert!(!shown.contains("new\nline.yaml"), "a name cannot break the report's lines");
     }

@@ -48,7 +48,7 @@ fn what_cannot_be_vouched_for_is_refused_and_nothing_is_touched() {
     let before = desk.all();
     let by = ["--by", "A. Wren", "--date", "2026-05-04"];
     let cases: [(&[&str], &str); 15] = [
-        (&["tarn-14", "--by", "A. Wren", "--date", "2026-05-04"], "did you mean `tarn-41`?"),
+        (&["tarm-41", "--by", "A. Wren", "--date", "2026-05-04"], "did you mean `tarn-41`?"),
         (&["../../etc/passwd", "--by", "A. Wren", "--date", "2026-05-04"], "there is no record"),
         (&["fork:tarn-road", "--by", "A. Wren", "--date", "2026-05-04"], "there is no record"),
         (&["tarn-41\u{1b}[2J", "--by", "A. Wren", "--date", "2026-05-04"], "there is no record"),
