@@ -45,7 +45,8 @@ pub(super) fn codes(book: &Book, fork: &ResolvedFork) -> Vec<Codes> {
     let [warned, tables, not_made] =
         [json(&facts.cautions), json(&facts::card_tables(book, fork)), json(&facts.not_made)];
     let of_service = |plan: &Plan<'_>| {
-        let (service, steps, cautions) = (json(&plan.service.title), steps(book, plan), cautions(book, fork, plan));
+        let (service, steps, cautions) =
+            (json(&plan.service.title), steps(book, plan), cautions(book, fork, plan));
         let said = format!(
             "[{title},{machines},{service},{values},{estimates},{steps},{cautions},{warned},{tables},{not_made}]"
         );
