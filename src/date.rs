@@ -11,6 +11,11 @@ pub struct Date {
 }
 
 impl Date {
+    /// Its year.
+    pub fn year(self) -> u16 {
+        self.year
+    }
+
     /// Reads `2026-03-02` and nothing else: year, month and day as ISO 8601 writes them, a day that there is.
     pub fn read(text: &str) -> Option<Date> {
         let mut parts = text.split('-');

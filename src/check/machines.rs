@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::date::AsOf;
 use crate::diagnostic::Finding;
 use crate::record::Machine;
 use crate::resolve::{ResolvedFork, Shop};
@@ -35,6 +36,31 @@ pub(super) fn claimed_twice(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Fin
                 .also(other.span, "claimed here"),
             );
         }
+    }
+}
+
+/// How many years ahead of the day a model may be sold.
+const AHEAD: u16 = 2;
+
+/// years-ahead: a machine's years are not in the far future of the commit's day; nothing is judged without one.
+pub(super) fn ahead(shop: &Shop, day: Option<AsOf>, found: &mut Vec<Finding>) {
+    let Some(year) = day.map(|day| day.date.year()) else { return };
+    for machine in shop.forks.iter().flat_map(|fork| &fork.machines) {
+        if machine.years.1 <= year.saturating_add(AHEAD) {
+            continue;
+        }
+        let (maker, model) = (one_line(&machine.maker), one_line(&machine.model));
+        found.push(
+            Finding::warning(
+                "years-ahead",
+                machine.span,
+                format!("{maker} {model} is said to be built until {}, and it is {year}", machine.years.1),
+            )
+            .bench(
+                "whoever looks the machine up by its year does not find it, and takes another fork's numbers",
+            )
+            .instead("read the years on the frame plate or the sheet again, digit by digit"),
+        );
     }
 }
 

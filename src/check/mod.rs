@@ -4,6 +4,7 @@
 //! family's line gives, is said once with the models it reaches.
 
 mod accept;
+mod apart;
 mod arithmetic;
 mod bands;
 mod conditions;
@@ -64,6 +65,7 @@ const FORK_RULES: [ForkRule; 13] = [
     legs::wrong_leg,
     seals::fits,
     sequence::twice,
+    apart::rules,
 ];
 
 /// A rule on the shop as a whole.
@@ -142,6 +144,7 @@ pub fn check(
     for (oil, derived) in shop.oils.iter().zip(oils) {
         grades::rules(shop, oil, derived, &mut all);
     }
+    machines::ahead(shop, day, &mut all);
     reviews::rules(shop, forks, reviews, day, &mut all);
     accept::apply(shop, day, merge(shop, all))
 }

@@ -7,6 +7,10 @@ use crate::bench::units::{Length, millimetres, torque};
 use crate::catalogue::FieldId;
 use crate::quantity::{Dimension, Kind, Value};
 
+/// The greatest diameter of a thread without a class that is taken for one of a bolt or an axle, m (common
+/// practice, no source).
+const BOUGHT: f64 = 0.024;
+
 /// A joint with a torque.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Joint {
@@ -55,8 +59,9 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
     let pitch = written.or_else(|| diameter.and_then(|d| coarse_pitch(d).ok().flatten()));
 
     let mut pitches_there_are = None;
-    // Caps and other soft-metal threads declare no class and choose their own pitch.
-    if let (Some(d), Some(p), Some(_)) = (diameter, written, class) {
+    // Caps and other wide threads in soft metal choose their own pitch; bolts, screws and axles do not.
+    let bought = |d: Length| class.is_some() || d.value <= BOUGHT;
+    if let (Some(d), Some(p)) = (diameter.filter(|d| bought(*d)), written) {
         pitches_there_are =
             preferred_pitches(d).ok().filter(|known| !known.iter().any(|k| (k.value - p.value).abs() < 1e-9));
     }

@@ -129,6 +129,11 @@ pub(super) fn not_a_number(text: &str, range: Range<usize>, why: &str) -> Troubl
 pub(super) fn decimal_comma(text: &str, range: Range<usize>) -> Trouble {
     let written = &text[range.clone()];
     let pointed = written.replace('.', "").replacen(',', ".", 1).replace(',', "");
+    // `10.000` would be the next thing to be misread.
+    let pointed = match pointed.split_once('.') {
+        Some((whole, noughts)) if noughts.bytes().all(|digit| digit == b'0') => whole.to_owned(),
+        _ => pointed,
+    };
     let plain = written.replace(',', "");
     let grouped = written.matches(',').count() > 1
         || written.contains('.')
@@ -146,6 +151,24 @@ pub(super) fn decimal_comma(text: &str, range: Range<usize>) -> Trouble {
         format!("{} has a comma in the number", quote(written)),
         "a comma is a decimal mark in one country and a thousands mark in another, so the value may be out a thousand times",
         instead,
+    )
+}
+
+/// A point before three digits of a distance ridden.
+pub(super) fn thousands_point(text: &str, range: Range<usize>, unit: &Unit) -> Trouble {
+    let written = &text[range.clone()];
+    let (before, after) = written.split_once('.').unwrap_or((written, ""));
+    let fraction = after.trim_end_matches('0');
+    let point = if fraction.is_empty() { "" } else { "." };
+    error(
+        "thousands-point",
+        range.clone(),
+        format!("{} has a point before three digits", quote(written)),
+        "a point is a decimal mark in one country and a thousands mark in another, so the value may be out a thousand times",
+        format!(
+            "write `{before}{after} {}` or `{before}{point}{fraction} {}`, whichever the sheet means",
+            unit.symbol, unit.symbol
+        ),
     )
 }
 
