@@ -51,7 +51,7 @@ use crate::review::Reviews;
 type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
 
 /// The rules on one fork, in no order that matters.
-const FORK_RULES: [ForkRule; 13] = [
+const FORK_RULES: [ForkRule; 14] = [
     fork::choices,
     fork::missing,
     fork::stray,
