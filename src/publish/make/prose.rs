@@ -227,7 +227,7 @@ impl Setting<'_> {
                 let what = if field.group == "torque" { "torque" } else { "value" };
                 let text = escape(&lower(&field.title));
                 format!(
-                    "<strong class=\"stop\">STOP: no {what} on record for {text}. Look it up in the maker’s manual.</strong>"
+                    "<strong class=\"stop\">STOP: no {what} on record for {text}. Look it up in the maker’s manual</strong>"
                 )
             } else {
                 format!("{text} <strong class=\"tag est\">no value on record</strong>")
