@@ -46,7 +46,7 @@ fn nothing_is_overwritten_and_odd_ids_are_refused() {
     for id in ["../x", "Tarn", "a b", "", "-x", "ä"] {
         assert_eq!(run(dir.path(), &["new", "oil", "--", id]).code, 2, "{id:?}");
     }
-    let ran = run(dir.path(), &["new", "fork", "x", "--like", "tarn-4l"]);
+    let ran = run(dir.path(), &["new", "fork", "x", "--like", "tarm-41"]);
     assert!(ran.err.contains("tarn-41"), "{}", ran.err);
     // A whole shop is not begun where part of one is.
     let there = dir.path().join("procedures/close-leg.md");
