@@ -128,7 +128,7 @@ fn a_rod_as_thick_as_the_bore_is_a_contradiction_said_once() {
 }
 
 #[test]
-fn a_torque_beyond_the_bolt_names_the_likeliest_slip() {
+fn a_torque_beyond_the_bolt_is_explained_where_its_band_is_and_nowhere_else() {
     let shop = ShopCopy::new();
     let text = std::fs::read_to_string(shop.file(U45)).expect("the record");
     let torque =
@@ -141,7 +141,21 @@ fn a_torque_beyond_the_bolt_names_the_likeliest_slip() {
     shop.replace(U45, &torque, &torque.replace("9 N·m (7 lbf·ft)", "80 N·m (59 lbf·ft)"));
     let over = one(&shop, U45, "torque-over-proof");
     assert_eq!(over.severity, Severity::Error);
-    assert!(over.instead.contains("lbf·in labelled N·m, which would be 9.0 N·m"), "{}", over.instead);
+    let outside = one(&shop, U45, "outside-band");
+    assert!(outside.instead.contains("`80 lbf·in (9.04 N·m)`"), "{}", outside.instead);
+    assert!(!over.instead.contains("would fit"), "two answers to one question: {}", over.instead);
+}
+
+#[test]
+fn a_torque_inside_its_band_that_its_bolt_does_not_carry_is_explained_by_what_it_carries() {
+    let shop = ShopCopy::new();
+    let text = std::fs::read_to_string(shop.file(U45)).expect("the record");
+    let from = text.find("  axle_pinch:").expect("the pinch bolts");
+    let to = from + text[from..].find("    property_class:").expect("a bolt with a class");
+    let slipped = "  axle_pinch:\n    value: 13 lbf·ft\n    source: [sheet, bench]\n    thread: M6 × 1\n";
+    shop.replace(U45, &text[from..to], slipped);
+    let over = one(&shop, U45, "torque-over-proof");
+    assert!(over.instead.contains("`13 N·m (9.59 lbf·ft)` would fit"), "{}", over.instead);
 }
 
 #[test]
