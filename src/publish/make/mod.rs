@@ -10,6 +10,7 @@ pub mod facts;
 mod fit;
 pub mod fork;
 pub mod glossary;
+mod heights;
 pub mod home;
 pub mod lists;
 pub mod prose;
