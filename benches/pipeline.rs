@@ -27,6 +27,10 @@ use benchleaf::publish::writer::{Planned, Target, publish};
 use benchleaf::source::Folder;
 use benchleaf::{Checked, check_shop, check_sources, read_shop};
 
+/// The command's own.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 type Outcome<T> = Result<T, Box<dyn Error>>;
 
 /// What a process measured, by name: microseconds, counts or bytes.
