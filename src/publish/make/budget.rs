@@ -77,40 +77,92 @@ impl Face {
     }
 }
 
-/// How many lines a text takes in a column of `room` millimetres, broken between words, and inside a word only
-/// where the word alone is too wide; and how far it fills the last. The first line begins `indent` millimetres in.
-pub fn lines_after(text: &str, points: f64, bold: bool, room: f64, indent: f64) -> (usize, f64) {
-    let ascii = &*ASCII;
-    let face = Face::new(points, bold);
-    let space = face.width(ascii[usize::from(b' ')]);
-    let mut lines = 1;
-    let mut at = indent;
-    let mut add = |thousandths: u32| {
-        let wide = face.width(thousandths);
-        if at > 0.0 && at + space + wide > room {
-            lines += 1;
-            at = 0.0;
+/// A column that is being filled with words.
+struct Filling {
+    face: Face,
+    space: f64,
+    room: f64,
+    lines: usize,
+    /// How far the last line is filled, in mm.
+    at: f64,
+}
+
+impl Filling {
+    fn new(face: Face, room: f64, indent: f64) -> Filling {
+        let space = face.width(ASCII[usize::from(b' ')]);
+        Filling { face, space, room, lines: 1, at: indent }
+    }
+
+    fn add(&mut self, thousandths: u32) {
+        let wide = self.face.width(thousandths);
+        if self.at > 0.0 && self.at + self.space + wide > self.room {
+            self.lines += 1;
+            self.at = 0.0;
         }
-        if wide > room {
+        if wide > self.room {
             let mut rest = wide;
-            while rest > room {
-                lines += 1;
-                rest -= room;
+            while rest > self.room {
+                self.lines += 1;
+                rest -= self.room;
             }
-            at = rest;
+            self.at = rest;
         } else {
-            at += if at > 0.0 { space + wide } else { wide };
+            self.at += if self.at > 0.0 { self.space + wide } else { wide };
         }
-    };
+    }
+}
+
+/// The words of a text, measured: for a text that is laid out more than once.
+#[derive(Debug, Clone, Default)]
+pub struct Words(Vec<u32>);
+
+impl Words {
+    /// Measures the words of a text.
+    pub fn of(text: &str) -> Words {
+        let mut words = Vec::new();
+        each_word(text, |thousandths| words.push(thousandths));
+        Words(words)
+    }
+
+    /// Whether there is no word.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// As [`lines_after`], with the words of `first` before these.
+    pub fn lines_after(
+        &self,
+        first: &Words,
+        points: f64,
+        bold: bool,
+        room: f64,
+        indent: f64,
+    ) -> (usize, f64) {
+        let mut filling = Filling::new(Face::new(points, bold), room, indent);
+        first.0.iter().chain(&self.0).for_each(|word| filling.add(*word));
+        (filling.lines, filling.at)
+    }
+}
+
+/// Gives the width of each word, in thousandths of the size.
+fn each_word(text: &str, mut give: impl FnMut(u32)) {
+    let ascii = &*ASCII;
     let mut word = None;
     for letter in text.chars() {
         match letter {
-            ' ' | '\n' | '\t' => word.take().into_iter().for_each(&mut add),
+            ' ' | '\n' | '\t' => word.take().into_iter().for_each(&mut give),
             letter => word = Some(word.unwrap_or(0) + letter_width(ascii, letter)),
         }
     }
-    word.into_iter().for_each(&mut add);
-    (lines, at)
+    word.into_iter().for_each(give);
+}
+
+/// How many lines a text takes in a column of `room` millimetres, broken between words, and inside a word only
+/// where the word alone is too wide; and how far it fills the last. The first line begins `indent` millimetres in.
+pub fn lines_after(text: &str, points: f64, bold: bool, room: f64, indent: f64) -> (usize, f64) {
+    let mut filling = Filling::new(Face::new(points, bold), room, indent);
+    each_word(text, |word| filling.add(word));
+    (filling.lines, filling.at)
 }
 
 /// How many lines a text takes; none for an empty one.
@@ -136,6 +188,15 @@ mod tests {
         let one = width("millimetre", 11.0, false);
         assert_eq!(lines("millimetre millimetre", 11.0, false, one * 1.5), 2);
         assert!(lines(&"x".repeat(100), 11.0, false, 20.0) > 9);
+    }
+
+    #[test]
+    fn measured_words_take_the_lines_of_their_text() {
+        let text = "Stroke the outer tube slowly three times\nso that  the space fills. ";
+        for (room, indent) in [(20.0, 0.0), (33.0, 12.0), (90.0, 88.0)] {
+            let whole = lines_after(&format!("12–14 {text}"), 11.0, true, room, indent);
+            assert_eq!(Words::of(text).lines_after(&Words::of("12–14"), 11.0, true, room, indent), whole);
+        }
     }
 
     #[test]

@@ -4,7 +4,7 @@ use std::cell::OnceCell;
 use std::ops::Range;
 use std::sync::Arc;
 
-use super::budget::{POINT, lines_after};
+use super::budget::{POINT, Words};
 use super::card::{HEIGHT, WIDTH};
 use super::heights::{back_rest, front_height};
 use super::prose::{OPEN, boxed};
@@ -147,32 +147,22 @@ const CALM: [&str; 2] = ["intake", "inspect"];
 /// The phases whose procedures get room for their steps first: where a wrong number is made for good.
 const FIRST: [&str; 8] = ["set", "fill", "rebuild", "check", "strip", "hand-back", "inspect", "intake"];
 
-/// The procedures of the back, each with what can be said of it and the lines that takes: made when first asked
-/// for, since most are only ever said in one or two ways.
-struct Parts<'p> {
+/// A text with its words measured.
+type Measured = (Arc<str>, Words);
+
+/// What can be said of the procedures of the back, with its words measured: made when first asked for, since most
+/// are only ever said in one or two ways.
+struct Sayings<'p> {
     plan: &'p Plan<'p>,
-    /// Whether it has its box alone, whatever the room.
-    grave: Vec<bool>,
     /// The number of the first step, and of the last.
     steps: Vec<(usize, usize)>,
-    texts: Vec<[OnceCell<Arc<str>>; 4]>,
-    /// Lines of a part that begins a line of its own.
-    counts: Vec<[OnceCell<usize>; 4]>,
-    /// Into how many columns they go.
-    columns: usize,
-    /// The room in a column, in mm.
-    room: f64,
+    titles: Vec<(String, Words)>,
+    texts: Vec<[OnceCell<Measured>; 4]>,
     say: &'p dyn Fn(&Procedure, Detail) -> Arc<str>,
 }
 
-impl<'p> Parts<'p> {
-    fn new(
-        plan: &'p Plan<'p>,
-        grave: Vec<bool>,
-        columns: usize,
-        room: f64,
-        say: &'p dyn Fn(&Procedure, Detail) -> Arc<str>,
-    ) -> Self {
+impl<'p> Sayings<'p> {
+    fn new(plan: &'p Plan<'p>, say: &'p dyn Fn(&Procedure, Detail) -> Arc<str>) -> Self {
         let mut number = 1;
         let steps = plan.items.iter().map(|item| {
             let first = number;
@@ -180,57 +170,74 @@ impl<'p> Parts<'p> {
             (first, number - 1)
         });
         let steps = steps.collect();
-        let many = plan.items.len();
-        Parts {
-            plan,
-            grave,
-            steps,
-            texts: vec![Default::default(); many],
-            counts: vec![Default::default(); many],
-            columns,
-            room,
-            say,
-        }
+        let titles = plan.items.iter().map(|item| {
+            let title = item.procedure.title.trim_end_matches('.');
+            // As beside the numbers; whose left and right it is stands at the foot of the card.
+            let title = match item.legs {
+                [true, false] => format!("{title}, L."),
+                [false, true] => format!("{title}, R."),
+                _ => format!("{title}."),
+            };
+            let words = Words::of(&title);
+            (title, words)
+        });
+        let texts = vec![Default::default(); plan.items.len()];
+        Sayings { plan, steps, titles: titles.collect(), texts, say }
+    }
+
+    fn said(&self, at: usize, detail: Detail) -> &Measured {
+        self.texts[at][detail as usize].get_or_init(|| {
+            let text = (self.say)(self.plan.items[at].procedure, detail);
+            let words = Words::of(&text);
+            (text, words)
+        })
+    }
+}
+
+/// The procedures of the back in columns, each with the lines it takes.
+struct Parts<'p> {
+    said: &'p Sayings<'p>,
+    /// Whether it has its box alone, whatever the room.
+    grave: &'p [bool],
+    /// Lines of a part that begins a line of its own.
+    counts: Vec<[OnceCell<usize>; 4]>,
+    /// Into how many columns they go.
+    columns: usize,
+    /// The room in a column, in mm.
+    room: f64,
+}
+
+impl<'p> Parts<'p> {
+    fn new(said: &'p Sayings<'p>, grave: &'p [bool], columns: usize, room: f64) -> Self {
+        Parts { said, grave, counts: vec![Default::default(); grave.len()], columns, room }
     }
 
     fn text(&self, at: usize, detail: Detail) -> &str {
-        self.texts[at][detail as usize].get_or_init(|| (self.say)(self.plan.items[at].procedure, detail))
+        &self.said.said(at, detail).0
     }
 
     /// The steps of a part, as they stand before it. Parts on one line have those of all before the first.
     fn steps_text(&self, at: usize, of: &Range<usize>, run_on: bool) -> String {
         let last = if run_on { of.end - 1 } else { at };
-        match (self.steps[at].0, self.steps[last].1) {
+        match (self.said.steps[at].0, self.said.steps[last].1) {
             _ if run_on && at > of.start => String::new(),
             (first, last) if last > first => format!("{first}–{last}"),
             (first, _) => first.to_string(),
         }
     }
 
-    fn title(&self, at: usize) -> String {
-        let item = &self.plan.items[at];
-        let title = item.procedure.title.trim_end_matches('.');
-        // As beside the numbers; whose left and right it is stands at the foot of the card.
-        match item.legs {
-            [true, false] => format!("{title}, L."),
-            [false, true] => format!("{title}, R."),
-            _ => format!("{title}."),
-        }
-    }
-
     /// Lines it adds after a line that is filled `from` mm, and how far it fills its last.
     fn lines(&self, at: usize, of: &Range<usize>, run_on: bool, detail: Detail, from: f64) -> (usize, f64) {
-        let head = format!("{} {}", self.steps_text(at, of, run_on), self.title(at));
+        let steps = Words::of(&self.steps_text(at, of, run_on));
         // Titles that follow one another are not all in bold.
         let bold = !run_on || of.len() == 1;
-        let (more, from) = lines_after(&head, 11.0, bold, self.room, from);
-        match self.text(at, detail) {
-            "" => (more - 1, from),
-            text => {
-                let (again, from) = lines_after(text, 11.0, false, self.room, from);
-                (more + again - 2, from)
-            }
+        let (more, from) = self.said.titles[at].1.lines_after(&steps, 11.0, bold, self.room, from);
+        let (_, words) = self.said.said(at, detail);
+        if words.is_empty() {
+            return (more - 1, from);
         }
+        let (again, from) = words.lines_after(&Words::default(), 11.0, false, self.room, from);
+        (more + again - 2, from)
     }
 
     fn height(&self, of: &Range<usize>, details: &[Detail], run_on: bool) -> f64 {
@@ -256,9 +263,9 @@ impl<'p> Parts<'p> {
     /// The boxes, when procedures share them like this.
     fn boxes(&self, sharing: Sharing) -> Vec<Range<usize>> {
         let mut out: Vec<Range<usize>> = Vec::new();
-        let phase = |at: usize| self.plan.items[at].procedure.phase.as_str();
+        let phase = |at: usize| self.said.plan.items[at].procedure.phase.as_str();
         let alone = |at: usize| self.grave[at] && !(sharing.calm && CALM.contains(&phase(at)));
-        for at in 0..self.plan.items.len() {
+        for at in 0..self.said.plan.items.len() {
             match out.last_mut() {
                 Some(last)
                     if last.len() < sharing.most
@@ -277,7 +284,7 @@ impl<'p> Parts<'p> {
     fn group(&self, of: &Range<usize>, details: &[Detail], run_on: bool) -> CardGroup {
         let part = |at: usize| CardPart {
             steps: self.steps_text(at, of, run_on),
-            title: self.title(at),
+            title: self.said.titles[at].0.clone(),
             text: self.text(at, details[at]).to_owned(),
         };
         CardGroup { parts: of.clone().map(part).collect(), run_on: run_on && of.len() > 1 }
@@ -322,9 +329,10 @@ fn back_with(book: &Book, told: &Told<'_>, plan: &Plan<'_>, view: &mut CardView,
         if open.contains(OPEN) { filled(book, told, procedure, &open).into() } else { open }
     };
     let grave: Vec<bool> = plan.items.iter().map(|item| is_grave(book, told, item.procedure)).collect();
+    let said = Sayings::new(plan, &say);
     let of_columns = COLUMNS.map(|columns| {
         let room = (WIDTH - 3.0 * (columns as f64 - 1.0)) / columns as f64 - 12.4 - 1.6;
-        Parts::new(plan, grave.clone(), columns, room, &say)
+        Parts::new(&said, &grave, columns, room)
     });
     let mut details = vec![Detail::Title; plan.items.len()];
     let arrange = |parts: &Parts<'_>, sharing: Sharing| {
