@@ -1,8 +1,5 @@
 //! The apprentice works from the card and the page: every word that could be taken wrongly at the vice.
 
-#[allow(dead_code, reason = "the demo shop is published here as it is, not spoilt")]
-mod common;
-
 use std::sync::LazyLock;
 
 use benchleaf::publish::make::Book;
@@ -11,21 +8,16 @@ use benchleaf::publish::view::{CardView, FoundRow};
 use benchleaf::record::Signal;
 use benchleaf::source::Folder;
 use benchleaf::{Checked, check_shop};
-use common::{ShopCopy, out};
+
+/// The repository's root, which holds the demo shop.
+const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
 /// The demo shop, checked once.
-static SHOP: LazyLock<Checked> = LazyLock::new(|| check_shop(&Folder { root: common::root().to_owned() }));
+static SHOP: LazyLock<Checked> = LazyLock::new(|| check_shop(&Folder { root: ROOT.into() }));
 
-/// The demo shop's site, published once: the folder holds it as long as the tests run.
-static SITE: LazyLock<ShopCopy> = LazyLock::new(|| {
-    let shop = ShopCopy::new();
-    let done = shop.run(&["build", "--out", "site"]);
-    assert_eq!(done.status.code(), Some(0), "{}", out(&done));
-    shop
-});
-
+/// A page of the demo site; that it is what the sources build has a test of its own.
 fn page(path: &str) -> String {
-    std::fs::read_to_string(SITE.file(&format!("site/{path}"))).expect("a page")
+    std::fs::read_to_string(format!("{ROOT}/site-demo/{path}")).expect("a page")
 }
 
 fn of(fork: &str, service: &str) -> CardView {
