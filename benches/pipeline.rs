@@ -24,7 +24,7 @@ use benchleaf::publish::pages::{Made, pages, render_page, site};
 use benchleaf::publish::render::Templates;
 use benchleaf::publish::site::{Progress, SiteError, already_published, publish_site};
 use benchleaf::publish::writer::{Planned, Target, publish};
-use benchleaf::source::Folder;
+use benchleaf::text::Folder;
 use benchleaf::{Checked, check_shop, check_sources, read_shop};
 
 /// The command's own.

@@ -11,7 +11,7 @@ use std::fmt::Write;
 use std::time::{Duration, Instant};
 
 use benchleaf::plan::{Vocabulary, plan};
-use benchleaf::source::{Folder, Memory, Source};
+use benchleaf::text::{Folder, Memory, Source};
 use benchleaf::{Checked, check_shop};
 
 /// How many conditions follow each other.

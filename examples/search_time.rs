@@ -16,7 +16,7 @@ use benchleaf::publish::make::home::index_script;
 use benchleaf::publish::pages::{Made, pages, render_page, site};
 use benchleaf::publish::render::Templates;
 use benchleaf::publish::view::SearchEntry;
-use benchleaf::source::Folder;
+use benchleaf::text::Folder;
 use headless_chrome::{Browser, LaunchOptions, Tab};
 
 const MAKERS: [&str; 12] = [

@@ -24,6 +24,7 @@ pub mod record;
 pub mod resolve;
 pub mod review;
 pub mod schema;
-pub mod source;
+pub mod syntax;
+pub mod text;
 
 pub use pipeline::{Checked, Sources, check_shop, check_shop_on, check_sources, read_shop};

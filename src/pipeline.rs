@@ -11,7 +11,8 @@ use crate::record::{self, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, resolve};
 use crate::review::{self, Reviews};
 use crate::schema::Validators;
-use crate::source::{FileId, Files, ReadProblem, Source, Span, none_unseen, yaml, yaml::Node};
+use crate::syntax::{none_unseen, yaml, yaml::Node};
+use crate::text::{FileId, Files, ReadProblem, Source, Span};
 
 /// A shop, read and checked.
 #[derive(Debug, Default)]

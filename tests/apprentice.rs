@@ -6,7 +6,7 @@ use benchleaf::publish::make::Book;
 use benchleaf::publish::make::card::card;
 use benchleaf::publish::view::{CardView, FoundRow};
 use benchleaf::record::Signal;
-use benchleaf::source::Folder;
+use benchleaf::text::Folder;
 use benchleaf::{Checked, check_shop};
 
 /// The repository's root, which holds the demo shop.

@@ -4,7 +4,7 @@ mod common;
 
 use benchleaf::check_shop;
 use benchleaf::diagnostic::{Finding, Severity};
-use benchleaf::source::Folder;
+use benchleaf::text::Folder;
 use common::{ShopCopy, out};
 
 const U45: &str = "specs/forks/tarnholm-u45.yaml";

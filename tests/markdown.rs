@@ -1,8 +1,8 @@
 //! Markdown: what a step, its reason, its cautions and its references are, and arbitrary input.
 
 use benchleaf::diagnostic::Finding;
-use benchleaf::source::markdown::{Body, Part, read, split};
-use benchleaf::source::{Files, Span};
+use benchleaf::syntax::markdown::{Body, Part, read, split};
+use benchleaf::text::{Files, Span};
 use proptest::prelude::*;
 
 fn body(text: &str) -> (Body, Vec<Finding>) {

@@ -17,8 +17,8 @@ use benchleaf::record::{
     Condition, Conditions, Holder, OnLegs, Pick, Procedure, Service, ServiceEntry, Text,
 };
 use benchleaf::resolve::{ResolvedFork, Shop, Side};
-use benchleaf::source::markdown::Body;
-use benchleaf::source::{FileId, Folder, Memory, Source, Span};
+use benchleaf::syntax::markdown::Body;
+use benchleaf::text::{FileId, Folder, Memory, Source, Span};
 use benchleaf::{Checked, check_shop};
 use proptest::prelude::*;
 

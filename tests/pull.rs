@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use benchleaf::pull::{PullList, csv, pull, text};
-use benchleaf::source::{Folder, Memory, Source};
+use benchleaf::text::{Folder, Memory, Source};
 use benchleaf::{Checked, check_shop};
 
 fn root() -> &'static Path {

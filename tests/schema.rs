@@ -6,7 +6,7 @@ use std::process::Command;
 
 use benchleaf::check_shop;
 use benchleaf::schema::{FILES, file_text, schema};
-use benchleaf::source::Folder;
+use benchleaf::text::Folder;
 
 fn shop() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))

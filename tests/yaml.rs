@@ -1,6 +1,7 @@
 //! The YAML tree: against a second reader on a corpus, and against arbitrary input.
 
-use benchleaf::source::{Files, yaml};
+use benchleaf::syntax::yaml;
+use benchleaf::text::Files;
 use proptest::prelude::*;
 use serde_json::Value as Json;
 
@@ -82,7 +83,7 @@ fn the_tree_agrees_with_a_reader_of_another_language() {
 }
 
 fn spans_inside(node: &yaml::Node, text: &str) -> bool {
-    let fine = |span: benchleaf::source::Span| text.get(span.range()).is_some();
+    let fine = |span: benchleaf::text::Span| text.get(span.range()).is_some();
     fine(node.span)
         && node.items().iter().all(|item| spans_inside(item, text))
         && node.entries().iter().all(|entry| fine(entry.key_span) && spans_inside(&entry.value, text))

@@ -23,7 +23,7 @@ mod trial;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use benchleaf::source::Folder;
+use benchleaf::text::Folder;
 
 fn main() -> ExitCode {
     let (mut from, mut models, mut every) = (PathBuf::from("."), 500, 1);

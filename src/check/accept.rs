@@ -5,7 +5,7 @@ use crate::diagnostic::{Finding, Severity, did_you_mean};
 use crate::record::{Accept, Sides, Text};
 use crate::resolve::Shop;
 use crate::review::is_approver;
-use crate::source::Span;
+use crate::text::Span;
 
 /// The findings that may be let stand: judgements on a value, never a value that cannot be read.
 const ACCEPTABLE: [&str; 19] = [

@@ -11,7 +11,7 @@ use crate::diagnostic::Finding;
 use crate::plan::{Plan, Plans, legs_word};
 use crate::quantity::{Dimension, Kind, Value};
 use crate::resolve::{ResolvedFork, Shop, Side};
-use crate::source::markdown::{Piece, Reference};
+use crate::syntax::markdown::{Piece, Reference};
 
 /// Amounts of which a service needs one: after a strip the dry fill, at an oil change the refill.
 const INSTEAD: [[&str; 2]; 1] = [["oil.dry_fill", "oil.refill"]];

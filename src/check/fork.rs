@@ -7,7 +7,7 @@ use crate::diagnostic::{Finding, Severity, did_you_mean};
 use crate::quantity::{Dimension, Quantity, Value};
 use crate::record::SecondSaying;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
-use crate::source::Span;
+use crate::text::Span;
 
 /// The place of a record's head, for what is missing from it.
 pub(super) fn head(shop: &Shop, fork: &ResolvedFork) -> Span {

@@ -9,7 +9,7 @@ use crate::diagnostic::Finding;
 use crate::quantity::{Quantity, Shape, blank};
 use crate::record::Entry;
 use crate::resolve::{ResolvedFork, Shop};
-use crate::source::Span;
+use crate::text::Span;
 
 /// wrong-form: a value has the form its field calls for.
 pub(super) fn forms(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {

@@ -6,8 +6,8 @@ use crate::diagnostic::{Finding, did_you_mean};
 use crate::quantity::Kind;
 use crate::record::{RecordKind, Text, is_id};
 use crate::resolve::{ResolvedFork, Shop};
-use crate::source::Span;
-use crate::source::markdown::{Body, Reference};
+use crate::syntax::markdown::{Body, Reference};
+use crate::text::Span;
 
 pub(super) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, found: &mut Vec<Finding>) {
     if shop.knows(kind, id) {

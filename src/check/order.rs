@@ -13,7 +13,7 @@ use crate::plan::{
 };
 use crate::record::{Pick, Procedure, RecordKind, Service, Text};
 use crate::resolve::{ResolvedFork, Shop, Side};
-use crate::source::Span;
+use crate::text::Span;
 
 /// One variant of a service and the forks that choose it.
 struct Proof<'s> {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::diagnostic::{Finding, Severity};
 use crate::resolve::{ResolvedFork, Shop};
-use crate::source::Span;
+use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
 pub(super) fn records(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {

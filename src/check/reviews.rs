@@ -14,7 +14,7 @@ use crate::resolve::{ResolvedFork, Shop};
 use crate::review::code::is_code;
 use crate::review::{CHOICES, GONE, MACHINES, RecordReview, Reviews, Standing, Vouch};
 use crate::review::{counts, is_approver, is_estimate, is_sealed, later_source, lines};
-use crate::source::Span;
+use crate::text::Span;
 
 /// Runs them all.
 pub(super) fn rules(

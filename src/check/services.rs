@@ -9,8 +9,8 @@ use crate::diagnostic::{Finding, Label};
 use crate::plan::{Plan, Planned, Plans, is_for, legs_word};
 use crate::record::{Procedure, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, Side};
-use crate::source::Span;
-use crate::source::markdown::Reference;
+use crate::syntax::markdown::Reference;
+use crate::text::Span;
 
 /// procedure-twice: a service brings each procedure once.
 pub(super) fn repeated(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {

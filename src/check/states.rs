@@ -4,7 +4,7 @@ use super::fork::{lower_first, weight};
 use crate::catalogue::{Field, Owner, STATE_PARTS};
 use crate::diagnostic::Finding;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
-use crate::source::Span;
+use crate::text::Span;
 use std::collections::BTreeSet;
 
 /// The values that belong together: a target and the range it may be chosen from. Of pressures the rule on

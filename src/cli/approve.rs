@@ -11,7 +11,7 @@ use crate::pipeline::{Checked, check_shop_on};
 use crate::publish::make::{Book, content};
 use crate::record::RecordKind;
 use crate::review::{Approval, CardNow, Refused, Request, approve, released_text};
-use crate::source::{Changed, Folder, last_commit};
+use crate::text::{Changed, Folder, last_commit};
 
 /// Where the released cards are kept.
 const RELEASED: &str = "specs/released.yaml";

@@ -9,7 +9,7 @@ use clap::ValueEnum;
 use super::{Stop, checked, width};
 use crate::compare;
 use crate::pipeline::{Checked, check_shop_on};
-use crate::source::Revision;
+use crate::text::Revision;
 
 /// How a comparison is written.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -23,7 +23,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::diagnostic::{self, Finding, Severity};
 use crate::pipeline::{Checked, Sources, check_sources, read_shop};
-use crate::source::{Files, Folder, last_commit};
+use crate::text::{Files, Folder, last_commit};
 
 /// It could not run at all.
 const COULD_NOT_RUN: u8 = 2;

@@ -6,8 +6,8 @@ use super::TextChange;
 use crate::catalogue::When;
 use crate::record::{Caution, Procedure, Service, Text};
 use crate::resolve::Shop;
-use crate::source::Files;
-use crate::source::markdown::{Body, Part, Prose};
+use crate::syntax::markdown::{Body, Part, Prose};
+use crate::text::Files;
 
 /// Every change of a procedure, caution or service that both sides have.
 pub(super) fn texts(old: &Shop, old_files: &Files, new: &Shop, new_files: &Files) -> Vec<TextChange> {

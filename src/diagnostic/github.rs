@@ -2,7 +2,7 @@
 
 use super::place::Places;
 use super::{Finding, Severity};
-use crate::source::Files;
+use crate::text::Files;
 
 /// One line for each finding. `folder` is the shop's folder inside the repository, `""` when it is the
 /// repository itself. In a span over several lines the columns are left out, as the form asks.
@@ -60,7 +60,7 @@ fn property(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::source::Span;
+    use crate::text::Span;
 
     #[test]
     fn a_line_is_escaped_so_that_it_cannot_become_a_command_of_its_own() {

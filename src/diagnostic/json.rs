@@ -26,7 +26,7 @@ use serde_json::{Value, json};
 
 use super::place::{Place, Places};
 use super::{Count, Finding};
-use crate::source::{Files, Span};
+use crate::text::{Files, Span};
 
 /// The name and version of the form.
 pub const SCHEMA: &str = "benchleaf-findings/1";

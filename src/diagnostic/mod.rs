@@ -16,7 +16,7 @@ pub use sarif::sarif;
 pub use suggest::{did_you_mean, nearest, nearest_all};
 pub use text::{summary, text};
 
-use crate::source::Span;
+use crate::text::Span;
 
 /// How bad a finding is. An error is wrong or dangerous and stops publishing; a warning needs eyes;
 /// a note is worth knowing.

@@ -1,7 +1,7 @@
 //! The order findings are told in: by path, place and code, each once.
 
 use super::Finding;
-use crate::source::Files;
+use crate::text::Files;
 
 /// Sorts findings by path, place and code, and drops exact repeats.
 pub fn order(mut findings: Vec<Finding>, files: &Files) -> Vec<Finding> {
@@ -22,7 +22,7 @@ pub fn order(mut findings: Vec<Finding>, files: &Files) -> Vec<Finding> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::source::Span;
+    use crate::text::Span;
 
     #[test]
     fn findings_are_told_by_path_place_and_code_and_each_once() {

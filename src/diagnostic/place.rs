@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::source::{FileId, Files, Span};
+use crate::text::{FileId, Files, Span};
 
 /// The mark that some editors put before the first character; it has no column of its own.
 const BYTE_ORDER_MARK: char = '\u{feff}';

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::place::Places;
 use super::{Finding, Severity};
-use crate::source::{Files, Span};
+use crate::text::{Files, Span};
 
 /// The findings as one SARIF log with one run. `folder` is the shop's folder inside the repository, `""`
 /// when it is the repository itself; `page` gives a rule's page as Markdown. Columns count Unicode code points.

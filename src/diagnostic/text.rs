@@ -6,7 +6,7 @@ use textwrap::{Options, WordSeparator, WordSplitter};
 
 use super::place::{Places, first_line};
 use super::{Count, Finding, Severity};
-use crate::source::{FileId, Files, Span};
+use crate::text::{FileId, Files, Span};
 
 /// The narrowest width that is written for.
 const NARROWEST: usize = 40;

@@ -18,7 +18,7 @@ use std::collections::{BTreeSet, HashMap};
 use crate::catalogue::Works;
 use crate::record::{OnLegs, Pick, Procedure, Service, ServiceEntry, Text};
 use crate::resolve::{ResolvedFork, Shop};
-use crate::source::markdown::{Reference, Step};
+use crate::syntax::markdown::{Reference, Step};
 
 /// A service as it runs for one fork.
 #[derive(Debug, Clone)]

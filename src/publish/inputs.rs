@@ -8,7 +8,7 @@ use super::manifest::Digest;
 use super::pages::{PagePlan, forks_of};
 use crate::date::AsOf;
 use crate::record::RecordKind;
-use crate::source::Files;
+use crate::text::Files;
 
 /// Everything the site is made from: this program's own code and templates, every source, and the day by which what
 /// was let stand is judged.

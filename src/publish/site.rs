@@ -11,7 +11,7 @@ use super::render::{TemplateProblem, Templates};
 use super::writer::{Planned, Published, Target, publish, up_to_date};
 use crate::diagnostic::{Finding, summary};
 use crate::pipeline::{Checked, Sources};
-use crate::source::{Files, Span};
+use crate::text::{Files, Span};
 
 /// The folder of a shop that holds its own templates.
 const TEMPLATES: &str = "templates/";
@@ -131,7 +131,7 @@ fn template_finding(problem: &TemplateProblem, files: &Files) -> Finding {
         Some(_) => format!("this template cannot be used: {}", problem.message),
         None => format!("the template `{}` cannot be used: {}", problem.name, problem.message),
     };
-    let span = span.unwrap_or(Span::new(crate::source::FileId(0), 0, 0));
+    let span = span.unwrap_or(Span::new(crate::text::FileId(0), 0, 0));
     Finding::error("template", span, message)
         .bench("pages made from it would be missing or wrong")
         .instead("mend the place that is underlined, or remove the file so that the built-in one is used")

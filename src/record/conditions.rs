@@ -3,7 +3,8 @@
 use super::head::Text;
 use super::procedure::{applies, list};
 use crate::catalogue::{When, Works};
-use crate::source::{FileId, yaml::Node};
+use crate::syntax::yaml::Node;
+use crate::text::FileId;
 
 /// What a condition is said of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]

@@ -1,7 +1,8 @@
 //! What every record has: a kind, an id that is its file's name, and texts that know their places.
 
 use crate::diagnostic::Finding;
-use crate::source::{FileId, Files, Span, yaml::Node};
+use crate::syntax::yaml::Node;
+use crate::text::{FileId, Files, Span};
 
 /// A text and where it stands.
 #[derive(Debug, Clone, PartialEq, Eq)]

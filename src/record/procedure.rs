@@ -6,7 +6,8 @@ use crate::catalogue::When;
 use crate::diagnostic::Finding;
 use crate::draft::STEP_PLACEHOLDERS;
 use crate::quantity::{Dimension, Kind, Quantity, Value, Wanted};
-use crate::source::{FileId, Files, Span, markdown, markdown::Body, yaml, yaml::Node};
+use crate::syntax::{markdown, markdown::Body, yaml, yaml::Node};
+use crate::text::{FileId, Files, Span};
 
 /// The phases of a job, in order.
 pub const PHASES: [(&str, &str); 8] = [

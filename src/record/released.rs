@@ -1,7 +1,8 @@
 //! `specs/released.yaml`: the codes of cards that were printed with a review behind them.
 
 use super::head::{Text, text_entry};
-use crate::source::{FileId, Span, yaml::Node};
+use crate::syntax::yaml::Node;
+use crate::text::{FileId, Span};
 
 /// A card that was released.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,7 +1,8 @@
 //! Who reviewed which values of a record, and when.
 
 use super::head::{Text, text_entry};
-use crate::source::{Span, yaml::Node};
+use crate::syntax::yaml::Node;
+use crate::text::Span;
 
 /// One entry of a record's `reviewed:` list.
 #[derive(Debug, Clone, PartialEq, Eq)]

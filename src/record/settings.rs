@@ -7,7 +7,8 @@ use super::spec::read;
 use crate::catalogue::{Catalogue, RawGroup};
 use crate::diagnostic::Finding;
 use crate::quantity::{Dimension, Kind, Quantity, Unit, Value, Wanted, unit};
-use crate::source::{FileId, Files, Span, yaml::Node};
+use crate::syntax::yaml::Node;
+use crate::text::{FileId, Files, Span};
 
 /// Whether a safety-critical value must be said twice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -9,7 +9,8 @@ use crate::catalogue::{Attribute, Catalogue, Field, FieldId, Owner, Per, attribu
 use crate::diagnostic::{Finding, Severity};
 use crate::draft::PLACEHOLDERS;
 use crate::quantity::{Value, Wanted, read_value};
-use crate::source::{FileId, Files, Span, yaml::Node, yaml::Tree};
+use crate::syntax::yaml::{Node, Tree};
+use crate::text::{FileId, Files, Span};
 
 /// What kind of source a value rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -284,7 +285,7 @@ pub(crate) fn read_spec(
         }
     }
     let text = &files.get(file).text;
-    let mut near_misses: Vec<(FieldId, &crate::source::yaml::Entry)> = Vec::new();
+    let mut near_misses: Vec<(FieldId, &crate::syntax::yaml::Entry)> = Vec::new();
     for group in root.entries() {
         for entry in group.value.entries() {
             let key = format!("{}.{}", group.key, entry.key);
@@ -568,7 +569,7 @@ pub(crate) fn read(
     let (value, troubles) = read_value(written, wanted);
     // `true` is the one word that every reader takes alike.
     let truth = matches!(&value, Some(Value::Choice(_))) && matches!(written.as_str(), "true" | "false");
-    if *plain && !truth && value.is_some() && crate::source::yaml::other_readers_differ(written) {
+    if *plain && !truth && value.is_some() && crate::syntax::yaml::other_readers_differ(written) {
         findings.push(
             Finding::warning(
                 "yaml-other-readers",

@@ -7,7 +7,7 @@ use super::shop::Shop;
 use crate::catalogue::{Choices, Field, FieldId, Per, Works};
 use crate::quantity::{Quantity, Value};
 use crate::record::{Entry, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
-use crate::source::Span;
+use crate::text::Span;
 
 /// Left or right, as seen from the saddle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

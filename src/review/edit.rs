@@ -4,8 +4,8 @@
 //! everything it held before and the addition; anything else is refused.
 
 use crate::diagnostic::Severity;
-use crate::source::FileId;
-use crate::source::yaml::{self, Entry, Node, Tree};
+use crate::syntax::yaml::{self, Entry, Node, Tree};
+use crate::text::FileId;
 
 /// Something to add to a list, in both ways a list can be written.
 #[derive(Debug, Clone, PartialEq, Eq)]

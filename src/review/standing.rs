@@ -12,7 +12,7 @@ use crate::catalogue::{Choices, FieldId};
 use crate::date::Date;
 use crate::record::{RecordKind, Review, SourceKind, SpecLine, SpecRecord};
 use crate::resolve::{ResolvedFork, Shop};
-use crate::source::Span;
+use crate::text::Span;
 
 /// Who vouched, and when.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

@@ -10,7 +10,8 @@ use crate::catalogue::Catalogue;
 use crate::check::doubt::acceptance;
 use crate::diagnostic::{Finding, did_you_mean};
 use crate::record::RecordKind;
-use crate::source::{Span, yaml::Node};
+use crate::syntax::yaml::Node;
+use crate::text::Span;
 
 /// One compiled schema for each kind of record.
 pub struct Validators {

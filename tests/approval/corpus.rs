@@ -136,9 +136,9 @@ fn shapes() -> Vec<(&'static str, Must, String)> {
 /// The record as one mapping in braces, which is YAML as well.
 fn braces(text: &str) -> String {
     let mut findings = Vec::new();
-    let mut all = benchleaf::source::Files::default();
+    let mut all = benchleaf::text::Files::default();
     let file = all.add(FORK, text);
-    let tree = benchleaf::source::yaml::read(file, text, &mut findings).expect("YAML");
+    let tree = benchleaf::syntax::yaml::read(file, text, &mut findings).expect("YAML");
     format!("{}\n", tree.json())
 }
 

@@ -2,7 +2,7 @@
 
 use benchleaf::check_shop;
 use benchleaf::review::Standing;
-use benchleaf::source::Memory;
+use benchleaf::text::Memory;
 use proptest::prelude::*;
 
 use crate::{FORK, plain, request, review, shop_with, standing, text_of};

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 use benchleaf::review::{Approval, Refused, Request, Standing, approve};
-use benchleaf::source::Memory;
+use benchleaf::text::Memory;
 use benchleaf::{Checked, check_shop};
 
 /// The fork of the small shop that most tests review.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use benchleaf::source::{Memory, Source};
+use benchleaf::text::{Memory, Source};
 
 use crate::cards::{CARD_GEOMETRY, PAPERS};
 use crate::{SIDEWAYS, ask, demo, open_in, print, render, size, with_tab};

@@ -14,7 +14,7 @@ use benchleaf::check_shop;
 use benchleaf::publish::make::Book;
 use benchleaf::publish::pages::{Made, card_findings, pages, render_page, site};
 use benchleaf::publish::render::Templates;
-use benchleaf::source::{Folder, Source};
+use benchleaf::text::{Folder, Source};
 use headless_chrome::protocol::cdp::{Emulation, Network, Page};
 use headless_chrome::types::PrintToPdfOptions;
 use headless_chrome::{Browser, LaunchOptions, Tab};

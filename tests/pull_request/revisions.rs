@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use benchleaf::source::{Revision, Source};
+use benchleaf::text::{Revision, Source};
 use serde_json::Value;
 
 use super::comparing::rename;
@@ -162,7 +162,7 @@ fn a_revision_holds_what_the_folder_held() {
     let dir = tempfile::tempdir().unwrap();
     let shop = repository(dir.path());
     let revision = Revision::open(&shop, "HEAD").unwrap();
-    let folder = benchleaf::source::Folder { root: shop };
+    let folder = benchleaf::text::Folder { root: shop };
     let (paths, problems) = folder.list();
     assert!(problems.is_empty());
     assert_eq!(revision.list().0, paths);

@@ -7,7 +7,7 @@ use benchleaf::Checked;
 use benchleaf::date::{AsOf, Date};
 use benchleaf::diagnostic::{Finding, Places, order, text};
 use benchleaf::publish::site::print_findings;
-use benchleaf::source::{Files, Memory};
+use benchleaf::text::{Files, Memory};
 
 use crate::change::{Expected, Shop, apply};
 use crate::page::{Case, Kind, Page};

@@ -12,7 +12,7 @@ use crate::plan::Plan;
 use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, DueView, FoundRow, JobBox};
 use crate::quantity::{Dimension, Kind, Value};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
-use crate::source::markdown::Piece;
+use crate::syntax::markdown::Piece;
 
 /// The height both A4 and Letter leave inside margins of 8 mm, less a little for rounding, in mm.
 pub(super) const HEIGHT: f64 = 262.6;
@@ -369,7 +369,7 @@ fn torques(book: &Book, told: &Told<'_>, plan: &Plan<'_>) -> Vec<CardTorque> {
 
 /// The first step that names a value or asks for it to be written down.
 fn step_of(plan: &Plan<'_>, key: &str) -> Option<usize> {
-    let names = |r: &crate::source::markdown::Reference| {
+    let names = |r: &crate::syntax::markdown::Reference| {
         r.target == key && matches!(r.scheme.as_str(), "spec" | "reading")
     };
     let asked = |piece: &Piece| matches!(piece, Piece::Reference(reference) if names(reference));

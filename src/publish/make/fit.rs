@@ -13,7 +13,7 @@ use super::{Book, fork::is_number};
 use crate::plan::Plan;
 use crate::publish::view::{CardCaution, CardColumn, CardGroup, CardPart, CardView};
 use crate::record::{Procedure, Signal};
-use crate::source::markdown::{Part, Piece, Step};
+use crate::syntax::markdown::{Part, Piece, Step};
 
 /// Chooses how much of each caution is printed; returns how far the front goes over.
 pub(super) fn front(book: &Book, told: &Told<'_>, plan: &Plan<'_>, view: &mut CardView) -> f64 {

@@ -36,7 +36,7 @@ use crate::quantity::Value;
 use crate::record::Caution;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::review::Reviews;
-use crate::source::{FileId, Files};
+use crate::text::{FileId, Files};
 
 /// A part or an oil that forks can share: its key, and how it is called.
 pub type PartKey = (String, String);

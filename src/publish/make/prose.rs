@@ -12,7 +12,7 @@ use crate::catalogue::{Form, Role};
 use crate::publish::view::{CautionBox, Figure, Item, Reading, ReadingBox, Step};
 use crate::record::{Caution, Procedure};
 use crate::resolve::{Shop, Side};
-use crate::source::markdown::{Part, Piece, Prose, Reference};
+use crate::syntax::markdown::{Part, Piece, Prose, Reference};
 use pulldown_cmark::{Event, Tag, TagEnd};
 
 /// Stands in a text that was written before for what is the fork's own. No source can hold it.
@@ -304,7 +304,7 @@ impl Setting<'_> {
         items
     }
 
-    fn step(&self, step: &crate::source::markdown::Step, number: usize, phase: &str) -> Step {
+    fn step(&self, step: &crate::syntax::markdown::Step, number: usize, phase: &str) -> Step {
         let mut cautions: Vec<&str> = Vec::new();
         for reference in &step.cautions {
             if !cautions.contains(&reference.target.as_str()) {

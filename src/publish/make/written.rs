@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::hash::Hash;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use crate::source::markdown::Prose;
+use crate::syntax::markdown::Prose;
 
 /// A text of the shop and the terms that were linked before it, and what it became, with the terms linked after.
 type Known = HashMap<(usize, u64), (Arc<str>, u64)>;

@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use pulldown_cmark::{CowStr, Event, LinkType, Options, Parser, Tag, TagEnd, TextMergeWithOffset, html};
 
-use super::span::{FileId, Span};
 use crate::diagnostic::{Finding, nearest};
+use crate::text::{FileId, Span};
 
 /// The schemes a link may have, besides the web's and mail's.
 pub const SCHEMES: [&str; 6] = ["spec", "procedure", "caution", "tool", "oil", "reading"];

@@ -1,7 +1,7 @@
 //! Characters that nobody sees and that still make one word another.
 
-use super::span::{FileId, Span};
 use crate::diagnostic::Finding;
+use crate::text::{FileId, Span};
 
 /// The most that are told of one file; a file full of them is not a text.
 const MOST: usize = 5;

@@ -8,8 +8,8 @@ use std::borrow::Cow;
 use granit_parser::{Event, Parser, Placement, ScalarStyle, ScanError, StructureStyle, options};
 use serde_json::{Map, Number, Value as Json};
 
-use super::span::{FileId, Span};
 use crate::diagnostic::Finding;
+use crate::text::{FileId, Span};
 
 /// The deepest nesting a record may have.
 const DEPTH: usize = 24;

@@ -1,13 +1,10 @@
-//! Bytes to spanned trees: where sources come from, and how YAML and Markdown are read.
+//! Where sources come from, and where in them something stands: a folder, memory, a revision of git. What a text
+//! means is not known here.
 
 mod files;
 mod git;
-pub mod markdown;
 mod span;
-mod unseen;
-pub mod yaml;
 
 pub use files::{Changed, Files, Folder, Memory, ReadProblem, Source, SourceFile};
 pub use git::{Revision, last_commit};
 pub use span::{FileId, Span};
-pub use unseen::none_unseen;

@@ -1,0 +1,7 @@
+//! Texts to spanned trees: how YAML and Markdown are read.
+
+pub mod markdown;
+mod unseen;
+pub mod yaml;
+
+pub use unseen::none_unseen;
