@@ -18,12 +18,11 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 use benchleaf::diagnostic::Severity;
+use benchleaf::output::{Digest, Planned, Target, publish};
 use benchleaf::publish::make::Book;
-use benchleaf::publish::manifest::Digest;
 use benchleaf::publish::pages::{Made, pages, render_page, site};
 use benchleaf::publish::render::Templates;
 use benchleaf::publish::site::{Progress, SiteError, already_published, publish_site};
-use benchleaf::publish::writer::{Planned, Target, publish};
 use benchleaf::text::Folder;
 use benchleaf::{Checked, check_shop, check_sources, read_shop};
 

@@ -15,6 +15,7 @@ pub mod date;
 pub mod derive;
 pub mod diagnostic;
 pub mod draft;
+pub mod output;
 mod pipeline;
 pub mod plan;
 pub mod publish;

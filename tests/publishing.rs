@@ -8,9 +8,7 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
-use benchleaf::publish::manifest::Digest;
-use benchleaf::publish::refusal::{PublishError, Refusal};
-use benchleaf::publish::writer::{Planned, Published, Target, publish, up_to_date};
+use benchleaf::output::{Digest, Obstacle, Planned, PublishError, Published, Target, publish, up_to_date};
 
 const OUT: &str = "PUBLISHER_OUT";
 const VERSION: &str = "PUBLISHER_VERSION";
@@ -233,8 +231,8 @@ fn two_runs_at_once_do_not_mix() {
         std::thread::sleep(Duration::from_millis(1));
     }
     match publish_site(&out, 2, || {}) {
-        Err(PublishError::Refused(refusal @ Refusal::Busy { .. })) => {
-            assert!(refusal.to_string().contains("Wait until it has ended"), "{refusal}");
+        Err(PublishError::Obstacle(obstacle @ Obstacle::Busy { .. })) => {
+            assert!(obstacle.to_string().contains("Wait until it has ended"), "{obstacle}");
         }
         other => panic!("the second run was not turned away: {other:?}"),
     }

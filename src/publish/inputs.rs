@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use super::make::Book;
 use super::make::fork::shared;
-use super::manifest::Digest;
 use super::pages::{PagePlan, forks_of};
 use crate::date::AsOf;
+use crate::output::Digest;
 use crate::record::RecordKind;
 use crate::text::Files;
 

@@ -1,16 +1,11 @@
-//! Pages, cards, charts, drawings, the search index and the atomic writer.
+//! Pages, cards, charts, drawings and the search index.
 
 pub mod figure;
 pub mod inputs;
 pub mod make;
-pub mod manifest;
 pub mod pages;
-pub mod places;
-pub mod refusal;
 pub mod render;
 pub mod sections;
 pub mod sheets;
 pub mod site;
-mod steps;
 pub mod view;
-pub mod writer;

@@ -6,10 +6,9 @@ use std::path::Path;
 use super::inputs::{page_inputs, run_digest};
 use super::make::Book;
 use super::pages::{Made, card_findings, pages, render_page, site as site_values};
-use super::refusal::PublishError;
 use super::render::{TemplateProblem, Templates};
-use super::writer::{Planned, Published, Target, publish, up_to_date};
 use crate::diagnostic::{Finding, summary};
+use crate::output::{Planned, PublishError, Published, Target, publish, up_to_date};
 use crate::pipeline::{Checked, Sources};
 use crate::text::{Files, Span};
 
@@ -79,7 +78,7 @@ pub fn publish_site(
         rendered.and_then(|bytes| if made.sheets.all_fit() { Ok(bytes) } else { Err(Fault::Card) })
     });
     done.map_err(|error| match error {
-        PublishError::Refused(refusal) => SiteError::Refused(refusal.to_string()),
+        PublishError::Obstacle(obstacle) => SiteError::Refused(obstacle.to_string()),
         PublishError::Pages(problems) => {
             let mut findings = made.sheets.over();
             // One fault in a template fails every page made from it.

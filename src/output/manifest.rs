@@ -19,94 +19,23 @@
 //! - `lock`: held while a run publishes. `stage/`: rendered files on their way.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fmt;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::Path;
-use std::str::FromStr;
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde::{Deserialize, Serialize};
 
-use super::places::check_path;
-use super::refusal::Refusal;
+use super::digest::Digest;
+use super::obstacle::Obstacle;
+use super::places::{OWN_FOLDER, check_path};
 
 /// The version of the files described above.
 const FORMAT: u32 = 1;
-/// The folder of our own within an output folder.
-pub const OWN_FOLDER: &str = ".benchleaf";
 pub(crate) const MANIFEST: &str = "manifest.json";
 pub(crate) const JOURNAL: &str = "journal.json";
 pub(crate) const INPUTS: &str = "inputs.json";
 pub(crate) const LOCK: &str = "lock";
 pub(crate) const STAGE: &str = "stage";
-
-/// A BLAKE3 digest: two files, or two sets of inputs, are the same if their digests are.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Digest([u8; 32]);
-
-impl Digest {
-    /// The digest of some bytes.
-    pub fn of(bytes: &[u8]) -> Digest {
-        Digest(*blake3::hash(bytes).as_bytes())
-    }
-
-    /// The digest of several parts in their order. The parts `ab, c` and `a, bc` differ.
-    pub fn of_parts<P: AsRef<[u8]>>(parts: impl IntoIterator<Item = P>) -> Digest {
-        let mut hasher = blake3::Hasher::new();
-        for part in parts {
-            let part = part.as_ref();
-            hasher.update(&(part.len() as u64).to_le_bytes());
-            hasher.update(part);
-        }
-        Digest(*hasher.finalize().as_bytes())
-    }
-
-    /// The digest and the size in bytes of a file, read piece by piece.
-    pub(crate) fn of_file(path: &Path) -> io::Result<(Digest, u64)> {
-        let mut hasher = blake3::Hasher::new();
-        hasher.update_reader(File::open(path)?)?;
-        Ok((Digest(*hasher.finalize().as_bytes()), hasher.count()))
-    }
-}
-
-impl AsRef<[u8]> for Digest {
-    fn as_ref(&self) -> &[u8] {
-        &self.0
-    }
-}
-
-impl fmt::Display for Digest {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&blake3::Hash::from_bytes(self.0).to_hex())
-    }
-}
-
-impl fmt::Debug for Digest {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{self}")
-    }
-}
-
-impl FromStr for Digest {
-    type Err = blake3::HexError;
-
-    fn from_str(text: &str) -> Result<Digest, Self::Err> {
-        Ok(Digest(*blake3::Hash::from_hex(text)?.as_bytes()))
-    }
-}
-
-impl Serialize for Digest {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(&blake3::Hash::from_bytes(self.0).to_hex())
-    }
-}
-
-impl<'de> Deserialize<'de> for Digest {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Digest, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        text.parse().map_err(|_| serde::de::Error::custom("a digest is 64 hexadecimal digits"))
-    }
-}
 
 /// One published file: what its bytes are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -154,14 +83,14 @@ impl Manifest {
     ///
     /// # Errors
     /// The file cannot be read, is not what this version writes, or names a path outside the folder.
-    pub fn read(out: &Path) -> Result<Manifest, Refusal> {
+    pub fn read(out: &Path) -> Result<Manifest, Obstacle> {
         Ok(Manifest::read_with_digest(&out.join(OWN_FOLDER))?
             .map(|(manifest, _)| manifest)
             .unwrap_or_default())
     }
 
     /// The manifest in our own folder, with the digest of its bytes; `None` if there is none.
-    pub(crate) fn read_with_digest(own: &Path) -> Result<Option<(Manifest, Digest)>, Refusal> {
+    pub(crate) fn read_with_digest(own: &Path) -> Result<Option<(Manifest, Digest)>, Obstacle> {
         #[derive(Deserialize)]
         #[serde(deny_unknown_fields)]
         struct Form {
@@ -201,7 +130,7 @@ impl Manifest {
 
 impl Journal {
     /// The journal that a killed run left in our own folder.
-    pub(crate) fn read(own: &Path) -> Result<Option<Journal>, Refusal> {
+    pub(crate) fn read(own: &Path) -> Result<Option<Journal>, Obstacle> {
         #[derive(Deserialize)]
         #[serde(deny_unknown_fields)]
         struct Form {
@@ -282,7 +211,7 @@ pub(crate) enum Durable {
 }
 
 /// Writes a file of our own folder so that it is the old or the new one, whole, whenever we are killed.
-pub(crate) fn write_whole(own: &Path, name: &str, bytes: &[u8], durable: Durable) -> Result<(), Refusal> {
+pub(crate) fn write_whole(own: &Path, name: &str, bytes: &[u8], durable: Durable) -> Result<(), Obstacle> {
     let waiting = own.join(format!("{name}.new"));
     let place = own.join(name);
     let write = || -> io::Result<()> {
@@ -293,10 +222,10 @@ pub(crate) fn write_whole(own: &Path, name: &str, bytes: &[u8], durable: Durable
         }
         Ok(())
     };
-    write().map_err(Refusal::disk("write", &waiting))?;
-    fs::rename(&waiting, &place).map_err(Refusal::disk("put in place", &place))?;
+    write().map_err(Obstacle::disk("write", &waiting))?;
+    fs::rename(&waiting, &place).map_err(Obstacle::disk("put in place", &place))?;
     if durable == Durable::Yes {
-        sync_folder(own).map_err(Refusal::disk("write", own))?;
+        sync_folder(own).map_err(Obstacle::disk("write", own))?;
     }
     Ok(())
 }
@@ -306,17 +235,17 @@ pub(crate) fn sync_folder(folder: &Path) -> io::Result<()> {
     if cfg!(unix) { File::open(folder)?.sync_all() } else { Ok(()) }
 }
 
-fn read_if_there(path: &Path) -> Result<Option<Vec<u8>>, Refusal> {
+fn read_if_there(path: &Path) -> Result<Option<Vec<u8>>, Obstacle> {
     match fs::read(path) {
         Ok(bytes) => Ok(Some(bytes)),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(Refusal::disk("read", path)(error)),
+        Err(error) => Err(Obstacle::disk("read", path)(error)),
     }
 }
 
-fn understand<'a, T: Deserialize<'a>>(path: &Path, bytes: &'a [u8]) -> Result<T, Refusal> {
+fn understand<'a, T: Deserialize<'a>>(path: &Path, bytes: &'a [u8]) -> Result<T, Obstacle> {
     serde_json::from_slice(bytes)
-        .map_err(|error| Refusal::Damaged { at: path.to_path_buf(), why: error.to_string() })
+        .map_err(|error| Obstacle::Damaged { at: path.to_path_buf(), why: error.to_string() })
 }
 
 /// A manifest may come from a repository that strangers write to, and its names get files removed: each must
@@ -325,8 +254,8 @@ fn check_names<'a>(
     file: &Path,
     format: u32,
     mut names: impl Iterator<Item = &'a String>,
-) -> Result<(), Refusal> {
-    let damaged = |why| Err(Refusal::Damaged { at: file.to_path_buf(), why });
+) -> Result<(), Obstacle> {
+    let damaged = |why| Err(Obstacle::Damaged { at: file.to_path_buf(), why });
     if format != FORMAT {
         return damaged(format!("it has format {format}, and this version writes format {FORMAT}"));
     }
@@ -400,15 +329,9 @@ mod tests {
             (String::new(), "EOF"),
         ] {
             fs::write(own.path().join(MANIFEST), &bad).unwrap();
-            let refusal = Manifest::read_with_digest(own.path()).unwrap_err();
-            assert!(matches!(refusal, Refusal::Damaged { .. }), "{refusal}");
-            assert!(refusal.to_string().contains(why), "{refusal} should say {why}");
+            let obstacle = Manifest::read_with_digest(own.path()).unwrap_err();
+            assert!(matches!(obstacle, Obstacle::Damaged { .. }), "{obstacle}");
+            assert!(obstacle.to_string().contains(why), "{obstacle} should say {why}");
         }
-    }
-
-    #[test]
-    fn parts_are_kept_apart() {
-        assert_ne!(Digest::of_parts(["ab", "c"]), Digest::of_parts(["a", "bc"]));
-        assert_eq!(Digest::of_parts(["ab", "c"]), Digest::of_parts(["ab", "c"]));
     }
 }

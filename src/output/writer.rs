@@ -20,11 +20,10 @@ use std::time::SystemTime;
 
 use rayon::prelude::*;
 
-use super::manifest::{
-    Digest, Durable, Entry, INPUTS, Inputs, JOURNAL, Journal, LOCK, Manifest, OWN_FOLDER, STAGE, write_whole,
-};
-use super::places::{check_folder, check_paths, folded, folders_of};
-use super::refusal::{PublishError, Refusal};
+use super::digest::Digest;
+use super::manifest::{Durable, Entry, INPUTS, Inputs, JOURNAL, Journal, LOCK, Manifest, STAGE, write_whole};
+use super::obstacle::{Obstacle, PublishError};
+use super::places::{OWN_FOLDER, check_folder, check_paths, folded, folders_of};
 use super::steps::{Output, Standing, manifest_written, standing};
 
 /// Keeps everything but the manifest out of git, for sites that are checked in.
@@ -122,7 +121,7 @@ struct Rendered {
 
 enum Failed<E> {
     Page(E),
-    Disk(Refusal),
+    Disk(Obstacle),
     /// Not tried, because the disk had failed for another page.
     Skipped,
 }
@@ -133,7 +132,7 @@ enum Failed<E> {
 /// A page changed by hand since it was published is written anew and named in [`Published::edited`].
 ///
 /// # Errors
-/// [`PublishError::Pages`] if a page cannot be rendered: the site stays as it was. [`PublishError::Refused`] if
+/// [`PublishError::Pages`] if a page cannot be rendered: the site stays as it was. [`PublishError::Obstacle`] if
 /// the folder, a path, a stranger's file, another run or the disk stands in the way; its text says whether
 /// anything was changed.
 pub fn publish<E: Send>(
@@ -152,7 +151,7 @@ pub fn publish<E: Send>(
     let recovered = output.recover()?;
     let seen = look(&mut output, pages)?;
     let stage = output.own.join(STAGE);
-    fs::create_dir(&stage).map_err(Refusal::disk("make", &stage))?;
+    fs::create_dir(&stage).map_err(Obstacle::disk("make", &stage))?;
     let result = render_all(&output, pages, &seen, render)
         .and_then(|rendered| Ok(put_in_place(&mut output, target, pages, &seen, &rendered)?));
     if result.is_err() && fs::symlink_metadata(output.own.join(JOURNAL)).is_err() {
@@ -164,14 +163,14 @@ pub fn publish<E: Send>(
 
 /// Makes the output folder and our own in it, and takes the lock. It is given back when the file is closed, by
 /// the system if need be.
-fn lock(output: &Output) -> Result<File, Refusal> {
-    fs::create_dir_all(&output.root).map_err(Refusal::disk("make", &output.root))?;
+fn lock(output: &Output) -> Result<File, Obstacle> {
+    fs::create_dir_all(&output.root).map_err(Obstacle::disk("make", &output.root))?;
     match fs::symlink_metadata(&output.own) {
-        Ok(meta) if meta.is_symlink() => return Err(Refusal::Link { at: output.own.clone() }),
+        Ok(meta) if meta.is_symlink() => return Err(Obstacle::Link { at: output.own.clone() }),
         Ok(_) => {}
         Err(_) => fs::create_dir(&output.own)
             .or_else(|error| if output.own.is_dir() { Ok(()) } else { Err(error) })
-            .map_err(Refusal::disk("make", &output.own))?,
+            .map_err(Obstacle::disk("make", &output.own))?,
     }
     let path = output.own.join(LOCK);
     let file = File::options()
@@ -179,21 +178,21 @@ fn lock(output: &Output) -> Result<File, Refusal> {
         .create(true)
         .truncate(false)
         .open(&path)
-        .map_err(Refusal::disk("open", &path))?;
+        .map_err(Obstacle::disk("open", &path))?;
     match file.try_lock() {
         Ok(()) => {}
-        Err(TryLockError::WouldBlock) => return Err(Refusal::Busy { out: output.root.clone() }),
-        Err(TryLockError::Error(error)) => return Err(Refusal::disk("lock", &path)(error)),
+        Err(TryLockError::WouldBlock) => return Err(Obstacle::Busy { out: output.root.clone() }),
+        Err(TryLockError::Error(error)) => return Err(Obstacle::disk("lock", &path)(error)),
     }
     let ignore = output.own.join(".gitignore");
     if fs::symlink_metadata(&ignore).is_err() {
-        fs::write(&ignore, GITIGNORE).map_err(Refusal::disk("write", &ignore))?;
+        fs::write(&ignore, GITIGNORE).map_err(Obstacle::disk("write", &ignore))?;
     }
     Ok(file)
 }
 
 /// Looks at every place the run would write to, and refuses what is not ours.
-fn look(output: &mut Output, pages: &[Planned]) -> Result<Seen, Refusal> {
+fn look(output: &mut Output, pages: &[Planned]) -> Result<Seen, Obstacle> {
     let (old, inputs) = match Manifest::read_with_digest(&output.own)? {
         Some((manifest, digest)) => {
             let inputs = Inputs::read(&output.own, digest).map(|inputs| inputs.pages).unwrap_or_default();
@@ -208,8 +207,8 @@ fn look(output: &mut Output, pages: &[Planned]) -> Result<Seen, Refusal> {
         let at = output.root.join(folder);
         match fs::symlink_metadata(&at) {
             Ok(meta) if meta.is_dir() => continue,
-            Ok(meta) if meta.is_symlink() => return Err(Refusal::Link { at }),
-            Ok(_) if !old.pages.contains_key(folder) => return Err(Refusal::Blocked { at, what: "A file" }),
+            Ok(meta) if meta.is_symlink() => return Err(Obstacle::Link { at }),
+            Ok(_) if !old.pages.contains_key(folder) => return Err(Obstacle::Blocked { at, what: "A file" }),
             _ => to_make.insert(folder.to_string()),
         };
     }
@@ -219,10 +218,10 @@ fn look(output: &mut Output, pages: &[Planned]) -> Result<Seen, Refusal> {
         Some(entry) => standing(&root.join(&page.path), entry, written).map(Some),
         None => match fs::symlink_metadata(root.join(&page.path)) {
             Err(_) => Ok(Some(Standing::Missing)),
-            Ok(meta) if meta.is_symlink() => Err(Refusal::Link { at: root.join(&page.path) }),
+            Ok(meta) if meta.is_symlink() => Err(Obstacle::Link { at: root.join(&page.path) }),
             Ok(meta) if meta.is_dir() && only_ours(root, &page.path, &old)? => Ok(Some(Standing::Missing)),
             Ok(meta) if meta.is_dir() => {
-                Err(Refusal::Blocked { at: root.join(&page.path), what: "A folder" })
+                Err(Obstacle::Blocked { at: root.join(&page.path), what: "A folder" })
             }
             Ok(_) if is_another_spelling(root, &page.path, &old) => Ok(Some(Standing::Missing)),
             Ok(_) => Ok(None),
@@ -236,22 +235,22 @@ fn look(output: &mut Output, pages: &[Planned]) -> Result<Seen, Refusal> {
         .map(|(page, _)| page.path.clone())
         .collect();
     if !foreign.is_empty() {
-        return Err(Refusal::Foreign { out: output.root.clone(), paths: foreign, late: false });
+        return Err(Obstacle::Foreign { out: output.root.clone(), paths: foreign, late: false });
     }
     Ok(Seen { old, written, inputs, standings: found.into_iter().flatten().collect(), to_make })
 }
 
 /// Whether a folder holds nothing but pages and folders of ours, so that a page may take its place.
-fn only_ours(root: &Path, folder: &str, old: &Manifest) -> Result<bool, Refusal> {
+fn only_ours(root: &Path, folder: &str, old: &Manifest) -> Result<bool, Obstacle> {
     let at = root.join(folder);
     if !old.folders.contains(folder) {
         return Ok(false);
     }
-    for item in fs::read_dir(&at).map_err(Refusal::disk("list", &at))? {
-        let item = item.map_err(Refusal::disk("list", &at))?;
+    for item in fs::read_dir(&at).map_err(Obstacle::disk("list", &at))? {
+        let item = item.map_err(Obstacle::disk("list", &at))?;
         let Ok(name) = item.file_name().into_string() else { return Ok(false) };
         let path = format!("{folder}/{name}");
-        let kind = item.file_type().map_err(Refusal::disk("look at", &item.path()))?;
+        let kind = item.file_type().map_err(Obstacle::disk("look at", &item.path()))?;
         let ours = if kind.is_dir() { only_ours(root, &path, old)? } else { old.pages.contains_key(&path) };
         if !ours {
             return Ok(false);
@@ -298,7 +297,7 @@ fn render_all<E: Send>(
         let staged = output.staged(number(index));
         fs::write(&staged, &bytes).map_err(|error| {
             disk_failed.store(true, Ordering::Relaxed);
-            Failed::Disk(Refusal::disk("write", &staged)(error))
+            Failed::Disk(Obstacle::disk("write", &staged)(error))
         })?;
         Ok(Rendered { entry, staged: true, rendered: true })
     };
@@ -311,12 +310,12 @@ fn render_all<E: Send>(
         match outcome {
             Ok(one) => rendered.push(one),
             Err(Failed::Page(error)) => failed.push((page.path.clone(), error)),
-            Err(Failed::Disk(refusal)) => refused = refused.or(Some(refusal)),
+            Err(Failed::Disk(obstacle)) => refused = refused.or(Some(obstacle)),
             Err(Failed::Skipped) => {}
         }
     }
     match refused {
-        Some(refusal) => Err(refusal.into()),
+        Some(obstacle) => Err(obstacle.into()),
         None if !failed.is_empty() => Err(PublishError::Pages(failed)),
         None => Ok(rendered),
     }
@@ -333,7 +332,7 @@ fn plan(
     pages: &[Planned],
     seen: &Seen,
     rendered: &[Rendered],
-) -> Result<(Journal, Published), Refusal> {
+) -> Result<(Journal, Published), Obstacle> {
     let Seen { old, written, standings, to_make, .. } = seen;
     let mut journal = Journal::default();
     let mut published = Published::default();
@@ -373,7 +372,7 @@ fn put_in_place(
     pages: &[Planned],
     seen: &Seen,
     rendered: &[Rendered],
-) -> Result<Published, Refusal> {
+) -> Result<Published, Obstacle> {
     let (journal, mut published) = plan(output, pages, seen, rendered)?;
     let read_some = seen.standings.contains(&Standing::AsPublished { read: true });
     let nothing_to_do = journal.staged.is_empty() && journal.stale.is_empty() && journal.new == seen.old;
@@ -390,7 +389,7 @@ fn put_in_place(
         published.removed = finished.removed;
         if !finished.blocked.is_empty() {
             let out = output.root.clone();
-            return Err(Refusal::Foreign { out, paths: finished.blocked, late: true });
+            return Err(Obstacle::Foreign { out, paths: finished.blocked, late: true });
         }
         finished.digest
     };
@@ -399,7 +398,7 @@ fn put_in_place(
         run: target.run.map(|(run, said)| (run, said.to_owned())),
         pages: pages.iter().filter_map(|page| Some((page.path.clone(), page.inputs?))).collect(),
     };
-    write_whole(&output.own, INPUTS, &inputs.to_bytes(), Durable::No).map_err(Refusal::begun)?;
+    write_whole(&output.own, INPUTS, &inputs.to_bytes(), Durable::No).map_err(Obstacle::begun)?;
     Ok(published)
 }
 

@@ -9,11 +9,10 @@ use std::time::SystemTime;
 
 use rayon::prelude::*;
 
-use super::manifest::{
-    Digest, Durable, Entry, JOURNAL, Journal, MANIFEST, Manifest, OWN_FOLDER, STAGE, write_whole,
-};
-use super::places::{folded, folders_of};
-use super::refusal::Refusal;
+use super::digest::Digest;
+use super::manifest::{Durable, Entry, JOURNAL, Journal, MANIFEST, Manifest, STAGE, write_whole};
+use super::obstacle::Obstacle;
+use super::places::{OWN_FOLDER, folded, folders_of};
 
 /// One change of the output folder. Each is one call of the system, so it has happened or it has not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -104,12 +103,12 @@ impl Output {
     }
 
     /// Refuses a path that leads through a symbolic link, out of the folder.
-    pub(crate) fn check_way(&mut self, path: &str) -> Result<(), Refusal> {
+    pub(crate) fn check_way(&mut self, path: &str) -> Result<(), Obstacle> {
         for folder in folders_of(path) {
             if !self.seen.contains(folder) {
                 let at = self.root.join(folder);
                 match fs::symlink_metadata(&at) {
-                    Ok(meta) if meta.is_symlink() => return Err(Refusal::Link { at }),
+                    Ok(meta) if meta.is_symlink() => return Err(Obstacle::Link { at }),
                     Ok(meta) if meta.is_dir() => {
                         self.seen.insert(folder.to_string());
                     }
@@ -121,7 +120,7 @@ impl Output {
     }
 
     /// Takes one step.
-    pub(crate) fn take(&mut self, step: Step) -> Result<Taken, Refusal> {
+    pub(crate) fn take(&mut self, step: Step) -> Result<Taken, Obstacle> {
         let (Step::Remove(path) | Step::Prune(path) | Step::Make(path) | Step::Place { path, .. }) = step;
         self.check_way(path)?;
         let at = self.root.join(path);
@@ -131,7 +130,7 @@ impl Output {
                 if !fs::symlink_metadata(&at).is_ok_and(|meta| meta.is_file()) {
                     return Ok(Taken::Nothing);
                 }
-                fs::remove_file(&at).map_err(Refusal::disk("remove", &at))?;
+                fs::remove_file(&at).map_err(Obstacle::disk("remove", &at))?;
                 Ok(Taken::Done)
             }
             Step::Prune(_) => {
@@ -139,13 +138,13 @@ impl Output {
                 match fs::remove_dir(&at) {
                     Ok(()) => Ok(Taken::Done),
                     Err(error) if is_kept(error.kind()) => Ok(Taken::Nothing),
-                    Err(error) => Err(Refusal::disk("remove", &at)(error)),
+                    Err(error) => Err(Obstacle::disk("remove", &at)(error)),
                 }
             }
             Step::Make(_) => match fs::create_dir(&at) {
                 Ok(()) => Ok(Taken::Done),
                 Err(_) if fs::symlink_metadata(&at).is_ok_and(|meta| meta.is_dir()) => Ok(Taken::Nothing),
-                Err(error) => Err(Refusal::disk("make", &at)(error)),
+                Err(error) => Err(Obstacle::disk("make", &at)(error)),
             },
             Step::Place { number, fresh, .. } => {
                 let staged = self.staged(number);
@@ -154,18 +153,18 @@ impl Output {
                 }
                 match fs::rename(&staged, &at) {
                     Ok(()) => Ok(Taken::Done),
-                    Err(error) => Err(Refusal::disk("put in place", &at)(error)),
+                    Err(error) => Err(Obstacle::disk("put in place", &at)(error)),
                 }
             }
         }
     }
 
     /// Takes all steps of a journal, writes the new manifest and drops the journal.
-    pub(crate) fn finish(&mut self, old: &Manifest, journal: &Journal) -> Result<Finished, Refusal> {
+    pub(crate) fn finish(&mut self, old: &Manifest, journal: &Journal) -> Result<Finished, Obstacle> {
         let mut removed = 0;
         let mut blocked = Vec::new();
         for step in steps(old, journal) {
-            match (step, self.take(step).map_err(Refusal::begun)?) {
+            match (step, self.take(step).map_err(Obstacle::begun)?) {
                 (Step::Remove(_), Taken::Done) => removed += 1,
                 (Step::Place { path, .. }, Taken::Blocked) => blocked.push(path.to_string()),
                 _ => {}
@@ -175,13 +174,13 @@ impl Output {
         for path in &blocked {
             manifest.pages.remove(path);
         }
-        let digest = self.settle(&mut manifest).map_err(Refusal::begun)?;
+        let digest = self.settle(&mut manifest).map_err(Obstacle::begun)?;
         Ok(Finished { digest, removed, blocked })
     }
 
     /// Goes on where a killed run stopped, if one did: the site is then the one that run was putting in place.
     /// Returns whether there was anything to go on with.
-    pub(crate) fn recover(&mut self) -> Result<bool, Refusal> {
+    pub(crate) fn recover(&mut self) -> Result<bool, Obstacle> {
         let Some(journal) = Journal::read(&self.own)? else {
             self.clear_stage()?;
             return Ok(false);
@@ -199,7 +198,7 @@ impl Output {
                 }
             }
             if let (Step::Place { path, .. }, Taken::Blocked) =
-                (step, self.take(step).map_err(Refusal::begun)?)
+                (step, self.take(step).map_err(Obstacle::begun)?)
             {
                 blocked.insert(path);
             }
@@ -238,12 +237,12 @@ impl Output {
                 }
             }
         }
-        self.settle(&mut manifest).map_err(Refusal::begun)?;
+        self.settle(&mut manifest).map_err(Obstacle::begun)?;
         Ok(true)
     }
 
     /// Writes the manifest for good, then drops the journal and the stage.
-    fn settle(&mut self, manifest: &mut Manifest) -> Result<Digest, Refusal> {
+    fn settle(&mut self, manifest: &mut Manifest) -> Result<Digest, Obstacle> {
         let needed: BTreeSet<&str> = manifest.pages.keys().flat_map(|path| folders_of(path)).collect();
         let root = &self.root;
         manifest.folders.retain(|folder| {
@@ -255,7 +254,7 @@ impl Output {
         let journal = self.own.join(JOURNAL);
         match fs::remove_file(&journal) {
             Err(error) if error.kind() != io::ErrorKind::NotFound => {
-                return Err(Refusal::disk("remove", &journal)(error));
+                return Err(Obstacle::disk("remove", &journal)(error));
             }
             _ => {}
         }
@@ -264,12 +263,12 @@ impl Output {
     }
 
     /// Removes the stage folder and what is in it.
-    pub(crate) fn clear_stage(&self) -> Result<(), Refusal> {
+    pub(crate) fn clear_stage(&self) -> Result<(), Obstacle> {
         let stage = self.own.join(STAGE);
         match fs::symlink_metadata(&stage) {
             Err(_) => Ok(()),
-            Ok(meta) if !meta.is_dir() => Err(Refusal::Link { at: stage }),
-            Ok(_) => fs::remove_dir_all(&stage).map_err(Refusal::disk("remove", &stage)),
+            Ok(meta) if !meta.is_dir() => Err(Obstacle::Link { at: stage }),
+            Ok(_) => fs::remove_dir_all(&stage).map_err(Obstacle::disk("remove", &stage)),
         }
     }
 }
@@ -302,19 +301,19 @@ pub(crate) fn standing(
     at: &Path,
     entry: &Entry,
     manifest_written: Option<SystemTime>,
-) -> Result<Standing, Refusal> {
+) -> Result<Standing, Obstacle> {
     let meta = match fs::symlink_metadata(at) {
         Ok(meta) => meta,
         Err(error) if matches!(error.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {
             return Ok(Standing::Missing);
         }
-        Err(error) => return Err(Refusal::disk("look at", at)(error)),
+        Err(error) => return Err(Obstacle::disk("look at", at)(error)),
     };
     if meta.is_symlink() {
-        return Err(Refusal::Link { at: at.to_path_buf() });
+        return Err(Obstacle::Link { at: at.to_path_buf() });
     }
     if !meta.is_file() {
-        return Err(Refusal::Blocked { at: at.to_path_buf(), what: "A folder" });
+        return Err(Obstacle::Blocked { at: at.to_path_buf(), what: "A folder" });
     }
     if meta.len() != entry.size {
         return Ok(Standing::Edited);
@@ -325,7 +324,7 @@ pub(crate) fn standing(
     {
         return Ok(Standing::AsPublished { read: false });
     }
-    let (digest, _) = Digest::of_file(at).map_err(Refusal::disk("read", at))?;
+    let (digest, _) = Digest::of_file(at).map_err(Obstacle::disk("read", at))?;
     Ok(if digest == entry.digest { Standing::AsPublished { read: true } } else { Standing::Edited })
 }
 

@@ -9,7 +9,7 @@ const NAMES_SHOWN: usize = 10;
 
 /// A reason not to publish, or not to go on. Its text says what, where and what to do.
 #[derive(Debug)]
-pub enum Refusal {
+pub enum Obstacle {
     /// A page's path cannot be used on every file system, or would leave the output folder.
     Path {
         /// The path as planned.
@@ -78,49 +78,49 @@ pub enum Refusal {
     },
 }
 
-impl Refusal {
-    /// A refusal of the disk before any page was put in place; shaped for `map_err`.
-    pub(crate) fn disk(doing: &'static str, at: &Path) -> impl FnOnce(io::Error) -> Refusal {
-        move |error| Refusal::Disk { doing, at: at.to_path_buf(), error, begun: false }
+impl Obstacle {
+    /// An obstacle of the disk before any page was put in place; shaped for `map_err`.
+    pub(crate) fn disk(doing: &'static str, at: &Path) -> impl FnOnce(io::Error) -> Obstacle {
+        move |error| Obstacle::Disk { doing, at: at.to_path_buf(), error, begun: false }
     }
 
-    /// The same refusal, said of a run that was already putting pages in place.
-    pub(crate) fn begun(self) -> Refusal {
+    /// The same obstacle, said of a run that was already putting pages in place.
+    pub(crate) fn begun(self) -> Obstacle {
         match self {
-            Refusal::Disk { doing, at, error, .. } => Refusal::Disk { doing, at, error, begun: true },
+            Obstacle::Disk { doing, at, error, .. } => Obstacle::Disk { doing, at, error, begun: true },
             other => other,
         }
     }
 }
 
-impl fmt::Display for Refusal {
+impl fmt::Display for Obstacle {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Refusal::Path { path, why } => {
+            Obstacle::Path { path, why } => {
                 write!(
                     f,
                     "The page path \"{path}\" {why}. Nothing was published. Give the page another name."
                 )
             }
-            Refusal::Clash { one, other } => write!(
+            Obstacle::Clash { one, other } => write!(
                 f,
                 "The pages \"{one}\" and \"{other}\" would be the same file or folder on some computers. \
                  Nothing was published. Give one of them another name."
             ),
-            Refusal::Sources { out, sources } => write!(
+            Obstacle::Sources { out, sources } => write!(
                 f,
                 "The output folder {} must be apart from the shop's own files in {}. Nothing was published. \
                  Name another output folder, such as \"site\" inside the shop.",
                 out.display(),
                 sources.display()
             ),
-            Refusal::Link { at } => write!(
+            Obstacle::Link { at } => write!(
                 f,
                 "{} is a symbolic link, and pages are only written to real files and folders. \
                  Name the real folder, or remove the link.",
                 at.display()
             ),
-            Refusal::Foreign { out, paths, late } => {
+            Obstacle::Foreign { out, paths, late } => {
                 let (many, places) = match paths.len() {
                     1 => ("A file that benchleaf did not write stands", "a page"),
                     _ => ("Files that benchleaf did not write stand", "pages"),
@@ -140,23 +140,23 @@ impl fmt::Display for Refusal {
                 let them = if paths.len() == 1 { "it" } else { "them" };
                 write!(f, "Move {them} away, or name another output folder.")
             }
-            Refusal::Blocked { at, what } => write!(
+            Obstacle::Blocked { at, what } => write!(
                 f,
                 "{what} that benchleaf did not make is in the way at {}. Move it away, or name another output folder.",
                 at.display()
             ),
-            Refusal::Busy { out } => write!(
+            Obstacle::Busy { out } => write!(
                 f,
                 "Another run is publishing into {} now. Wait until it has ended, then run this again.",
                 out.display()
             ),
-            Refusal::Damaged { at, why } => write!(
+            Obstacle::Damaged { at, why } => write!(
                 f,
                 "{} cannot be understood ({why}), so it is not known which files here are ours. \
                  Nothing was changed. Bring the file back from a copy, or empty the output folder and build again.",
                 at.display()
             ),
-            Refusal::Disk { doing, at, error, begun } => {
+            Obstacle::Disk { doing, at, error, begun } => {
                 write!(f, "Could not {doing} {}: {error}. ", at.display())?;
                 f.write_str(if *begun {
                     "Each page is wholly old or wholly new, and the next run finishes the rest. "
@@ -169,7 +169,7 @@ impl fmt::Display for Refusal {
     }
 }
 
-impl std::error::Error for Refusal {}
+impl std::error::Error for Obstacle {}
 
 /// What a person can do about an answer of the system.
 fn what_to_do(kind: io::ErrorKind) -> &'static str {
@@ -192,12 +192,12 @@ pub enum PublishError<E> {
     /// These pages could not be rendered, in the order they were planned. Nothing was published.
     Pages(Vec<(String, E)>),
     /// The output folder, the disk or a path stands in the way.
-    Refused(Refusal),
+    Obstacle(Obstacle),
 }
 
-impl<E> From<Refusal> for PublishError<E> {
-    fn from(refusal: Refusal) -> Self {
-        PublishError::Refused(refusal)
+impl<E> From<Obstacle> for PublishError<E> {
+    fn from(obstacle: Obstacle) -> Self {
+        PublishError::Obstacle(obstacle)
     }
 }
 
@@ -214,7 +214,7 @@ impl<E: fmt::Display> fmt::Display for PublishError<E> {
                 }
                 Ok(())
             }
-            PublishError::Refused(refusal) => refusal.fmt(f),
+            PublishError::Obstacle(obstacle) => obstacle.fmt(f),
         }
     }
 }
@@ -228,7 +228,7 @@ mod tests {
     #[test]
     fn a_full_disk_says_what_where_and_what_to_do() {
         let full =
-            Refusal::disk("write", Path::new("site/.benchleaf/stage/3"))(io::ErrorKind::StorageFull.into());
+            Obstacle::disk("write", Path::new("site/.benchleaf/stage/3"))(io::ErrorKind::StorageFull.into());
         let text = full.to_string();
         assert!(text.starts_with("Could not write site/.benchleaf/stage/3"), "{text}");
         assert!(text.contains("pages that were there are unchanged"), "{text}");
@@ -240,7 +240,7 @@ mod tests {
     #[test]
     fn a_long_list_of_foreign_files_is_counted() {
         let paths = (0..13).map(|n| format!("{n}.html")).collect();
-        let text = Refusal::Foreign { out: "site".into(), paths, late: false }.to_string();
+        let text = Obstacle::Foreign { out: "site".into(), paths, late: false }.to_string();
         assert!(text.contains("9.html and 3 more. Nothing was changed."), "{text}");
     }
 }

@@ -5,9 +5,10 @@ use std::fs;
 use std::io;
 use std::path::{Component, Path, PathBuf};
 
-use super::manifest::OWN_FOLDER;
-use super::refusal::Refusal;
+use super::obstacle::Obstacle;
 
+/// The folder of our own within an output folder.
+pub const OWN_FOLDER: &str = ".benchleaf";
 /// The folders of a shop that hold its sources.
 const SOURCE_FOLDERS: [&str; 3] = ["specs", "procedures", "templates"];
 /// Names that mean a device, not a file, on some systems, with any ending.
@@ -69,23 +70,25 @@ pub(crate) fn folders_of(path: &str) -> impl Iterator<Item = &str> {
 ///
 /// # Errors
 /// The first path that is wrong, or the first two that clash.
-pub fn check_paths<'a>(paths: impl IntoIterator<Item = &'a str>) -> Result<(), Refusal> {
+pub fn check_paths<'a>(paths: impl IntoIterator<Item = &'a str>) -> Result<(), Obstacle> {
     let mut files: BTreeMap<String, &str> = BTreeMap::new();
     let mut folders: BTreeMap<String, &str> = BTreeMap::new();
     for path in paths {
-        check_path(path).map_err(|why| Refusal::Path { path: path.to_string(), why })?;
+        check_path(path).map_err(|why| Obstacle::Path { path: path.to_string(), why })?;
         if let Some(other) = files.insert(folded(path), path) {
-            return Err(Refusal::Clash { one: other.to_string(), other: path.to_string() });
+            return Err(Obstacle::Clash { one: other.to_string(), other: path.to_string() });
         }
         for folder in folders_of(path) {
             let seen = folders.entry(folded(folder)).or_insert(folder);
             if *seen != folder {
-                return Err(Refusal::Clash { one: (*seen).to_string(), other: folder.to_string() });
+                return Err(Obstacle::Clash { one: (*seen).to_string(), other: folder.to_string() });
             }
         }
     }
     match files.iter().find_map(|(path, file)| folders.get(path).map(|folder| (file, folder))) {
-        Some((file, folder)) => Err(Refusal::Clash { one: (*file).to_string(), other: format!("{folder}/") }),
+        Some((file, folder)) => {
+            Err(Obstacle::Clash { one: (*file).to_string(), other: format!("{folder}/") })
+        }
         None => Ok(()),
     }
 }
@@ -95,22 +98,22 @@ pub fn check_paths<'a>(paths: impl IntoIterator<Item = &'a str>) -> Result<(), R
 /// # Errors
 /// The folder itself is a symbolic link; it is the shop's folder, holds the shop's sources or lies among
 /// them; or the disk does not answer.
-pub fn check_folder(out: &Path, shop: Option<&Path>) -> Result<PathBuf, Refusal> {
+pub fn check_folder(out: &Path, shop: Option<&Path>) -> Result<PathBuf, Obstacle> {
     // A slash at the end would follow a link; going over the components drops it.
     let given: PathBuf = out.components().collect();
     if fs::symlink_metadata(&given).is_ok_and(|meta| meta.is_symlink()) {
-        return Err(Refusal::Link { at: given });
+        return Err(Obstacle::Link { at: given });
     }
-    let real = real_path(&given).map_err(Refusal::disk("find", &given))?;
+    let real = real_path(&given).map_err(Obstacle::disk("find", &given))?;
     if let Some(shop) = shop {
-        let shop = real_path(shop).map_err(Refusal::disk("find", shop))?;
+        let shop = real_path(shop).map_err(Obstacle::disk("find", shop))?;
         if shop.starts_with(&real) {
-            return Err(Refusal::Sources { out: real, sources: shop });
+            return Err(Obstacle::Sources { out: real, sources: shop });
         }
         for name in SOURCE_FOLDERS {
-            let sources = real_path(&shop.join(name)).map_err(Refusal::disk("find", &shop))?;
+            let sources = real_path(&shop.join(name)).map_err(Obstacle::disk("find", &shop))?;
             if sources.starts_with(&real) || real.starts_with(&sources) {
-                return Err(Refusal::Sources { out: real, sources });
+                return Err(Obstacle::Sources { out: real, sources });
             }
         }
     }
@@ -191,7 +194,7 @@ mod tests {
             ["a", "a/b"],
             ["x/A/b", "x/a"],
         ] {
-            assert!(matches!(check_paths(paths), Err(Refusal::Clash { .. })), "{paths:?}");
+            assert!(matches!(check_paths(paths), Err(Obstacle::Clash { .. })), "{paths:?}");
         }
         assert!(check_paths(["a/b.html", "a/c.html", "ab/b.html"]).is_ok());
     }
@@ -202,8 +205,8 @@ mod tests {
         let shop = dir.path().join("shop");
         fs::create_dir_all(shop.join("specs/forks")).unwrap();
         for out in ["shop", "", "shop/specs", "shop/specs/forks/site", "shop/procedures", "shop/site/.."] {
-            let refusal = check_folder(&dir.path().join(out), Some(&shop));
-            assert!(refusal.is_err(), "{out}");
+            let obstacle = check_folder(&dir.path().join(out), Some(&shop));
+            assert!(obstacle.is_err(), "{out}");
         }
         for out in ["shop/site", "site", "shop/specs-site", "shop/site/deeper/"] {
             let real = check_folder(&dir.path().join(out), Some(&shop)).unwrap();
@@ -220,10 +223,10 @@ mod tests {
         fs::create_dir_all(shop.join("specs")).unwrap();
         symlink(&shop, dir.path().join("alias")).unwrap();
         for out in ["alias", "alias/"] {
-            let refusal = check_folder(&dir.path().join(out), Some(&shop)).unwrap_err();
-            assert!(matches!(refusal, Refusal::Link { .. }), "{refusal}");
+            let obstacle = check_folder(&dir.path().join(out), Some(&shop)).unwrap_err();
+            assert!(matches!(obstacle, Obstacle::Link { .. }), "{obstacle}");
         }
-        let refusal = check_folder(&dir.path().join("alias/specs"), Some(&shop)).unwrap_err();
-        assert!(matches!(refusal, Refusal::Sources { .. }), "{refusal}");
+        let obstacle = check_folder(&dir.path().join("alias/specs"), Some(&shop)).unwrap_err();
+        assert!(matches!(obstacle, Obstacle::Sources { .. }), "{obstacle}");
     }
 }

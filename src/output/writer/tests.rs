@@ -1,7 +1,7 @@
 //! The writer's own tests. Killing a real process at random moments is in tests/publishing.rs.
 
 use super::*;
-use crate::publish::steps::steps;
+use crate::output::steps::steps;
 use std::sync::atomic::AtomicUsize;
 
 type Pages = BTreeMap<String, String>;
@@ -55,10 +55,10 @@ fn folders(out: &Path) -> BTreeSet<String> {
         .collect()
 }
 
-fn refusal(result: Result<(Published, usize), PublishError<String>>) -> Refusal {
+fn obstacle(result: Result<(Published, usize), PublishError<String>>) -> Obstacle {
     match result {
-        Err(PublishError::Refused(refusal)) => refusal,
-        other => panic!("expected a refusal, got {other:?}"),
+        Err(PublishError::Obstacle(obstacle)) => obstacle,
+        other => panic!("expected an obstacle, got {other:?}"),
     }
 }
 
@@ -169,8 +169,8 @@ fn a_page_and_a_folder_may_change_places() {
     }
     publish_all(dir.path(), &one).unwrap();
     fs::write(dir.path().join("a/theirs"), "theirs").unwrap();
-    let refused = refusal(publish_all(dir.path(), &other));
-    assert!(matches!(&refused, Refusal::Blocked { at, .. } if at.ends_with("a")), "{refused}");
+    let refused = obstacle(publish_all(dir.path(), &other));
+    assert!(matches!(&refused, Obstacle::Blocked { at, .. } if at.ends_with("a")), "{refused}");
     fs::remove_file(dir.path().join("a/theirs")).unwrap();
     publish_all(dir.path(), &other).unwrap();
 }
@@ -199,16 +199,16 @@ fn a_strangers_file_is_refused_by_name_and_nothing_is_changed() {
     let dir = tempfile::tempdir().unwrap();
     publish_all(dir.path(), &pages(&[("a", "1")])).unwrap();
     fs::write(dir.path().join("b"), "theirs").unwrap();
-    let refused = refusal(publish_all(dir.path(), &pages(&[("a", "2"), ("b", "3")])));
-    assert!(matches!(&refused, Refusal::Foreign { paths, late: false, .. } if paths == &["b"]), "{refused}");
+    let refused = obstacle(publish_all(dir.path(), &pages(&[("a", "2"), ("b", "3")])));
+    assert!(matches!(&refused, Obstacle::Foreign { paths, late: false, .. } if paths == &["b"]), "{refused}");
     assert_eq!(files(dir.path()), pages(&[("a", "1"), ("b", "theirs")]));
 
     fs::write(dir.path().join("folder"), "theirs").unwrap();
-    let refused = refusal(publish_all(dir.path(), &pages(&[("a", "2"), ("folder/x", "3")])));
-    assert!(matches!(&refused, Refusal::Blocked { at, .. } if at.ends_with("folder")), "{refused}");
+    let refused = obstacle(publish_all(dir.path(), &pages(&[("a", "2"), ("folder/x", "3")])));
+    assert!(matches!(&refused, Obstacle::Blocked { at, .. } if at.ends_with("folder")), "{refused}");
     fs::create_dir(dir.path().join("page")).unwrap();
-    let refused = refusal(publish_all(dir.path(), &pages(&[("a", "2"), ("page", "3")])));
-    assert!(matches!(&refused, Refusal::Blocked { at, .. } if at.ends_with("page")), "{refused}");
+    let refused = obstacle(publish_all(dir.path(), &pages(&[("a", "2"), ("page", "3")])));
+    assert!(matches!(&refused, Obstacle::Blocked { at, .. } if at.ends_with("page")), "{refused}");
     assert_eq!(files(dir.path()), pages(&[("a", "1"), ("b", "theirs"), ("folder", "theirs")]));
 }
 
@@ -222,12 +222,12 @@ fn a_file_that_comes_while_we_render_is_left_alone() {
         Ok::<_, String>(site.values().nth(index).unwrap().clone().into_bytes())
     });
     match result {
-        Err(PublishError::Refused(Refusal::Foreign { paths, late: true, .. })) => assert_eq!(paths, ["b"]),
+        Err(PublishError::Obstacle(Obstacle::Foreign { paths, late: true, .. })) => assert_eq!(paths, ["b"]),
         other => panic!("{other:?}"),
     }
     assert_eq!(files(dir.path()), pages(&[("a", "1"), ("b", "theirs")]));
-    let refused = refusal(publish_all(dir.path(), &site));
-    assert!(matches!(refused, Refusal::Foreign { late: false, .. }), "{refused}");
+    let refused = obstacle(publish_all(dir.path(), &site));
+    assert!(matches!(refused, Obstacle::Foreign { late: false, .. }), "{refused}");
 }
 
 #[test]
@@ -257,15 +257,15 @@ fn links_are_refused_and_never_followed() {
     fs::remove_dir_all(out.join("sub")).unwrap();
     symlink(&elsewhere, out.join("sub")).unwrap();
     for site in [pages(&[("sub/a", "new")]), pages(&[("b", "2")])] {
-        let refused = refusal(publish_all(&out, &site));
-        assert!(matches!(&refused, Refusal::Link { at } if at.ends_with("sub")), "{refused}");
+        let refused = obstacle(publish_all(&out, &site));
+        assert!(matches!(&refused, Obstacle::Link { at } if at.ends_with("sub")), "{refused}");
     }
     fs::remove_file(out.join("sub")).unwrap();
     publish_all(&out, &pages(&[("b", "2")])).unwrap();
     fs::remove_file(out.join("b")).unwrap();
     symlink(elsewhere.join("a"), out.join("b")).unwrap();
-    let refused = refusal(publish_all(&out, &pages(&[("b", "3")])));
-    assert!(matches!(&refused, Refusal::Link { at } if at.ends_with("b")), "{refused}");
+    let refused = obstacle(publish_all(&out, &pages(&[("b", "3")])));
+    assert!(matches!(&refused, Obstacle::Link { at } if at.ends_with("b")), "{refused}");
     // A stale page that became a link is no page of ours: it stays.
     publish_all(&out, &pages(&[("c", "4")])).unwrap();
     assert!(fs::symlink_metadata(out.join("b")).unwrap().is_symlink());
@@ -273,8 +273,8 @@ fn links_are_refused_and_never_followed() {
 
     fs::remove_dir_all(out.join(OWN_FOLDER)).unwrap();
     symlink(&elsewhere, out.join(OWN_FOLDER)).unwrap();
-    let refused = refusal(publish_all(&out, &pages(&[("d", "5")])));
-    assert!(matches!(&refused, Refusal::Link { .. }), "{refused}");
+    let refused = obstacle(publish_all(&out, &pages(&[("d", "5")])));
+    assert!(matches!(&refused, Obstacle::Link { .. }), "{refused}");
     assert_eq!(files(&elsewhere), pages(&[("a", "theirs")]));
 }
 
@@ -284,8 +284,8 @@ fn a_second_writer_is_turned_away_while_the_first_works() {
     let target = Target { out: dir.path(), shop: None, run: None };
     let site = pages(&[("a", "1")]);
     publish(&target, &planned(&site), |_| {
-        let refused = refusal(publish_all(dir.path(), &pages(&[("b", "2")])));
-        assert!(matches!(refused, Refusal::Busy { .. }), "{refused}");
+        let refused = obstacle(publish_all(dir.path(), &pages(&[("b", "2")])));
+        assert!(matches!(refused, Obstacle::Busy { .. }), "{refused}");
         Ok::<_, String>(b"1".to_vec())
     })
     .unwrap();
@@ -296,7 +296,7 @@ fn a_second_writer_is_turned_away_while_the_first_works() {
 fn a_folder_that_cannot_be_made_is_a_clear_refusal() {
     let dir = tempfile::tempdir().unwrap();
     fs::write(dir.path().join("file"), "").unwrap();
-    let text = refusal(publish_all(&dir.path().join("file/site"), &pages(&[("a", "1")]))).to_string();
+    let text = obstacle(publish_all(&dir.path().join("file/site"), &pages(&[("a", "1")]))).to_string();
     assert!(text.contains("file/site") && text.contains("name another output folder"), "{text}");
 }
 
@@ -391,9 +391,9 @@ fn what_a_power_cut_or_a_person_did_to_a_half_published_site_is_noticed() {
     fs::write(out.join("forks/a.html"), "by ha").unwrap();
     fs::remove_file(out.join("turn/q.html")).unwrap();
     fs::write(out.join("new/only/y.html"), "a stranger's").unwrap();
-    let refused = refusal(publish_all(out, &new));
+    let refused = obstacle(publish_all(out, &new));
     assert!(
-        matches!(&refused, Refusal::Foreign { paths, late: false, .. } if paths == &["new/only/y.html"]),
+        matches!(&refused, Obstacle::Foreign { paths, late: false, .. } if paths == &["new/only/y.html"]),
         "{refused}"
     );
     assert_eq!(fs::read_to_string(out.join("new/only/y.html")).unwrap(), "a stranger's");
