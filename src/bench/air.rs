@@ -297,6 +297,24 @@ pub fn outer_chamber(air: Volume, tube: Length, rod: Length, start: Pressure) ->
     Chamber::shrinking(air, area(swept), start)
 }
 
+/// The force with which the gas of a cartridge pushes its rod out.
+///
+/// Formula: F = p·A, p over the atmosphere. Range: gauge pressure 0 to 5 MPa, rod 3 to 40 mm. Assumption: the
+/// pressure with the rod out; pushed in, the gas is squeezed and pushes harder.
+///
+/// ```
+/// use benchleaf::bench::air::gas_on_rod;
+/// use benchleaf::bench::units::{length, pressure};
+///
+/// let push = gas_on_rod(pressure(400e3), length(0.010)).unwrap();
+/// assert!((push.value - 31.4).abs() < 0.1);
+/// ```
+pub fn gas_on_rod(gauge: Pressure, rod: Length) -> Result<Force, OutOfRange> {
+    let gauge = range::not_negative("gas pressure", gauge.value, KPA, 5000.0)?;
+    let rod = range::within("rod the gas pushes on", rod.value, MM, 3.0, 40.0)?;
+    Ok(force(gauge * core::f64::consts::FRAC_PI_4 * rod * rod))
+}
+
 /// An air-spring leg: a main chamber, and where the maker fits them a balance chamber and further ones.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AirSpring {

@@ -15,9 +15,11 @@ pub mod grade;
 pub mod leg;
 pub mod oil;
 pub mod range;
+pub mod settled;
 pub mod spring;
 pub mod thread;
 pub mod torque;
 pub mod units;
+pub mod wrench;
 
 pub use range::OutOfRange;

@@ -138,6 +138,50 @@ impl Surface {
         Ok(self)
     }
 
+    /// The same surface with parts standing through it that take up room evenly along their length: a spacer,
+    /// then a spring. Each is a length and the volume of what it is made of; the first begins at the edge.
+    ///
+    /// Source: plane geometry. Range: lengths above zero, at most 1 m; volumes 0 to 5 L; no part fills its ring.
+    ///
+    /// ```
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{length, volume};
+    ///
+    /// let bare = Surface::plain(length(0.040), length(0.012)).unwrap();
+    /// let filled = bare.clone().with_parts(&[(length(0.1), volume(20e-6))]).unwrap();
+    /// let (at, deep) = (length(0.05), length(0.2));
+    /// assert!((bare.slope_at(at).unwrap().value - filled.slope_at(at).unwrap().value - 2e-4).abs() < 1e-12);
+    /// assert_eq!(bare.slope_at(deep).unwrap(), filled.slope_at(deep).unwrap());
+    /// ```
+    pub fn with_parts(self, parts: &[(Length, Volume)]) -> Result<Surface, OutOfRange> {
+        let mut ends: Vec<(f64, f64)> = Vec::new();
+        let mut depth = 0.0;
+        for (long, taken) in parts {
+            let long = range::positive("length of a part in the oil", long.value, MM, 1000.0)?;
+            let taken = range::not_negative("volume of a part in the oil", taken.value, range::ML, 5000.0)?;
+            depth += long;
+            ends.push((taken / long, depth));
+        }
+        let taken_at = |depth: f64| ends.iter().find(|part| depth <= part.1).map_or(0.0, |part| part.0);
+        let mut bottoms: Vec<f64> = self.pieces.iter().chain(&ends).map(|piece| piece.1).collect();
+        bottoms.sort_by(f64::total_cmp);
+        bottoms.dedup();
+        let last = self.pieces.last().map_or(0.0, |piece| piece.1);
+        let mut pieces = Vec::new();
+        for bottom in bottoms.into_iter().filter(|bottom| *bottom <= last) {
+            let ring = self.pieces[self.piece_at(bottom)].0;
+            let left = ring - taken_at(bottom);
+            if left < ring * 1e-3 {
+                return Err(OutOfRange::Contradiction {
+                    more: "ring of oil",
+                    less: "part that stands in it",
+                });
+            }
+            pieces.push((left, bottom));
+        }
+        Ok(Surface { pieces, ..self })
+    }
+
     /// The deepest gap that can be asked about.
     pub fn deepest(&self) -> Length {
         length(self.deepest)

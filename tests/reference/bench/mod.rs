@@ -1,6 +1,7 @@
 //! The trade's arithmetic against published values, other libraries, the facts of the trade, and itself.
 
 mod air;
+mod at_the_bench;
 mod fasteners;
 mod fits;
 mod grade;
