@@ -18,8 +18,10 @@ pub struct Job {
     pub fork: String,
     /// The service's id.
     pub service: String,
-    /// Minutes allowed; `None` where neither the service nor its procedures say.
+    /// Hands-on minutes allowed; `None` where neither the service nor its procedures say.
     pub minutes: Option<u64>,
+    /// Minutes in which it rests, drips or settles by itself.
+    pub waiting: u64,
 }
 
 /// One oil, all jobs together.
@@ -129,7 +131,8 @@ pub fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> PullList
     for (fork, plan) in plans {
         let service = &plan.service.id.text;
         let job = format!("{} {service}", fork.id);
-        out.jobs.push(Job { fork: fork.id.clone(), service: service.clone(), minutes: minutes(plan) });
+        let (fork_id, minutes, waiting) = (fork.id.clone(), minutes(plan), waiting(plan));
+        out.jobs.push(Job { fork: fork_id, service: service.clone(), minutes, waiting });
         poured(shop, fork, plan, &job, &mut oils, &mut out.missing);
         single_use(shop, fork, plan, &job, &mut parts);
         // The legs on which each is used: a part of the damper's leg is taken once where one leg has a damper.
@@ -240,6 +243,12 @@ pub fn minutes(plan: &Plan<'_>) -> Option<u64> {
     Some(libm::round(seconds / 60.0) as u64)
 }
 
+/// The minutes in which a service's procedures rest, drip or settle by themselves.
+pub fn waiting(plan: &Plan<'_>) -> u64 {
+    let waits = plan.procedures.iter().filter_map(|procedure| procedure.waiting.as_ref());
+    libm::round(waits.map(crate::quantity::Quantity::middle_si).sum::<f64>() / 60.0) as u64
+}
+
 /// What the service pours, by oil, m³.
 fn poured(
     shop: &Shop,
@@ -335,10 +344,11 @@ pub fn text(list: &PullList) -> String {
     };
     line("Jobs".to_owned());
     for job in &list.jobs {
-        line(format!("  {}, {}: {}", job.fork, job.service, time(job.minutes)));
+        line(format!("  {}, {}: {}", job.fork, job.service, time(job.minutes, job.waiting)));
     }
     if list.jobs.len() > 1 {
-        line(format!("  together: {}", time(list.minutes())));
+        let waiting = list.jobs.iter().map(|job| job.waiting).sum();
+        line(format!("  together: {}", time(list.minutes(), waiting)));
     }
     if !list.oils.is_empty() {
         line("Oil".to_owned());
@@ -367,10 +377,13 @@ pub fn text(list: &PullList) -> String {
     out
 }
 
-fn time(minutes: Option<u64>) -> String {
-    match minutes {
-        Some(minutes) => format!("{} h {:02} min", minutes / 60, minutes % 60),
-        None => "time not said".to_owned(),
+/// `4 h 10 min, 0 h 45 min waiting`: hands-on time, and the waiting beside it.
+fn time(minutes: Option<u64>, waiting: u64) -> String {
+    let said = |minutes: u64| format!("{} h {:02} min", minutes / 60, minutes % 60);
+    match (minutes, waiting) {
+        (Some(minutes), 0) => said(minutes),
+        (Some(minutes), waiting) => format!("{}, {} waiting", said(minutes), said(waiting)),
+        (None, _) => "time not said".to_owned(),
     }
 }
 

@@ -54,6 +54,7 @@ fn procedure(id: String, [needs, brings, ends]: [&[usize]; 3], legs: OnLegs) -> 
         applies: When::default(),
         fitted: Vec::new(),
         time: None,
+        waiting: None,
         tools: Vec::new(),
         consumables: Vec::new(),
         legs,

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::TextChange;
 use crate::catalogue::When;
+use crate::quantity::Quantity;
 use crate::record::{Caution, Procedure, Service, Text};
 use crate::resolve::Shop;
 use crate::syntax::markdown::{Body, Part, Prose};
@@ -72,8 +73,9 @@ fn procedure(
     says.whole("phase", was.phase.clone(), is.phase.clone());
     says.whole("for", when(&was.applies), when(&is.applies));
     says.whole("fitted", ids(&was.fitted), ids(&is.fitted));
-    let time = |record: &Procedure| record.time.as_ref().map(|time| time.canonical()).unwrap_or_default();
-    says.whole("time", time(was), time(is));
+    let time = |time: &Option<Quantity>| time.as_ref().map(Quantity::canonical).unwrap_or_default();
+    says.whole("time", time(&was.time), time(&is.time));
+    says.whole("waiting", time(&was.waiting), time(&is.waiting));
     says.whole("tools", ids(&was.tools), ids(&is.tools));
     says.whole("consumables", ids(&was.consumables), ids(&is.consumables));
     says.whole("text beside the steps", beside(&was.body), beside(&is.body));

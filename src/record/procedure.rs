@@ -70,8 +70,10 @@ pub struct Procedure {
     /// Values of the part it is about, as keys: it is done on the legs whose record does not say `not fitted`
     /// of every one; on all where none is named.
     pub fitted: Vec<Text>,
-    /// How long it takes.
+    /// How long hands are on it.
     pub time: Option<Quantity>,
+    /// How long it rests, drips or settles by itself: other work goes on meanwhile.
+    pub waiting: Option<Quantity>,
     /// Tools it needs.
     pub tools: Vec<Text>,
     /// Consumables it uses.
@@ -232,7 +234,8 @@ pub(crate) fn read_procedure(
         phase: root.text_of("phase").unwrap_or_default().to_owned(),
         applies: applies(&root),
         fitted: list(&root, "fitted"),
-        time: time(&root, text, findings),
+        time: time(&root, "time", text, findings),
+        waiting: time(&root, "waiting", text, findings),
         tools: list(&root, "tools"),
         consumables: list(&root, "consumables"),
         legs: OnLegs::of(&root).unwrap_or_default(),
@@ -285,7 +288,7 @@ pub(crate) fn read_service(root: &Node, file: FileId, files: &Files, findings: &
         file,
         title: root.text_of("title").unwrap_or_default().to_owned(),
         applies: applies(root),
-        time: time(root, &files.get(file).text, findings),
+        time: time(root, "time", &files.get(file).text, findings),
         procedures: entries.iter().flat_map(|entry| entry.options.iter().cloned()).collect(),
         entries,
         start: list(root, "start"),
@@ -353,8 +356,8 @@ pub(super) fn list(root: &Node, key: &str) -> Vec<Text> {
     items.iter().filter_map(text).collect()
 }
 
-fn time(root: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Quantity> {
-    let node = root.get("time")?;
+fn time(root: &Node, key: &str, text: &str, findings: &mut Vec<Finding>) -> Option<Quantity> {
+    let node = root.get(key)?;
     let kind = Kind::Quantity(Dimension::Time);
     let wanted = Wanted { kind: &kind, units: &[], title: "Time", example: "20 min", bands: &[] };
     match read(&wanted, node, text, findings) {

@@ -277,7 +277,11 @@ fn procedure(catalogue: &Catalogue) -> Map<String, Json> {
                 "Values of the part it is about, such as torque.handlebar: it is done only where the record does not say `not fitted`.",
             ),
         ),
-        ("time", text("How long it takes, such as 20 min.")),
+        ("time", text("How long hands are on it, such as 20 min.")),
+        (
+            "waiting",
+            text("How long it rests, drips or settles by itself, such as 10 min. Not part of `time`."),
+        ),
         ("tools", texts("Tools it needs, by id.")),
         ("consumables", texts("Consumables it uses, by id.")),
         ("legs", legs()),

@@ -222,7 +222,8 @@ fn read_as_value(kind: RecordKind, pointer: &str) -> bool {
             matches!(pointer, "/bench_temperature" | "/working_temperature" | "/waste" | "/limits/air_force")
                 || pointer.starts_with("/bottles/")
         }
-        RecordKind::Procedure | RecordKind::Service => pointer == "/time",
+        RecordKind::Procedure => matches!(pointer, "/time" | "/waiting"),
+        RecordKind::Service => pointer == "/time",
         _ => false,
     }
 }

@@ -63,7 +63,7 @@ pub fn service<'s>(
             title: procedure.title.clone(),
             phase: phase_title(&procedure.phase).to_owned(),
             opens_phase: procedure.phase != phase,
-            time: time(procedure.time.as_ref()),
+            time: time(procedure),
             legs: legs_word(item.legs).to_owned(),
             href: procedure_href(&procedure.id.text),
             root: root.to_owned(),
@@ -145,7 +145,7 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
         title: procedure.title.clone(),
         phase: phase_title(&procedure.phase).to_owned(),
         applies: book.when(&procedure.applies),
-        time: time(procedure.time.as_ref()),
+        time: time(procedure),
         legs: match procedure.legs {
             OnLegs::Both => "",
             OnLegs::Spring => "the leg with the spring",
@@ -179,7 +179,7 @@ pub fn procedures(book: &Book) -> ProceduresView {
             .map(|procedure| ProcedureRow {
                 href: procedure_href(&procedure.id.text),
                 title: procedure.title.clone(),
-                time: time(procedure.time.as_ref()),
+                time: time(procedure),
                 steps: count(procedure.body.steps().count(), "step", "steps"),
             })
             .collect();

@@ -61,9 +61,15 @@ fn item(line: &PartLine, sized: bool) -> PullItem {
     }
 }
 
-/// The time a service allows, or that of its procedures together; empty where neither is said.
+/// The hands-on time a service allows, or that of its procedures together, and the waiting beside it; empty where
+/// no hands-on time is said.
 pub fn time_allowed(plan: &Plan<'_>) -> String {
-    crate::pull::minutes(plan).map(minutes).unwrap_or_default()
+    let hands_on = crate::pull::minutes(plan).map(minutes).unwrap_or_default();
+    match crate::pull::waiting(plan) {
+        0 => hands_on,
+        _ if hands_on.is_empty() => hands_on,
+        waiting => format!("{hands_on}, {} waiting", minutes(waiting)),
+    }
 }
 
 /// `5 h 30 min`, `4 h`, `20 min`.

@@ -374,9 +374,11 @@ pub fn years((first, last): (u16, u16)) -> String {
     if first == last { first.to_string() } else { format!("{first}–{last}") }
 }
 
-/// A time as it is shown; empty where there is none.
-pub fn time(quantity: Option<&Quantity>) -> String {
-    quantity.map(|quantity| quantity.main().shown()).unwrap_or_default()
+/// How long a procedure takes, hands-on time and waiting apart; empty where neither is said.
+pub fn time(procedure: &crate::record::Procedure) -> String {
+    let shown = |quantity: &Quantity| quantity.main().shown();
+    let waiting = procedure.waiting.as_ref().map(|quantity| format!("{} waiting", shown(quantity)));
+    procedure.time.as_ref().map(shown).into_iter().chain(waiting).collect::<Vec<_>>().join(", ")
 }
 
 #[cfg(test)]
