@@ -7,31 +7,21 @@
 
 mod agree;
 mod convert;
-mod decimal;
-mod dimension;
-mod explain;
-mod kind;
-mod number;
-mod plain;
+mod field;
 mod read;
-mod reading;
 mod refuse;
-mod resolve;
-mod said;
-mod table;
-mod typed;
-mod unit;
+mod round;
+mod trouble;
+mod units;
 mod value;
 mod write;
 
-pub use convert::every_reading;
-pub use decimal::{Decimal, MOST_DIGITS};
-pub use dimension::Dimension;
-pub use kind::{Kind, Trouble, Wanted};
-pub use read::{LONGEST, LONGEST_TEXT, read_value};
+pub use field::{Kind, Wanted};
+pub use read::{LONGEST, LONGEST_TEXT, every_reading, read_value};
 pub(crate) use refuse::blank;
-pub use said::{Quantity, Said, Shape};
-pub use table::UNITS;
-pub use unit::{Unit, unit, unit_of};
-pub use value::{Fit, PropertyClass, Section, Size, Thread, Value};
+pub use trouble::Trouble;
+pub use units::{Dimension, UNITS, Unit, unit, unit_of};
+pub use value::{
+    Decimal, Fit, MOST_DIGITS, PropertyClass, Quantity, Said, Section, Shape, Size, Thread, Value,
+};
 pub use write::write_value;

@@ -2,9 +2,8 @@
 
 use std::borrow::Cow;
 
-use super::said::{Quantity, Said, Shape};
-use super::unit::Unit;
-use super::value::{Section, Size, Thread, Value};
+use super::units::Unit;
+use super::value::{Quantity, Said, Section, Shape, Size, Thread, Value};
 
 /// The non-breaking space between a number and its unit.
 pub(super) const NBSP: char = '\u{a0}';

@@ -1,23 +1,13 @@
 //! One reading of a value: a number, its tolerance or range, and its unit.
 
-use super::decimal::Decimal;
-use super::dimension::Dimension;
-use super::kind::{Trouble, Wanted};
-use super::number::{Cursor, starts_with_word};
-use super::refuse;
-use super::resolve::resolve;
-use super::said::{Said, Shape};
-use super::unit::Unit;
+use super::cursor::{Cursor, starts_with_word};
+use super::unit::resolve;
+use crate::quantity::field::For;
+use crate::quantity::refuse;
+use crate::quantity::trouble::Trouble;
+use crate::quantity::units::Dimension;
+use crate::quantity::value::{Decimal, Said, Shape};
 use std::ops::Range;
-
-/// What a reading is read for.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct For<'a> {
-    pub dimensions: &'a [Dimension],
-    pub wanted: &'a Wanted<'a>,
-    /// In sections `to` ends a stretch and is no range.
-    pub sections: bool,
-}
 
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Limit {
@@ -318,11 +308,4 @@ fn number_follows(text: &str) -> bool {
     let text = text.trim_start().trim_start_matches(['+', '-', '−']).trim_start();
     let text = text.strip_prefix('.').unwrap_or(text);
     text.starts_with(|c: char| c.is_ascii_digit())
-}
-
-/// The unit a reading of the wanted dimensions would be shown in: the field's own first one.
-pub(super) fn usual(what: For<'_>, dimension: Dimension) -> &'static Unit {
-    let own = what.wanted.units.iter().copied().find(|unit| unit.dimension == dimension);
-    // Every dimension has a unit in the table: a test holds it to that.
-    own.unwrap_or_else(|| dimension.units().next().unwrap_or(&super::table::UNITS[0]))
 }

@@ -3,12 +3,11 @@
 //! Every slip that would is told, and none is called the right one: only the sheet knows. Readings that lie
 //! where such a value cannot lie are left out while others remain.
 
-use super::agree::{Half, Interval};
-use super::convert::rounded;
-use super::decimal::Decimal;
-use super::dimension::Dimension;
-use super::reading::For;
-use super::unit::Unit;
+use super::interval::{Half, Interval};
+use crate::quantity::field::For;
+use crate::quantity::round::rounded;
+use crate::quantity::units::{Dimension, Unit};
+use crate::quantity::value::Decimal;
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::ToPrimitive;

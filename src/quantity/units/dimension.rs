@@ -1,8 +1,5 @@
 //! What a quantity measures.
 
-use super::table::UNITS;
-use super::unit::Unit;
-
 /// What a quantity measures. Gauge or absolute belongs to a pressure's field, not to its dimension; a
 /// temperature's field says whether it is a point or a difference.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -144,7 +141,7 @@ impl Dimension {
     }
 
     /// As it stands in a sentence: `a spring rate`.
-    pub(super) fn phrase(self) -> &'static str {
+    pub(in crate::quantity) fn phrase(self) -> &'static str {
         match self {
             Dimension::Length => "a length",
             Dimension::Volume => "a volume",
@@ -169,7 +166,7 @@ impl Dimension {
     }
 
     /// What a wrong unit of this dimension does at the bench, one sentence.
-    pub(super) fn wrong_unit(self) -> &'static str {
+    pub(in crate::quantity) fn wrong_unit(self) -> &'static str {
         match self {
             Dimension::Length => {
                 "taken for the wrong unit, a length is out by about 25 times between inches and millimetres"
@@ -207,12 +204,7 @@ impl Dimension {
     }
 
     /// Whether a value below zero can be meant.
-    pub(super) fn may_be_negative(self) -> bool {
+    pub(in crate::quantity) fn may_be_negative(self) -> bool {
         matches!(self, Dimension::Temperature | Dimension::TemperatureDifference)
-    }
-
-    /// The units of this dimension, the usual ones first.
-    pub fn units(self) -> impl Iterator<Item = &'static Unit> {
-        UNITS.iter().filter(move |unit| unit.dimension == self)
     }
 }

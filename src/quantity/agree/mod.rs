@@ -8,73 +8,23 @@
 //! compared, and tolerances of their own in the same way, but only as a warning, since sheets round those
 //! up and down on purpose.
 
-use super::convert::rounded;
-use super::decimal::Decimal;
-use super::explain::{Halves, explained};
-use super::kind::Trouble;
-use super::reading::For;
+mod explain;
+mod interval;
+
+use explain::{Halves, explained};
+use interval::Interval;
+
+use super::field::For;
 use super::refuse;
-use super::said::{Said, Shape};
-use super::unit::Unit;
+use super::round::rounded;
+use super::trouble::Trouble;
+use super::units::Unit;
+use super::value::{Decimal, Said, Shape};
 use crate::diagnostic::Severity;
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{Signed, Zero};
 use std::ops::Range;
-
-/// A number as an interval in the base unit: middle and half step.
-#[derive(Clone)]
-pub(super) struct Interval {
-    pub middle: BigRational,
-    half: BigRational,
-}
-
-impl Interval {
-    pub fn of(number: &Decimal, unit: &Unit) -> Interval {
-        Interval { middle: unit.to_base(&number.rational()), half: number.half_step() * unit.factor() }
-    }
-
-    pub fn new(middle: BigRational, half: BigRational) -> Interval {
-        Interval { middle, half }
-    }
-
-    pub fn times(&self, ratio: &BigRational) -> Interval {
-        Interval { middle: &self.middle * ratio, half: &self.half * ratio }
-    }
-
-    pub fn middle_size(&self) -> BigRational {
-        self.middle.abs()
-    }
-
-    /// How far apart two are, as a share of both half steps.
-    pub fn share_apart(&self, other: &Interval) -> BigRational {
-        self.apart(other) / (&self.half + &other.half)
-    }
-
-    fn width(number: &Decimal, unit: &Unit) -> Interval {
-        Interval { middle: number.rational() * unit.factor(), half: number.half_step() * unit.factor() }
-    }
-
-    pub fn apart(&self, other: &Interval) -> BigRational {
-        (&self.middle - &other.middle).abs()
-    }
-
-    fn overlaps(&self, other: &Interval, stretch: &BigRational) -> bool {
-        self.apart(other) <= &self.half + &other.half + stretch
-    }
-
-    pub fn agrees(&self, other: &Interval, through: &[Interval]) -> bool {
-        let none = BigRational::zero();
-        if self.overlaps(other, &none) {
-            return true;
-        }
-        let finer = if self.half < other.half { &self.half } else { &other.half };
-        let chain =
-            through.iter().filter(|third| self.overlaps(third, &none) && other.overlaps(third, &none));
-        let stretch = chain.map(|third| &third.half).max().filter(|half| *half > finer).unwrap_or(finer);
-        self.overlaps(other, stretch)
-    }
-}
 
 /// Checks the readings of one value with their places in the text, the value first. Warnings, or an error.
 pub(super) fn check(
@@ -181,7 +131,7 @@ fn other_shape(text: &str, range: Range<usize>, first: &Said, twin: &Said) -> Tr
             refuse::quote(&text[range])
         ),
         "one reader would take a range or a limit and the other a target",
-        format!("write both as {}, as in `{}`", shape_name(&first.shape), first.canonical_in(twin.unit)),
+        format!("write both as {}, as in `{}`", shape_name(&first.shape), canonical_in(first, twin.unit)),
     )
 }
 
@@ -193,11 +143,9 @@ fn shape_name(shape: &Shape) -> &'static str {
     }
 }
 
-impl Said {
-    /// In another unit, in the notation of a record.
-    fn canonical_in(&self, unit: &Unit) -> String {
-        self.in_unit(unit, self.decimals_in(unit)).replace('\u{a0}', " ").replace('–', "..").replace('−', "-")
-    }
+/// A reading in another unit, in the notation of a record.
+fn canonical_in(said: &Said, unit: &Unit) -> String {
+    said.in_unit(unit, said.decimals_in(unit)).replace('\u{a0}', " ").replace('–', "..").replace('−', "-")
 }
 
 fn tolerances(
@@ -223,9 +171,6 @@ fn tolerances(
     trouble.severity = Severity::Warning;
     trouble
 }
-
-/// One half of a value said twice: what it stands for, its number, its unit.
-pub(super) type Half<'h> = (&'h Interval, &'h Decimal, &'static Unit);
 
 fn disagree(
     text: &str,

@@ -1,9 +1,7 @@
-//! What a field takes, and what went wrong with what was given.
+//! What a field takes, and what a reader is told of it.
 
-use super::dimension::Dimension;
-use super::unit::Unit;
-use crate::diagnostic::{Severity, did_you_mean};
-use std::ops::Range;
+use super::units::{Dimension, UNITS, Unit};
+use crate::diagnostic::did_you_mean;
 
 /// What kind of value a field takes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -142,19 +140,23 @@ impl Wanted<'_> {
     }
 }
 
-/// Something wrong with, or worth saying about, a value's text.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Trouble {
-    /// The code of the finding.
-    pub code: &'static str,
-    /// How bad it is. A value without an error comes with the troubles; one with an error does not.
-    pub severity: Severity,
-    /// The bytes of the text it is about, on character boundaries.
-    pub range: Range<usize>,
-    /// What is wrong, one sentence.
-    pub message: String,
-    /// What it does at the bench, one sentence; empty for a mere spelling.
-    pub bench: String,
-    /// What to write instead, one sentence.
-    pub instead: String,
+/// What a free conversion tells the reader: any dimension, no example.
+pub(super) fn free(kind: &Kind) -> Wanted<'_> {
+    Wanted { kind, units: &[], title: "", example: "", bands: &[] }
+}
+
+/// What a reading is read for.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct For<'a> {
+    pub dimensions: &'a [Dimension],
+    pub wanted: &'a Wanted<'a>,
+    /// In sections `to` ends a stretch and is no range.
+    pub sections: bool,
+}
+
+/// The unit a reading of the wanted dimensions would be shown in: the field's own first one.
+pub(super) fn usual(what: For<'_>, dimension: Dimension) -> &'static Unit {
+    let own = what.wanted.units.iter().copied().find(|unit| unit.dimension == dimension);
+    // Every dimension has a unit in the table: a test holds it to that.
+    own.unwrap_or_else(|| dimension.units().next().unwrap_or(&UNITS[0]))
 }

@@ -1,15 +1,12 @@
 //! Values that are no quantities: threads, sizes, counts, fits, classes, choices, text, references.
 
-use super::decimal::Decimal;
-use super::dimension::Dimension;
-use super::kind::{Trouble, Wanted};
-use super::number::Cursor;
-use super::read::{Outcome, spelling_note};
-use super::reading::For;
-use super::refuse::{blank, either, error, pattern, quote, title};
-use super::unit::{Spelling, spelled, unit_of};
-use super::value::{Fit, PropertyClass, Size, Thread, Value};
+use super::cursor::Cursor;
 use crate::diagnostic::nearest;
+use crate::quantity::field::{For, Wanted};
+use crate::quantity::refuse::{blank, either, error, pattern, quote, spelling_note, title};
+use crate::quantity::trouble::{Outcome, Trouble};
+use crate::quantity::units::{Dimension, Spelling, spelled, unit_of};
+use crate::quantity::value::{Decimal, Fit, PropertyClass, Size, Thread, Value};
 use std::ops::Range;
 
 /// The bytes of a text without the blanks around it.
@@ -189,7 +186,7 @@ pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
         let units: Vec<_> = mm.into_iter().collect();
         let wanted = Wanted { units: if wanted.units.is_empty() { &units } else { wanted.units }, ..*wanted };
         let what = For { dimensions: &[Dimension::Length], wanted: &wanted, sections: false };
-        return Err(super::refuse::bare_number(text, inside(text), &first, what));
+        return Err(crate::quantity::refuse::bare_number(text, inside(text), &first, what));
     };
     let value = Value::Size(Size { parts, unit });
     let notes = near.map(|range| spelling_note(text, range, &value)).into_iter().collect();

@@ -1,27 +1,21 @@
 //! Reading a value as a mechanic writes it.
 
-use super::agree;
-use super::convert::free;
-use super::dimension::Dimension;
-use super::kind::{Kind, Trouble, Wanted};
-use super::number::Cursor;
-use super::plain;
-use super::reading::{For, reading};
-use super::refuse;
-use super::said::{Quantity, Said};
-use super::value::{Section, Value};
-use super::write::write_value;
-use crate::diagnostic::Severity;
+mod amount;
+mod cursor;
+mod every;
+mod plain;
+mod reading;
+mod unit;
 
-/// Longest text of a value, in bytes; free text may be longer.
-pub const LONGEST: usize = 400;
+pub use amount::LONGEST;
+pub use every::every_reading;
+
+use super::field::{For, Kind, Wanted};
+use super::trouble::{Outcome, Trouble};
+use super::value::Value;
+
 /// Longest free text, in bytes.
 pub const LONGEST_TEXT: usize = 4_000;
-/// Most readings of one value, and most sections.
-const MOST: usize = 12;
-
-/// What the readers give: a value and what is worth saying about it, or why there is none.
-pub(super) type Outcome = Result<(Value, Vec<Trouble>), Trouble>;
 
 /// Reads a field's value. None means that it cannot be used: the troubles then hold one error that says why.
 /// Troubles beside a value are warnings and notes, such as a spelling that was understood.
@@ -46,15 +40,9 @@ fn read(text: &str, wanted: &Wanted<'_>) -> Outcome {
     }
     match wanted.kind {
         Kind::Quantity(_) | Kind::Setting | Kind::Interval => {
-            let what = For { dimensions: wanted.kind.dimensions(), wanted, sections: false };
-            let mut cursor = Cursor::new(text);
-            let (quantity, mut troubles) = quantity(&mut cursor, what)?;
-            end(&cursor, what)?;
-            let value = Value::Quantity(quantity);
-            troubles.extend(spelling(&cursor, &value));
-            Ok((value, troubles))
+            amount::whole(text, For { dimensions: wanted.kind.dimensions(), wanted, sections: false })
         }
-        Kind::Sections(_) => sections(text, wanted),
+        Kind::Sections(_) => amount::sections(text, wanted),
         Kind::Thread => plain::thread(text, wanted),
         Kind::Size(count) => plain::size(text, *count, wanted),
         Kind::Count => plain::count(text, wanted),
@@ -66,159 +54,12 @@ fn read(text: &str, wanted: &Wanted<'_>) -> Outcome {
     }
 }
 
-/// A quantity of any of these dimensions, where no field says what it is.
-pub(super) fn any(text: &str, dimensions: &[Dimension]) -> Result<Quantity, Trouble> {
-    let kind = Kind::Quantity(dimensions.first().copied().unwrap_or(Dimension::Length));
-    let wanted = free(&kind);
-    if text.len() > LONGEST {
-        return Err(plain::too_long(text, LONGEST, &wanted));
-    }
-    if text.trim().is_empty() {
-        return Err(plain::empty(text, &wanted));
-    }
-    let what = For { dimensions, wanted: &wanted, sections: false };
-    let mut cursor = Cursor::new(text);
-    let (quantity, _) = quantity(&mut cursor, what)?;
-    end(&cursor, what)?;
-    Ok(quantity)
-}
-
-/// A value and its twins: `23 N·m (2.3 kgf·m, 17 lbf·ft)`. `23 N·m / 17 lbf·ft` is a near miss.
-fn quantity(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<(Quantity, Vec<Trouble>), Trouble> {
-    let start = cursor.at;
-    let first = reading(cursor, what)?;
-    // A twin says the same thing again, so it is of the same dimension: of a setting, what came first.
-    let dimension = [first.dimension()];
-    let twin = For { dimensions: &dimension, ..what };
-    let mut said = vec![(first, start..cursor.at)];
-    cursor.blank();
-    let bracket_at = cursor.at;
-    let bracket = cursor.eat("(");
-    let mut near = false;
-    while said.len() < MOST {
-        let separator = cursor.at;
-        if said.len() > 1 || !bracket {
-            let there = [",", "/", "="].iter().any(|mark| cursor.eat(mark)) || (bracket && cursor.eat(";"));
-            if !there {
-                break;
-            }
-            near = near || !bracket || !cursor.text[separator..].starts_with(',');
-        }
-        cursor.blank();
-        let at = cursor.at;
-        let next = reading(cursor, twin)?;
-        said.push((next, at..cursor.at));
-        cursor.blank();
-    }
-    if bracket && !cursor.eat(")") {
-        let range = bracket_at..bracket_at + 1;
-        return Err(refuse::error(
-            "unreadable-value",
-            range,
-            "the bracket is not closed",
-            "a second saying that is cut off cannot be checked",
-            "close it with `)` after the last unit",
-        ));
-    }
-    if near {
-        cursor.near_since(start);
-    }
-    let trimmed = start + cursor.text[start..cursor.at].trim_end().len();
-    let troubles = agree::check(cursor.text, &said, what)?;
-    let said: Vec<Said> = said.into_iter().map(|(said, _)| said).collect();
-    Ok((Quantity { text: cursor.text[start..trimmed].to_owned(), said }, troubles))
-}
-
-fn end(cursor: &Cursor<'_>, what: For<'_>) -> Result<(), Trouble> {
-    let rest = cursor.rest();
-    if rest.trim().is_empty() {
-        return Ok(());
-    }
-    let from = cursor.at + rest.len() - rest.trim_start().len();
-    Err(refuse::left_over(cursor.text, from..cursor.at + rest.trim_end().len(), what))
-}
-
-/// `39 mm to 180 mm; 37.5 mm`.
-fn sections(text: &str, wanted: &Wanted<'_>) -> Outcome {
-    let what = For { dimensions: wanted.kind.dimensions(), wanted, sections: true };
-    let until_what = For { dimensions: &[Dimension::Length], ..what };
-    let mut cursor = Cursor::new(text);
-    let mut sections: Vec<Section> = Vec::new();
-    let mut troubles = Vec::new();
-    let wrong = |range, message: &str| {
-        Err(refuse::error(
-            "nonsense-range",
-            range,
-            message,
-            "the stretches would overlap or leave a gap, and the amount of oil would be worked out wrong",
-            "write each stretch with how far down it goes and the last without: `39 mm to 180 mm; 37.5 mm`",
-        ))
-    };
-    loop {
-        let start = cursor.at;
-        let (value, more) = quantity(&mut cursor, what)?;
-        troubles.extend(more);
-        cursor.blank();
-        let mut until = None;
-        if cursor.eat_word("to") {
-            cursor.blank();
-            let at = cursor.at;
-            let (end, more) = quantity(&mut cursor, until_what)?;
-            troubles.extend(more);
-            let before = sections.last().and_then(|section| section.until.as_ref());
-            if before.is_some_and(|before| before.middle_si() >= end.middle_si()) || end.middle_si() <= 0.0 {
-                return wrong(at..cursor.at, "a stretch ends before it begins");
-            }
-            until = Some(end);
-        }
-        cursor.blank();
-        let more = cursor.eat(";");
-        cursor.blank();
-        if more && until.is_none() {
-            return wrong(start..cursor.at, "a stretch does not say how far down it goes");
-        }
-        if !more && until.is_some() {
-            return wrong(
-                start..cursor.at,
-                "the last stretch says where it ends, and nothing says what comes below",
-            );
-        }
-        sections.push(Section { value, until });
-        if !more {
-            break;
-        }
-        if sections.len() == MOST {
-            return wrong(start..cursor.at, "there are more stretches than a fork has");
-        }
-    }
-    end(&cursor, what)?;
-    let value = Value::Sections(sections);
-    troubles.extend(spelling(&cursor, &value));
-    Ok((value, troubles))
-}
-
-/// The note that offers the canonical spelling, where a near miss was understood.
-fn spelling(cursor: &Cursor<'_>, value: &Value) -> Option<Trouble> {
-    let range = cursor.near.clone()?;
-    Some(spelling_note(cursor.text, range, value))
-}
-
-pub(super) fn spelling_note(text: &str, range: std::ops::Range<usize>, value: &Value) -> Trouble {
-    let canonical = write_value(value);
-    Trouble {
-        code: "unit-spelling",
-        severity: Severity::Note,
-        message: format!("{} is understood as `{canonical}`", refuse::quote(text)),
-        range,
-        bench: "nothing is wrong, but one spelling everywhere is easier to search and compare".to_owned(),
-        instead: format!("write `{canonical}`"),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::{Unit, unit};
+    use crate::diagnostic::Severity;
+    use crate::quantity::units::{Dimension, Unit, unit};
+    use crate::quantity::write::write_value;
 
     fn of(dimension: Dimension, text: &str) -> (Option<Value>, Vec<Trouble>) {
         let kind = Kind::Quantity(dimension);

@@ -1,8 +1,8 @@
 //! A place in a text, and the numbers that stand there.
 
-use super::decimal::{Decimal, MOST_DIGITS};
-use super::kind::Trouble;
-use super::refuse;
+use crate::quantity::refuse;
+use crate::quantity::trouble::Trouble;
+use crate::quantity::value::{Decimal, MOST_DIGITS};
 use std::ops::Range;
 
 /// A place in the text, moving forward. Positions are bytes, always on character boundaries.

@@ -124,7 +124,7 @@ impl Decimal {
     }
 
     /// The same digits with the other sign.
-    pub(super) fn negated(mut self) -> Decimal {
+    pub(in crate::quantity) fn negated(mut self) -> Decimal {
         self.negative = !self.negative && !self.is_zero();
         self
     }

@@ -1,13 +1,11 @@
 //! From what is written behind a number to a unit: exact spellings, near misses, and what is refused.
 
-use super::decimal::Decimal;
-use super::dimension::Dimension;
-use super::kind::Trouble;
-use super::number::Cursor;
-use super::reading::For;
-use super::refuse;
-use super::table::UNITS;
-use super::unit::{Spelling, Unit, spelled, unit};
+use super::cursor::Cursor;
+use crate::quantity::field::For;
+use crate::quantity::refuse;
+use crate::quantity::trouble::Trouble;
+use crate::quantity::units::{Dimension, Spelling, UNITS, Unit, spelled, unit};
+use crate::quantity::value::Decimal;
 use std::ops::Range;
 
 /// Spellings that mean several units, each with what it may mean. Where the field takes one of the

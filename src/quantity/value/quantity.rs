@@ -1,8 +1,7 @@
 //! A quantity: one or several readings of the same value, each with its number, tolerance and unit.
 
 use super::decimal::Decimal;
-use super::dimension::Dimension;
-use super::unit::Unit;
+use crate::quantity::units::{Dimension, Unit};
 
 /// How a number is limited.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -50,7 +49,7 @@ impl Shape {
 
     /// Middle, least and greatest in the unit as written. A limit stands at all three; the middle of a
     /// range is the mean of its ends, that of `+0.03/-0` the nominal size.
-    pub(super) fn figures(&self) -> (f64, f64, f64) {
+    pub(in crate::quantity) fn figures(&self) -> (f64, f64, f64) {
         match self {
             Shape::Exact(number) | Shape::AtMost(number) | Shape::AtLeast(number) => {
                 let number = number.float();

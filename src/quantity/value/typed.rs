@@ -1,8 +1,8 @@
 //! A quantity as a typed uom value, for the arithmetic. The number is the target (see
 //! [`Quantity::middle_si`]); None where the quantity measures something else.
 
-use super::dimension::Dimension;
-use super::said::Quantity;
+use super::quantity::Quantity;
+use crate::quantity::units::Dimension;
 use uom::si::f64 as si;
 
 macro_rules! typed {

@@ -1,0 +1,52 @@
+//! What is said of a whole quantity.
+
+use super::words::{error, pattern, quote};
+use crate::diagnostic::Severity;
+use crate::quantity::field::For;
+use crate::quantity::trouble::Trouble;
+use crate::quantity::value::Value;
+use crate::quantity::write::write_value;
+use std::ops::Range;
+
+pub(in crate::quantity) fn below_absolute_zero(text: &str, range: Range<usize>) -> Trouble {
+    error(
+        "negative-value",
+        range.clone(),
+        format!("{} is colder than anything can be", quote(&text[range])),
+        "levels and pressures are corrected with this temperature",
+        "check the sign and the unit, °C or °F",
+    )
+}
+
+pub(in crate::quantity) fn half_click(text: &str, range: Range<usize>) -> Trouble {
+    error(
+        "unreadable-value",
+        range.clone(),
+        format!("{} is not a whole number of clicks", quote(&text[range])),
+        "an adjuster rests in its clicks and not between them",
+        "write whole clicks, or turns where the adjuster is counted in turns",
+    )
+}
+
+pub(in crate::quantity) fn left_over(text: &str, range: Range<usize>, what: For<'_>) -> Trouble {
+    error(
+        "unreadable-value",
+        range.clone(),
+        format!("{} after the value is not understood", quote(&text[range])),
+        "what is not understood is not checked and not printed",
+        format!("write one value, with other units of it in brackets{}", pattern(what.wanted)),
+    )
+}
+
+/// The note that offers the canonical spelling for what was understood all the same.
+pub(in crate::quantity) fn spelling_note(text: &str, range: Range<usize>, value: &Value) -> Trouble {
+    let canonical = write_value(value);
+    Trouble {
+        code: "unit-spelling",
+        severity: Severity::Note,
+        message: format!("{} is understood as `{canonical}`", quote(text)),
+        range,
+        bench: "nothing is wrong, but one spelling everywhere is easier to search and compare".to_owned(),
+        instead: format!("write `{canonical}`"),
+    }
+}

@@ -1,0 +1,59 @@
+//! Everything a field can hold.
+
+mod decimal;
+mod part;
+mod quantity;
+mod typed;
+
+pub use decimal::{Decimal, MOST_DIGITS};
+pub use part::{Fit, PropertyClass, Section, Size, Thread};
+pub use quantity::{Quantity, Said, Shape};
+
+/// A value that was read. Two are equal when they mean the same, digit for digit, however they were typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Value {
+    /// The part does not exist, or a family's value is cancelled.
+    NotFitted,
+    /// A number with its unit: quantities, adjuster settings, intervals.
+    Quantity(Quantity),
+    /// A metric thread.
+    Thread(Thread),
+    /// Two or three dimensions of a part.
+    Size(Size),
+    /// A whole number without a unit.
+    Count(u32),
+    /// A fit code.
+    Fit(Fit),
+    /// A property class of a bolt.
+    PropertyClass(PropertyClass),
+    /// One of the field's options, by id.
+    Choice(String),
+    /// Free text.
+    Text(String),
+    /// A quantity that changes with the distance from the reference edge; never empty.
+    Sections(Vec<Section>),
+    /// The id of another record.
+    Reference(String),
+}
+
+impl Value {
+    /// The quantity, where it is one.
+    pub fn quantity(&self) -> Option<&Quantity> {
+        match self {
+            Value::Quantity(quantity) => Some(quantity),
+            Value::Sections(sections) if sections.len() == 1 => {
+                sections.first().map(|section| &section.value)
+            }
+            _ => None,
+        }
+    }
+
+    /// Whether it is said in two units of different size; in sections, each of them.
+    pub fn has_twin(&self) -> bool {
+        match self {
+            Value::Quantity(quantity) => quantity.has_twin(),
+            Value::Sections(sections) => sections.iter().all(|section| section.value.has_twin()),
+            _ => false,
+        }
+    }
+}
