@@ -1,7 +1,8 @@
 //! What a change does at the bench: for the value itself, and for what the arithmetic makes of the fork.
 
-use super::values::{Pair, signed};
-use super::{Outcome, Pairs};
+use super::change::Outcome;
+use super::number::signed;
+use super::pairs::{Pair, Pairs};
 use crate::bench::air::Band;
 use crate::bench::units::{Force, length};
 use crate::derive::{Answer, Derived, DerivedLeg, Joint};

@@ -16,7 +16,7 @@
 
 use serde_json::{Value, json};
 
-use super::{Comparison, Figure, ReviewChange, Said, ValueChange};
+use super::change::{Comparison, Figure, FindingChange, ReviewChange, ValueChange};
 
 /// The name and version of the form.
 pub const SCHEMA: &str = "benchleaf-comparison/1";
@@ -73,7 +73,7 @@ fn figure(figure: Option<&Figure>) -> Value {
     })
 }
 
-fn findings(list: &[Said]) -> Value {
-    let one = |said: &Said| json!({"severity": said.severity.word(), "code": said.code, "path": said.path, "message": said.message});
+fn findings(list: &[FindingChange]) -> Value {
+    let one = |said: &FindingChange| json!({"severity": said.severity.word(), "code": said.code, "path": said.path, "message": said.message});
     Value::Array(list.iter().map(one).collect())
 }

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::{Pairs, RecordChange};
+use super::change::RecordChange;
+use super::pairs::Pairs;
 use crate::pipeline::Checked;
 use crate::record::{Machine, RecordKind, SpecRecord};
 use crate::resolve::ResolvedFork;

@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Comparison, Pairs, Stale};
+use super::change::{Comparison, Stale};
+use super::pairs::Pairs;
 use crate::pipeline::Checked;
 use crate::publish::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
 use crate::publish::make::{Book, content};

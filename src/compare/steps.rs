@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::TextChange;
+use super::change::TextChange;
 use crate::catalogue::When;
 use crate::quantity::Quantity;
 use crate::record::{Caution, Procedure, Service, Text};

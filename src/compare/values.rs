@@ -3,7 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::{Figure, Pairs, ReviewChange, ValueChange, bench};
+use super::bench;
+use super::change::{Figure, ReviewChange, ValueChange};
+use super::number::signed;
+use super::pairs::{Pair, Pairs};
 use crate::catalogue::Field;
 use crate::check::slips;
 use crate::pipeline::Checked;
@@ -14,16 +17,6 @@ use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
 
 /// Record, rank of the field, leg, and what it was and is: what makes two changes one.
 type Key = (String, usize, &'static str, Option<Figure>, Option<Figure>);
-
-/// A fork on both sides, and the value of one field on one leg.
-pub(super) struct Pair<'c> {
-    pub old: (&'c Checked, usize),
-    pub new: (&'c Checked, usize),
-    pub key: &'c str,
-    pub side: Side,
-    pub from: Option<&'c Resolved>,
-    pub to: Option<&'c Resolved>,
-}
 
 /// The changed values of all forks.
 pub(super) fn forks(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<ValueChange> {
@@ -238,10 +231,4 @@ fn difference(old: &Quantity, new: &Quantity) -> (Option<String>, Option<String>
     let share = (after / before - 1.0) * 100.0;
     let relative = (!shareless).then(|| format!("{} %", signed(share, usize::from(share.abs() < 9.95))));
     (Some(absolute), relative)
-}
-
-/// A number with its sign.
-pub(super) fn signed(value: f64, places: usize) -> String {
-    let text = format!("{:.places$}", value.abs());
-    if value < 0.0 { format!("−{text}") } else { format!("+{text}") }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Comparison, Figure, Outcome, RecordChange, Said, TextChange, ValueChange};
+use super::change::{Comparison, Figure, FindingChange, Outcome, RecordChange, TextChange, ValueChange};
 use crate::diagnostic::Severity;
 
 /// The most cards that are listed by name.
@@ -173,7 +173,7 @@ pub fn text(told: &Comparison, old: &str, new: &str, width: usize) -> String {
     out
 }
 
-fn finding(said: &Said) -> String {
+fn finding(said: &FindingChange) -> String {
     format!("{}: {} [{}]", said.path, said.message, said.code)
 }
 

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use rayon::prelude::*;
 
-use super::{Plan, plans};
+use super::service::{Plan, plans};
 use crate::catalogue::{Choices, FieldId};
 use crate::record::Service;
 use crate::resolve::{ResolvedFork, Shop, Work};
