@@ -83,7 +83,7 @@ fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId, &Field, b
 
 /// A draft of a fork with the choices of another: what its family says is left to the family.
 pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
-    let record = like.record(shop);
+    let record = &like.record;
     let mut out = "# yaml-language-server: $schema=../schema/fork.schema.json\n".to_owned();
     comment(
         &mut out,

@@ -1,15 +1,17 @@
 //! Source to findings: the stages in order, each a function from values to values plus findings.
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 
 use crate::catalogue::{Catalogue, builtin};
-use crate::check::check;
+use crate::check::{CheckedFamily, CheckedFork, CheckedOil, check};
 use crate::date::AsOf;
-use crate::derive::{Derived, DerivedOil, derive, derive_oil};
+use crate::derive::{derive, derive_oil};
 use crate::diagnostic::{Finding, Severity};
-use crate::record::{self, RecordKind};
-use crate::resolve::{ResolvedFork, Shop, resolve};
-use crate::review::{self, Reviews};
+use crate::record::{self, RecordKind, SpecRecord};
+use crate::resolve::{Shop, resolve};
+use crate::review::{self, RecordReview};
 use crate::schema::Validators;
 use crate::syntax::{none_unseen, yaml, yaml::Node};
 use crate::text::{FileId, Files, ReadProblem, Source, Span};
@@ -25,17 +27,21 @@ pub struct Checked {
     pub findings: Vec<Finding>,
     /// The records.
     pub shop: Shop,
-    /// The forks, complete.
-    pub forks: Vec<ResolvedFork>,
-    /// The arithmetic of each fork, in the same order.
-    pub derived: Vec<Derived>,
-    /// The arithmetic of each oil of the shop, in the same order.
-    pub oils: Vec<DerivedOil>,
-    /// How each value stands: who vouches for it, and whether it changed since.
-    pub reviews: Reviews,
+    /// The forks, complete, in order of id.
+    pub forks: Vec<CheckedFork>,
+    /// The families, in order of id.
+    pub families: Vec<CheckedFamily>,
+    /// The oils, in order of id.
+    pub oils: Vec<CheckedOil>,
 }
 
 impl Checked {
+    /// The fork of an id.
+    pub fn fork(&self, id: &str) -> Option<&CheckedFork> {
+        let at = self.forks.binary_search_by(|fork| fork.id.as_str().cmp(id)).ok()?;
+        self.forks.get(at)
+    }
+
     /// Whether anything stands in the way of publishing.
     pub fn has_errors(&self) -> bool {
         self.findings.iter().any(|finding| finding.severity == Severity::Error)
@@ -98,13 +104,35 @@ pub fn check_sources(sources: Sources) -> Checked {
     load(&paths, catalogue, &mut out);
     out.shop.sort();
     let shop = &out.shop;
-    out.forks = (0..shop.forks.len()).into_par_iter().map(|at| resolve(shop, at)).collect();
-    out.derived = out.forks.par_iter().map(|fork| derive(shop, fork)).collect();
-    out.oils = shop.oils.iter().map(|oil| derive_oil(shop, oil)).collect();
-    out.reviews = review::judge(shop, &out.forks);
-    out.findings.extend(check(shop, &out.forks, &out.derived, &out.oils, &out.reviews, out.day));
+    let reviewed = shop.is_reviewed();
+    out.forks = shop.forks.par_iter().map(|record| checked_fork(shop, record, reviewed)).collect();
+    out.families = shop.families.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
+    out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, reviewed)).collect();
+    out.findings.extend(check(shop, &out.forks, &out.families, &out.oils, out.day));
     out.findings = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
     out
+}
+
+/// In a shop that nobody has reviewed yet, working out how each value stands would only cost time.
+fn standings(reviewed: bool, review: impl FnOnce() -> RecordReview) -> RecordReview {
+    if reviewed { review() } else { RecordReview::default() }
+}
+
+fn checked_fork(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> CheckedFork {
+    let resolved = resolve(shop, record);
+    let derived = derive(shop, &resolved);
+    let review = standings(reviewed, || review::of_fork(shop, &resolved));
+    CheckedFork { resolved, derived, review }
+}
+
+fn checked_family(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> CheckedFamily {
+    let review = standings(reviewed, || review::of_record(shop, record));
+    CheckedFamily { record: Arc::clone(record), review }
+}
+
+fn checked_oil(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> CheckedOil {
+    let review = standings(reviewed, || review::of_record(shop, record));
+    CheckedOil { record: Arc::clone(record), derived: derive_oil(shop, record), review }
 }
 
 fn unreadable(problem: ReadProblem, out: &mut Checked) {
@@ -255,9 +283,9 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
         out.findings.extend(findings);
         match loaded {
             Loaded::Spec(record) => match record.kind {
-                RecordKind::Family => out.shop.families.push(record),
-                RecordKind::Oil => out.shop.oils.push(record),
-                _ => out.shop.forks.push(record),
+                RecordKind::Family => out.shop.families.push(Arc::new(record)),
+                RecordKind::Oil => out.shop.oils.push(Arc::new(record)),
+                _ => out.shop.forks.push(Arc::new(record)),
             },
             Loaded::Tool(tool) => out.shop.tools.push(tool),
             Loaded::Service(service) => out.shop.services.push(service),

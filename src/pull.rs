@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use crate::catalogue::Per;
+use crate::check::CheckedFork;
 use crate::diagnostic::did_you_mean;
 use crate::plan::{Plan, plan};
 use crate::quantity::Value;
@@ -104,7 +105,7 @@ fn unknown<'i>(what: &str, id: &str, known: impl Iterator<Item = &'i str>) -> St
 ///
 /// # Errors
 /// One sentence when a fork or a service is not there, or the service is not for the fork.
-pub fn pull(shop: &Shop, forks: &[ResolvedFork], wanted: &[(String, String)]) -> Result<PullList, String> {
+pub fn pull(shop: &Shop, forks: &[CheckedFork], wanted: &[(String, String)]) -> Result<PullList, String> {
     let mut plans = Vec::with_capacity(wanted.len());
     for (fork, service) in wanted {
         let fork = forks.iter().find(|known| known.id == *fork).ok_or_else(|| {
@@ -117,7 +118,7 @@ pub fn pull(shop: &Shop, forks: &[ResolvedFork], wanted: &[(String, String)]) ->
         if !service.applies.holds(&fork.choices) {
             return Err(format!("the service `{}` is not for `{}`", service.id.text, fork.id));
         }
-        plans.push((fork, plan(shop, service, fork)));
+        plans.push((&fork.resolved, plan(shop, service, fork)));
     }
     let plans: Vec<(&ResolvedFork, &Plan<'_>)> = plans.iter().map(|(fork, plan)| (*fork, plan)).collect();
     Ok(pull_plans(shop, &plans))

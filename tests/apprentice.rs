@@ -50,7 +50,7 @@ fn text(html: &str) -> String {
 fn one_tick_never_stands_for_a_released_pressure_and_its_neighbours() {
     let book = Book::new(&SHOP);
     let mut alone = 0;
-    for fork in SHOP.forks.iter().filter(|fork| !fork.record(&SHOP.shop).draft) {
+    for fork in SHOP.forks.iter().filter(|fork| !fork.record.draft) {
         for (n, plan) in book.plans.of(fork).iter().enumerate() {
             let view = card(&book, fork, n).view;
             let groups = view.columns.iter().flat_map(|column| &column.groups);

@@ -101,7 +101,7 @@ fn a_job_that_cannot_be_is_refused() {
 fn the_demo_shop_can_be_pulled_for_whole() {
     let demo = check_shop(&Folder { root: root().to_path_buf() });
     let mut jobs = Vec::new();
-    for fork in demo.forks.iter().filter(|fork| !fork.record(&demo.shop).draft) {
+    for fork in demo.forks.iter().filter(|fork| !fork.record.draft) {
         let services = demo.shop.services_for(&fork.choices);
         jobs.extend(services.map(|service| (fork.id.clone(), service.id.text.clone())));
     }

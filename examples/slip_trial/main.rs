@@ -23,6 +23,7 @@ mod trial;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+use benchleaf::resolve::ResolvedFork;
 use benchleaf::text::Folder;
 
 fn main() -> ExitCode {
@@ -48,13 +49,14 @@ fn main() -> ExitCode {
         eprintln!("there is no shop to take the forks from");
         return ExitCode::from(2);
     }
-    trial::report("the demo shop", &demo.shop, &demo.forks, 1);
+    let resolved: Vec<ResolvedFork> = demo.forks.iter().map(|fork| fork.resolved.clone()).collect();
+    trial::report("the demo shop", &demo.shop, &resolved, 1);
     for (law, centre) in [
         (shop::Law::Even, shop::Centre::Band),
         (shop::Law::Normal, shop::Centre::Band),
         (shop::Law::Even, shop::Centre::Demo),
     ] {
-        let forks = shop::forks(&demo.shop, &demo.forks, models, law, centre);
+        let forks = shop::forks(&demo.shop, &resolved, models, law, centre);
         let name = format!("{models} made-up models, {}, {}", centre.words(), law.words());
         trial::report(&name, &demo.shop, &forks, every);
     }

@@ -257,7 +257,7 @@ fn other_unit(field: &Field, quantity: &Quantity) -> Option<&'static Unit> {
 
 /// Tries one shop and prints what came of it. Slips are tried on one fork in `every`, alarms counted on all.
 pub fn report(name: &str, shop: &Shop, forks: &[ResolvedFork], every: usize) {
-    let peers = Peers::of(shop, forks);
+    let peers = Peers::of(shop, forks.iter());
     let mut counts: BTreeMap<(bool, &'static str), Count> = BTreeMap::new();
     let mut fields: BTreeMap<&str, Count> = BTreeMap::new();
     let mut away_by: BTreeMap<&str, usize> = BTreeMap::new();

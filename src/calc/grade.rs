@@ -100,7 +100,7 @@ fn substitutes(asked: &Asked) -> Result<Sheet, Refusal> {
     let oils: Vec<_> = shop.oils.iter().map(|oil| derive_oil(shop, oil)).collect();
     let temperature = at(asked)?;
     let celsius = temperature.value - crate::bench::units::ZERO_CELSIUS;
-    let ranked = match stand_ins(&oils, id.trim(), celsius) {
+    let ranked = match stand_ins(oils.iter(), id.trim(), celsius) {
         Answer::Known(known) => known.value,
         Answer::NotHere => return Err(Refusal(format!("there is no oil `{id}` in this shop"))),
         other => {

@@ -425,7 +425,7 @@ fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut V
         found.push(
             Finding::note(
                 "not-judged",
-                head(shop, fork),
+                head(fork),
                 format!("{what} is not judged: {} {verb} missing", keys.join(", ")),
             )
             .bench("not judged is not passed: the card says so")

@@ -2,25 +2,19 @@
 
 use rayon::prelude::*;
 
+use super::CheckedFork;
 use super::fork::{each, lower_first};
 use super::room::carried;
 use super::slips::{Peers, Room, explaining, told};
 use crate::catalogue::{Band, Choices, Field, When};
-use crate::derive::Derived;
 use crate::diagnostic::{Finding, Severity};
 use crate::quantity::{Shape, Value};
 use crate::record::{Entry, Sides};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 
 /// outside-band, for the forks' values.
-pub(super) fn forks(
-    shop: &Shop,
-    forks: &[ResolvedFork],
-    derived: &[Derived],
-    peers: &Peers<'_>,
-    found: &mut Vec<Finding>,
-) {
-    let one = |(fork, derived): (&ResolvedFork, &Derived)| {
+pub(super) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, found: &mut Vec<Finding>) {
+    let one = |fork: &CheckedFork| {
         let mut found = Vec::new();
         for value in each(fork) {
             let field = shop.catalogue.field(value.field);
@@ -36,7 +30,7 @@ pub(super) fn forks(
                 continue;
             }
             let room = || {
-                let most = carried(derived, value.field).unwrap_or(f64::INFINITY);
+                let most = carried(&fork.derived, value.field).unwrap_or(f64::INFINITY);
                 peers.room(fork, value.field, &value.entry, band).between((f64::NEG_INFINITY, most))
             };
             outside(field, band, &value.entry, "such a fork takes", room, &mut found);
@@ -46,11 +40,11 @@ pub(super) fn forks(
         }
         found
     };
-    found.par_extend(forks.par_iter().zip(derived).flat_map_iter(one));
+    found.par_extend(forks.par_iter().flat_map_iter(one));
 }
 
 /// outside-band, for oils.
-pub(super) fn oils(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn oils(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for line in shop.oils.iter().flat_map(|oil| &oil.values) {
         let field = shop.catalogue.field(line.field);
         let Sides::Each(entry) = &line.sides else { continue };

@@ -3,11 +3,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::CheckedFork;
 use super::links;
 use crate::diagnostic::{Finding, did_you_mean};
 use crate::plan::{Bits, Vocabulary};
 use crate::record::{Condition, RecordKind, Text};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 
 /// Every list of conditions that is not a condition's own.
 fn lists(shop: &Shop) -> impl Iterator<Item = (&'static str, &[Text])> {
@@ -22,7 +23,7 @@ fn lists(shop: &Shop) -> impl Iterator<Item = (&'static str, &[Text])> {
 }
 
 /// unknown-condition, dangling-reference: every condition and every caution named is there.
-pub(super) fn names(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn names(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     // A file that cannot be read has been told about; what it would have held stays silent.
     if shop.unread(RecordKind::Conditions) {
         return;
@@ -69,7 +70,7 @@ fn no_file(shop: &Shop) -> Option<Finding> {
 }
 
 /// condition-loop: no condition implies itself through others.
-pub(super) fn loops(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn loops(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     let index: BTreeMap<&str, &Condition> =
         shop.conditions.list.iter().map(|condition| (condition.id.text.as_str(), condition)).collect();
     let mut done: BTreeSet<&str> = BTreeSet::new();
@@ -115,7 +116,7 @@ fn looped(name: &Text, round: &[&str]) -> Finding {
 }
 
 /// condition-contradiction: nothing that is asked to hold together excludes another part of it.
-pub(super) fn contradictions(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn contradictions(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     let vocabulary = Vocabulary::of(shop);
     let mut everywhere = vocabulary.none();
     (0..vocabulary.size()).for_each(|slot| everywhere.add(slot));
@@ -151,7 +152,7 @@ pub(super) fn contradictions(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Fi
                 vocabulary
                     .with_implied(&of(std::slice::from_ref(*name)))
                     .iter()
-                    .any(|slot| std::ptr::eq(vocabulary.condition(slot), wanted))
+                    .any(|slot| vocabulary.condition(slot).id.text == wanted.id.text)
             })
         };
         let (Some(first), Some(second)) = (at(one), at(other)) else { continue };
@@ -203,7 +204,7 @@ fn clash<'s>(vocabulary: &Vocabulary<'s>, slots: &Bits) -> Option<(&'s Condition
 }
 
 /// unused-condition: what is declared guards something.
-pub(super) fn unused(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     let named =
         lists(shop).filter(|(list, _)| matches!(*list, "needs" | "hand_back")).flat_map(|(_, names)| names);
     let own =

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
 
+use super::CheckedFork;
 use super::fork::lower_first;
 use crate::catalogue::{FieldId, Form, Owner, Per, Role};
 use crate::diagnostic::Finding;
@@ -18,9 +19,9 @@ const INSTEAD: [[&str; 2]; 1] = [["oil.dry_fill", "oil.refill"]];
 
 /// value-not-recorded, value-not-set, part-not-measured, difference-not-compared, torque-out-of-order,
 /// torque-without-thread-state: what each service does for each of its forks.
-pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
+pub(super) fn services(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
     // A draft lacks values by right.
-    let whole = |fork: &&ResolvedFork| !fork.record(shop).draft && fork.open.is_empty() && !fork.family_lost;
+    let whole = |fork: &&CheckedFork| !fork.record.draft && fork.open.is_empty() && !fork.family_lost;
     let of_forks: Vec<Vec<Finding>> = forks
         .par_iter()
         .filter(whole)
@@ -243,7 +244,7 @@ fn torques(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Fi
 }
 
 /// tool-not-listed, tool-not-used: what a step picks up is laid out before the job, and nothing else is.
-pub(super) fn tools(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn tools(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for procedure in &shop.procedures {
         let listed: BTreeSet<&str> =
             procedure.tools.iter().chain(&procedure.consumables).map(|id| id.text.as_str()).collect();

@@ -1,21 +1,22 @@
 //! What a family says reaches at least one of its forks.
 
+use super::CheckedFork;
 use super::fork::lower_first;
 use crate::diagnostic::Finding;
 use crate::record::{RecordKind, Sides};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 
 /// unused-family, not-for-this-fork: a family has forks, and each of its values is for one of them.
-pub(super) fn families(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn families(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Finding>) {
     // A fork that could not be read may be of any family; a shop without a fork has been told so.
     if shop.unread(RecordKind::Fork) || forks.is_empty() {
         return;
     }
     for family in &shop.families {
-        let of_it = |fork: &&ResolvedFork| {
-            fork.record(shop).family.as_ref().is_some_and(|named| named.text == family.id.text)
+        let of_it = |fork: &&CheckedFork| {
+            fork.record.family.as_ref().is_some_and(|named| named.text == family.id.text)
         };
-        let members: Vec<&ResolvedFork> = forks.iter().filter(of_it).collect();
+        let members: Vec<&CheckedFork> = forks.iter().filter(of_it).collect();
         if members.is_empty() {
             found.push(
                 Finding::note(
@@ -34,7 +35,7 @@ pub(super) fn families(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Find
                 continue;
             }
             let field = shop.catalogue.field(line.field);
-            let for_it = |fork: &&ResolvedFork| {
+            let for_it = |fork: &&CheckedFork| {
                 field.applies.holds(&fork.choices) || field.applies.undecided(&fork.choices, &fork.open)
             };
             if !members.iter().any(for_it) {

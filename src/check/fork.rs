@@ -10,13 +10,13 @@ use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::text::Span;
 
 /// The place of a record's head, for what is missing from it.
-pub(super) fn head(shop: &Shop, fork: &ResolvedFork) -> Span {
-    fork.record(shop).id.span
+pub(super) fn head(fork: &ResolvedFork) -> Span {
+    fork.record.id.span
 }
 
 /// An error, or for a draft a warning.
-pub(super) fn weight(shop: &Shop, fork: &ResolvedFork) -> Severity {
-    if fork.record(shop).draft { Severity::Warning } else { Severity::Error }
+pub(super) fn weight(fork: &ResolvedFork) -> Severity {
+    if fork.record.draft { Severity::Warning } else { Severity::Error }
 }
 
 /// Every value of the fork once: a value both legs share is given for the left leg.
@@ -29,7 +29,7 @@ pub(super) fn each(fork: &ResolvedFork) -> impl Iterator<Item = &Resolved> {
 
 /// choice-missing, choice-not-applicable: every choice that applies is made, and no other.
 pub(super) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
-    let record = fork.record(shop);
+    let record = &fork.record;
     let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
     for choice in &shop.catalogue.choices {
         let place = record
@@ -44,8 +44,8 @@ pub(super) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
                 found.push(
                     Finding::new(
                         "choice-missing",
-                        weight(shop, fork),
-                        head(shop, fork),
+                        weight(fork),
+                        head(fork),
                         format!("the choice `{}` is not made", choice.key),
                     )
                     .bench("what this fork must be given, and how it is bled and set, hangs on it")
@@ -97,8 +97,8 @@ pub(super) fn missing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
         found.push(
             Finding::new(
                 "missing-value",
-                weight(shop, fork),
-                head(shop, fork),
+                weight(fork),
+                head(fork),
                 format!("`{}` is missing{where_from}", field.key),
             )
             .bench(bench)
@@ -172,7 +172,7 @@ pub(super) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Fi
             found.push(
                 Finding::new(
                     "second-saying",
-                    weight(shop, fork),
+                    weight(fork),
                     value.entry.span,
                     format!("`{}` is safety-critical and said only once", field.key),
                 )
@@ -239,7 +239,7 @@ pub(super) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
         found.push(
             Finding::new(
                 "state-missing",
-                weight(shop, fork),
+                weight(fork),
                 value.entry.span,
                 format!("`{}` does not say its state: {}", field.key, lacks.join(", ")),
             )

@@ -26,7 +26,7 @@ pub(super) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
             (&field.difference, limit, field.role, left.quantity(), asked_for)
         {
             found.push(
-                Finding::new("leg-difference-missing", weight(shop, fork), left.key_span, format!("`{}` does not say how far the legs may differ", field.key))
+                Finding::new("leg-difference-missing", weight(fork), left.key_span, format!("`{}` does not say how far the legs may differ", field.key))
                     .bench("both legs can be inside the tolerance and still so far apart that the fork binds or dives to one side")
                     .instead(format!("add `{}: ≤ … {}`, with the figure the maker or the shop allows", key.rsplit('.').next().unwrap_or(key), left.quantity().map_or("", |said| said.unit().symbol))),
             );
@@ -51,7 +51,7 @@ pub(super) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
             found.push(
                 Finding::new(
                     "leg-difference",
-                    weight(shop, fork),
+                    weight(fork),
                     right.entry.span,
                     format!(
                         "left and right differ too far in {}: {} and {} ({text})",

@@ -1,11 +1,12 @@
 //! Every reference leads somewhere.
 
+use super::CheckedFork;
 use super::fork::value_links;
 use crate::catalogue::Owner;
 use crate::diagnostic::{Finding, did_you_mean};
 use crate::quantity::Kind;
 use crate::record::{RecordKind, Text, is_id};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 use crate::syntax::markdown::{Body, Reference};
 use crate::text::Span;
 
@@ -32,7 +33,7 @@ pub(super) fn value(shop: &Shop, to: &str, target: &str, span: Span, found: &mut
 }
 
 /// dangling-reference, unknown-source: what records point at exists.
-pub(super) fn records(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
         if let Some(Text { text, span }) = &record.family {
             dangling(shop, RecordKind::Family, text, *span, found);
@@ -64,7 +65,7 @@ pub(super) fn records(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>)
 }
 
 /// dangling-reference: the value a part takes its size from is in the catalogue.
-pub(super) fn sizes(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn sizes(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for key in shop.tools.iter().filter_map(|tool| tool.sized_by.as_ref()) {
         if shop.catalogue.find(&key.text).is_none() {
             let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
@@ -79,7 +80,7 @@ pub(super) fn sizes(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
 }
 
 /// dangling-reference: what a procedure renews is an interval.
-pub(super) fn renewals(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn renewals(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     let intervals = || {
         let all = shop.catalogue.iter().filter(|(_, field)| field.kind == Kind::Interval);
         all.map(|(_, field)| field.key.as_str())
@@ -101,7 +102,7 @@ pub(super) fn renewals(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>
 }
 
 /// dangling-reference: the part that a procedure or a condition is about is one that a record can leave out.
-pub(super) fn parts(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn parts(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     let keys = || shop.catalogue.of(Owner::Fork).map(|(_, field)| field.key.as_str());
     let procedures = shop.procedures.iter().flat_map(|procedure| &procedure.fitted);
     for key in procedures.chain(shop.conditions.list.iter().flat_map(|condition| &condition.fitted)) {
@@ -117,7 +118,7 @@ pub(super) fn parts(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
 }
 
 /// dangling-reference: what procedures and cautions link to exists.
-pub(super) fn procedures(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn procedures(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
     for reference in bodies.flat_map(|body: &Body| &body.references) {
         link(shop, reference, found);

@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use super::CheckedFork;
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
 use crate::record::Machine;
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 
 /// machine-claimed-twice: a machine of a year has one fork.
-pub(super) fn claimed_twice(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn claimed_twice(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     let mut by_machine: BTreeMap<(String, String), Vec<(&Machine, &str)>> = BTreeMap::new();
     for fork in &shop.forks {
         for machine in &fork.machines {
@@ -65,7 +66,7 @@ pub(super) fn ahead(shop: &Shop, day: Option<AsOf>, found: &mut Vec<Finding>) {
 }
 
 /// fork-without-machine: a fork says which machines it is in.
-pub(super) fn without(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn without(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for fork in shop.forks.iter().filter(|fork| !fork.names_machine) {
         found.push(
             Finding::note(

@@ -33,7 +33,10 @@ mod services;
 pub mod slips;
 mod sources;
 mod states;
+mod subject;
 mod unused;
+
+pub use subject::{CheckedFamily, CheckedFork, CheckedOil};
 
 pub(crate) use fork::lower_first;
 
@@ -41,11 +44,9 @@ use rayon::prelude::*;
 
 use self::slips::Peers;
 use crate::date::AsOf;
-use crate::derive::{Derived, DerivedOil};
 use crate::diagnostic::Finding;
 use crate::plan::Plans;
 use crate::resolve::{ResolvedFork, Shop};
-use crate::review::Reviews;
 
 /// A rule on one resolved fork.
 type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
@@ -69,7 +70,7 @@ const FORK_RULES: [ForkRule; 14] = [
 ];
 
 /// A rule on the shop as a whole.
-type ShopRule = fn(&Shop, &[ResolvedFork], &mut Vec<Finding>);
+type ShopRule = fn(&Shop, &[CheckedFork], &mut Vec<Finding>);
 
 const SHOP_RULES: [ShopRule; 22] = [
     bands::oils,
@@ -97,12 +98,12 @@ const SHOP_RULES: [ShopRule; 22] = [
 ];
 
 /// A rule on what the services do for each fork.
-type PlanRule = fn(&Shop, &[ResolvedFork], &Plans<'_>, &mut Vec<Finding>);
+type PlanRule = fn(&Shop, &[CheckedFork], &Plans<'_>, &mut Vec<Finding>);
 
 const PLAN_RULES: [PlanRule; 2] = [coverage::services, order::order];
 
 /// A rule on a value among those of like forks.
-type PeerRule = fn(&Shop, &[ResolvedFork], &[Derived], &Peers<'_>, &mut Vec<Finding>);
+type PeerRule = fn(&Shop, &[CheckedFork], &Peers<'_>, &mut Vec<Finding>);
 
 const PEER_RULES: [PeerRule; 2] = [bands::forks, slips::peers];
 
@@ -110,22 +111,20 @@ const PEER_RULES: [PeerRule; 2] = [bands::forks, slips::peers];
 /// `day` is that of the commit the sources are read at: what hangs on a day is judged by it, never by today.
 pub fn check(
     shop: &Shop,
-    forks: &[ResolvedFork],
-    derived: &[Derived],
-    oils: &[DerivedOil],
-    reviews: &Reviews,
+    forks: &[CheckedFork],
+    families: &[CheckedFamily],
+    oils: &[CheckedOil],
     day: Option<AsOf>,
 ) -> Vec<Finding> {
-    let plans = Plans::new(shop, forks);
+    let plans = Plans::new(shop, forks.iter().map(|fork| &fork.resolved));
     let of_forks: Vec<(Vec<Finding>, Vec<services::Lack<'_>>)> = forks
         .par_iter()
-        .zip(derived)
-        .map(|(fork, derived)| {
+        .map(|fork| {
             let mut found = Vec::new();
             for rule in FORK_RULES {
                 rule(shop, fork, &mut found);
             }
-            arithmetic::rules(shop, fork, derived, &mut found);
+            arithmetic::rules(shop, fork, &fork.derived, &mut found);
             let lacks = services::needs(shop, fork, plans.of(fork), &mut found);
             for finding in &mut found {
                 finding.reaches = vec![fork.id.clone()];
@@ -135,17 +134,17 @@ pub fn check(
         .collect();
     let (mut all, lacks): (Vec<_>, Vec<_>) = of_forks.into_iter().unzip();
     all.push(services::lacking(shop, forks, &plans, lacks.into_iter().flatten().collect()));
-    let peers = Peers::of(shop, forks);
+    let peers = Peers::of(shop, forks.iter().map(|fork| &fork.resolved));
     // Each rule has a list of its own, so that they run side by side.
     all.par_extend(SHOP_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, found))));
     all.par_extend(PLAN_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, &plans, found))));
-    all.par_extend(PEER_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, derived, &peers, found))));
+    all.par_extend(PEER_RULES.par_iter().map(|rule| told(|found| rule(shop, forks, &peers, found))));
     let mut all: Vec<Finding> = all.into_iter().flatten().collect();
-    for (oil, derived) in shop.oils.iter().zip(oils) {
-        grades::rules(shop, oil, derived, &mut all);
+    for oil in oils {
+        grades::rules(shop, &oil.record, &oil.derived, &mut all);
     }
     machines::ahead(shop, day, &mut all);
-    reviews::rules(shop, forks, reviews, day, &mut all);
+    reviews::rules(shop, (forks, families, oils), day, &mut all);
     accept::apply(shop, day, merge(shop, all))
 }
 

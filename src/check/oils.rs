@@ -1,13 +1,14 @@
 //! Rules on oils.
 
+use super::CheckedFork;
 use super::fork::lower_first;
 use super::sample;
 use crate::catalogue::{Choices, Owner};
 use crate::diagnostic::{Finding, Severity};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 
 /// missing-value: what every oil must say.
-pub(super) fn missing(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn missing(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for oil in &shop.oils {
         let weight = if oil.draft { Severity::Warning } else { Severity::Error };
         for (id, field) in shop.catalogue.of(Owner::Oil) {

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
 
+use super::CheckedFork;
 use super::conditions::quoted;
 use crate::diagnostic::Finding;
 use crate::plan::{
@@ -24,7 +25,7 @@ struct Proof<'s> {
 
 /// need-not-met, hand-back-not-met, changes-nothing, caution-not-given, no-variant-fits, done-on-no-leg,
 /// variant-never-chosen, procedure-never-reached.
-pub(super) fn order(shop: &Shop, forks: &[ResolvedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
+pub(super) fn order(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
     let vocabulary = Vocabulary::of(shop);
     let told: Vec<(Vec<Finding>, BTreeSet<Span>)> =
         shop.services.par_iter().map(|service| one(shop, &vocabulary, service, forks, plans)).collect();
@@ -43,7 +44,7 @@ pub(super) fn order(shop: &Shop, forks: &[ResolvedFork], plans: &Plans<'_>, foun
         found.extend(findings);
     }
     // A fork that no service is for has been told; what it would have come to is not told again.
-    let served = |fork: &ResolvedFork| shop.services_for(&fork.choices).next().is_some();
+    let served = |fork: &CheckedFork| shop.services_for(&fork.choices).next().is_some();
     let all_read = !forks.is_empty() && all_settled(shop, forks) && forks.iter().all(served);
     for procedure in shop.procedures.iter().filter(|p| all_read && !reached.contains(p.id.text.as_str())) {
         let Some(text) = named.get(procedure.id.text.as_str()) else { continue };
@@ -66,8 +67,9 @@ fn settled(fork: &ResolvedFork) -> bool {
 }
 
 /// Whether every fork there is a file for could be read and has made its choices.
-fn all_settled(shop: &Shop, forks: &[ResolvedFork]) -> bool {
-    forks.len() == shop.known.get(&RecordKind::Fork).map_or(0, BTreeSet::len) && forks.iter().all(settled)
+fn all_settled(shop: &Shop, forks: &[CheckedFork]) -> bool {
+    forks.len() == shop.known.get(&RecordKind::Fork).map_or(0, BTreeSet::len)
+        && forks.iter().all(|fork| settled(fork))
 }
 
 /// The findings on one service, and where it names the procedures that forks come to.
@@ -75,7 +77,7 @@ fn one(
     shop: &Shop,
     vocabulary: &Vocabulary<'_>,
     service: &Service,
-    forks: &[ResolvedFork],
+    forks: &[CheckedFork],
     plans: &Plans<'_>,
 ) -> (Vec<Finding>, BTreeSet<Span>) {
     let mut found = Vec::new();

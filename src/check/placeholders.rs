@@ -2,12 +2,13 @@
 
 use std::collections::BTreeSet;
 
+use super::CheckedFork;
 use crate::diagnostic::{Finding, Severity};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
-pub(super) fn records(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
         // A value that cannot be read has been told of.
         let told = |span: Span| {
@@ -42,8 +43,8 @@ pub(super) fn records(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>)
 }
 
 /// placeholder: a step says what to do.
-pub(super) fn procedures(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
-    let published = || forks.iter().filter(|fork| !fork.record(shop).draft);
+pub(super) fn procedures(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Finding>) {
+    let published = || forks.iter().filter(|fork| !fork.record.draft);
     let worked_by =
         shop.services.iter().filter(|service| published().any(|fork| service.applies.holds(&fork.choices)));
     let entries = worked_by.flat_map(|service| &service.entries);

@@ -7,30 +7,30 @@ use rayon::prelude::*;
 
 use super::accept::unreadable;
 use super::fork::lower_first;
+use super::{CheckedFamily, CheckedFork, CheckedOil};
 use crate::date::{AsOf, Date};
 use crate::diagnostic::{Finding, did_you_mean};
 use crate::record::{RecordKind, Review, SpecLine, SpecRecord, Text};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 use crate::review::code::is_code;
-use crate::review::{CHOICES, GONE, MACHINES, RecordReview, Reviews, Standing, Vouch};
+use crate::review::{CHOICES, GONE, MACHINES, RecordReview, Standing, Vouch};
 use crate::review::{counts, is_approver, is_estimate, is_sealed, later_source, lines};
 use crate::text::Span;
 
 /// Runs them all.
 pub(super) fn rules(
     shop: &Shop,
-    forks: &[ResolvedFork],
-    reviews: &Reviews,
+    (forks, families, oils): (&[CheckedFork], &[CheckedFamily], &[CheckedOil]),
     day: Option<AsOf>,
     found: &mut Vec<Finding>,
 ) {
     released(shop, found);
-    if !reviews.used {
+    if !shop.is_reviewed() {
         return;
     }
-    let of_fork = |(fork, review): (&ResolvedFork, &RecordReview)| {
+    let of_fork = |fork: &CheckedFork| {
         let mut own = Vec::new();
-        let judged = Judged::of(shop, fork.record(shop), lines(shop, fork).into_values(), review);
+        let judged = Judged::of(shop, &fork.record, lines(fork).into_values(), &fork.review);
         entries(&judged, day, &mut own);
         standings(&judged, &mut own);
         unreviewed(&judged, &mut own);
@@ -39,11 +39,15 @@ pub(super) fn rules(
         }
         own
     };
-    let told: Vec<Vec<Finding>> = forks.par_iter().zip(&reviews.forks).map(of_fork).collect();
+    let told: Vec<Vec<Finding>> = forks.par_iter().map(of_fork).collect();
     found.extend(told.into_iter().flatten());
-    let alone = shop.families.iter().zip(&reviews.families).chain(shop.oils.iter().zip(&reviews.oils));
+    let alone = families
+        .iter()
+        .map(|family| (&family.record, &family.review))
+        .chain(oils.iter().map(|oil| (&oil.record, &oil.review)));
     for (record, review) in alone {
-        let judged = Judged::of(shop, record, record.values.iter().map(|line| (line, record)), review);
+        let judged =
+            Judged::of(shop, record, record.values.iter().map(|line| (line, record.as_ref())), review);
         entries(&judged, day, found);
         standings(&judged, found);
     }
@@ -169,7 +173,8 @@ fn newest(shop: &Shop, record: &SpecRecord, review: &Review, key: &str) -> bool 
     let speaks = |other: &&Review| {
         counts(shop, record, other).is_some() && other.values.iter().any(|(k, _)| k.text == key)
     };
-    record.reviewed.iter().rfind(speaks).is_none_or(|last| std::ptr::eq(last, review))
+    // No two entries stand at the same place.
+    record.reviewed.iter().rfind(speaks).is_none_or(|last| last.span == review.span)
 }
 
 fn edited(review: &Review) -> Finding {

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::CheckedFork;
 use super::fork::{head, lower_first, weight};
 use super::sample;
 use crate::catalogue::{Field, FieldId};
@@ -13,7 +14,7 @@ use crate::syntax::markdown::Reference;
 use crate::text::Span;
 
 /// procedure-twice: a service brings each procedure once.
-pub(super) fn repeated(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn repeated(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for service in &shop.services {
         let mut first: BTreeMap<&str, Span> = BTreeMap::new();
         let mut said: BTreeSet<&str> = BTreeSet::new();
@@ -39,12 +40,12 @@ pub(super) fn repeated(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>
 }
 
 /// fork-without-service: every published fork can be worked on.
-pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn services(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Finding>) {
     for fork in forks {
         let undecided =
             |service: &crate::record::Service| service.applies.undecided(&fork.choices, &fork.open);
         let unread = shop.unread(RecordKind::Service);
-        if fork.record(shop).draft
+        if fork.record.draft
             || unread
             || fork.family_lost
             || shop
@@ -56,13 +57,9 @@ pub(super) fn services(shop: &Shop, forks: &[ResolvedFork], found: &mut Vec<Find
             continue;
         }
         found.push(
-            Finding::warning(
-                "fork-without-service",
-                head(shop, fork),
-                format!("no service is for `{}`", fork.id),
-            )
-            .bench("it gets a page but no bench card")
-            .instead("add a service whose `for:` fits this fork's choices"),
+            Finding::warning("fork-without-service", head(fork), format!("no service is for `{}`", fork.id))
+                .bench("it gets a page but no bench card")
+                .instead("add a service whose `for:` fits this fork's choices"),
         );
     }
 }
@@ -87,7 +84,7 @@ fn wrong_leg(procedure: &Procedure, reference: &Reference, field: &Field, legs: 
 
 /// A value that a procedure names and a fork could give, and does not.
 pub(super) struct Lack<'s> {
-    fork: usize,
+    fork: &'s ResolvedFork,
     procedure: &'s Procedure,
     reference: &'s Reference,
     field: FieldId,
@@ -97,7 +94,7 @@ pub(super) struct Lack<'s> {
 /// the forks a procedure is done on lack a value, the mistake is the procedure's, and it is told there.
 pub(super) fn lacking(
     shop: &Shop,
-    forks: &[ResolvedFork],
+    forks: &[CheckedFork],
     plans: &Plans<'_>,
     lacks: Vec<Lack<'_>>,
 ) -> Vec<Finding> {
@@ -117,23 +114,24 @@ pub(super) fn lacking(
             .collect();
         own.into_iter().for_each(|procedure| *done_on.entry(procedure).or_default() += 1);
     }
-    let mut by_fork: BTreeMap<usize, BTreeMap<FieldId, Vec<Lack<'_>>>> = BTreeMap::new();
+    let mut by_fork: BTreeMap<&str, (&ResolvedFork, BTreeMap<FieldId, Vec<Lack<'_>>>)> = BTreeMap::new();
     for ((_, field), lacks) in by_place {
         let procedure = lacks[0].procedure;
         let all = done_on.get(procedure.id.text.as_str()).copied().unwrap_or_default();
         if lacks.len() > 1 && 2 * lacks.len() > all {
             for lack in lacks {
-                let mut finding = at_procedure(shop, &forks[lack.fork], &lack, "missing");
-                finding.reaches = vec![forks[lack.fork].id.clone()];
+                let mut finding = at_procedure(shop, lack.fork, &lack, "missing");
+                finding.reaches = vec![lack.fork.id.clone()];
                 found.push(finding);
             }
             continue;
         }
         for lack in lacks {
-            by_fork.entry(lack.fork).or_default().entry(field).or_default().push(lack);
+            let (_, fields) = by_fork.entry(&lack.fork.id).or_insert_with(|| (lack.fork, BTreeMap::new()));
+            fields.entry(field).or_default().push(lack);
         }
     }
-    found.extend(by_fork.into_iter().map(|(fork, fields)| at_fork(shop, &forks[fork], &fields)));
+    found.extend(by_fork.into_values().map(|(fork, fields)| at_fork(shop, fork, &fields)));
     found
 }
 
@@ -156,8 +154,8 @@ fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack
     let values = if keys.len() == 1 { "a value" } else { "values" };
     Finding::new(
         "procedure-needs-value",
-        weight(shop, fork),
-        head(shop, fork),
+        weight(fork),
+        head(fork),
         format!("procedures done on `{}` need {values} that it does not give: {}", fork.id, keys.join(", ")),
     )
     .bench("these steps would stand on its card without their numbers")
@@ -169,7 +167,7 @@ fn at_procedure(shop: &Shop, fork: &ResolvedFork, lack: &Lack<'_>, how: &str) ->
     let field = shop.catalogue.field(lack.field);
     Finding::new(
         "procedure-needs-value",
-        weight(shop, fork),
+        weight(fork),
         lack.reference.span,
         format!(
             "`{}` needs {} (`{}`), which not every fork it is done on has",
@@ -180,14 +178,14 @@ fn at_procedure(shop: &Shop, fork: &ResolvedFork, lack: &Lack<'_>, how: &str) ->
     )
     .bench("the step would stand on the card without its number")
     .instead("give the fork this value, or keep the procedure to forks that have it with `for:` or `fitted:`")
-    .also(head(shop, fork), format!("`{}` is {how} here", field.key))
+    .also(head(fork), format!("`{}` is {how} here", field.key))
 }
 
 /// procedure-not-for-fork, procedure-needs-value: a service brings a fork only procedures that are for
 /// it, and these name only values it has. Gives what it lacks.
 pub(super) fn needs<'s>(
     shop: &Shop,
-    fork: &ResolvedFork,
+    fork: &'s ResolvedFork,
     plans: &[Plan<'s>],
     found: &mut Vec<Finding>,
 ) -> Vec<Lack<'s>> {
@@ -274,7 +272,7 @@ pub(super) fn needs<'s>(
                 if required != cancelled {
                     continue;
                 }
-                let lack = Lack { fork: fork.record, procedure, reference, field: id };
+                let lack = Lack { fork, procedure, reference, field: id };
                 if field.applies.holds(&fork.choices) && !cancelled {
                     lacks.push(lack);
                 } else {

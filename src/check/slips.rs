@@ -13,10 +13,10 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use super::CheckedFork;
 use super::fork::{each, lower_first};
 use super::middle::{Others, Sorted};
 use crate::catalogue::{Band, Field, FieldId};
-use crate::derive::Derived;
 use crate::diagnostic::Finding;
 use crate::quantity::{Dimension, Quantity, Said, Shape, Unit, unit_of};
 use crate::record::Entry;
@@ -314,8 +314,10 @@ pub struct Apart {
 
 impl<'f> Peers<'f> {
     /// Gathers the values of all forks.
-    pub fn of(shop: &'f Shop, forks: &'f [ResolvedFork]) -> Peers<'f> {
-        let of_fork = |fork: &'f ResolvedFork| {
+    pub fn of(shop: &'f Shop, forks: impl Iterator<Item = &'f ResolvedFork>) -> Peers<'f> {
+        let forks: Vec<&ResolvedFork> = forks.collect();
+        let of_fork = |fork: &&'f ResolvedFork| {
+            let fork = *fork;
             let numbers = each(fork).filter_map(|value| {
                 let quantity = value.quantity().filter(|quantity| multiplies(quantity))?;
                 Some((value.field, (&value.entry, libm::log(quantity.middle_si()), fork)))
@@ -402,13 +404,7 @@ fn robust(values: &Others<'_>) -> (f64, f64) {
 }
 
 /// unit-slip: a value that stands apart from its peers, and that a slip explains.
-pub(super) fn peers(
-    shop: &Shop,
-    _: &[ResolvedFork],
-    _: &[Derived],
-    peers: &Peers<'_>,
-    found: &mut Vec<Finding>,
-) {
+pub(super) fn peers(shop: &Shop, _: &[CheckedFork], peers: &Peers<'_>, found: &mut Vec<Finding>) {
     let classes: Vec<(FieldId, &Sayings<'_>)> =
         peers.groups.values().flatten().map(|(field, sayings)| (*field, sayings)).collect();
     found.par_extend(classes.par_iter().flat_map_iter(|(field, sayings)| {

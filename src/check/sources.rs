@@ -1,14 +1,15 @@
 //! Every value says where it comes from.
 
+use super::CheckedFork;
 use crate::diagnostic::Finding;
 use crate::record::{Sides, SpecLine, SpecRecord};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 
 /// How many values are named where many lack a source.
 const NAMED: usize = 3;
 
 /// source-missing: a record that names no source for all its values names one at each.
-pub(super) fn missing(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn missing(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
         if record.source.is_none() {
             of_record(shop, record, found);
@@ -61,7 +62,7 @@ fn lacks(line: &SpecLine) -> bool {
 }
 
 /// source-date: a source's date is a year, a month or a day.
-pub(super) fn dates(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn dates(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for source in shop.forks.iter().chain(&shop.families).chain(&shop.oils).flat_map(|record| &record.sources)
     {
         let Some(date) = source.date.as_deref().filter(|date| !is_date(date)) else { continue };

@@ -162,7 +162,7 @@ pub(super) fn edges(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
             if said.value.is_none() || said.text.text == edge {
                 continue;
             }
-            let severity = weight(shop, fork).max(crate::diagnostic::Severity::Warning);
+            let severity = weight(fork).max(crate::diagnostic::Severity::Warning);
             let what = format!(
                 "{} of such a leg is read from the {tube}'s top edge, not from `{}`",
                 lower_first(&field.title),

@@ -2,12 +2,13 @@
 
 use std::collections::BTreeSet;
 
+use super::CheckedFork;
 use crate::diagnostic::Finding;
 use crate::record::RecordKind;
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 
 /// unused-caution, unused-tool, unused-procedure: what is kept is used.
-pub(super) fn unused(shop: &Shop, _: &[ResolvedFork], found: &mut Vec<Finding>) {
+pub(super) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     // Whatever could not be read may be what uses them.
     if [RecordKind::Procedure, RecordKind::Service, RecordKind::Caution]
         .into_iter()

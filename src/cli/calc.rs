@@ -131,13 +131,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let shop = folder.map(|folder| checked(&folder)).transpose()?;
     let fork = match (&shop, &arguments.fork) {
         (Some(shop), Some(id)) => {
-            let known = shop.forks.iter().zip(&shop.derived).find(|(fork, _)| fork.id == *id);
-            let (fork, derived) = known.ok_or_else(|| {
+            let fork = shop.fork(id).ok_or_else(|| {
                 let ids = shop.forks.iter().map(|fork| fork.id.as_str());
                 let hint = did_you_mean(id, ids, || "name one by its id".to_owned());
                 Stop::Said(format!("there is no fork `{id}` in this shop: {hint}"))
             })?;
-            Some(KnownFork { shop: &shop.shop, fork, derived, side: arguments.side })
+            Some(KnownFork { shop: &shop.shop, fork, derived: &fork.derived, side: arguments.side })
         }
         _ => None,
     };

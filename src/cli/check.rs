@@ -114,12 +114,10 @@ impl Reach {
         }
         reach.id = Some(stem(path).to_owned());
         // A record that cannot be read has no more to it than its file.
-        let read = |fork: &&crate::resolve::ResolvedFork| {
-            checked.files.get(fork.record(&checked.shop).file).path == path
-        };
+        let read = |fork: &&crate::check::CheckedFork| checked.files.get(fork.record.file).path == path;
         let Some(fork) = checked.forks.iter().find(read) else { return reach };
         reach.id = Some(fork.id.clone());
-        let family = fork.record(&checked.shop).family.as_ref();
+        let family = fork.record.family.as_ref();
         reach.family = family.map(|id| format!("specs/families/{}.yaml", id.text));
         for (id, _) in checked.shop.catalogue.iter() {
             for side in crate::resolve::Side::BOTH {

@@ -105,7 +105,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
 }
 
 fn fork<'c>(checked: &'c Checked, id: &str) -> Result<&'c ResolvedFork, Stop> {
-    checked.forks.iter().find(|fork| fork.id == id).ok_or_else(|| {
+    checked.fork(id).map(|fork| &fork.resolved).ok_or_else(|| {
         let ids = checked.forks.iter().map(|fork| fork.id.as_str());
         let hint =
             did_you_mean(id, ids, || "run it in the shop's folder, or name that with `--shop`".to_owned());

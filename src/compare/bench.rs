@@ -5,6 +5,7 @@ use super::number::signed;
 use super::pairs::{Pair, Pairs};
 use crate::bench::air::Band;
 use crate::bench::units::{Force, length};
+use crate::check::CheckedFork;
 use crate::derive::{Answer, Derived, DerivedLeg, Joint};
 use crate::pipeline::Checked;
 use crate::quantity::Dimension;
@@ -37,8 +38,7 @@ pub(super) fn of_value(pair: &Pair<'_>) -> Vec<String> {
 
 /// How much oil lies between the old and the new surface.
 fn oil(pair: &Pair<'_>, from: f64, to: f64) -> Option<String> {
-    let (new, at) = pair.new;
-    let surface = new.derived.get(at)?.leg(pair.side).surface.value()?;
+    let surface = pair.new.1.derived.leg(pair.side).surface.value()?;
     let amount = surface.between(length(from.min(to)), length(from.max(to))).ok()?.value * 1e6;
     let word = if to < from { "more" } else { "less" };
     Some(format!("{} mL {word} oil in the leg", round(amount, usize::from(amount < 9.95))))
@@ -51,8 +51,8 @@ fn joint<'d>(derived: &'d Derived, side: Side, checked: &Checked, key: &str) -> 
 
 /// The preload of a fastener with a declared class, beside what it carries.
 fn preload(pair: &Pair<'_>) -> Option<String> {
-    let told = |(checked, at): (&Checked, usize)| {
-        let strain = joint(checked.derived.get(at)?, pair.side, checked, pair.key)?.strain.value()?;
+    let told = |(checked, fork): (&Checked, &CheckedFork)| {
+        let strain = joint(&fork.derived, pair.side, checked, pair.key)?.strain.value()?;
         let (least, greatest) = (strain.preload.least.value / 1e3, strain.preload.greatest.value / 1e3);
         Some((format!("{} to {} kN", round(least, 1), round(greatest, 1)), strain.proof.value / 1e3))
     };
@@ -127,11 +127,11 @@ fn round(value: f64, places: usize) -> String {
 }
 
 /// Every result of the arithmetic that is no longer what it was: by fork, then by oil.
-pub(super) fn outcomes(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<Outcome> {
+pub(super) fn outcomes(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<Outcome> {
     let mut out = Vec::new();
     for (before, after) in &pairs.both {
-        let (Some(was), Some(is)) = (old.derived.get(*before), new.derived.get(*after)) else { continue };
-        let record = format!("fork {}", new.forks[*after].id);
+        let (was, is) = (&before.derived, &after.derived);
+        let record = format!("fork {}", after.id);
         let mut say = |title: &str, leg: &str, a: Option<String>, b: Option<String>| {
             if a == b {
                 return;
@@ -158,8 +158,10 @@ pub(super) fn outcomes(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<Outco
             say(title, "", a, b);
         }
     }
-    for oil in &new.oils {
-        let Some(was) = old.oils.iter().find(|known| known.id == oil.id) else { continue };
+    for oil in new.oils.iter().map(|oil| &oil.derived) {
+        let Some(was) = old.oils.iter().map(|oil| &oil.derived).find(|before| before.id == oil.id) else {
+            continue;
+        };
         let hot = |oil: &crate::derive::DerivedOil| {
             say(&oil.working, |viscosity| format!("{} mm²/s", round(viscosity.value * 1e6, 1)))
         };

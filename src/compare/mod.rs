@@ -36,6 +36,6 @@ pub fn compare(old: &Checked, new: &Checked) -> Comparison {
         pages: Vec::new(),
     };
     out.values.extend(values::oils(old, new));
-    out.pages = stale::pages(old, &pairs, new, &out);
+    out.pages = stale::pages(old, &pairs, &out);
     out
 }

@@ -8,27 +8,25 @@ use crate::pipeline::Checked;
 use crate::record::{Machine, RecordKind, SpecRecord};
 use crate::resolve::ResolvedFork;
 
-pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<RecordChange> {
+pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<RecordChange> {
     let mut out = Vec::new();
     for (before, after) in &pairs.both {
-        fork(old, new, *before, *after, &mut out);
+        fork((old, before), (new, after), &mut out);
     }
-    for at in &pairs.added {
-        let fork = &new.forks[*at];
+    for fork in &pairs.added {
         let all = || fork.whole.values().chain(fork.legs.iter().flat_map(|leg| leg.values.values()));
         let count = all().map(|value| value.field).collect::<BTreeSet<_>>().len();
         let guessed =
             all().filter(|value| value.is_estimate()).map(|value| value.field).collect::<BTreeSet<_>>().len();
         let guessed = if guessed == 0 { String::new() } else { format!(", {guessed} of them estimates") };
-        let title = fork.record(&new.shop).title();
+        let title = fork.record.title();
         out.push(RecordChange {
             record: format!("fork {}", fork.id),
             what: format!("is new: {title}, {count} values{guessed}"),
         });
     }
-    for at in &pairs.removed {
-        let fork = &old.forks[*at];
-        let title = fork.record(&old.shop).title();
+    for fork in &pairs.removed {
+        let title = fork.record.title();
         out.push(RecordChange { record: format!("fork {}", fork.id), what: format!("is gone: {title}") });
     }
     reviews(old, new, pairs, &mut out);
@@ -60,13 +58,11 @@ pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<Record
 }
 
 /// Reviews that were recorded or taken out, record by record.
-fn reviews(old: &Checked, new: &Checked, pairs: &Pairs, out: &mut Vec<RecordChange>) {
-    let forks = pairs
-        .both
-        .iter()
-        .map(|(was, is)| (old.forks[*was].record(&old.shop), new.forks[*is].record(&new.shop)));
-    let families = new.shop.families.iter().filter_map(|is| Some((old.shop.family(&is.id.text)?, is)));
-    let oils = new.shop.oils.iter().filter_map(|is| Some((old.shop.oil(&is.id.text)?, is)));
+fn reviews(old: &Checked, new: &Checked, pairs: &Pairs<'_>, out: &mut Vec<RecordChange>) {
+    let forks = pairs.both.iter().map(|(was, is)| (was.record.as_ref(), is.record.as_ref()));
+    let families =
+        new.shop.families.iter().filter_map(|is| Some((old.shop.family(&is.id.text)?.as_ref(), is.as_ref())));
+    let oils = new.shop.oils.iter().filter_map(|is| Some((old.shop.oil(&is.id.text)?, is.as_ref())));
     for (was, is) in forks.chain(families).chain(oils) {
         for (here, there, what) in [(is, was, "is new"), (was, is, "was taken out")] {
             for review in &here.reviewed {
@@ -86,13 +82,16 @@ fn reviews(old: &Checked, new: &Checked, pairs: &Pairs, out: &mut Vec<RecordChan
     }
 }
 
-fn fork(old: &Checked, new: &Checked, before: usize, after: usize, out: &mut Vec<RecordChange>) {
-    let (was, is) = (&old.forks[before], &new.forks[after]);
+fn fork(
+    (old, was): (&Checked, &ResolvedFork),
+    (new, is): (&Checked, &ResolvedFork),
+    out: &mut Vec<RecordChange>,
+) {
     let mut say = |what: String| out.push(RecordChange { record: format!("fork {}", is.id), what });
     if was.id != is.id {
         say(format!("was called {}", was.id));
     }
-    let (from, to) = (was.record(&old.shop), is.record(&new.shop));
+    let (from, to) = (&was.record, &is.record);
     let mut heads = |title: &str, a: String, b: String| {
         if a != b {
             say(format!("{title}: {} is now {}", or_none(&a), or_none(&b)));

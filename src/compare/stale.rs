@@ -4,22 +4,19 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::change::{Comparison, Stale};
 use super::pairs::Pairs;
+use crate::check::CheckedFork;
 use crate::pipeline::Checked;
 use crate::publish::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
 use crate::publish::make::{Book, content};
-use crate::resolve::ResolvedFork;
 use crate::review::CardNow;
 
 /// The old shop's cards whose codes the new shop does not have, by fork and service.
-pub(super) fn cards(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<Stale> {
+pub(super) fn cards(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<Stale> {
     let (before, after) = (content::cards(&Book::new(old)), content::cards(&Book::new(new)));
     let now: BTreeMap<(&str, &str), &CardNow> =
         after.iter().map(|card| ((card.fork.as_str(), card.service.as_str()), card)).collect();
-    let called: BTreeMap<&str, &str> = pairs
-        .both
-        .iter()
-        .map(|(was, is)| (old.forks[*was].id.as_str(), new.forks[*is].id.as_str()))
-        .collect();
+    let called: BTreeMap<&str, &str> =
+        pairs.both.iter().map(|(was, is)| (was.id.as_str(), is.id.as_str())).collect();
     let mut out = Vec::new();
     for card in before {
         let fork = called.get(card.fork.as_str()).copied();
@@ -40,12 +37,9 @@ pub(super) fn cards(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<Stale> {
 }
 
 /// The pages that the changes reach, by the addresses they have on the old shop's site.
-pub(super) fn pages(old: &Checked, pairs: &Pairs, new: &Checked, told: &Comparison) -> Vec<String> {
-    let was: BTreeMap<&str, &str> = pairs
-        .both
-        .iter()
-        .map(|(was, is)| (new.forks[*is].id.as_str(), old.forks[*was].id.as_str()))
-        .collect();
+pub(super) fn pages(old: &Checked, pairs: &Pairs<'_>, told: &Comparison) -> Vec<String> {
+    let was: BTreeMap<&str, &str> =
+        pairs.both.iter().map(|(was, is)| (is.id.as_str(), was.id.as_str())).collect();
     let mut forks: BTreeSet<&str> = told.stale.iter().map(|card| card.fork.as_str()).collect();
     let records = told.values.iter().map(|change| change.record.as_str());
     let records = records.chain(told.records.iter().map(|change| change.record.as_str()));
@@ -56,23 +50,20 @@ pub(super) fn pages(old: &Checked, pairs: &Pairs, new: &Checked, told: &Comparis
     // A family's review speaks for the forks that take its values over.
     let families: BTreeSet<&str> =
         told.records.iter().filter_map(|change| change.record.strip_prefix("family ")).collect();
-    let member = |fork: &&ResolvedFork| {
-        fork.record(&old.shop).family.as_ref().is_some_and(|id| families.contains(id.text.as_str()))
+    let member = |fork: &&CheckedFork| {
+        fork.record.family.as_ref().is_some_and(|id| families.contains(id.text.as_str()))
     };
     forks.extend(old.forks.iter().filter(member).map(|fork| fork.id.as_str()));
-    forks.retain(|id| old.forks.iter().any(|fork| fork.id == *id));
+    forks.retain(|id| old.fork(id).is_some());
 
     let mut out: BTreeSet<String> = BTreeSet::new();
     for id in forks {
         out.insert(fork_href(id));
-        let Some(fork) = old.forks.iter().find(|fork| fork.id == id) else { continue };
+        let Some(fork) = old.fork(id) else { continue };
         let services: Vec<&str> =
             old.shop.services_for(&fork.choices).map(|service| service.id.text.as_str()).collect();
         out.extend(services.iter().map(|service| service_href(id, service)));
-        if !fork.record(&old.shop).draft
-            && services.len() > 1
-            && told.stale.iter().any(|card| card.fork == id)
-        {
+        if !fork.record.draft && services.len() > 1 && told.stale.iter().any(|card| card.fork == id) {
             out.insert(format!("cards/fork/{id}.html"));
         }
     }

@@ -9,6 +9,7 @@ use super::number::signed;
 use super::pairs::{Pair, Pairs};
 use crate::catalogue::Field;
 use crate::check::slips;
+use crate::check::{CheckedFork, CheckedOil};
 use crate::pipeline::Checked;
 use crate::publish::make::{show, vouch};
 use crate::quantity::{Quantity, Shape, Value};
@@ -19,10 +20,9 @@ use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
 type Key = (String, usize, &'static str, Option<Figure>, Option<Figure>);
 
 /// The changed values of all forks.
-pub(super) fn forks(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<ValueChange> {
+pub(super) fn forks(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<ValueChange> {
     let mut found: BTreeMap<Key, ValueChange> = BTreeMap::new();
-    for (before, after) in &pairs.both {
-        let (was, is) = (&old.forks[*before], &new.forks[*after]);
+    for (was, is) in pairs.both.iter().copied() {
         for key in keys(&old.shop, was).union(&keys(&new.shop, is)) {
             let (old_id, new_id) = (old.shop.catalogue.find(key), new.shop.catalogue.find(key));
             let alike = old_id.is_none_or(|id| was.alike(id)) && new_id.is_none_or(|id| is.alike(id));
@@ -31,7 +31,7 @@ pub(super) fn forks(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<ValueCha
                 let from = old_id.and_then(|id| was.on(*side, id));
                 let to = new_id.and_then(|id| is.on(*side, id));
                 if !same(from, to) {
-                    let pair = Pair { old: (old, *before), new: (new, *after), key, side: *side, from, to };
+                    let pair = Pair { old: (old, was), new: (new, is), key, side: *side, from, to };
                     one_value(&pair, if alike { "" } else { side.word() }, &mut found);
                 }
             }
@@ -42,7 +42,7 @@ pub(super) fn forks(old: &Checked, new: &Checked, pairs: &Pairs) -> Vec<ValueCha
 
 fn one_value(pair: &Pair<'_>, side: &'static str, found: &mut BTreeMap<Key, ValueChange>) {
     let (old, new) = (pair.old.0, pair.new.0);
-    let id = &new.forks[pair.new.1].id;
+    let id = &pair.new.1.id;
     let (record, inherited) = match pair.to.or(pair.from).map(|value| &value.origin) {
         Some(Origin::Family(family)) => (format!("family {family}"), true),
         _ => (format!("fork {id}"), false),
@@ -58,12 +58,12 @@ fn one_value(pair: &Pair<'_>, side: &'static str, found: &mut BTreeMap<Key, Valu
     if inherited {
         change.reaches.push(id.clone());
     }
-    if old.reviews.used || new.reviews.used {
-        let standing = |(checked, at): (&Checked, usize), there: bool| match there {
-            true => vouch::sentence(checked.reviews.forks[at].of(pair.key)),
+    if old.shop.is_reviewed() || new.shop.is_reviewed() {
+        let standing = |fork: &CheckedFork, there: bool| match there {
+            true => vouch::sentence(fork.review.of(pair.key)),
             false => "Not given.".to_owned(),
         };
-        let (was, is) = (standing(pair.old, pair.from.is_some()), standing(pair.new, pair.to.is_some()));
+        let (was, is) = (standing(pair.old.1, pair.from.is_some()), standing(pair.new.1, pair.to.is_some()));
         note_review(change, was, is, inherited.then(|| id.clone()));
     }
     for sentence in told {
@@ -85,9 +85,10 @@ fn note_review(change: &mut ValueChange, old: String, new: String, model: Option
 /// The changed values of the oils that both sides have.
 pub(super) fn oils(old: &Checked, new: &Checked) -> Vec<ValueChange> {
     let mut out = Vec::new();
-    for (at, is) in new.shop.oils.iter().enumerate() {
-        let Some(was) = old.shop.oil(&is.id.text) else { continue };
-        let (from, to) = (oil_lines(&old.shop, was), oil_lines(&new.shop, is));
+    for is in &new.oils {
+        let id = &is.record.id.text;
+        let Some(was) = old.oils.iter().find(|oil| oil.record.id.text == *id) else { continue };
+        let (from, to) = (oil_lines(&old.shop, &was.record), oil_lines(&new.shop, &is.record));
         for key in from.keys().chain(to.keys()).collect::<BTreeSet<_>>() {
             let (a, b) = (from.get(key), to.get(key));
             let alike = a
@@ -97,14 +98,13 @@ pub(super) fn oils(old: &Checked, new: &Checked) -> Vec<ValueChange> {
             let before = a.map(|(entry, notes)| figure(&old.shop, field, entry, notes));
             let after = b.map(|(entry, notes)| figure(&new.shop, field, entry, notes));
             let values = (a.and_then(|a| a.0.value.as_ref()), b.and_then(|b| b.0.value.as_ref()));
-            let mut change = change(format!("oil {}", is.id.text), field, "", (before, after), values);
-            if old.reviews.used || new.reviews.used {
-                let before = old.shop.oils.iter().position(|oil| std::ptr::eq(oil, was));
-                let standing = |checked: &Checked, at: Option<usize>, there: bool| match at {
-                    Some(at) if there => vouch::sentence(checked.reviews.oils[at].of(key)),
-                    _ => "Not given.".to_owned(),
+            let mut change = change(format!("oil {id}"), field, "", (before, after), values);
+            if old.shop.is_reviewed() || new.shop.is_reviewed() {
+                let standing = |oil: &CheckedOil, there: bool| match there {
+                    true => vouch::sentence(oil.review.of(key)),
+                    false => "Not given.".to_owned(),
                 };
-                let (was, is) = (standing(old, before, a.is_some()), standing(new, Some(at), b.is_some()));
+                let (was, is) = (standing(was, a.is_some()), standing(is, b.is_some()));
                 note_review(&mut change, was, is, None);
             }
             out.push(change);

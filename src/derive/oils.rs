@@ -84,10 +84,13 @@ pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
 
 /// The oils of a shop in the order in which they stand in for the one with this id, by their viscosities at
 /// working temperature. Oils without figures are left out.
-pub fn stand_ins(oils: &[DerivedOil], id: &str, working_celsius: f64) -> Answer<Vec<StandIn>> {
-    let Some(wanted) = oils.iter().find(|oil| oil.id == id) else { return Answer::NotHere };
-    let others: Vec<&DerivedOil> =
-        oils.iter().filter(|oil| oil.id != id && oil.curve.value().is_some()).collect();
+pub fn stand_ins<'o>(
+    oils: impl Iterator<Item = &'o DerivedOil> + Clone,
+    id: &str,
+    working_celsius: f64,
+) -> Answer<Vec<StandIn>> {
+    let Some(wanted) = oils.clone().find(|oil| oil.id == id) else { return Answer::NotHere };
+    let others: Vec<&DerivedOil> = oils.filter(|oil| oil.id != id && oil.curve.value().is_some()).collect();
     let curves: Vec<Curve> = others.iter().filter_map(|oil| oil.curve.value().copied()).collect();
     wanted.curve.map(|curve| ranked(curve, &others, &curves, working_celsius))
 }

@@ -16,8 +16,8 @@ type Kind<'f> = (&'f Choices, [Work; 2], Vec<[bool; 2]>);
 /// The services of every fork, each planned once for all forks for which it runs the same.
 #[derive(Debug)]
 pub struct Plans<'s> {
-    /// For each fork of the shop, its place among the kinds.
-    kinds: Vec<usize>,
+    /// For each fork of the shop, by id, its place among the kinds.
+    kinds: HashMap<String, usize>,
     /// For each kind its services, in the order of the shop's list.
     plans: Vec<Vec<Plan<'s>>>,
 }
@@ -25,7 +25,7 @@ pub struct Plans<'s> {
 impl<'s> Plans<'s> {
     /// Plans every service of every fork. A plan hangs on nothing but what a fork has chosen, what its legs do, and
     /// whether they have the parts that procedures are about.
-    pub fn new(shop: &'s Shop, forks: &[ResolvedFork]) -> Plans<'s> {
+    pub fn new<'f>(shop: &'s Shop, forks: impl IntoIterator<Item = &'f ResolvedFork>) -> Plans<'s> {
         let parts: Vec<Vec<FieldId>> = shop
             .procedures
             .iter()
@@ -36,7 +36,7 @@ impl<'s> Plans<'s> {
             .collect();
         let mut known: HashMap<Kind<'_>, usize> = HashMap::new();
         let mut first: Vec<&ResolvedFork> = Vec::new();
-        let mut kinds = vec![0; shop.forks.len()];
+        let mut kinds = HashMap::new();
         for fork in forks {
             let works = [fork.legs[0].work, fork.legs[1].work];
             let has = parts.iter().map(|fields| fork.fitted(fields.iter().copied())).collect();
@@ -44,18 +44,18 @@ impl<'s> Plans<'s> {
             if kind == first.len() {
                 first.push(fork);
             }
-            kinds[fork.record] = kind;
+            kinds.insert(fork.id.clone(), kind);
         }
         Plans { kinds, plans: first.par_iter().map(|fork| plans(shop, fork)).collect() }
     }
 
     /// The services of a fork, in the order of the shop's list.
     pub fn of(&self, fork: &ResolvedFork) -> &[Plan<'s>] {
-        self.kinds.get(fork.record).and_then(|kind| self.plans.get(*kind)).map_or(&[], Vec::as_slice)
+        self.kinds.get(&fork.id).and_then(|kind| self.plans.get(*kind)).map_or(&[], Vec::as_slice)
     }
 
     /// A service of a fork with its place among the fork's; `None` where it is not for the fork.
     pub fn one(&self, fork: &ResolvedFork, service: &Service) -> Option<(usize, &Plan<'s>)> {
-        self.of(fork).iter().enumerate().find(|(_, plan)| std::ptr::eq(plan.service, service))
+        self.of(fork).iter().enumerate().find(|(_, plan)| plan.service.id.text == service.id.text)
     }
 }

@@ -42,11 +42,11 @@ pub fn page_inputs(book: &Book, list: &[PagePlan]) -> Vec<Option<Digest>> {
     }
     let of_fork = |at: usize| {
         let fork = &book.forks[at];
-        let file = book.files.get(fork.record(book.shop).file);
+        let file = book.files.get(fork.record.file);
         let mut parts = vec![file.path.clone(), file.text.clone()];
         // The first review anywhere turns the marks on everywhere; and which warnings there are hangs on the day.
-        parts.push(book.reviews.used.to_string());
-        let at_home = told.get(&book.files.get(fork.record(book.shop).file).path);
+        parts.push(book.reviewed.to_string());
+        let at_home = told.get(&book.files.get(fork.record.file).path);
         let inherited = told.get(&fork.id);
         parts.extend(at_home.into_iter().chain(inherited).flatten().cloned());
         for part in shared(book, fork) {

@@ -104,7 +104,7 @@ pub fn site(book: &Book) -> Site {
 }
 
 fn has_cards(book: &Book, fork: &ResolvedFork) -> bool {
-    !fork.record(book.shop).draft && book.shop.services_for(&fork.choices).next().is_some()
+    !fork.record.draft && book.shop.services_for(&fork.choices).next().is_some()
 }
 
 /// Every page of the site, by path.
@@ -144,7 +144,7 @@ pub fn pages(book: &Book, templates: &Templates) -> Vec<PagePlan> {
     for (at, fork) in book.forks.iter().enumerate() {
         let mut add = |path: String, what: What| add_in(1 + sheets / BINDER, path, what);
         add(fork_href(&fork.id), What::Fork(at));
-        let draft = fork.record(shop).draft;
+        let draft = fork.record.draft;
         let mut cards = 0;
         for (n, plan) in book.plans.of(fork).iter().enumerate() {
             let service = plan.service;
@@ -219,7 +219,7 @@ fn services_of(book: &Book, at: usize) -> std::ops::Range<usize> {
 
 /// Every card of the shop as places of the fork and of the service among the fork's, in the order of the list.
 fn sheets(book: &Book) -> impl Iterator<Item = (usize, usize)> {
-    let printed = book.forks.iter().enumerate().filter(|(_, fork)| !fork.record(book.shop).draft);
+    let printed = book.forks.iter().enumerate().filter(|(_, fork)| !fork.record.draft);
     printed.flat_map(move |(at, _)| services_of(book, at).map(move |n| (at, n)))
 }
 
@@ -277,7 +277,7 @@ pub fn render_page(
     let home_link = || Link::new("index.html", "Forks");
     let fork_crumbs = |at: usize| {
         let fork = &book.forks[at];
-        vec![home_link(), Link::new(fork_href(&fork.id), fork.record(shop).title())]
+        vec![home_link(), Link::new(fork_href(&fork.id), fork.record.title())]
     };
     let sheets_text = |n: usize| super::make::show::count(n, "sheet", "sheets");
     // A card stands alone, in the volume of the shop, and in the binder of a fork that has several.
@@ -339,7 +339,7 @@ pub fn render_page(
         What::Card(at, n) => {
             let fork = &book.forks[*at];
             let service = book.plans.of(fork)[*n].service;
-            let name = fork.record(shop).title();
+            let name = fork.record.title();
             let title = format!("Bench card: {}", service.title);
             let about = format!("{} of the {name} on two sides of one sheet.", service.title);
             let view = CardPageView {
@@ -353,7 +353,7 @@ pub fn render_page(
             frame.page("card", &title, &about, fork_crumbs(*at), &view)
         }
         What::ForkBinder(at) => {
-            let title = format!("All cards: {}", book.forks[*at].record(shop).title());
+            let title = format!("All cards: {}", book.forks[*at].record.title());
             let view = binder(&title, &mut services_of(book, *at).map(|n| (*at, n)))?;
             frame.page(
                 "binder",
@@ -388,7 +388,7 @@ pub fn render_page(
                 let fork = &book.forks[at];
                 let service = book.plans.of(fork)[n].service;
                 let card = Link::new(card_href(&fork.id, &service.id.text), service.title.clone());
-                (card, Link::new(fork_href(&fork.id), fork.record(shop).title()))
+                (card, Link::new(fork_href(&fork.id), fork.record.title()))
             });
             let view = CardsView { binders: binders.collect(), cards: cards.collect() };
             frame.page("cards", "Bench cards", "All bench cards to print.", vec![home_link()], &view)
@@ -414,7 +414,7 @@ pub fn render_page(
             &lists::oils(book),
         ),
         What::Oil(at) => {
-            let view = lists::oil(book, &shop.oils[*at]);
+            let view = lists::oil(book, &book.oils[*at]);
             let crumbs = vec![home_link(), Link::new("oils/index.html", "Oils")];
             frame.page(
                 "oil",

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::shop::Shop;
 use crate::catalogue::{Choices, Field, FieldId, Per, Works};
 use crate::quantity::{Quantity, Value};
-use crate::record::{Entry, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
+use crate::record::{Entry, RecordKind, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
 use crate::text::Span;
 
 /// Left or right, as seen from the saddle.
@@ -113,8 +113,10 @@ pub struct Leg {
 /// A fork, complete.
 #[derive(Debug, Clone)]
 pub struct ResolvedFork {
-    /// Its place in [`Shop::forks`].
-    pub record: usize,
+    /// The record it was made from.
+    pub record: Arc<SpecRecord>,
+    /// The family the record names; `None` where it names none or the family is not there.
+    pub family: Option<Arc<SpecRecord>>,
     /// Its id.
     pub id: String,
     /// What it has chosen, the family's choices under its own.
@@ -133,11 +135,6 @@ pub struct ResolvedFork {
 }
 
 impl ResolvedFork {
-    /// The record it was made from.
-    pub fn record<'s>(&self, shop: &'s Shop) -> &'s SpecRecord {
-        &shop.forks[self.record]
-    }
-
     /// A leg.
     pub fn leg(&self, side: Side) -> &Leg {
         match side {
@@ -187,8 +184,7 @@ impl ResolvedFork {
 }
 
 /// Resolves one fork of the shop.
-pub fn resolve(shop: &Shop, at: usize) -> ResolvedFork {
-    let record = &shop.forks[at];
+pub fn resolve(shop: &Shop, record: &Arc<SpecRecord>) -> ResolvedFork {
     let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
     let mut choices: Choices = Choices::new();
     for from in family.into_iter().chain([record]) {
@@ -213,7 +209,8 @@ pub fn resolve(shop: &Shop, at: usize) -> ResolvedFork {
     };
     let leg = |side, work| Leg { side, work, values: BTreeMap::new() };
     let mut fork = ResolvedFork {
-        record: at,
+        record: Arc::clone(record),
+        family: family.cloned(),
         id: record.id.text.clone(),
         choices,
         open,
@@ -229,14 +226,17 @@ pub fn resolve(shop: &Shop, at: usize) -> ResolvedFork {
         }
     }
     for (line, from) in lines.into_values() {
-        place(shop, &mut fork, line, from, record);
+        place(shop, &mut fork, line, from);
     }
     fork
 }
 
-fn place(shop: &Shop, fork: &mut ResolvedFork, line: &SpecLine, from: &SpecRecord, own: &SpecRecord) {
+fn place(shop: &Shop, fork: &mut ResolvedFork, line: &SpecLine, from: &SpecRecord) {
     let field = shop.catalogue.field(line.field);
-    let origin = if std::ptr::eq(from, own) { Origin::Own } else { Origin::Family(from.id.text.clone()) };
+    let origin = match from.kind {
+        RecordKind::Family => Origin::Family(from.id.text.clone()),
+        _ => Origin::Own,
+    };
     let made = |entry: &Arc<Entry>| {
         let named: Vec<&str> = if entry.sources.is_empty() {
             from.source.iter().map(|text| text.text.as_str()).collect()

@@ -1,6 +1,7 @@
 //! All records of a shop, by kind and by id: what a reference can lead to.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::catalogue::{Catalogue, Choices};
 use crate::record::{
@@ -15,11 +16,11 @@ pub struct Shop {
     /// The shop's own choices.
     pub settings: Settings,
     /// Forks.
-    pub forks: Vec<SpecRecord>,
+    pub forks: Vec<Arc<SpecRecord>>,
     /// Families.
-    pub families: Vec<SpecRecord>,
+    pub families: Vec<Arc<SpecRecord>>,
     /// Oils.
-    pub oils: Vec<SpecRecord>,
+    pub oils: Vec<Arc<SpecRecord>>,
     /// Tools and consumables.
     pub tools: Vec<Tool>,
     /// Procedures.
@@ -40,18 +41,18 @@ pub struct Shop {
 
 impl Shop {
     /// The family of an id.
-    pub fn family(&self, id: &str) -> Option<&SpecRecord> {
+    pub fn family(&self, id: &str) -> Option<&Arc<SpecRecord>> {
         find(&self.families, id, |record| &record.id.text)
     }
 
     /// The oil of an id.
     pub fn oil(&self, id: &str) -> Option<&SpecRecord> {
-        find(&self.oils, id, |record| &record.id.text)
+        find(&self.oils, id, |record| &record.id.text).map(AsRef::as_ref)
     }
 
     /// The fork record of an id.
     pub fn fork(&self, id: &str) -> Option<&SpecRecord> {
-        find(&self.forks, id, |record| &record.id.text)
+        find(&self.forks, id, |record| &record.id.text).map(AsRef::as_ref)
     }
 
     /// The tool or consumable of an id.
@@ -77,6 +78,13 @@ impl Shop {
     /// The services for a fork with these choices, in order of id.
     pub fn services_for<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = &'a Service> {
         self.services.iter().filter(move |service| service.applies.holds(choices))
+    }
+
+    /// Whether this shop reviews at all: somebody has reviewed something. Until then no value is marked, since
+    /// a mark at every number says nothing.
+    pub fn is_reviewed(&self) -> bool {
+        let mut records = self.forks.iter().chain(&self.families).chain(&self.oils);
+        records.any(|record| !record.reviewed.is_empty())
     }
 
     /// Whether there is a file for a record, whatever its state.

@@ -1,6 +1,7 @@
 //! Recording that somebody reviewed values: which, whether that is possible, and the record's new text.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::digest::{CHOICES, GONE, MACHINES, choices_code, machines_code, seal, value_code};
 use super::edit::{Item, append, scalar};
@@ -156,7 +157,7 @@ fn record<'s>(shop: &'s Shop, wanted: &str) -> Result<&'s SpecRecord, String> {
     let found: Vec<&SpecRecord> = kinds
         .iter()
         .filter(|(known, _)| fits(*known))
-        .flat_map(|(_, list)| list.iter())
+        .flat_map(|(_, list)| list.iter().map(AsRef::as_ref))
         .filter(|record| record.id.text == id)
         .collect();
     match found.as_slice() {
@@ -233,7 +234,8 @@ fn reached(shop: &Shop, record: &SpecRecord) -> Vec<String> {
     match record.kind {
         RecordKind::Fork => vec![record.id.text.clone()],
         RecordKind::Family => {
-            let named = |fork: &&SpecRecord| fork.family.as_ref().is_some_and(|id| id.text == record.id.text);
+            let named =
+                |fork: &&Arc<SpecRecord>| fork.family.as_ref().is_some_and(|id| id.text == record.id.text);
             shop.forks.iter().filter(named).map(|fork| fork.id.text.clone()).collect()
         }
         _ => Vec::new(),
@@ -243,7 +245,7 @@ fn reached(shop: &Shop, record: &SpecRecord) -> Vec<String> {
 /// Every value of a record that can be read, with the choices and the machines, and what has gone.
 fn candidates<'c>(checked: &'c Checked, record: &'c SpecRecord) -> BTreeMap<String, Candidate<'c>> {
     let shop = &checked.shop;
-    let fork = checked.forks.iter().find(|fork| std::ptr::eq(fork.record(shop), record));
+    let fork = (record.kind == RecordKind::Fork).then(|| checked.fork(&record.id.text)).flatten();
     let none = RecordReview::default();
     let review = review_of(checked, record).unwrap_or(&none);
     let mut out = BTreeMap::new();
@@ -253,7 +255,7 @@ fn candidates<'c>(checked: &'c Checked, record: &'c SpecRecord) -> BTreeMap<Stri
         out.insert(key.to_owned(), Candidate { code, estimate, vouched: review.of(key).is_reviewed(), line });
     };
     let all: Vec<(&SpecLine, &SpecRecord)> = match fork {
-        Some(fork) => lines(shop, fork).into_values().collect(),
+        Some(fork) => lines(fork).into_values().collect(),
         None => record.values.iter().map(|line| (line, record)).collect(),
     };
     for (line, from) in all {
@@ -278,13 +280,14 @@ fn candidates<'c>(checked: &'c Checked, record: &'c SpecRecord) -> BTreeMap<Stri
 
 /// How the values of a record stand.
 fn review_of<'c>(checked: &'c Checked, record: &SpecRecord) -> Option<&'c RecordReview> {
-    let (shop, reviews) = (&checked.shop, &checked.reviews);
-    let (records, reviews) = match record.kind {
-        RecordKind::Family => (&shop.families, &reviews.families),
-        RecordKind::Oil => (&shop.oils, &reviews.oils),
-        _ => (&shop.forks, &reviews.forks),
-    };
-    reviews.get(records.iter().position(|known| std::ptr::eq(known, record))?)
+    let id = &record.id.text;
+    match record.kind {
+        RecordKind::Family => {
+            checked.families.iter().find(|family| family.record.id.text == *id).map(|family| &family.review)
+        }
+        RecordKind::Oil => checked.oils.iter().find(|oil| oil.record.id.text == *id).map(|oil| &oil.review),
+        _ => checked.fork(id).map(|fork| &fork.review),
+    }
 }
 
 /// What is covered, and what is left out.

@@ -13,7 +13,7 @@ pub use approve::{Approval, CardNow, Refused, Request, approve, released_text};
 pub use digest::{CHOICES, GONE, MACHINES};
 pub use edit::{Item, append};
 pub use lookup::{Answer, Fate, fates, look_up};
-pub use standing::{Gone, RecordReview, Reviews, Standing, Vouch, judge};
+pub use standing::{Gone, RecordReview, Standing, Vouch, of_fork, of_record};
 
 pub(crate) use approve::later_source;
 pub(crate) use edit::scalar;

@@ -5,8 +5,6 @@
 
 use std::collections::BTreeMap;
 
-use rayon::prelude::*;
-
 use super::digest::{CHOICES, GONE, MACHINES, choices_code, machines_code, seal, value_code};
 use crate::catalogue::{Choices, FieldId};
 use crate::date::Date;
@@ -72,20 +70,6 @@ impl RecordReview {
     }
 }
 
-/// The records of a shop, each list in the order of the shop's own.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Reviews {
-    /// Forks, with what they inherit.
-    pub forks: Vec<RecordReview>,
-    /// Families.
-    pub families: Vec<RecordReview>,
-    /// Oils.
-    pub oils: Vec<RecordReview>,
-    /// Whether this shop reviews at all: somebody has reviewed something. Until then no value is marked, since
-    /// a mark at every number says nothing.
-    pub used: bool,
-}
-
 /// The day of a review that counts: it is by an approver, on a day that there is, and as it was sealed.
 pub fn counts(shop: &Shop, record: &SpecRecord, review: &Review) -> Option<Date> {
     let sound = is_approver(shop, &review.by.text) && is_sealed(record, review);
@@ -104,33 +88,12 @@ pub(crate) fn is_sealed(record: &SpecRecord, review: &Review) -> bool {
     review.digest.text == seal(&record.name(), &review.by.text, &review.date.text, values)
 }
 
-/// How every value of the shop stands.
-pub fn judge(shop: &Shop, forks: &[ResolvedFork]) -> Reviews {
-    let all = || shop.forks.iter().chain(&shop.families).chain(&shop.oils);
-    let used = all().any(|record| !record.reviewed.is_empty());
-    if !used {
-        let none = |records: &[SpecRecord]| vec![RecordReview::default(); records.len()];
-        let (forks, families, oils) = (none(&shop.forks), none(&shop.families), none(&shop.oils));
-        return Reviews { forks, families, oils, used };
-    }
-    let alone = |records: &[SpecRecord]| records.par_iter().map(|record| of_record(shop, record)).collect();
-    Reviews {
-        forks: forks.par_iter().map(|fork| of_fork(shop, fork)).collect(),
-        families: alone(&shop.families),
-        oils: alone(&shop.oils),
-        used,
-    }
-}
-
 /// A value as the record that says it has it, with that record.
-pub(crate) fn lines<'s>(
-    shop: &'s Shop,
-    fork: &'s ResolvedFork,
-) -> BTreeMap<FieldId, (&'s SpecLine, &'s SpecRecord)> {
-    let record = fork.record(shop);
-    let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
+pub(crate) fn lines(fork: &ResolvedFork) -> BTreeMap<FieldId, (&SpecLine, &SpecRecord)> {
+    let record = &fork.record;
+    let family = fork.family.as_deref();
     let mut out = BTreeMap::new();
-    for from in family.into_iter().chain([record]) {
+    for from in family.into_iter().chain([record.as_ref()]) {
         for line in &from.values {
             let there = fork.whole.contains_key(&line.field)
                 || fork.legs.iter().any(|leg| leg.values.contains_key(&line.field));
@@ -142,13 +105,14 @@ pub(crate) fn lines<'s>(
     out
 }
 
-fn of_fork(shop: &Shop, fork: &ResolvedFork) -> RecordReview {
-    let record = fork.record(shop);
+/// How every value of a fork stands, inherited ones too.
+pub fn of_fork(shop: &Shop, fork: &ResolvedFork) -> RecordReview {
+    let record = &fork.record;
     let own = Entries::of(shop, record, None);
-    let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
+    let family = fork.family.as_deref();
     let shared = family.map(|family| Entries::of(shop, family, Some(&family.id.text)));
     let mut out = RecordReview::default();
-    for (id, (line, from)) in lines(shop, fork) {
+    for (id, (line, from)) in lines(fork) {
         let inherited = from.kind == RecordKind::Family;
         let key = &shop.catalogue.field(id).key;
         let said = own.said(key).into_iter();
@@ -164,7 +128,8 @@ fn of_fork(shop: &Shop, fork: &ResolvedFork) -> RecordReview {
     out
 }
 
-fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
+/// How every value of a family or an oil stands.
+pub fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
     let own = Entries::of(shop, record, None);
     let mut out = RecordReview::default();
     for line in &record.values {

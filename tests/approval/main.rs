@@ -54,8 +54,7 @@ fn review(shop: &Memory, values: &[String]) -> Result<Approval, Refused> {
 
 /// How a value of the fork stands.
 fn standing<'c>(checked: &'c Checked, key: &str) -> &'c Standing {
-    let at = checked.forks.iter().position(|fork| fork.id == "tarn-41").expect("the fork");
-    checked.reviews.forks[at].of(key)
+    checked.fork("tarn-41").expect("the fork").review.of(key)
 }
 
 /// The small shop in a folder of its own, removed at the end of the test.

@@ -7,6 +7,7 @@ use super::show::{
 use super::told::Told;
 use super::{Book, code, fit, fork::is_number, prose::lower, vouch};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
+use crate::check::CheckedFork;
 use crate::diagnostic::Finding;
 use crate::plan::Plan;
 use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, DueView, FoundRow, JobBox};
@@ -31,10 +32,10 @@ pub struct Card {
 }
 
 /// Makes the card of a fork and the service in this place among its own.
-pub fn card(book: &Book, fork: &ResolvedFork, n: usize) -> Card {
+pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     let shop = book.shop;
     let plan = &book.plans.of(fork)[n];
-    let record = fork.record(shop);
+    let record = &fork.record;
     let id = &plan.service.id.text;
     let page = service_href(&fork.id, id);
     let site = shop
@@ -70,7 +71,7 @@ pub fn card(book: &Book, fork: &ResolvedFork, n: usize) -> Card {
         found: found(book, &told, plan),
         torques: torques(book, &told, plan),
         not_made: facts.not_made.clone(),
-        tables: facts::card_tables(book, fork),
+        tables: facts::card_tables(fork),
         parts: parts_boxes(&due),
         sign: boxes(&[
             ("Technician", 3),
@@ -290,7 +291,7 @@ fn numbers(book: &Book, told: &Told<'_>, plan: &Plan<'_>, worked_out: bool) -> V
             state = join(&state, &attribute_text(&first.entry, key));
         }
         if worked_out {
-            state = join(&state, &super::facts::beside(book, fork, id, &field.key));
+            state = join(&state, &super::facts::beside(fork, id, &field.key));
         }
         out.push(CardNumber {
             label: field.short.clone(),

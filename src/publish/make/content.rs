@@ -13,6 +13,7 @@ use super::Book;
 use super::facts;
 use super::show::{attribute_text, machines_line, state};
 use crate::catalogue::Owner;
+use crate::check::CheckedFork;
 use crate::plan::{Plan, Planned};
 use crate::quantity::write_value;
 use crate::resolve::{ResolvedFork, Side};
@@ -29,9 +30,9 @@ pub struct Codes {
 }
 
 /// The codes of a fork's cards, in the order of its services. [`Book::codes`] keeps them.
-pub(super) fn codes(book: &Book, fork: &ResolvedFork) -> Vec<Codes> {
+pub(super) fn codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<Codes> {
     let values = values_text(book, fork);
-    let record = fork.record(book.shop);
+    let record = &fork.record;
     let is_estimate =
         |id| Side::BOTH.iter().any(|side| fork.on(*side, id).is_some_and(|value| value.is_estimate()));
     let estimates = book.shop.catalogue.of(Owner::Fork).filter(|(id, _)| is_estimate(*id));
@@ -43,7 +44,7 @@ pub(super) fn codes(book: &Book, fork: &ResolvedFork) -> Vec<Codes> {
     let [title, machines, values, estimates] =
         [json(&record.title()), json(&machines_line(record)), json(&values), json(&estimates)];
     let [warned, tables, not_made] =
-        [json(&facts.cautions), json(&facts::card_tables(book, fork)), json(&facts.not_made)];
+        [json(&facts.cautions), json(&facts::card_tables(fork)), json(&facts.not_made)];
     let of_service = |plan: &Plan<'_>| {
         let (service, steps, cautions) =
             (json(&plan.service.title), steps(book, plan), cautions(book, fork, plan));
@@ -98,9 +99,9 @@ fn cautions(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> String {
 }
 
 /// Every card of the shop as it is now, by fork and service.
-pub fn cards(book: &Book) -> Vec<CardNow> {
-    let published = book.forks.par_iter().filter(|fork| !fork.record(book.shop).draft);
-    let of_fork = |fork: &ResolvedFork| {
+pub fn cards<'s>(book: &Book<'s>) -> Vec<CardNow> {
+    let published = book.forks.par_iter().filter(|fork| !fork.record.draft);
+    let of_fork = |fork: &'s CheckedFork| {
         let plans = book.plans.of(fork).iter().zip(book.codes(fork));
         let one = |(plan, codes): (&Plan<'_>, &Codes)| CardNow {
             fork: fork.id.clone(),

@@ -1,14 +1,15 @@
 //! What the cards and pages say that is no written value: checks that could not be made, what was worked out
 //! for a caution, and the tables that turn a reading into what to do.
 
-use super::{Book, words};
+use super::words;
 use crate::bench::oil::Correction;
 use crate::bench::spring::StoredForce;
 use crate::bench::thread::Way;
 use crate::catalogue::FieldId;
+use crate::check::CheckedFork;
 use crate::derive::{Answer, Derived, DerivedLeg, TOOL_STROKE_MM};
 use crate::publish::view::CardTable;
-use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::resolve::{Shop, Side};
 
 /// What is to be said about one fork.
 #[derive(Debug, Clone, Default)]
@@ -39,13 +40,13 @@ impl Facts {
 }
 
 /// Tables from a reading to what to do about it, in full.
-pub fn tables(book: &Book, fork: &ResolvedFork) -> Vec<CardTable> {
-    made(&book.derived[fork.record], [corrections, nut])
+pub fn tables(fork: &CheckedFork) -> Vec<CardTable> {
+    made(&fork.derived, [corrections, nut])
 }
 
 /// The same in short, two abreast on a card.
-pub fn card_tables(book: &Book, fork: &ResolvedFork) -> Vec<CardTable> {
-    made(&book.derived[fork.record], [gap_in_short, nut_in_short])
+pub fn card_tables(fork: &CheckedFork) -> Vec<CardTable> {
+    made(&fork.derived, [gap_in_short, nut_in_short])
 }
 
 fn made(derived: &Derived, tables: [fn(&DerivedLeg) -> Option<CardTable>; 2]) -> Vec<CardTable> {
@@ -223,8 +224,8 @@ fn nut(leg: &DerivedLeg) -> Option<CardTable> {
 
 /// What is worked out for one number of a card: what warmth does to a gap, what a fill weighs. Where the legs
 /// differ each is said; empty when nothing is worked out.
-pub fn beside(book: &Book, fork: &ResolvedFork, id: FieldId, key: &str) -> String {
-    let legs = &book.derived[fork.record].legs;
+pub fn beside(fork: &CheckedFork, id: FieldId, key: &str) -> String {
+    let legs = &fork.derived.legs;
     let warm = legs.iter().map(|leg| {
         let warm = leg.warm_gap.value().filter(|_| matches!(key, "oil.air_gap" | "oil.level"))?;
         let shift = warm.ten_degrees.value * 1000.0;

@@ -4,6 +4,7 @@ use super::facts;
 use super::show::{card_href, count, fork_href, row, service_href, years};
 use super::{Book, vouch, words};
 use crate::catalogue::{Owner, Role};
+use crate::check::CheckedFork;
 use crate::diagnostic::Severity;
 use crate::publish::figure::{self, Drawing};
 use crate::publish::view::{ChoiceRow, ForkView, GroupView, Link, MachineRow, Row, ServiceRow, SharedPart};
@@ -14,8 +15,7 @@ use crate::resolve::{ResolvedFork, Side};
 pub fn fork(book: &Book, at: usize) -> ForkView {
     let shop = book.shop;
     let fork = &book.forks[at];
-    let record = fork.record(shop);
-    let review = vouch::of_fork(book, fork);
+    let (record, review) = (&fork.record, &fork.review);
     let told = book.told(fork);
     let marked = |id| {
         let mut row = row(shop, &told, id)?;
@@ -94,7 +94,7 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
         shared: shared(book, fork),
         review: vouch::view(book, review, &fork_href(&fork.id)),
         notes: record.notes.clone().unwrap_or_default(),
-        tables: facts::tables(book, fork),
+        tables: facts::tables(fork),
         figures: figures(book, fork),
         not_made: facts.not_made.clone(),
         warnings: warnings.collect(),
@@ -107,8 +107,8 @@ pub fn fork(book: &Book, at: usize) -> ForkView {
 }
 
 /// Charts and drawings: for both legs at once where they are alike, else for each.
-fn figures(book: &Book, fork: &ResolvedFork) -> Vec<Drawing> {
-    let derived = &book.derived[fork.record];
+fn figures(book: &Book, fork: &CheckedFork) -> Vec<Drawing> {
+    let derived = &fork.derived;
     let limit = book.shop.settings.air_force_limit();
     let of_leg = |side: Side| {
         let leg = derived.leg(side);
@@ -154,7 +154,7 @@ pub fn shared(book: &Book, fork: &ResolvedFork) -> Vec<SharedPart> {
             .map(|at| &book.forks[*at])
             .filter(|other| other.id != fork.id)
             .take(MOST)
-            .map(|other| Link::new(fork_href(&other.id), other.record(book.shop).title()))
+            .map(|other| Link::new(fork_href(&other.id), other.record.title()))
             .collect();
         if !others.is_empty() {
             parts.push(SharedPart { what: key.1, forks: others });

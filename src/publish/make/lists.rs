@@ -7,7 +7,8 @@ use super::{Book, words};
 use crate::bench::grade::{Curve, blend_share, reported};
 use crate::bench::units::celsius;
 use crate::catalogue::{Field, Form, Legs, Owner, Per, Required, Role, STATE_PARTS, Works};
-use crate::derive::stand_ins;
+use crate::check::CheckedOil;
+use crate::derive::{DerivedOil, stand_ins};
 use crate::diagnostic::Severity;
 use crate::publish::figure::{Drawing, viscosity};
 use crate::publish::view::{
@@ -17,7 +18,6 @@ use crate::publish::view::{
 use crate::quantity::{Dimension, Kind};
 use crate::record::{Sides, SpecRecord, Tool};
 use crate::resolve::{Origin, Resolved};
-use crate::review::RecordReview;
 
 /// Every value of an oil's record, in catalogue order.
 fn values(book: &Book, record: &SpecRecord) -> Vec<(crate::catalogue::FieldId, Resolved)> {
@@ -73,12 +73,9 @@ pub fn oils(book: &Book) -> OilsView {
 }
 
 /// An oil.
-pub fn oil(book: &Book, record: &SpecRecord) -> OilView {
-    let shop = book.shop;
+pub fn oil(book: &Book, oil: &CheckedOil) -> OilView {
+    let (shop, record, review) = (book.shop, &oil.record, &oil.review);
     let values = values(book, record);
-    let none = RecordReview::default();
-    let at = shop.oils.iter().position(|known| std::ptr::eq(known, record));
-    let review = at.and_then(|at| book.reviews.oils.get(at)).unwrap_or(&none);
     let groups = shop.catalogue.groups.iter().filter(|group| group.of == Owner::Oil).filter_map(|group| {
         let mut rows: Vec<_> = values
             .iter()
@@ -96,25 +93,28 @@ pub fn oil(book: &Book, record: &SpecRecord) -> OilView {
         draft: record.draft,
         notes: record.notes.clone().unwrap_or_default(),
         groups: groups.collect(),
-        worked_out: worked_out(book, record),
+        worked_out: worked_out(book, &oil.derived),
         stand_ins: stand_in_rows(book, record),
         blend: blend(book, record),
         working: format!("{:.0}\u{a0}°C", shop.settings.working_celsius()),
         review: super::vouch::view(book, review, &oil_href(&record.id.text)),
-        used_by: forks.map(|fork| Link::new(fork_href(&fork.id), fork.record(shop).title())).collect(),
+        used_by: forks.map(|fork| Link::new(fork_href(&fork.id), fork.record.title())).collect(),
     }
 }
 
+/// The arithmetic of every oil.
+fn derived_oils<'b>(book: &Book<'b>) -> impl Iterator<Item = &'b DerivedOil> + Clone {
+    book.oils.iter().map(|oil| &oil.derived)
+}
+
 fn oil_chart(book: &Book) -> Option<Drawing> {
-    let named = book.shop.oils.iter().zip(book.oils);
-    let curves: Vec<(String, Curve)> =
-        named.filter_map(|(record, oil)| Some((record.model.clone(), *oil.curve.value()?))).collect();
+    let curve = |oil: &CheckedOil| Some((oil.record.model.clone(), *oil.derived.curve.value()?));
+    let curves: Vec<(String, Curve)> = book.oils.iter().filter_map(curve).collect();
     viscosity("oils", &curves)
 }
 
 /// What follows from an oil's own figures.
-fn worked_out(book: &Book, record: &SpecRecord) -> Vec<String> {
-    let Some(oil) = book.oils.iter().find(|oil| oil.id == record.id.text) else { return Vec::new() };
+fn worked_out(book: &Book, oil: &DerivedOil) -> Vec<String> {
     let mut out = Vec::new();
     if let Some(working) = oil.working.value() {
         let at = book.shop.settings.working_celsius();
@@ -138,7 +138,7 @@ fn worked_out(book: &Book, record: &SpecRecord) -> Vec<String> {
 
 fn stand_in_rows(book: &Book, record: &SpecRecord) -> Vec<StandInRow> {
     let at = book.shop.settings.working_celsius();
-    let found = stand_ins(book.oils, &record.id.text, at);
+    let found = stand_ins(derived_oils(book), &record.id.text, at);
     let rows = found.value().into_iter().flatten().filter_map(|other| {
         let title = book.shop.oil(&other.id)?.title();
         let percent = (other.ratio - 1.0) * 100.0;
@@ -159,8 +159,8 @@ fn stand_in_rows(book: &Book, record: &SpecRecord) -> Vec<StandInRow> {
 /// The blend of the nearest thicker and the nearest thinner oil that comes to this one's viscosity.
 fn blend(book: &Book, record: &SpecRecord) -> String {
     let at = book.shop.settings.working_celsius();
-    let find = |id: &str| book.oils.iter().find(|oil| oil.id == id);
-    let ranked = stand_ins(book.oils, &record.id.text, at);
+    let find = |id: &str| derived_oils(book).find(|oil| oil.id == id);
+    let ranked = stand_ins(derived_oils(book), &record.id.text, at);
     let ranked: Vec<_> = ranked.value().into_iter().flatten().collect();
     let nearest =
         |thicker: bool| ranked.iter().find(|other| (other.ratio > 1.0) == thicker && other.ratio != 1.0);
@@ -402,7 +402,7 @@ pub fn review(book: &Book) -> ReviewView {
         view.drafts.push(Link::new(oil_href(&record.id.text), record.title()));
     }
     for fork in book.forks {
-        let record = Link::new(fork_href(&fork.id), fork.record(shop).title());
+        let record = Link::new(fork_href(&fork.id), fork.record.title());
         for (id, field) in shop.catalogue.of(Owner::Fork) {
             for figure in super::show::figures(shop, fork, id) {
                 let side = if figure.side.is_empty() { String::new() } else { format!(", {}", figure.side) };

@@ -23,19 +23,17 @@ pub mod vouch;
 pub mod words;
 mod written;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::{Arc, Mutex, OnceLock};
 
 use crate::catalogue::When;
-use crate::check::doubt::puts_in_doubt;
-use crate::derive::{Derived, DerivedOil};
+use crate::check::{CheckedFork, CheckedOil, doubt::puts_in_doubt};
 use crate::diagnostic::Finding;
 use crate::pipeline::Checked;
 use crate::plan::{Plan, Plans, Variant, Vocabulary, ends, walk};
 use crate::quantity::Value;
 use crate::record::Caution;
 use crate::resolve::{ResolvedFork, Shop, Side};
-use crate::review::Reviews;
 use crate::text::{FileId, Files};
 
 /// A part or an oil that forks can share: its key, and how it is called.
@@ -46,13 +44,11 @@ pub struct Book<'s> {
     /// The records.
     pub shop: &'s Shop,
     /// The forks, complete.
-    pub forks: &'s [ResolvedFork],
-    /// The arithmetic of each fork, in the same order.
-    pub derived: &'s [Derived],
-    /// The arithmetic of each oil of the shop, in the same order.
-    pub oils: &'s [DerivedOil],
-    /// How each value stands.
-    pub reviews: &'s Reviews,
+    pub forks: &'s [CheckedFork],
+    /// The oils, complete.
+    pub oils: &'s [CheckedOil],
+    /// Whether this shop reviews at all.
+    pub reviewed: bool,
     /// What was found.
     pub findings: &'s [Finding],
     /// What was found that puts a number in doubt, by file.
@@ -79,8 +75,8 @@ pub struct Book<'s> {
     body_texts: written::Kept<usize>,
     /// What was told last of forks.
     recent: told::Recent<'s>,
-    /// For each fork, the codes of its cards, in the order of its services.
-    codes: Vec<OnceLock<Vec<content::Codes>>>,
+    /// For each fork, by id, the codes of its cards, in the order of its services.
+    codes: HashMap<&'s str, OnceLock<Vec<content::Codes>>>,
     /// The shop's conditions, linked.
     vocabulary: Vocabulary<'s>,
     /// The charts of orders made so far: forks that share a proof share its chart.
@@ -99,13 +95,12 @@ impl<'s> Book<'s> {
         let mut book = Book {
             shop,
             forks,
-            derived: &checked.derived,
             oils: &checked.oils,
-            reviews: &checked.reviews,
+            reviewed: shop.is_reviewed(),
             findings: &checked.findings,
             doubts: BTreeMap::new(),
             files: &checked.files,
-            plans: Plans::new(shop, forks),
+            plans: Plans::new(shop, forks.iter().map(|fork| &fork.resolved)),
             service_forks: Vec::new(),
             makers: BTreeMap::new(),
             parts: BTreeMap::new(),
@@ -115,7 +110,7 @@ impl<'s> Book<'s> {
             in_codes: written::Kept::default(),
             body_texts: written::Kept::default(),
             recent: told::Recent::default(),
-            codes: forks.iter().map(|_| OnceLock::new()).collect(),
+            codes: forks.iter().map(|fork| (fork.id.as_str(), OnceLock::new())).collect(),
             vocabulary: Vocabulary::of(shop),
             orders: Mutex::default(),
             users: OnceLock::new(),
@@ -161,14 +156,14 @@ impl<'s> Book<'s> {
     }
 
     /// The codes of a fork's cards, in the order of its services.
-    pub fn codes(&self, fork: &ResolvedFork) -> &[content::Codes] {
-        let made = self.codes.get(fork.record);
+    pub fn codes(&self, fork: &'s CheckedFork) -> &[content::Codes] {
+        let made = self.codes.get(fork.id.as_str());
         made.map_or(&[], |made| made.get_or_init(|| content::codes(self, fork)))
     }
 
     /// What is told of a fork.
-    pub fn told(&self, fork: &ResolvedFork) -> Arc<told::Told<'s>> {
-        self.recent.of(self, &self.forks[fork.record])
+    pub fn told(&self, fork: &'s CheckedFork) -> Arc<told::Told<'s>> {
+        self.recent.of(self, fork)
     }
 
     /// The text of a caution, which must be one of the shop's.

@@ -9,10 +9,10 @@ use super::show::{card_href, count, fork_href, machines_line, procedure_href, se
 use super::vouch::IN_DOUBT;
 use super::{Book, shelf};
 use crate::catalogue::Role;
+use crate::check::CheckedFork;
 use crate::plan::{Plan, legs_word};
 use crate::publish::view::{Link, ProcedureRow, ProcedureView, ProceduresView, Section, ServiceView, SetTo};
 use crate::record::{OnLegs, PHASES, Procedure, Text};
-use crate::resolve::ResolvedFork;
 
 /// The title of a phase.
 pub fn phase_title(id: &str) -> &str {
@@ -26,12 +26,12 @@ pub const ITS_FORK: &str = "\0";
 /// The page of a fork and a service, its sections apart: they are made first, and their HTML goes in.
 pub fn service<'s>(
     book: &Book<'s>,
-    fork: &ResolvedFork,
+    fork: &'s CheckedFork,
     plan: &Plan<'s>,
     root: &str,
 ) -> (ServiceView, Vec<Section>) {
     let shop = book.shop;
-    let record = fork.record(shop);
+    let record = &fork.record;
     let told = book.told(fork);
     let facts = told.facts();
     let here: Vec<&str> = plan.items.iter().map(|item| item.procedure.id.text.as_str()).collect();
@@ -138,7 +138,7 @@ pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureVie
         .map(|(fork, n)| {
             let (fork, service) = (&book.forks[*fork], &shop.services[*n]);
             let anchor = format!("{}#proc-{}", service_href(&fork.id, &service.id.text), procedure.id.text);
-            Link::new(anchor, format!("{}: {}", fork.record(shop).title(), service.title))
+            Link::new(anchor, format!("{}: {}", fork.record.title(), service.title))
         })
         .collect();
     ProcedureView {

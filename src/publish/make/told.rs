@@ -9,9 +9,9 @@ use super::facts::Facts;
 use super::show::figures;
 use super::vouch;
 use crate::catalogue::FieldId;
-use crate::derive::Derived;
+use crate::check::CheckedFork;
 use crate::publish::view::Figure;
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 
 /// Of how many forks it is kept: more than threads are at work.
 const KEPT: usize = 32;
@@ -20,9 +20,8 @@ const KEPT: usize = 32;
 #[derive(Debug)]
 pub struct Told<'s> {
     /// The fork.
-    pub fork: &'s ResolvedFork,
+    pub fork: &'s CheckedFork,
     shop: &'s Shop,
-    derived: &'s Derived,
     figures: Vec<OnceLock<Arc<[Figure]>>>,
     short: Vec<OnceLock<Arc<str>>>,
     facts: OnceLock<Facts>,
@@ -30,12 +29,11 @@ pub struct Told<'s> {
 }
 
 impl<'s> Told<'s> {
-    fn new(book: &Book<'s>, fork: &'s ResolvedFork) -> Told<'s> {
+    fn new(book: &Book<'s>, fork: &'s CheckedFork) -> Told<'s> {
         let fields = book.shop.catalogue.iter().count();
         Told {
             fork,
             shop: book.shop,
-            derived: &book.derived[fork.record],
             figures: vec![OnceLock::new(); fields],
             short: vec![OnceLock::new(); fields],
             facts: OnceLock::new(),
@@ -73,7 +71,7 @@ impl<'s> Told<'s> {
 
     /// What is to be said about it besides.
     pub fn facts(&self) -> &Facts {
-        self.facts.get_or_init(|| Facts::of(self.shop, self.derived))
+        self.facts.get_or_init(|| Facts::of(self.shop, &self.fork.derived))
     }
 }
 
@@ -83,10 +81,10 @@ pub(super) struct Recent<'s>(Mutex<VecDeque<Arc<Told<'s>>>>);
 
 impl<'s> Recent<'s> {
     /// What is told of a fork.
-    pub fn of(&self, book: &Book<'s>, fork: &'s ResolvedFork) -> Arc<Told<'s>> {
+    pub fn of(&self, book: &Book<'s>, fork: &'s CheckedFork) -> Arc<Told<'s>> {
         // A thread that panicked left the list whole: it is only added to and cut.
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(told) = kept.iter().find(|told| told.fork.record == fork.record) {
+        if let Some(told) = kept.iter().find(|told| told.fork.id == fork.id) {
             return Arc::clone(told);
         }
         let told = Arc::new(Told::new(book, fork));

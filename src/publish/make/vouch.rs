@@ -6,11 +6,10 @@ use super::Book;
 use super::show::{count, fork_href, oil_href, value_href};
 use super::told::Told;
 use crate::catalogue::{Field, FieldId};
-use crate::check::doubt::is_at;
+use crate::check::{CheckedFork, doubt::is_at};
 use crate::date::Date;
 use crate::publish::view::{Link, ReviewRow, Row, UnreviewedRow, VouchView};
 use crate::record::SpecLine;
-use crate::resolve::ResolvedFork;
 use crate::review::{CHOICES, MACHINES, RecordReview, Standing, Vouch, lines};
 
 /// What stands beside a number on which `check` has a finding open.
@@ -19,18 +18,13 @@ pub const IN_DOUBT: &str = "IN DOUBT";
 /// The longest name a card has room for, in letters.
 const LONGEST_NAME: usize = 36;
 
-/// How the values of a fork stand.
-pub fn of_fork<'b>(book: &Book<'b>, fork: &ResolvedFork) -> &'b RecordReview {
-    &book.reviews.forks[fork.record]
-}
-
 /// How a card marks a value that can hurt somebody and that nobody vouches for as it is: in the word of the pages
 /// and of the review list. In a shop that does not review nothing is marked, and an estimate is marked as one.
-pub fn card_mark(book: &Book, fork: &ResolvedFork, field: &Field, estimate: bool) -> &'static str {
-    if !book.reviews.used || !field.safety || estimate {
+pub fn card_mark(book: &Book, fork: &CheckedFork, field: &Field, estimate: bool) -> &'static str {
+    if !book.reviewed || !field.safety || estimate {
         return "";
     }
-    word(of_fork(book, fork).of(&field.key), true)
+    word(fork.review.of(&field.key), true)
 }
 
 /// `CHANGED` since it was reviewed, `UNREVIEWED` where nobody ever has and it can hurt somebody; else empty.
@@ -44,9 +38,9 @@ fn word(standing: &Standing, safety: bool) -> &'static str {
 }
 
 /// The values of a fork on which `check` has a finding open, reviewed or not.
-pub fn doubted(book: &Book, fork: &ResolvedFork) -> BTreeSet<FieldId> {
-    let record = fork.record(book.shop);
-    let family = record.family.as_ref().and_then(|id| book.shop.family(&id.text)).map(|family| family.file);
+pub fn doubted(book: &Book, fork: &CheckedFork) -> BTreeSet<FieldId> {
+    let record = &fork.record;
+    let family = fork.family.as_ref().map(|family| family.file);
     // Most forks have nothing open; their lines are not gone through.
     if ![Some(record.file), family].iter().flatten().any(|file| book.doubts.contains_key(file)) {
         return BTreeSet::new();
@@ -55,7 +49,7 @@ pub fn doubted(book: &Book, fork: &ResolvedFork) -> BTreeSet<FieldId> {
         let here = book.doubts.get(&line.span.file).map_or(&[][..], Vec::as_slice);
         here.iter().any(|finding| is_at(finding, line, Some(&fork.id)))
     };
-    lines(book.shop, fork).into_iter().filter(|(_, (line, _))| open(line)).map(|(id, _)| id).collect()
+    lines(fork).into_iter().filter(|(_, (line, _))| open(line)).map(|(id, _)| id).collect()
 }
 
 /// What the page to work from says at its head where numbers are in doubt.
@@ -65,8 +59,8 @@ pub fn doubt(book: &Book, told: &Told<'_>) -> String {
 }
 
 /// What stands beside "Review" on a card.
-pub fn on_card(book: &Book, fork: &ResolvedFork) -> String {
-    let review = of_fork(book, fork);
+pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
+    let review = &fork.review;
     let mut last: Option<&Vouch> = None;
     let mut changed: Option<Date> = None;
     let mut open = false;
@@ -98,12 +92,12 @@ fn unbroken(day: Date) -> String {
 
 /// What the page to work from says at its head where safety-critical values lack a review: the word of the marks
 /// beside the values, and one sentence.
-pub fn warning(book: &Book, fork: &ResolvedFork) -> (String, String) {
-    warn(book, of_fork(book, fork))
+pub fn warning(book: &Book, fork: &CheckedFork) -> (String, String) {
+    warn(book, &fork.review)
 }
 
 fn warn(book: &Book, review: &RecordReview) -> (String, String) {
-    if !book.reviews.used {
+    if !book.reviewed {
         return Default::default();
     }
     let safety =
@@ -139,7 +133,7 @@ pub fn mark(book: &Book, review: &RecordReview, rows: &mut [Row]) {
         if row.figures.iter().any(|figure| figure.doubt) {
             row.mark = IN_DOUBT.to_owned();
         }
-        if !book.reviews.used {
+        if !book.reviewed {
             continue;
         }
         let standing = review.of(&row.key);
@@ -171,7 +165,7 @@ pub fn sentence(standing: &Standing) -> String {
 pub fn view(book: &Book, review: &RecordReview, page: &str) -> VouchView {
     let mut by: BTreeMap<(Date, &str, bool), usize> = BTreeMap::new();
     let (word, warning) = warn(book, review);
-    let mut out = VouchView { used: book.reviews.used, word, warning, ..VouchView::default() };
+    let mut out = VouchView { used: book.reviewed, word, warning, ..VouchView::default() };
     for (key, standing) in &review.values {
         match standing {
             Standing::Reviewed(vouch) => {
@@ -243,11 +237,11 @@ pub fn changed(book: &Book) -> Vec<ReviewRow> {
             let figures = id.map(|id| super::show::figures(book.shop, fork, id)).unwrap_or_default();
             figures.into_iter().map(|figure| figure.main).collect::<Vec<_>>().join("; ")
         };
-        add(Link::new(page.clone(), fork.record(book.shop).title()), &page, of_fork(book, fork), &text);
+        add(Link::new(page.clone(), fork.record.title()), &page, &fork.review, &text);
     }
-    for (oil, review) in book.shop.oils.iter().zip(&book.reviews.oils) {
-        let page = oil_href(&oil.id.text);
-        add(Link::new(page.clone(), oil.title()), &page, review, &|_| String::new());
+    for oil in book.oils {
+        let page = oil_href(&oil.record.id.text);
+        add(Link::new(page.clone(), oil.record.title()), &page, &oil.review, &|_| String::new());
     }
     // A stable sort: within each half the order of forks stays.
     out.sort_by_key(|(harmless, _)| *harmless);
@@ -256,12 +250,13 @@ pub fn changed(book: &Book) -> Vec<ReviewRow> {
 
 /// Published forks with safety-critical values that nobody has reviewed, the most first.
 pub fn unreviewed(book: &Book) -> Vec<UnreviewedRow> {
-    if !book.reviews.used {
+    if !book.reviewed {
         return Vec::new();
     }
     let mut out: Vec<(usize, UnreviewedRow)> = Vec::new();
-    for fork in book.forks.iter().filter(|fork| !fork.record(book.shop).draft) {
-        let never: Vec<&str> = of_fork(book, fork)
+    for fork in book.forks.iter().filter(|fork| !fork.record.draft) {
+        let never: Vec<&str> = fork
+            .review
             .values
             .iter()
             .filter(|(key, standing)| **standing == Standing::Never && is_safety(book, key))
@@ -272,7 +267,7 @@ pub fn unreviewed(book: &Book) -> Vec<UnreviewedRow> {
         let single = never.iter().filter(|key| one_source(book, fork, key)).count();
         let Some(first) = never.first() else { continue };
         let row = UnreviewedRow {
-            record: Link::new(format!("{}#review", fork_href(&fork.id)), fork.record(book.shop).title()),
+            record: Link::new(format!("{}#review", fork_href(&fork.id)), fork.record.title()),
             first: Link::new(value_href(&fork.id, first), title(book, first)),
             values: count(never.len(), "safety-critical value", "safety-critical values"),
             single: if single == 0 { String::new() } else { format!("{single} from a single source") },
@@ -283,7 +278,7 @@ pub fn unreviewed(book: &Book) -> Vec<UnreviewedRow> {
     out.into_iter().map(|(_, row)| row).collect()
 }
 
-fn one_source(book: &Book, fork: &ResolvedFork, key: &str) -> bool {
+fn one_source(book: &Book, fork: &CheckedFork, key: &str) -> bool {
     let value = fork.any(book.shop, key);
     value.is_some_and(|value| value.sources.iter().all(|source| source.id.text == value.sources[0].id.text))
 }

@@ -33,7 +33,7 @@ pub fn missing(shop: &Shop, keys: &[String]) -> String {
 
 /// The title of whatever has this key or id in the shop.
 fn title(shop: &Shop, id: &str) -> Option<String> {
-    let record = || shop.forks.iter().find(|fork| fork.id.text == id).or(shop.oil(id));
+    let record = || shop.fork(id).or(shop.oil(id));
     of_key(&shop.catalogue, id)
         .or_else(|| record().map(SpecRecord::title))
         .or_else(|| shop.family(id).map(|family| family.model.clone()))

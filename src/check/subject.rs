@@ -1,0 +1,49 @@
+//! What the rules read of one record: what was written, what holds, what follows from it, and who vouches for it.
+//! They stand together, so that nobody has to find the one by the place of another.
+
+use std::ops::Deref;
+use std::sync::Arc;
+
+use crate::derive::{Derived, DerivedOil};
+use crate::record::SpecRecord;
+use crate::resolve::ResolvedFork;
+use crate::review::RecordReview;
+
+/// A fork with all that is known of it. It is read like the resolved fork it holds.
+#[derive(Debug, Clone)]
+pub struct CheckedFork {
+    /// Its record and its values, the family's under its own.
+    pub resolved: ResolvedFork,
+    /// Its arithmetic.
+    pub derived: Derived,
+    /// How each value stands, inherited ones too.
+    pub review: RecordReview,
+}
+
+impl Deref for CheckedFork {
+    type Target = ResolvedFork;
+
+    fn deref(&self) -> &ResolvedFork {
+        &self.resolved
+    }
+}
+
+/// A family with its reviews.
+#[derive(Debug, Clone)]
+pub struct CheckedFamily {
+    /// What was written.
+    pub record: Arc<SpecRecord>,
+    /// How each value stands.
+    pub review: RecordReview,
+}
+
+/// An oil with all that is known of it.
+#[derive(Debug, Clone)]
+pub struct CheckedOil {
+    /// What was written.
+    pub record: Arc<SpecRecord>,
+    /// Its arithmetic.
+    pub derived: DerivedOil,
+    /// How each value stands.
+    pub review: RecordReview,
+}
