@@ -1,6 +1,9 @@
 //! Before the program is built: a fingerprint of its own sources, so that a site made by other code is never
-//! taken for up to date; and a list of the rules' pages, so that a page in `src/check/rules` is built in without
-//! being named elsewhere.
+//! taken for up to date; a list of the rules' pages, so that a page in `src/check/rules` is built in without being
+//! named elsewhere; and the names of the catalogue as Rust.
+
+#[path = "build/catalogue.rs"]
+mod catalogue;
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
@@ -26,11 +29,13 @@ fn main() -> io::Result<()> {
         fs::read(path).unwrap_or_default().hash(&mut hasher);
     }
     println!("cargo::rustc-env=BENCHLEAF_SOURCES={:016x}", hasher.finish());
-    list_pages(&all)
+    let out = env::var_os("OUT_DIR").ok_or_else(|| io::Error::other("OUT_DIR is not set"))?;
+    catalogue::write(Path::new(&out))?;
+    list_pages(&all, Path::new(&out))
 }
 
 /// Writes the pages' codes and texts as a Rust list.
-fn list_pages(all: &[PathBuf]) -> io::Result<()> {
+fn list_pages(all: &[PathBuf], out: &Path) -> io::Result<()> {
     let pages = all.iter().filter(|path| path.parent() == Some(Path::new("src/check/rules")));
     let names = pages.filter_map(|path| path.file_name()?.to_str()?.strip_suffix(".md"));
     let mut codes: Vec<&str> = names.filter(|code| *code != "README").collect();
@@ -40,6 +45,5 @@ fn list_pages(all: &[PathBuf]) -> io::Result<()> {
         format!("    ({code:?}, include_str!({path})),\n")
     };
     let list: String = codes.iter().map(one).collect();
-    let out = env::var_os("OUT_DIR").ok_or_else(|| io::Error::other("OUT_DIR is not set"))?;
-    fs::write(Path::new(&out).join("rule_pages.rs"), format!("&[\n{list}]\n"))
+    fs::write(out.join("rule_pages.rs"), format!("&[\n{list}]\n"))
 }

@@ -7,21 +7,8 @@ use super::{Catalogue, Choice, RawGroup, When};
 
 const CHOICES: &str = include_str!("choices.yaml");
 
-/// The groups in the order a page shows them.
-const GROUPS: [&str; 12] = [
-    include_str!("fields/tubes.yaml"),
-    include_str!("fields/oil.yaml"),
-    include_str!("fields/air.yaml"),
-    include_str!("fields/spring.yaml"),
-    include_str!("fields/rod_nut.yaml"),
-    include_str!("fields/torque.yaml"),
-    include_str!("fields/seals.yaml"),
-    include_str!("fields/bushings.yaml"),
-    include_str!("fields/adjusters.yaml"),
-    include_str!("fields/setup.yaml"),
-    include_str!("fields/intervals.yaml"),
-    include_str!("fields/grade.yaml"),
-];
+/// The groups in the order a page shows them. The build lists them from `groups.yaml`.
+const GROUPS: &[&str] = include!(concat!(env!("OUT_DIR"), "/groups.rs"));
 
 #[derive(Deserialize)]
 struct RawChoices {

@@ -5,12 +5,16 @@
 
 mod attributes;
 mod builtin;
+pub mod choice;
 mod field;
+pub mod key;
 mod when;
 
 pub use attributes::{Attribute, STATE_PARTS, attribute, attributes, state_part};
 pub use builtin::builtin;
+pub use choice::MadeChoice;
 pub use field::{Band, Field, FieldId, Form, Group, Legs, Owner, Per, RawField, RawGroup, Role, Works};
+pub use key::Key;
 pub use when::{Choices, Required, When};
 
 use std::collections::HashMap;

@@ -1,0 +1,46 @@
+//! The choices that make up a fork, as enums. The build makes them from `choices.yaml`, so an option that is not
+//! in the data does not compile.
+
+use super::Choices;
+
+/// A choice and its options.
+pub trait MadeChoice: Copy + PartialEq + 'static {
+    /// The key under `choices:`.
+    const CHOICE: &'static str;
+    /// The options with the words that a record writes, in the order of the catalogue.
+    const OPTIONS: &'static [(&'static str, Self)];
+
+    /// What a fork has chosen; `None` where the choice is not made or does not apply.
+    fn of(choices: &Choices) -> Option<Self> {
+        let word = choices.get(Self::CHOICE)?;
+        Self::OPTIONS.iter().find(|(id, _)| id == word).map(|(_, option)| *option)
+    }
+}
+
+include!(concat!(env!("OUT_DIR"), "/choices.rs"));
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::builtin;
+
+    #[test]
+    fn a_fork_s_words_lead_to_its_options() {
+        let choices = Choices::from([
+            ("damping".to_owned(), "damping-rod-valve".to_owned()),
+            ("springing".to_owned(), "steam".to_owned()),
+        ]);
+        assert_eq!(Damping::of(&choices), Some(Damping::DampingRodValve));
+        assert_eq!(Springing::of(&choices), None);
+        assert_eq!(OilSetBy::of(&choices), None);
+    }
+
+    #[test]
+    fn every_option_of_the_catalogue_is_there() {
+        let catalogue = builtin().expect("the built-in catalogue");
+        let damping = catalogue.choice(Damping::CHOICE).expect("damping");
+        let options: Vec<&str> = damping.options.iter().map(|(id, _)| id.as_str()).collect();
+        let named: Vec<&str> = Damping::OPTIONS.iter().map(|(id, _)| *id).collect();
+        assert_eq!(options, named);
+    }
+}
