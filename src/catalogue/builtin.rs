@@ -52,7 +52,8 @@ pub fn builtin() -> Result<Catalogue, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::read_value;
+    use crate::catalogue::state_part;
+    use crate::quantity::{Kind, read_value};
 
     #[test]
     fn every_example_of_the_catalogue_reads_without_a_word() {
@@ -85,6 +86,14 @@ mod tests {
                         field.key
                     );
                 }
+            }
+            for key in field.related.keys() {
+                assert!(catalogue.find(key).is_some(), "{} is related to {key}", field.key);
+            }
+            for (part, option) in &field.usual_state {
+                let known = state_part(part).unwrap_or_else(|| panic!("{}: {part}", field.key));
+                let Kind::Choice(options) = &known.kind else { panic!("{}: {part}", field.key) };
+                assert!(options.iter().any(|(id, _)| id == option), "{}: {part}: {option}", field.key);
             }
             let other = field.difference.as_deref();
             assert!(other.is_none_or(|key| catalogue.find(key).is_some()), "{}: {other:?}", field.key);

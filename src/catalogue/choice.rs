@@ -1,7 +1,7 @@
 //! The choices that make up a fork, as enums. The build makes them from `choices.yaml`, so an option that is not
 //! in the data does not compile.
 
-use super::Choices;
+use super::{Choices, Key, key};
 
 /// A choice and its options.
 pub trait MadeChoice: Copy + PartialEq + 'static {
@@ -14,6 +14,24 @@ pub trait MadeChoice: Copy + PartialEq + 'static {
     fn of(choices: &Choices) -> Option<Self> {
         let word = choices.get(Self::CHOICE)?;
         Self::OPTIONS.iter().find(|(id, _)| id == word).map(|(_, option)| *option)
+    }
+}
+
+impl Damping {
+    /// Whether the damping is made by a rod that is fixed in the leg, so that nothing of a cartridge moves.
+    pub fn has_fixed_rod(self) -> bool {
+        matches!(self, Damping::DampingRod | Damping::DampingRodValve)
+    }
+}
+
+impl OilSetBy {
+    /// The height to which the oil of a leg is set; `None` where it is set by an amount.
+    pub fn height(self) -> Option<Key> {
+        match self {
+            OilSetBy::AirGap => Some(key::OIL_AIR_GAP),
+            OilSetBy::Level => Some(key::OIL_LEVEL),
+            OilSetBy::Volume | OilSetBy::Pressure => None,
+        }
     }
 }
 

@@ -1,8 +1,11 @@
 //! One entry of the catalogue: what a value is, who must give it, how it is measured, what a wrong one does.
 
-use serde::Deserialize;
 use std::collections::BTreeMap;
 
+use indexmap::IndexMap;
+use serde::Deserialize;
+
+use super::relations::{CardRow, Fit, Related};
 use super::when::{Choices, Required, When, all_hold};
 use crate::quantity::{Dimension, Kind, Quantity, Unit, Value, Wanted, read_value, unit};
 
@@ -168,6 +171,16 @@ pub struct Field {
     pub attributes: Vec<String>,
     /// The field that limits the difference between legs.
     pub difference: Option<String>,
+    /// How it stands to other fields.
+    pub related: Related,
+    /// The option that each part of its state has as a rule, by part (common practice, no source).
+    pub usual_state: IndexMap<String, String>,
+    /// It is read from the top edge of the tube that stands higher.
+    pub from_the_top: bool,
+    /// Its row among what the card has read as found and as left.
+    pub card_row: Option<CardRow>,
+    /// Several forks may share it, as the oil.
+    pub shared_part: bool,
     /// How it is measured.
     pub measured: String,
     /// What a wrong value does.
@@ -192,7 +205,7 @@ pub struct RawGroup {
     #[serde(default)]
     pub of: Owner,
     /// The fields in order.
-    pub fields: indexmap::IndexMap<String, RawField>,
+    pub fields: IndexMap<String, RawField>,
 }
 
 /// A band as it is written.
@@ -226,7 +239,7 @@ pub struct RawField {
     #[serde(default)]
     to: Option<String>,
     #[serde(default)]
-    options: indexmap::IndexMap<String, String>,
+    options: IndexMap<String, String>,
     #[serde(default)]
     units: Vec<String>,
     #[serde(default)]
@@ -255,6 +268,32 @@ pub struct RawField {
     attributes: Vec<String>,
     #[serde(default)]
     difference: Option<String>,
+    #[serde(default)]
+    poured: Vec<String>,
+    #[serde(default)]
+    range_of: Option<String>,
+    #[serde(default)]
+    whole_range_of: Option<String>,
+    #[serde(default)]
+    limit_of: Option<String>,
+    #[serde(default)]
+    not_above: Vec<String>,
+    #[serde(default)]
+    not_below: Vec<String>,
+    #[serde(default)]
+    between: Vec<String>,
+    #[serde(default)]
+    instead_of: Option<String>,
+    #[serde(default)]
+    fits: Vec<Fit>,
+    #[serde(default)]
+    usual_state: IndexMap<String, String>,
+    #[serde(default)]
+    from_the_top: bool,
+    #[serde(default)]
+    card_row: Option<CardRow>,
+    #[serde(default)]
+    shared_part: bool,
     #[serde(default)]
     measured: String,
     #[serde(default)]
@@ -288,6 +327,15 @@ impl<'de> Deserialize<'de> for Decimals {
     }
 }
 
+/// The usual state as written. What depends on the wheel is set with the leg extended and the wheel off the ground
+/// (common practice, no source).
+fn usual_state(written: IndexMap<String, String>, state: &[String]) -> IndexMap<String, String> {
+    if !written.is_empty() || !state.iter().any(|part| part == "wheel") {
+        return written;
+    }
+    [("leg", "extended"), ("wheel", "off-ground")].map(|(part, option)| (part.into(), option.into())).into()
+}
+
 impl Field {
     pub(super) fn make(
         key: &str,
@@ -309,6 +357,10 @@ impl Field {
         for name in &raw.attributes {
             super::attribute(name).ok_or_else(|| format!("`{name}` is not an attribute"))?;
         }
+        // A shop that gives a value its range calls it so.
+        let by_name = key.strip_suffix("_range").filter(|_| by_shop && raw.form == Form::Range);
+        let range_of = raw.range_of.or_else(|| by_name.map(str::to_owned));
+        let usual_state = usual_state(raw.usual_state, &raw.state);
         let mut field = Field {
             key: key.to_owned(),
             group: group.key.clone(),
@@ -334,6 +386,21 @@ impl Field {
             state: raw.state,
             attributes: raw.attributes,
             difference: raw.difference,
+            related: Related {
+                poured: raw.poured,
+                range_of,
+                whole_range_of: raw.whole_range_of,
+                limit_of: raw.limit_of,
+                not_above: raw.not_above,
+                not_below: raw.not_below,
+                between: raw.between,
+                instead_of: raw.instead_of,
+                fits: raw.fits,
+            },
+            usual_state,
+            from_the_top: raw.from_the_top,
+            card_row: raw.card_row,
+            shared_part: raw.shared_part,
             measured: raw.measured,
             wrong: raw.wrong,
             examples: raw.examples,

@@ -25,6 +25,12 @@ impl Key {
     }
 }
 
+impl From<Key> for FieldId {
+    fn from(key: Key) -> FieldId {
+        key.id()
+    }
+}
+
 impl std::fmt::Debug for Key {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         out.write_str(self.name())

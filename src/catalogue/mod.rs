@@ -8,6 +8,7 @@ mod builtin;
 pub mod choice;
 mod field;
 pub mod key;
+mod relations;
 mod when;
 
 pub use attributes::{Attribute, STATE_PARTS, attribute, attributes, state_part};
@@ -15,6 +16,7 @@ pub use builtin::builtin;
 pub use choice::MadeChoice;
 pub use field::{Band, Field, FieldId, Form, Group, Legs, Owner, Per, RawField, RawGroup, Role, Works};
 pub use key::Key;
+pub use relations::{Bound, CardRow, Fit, Related, Relations, SealFit, SealSide};
 pub use when::{Choices, Required, When};
 
 use std::collections::HashMap;
@@ -45,6 +47,7 @@ pub struct Catalogue {
     pub incomplete: bool,
     fields: Vec<Field>,
     index: HashMap<String, FieldId>,
+    relations: Relations,
 }
 
 impl Catalogue {
@@ -64,8 +67,25 @@ impl Catalogue {
             self.fields.push(made);
             self.index.insert(key, id);
         }
+        self.missing_relation(&group.key, by_shop)?;
         if !self.groups.iter().any(|known| known.key == group.key && known.of == group.of) {
             self.groups.push(group);
+        }
+        self.relations = Relations::of(self);
+        Ok(())
+    }
+
+    /// A field that a shop relates to one that there is not. The relations of the built-in fields are tested.
+    fn missing_relation(&self, group: &str, by_shop: bool) -> Result<(), (String, String)> {
+        for field in self.fields.iter().filter(|field| by_shop && field.by_shop && field.group == group) {
+            let lost = field.related.keys().find(|key| !self.index.contains_key(*key));
+            // A range is known by its name; without its value it is a range on its own.
+            if let Some(key) = lost.filter(|_| field.form != Form::Range) {
+                return Err((
+                    field.name.clone(),
+                    format!("`{key}`, to which it is related, is not in the catalogue"),
+                ));
+            }
         }
         Ok(())
     }
@@ -78,6 +98,11 @@ impl Catalogue {
     /// The field of a key such as `oil.air_gap`.
     pub fn find(&self, key: &str) -> Option<FieldId> {
         self.index.get(key).copied()
+    }
+
+    /// How the fields stand to each other.
+    pub fn relations(&self) -> &Relations {
+        &self.relations
     }
 
     /// All fields in catalogue order.

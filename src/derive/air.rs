@@ -10,7 +10,8 @@ use crate::bench::units::{
     length, pressure, volume,
 };
 use crate::bench::{air, expansion};
-use crate::catalogue::FieldId;
+use crate::catalogue::choice::{AirChambers, Damping, OilSetBy, Springing};
+use crate::catalogue::{FieldId, Key, key};
 use crate::quantity::{Quantity, Value};
 
 /// A leg's air for one gap.
@@ -101,27 +102,23 @@ pub struct Gauge {
     pub readings: Vec<(ThermodynamicTemperature, Pressure)>,
 }
 
-const GAP: &str = "oil.air_gap";
+const GAP: Key = key::OIL_AIR_GAP;
 
 /// The key of the level this leg is set by.
-fn set_by(ask: &Ask) -> Option<&'static str> {
-    match ask.chosen("oil_set_by") {
-        "air-gap" => Some(GAP),
-        "level" => Some("oil.level"),
-        _ => None,
-    }
+fn set_by(ask: &Ask) -> Option<Key> {
+    ask.chosen().and_then(OilSetBy::height)
 }
 
 /// The surface from the drawing: bore and what stands through it.
 fn drawn(ask: &mut Ask) -> Option<Result<Surface, OutOfRange>> {
-    let bore = ask.stretches("tubes.bore", true);
-    let through = match ask.look("tubes.rod_diameter") {
+    let bore = ask.stretches(key::TUBES_BORE, true);
+    let through = match ask.look(key::TUBES_ROD_DIAMETER) {
         Given::NotFitted => Some(Vec::new()),
-        Given::Absent if ask.chosen("damping").starts_with("damping-rod") => {
+        Given::Absent if ask.chosen().is_some_and(Damping::has_fixed_rod) => {
             ask.assume("nothing stands through the oil's surface of a damping-rod leg");
             Some(Vec::new())
         }
-        _ => ask.stretches("tubes.rod_diameter", true),
+        _ => ask.stretches(key::TUBES_ROD_DIAMETER, true),
     };
     let surface = Surface::in_sections(&bore?, &through?);
     Some(ended(ask, surface))
@@ -142,7 +139,7 @@ pub(super) fn drawn_surface(ask: &Ask) -> Answer<Surface> {
 /// The surface in a tube that ends: no gap is longer than the collapsed leg.
 fn ended(ask: &mut Ask, surface: Result<Surface, OutOfRange>) -> Result<Surface, OutOfRange> {
     let mut own = ask.clone();
-    match (own.may_length("tubes.extended_length"), own.may_length("tubes.stroke")) {
+    match (own.may_length(key::TUBES_EXTENDED_LENGTH), own.may_length(key::TUBES_STROKE)) {
         (Some(extended), Some(stroke)) => {
             *ask = own;
             surface?.ending_at(extended - stroke)
@@ -157,7 +154,7 @@ pub(super) fn surface(ask: &Ask) -> Answer<Surface> {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
-    if let Some(slope) = ask.may_quantity("oil.surface_slope").and_then(Quantity::slope) {
+    if let Some(slope) = ask.may_quantity(key::OIL_SURFACE_SLOPE).and_then(Quantity::slope) {
         let surface = ended(&mut ask, Surface::measured(slope));
         return ask.answer(surface);
     }
@@ -208,7 +205,7 @@ pub(super) fn inserted(ask: &Ask) -> Answer<Volume> {
         };
     };
     let mut lacks = false;
-    if ask.takes("spring.mass") {
+    if ask.takes(key::SPRING_MASS) {
         let in_already = set_by(&ask).and_then(|key| ask.state(key, "spring")) == Some("in");
         if in_already {
             ask.assume("the spring was in when the gap was read, so only spacer and cap are counted");
@@ -223,9 +220,9 @@ pub(super) fn inserted(ask: &Ask) -> Answer<Volume> {
             None => lacks = true,
         }
     }
-    match ask.look("spring.cap_intrusion") {
+    match ask.look(key::SPRING_CAP_INTRUSION) {
         Given::NotFitted => {}
-        _ => match ask.volume("spring.cap_intrusion") {
+        _ => match ask.volume(key::SPRING_CAP_INTRUSION) {
             Some(cap) => add(crate::bench::range::not_negative(
                 "volume the cap takes up",
                 cap.value,
@@ -240,13 +237,13 @@ pub(super) fn inserted(ask: &Ask) -> Answer<Volume> {
 }
 
 fn spring_steel(ask: &mut Ask) -> Option<Result<Volume, OutOfRange>> {
-    if let Some(mass) = ask.may_mass("spring.mass") {
+    if let Some(mass) = ask.may_mass(key::SPRING_MASS) {
         return Some(volume_from_mass(mass, STEEL_DENSITY));
     }
     let mut wire = ask.clone();
-    let d = wire.may_length("spring.wire_diameter");
-    let mean = wire.may_length("spring.mean_diameter");
-    let coils = wire.may_quantity("spring.active_coils").map(Quantity::middle_si);
+    let d = wire.may_length(key::SPRING_WIRE_DIAMETER);
+    let mean = wire.may_length(key::SPRING_MEAN_DIAMETER);
+    let coils = wire.may_quantity(key::SPRING_ACTIVE_COILS).map(Quantity::middle_si);
     match (d, mean, coils) {
         (Some(d), Some(mean), Some(coils)) => {
             wire.assume("the spring has two dead coils beside its active ones");
@@ -255,39 +252,39 @@ fn spring_steel(ask: &mut Ask) -> Option<Result<Volume, OutOfRange>> {
         }
         _ => {
             // The mass is the one weighing that unlocks it.
-            ask.lack("spring.mass");
+            ask.lack(key::SPRING_MASS);
             None
         }
     }
 }
 
 fn spacer(ask: &mut Ask) -> Option<Result<Volume, OutOfRange>> {
-    if let Some(mass) = ask.may_mass("spring.spacer_mass") {
-        let density = match ask.may("spring.spacer_material") {
+    if let Some(mass) = ask.may_mass(key::SPRING_SPACER_MASS) {
+        let density = match ask.may(key::SPRING_SPACER_MATERIAL) {
             Some(Value::Choice(material)) => match material.as_str() {
                 "aluminium" => 2700.0,
                 "plastic" => 1100.0,
                 _ => STEEL_DENSITY,
             },
             _ => {
-                ask.lack("spring.spacer_material");
+                ask.lack(key::SPRING_SPACER_MATERIAL);
                 return None;
             }
         };
         return Some(volume_from_mass(mass, density));
     }
-    if let Given::Value(..) = ask.look("spring.spacer_length") {
-        ask.lack("spring.spacer_mass");
+    if let Given::Value(..) = ask.look(key::SPRING_SPACER_LENGTH) {
+        ask.lack(key::SPRING_SPACER_MASS);
         return None;
     }
-    if let Given::Absent = ask.look("spring.spacer_length") {
+    if let Given::Absent = ask.look(key::SPRING_SPACER_LENGTH) {
         ask.assume("no spacer is recorded, so none is counted");
     }
     Some(Ok(volume(0.0)))
 }
 
 /// The temperature a gap is set at: its own state's, else the bench's.
-fn set_temperature(ask: &Ask, key: &str) -> ThermodynamicTemperature {
+fn set_temperature(ask: &Ask, key: impl Into<FieldId>) -> ThermodynamicTemperature {
     ask.state_temperature(key).unwrap_or_else(|| celsius(ask.shop.settings.bench_celsius()))
 }
 
@@ -297,8 +294,8 @@ fn growth(
     from: ThermodynamicTemperature,
     to: ThermodynamicTemperature,
 ) -> Option<Result<Volume, OutOfRange>> {
-    let fill = ask.volume("oil.dry_fill");
-    let density = ask.oil("oil.oil").and_then(|oil| ask.of_oil(oil, "grade.density_15"))?.density()?;
+    let fill = ask.volume(key::OIL_DRY_FILL);
+    let density = ask.oil(key::OIL_OIL).and_then(|oil| ask.of_oil(oil, key::GRADE_DENSITY_15))?.density()?;
     ask.assume(expansion::ASSUMPTION);
     Some(expansion::growth(fill?, density, from, to))
 }
@@ -359,7 +356,7 @@ fn at_full_travel(chamber: &Chamber, stroke: Length) -> Result<FullTravel, OutOf
 
 /// The air of a leg set by a gap, at the bench and on the road.
 pub(super) fn gap_air(ask: &Ask, inserted: &Answer<Volume>) -> Answer<Air> {
-    if ask.chosen("oil_set_by") != "air-gap" {
+    if ask.chosen() != Some(OilSetBy::AirGap) {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
@@ -367,16 +364,16 @@ pub(super) fn gap_air(ask: &Ask, inserted: &Answer<Volume>) -> Answer<Air> {
     let surface = whole_surface(&ask);
     let surface = ask.take(&surface).cloned();
     let inserted = ask.take(inserted).copied();
-    let tube = ask.length("tubes.stanchion_diameter");
-    let stroke = ask.length("tubes.stroke");
-    let start = if ask.chosen("springing") == "air-assisted-coil" {
-        ask.pressure("air.assist_pressure").map(absolute)
+    let tube = ask.length(key::TUBES_STANCHION_DIAMETER);
+    let stroke = ask.length(key::TUBES_STROKE);
+    let start = if ask.chosen() == Some(Springing::AirAssistedCoil) {
+        ask.pressure(key::AIR_ASSIST_PRESSURE).map(absolute)
     } else {
         Some(Ok(pressure(ATMOSPHERE)))
     };
     let other = other_state(&ask);
     if let Some(state) = other {
-        ask.lack(state);
+        ask.lack_text(state);
     }
     let (Some(gap), Some(surface), Some(inserted), Some(tube), Some(stroke), Some(start), None) =
         (gap, surface, inserted, tube, stroke, start, other)
@@ -442,17 +439,17 @@ fn other_state(ask: &Ask) -> Option<&'static str> {
 /// The outer chamber of a leg with a closed cartridge, from its measured air.
 pub(super) fn outer(ask: &Ask) -> Answer<Enclosed> {
     // The leg of a split fork that only springs has no cartridge rod in it.
-    if ask.chosen("damping") != "closed-cartridge"
-        || !ask.takes("oil.outer_air_volume")
-        || !ask.takes("tubes.cartridge_rod_diameter")
+    if ask.chosen() != Some(Damping::ClosedCartridge)
+        || !ask.takes(key::OIL_OUTER_AIR_VOLUME)
+        || !ask.takes(key::TUBES_CARTRIDGE_ROD_DIAMETER)
     {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
-    let air = ask.volume("oil.outer_air_volume");
-    let tube = ask.length("tubes.stanchion_diameter");
-    let rod = ask.length("tubes.cartridge_rod_diameter");
-    let stroke = ask.length("tubes.stroke");
+    let air = ask.volume(key::OIL_OUTER_AIR_VOLUME);
+    let tube = ask.length(key::TUBES_STANCHION_DIAMETER);
+    let rod = ask.length(key::TUBES_CARTRIDGE_ROD_DIAMETER);
+    let stroke = ask.length(key::TUBES_STROKE);
     let (Some(air), Some(tube), Some(rod), Some(stroke)) = (air, tube, rod, stroke) else {
         return ask.lacking();
     };
@@ -472,18 +469,18 @@ fn enclosed(chamber: Chamber, stroke: Length) -> Result<Enclosed, OutOfRange> {
 
 /// The main chamber of an air spring.
 pub(super) fn main_chamber(ask: &Ask) -> Answer<Enclosed> {
-    if ask.chosen("springing") != "air" || !ask.takes("air.main_pressure") {
+    if ask.chosen() != Some(Springing::Air) || !ask.takes(key::AIR_MAIN_PRESSURE) {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
-    let gauge = ask.pressure("air.main_pressure");
-    let space = ask.volume("air.main_volume");
-    let piston = ask.length("air.piston_diameter");
-    let stroke = ask.length("tubes.stroke");
+    let gauge = ask.pressure(key::AIR_MAIN_PRESSURE);
+    let space = ask.volume(key::AIR_MAIN_VOLUME);
+    let piston = ask.length(key::AIR_PISTON_DIAMETER);
+    let stroke = ask.length(key::TUBES_STROKE);
     let (Some(gauge), Some(space), Some(piston), Some(stroke)) = (gauge, space, piston, stroke) else {
         return ask.lacking();
     };
-    if ask.chosen("air_chambers") != "one" {
+    if ask.chosen() != Some(AirChambers::One) {
         ask.assume("the main chamber alone: the other chambers' volumes are not recorded");
     }
     ask.assume(air::LEFT_OUT);
@@ -496,26 +493,16 @@ pub(super) fn main_chamber(ask: &Ask) -> Answer<Enclosed> {
 
 /// The amounts of oil a leg takes, with their weights.
 pub(super) fn fills(ask: &Ask) -> Vec<Fill> {
-    const AMOUNTS: [(&str, &str); 5] = [
-        ("oil.dry_fill", "oil.oil"),
-        ("oil.refill", "oil.oil"),
-        ("oil.inner_volume", "oil.oil"),
-        ("oil.outer_volume", "oil.outer_oil"),
-        ("oil.lubricant_volume", "oil.lubricant"),
-    ];
     let bench = celsius(ask.shop.settings.bench_celsius());
     let mut fills = Vec::new();
-    for (key, oil) in AMOUNTS {
+    for (field, oils) in ask.shop.catalogue.relations().poured() {
         let mut ask = ask.clone();
-        let (Some(field), Some(amount)) =
-            (ask.shop.catalogue.find(key), ask.may_quantity(key).and_then(Quantity::volume))
-        else {
-            continue;
-        };
-        // Where only one oil is named, it is in both chambers.
-        let oil = if matches!(ask.look(oil), Given::Value(..)) { oil } else { "oil.oil" };
-        let density =
-            ask.oil(oil).and_then(|oil| ask.of_oil(oil, "grade.density_15")).and_then(Quantity::density);
+        let Some(amount) = ask.may_quantity(*field).and_then(Quantity::volume) else { continue };
+        let oil = oils.iter().find(|oil| matches!(ask.look(**oil), Given::Value(..))).or(oils.last());
+        let density = oil
+            .and_then(|oil| ask.oil(*oil))
+            .and_then(|oil| ask.of_oil(oil, key::GRADE_DENSITY_15))
+            .and_then(Quantity::density);
         let weight = match density {
             Some(density) => {
                 ask.assume(expansion::ASSUMPTION);
@@ -523,26 +510,18 @@ pub(super) fn fills(ask: &Ask) -> Vec<Fill> {
             }
             None => ask.lacking(),
         };
-        fills.push(Fill { field, volume: amount, weight });
+        fills.push(Fill { field: *field, volume: amount, weight });
     }
     fills
 }
 
 /// The pressures of a leg with what the gauge reads at other temperatures.
 pub(super) fn gauges(ask: &Ask) -> Vec<Gauge> {
-    const PRESSURES: [&str; 5] = [
-        "air.main_pressure",
-        "air.balance_pressure",
-        "air.outer_pressure",
-        "air.assist_pressure",
-        "air.gas_pressure",
-    ];
     let mut gauges = Vec::new();
-    for key in PRESSURES {
-        let mut own = ask.clone();
-        let Some(set) = own.may_quantity(key).and_then(Quantity::pressure) else { continue };
-        let Some(field) = ask.shop.catalogue.find(key) else { continue };
-        let set_at = set_temperature(ask, key);
+    for &field in ask.shop.catalogue.relations().gauges() {
+        let mut leg = ask.clone();
+        let Some(set) = leg.may_quantity(field).and_then(Quantity::pressure) else { continue };
+        let set_at = set_temperature(ask, field);
         let readings: Result<Vec<_>, OutOfRange> = [0.0, 10.0, 20.0, 30.0, 40.0]
             .into_iter()
             .map(|at| Ok((celsius(at), gauge_at(set, set_at, celsius(at))?)))

@@ -3,6 +3,7 @@
 use crate::bench::OutOfRange;
 use crate::bench::oil::Stretch;
 use crate::bench::units::{Force, Length, Mass, Pressure, SpringRate, ThermodynamicTemperature, Volume};
+use crate::catalogue::{FieldId, Key, MadeChoice};
 use crate::quantity::{Quantity, Value};
 use crate::record::{Sides, SpecRecord};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
@@ -132,20 +133,19 @@ impl<'a> Ask<'a> {
         }
     }
 
-    pub fn chosen(&self, choice: &str) -> &str {
-        self.fork.choices.get(choice).map_or("", String::as_str)
+    pub fn chosen<C: MadeChoice>(&self) -> Option<C> {
+        C::of(&self.fork.choices)
     }
 
     /// Whether this leg can hold the value.
-    pub fn takes(&self, key: &str) -> bool {
-        let catalogue = &self.shop.catalogue;
-        catalogue.find(key).is_some_and(|id| self.fork.takes(self.side, catalogue.field(id)))
+    pub fn takes(&self, field: impl Into<FieldId>) -> bool {
+        self.fork.takes(self.side, self.shop.catalogue.field(field.into()))
     }
 
-    pub fn look(&self, key: &str) -> Given<'a> {
-        let Some(id) = self.shop.catalogue.find(key) else { return Given::NotHere };
-        match self.fork.on(self.side, id) {
-            _ if !self.takes(key) => Given::NotHere,
+    pub fn look(&self, field: impl Into<FieldId>) -> Given<'a> {
+        let field = field.into();
+        match self.fork.on(self.side, field) {
+            _ if !self.takes(field) => Given::NotHere,
             None => Given::Absent,
             Some(resolved) => match resolved.value() {
                 None => Given::Unreadable,
@@ -156,10 +156,11 @@ impl<'a> Ask<'a> {
     }
 
     /// A value, if it is there; an unreadable one silences the answer.
-    pub fn may(&mut self, key: &str) -> Option<&'a Value> {
-        match self.look(key) {
+    pub fn may(&mut self, field: impl Into<FieldId>) -> Option<&'a Value> {
+        let field = field.into();
+        match self.look(field) {
             Given::Value(_, value) => {
-                self.rests_on.push(key.to_owned());
+                self.rests_on.push(self.shop.catalogue.field(field).key.clone());
                 Some(value)
             }
             Given::Unreadable => {
@@ -171,45 +172,46 @@ impl<'a> Ask<'a> {
     }
 
     /// A value that has to be there.
-    pub fn need(&mut self, key: &str) -> Option<&'a Value> {
-        let found = self.may(key);
-        if found.is_none() {
-            self.lack(key);
+    pub fn need(&mut self, field: impl Into<FieldId>) -> Option<&'a Value> {
+        let field = field.into();
+        let value = self.may(field);
+        if value.is_none() {
+            self.lack(field);
         }
-        found
+        value
     }
 
-    pub fn quantity(&mut self, key: &str) -> Option<&'a Quantity> {
-        self.need(key).and_then(Value::quantity)
+    pub fn quantity(&mut self, field: impl Into<FieldId>) -> Option<&'a Quantity> {
+        self.need(field).and_then(Value::quantity)
     }
 
-    pub fn may_quantity(&mut self, key: &str) -> Option<&'a Quantity> {
-        self.may(key).and_then(Value::quantity)
+    pub fn may_quantity(&mut self, field: impl Into<FieldId>) -> Option<&'a Quantity> {
+        self.may(field).and_then(Value::quantity)
     }
 
-    pub fn length(&mut self, key: &str) -> Option<Length> {
-        self.quantity(key).and_then(Quantity::length)
+    pub fn length(&mut self, field: impl Into<FieldId>) -> Option<Length> {
+        self.quantity(field).and_then(Quantity::length)
     }
 
-    pub fn may_length(&mut self, key: &str) -> Option<Length> {
-        self.may_quantity(key).and_then(Quantity::length)
+    pub fn may_length(&mut self, field: impl Into<FieldId>) -> Option<Length> {
+        self.may_quantity(field).and_then(Quantity::length)
     }
 
-    pub fn volume(&mut self, key: &str) -> Option<Volume> {
-        self.quantity(key).and_then(Quantity::volume)
+    pub fn volume(&mut self, field: impl Into<FieldId>) -> Option<Volume> {
+        self.quantity(field).and_then(Quantity::volume)
     }
 
-    pub fn may_mass(&mut self, key: &str) -> Option<Mass> {
-        self.may_quantity(key).and_then(Quantity::mass)
+    pub fn may_mass(&mut self, field: impl Into<FieldId>) -> Option<Mass> {
+        self.may_quantity(field).and_then(Quantity::mass)
     }
 
-    pub fn pressure(&mut self, key: &str) -> Option<Pressure> {
-        self.quantity(key).and_then(Quantity::pressure)
+    pub fn pressure(&mut self, field: impl Into<FieldId>) -> Option<Pressure> {
+        self.quantity(field).and_then(Quantity::pressure)
     }
 
     /// A diameter in stretches.
-    pub fn stretches(&mut self, key: &str, needed: bool) -> Option<Vec<Stretch>> {
-        let value = if needed { self.need(key) } else { self.may(key) }?;
+    pub fn stretches(&mut self, field: impl Into<FieldId>, needed: bool) -> Option<Vec<Stretch>> {
+        let value = if needed { self.need(field) } else { self.may(field) }?;
         match value {
             Value::Sections(sections) => sections
                 .iter()
@@ -226,8 +228,8 @@ impl<'a> Ask<'a> {
     }
 
     /// Spring rates in segments.
-    pub fn rates(&mut self, key: &str) -> Option<Vec<(SpringRate, Option<Length>)>> {
-        match self.need(key)? {
+    pub fn rates(&mut self, field: impl Into<FieldId>) -> Option<Vec<(SpringRate, Option<Length>)>> {
+        match self.need(field)? {
             Value::Sections(sections) => sections
                 .iter()
                 .map(|section| {
@@ -240,8 +242,8 @@ impl<'a> Ask<'a> {
     }
 
     /// The option a value's state says for one of its parts.
-    pub fn state(&self, key: &str, part: &str) -> Option<&'a str> {
-        match self.look(key) {
+    pub fn state(&self, field: impl Into<FieldId>, part: &str) -> Option<&'a str> {
+        match self.look(field) {
             Given::Value(resolved, _) => match resolved.entry.state.get(part)?.value.as_ref()? {
                 Value::Choice(option) => Some(option),
                 _ => None,
@@ -251,8 +253,8 @@ impl<'a> Ask<'a> {
     }
 
     /// The temperature a value's state says.
-    pub fn state_temperature(&self, key: &str) -> Option<ThermodynamicTemperature> {
-        match self.look(key) {
+    pub fn state_temperature(&self, field: impl Into<FieldId>) -> Option<ThermodynamicTemperature> {
+        match self.look(field) {
             Given::Value(resolved, _) => {
                 resolved.entry.state.get("temperature")?.value.as_ref()?.quantity()?.temperature()
             }
@@ -261,8 +263,8 @@ impl<'a> Ask<'a> {
     }
 
     /// The oil record a reference leads to.
-    pub fn oil(&mut self, key: &str) -> Option<&'a SpecRecord> {
-        match self.need(key)? {
+    pub fn oil(&mut self, field: impl Into<FieldId>) -> Option<&'a SpecRecord> {
+        match self.need(field)? {
             Value::Reference(id) => {
                 let found = self.shop.oil(id);
                 // A dangling reference has been said by its own rule.
@@ -274,8 +276,8 @@ impl<'a> Ask<'a> {
     }
 
     /// A quantity of an oil record.
-    pub fn of_oil(&mut self, oil: &'a SpecRecord, key: &str) -> Option<&'a Quantity> {
-        match oil_value(self.shop, oil, key) {
+    pub fn of_oil(&mut self, oil: &'a SpecRecord, key: Key) -> Option<&'a Quantity> {
+        match oil_value(oil, key) {
             Some(Some(value)) => value.quantity(),
             Some(None) => {
                 self.silent = true;
@@ -288,8 +290,14 @@ impl<'a> Ask<'a> {
         }
     }
 
-    pub fn lack(&mut self, key: &str) {
-        self.missing.push(key.to_owned());
+    /// Says that a value is missing.
+    pub fn lack(&mut self, field: impl Into<FieldId>) {
+        self.missing.push(self.shop.catalogue.field(field.into()).key.clone());
+    }
+
+    /// Says that something is missing that is no value of its own, such as a part of one.
+    pub fn lack_text(&mut self, text: impl Into<String>) {
+        self.missing.push(text.into());
     }
 
     pub fn assume(&mut self, text: impl Into<String>) {
@@ -350,9 +358,8 @@ impl<'a> Ask<'a> {
 }
 
 /// A value of an oil record: absent, unreadable, or there.
-pub(super) fn oil_value<'a>(shop: &Shop, oil: &'a SpecRecord, key: &str) -> Option<Option<&'a Value>> {
-    let field = shop.catalogue.find(key)?;
-    let line = oil.values.iter().find(|line| line.field == field)?;
+pub(super) fn oil_value<'a>(oil: &'a SpecRecord, key: Key) -> Option<Option<&'a Value>> {
+    let line = oil.values.iter().find(|line| line.field == key.id())?;
     let entry = match &line.sides {
         Sides::Each(entry) | Sides::Legs(entry, _) => entry,
     };

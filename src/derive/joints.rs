@@ -36,11 +36,11 @@ pub(super) fn joints(ask: &Ask, whole: bool) -> Vec<Joint> {
 
 fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
     let key = &ask.shop.catalogue.field(field).key;
-    let Given::Value(resolved, Value::Quantity(said)) = ask.look(key) else { return None };
+    let Given::Value(resolved, Value::Quantity(said)) = ask.look(field) else { return None };
     let attribute = |name: &str| resolved.entry.attributes.get(name);
     let unreadable = |name: &str| attribute(name).is_some_and(|named| named.value.is_none());
     let mut own = ask.clone();
-    own.may(key);
+    own.may(field);
     let thread = match attribute("thread").and_then(|named| named.value.as_ref()) {
         Some(Value::Thread(thread)) => Some(thread),
         _ => None,
@@ -75,10 +75,10 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
         Some(class) if class.starts_with('A') => Answer::NotHere,
         Some(class) => {
             if thread.is_none() {
-                own.lack(&format!("{key}: thread"));
+                own.lack_text(format!("{key}: thread"));
             }
             if state.is_none() {
-                own.lack(&format!("{key}: thread_state"));
+                own.lack_text(format!("{key}: thread_state"));
             }
             match (diameter, pitch, state) {
                 (Some(d), Some(p), Some(state)) => {
@@ -88,7 +88,7 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
                     own.answer(result)
                 }
                 (Some(_), None, Some(_)) => {
-                    own.lack(&format!("{key}: thread pitch"));
+                    own.lack_text(format!("{key}: thread pitch"));
                     own.lacking()
                 }
                 _ => own.lacking(),

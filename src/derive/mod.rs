@@ -18,6 +18,7 @@ use crate::bench::leg::{Leg as LegForces, load_per_leg, sag, vertical_rate};
 use crate::bench::oil::{Row, Surface};
 use crate::bench::spring::{CoilBind, Spring, StoredForce};
 use crate::bench::units::{Force, Length, MassDensity, SpringRate, Volume, length, spring_rate};
+use crate::catalogue::{Key, key};
 use crate::quantity::Quantity;
 use crate::resolve::{ResolvedFork, Shop, Side};
 
@@ -106,8 +107,8 @@ pub fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
     };
     let legs = [left, right];
     let ask = answer::Ask::new(shop, fork, Side::Left);
-    let load = load_of(&ask, "setup.front_load");
-    let load_rider = load_of(&ask, "setup.front_load_rider");
+    let load = load_of(&ask, key::SETUP_FRONT_LOAD);
+    let load_rider = load_of(&ask, key::SETUP_FRONT_LOAD_RIDER);
     let sag = sag_under(&ask, &legs, &load);
     let sag_rider = sag_under(&ask, &legs, &load_rider);
     let vertical_rate = rate_at_axle(&ask, &legs);
@@ -145,8 +146,8 @@ fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
         cap_force: spring::cap_force(&ask, &coil),
         tool_force: spring::tool_force(&ask, &coil),
         nut: spring::nut(&ask),
-        outer_bushing: spring::bushing(&ask, "outer"),
-        inner_bushing: spring::bushing(&ask, "inner"),
+        outer_bushing: spring::bushing(&ask, spring::OUTER_BUSHING),
+        inner_bushing: spring::bushing(&ask, spring::INNER_BUSHING),
         joints: joints::joints(&ask, false),
         forces: spring::leg(&ask, &coil, &gap_air, [&outer, &main_chamber]),
         surface,
@@ -159,11 +160,11 @@ fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
 }
 
 /// The load on each leg when this stands under the front wheel.
-fn load_of(ask: &answer::Ask, key: &str) -> Answer<Force> {
+fn load_of(ask: &answer::Ask, mass: Key) -> Answer<Force> {
     let mut ask = ask.clone();
-    let front = ask.quantity(key).and_then(Quantity::mass);
-    let unsprung = ask.quantity("setup.unsprung_mass").and_then(Quantity::mass);
-    let rake = ask.quantity("setup.rake").and_then(Quantity::angle);
+    let front = ask.quantity(mass).and_then(Quantity::mass);
+    let unsprung = ask.quantity(key::SETUP_UNSPRUNG_MASS).and_then(Quantity::mass);
+    let rake = ask.quantity(key::SETUP_RAKE).and_then(Quantity::angle);
     let (Some(front), Some(unsprung), Some(rake)) = (front, unsprung, rake) else { return ask.lacking() };
     ask.assume("on level ground, standing still, without friction");
     ask.answer(load_per_leg(answer::weight_of(front), answer::weight_of(unsprung), rake))
@@ -195,7 +196,7 @@ fn rate_at_axle(ask: &answer::Ask, legs: &[DerivedLeg; 2]) -> Answer<SpringRate>
     if rates.iter().all(|rate| rate.value == 0.0) && !lacks {
         return Answer::NotHere;
     }
-    let rake = ask.quantity("setup.rake").and_then(Quantity::angle);
+    let rake = ask.quantity(key::SETUP_RAKE).and_then(Quantity::angle);
     let Some(rake) = rake.filter(|_| !lacks) else { return ask.lacking() };
     ask.answer(vertical_rate(rates[0], rates[1], rake))
 }
@@ -203,6 +204,6 @@ fn rate_at_axle(ask: &answer::Ask, legs: &[DerivedLeg; 2]) -> Answer<SpringRate>
 /// The density at 15 °C of the oil a leg is filled with, where its record gives one.
 pub fn density_of(shop: &Shop, fork: &ResolvedFork, side: Side) -> Option<MassDensity> {
     let mut ask = answer::Ask::new(shop, fork, side);
-    let oil = ask.oil("oil.oil")?;
-    ask.of_oil(oil, "grade.density_15").and_then(Quantity::density)
+    let oil = ask.oil(key::OIL_OIL)?;
+    ask.of_oil(oil, key::GRADE_DENSITY_15).and_then(Quantity::density)
 }

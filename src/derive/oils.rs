@@ -4,6 +4,7 @@ use super::answer::{Answer, Known, oil_value};
 use crate::bench::grade::{Curve, index, index_range, iso_vg, substitutes};
 use crate::bench::range::OutOfRange;
 use crate::bench::units::{KinematicViscosity, celsius, viscosity};
+use crate::catalogue::{Key, key};
 use crate::quantity::{Quantity, Value};
 use crate::record::SpecRecord;
 use crate::resolve::Shop;
@@ -34,13 +35,13 @@ pub struct StandIn {
     pub ratio: f64,
 }
 
-const AT_40: &str = "grade.viscosity_40";
-const AT_100: &str = "grade.viscosity_100";
+const AT_40: Key = key::GRADE_VISCOSITY_40;
+const AT_100: Key = key::GRADE_VISCOSITY_100;
 
 /// Computes one oil.
 pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
-    let cold = figure(shop, oil, AT_40);
-    let hot = figure(shop, oil, AT_100);
+    let cold = figure(oil, AT_40);
+    let hot = figure(oil, AT_100);
     let both = match (&cold, &hot) {
         (Ok(cold), Ok(hot)) => Ok((*cold, *hot)),
         (Err(Lack::Unreadable), _) | (_, Err(Lack::Unreadable)) => Err(Answer::Silent),
@@ -48,7 +49,7 @@ pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
             [(AT_40, cold.is_err()), (AT_100, hot.is_err())]
                 .iter()
                 .filter(|(_, lacks)| *lacks)
-                .map(|(key, _)| (*key).to_owned())
+                .map(|(key, _)| key.name().to_owned())
                 .collect(),
         )),
     };
@@ -56,7 +57,7 @@ pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
         Ok(both) => Answer::Known(Known {
             value: *both,
             assumptions: Vec::new(),
-            rests_on: vec![AT_100.to_owned(), AT_40.to_owned()],
+            rests_on: vec![AT_100.name().to_owned(), AT_40.name().to_owned()],
         }),
         Err(lack) => lack.clone(),
     };
@@ -73,11 +74,11 @@ pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
             Ok(cold) => Answer::Known(Known {
                 value: cold,
                 assumptions: Vec::new(),
-                rests_on: vec![AT_40.to_owned()],
+                rests_on: vec![AT_40.name().to_owned()],
             })
             .map(|cold| iso_vg(cold.middle)),
             Err(Lack::Unreadable) => Answer::Silent,
-            Err(Lack::Absent) => Answer::Missing(vec![AT_40.to_owned()]),
+            Err(Lack::Absent) => Answer::Missing(vec![AT_40.name().to_owned()]),
         },
     }
 }
@@ -123,8 +124,8 @@ enum Lack {
     Unreadable,
 }
 
-fn figure(shop: &Shop, oil: &SpecRecord, key: &str) -> Result<Rounded, Lack> {
-    let quantity: &Quantity = match oil_value(shop, oil, key) {
+fn figure(oil: &SpecRecord, key: Key) -> Result<Rounded, Lack> {
+    let quantity: &Quantity = match oil_value(oil, key) {
         None => return Err(Lack::Absent),
         Some(None) => return Err(Lack::Unreadable),
         Some(Some(value)) => Value::quantity(value).ok_or(Lack::Absent)?,

@@ -9,6 +9,8 @@ use crate::bench::leg::Leg;
 use crate::bench::spring::{CoilBind, EndSpring, Spring, StoredForce, coil_bind, held_by_cap, held_by_tool};
 use crate::bench::thread::{NutHeight, Turns, nut_turns};
 use crate::bench::units::{Length, length, pressure};
+use crate::catalogue::choice::{Damping, Springing};
+use crate::catalogue::{Key, key};
 use crate::quantity::{Dimension, Quantity, Value};
 
 /// How far a tool pushes the spring down to free the rod nut, where nothing better is known (common practice,
@@ -31,11 +33,11 @@ pub struct Nut {
 
 /// The spring by its rates.
 pub(super) fn spring(ask: &Ask) -> Answer<Spring> {
-    if !ask.takes("spring.rate") {
+    if !ask.takes(key::SPRING_RATE) {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
-    match ask.rates("spring.rate") {
+    match ask.rates(key::SPRING_RATE) {
         Some(rates) => ask.answer(Spring::in_segments(&rates)),
         None => ask.lacking(),
     }
@@ -43,17 +45,17 @@ pub(super) fn spring(ask: &Ask) -> Answer<Spring> {
 
 /// The preload in the extended leg: as recorded, or free length less fitted length.
 fn preload(ask: &mut Ask) -> Option<Length> {
-    if let Some(preload) = ask.may_length("spring.preload") {
+    if let Some(preload) = ask.may_length(key::SPRING_PRELOAD) {
         return Some(preload);
     }
     let mut lengths = ask.clone();
-    match (lengths.may_length("spring.free_length"), lengths.may_length("spring.fitted_length")) {
+    match (lengths.may_length(key::SPRING_FREE_LENGTH), lengths.may_length(key::SPRING_FITTED_LENGTH)) {
         (Some(free), Some(fitted)) => {
             *ask = lengths;
             Some(free - fitted)
         }
         _ => {
-            ask.lack("spring.preload");
+            ask.lack(key::SPRING_PRELOAD);
             None
         }
     }
@@ -62,11 +64,11 @@ fn preload(ask: &mut Ask) -> Option<Length> {
 /// How much further the preload adjuster goes in from where it is set, where that is known.
 fn adjuster_left(ask: &mut Ask) -> Option<Length> {
     let mut own = ask.clone();
-    let set = own.may_quantity("adjusters.preload")?;
-    let whole = own.may_quantity("adjusters.preload_range")?;
+    let set = own.may_quantity(key::ADJUSTERS_PRELOAD)?;
+    let whole = own.may_quantity(key::ADJUSTERS_PRELOAD_RANGE)?;
     let turns = |quantity: &Quantity| quantity.dimension() == Dimension::Turns;
-    let per_turn = own.may_length("adjusters.preload_per_turn")?;
-    let from_slack = match own.look("adjusters.preload") {
+    let per_turn = own.may_length(key::ADJUSTERS_PRELOAD_PER_TURN)?;
+    let from_slack = match own.look(key::ADJUSTERS_PRELOAD) {
         Given::Value(resolved, _) => resolved
             .entry
             .attributes
@@ -84,19 +86,19 @@ fn adjuster_left(ask: &mut Ask) -> Option<Length> {
 
 /// Whether the coils touch before full travel, at the greatest preload.
 pub(super) fn bind(ask: &Ask) -> Answer<CoilBind> {
-    if !ask.takes("spring.rate") {
+    if !ask.takes(key::SPRING_RATE) {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
-    let free = ask.length("spring.free_length");
-    let solid = ask.length("spring.solid_length");
-    let stroke = ask.length("tubes.stroke");
+    let free = ask.length(key::SPRING_FREE_LENGTH);
+    let solid = ask.length(key::SPRING_SOLID_LENGTH);
+    let stroke = ask.length(key::TUBES_STROKE);
     let preload = preload(&mut ask);
     let (Some(free), Some(solid), Some(stroke), Some(preload)) = (free, solid, stroke, preload) else {
         return ask.lacking();
     };
     let more = adjuster_left(&mut ask).unwrap_or_else(|| {
-        if ask.takes("adjusters.preload") {
+        if ask.takes(key::ADJUSTERS_PRELOAD) {
             ask.assume("the preload adjuster stays where it is set: its whole range is not recorded in turns from slack");
         }
         length(0.0)
@@ -106,18 +108,18 @@ pub(super) fn bind(ask: &Ask) -> Answer<CoilBind> {
 
 /// The force behind the cap where the cap holds the spring.
 pub(super) fn cap_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredForce> {
-    if !ask.takes("spring.rate") {
+    if !ask.takes(key::SPRING_RATE) {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
     let spring = ask.take(spring);
     let preload = preload(&mut ask);
-    let trapped = if ask.chosen("springing") == "air-assisted-coil" {
-        ask.may_quantity("air.assist_pressure").and_then(Quantity::pressure)
+    let trapped = if ask.chosen() == Some(Springing::AirAssistedCoil) {
+        ask.may_quantity(key::AIR_ASSIST_PRESSURE).and_then(Quantity::pressure)
     } else {
         None
     };
-    let cap = ask.length("tubes.stanchion_diameter");
+    let cap = ask.length(key::TUBES_STANCHION_DIAMETER);
     let (Some(spring), Some(preload), Some(cap)) = (spring, preload, cap) else { return ask.lacking() };
     if trapped.is_some() {
         ask.assume("the air presses on the whole of the cap, as wide as the stanchion");
@@ -127,9 +129,7 @@ pub(super) fn cap_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredForc
 
 /// The force a tool holds while the rod nut is worked on.
 pub(super) fn tool_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredForce> {
-    if !ask.takes("spring.rate")
-        || !matches!(ask.chosen("damping"), "open-cartridge" | "closed-cartridge" | "sealed-damper")
-    {
+    if !ask.takes(key::SPRING_RATE) || ask.chosen().is_none_or(Damping::has_fixed_rod) {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
@@ -142,18 +142,18 @@ pub(super) fn tool_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredFor
 
 /// Turns of the rod nut for readings about its target.
 pub(super) fn nut(ask: &Ask) -> Answer<Nut> {
-    if !ask.takes("rod_nut.height") {
+    if !ask.takes(key::ROD_NUT_HEIGHT) {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
-    let height = ask.length("rod_nut.height");
-    let pitch = ask.length("rod_nut.pitch");
+    let height = ask.length(key::ROD_NUT_HEIGHT);
+    let pitch = ask.length(key::ROD_NUT_PITCH);
     let (Some(target), Some(pitch)) = (height, pitch) else { return ask.lacking() };
-    let words = |ask: &mut Ask, key: &str| match ask.may(key) {
+    let words = |ask: &mut Ask, key: Key| match ask.may(key) {
         Some(Value::Text(text)) => text.to_lowercase(),
         _ => String::new(),
     };
-    let (from, to) = (words(&mut ask, "rod_nut.from"), words(&mut ask, "rod_nut.to"));
+    let (from, to) = (words(&mut ask, key::ROD_NUT_FROM), words(&mut ask, key::ROD_NUT_TO));
     let faces = faces(&from, &to);
     ask.assume("a right-hand thread with one start");
     ask.answer(nut_readings(target, pitch, faces))
@@ -184,11 +184,18 @@ fn nut_readings(target: Length, pitch: Length, faces: Option<NutHeight>) -> Resu
     Ok(Nut { target, pitch, faces, readings })
 }
 
-/// The play of one of the two bushings.
-pub(super) fn bushing(ask: &Ask, which: &str) -> Answer<Clearance> {
+/// The bore, shaft and wall of the outer bushing.
+pub(super) const OUTER_BUSHING: [Key; 3] =
+    [key::BUSHINGS_OUTER_BORE, key::BUSHINGS_OUTER_SHAFT, key::BUSHINGS_OUTER_WALL];
+
+/// The bore, shaft and wall of the inner bushing.
+pub(super) const INNER_BUSHING: [Key; 3] =
+    [key::BUSHINGS_INNER_BORE, key::BUSHINGS_INNER_SHAFT, key::BUSHINGS_INNER_WALL];
+
+/// The play of one of the two bushings, from its bore, shaft and wall.
+pub(super) fn bushing(ask: &Ask, sizes: [Key; 3]) -> Answer<Clearance> {
     let mut ask = ask.clone();
-    let keys = ["bore", "shaft", "wall"].map(|part| format!("bushings.{which}_{part}"));
-    let parts = keys.each_ref().map(|key| {
+    let parts = sizes.map(|key| {
         ask.quantity(key)
             .map(|quantity| Limits::new(length(quantity.least_si()), length(quantity.greatest_si())))
     });
@@ -204,7 +211,7 @@ pub(super) fn leg(
     closed: [&Answer<Enclosed>; 2],
 ) -> Answer<Leg> {
     let mut ask = ask.clone();
-    let stroke = ask.length("tubes.stroke");
+    let stroke = ask.length(key::TUBES_STROKE);
     let mut lacks = stroke.is_none();
     let mut parts = Leg {
         spring: None,
@@ -244,10 +251,10 @@ pub(super) fn leg(
         }
     }
     parts.air = (!chambers.is_empty()).then_some(AirSpring { chambers });
-    let rate = ask.may_quantity("spring.top_out_rate").and_then(Quantity::spring_rate);
-    let long = ask.may_length("spring.top_out_length");
+    let rate = ask.may_quantity(key::SPRING_TOP_OUT_RATE).and_then(Quantity::spring_rate);
+    let long = ask.may_length(key::SPRING_TOP_OUT_LENGTH);
     let top_out = rate.zip(long).map(|(rate, long)| EndSpring::new(rate, long)).transpose();
-    if ask.takes("spring.top_out_rate") && rate.is_none() {
+    if ask.takes(key::SPRING_TOP_OUT_RATE) && rate.is_none() {
         ask.assume("no top-out spring is recorded, so none is counted");
     }
     if lacks {
