@@ -358,7 +358,7 @@ impl<'a> Ask<'a> {
 }
 
 /// A value of an oil record: absent, unreadable, or there.
-pub(super) fn oil_value<'a>(oil: &'a SpecRecord, key: Key) -> Option<Option<&'a Value>> {
+pub(super) fn oil_value(oil: &SpecRecord, key: Key) -> Option<Option<&Value>> {
     let line = oil.values.iter().find(|line| line.field == key.id())?;
     let entry = match &line.sides {
         Sides::Each(entry) | Sides::Legs(entry, _) => entry,
