@@ -1,7 +1,6 @@
 //! The list-and-read interface, and the set of files one run has read.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
 
 use super::span::FileId;
 
@@ -20,13 +19,6 @@ pub trait Source: Sync {
     fn list(&self) -> (Vec<String>, Vec<ReadProblem>);
     /// The bytes of one file.
     fn read(&self, path: &str) -> Result<Vec<u8>, ReadProblem>;
-}
-
-/// A shop in a folder on disk.
-#[derive(Debug, Clone)]
-pub struct Folder {
-    /// The shop's folder.
-    pub root: PathBuf,
 }
 
 /// A shop held in memory, for tests.
@@ -87,57 +79,22 @@ pub(super) const ROOTS: [&str; 3] = ["specs", "procedures", "templates"];
 /// The largest source file that is read, in bytes.
 pub const LARGEST: u64 = 4 * 1024 * 1024;
 
-impl Source for Folder {
-    fn list(&self) -> (Vec<String>, Vec<ReadProblem>) {
-        let (mut paths, mut problems) = (Vec::new(), Vec::new());
-        for root in ROOTS {
-            let top = self.root.join(root);
-            if !top.exists() {
-                continue;
-            }
-            for entry in walkdir::WalkDir::new(&top).follow_links(true).sort_by_file_name() {
-                match entry {
-                    Ok(entry) if entry.file_type().is_file() => match self.inner_path(entry.path()) {
-                        Some(path) if wanted(&path) => paths.push(path),
-                        Some(_) => {}
-                        None => problems.push(ReadProblem {
-                            path: entry
-                                .path()
-                                .strip_prefix(&self.root)
-                                .unwrap_or(entry.path())
-                                .to_string_lossy()
-                                .into_owned(),
-                            message: "its name is not readable text (UTF-8)".to_owned(),
-                        }),
-                    },
-                    Ok(entry) => problems.extend(self.no_file(&entry)),
-                    Err(error) => {
-                        let path = error
-                            .path()
-                            .and_then(|path| self.inner_path(path))
-                            .unwrap_or_else(|| root.to_owned());
-                        let message = if error.loop_ancestor().is_some() {
-                            "a link leads back into its own folder".to_owned()
-                        } else {
-                            error.io_error().map_or_else(|| error.to_string(), plain_io)
-                        };
-                        problems.push(ReadProblem { path, message });
-                    }
-                }
-            }
-        }
-        paths.sort();
-        (paths, problems)
-    }
+/// The most bytes that are read of all sources of a shop together: a hundred times what a thousand models take.
+pub const LARGEST_SHOP: u64 = 256 * 1024 * 1024;
 
-    fn read(&self, path: &str) -> Result<Vec<u8>, ReadProblem> {
-        let problem = |message: String| ReadProblem { path: path.to_owned(), message };
-        let full = self.root.join(path);
-        let size = std::fs::metadata(&full).map_err(|error| problem(plain_io(&error)))?.len();
-        if size > LARGEST {
-            return Err(problem(format!("it is {size} bytes long, and no more than {LARGEST} are read")));
+/// The most source files of a shop: more models than were ever made, and few enough to be read in a minute.
+pub const MOST_FILES: usize = 20_000;
+
+impl ReadProblem {
+    /// That a shop holds more than is read.
+    pub(super) fn too_much() -> Self {
+        let megabytes = LARGEST_SHOP / 1024 / 1024;
+        ReadProblem {
+            path: "specs".to_owned(),
+            message: format!(
+                "the shop holds more than {MOST_FILES} files or {megabytes} MiB, and no more are read"
+            ),
         }
-        std::fs::read(&full).map_err(|error| problem(plain_io(&error)))
     }
 }
 
@@ -151,36 +108,10 @@ impl Source for Changed<'_> {
     }
 }
 
-impl Folder {
-    /// What is called like a record and is none: a folder, a device, a pipe.
-    fn no_file(&self, entry: &walkdir::DirEntry) -> Option<ReadProblem> {
-        let path = self.inner_path(entry.path())?;
-        let record = path.ends_with(".yaml") || path.ends_with(".md");
-        let what = if entry.file_type().is_dir() { "it is a folder" } else { "it is no ordinary file" };
-        let problem =
-            || ReadProblem { path: path.clone(), message: format!("{what}, and a record is a file") };
-        (record && wanted(&path)).then(problem)
-    }
-
-    fn inner_path(&self, path: &std::path::Path) -> Option<String> {
-        let inner = path.strip_prefix(&self.root).ok()?;
-        let parts: Option<Vec<&str>> = inner.components().map(|part| part.as_os_str().to_str()).collect();
-        Some(parts?.join("/"))
-    }
-}
-
 /// Whether a path can be a source. The generated schema, hidden files and editors' leavings are not.
 pub(super) fn wanted(path: &str) -> bool {
     let hidden = path.split('/').any(|part| part.starts_with('.') || part.ends_with('~'));
     !hidden && !path.starts_with("specs/schema/")
-}
-
-fn plain_io(error: &std::io::Error) -> String {
-    match error.kind() {
-        std::io::ErrorKind::PermissionDenied => "there is no permission to read it".to_owned(),
-        std::io::ErrorKind::NotFound => "it is not there".to_owned(),
-        _ => error.to_string(),
-    }
 }
 
 impl Memory {

@@ -2,9 +2,12 @@
 //! means is not known here.
 
 mod files;
+mod folder;
 mod git;
+mod open;
 mod span;
 
-pub use files::{Changed, Files, Folder, Memory, ReadProblem, Source, SourceFile};
-pub use git::{Revision, last_commit};
+pub use files::{Changed, Files, LARGEST, LARGEST_SHOP, MOST_FILES, Memory, ReadProblem, Source, SourceFile};
+pub use folder::Folder;
+pub use git::{GitProblem, Revision, last_commit};
 pub use span::{FileId, Span};
