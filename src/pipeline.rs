@@ -8,7 +8,7 @@ use crate::catalogue::{Catalogue, builtin};
 use crate::check::{CheckedFamily, CheckedFork, CheckedOil, check};
 use crate::date::AsOf;
 use crate::derive::{derive, derive_oil};
-use crate::diagnostic::{Finding, Severity};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::{self, RecordKind, SpecRecord};
 use crate::resolve::{Shop, resolve};
 use crate::review::{self, RecordReview};
@@ -97,7 +97,7 @@ pub fn check_sources(sources: Sources) -> Checked {
         Err(why) => {
             // Only a build of the tool with broken data gets here; say so rather than check against nothing.
             let file = out.files.add("specs", "");
-            out.findings.push(Finding::error("catalogue", Span::new(file, 0, 0), why));
+            out.findings.push(rules::FIELD_DECLARATION.at(Span::new(file, 0, 0), why));
             return out;
         }
     };
@@ -143,13 +143,10 @@ fn unreadable(problem: ReadProblem, out: &mut Checked) {
     }
     let file = out.files.add(problem.path.clone(), "");
     out.findings.push(
-        Finding::error(
-            "file-unreadable",
-            Span::new(file, 0, 0),
-            format!("this cannot be read: {}", problem.message),
-        )
-        .bench("whatever it holds was not checked")
-        .instead("mend the file or its permissions, or remove it"),
+        rules::FILE_UNREADABLE
+            .at(Span::new(file, 0, 0), format!("this cannot be read: {}", problem.message))
+            .bench("whatever it holds was not checked")
+            .instead("mend the file or its permissions, or remove it"),
     );
 }
 
@@ -193,7 +190,8 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
     if !records.iter().any(|(_, kind)| *kind == RecordKind::Fork) {
         let file = out.files.add("specs/forks", "");
         out.findings.push(
-            Finding::error("no-forks", Span::new(file, 0, 0), "there is no fork record here")
+            rules::NO_FORKS
+                .at(Span::new(file, 0, 0), "there is no fork record here")
                 .bench("there is nothing to check or to publish")
                 .instead("run it in the shop's folder, or add the first fork under specs/forks"),
         );
@@ -219,13 +217,10 @@ fn stray_file(path: &str, out: &mut Checked) {
         "move it into specs/forks, specs/families, specs/oils, specs/tools, procedures, procedures/services or procedures/cautions".to_owned()
     };
     out.findings.push(
-        Finding::error(
-            "file-out-of-place",
-            Span::new(file, 0, 0),
-            "no record is kept here, so this file is not read",
-        )
-        .bench("what it says would be missing without a word")
-        .instead(instead),
+        rules::FILE_OUT_OF_PLACE
+            .at(Span::new(file, 0, 0), "no record is kept here, so this file is not read")
+            .bench("what it says would be missing without a word")
+            .instead(instead),
     );
 }
 
@@ -256,13 +251,13 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
     }
     let has_shop = paths.iter().any(|(_, kind)| *kind == RecordKind::Shop);
     catalogue.incomplete = has_shop && shop_root.is_none()
-        || out.findings.iter().any(|finding| finding.code == "field-declaration");
+        || out.findings.iter().any(|finding| finding.rule == &rules::FIELD_DECLARATION);
     let validators = match Validators::new(&catalogue) {
         Ok(validators) => validators,
         Err(why) => {
             let file =
                 shop_root.as_ref().map_or_else(|| out.files.add("specs/shop.yaml", ""), |(file, _)| *file);
-            out.findings.push(Finding::error("field-declaration", Span::new(file, 0, 0), why));
+            out.findings.push(rules::FIELD_DECLARATION.at(Span::new(file, 0, 0), why));
             return;
         }
     };

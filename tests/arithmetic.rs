@@ -17,7 +17,7 @@ fn findings(shop: &ShopCopy) -> Vec<(String, String, Finding)> {
     checked
         .findings
         .into_iter()
-        .map(|finding| (files.get(finding.span.file).path.clone(), finding.code.to_owned(), finding))
+        .map(|finding| (files.get(finding.span.file).path.clone(), finding.code().to_owned(), finding))
         .collect()
 }
 

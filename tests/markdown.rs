@@ -56,12 +56,12 @@ fn scripts_and_other_schemes_come_out_as_text_with_a_finding() {
         ["[x](javascript:alert(1))", "[x](data:text/html,hi)", "[x](file:///etc/passwd)", "[x](JaVaScRiPt:1)"]
     {
         let (body, findings) = body(&format!("1. Do {bad}\n"));
-        assert!(findings.iter().any(|finding| finding.code == "link-scheme"), "{bad}");
+        assert!(findings.iter().any(|finding| finding.code() == "link-scheme"), "{bad}");
         let html = body.steps().next().expect("a step").action.html(|_| String::new());
         assert!(!html.contains("href"), "{html}");
     }
     let (body, findings) = body("1. Do <script>alert(1)</script> and\n\n   <img src=x onerror=alert(1)>\n");
-    assert!(findings.iter().any(|finding| finding.code == "html-as-text"));
+    assert!(findings.iter().any(|finding| finding.code() == "html-as-text"));
     let html = body.steps().next().expect("a step").action.html(|_| String::new());
     assert!(!html.contains("<script") && !html.contains("<img") && html.contains("&lt;script"), "{html}");
 }

@@ -432,7 +432,7 @@ fn over(files: impl IntoIterator<Item = (String, String)>) -> (Memory, Checked) 
 fn told(checked: &Checked) -> Vec<(&'static str, &str)> {
     let text = |span: Span| &checked.files.get(span.file).text[span.start as usize..span.end as usize];
     let errors = checked.findings.iter().filter(|finding| finding.severity == Severity::Error);
-    errors.map(|finding| (finding.code, text(finding.span))).collect()
+    errors.map(|finding| (finding.code(), text(finding.span))).collect()
 }
 
 /// Every procedure needs what the one before it brings; the one in the middle is not there.

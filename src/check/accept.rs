@@ -1,38 +1,15 @@
 //! Findings that a shop lets stand, with a reason and a name.
 
 use crate::date::{AsOf, Date};
-use crate::diagnostic::{Finding, Severity, did_you_mean};
+use crate::diagnostic::{Finding, Rule, Severity, did_you_mean, rules};
 use crate::record::{Accept, Sides, Text};
 use crate::resolve::Shop;
 use crate::review::is_approver;
 use crate::text::Span;
 
-/// The findings that may be let stand: judgements on a value, never a value that cannot be read.
-const ACCEPTABLE: [&str; 19] = [
-    "outside-band",
-    "second-saying",
-    "estimate",
-    "leg-difference",
-    "leg-difference-missing",
-    "outside-tuning-range",
-    "volume-ratio",
-    "pitch-not-preferred",
-    "bushing-clearance",
-    "oil-index",
-    "pressure-limit",
-    "rate-and-wire",
-    "slope-and-bore",
-    "state-unusual",
-    "fit-and-bore",
-    "unit-slip",
-    "figures-apart",
-    "tolerance-too-wide",
-    "beyond-range",
-];
-
 /// Whether a finding may be let stand.
 pub fn may_stand(code: &str) -> bool {
-    ACCEPTABLE.contains(&code)
+    Rule::of(code).is_some_and(|rule| rule.acceptable)
 }
 
 /// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
@@ -75,10 +52,10 @@ const IN_SHORT: &str = "with `accept:`, a reason and a name";
 
 /// Adds to a finding that may be let stand how that is written.
 fn offer(finding: &mut Finding) {
-    if !may_stand(finding.code) || finding.severity == Severity::Note {
+    if !finding.rule.acceptable || finding.severity == Severity::Note {
         return;
     }
-    let code = finding.code;
+    let code = finding.code();
     let form = format!("`accept: {{finding: {code}, reason: \"…\", by: \"…\"}}` beside its `value:`");
     finding.instead = match finding.instead.contains(IN_SHORT) {
         true => finding.instead.replace(IN_SHORT, &format!("with {form}")),
@@ -92,21 +69,21 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
         let known = shop.settings.approvers.iter().map(|name| name.text.as_str());
         let all: Vec<&str> = known.clone().collect();
         told.push(
-            Finding::warning(
-                "accept-by",
-                accept.by_span,
-                format!(
-                    "`{}` is not among the shop's approvers, so `{}` does not stand",
-                    accept.by, accept.finding.text
-                ),
-            )
-            .bench("a finding waved through by someone who may not is a finding nobody answers for")
-            .instead(did_you_mean(&accept.by, known, || {
-                format!(
-                    "let one of {} decide, or add the name to `approvers:` in specs/shop.yaml",
-                    all.join(", ")
+            rules::ACCEPT_BY
+                .at(
+                    accept.by_span,
+                    format!(
+                        "`{}` is not among the shop's approvers, so `{}` does not stand",
+                        accept.by, accept.finding.text
+                    ),
                 )
-            })),
+                .bench("a finding waved through by someone who may not is a finding nobody answers for")
+                .instead(did_you_mean(&accept.by, known, || {
+                    format!(
+                        "let one of {} decide, or add the name to `approvers:` in specs/shop.yaml",
+                        all.join(", ")
+                    )
+                })),
         );
         return false;
     }
@@ -118,25 +95,23 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
     match day {
         Some(day) if day.date > last => {
             told.push(
-                Finding::warning(
-                    "accept-expired",
-                    until.span,
-                    format!(
-                        "`{}` was let stand until {last}, and the last commit is of {}",
-                        accept.finding.text, day.date
-                    ),
-                )
-                .bench("what was good enough for a while has become the rule without anyone deciding so")
-                .instead("mend the value, or let an approver set a new day"),
+                rules::ACCEPT_EXPIRED
+                    .at(
+                        until.span,
+                        format!(
+                            "`{}` was let stand until {last}, and the last commit is of {}",
+                            accept.finding.text, day.date
+                        ),
+                    )
+                    .bench("what was good enough for a while has become the rule without anyone deciding so")
+                    .instead("mend the value, or let an approver set a new day"),
             );
             false
         }
         Some(_) => true,
         None => {
             told.push(
-                Finding::note(
-                    "until-not-judged",
-                    until.span,
+                rules::UNTIL_NOT_JUDGED.at(until.span,
                     format!("whether `{}` still stands is not judged: the shop is not in git, so there is no day to judge by", accept.finding.text),
                 )
                 .bench("an acceptance may have run out without a word")
@@ -149,7 +124,8 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
 
 /// A date that is none.
 pub(super) fn unreadable(text: &Text) -> Finding {
-    Finding::error("date-unreadable", text.span, format!("`{}` is no date", text.text))
+    rules::DATE_UNREADABLE
+        .at(text.span, format!("`{}` is no date", text.text))
         .bench("nobody could tell whether it still holds")
         .instead("write year, month and day in quotes, such as `\"2026-03-02\"`")
 }
@@ -157,17 +133,15 @@ pub(super) fn unreadable(text: &Text) -> Finding {
 fn one(accept: &Accept, line: Span, readable: bool, found: &mut Vec<Finding>, idle: &mut Vec<Finding>) {
     let code = accept.finding.text.as_str();
     if !may_stand(code) {
+        let acceptable = rules::ALL.iter().filter(|rule| rule.acceptable).map(|rule| rule.code);
         idle.push(
-            Finding::error(
-                "accept-refused",
-                accept.finding.span,
-                format!("`{code}` is not a finding that can be let stand"),
-            )
-            .bench("a value that cannot be read or does not belong must be mended, not waved through")
-            .instead(did_you_mean(code, ACCEPTABLE, || {
-                "mend the value: only a judgement on a sound one can be let stand, such as `outside-band`"
-                    .to_owned()
-            })),
+            rules::ACCEPT_REFUSED
+                .at(accept.finding.span, format!("`{code}` is not a finding that can be let stand"))
+                .bench("a value that cannot be read or does not belong must be mended, not waved through")
+                .instead(did_you_mean(code, acceptable, || {
+                    "mend the value: only a judgement on a sound one can be let stand, such as `outside-band`"
+                        .to_owned()
+                })),
         );
         return;
     }
@@ -175,16 +149,13 @@ fn one(accept: &Accept, line: Span, readable: bool, found: &mut Vec<Finding>, id
     let inside = |span: Span| {
         span.file == line.file && span.start >= line.start && span.end <= line.end.max(span.start)
     };
-    found.retain(|finding| !(finding.code == code && inside(finding.span)));
+    found.retain(|finding| !(finding.code() == code && inside(finding.span)));
     if found.len() == before && readable {
         idle.push(
-            Finding::warning(
-                "accept-idle",
-                accept.finding.span,
-                format!("there is no finding `{code}` here to let stand"),
-            )
-            .bench("an acceptance that meets nothing hides the next mistake")
-            .instead("remove it"),
+            rules::ACCEPT_IDLE
+                .at(accept.finding.span, format!("there is no finding `{code}` here to let stand"))
+                .bench("an acceptance that meets nothing hides the next mistake")
+                .instead("remove it"),
         );
     }
 }

@@ -5,7 +5,7 @@
 
 use super::fork::lower_first;
 use crate::catalogue::{Field, Role};
-use crate::diagnostic::{Finding, Severity};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::{Dimension, Quantity, Shape, Value};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 
@@ -70,21 +70,21 @@ impl<'f> Leg<'f> {
         instead: &str,
     ) -> Finding {
         let field = self.shop.catalogue.field(value.field);
-        Finding::new(
-            "figures-apart",
-            severity,
-            value.entry.span,
-            format!(
-                "{} of {} does not go with {} of {}: {how}",
-                self.title(value),
-                value.entry.text,
-                self.title(other),
-                other.entry.text
-            ),
-        )
-        .bench(lower_first(&field.wrong))
-        .instead(instead)
-        .also(other.entry.span, "beside this")
+        rules::FIGURES_APART
+            .graded(
+                severity,
+                value.entry.span,
+                format!(
+                    "{} of {} does not go with {} of {}: {how}",
+                    self.title(value),
+                    value.entry.text,
+                    self.title(other),
+                    other.entry.text
+                ),
+            )
+            .bench(lower_first(&field.wrong))
+            .instead(instead)
+            .also(other.entry.span, "beside this")
     }
 }
 
@@ -113,8 +113,8 @@ pub(super) fn rules(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
             found.extend(tolerance(&leg, value));
         }
     }
-    found.sort_by(|a, b| (a.span, a.code, &a.message).cmp(&(b.span, b.code, &b.message)));
-    found.dedup_by(|a, b| (a.span, a.code, &a.message) == (b.span, b.code, &b.message));
+    found.sort_by(|a, b| (a.span, a.code(), &a.message).cmp(&(b.span, b.code(), &b.message)));
+    found.dedup_by(|a, b| (a.span, a.code(), &a.message) == (b.span, b.code(), &b.message));
 }
 
 fn refill(leg: &Leg<'_>) -> Option<Finding> {
@@ -206,18 +206,19 @@ fn cap_thread(leg: &Leg<'_>) -> Option<Finding> {
     let Some(Value::Thread(thread)) = &named.value else { return None };
     let share = thread.diameter_mm.float() / 1000.0 / other.1.middle_si();
     (!(CAP_THREAD.0..=CAP_THREAD.1).contains(&share)).then(|| {
-        Finding::warning(
-            "figures-apart",
-            named.text.span,
-            format!(
-                "a cap of {} is too {} for the stanchion",
-                named.text.text,
-                if share > 1.0 { "wide" } else { "narrow" }
-            ),
-        )
-        .bench("the wrong cap or die is ordered, or a torque is taken from another fork's cap")
-        .instead("measure the cap's thread again, outside and with a pitch gauge")
-        .also(other.0.entry.span, "the stanchion")
+        rules::FIGURES_APART
+            .graded(
+                Severity::Warning,
+                named.text.span,
+                format!(
+                    "a cap of {} is too {} for the stanchion",
+                    named.text.text,
+                    if share > 1.0 { "wide" } else { "narrow" }
+                ),
+            )
+            .bench("the wrong cap or die is ordered, or a torque is taken from another fork's cap")
+            .instead("measure the cap's thread again, outside and with a pitch gauge")
+            .also(other.0.entry.span, "the stanchion")
     })
 }
 
@@ -226,13 +227,14 @@ fn o_ring(leg: &Leg<'_>) -> Option<Finding> {
     let Some(Value::Size(size)) = value.value() else { return None };
     let section = size.unit.to_si(size.parts.get(1)?.float());
     (section > O_RING_SECTION).then(|| {
-        Finding::warning(
-            "figures-apart",
-            value.entry.span,
-            format!("an O-ring of {} is thicker than any of ISO 3601-1", value.entry.text),
-        )
-        .bench("the wrong ring is ordered, and the cap weeps or does not go home")
-        .instead("measure a new one again: inside diameter, then section; a point may be missing")
+        rules::FIGURES_APART
+            .graded(
+                Severity::Warning,
+                value.entry.span,
+                format!("an O-ring of {} is thicker than any of ISO 3601-1", value.entry.text),
+            )
+            .bench("the wrong ring is ordered, and the cap weeps or does not go home")
+            .instead("measure a new one again: inside diameter, then section; a point may be missing")
     })
 }
 
@@ -280,13 +282,10 @@ fn is_length(field: &Field) -> bool {
 }
 
 fn too_wide(leg: &Leg<'_>, value: &Resolved, how: &str) -> Finding {
-    Finding::warning(
-        "tolerance-too-wide",
-        value.entry.span,
-        format!("the tolerance of {} {} {how}", leg.title(value), value.entry.text),
-    )
-    .bench("nearly every leg would pass, and the two could stand far apart")
-    .instead("read the tolerance again, number and unit; a range to choose from is another value")
+    rules::TOLERANCE_TOO_WIDE
+        .at(value.entry.span, format!("the tolerance of {} {} {how}", leg.title(value), value.entry.text))
+        .bench("nearly every leg would pass, and the two could stand far apart")
+        .instead("read the tolerance again, number and unit; a range to choose from is another value")
 }
 
 /// beyond-range: an adjuster stands inside its whole range, counted in the same.
@@ -295,7 +294,8 @@ fn beyond(leg: &Leg<'_>, key: &str, range: &str) -> Option<Finding> {
     let field = leg.shop.catalogue.field(value.field);
     let finding = |severity, message| {
         Some(
-            Finding::new("beyond-range", severity, value.entry.span, message)
+            rules::BEYOND_RANGE
+                .graded(severity, value.entry.span, message)
                 .bench(lower_first(&field.wrong))
                 .instead("count both again; one of them is another adjuster's, or in another unit")
                 .also(other.entry.span, "the whole range"),

@@ -9,7 +9,7 @@ use crate::bench::air::Band;
 use crate::bench::units::{Force, Length};
 use crate::catalogue::Field;
 use crate::derive::{Air, Answer, AtGap, Derived, DerivedLeg, Enclosed, Joint};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::Quantity;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 
@@ -73,9 +73,7 @@ fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found: &mut Vec<
     let called = format!("an air gap of {}{}", which, mm(state.gap));
     if let Some(short) = state.locks_short_by {
         found.push(
-            Finding::error(
-                "locks-on-oil",
-                value.entry.span,
+            rules::LOCKS_ON_OIL.at(value.entry.span,
                 format!("{called} locks the leg on its oil {} short of full travel, at {at}", mm(short)),
             )
             .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
@@ -89,14 +87,14 @@ fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found: &mut Vec<
             format!("; a gap above {} stays under the limit", rounded_up(gap))
         });
         found.push(
-            Finding::error("air-force-limit", value.entry.span, format!("{called} makes the air push with {} at full travel, at {at}; the shop's limit is {:.1} kN", band(push), limit / 1000.0))
+            rules::AIR_FORCE_LIMIT.at(value.entry.span, format!("{called} makes the air push with {} at full travel, at {at}; the shop's limit is {:.1} kN", band(push), limit / 1000.0))
                 .bench("near full travel the leg is as good as a wall, and the wheel is thrown off the ground")
                 .instead(format!("read the sheet again, its edge and its state too{begins}")),
         );
     } else if air.nominal.ratio.is_some_and(|ratio| ratio > HIGH_RATIO) {
         let ratio = air.nominal.ratio.unwrap_or(0.0);
         found.push(
-            Finding::warning("volume-ratio", value.entry.span, format!("the air of this leg is squeezed to one part in {ratio:.0} at full travel"))
+            rules::VOLUME_RATIO.at(value.entry.span, format!("the air of this leg is squeezed to one part in {ratio:.0} at full travel"))
                 .bench("the last part of the travel is so hard that the fork seems to be sprung too stiffly")
                 .instead("read gap, stroke and spring mass again; if they are right, let the finding stand with `accept:`, a reason and a name"),
         );
@@ -118,21 +116,21 @@ fn enclosed(shop: &Shop, fork: &ResolvedFork, side: Side, outer: &Enclosed, foun
     let limit = shop.settings.air_force_limit();
     if let Some(short) = outer.locks_short_by {
         found.push(
-            Finding::error(
-                "locks-on-oil",
-                value.entry.span,
-                format!(
-                    "an outer air volume of {} locks the leg on its oil {} short of full travel",
-                    value.entry.text,
-                    mm(short)
-                ),
-            )
-            .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
-            .instead("measure the outer air again, with the leg extended and everything in"),
+            rules::LOCKS_ON_OIL
+                .at(
+                    value.entry.span,
+                    format!(
+                        "an outer air volume of {} locks the leg on its oil {} short of full travel",
+                        value.entry.text,
+                        mm(short)
+                    ),
+                )
+                .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
+                .instead("measure the outer air again, with the leg extended and everything in"),
         );
     } else if let Some(push) = outer.push.filter(|push| push.slow.value > limit) {
         found.push(
-            Finding::error("air-force-limit", value.entry.span, format!("an outer air volume of {} makes the air push with {} at full travel; the shop's limit is {:.1} kN", value.entry.text, band(push), limit / 1000.0))
+            rules::AIR_FORCE_LIMIT.at(value.entry.span, format!("an outer air volume of {} makes the air push with {} at full travel; the shop's limit is {:.1} kN", value.entry.text, band(push), limit / 1000.0))
                 .bench("near full travel the leg is as good as a wall, and the wheel is thrown off the ground")
                 .instead("measure the outer air again, with the leg extended and everything in"),
         );
@@ -147,7 +145,7 @@ fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec
     };
     if bind.binds() {
         let over = Length::new::<uom::si::length::meter>(-bind.margin.value);
-        let mut finding = Finding::error("coil-bind", solid.entry.span, format!("at the greatest preload the spring is {} long at full travel, {} less than its solid length of {}", mm(bind.least), mm(over), solid.entry.text))
+        let mut finding = rules::COIL_BIND.at(solid.entry.span, format!("at the greatest preload the spring is {} long at full travel, {} less than its solid length of {}", mm(bind.least), mm(over), solid.entry.text))
             .bench("the coils touch before full travel: the leg stops dead, and the spring takes a set or breaks")
             .instead("read free length, preload, stroke and solid length again; one of them is not this spring's");
         if let Some(free) = on(shop, fork, leg.side, "spring.free_length") {
@@ -171,17 +169,19 @@ fn free_length(shop: &Shop, fork: &ResolvedFork, side: Side, found: &mut Vec<Fin
     };
     if length < least * (1.0 - 1e-12) {
         found.push(
-            Finding::error(
-                "free-length-under-limit",
-                limit.entry.span,
-                format!(
-                    "the free length {} is under its own service limit {}",
-                    free.entry.text, limit.entry.text
-                ),
-            )
-            .bench("a new spring would be thrown away, or a set one kept")
-            .instead("correct the one that is wrong; a limit lies a few millimetres under the free length")
-            .also(free.entry.span, "free length"),
+            rules::FREE_LENGTH_UNDER_LIMIT
+                .at(
+                    limit.entry.span,
+                    format!(
+                        "the free length {} is under its own service limit {}",
+                        free.entry.text, limit.entry.text
+                    ),
+                )
+                .bench("a new spring would be thrown away, or a set one kept")
+                .instead(
+                    "correct the one that is wrong; a limit lies a few millimetres under the free length",
+                )
+                .also(free.entry.span, "free length"),
         );
     }
 }
@@ -197,31 +197,33 @@ fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<
         let hundredths = |length: Length| format!("{:.2} mm", length.value * 1000.0).replace('-', "−");
         if play.least.value <= 0.0 {
             found.push(
-                Finding::error(
-                    "bushing-clearance",
-                    wall.entry.span,
-                    format!(
-                        "the {which} bushing has no play: bore, shaft and twice the wall leave {}",
-                        hundredths(play.least)
-                    ),
-                )
-                .bench("the tubes bind, or the bushing is crushed when it is driven in")
-                .instead("measure bore, shaft and wall again; a split bushing's wall counts twice"),
+                rules::BUSHING_CLEARANCE
+                    .graded(
+                        Severity::Error,
+                        wall.entry.span,
+                        format!(
+                            "the {which} bushing has no play: bore, shaft and twice the wall leave {}",
+                            hundredths(play.least)
+                        ),
+                    )
+                    .bench("the tubes bind, or the bushing is crushed when it is driven in")
+                    .instead("measure bore, shaft and wall again; a split bushing's wall counts twice"),
             );
         } else if limit.is_some_and(|limit| play.greatest.value > limit * (1.0 + 1e-9)) {
             let limit = on(shop, fork, leg.side, "bushings.clearance_limit")
                 .map_or("", |limit| limit.entry.text.as_str());
             found.push(
-                Finding::warning(
-                    "bushing-clearance",
-                    wall.entry.span,
-                    format!(
-                        "the {which} bushing has up to {} of play when new; its limit is {limit}",
-                        hundredths(play.greatest)
-                    ),
-                )
-                .bench("new bushings would be thrown away as worn, and a fork with this play knocks")
-                .instead("measure bore, shaft and wall again, or correct the limit"),
+                rules::BUSHING_CLEARANCE
+                    .graded(
+                        Severity::Warning,
+                        wall.entry.span,
+                        format!(
+                            "the {which} bushing has up to {} of play when new; its limit is {limit}",
+                            hundredths(play.greatest)
+                        ),
+                    )
+                    .bench("new bushings would be thrown away as worn, and a fork with this play knocks")
+                    .instead("measure bore, shaft and wall again, or correct the limit"),
             );
         }
     }
@@ -251,18 +253,18 @@ fn warm_gap(shop: &Shop, fork: &ResolvedFork, derived: &Derived, leg: &DerivedLe
         let alike = derived.legs.iter().all(|other| moves(other) == moves(leg));
         let of = if alike { String::new() } else { format!(" of the {} leg", leg.side.word()) };
         found.push(
-            Finding::note(
-                "gap-moves",
-                value.entry.span,
-                format!(
-                    "{}{of} is {} less at {:.0} °C than at {cold:.0} °C, more than its tolerance",
-                    lower_first(&shop.catalogue.field(value.field).title),
-                    mm(moved),
-                    shop.settings.working_celsius()
-                ),
-            )
-            .bench(format!("set on warm oil it ends up wrong: every ten degrees move it by {}", mm(ten)))
-            .instead("let the oil come to the temperature that the state names before it is read"),
+            rules::GAP_MOVES
+                .at(
+                    value.entry.span,
+                    format!(
+                        "{}{of} is {} less at {:.0} °C than at {cold:.0} °C, more than its tolerance",
+                        lower_first(&shop.catalogue.field(value.field).title),
+                        mm(moved),
+                        shop.settings.working_celsius()
+                    ),
+                )
+                .bench(format!("set on warm oil it ends up wrong: every ten degrees move it by {}", mm(ten)))
+                .instead("let the oil come to the temperature that the state names before it is read"),
         );
     }
 }
@@ -281,21 +283,21 @@ fn joint(shop: &Shop, fork: &ResolvedFork, side: Side, joint: &Joint, found: &mu
                 |slip| format!("read the sheet again, number, unit, thread and class: {slip}"),
             );
             found.push(
-                Finding::error(
-                    "torque-over-proof",
-                    value.entry.span,
-                    format!(
-                        "{name} of {} pulls the bolt with at least {:.1} kN; its class carries {carries}",
-                        value.entry.text,
-                        strain.preload.least.value / 1000.0
-                    ),
-                )
-                .bench("the bolt stretches for good or breaks, or the thread in the casting is torn out")
-                .instead(slip),
+                rules::TORQUE_OVER_PROOF
+                    .at(
+                        value.entry.span,
+                        format!(
+                            "{name} of {} pulls the bolt with at least {:.1} kN; its class carries {carries}",
+                            value.entry.text,
+                            strain.preload.least.value / 1000.0
+                        ),
+                    )
+                    .bench("the bolt stretches for good or breaks, or the thread in the casting is torn out")
+                    .instead(slip),
             );
         } else if strain.possibly_over() {
             found.push(
-                Finding::note("torque-near-proof", value.entry.span, format!("{name} of {} may pull the bolt with {:.1} kN if the thread runs easily; its class carries {carries}", value.entry.text, strain.preload.greatest.value / 1000.0))
+                rules::TORQUE_NEAR_PROOF.at(value.entry.span, format!("{name} of {} may pull the bolt with {:.1} kN if the thread runs easily; its class carries {carries}", value.entry.text, strain.preload.greatest.value / 1000.0))
                     .bench("on a slippery thread the same torque stretches the bolt")
                     .instead("keep to the thread state that the sheet names, and wipe off what is not meant to be there"),
             );
@@ -307,16 +309,13 @@ fn joint(shop: &Shop, fork: &ResolvedFork, side: Side, joint: &Joint, found: &mu
         let place = value.entry.attributes.get("thread").map_or(value.entry.span, |thread| thread.text.span);
         let text = value.entry.attributes.get("thread").map_or("", |thread| thread.text.text.as_str());
         found.push(
-            Finding::warning(
-                "pitch-not-preferred",
-                place,
-                format!("bolts and nuts have no thread {text} (ISO 261)"),
-            )
-            .bench("the wrong bolt is ordered, or the right one is forced into another pitch")
-            .instead(format!(
-                "look at the bolt; for its diameter there are pitches of {} mm",
-                known.join(", ")
-            )),
+            rules::PITCH_NOT_PREFERRED
+                .at(place, format!("bolts and nuts have no thread {text} (ISO 261)"))
+                .bench("the wrong bolt is ordered, or the right one is forced into another pitch")
+                .instead(format!(
+                    "look at the bolt; for its diameter there are pitches of {} mm",
+                    known.join(", ")
+                )),
         );
     }
 }
@@ -361,13 +360,10 @@ fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<
         let mut places =
             keys.iter().filter_map(|key| on(shop, fork, leg.side, key).map(|value| (key, value)));
         let Some((key, value)) = places.next() else { continue };
-        let mut finding = Finding::error(
-            "figures-contradict",
-            value.entry.span,
-            format!("these figures make no sense together: {why}"),
-        )
-        .bench("nothing that rests on them can be computed, and one of them would be set or fitted wrong")
-        .instead(format!("read `{key}` and what stands with it again: one of them is wrong"));
+        let mut finding = rules::FIGURES_CONTRADICT
+            .at(value.entry.span, format!("these figures make no sense together: {why}"))
+            .bench("nothing that rests on them can be computed, and one of them would be set or fitted wrong")
+            .instead(format!("read `{key}` and what stands with it again: one of them is wrong"));
         for (_, other) in places.filter(|(_, other)| other.entry.span != value.entry.span).take(3) {
             finding = finding.also(other.entry.span, lower_first(&shop.catalogue.field(other.field).title));
         }
@@ -423,13 +419,10 @@ fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut V
         let keys: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
         let (verb, them) = if keys.len() == 1 { ("is", "it") } else { ("are", "them") };
         found.push(
-            Finding::note(
-                "not-judged",
-                head(fork),
-                format!("{what} is not judged: {} {verb} missing", keys.join(", ")),
-            )
-            .bench("not judged is not passed: the card says so")
-            .instead(format!("measure {them} at the next strip and add {them} to the record")),
+            rules::NOT_JUDGED
+                .at(head(fork), format!("{what} is not judged: {} {verb} missing", keys.join(", ")))
+                .bench("not judged is not passed: the card says so")
+                .instead(format!("measure {them} at the next strip and add {them} to the record")),
         );
     }
 }

@@ -7,7 +7,7 @@ use super::fork::{each, lower_first};
 use super::room::carried;
 use super::slips::{Peers, Room, explaining, told};
 use crate::catalogue::{Band, Choices, Field, When};
-use crate::diagnostic::{Finding, Severity};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::{Shape, Value};
 use crate::record::{Entry, Sides};
 use crate::resolve::Shop;
@@ -72,9 +72,7 @@ fn outside(
     let word = if below { "below" } else { "above" };
     let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
     found.push(
-        Finding::new(
-            "outside-band",
-            severity,
+        rules::OUTSIDE_BAND.graded(severity,
             entry.span,
             format!(
                 "{} of {} is {word} what {whose}: {} to {}{basis}",

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::CheckedFork;
 use super::links;
-use crate::diagnostic::{Finding, did_you_mean};
+use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::plan::{Bits, Vocabulary};
 use crate::record::{Condition, RecordKind, Text};
 use crate::resolve::Shop;
@@ -42,7 +42,8 @@ pub(super) fn names(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
         }
         let add = || "say it in procedures/conditions.yaml, or name one that is there".to_owned();
         found.push(
-            Finding::error("unknown-condition", name.span, format!("there is no condition `{}`", name.text))
+            rules::UNKNOWN_CONDITION
+                .at(name.span, format!("there is no condition `{}`", name.text))
                 .bench("the order it should guard is not checked")
                 .instead(did_you_mean(&name.text, known.iter().copied(), add)),
         );
@@ -63,7 +64,8 @@ fn no_file(shop: &Shop) -> Option<Finding> {
         format!("there are no conditions: procedures/conditions.yaml is not there, and {count} are named")
     };
     Some(
-        Finding::error("unknown-condition", first.span, what)
+        rules::UNKNOWN_CONDITION
+            .at(first.span, what)
             .bench("no service's order is checked")
             .instead("restore procedures/conditions.yaml from git, or write it anew"),
     )
@@ -110,7 +112,8 @@ fn looped(name: &Text, round: &[&str]) -> Finding {
         way.push_str("` implies `");
         way.push_str(&name.text);
     }
-    Finding::error("condition-loop", name.span, format!("implications run in a circle: `{way}`"))
+    rules::CONDITION_LOOP
+        .at(name.span, format!("implications run in a circle: `{way}`"))
         .bench("conditions that imply each other cannot be told apart, so neither guards anything")
         .instead("take out the one of these that does not follow, or make the conditions one")
 }
@@ -126,18 +129,18 @@ pub(super) fn contradictions(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Fin
         let whole = vocabulary.with_implied(&of(std::slice::from_ref(&condition.id)));
         if let Some((one, other)) = clash(&vocabulary, &whole) {
             found.push(
-                Finding::error(
-                    "condition-contradiction",
-                    condition.id.span,
-                    format!(
-                        "`{}` cannot hold: it brings {} and {} with it, and one excludes the other",
-                        condition.id.text,
-                        quoted(one),
-                        quoted(other)
-                    ),
-                )
-                .bench("a procedure that brings it about would end it at once")
-                .instead("take out the implication or the exclusion that is not true"),
+                rules::CONDITION_CONTRADICTION
+                    .at(
+                        condition.id.span,
+                        format!(
+                            "`{}` cannot hold: it brings {} and {} with it, and one excludes the other",
+                            condition.id.text,
+                            quoted(one),
+                            quoted(other)
+                        ),
+                    )
+                    .bench("a procedure that brings it about would end it at once")
+                    .instead("take out the implication or the exclusion that is not true"),
             );
         }
     }
@@ -161,14 +164,11 @@ pub(super) fn contradictions(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Fin
             continue;
         }
         found.push(
-            Finding::error(
-                "condition-contradiction",
-                second.span,
-                format!("{} and {} cannot hold together", quoted(one), quoted(other)),
-            )
-            .bench("no leg can be in this state, so whatever is proved from it is worth nothing")
-            .instead("leave out the one that is not true here")
-            .also(first.span, "the other one"),
+            rules::CONDITION_CONTRADICTION
+                .at(second.span, format!("{} and {} cannot hold together", quoted(one), quoted(other)))
+                .bench("no leg can be in this state, so whatever is proved from it is worth nothing")
+                .instead("leave out the one that is not true here")
+                .also(first.span, "the other one"),
         );
     }
     for procedure in &shop.procedures {
@@ -177,17 +177,17 @@ pub(super) fn contradictions(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Fin
             let ends = of(std::slice::from_ref(name));
             if !ends.is_empty() && ends.iter().all(|slot| brings.has(slot)) {
                 found.push(
-                    Finding::error(
-                        "condition-contradiction",
-                        name.span,
-                        format!(
-                            "`{}` both brings about and ends {}",
-                            procedure.id.text,
-                            quoted_text(&vocabulary, &ends)
-                        ),
-                    )
-                    .bench("nobody could say which of the two holds after it")
-                    .instead("keep the one that is true when it is done"),
+                    rules::CONDITION_CONTRADICTION
+                        .at(
+                            name.span,
+                            format!(
+                                "`{}` both brings about and ends {}",
+                                procedure.id.text,
+                                quoted_text(&vocabulary, &ends)
+                            ),
+                        )
+                        .bench("nobody could say which of the two holds after it")
+                        .instead("keep the one that is true when it is done"),
                 );
             }
         }
@@ -213,13 +213,12 @@ pub(super) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for condition in &shop.conditions.list {
         if !used.contains(condition.id.text.as_str()) && condition.excludes.is_empty() {
             found.push(
-                Finding::note(
-                    "unused-condition",
-                    condition.id.span,
-                    format!("nothing needs the condition `{}`", condition.id.text),
-                )
-                .bench("work that brings it about could be left out without a word")
-                .instead("name it under a procedure's `needs:` or a service's `hand_back:`, or remove it"),
+                rules::UNUSED_CONDITION
+                    .at(condition.id.span, format!("nothing needs the condition `{}`", condition.id.text))
+                    .bench("work that brings it about could be left out without a word")
+                    .instead(
+                        "name it under a procedure's `needs:` or a service's `hand_back:`, or remove it",
+                    ),
             );
         }
     }

@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use super::CheckedFork;
 use super::fork::lower_first;
 use crate::catalogue::{FieldId, Form, Owner, Per, Role};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, Rule, rules};
 use crate::plan::{Plan, Plans, legs_word};
 use crate::quantity::{Dimension, Kind, Value};
 use crate::resolve::{ResolvedFork, Shop, Side};
@@ -90,20 +90,20 @@ fn one(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Findin
         let out = [out[0] && set_on[0], out[1] && set_on[1]];
         if out != [false; 2] && said.insert(&reference.target) {
             found.push(
-                Finding::warning(
-                    "value-not-recorded",
-                    reference.span,
-                    format!(
-                        "a step sets {} (`{}`), and `{}` has no box to write it in{}",
-                        lower_first(&field.title),
-                        field.key,
-                        service.text,
-                        leg(id, out)
-                    ),
-                )
-                .bench("nobody can see afterwards whether it was set, and to what")
-                .instead(format!("add `<reading:{}>` to the step", field.key))
-                .also(service.span, "this service"),
+                rules::VALUE_NOT_RECORDED
+                    .at(
+                        reference.span,
+                        format!(
+                            "a step sets {} (`{}`), and `{}` has no box to write it in{}",
+                            lower_first(&field.title),
+                            field.key,
+                            service.text,
+                            leg(id, out)
+                        ),
+                    )
+                    .bench("nobody can see afterwards whether it was set, and to what")
+                    .instead(format!("add `<reading:{}>` to the step", field.key))
+                    .also(service.span, "this service"),
             );
         }
     }
@@ -123,9 +123,8 @@ fn one(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Findin
     };
     for (id, field) in shop.catalogue.of(Owner::Fork).filter(|(id, _)| fitted(*id) != [false; 2]) {
         let key = field.key.as_str();
-        let told = |code, what: &str, on: String, bench: &str, instead: String| {
-            Finding::warning(
-                code,
+        let told = |rule: &'static Rule, what: &str, on: String, bench: &str, instead: String| {
+            rule.at(
                 service.span,
                 format!(
                     "`{}` answers for the whole fork, and no step {what} {} (`{key}`){on}",
@@ -139,7 +138,7 @@ fn one(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Findin
         let torque = field.kind == Kind::Quantity(Dimension::Torque);
         match (field.role, field.form) {
             (_, Form::Difference) if !named.contains_key(key) && limits(key) => found.push(told(
-                "difference-not-compared",
+                &rules::DIFFERENCE_NOT_COMPARED,
                 "holds the legs against",
                 String::new(),
                 "both legs can be inside their tolerance and too far apart",
@@ -150,7 +149,7 @@ fn one(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Findin
             (Role::Set, Form::Target) if field.safety || torque => {
                 if let Some(out) = left_out(id, Some(&done(key))) {
                     found.push(told(
-                        "value-not-set",
+                        &rules::VALUE_NOT_SET,
                         if torque { "tightens" } else { "sets" },
                         leg(id, out),
                         &lower_first(&field.wrong),
@@ -165,7 +164,7 @@ fn one(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Findin
             (Role::Inspected, Form::Limit) => {
                 if let Some(out) = left_out(id, named.get(key)) {
                     found.push(told(
-                        "part-not-measured",
+                        &rules::PART_NOT_MEASURED,
                         "measures against",
                         leg(id, out),
                         &lower_first(&field.wrong),
@@ -194,9 +193,7 @@ fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut 
                 continue;
             }
             found.push(
-                Finding::warning(
-                    "torque-without-thread-state",
-                    value.entry.span,
+                rules::TORQUE_WITHOUT_THREAD_STATE.at(value.entry.span,
                     format!("`{}` does not say whether its thread is dry, oiled or locked", field.key),
                 )
                 .bench(
@@ -226,17 +223,17 @@ fn torques(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Fi
         let Some(place) = place.filter(|_| seen.insert(&reference.target)) else { continue };
         match last {
             Some((before, after)) if after > place => found.push(
-                Finding::warning(
-                    "torque-out-of-order",
-                    reference.span,
-                    format!(
-                        "`{}` is tightened after `{}`, and its place in the order is before it",
-                        reference.target, before.target
-                    ),
-                )
-                .bench("a joint that is tightened too early is strained or loosened by the next one")
-                .instead("put the steps into the order of `sequence:`, or correct the figure")
-                .also(before.span, format!("number {after} in the order")),
+                rules::TORQUE_OUT_OF_ORDER
+                    .at(
+                        reference.span,
+                        format!(
+                            "`{}` is tightened after `{}`, and its place in the order is before it",
+                            reference.target, before.target
+                        ),
+                    )
+                    .bench("a joint that is tightened too early is strained or loosened by the next one")
+                    .instead("put the steps into the order of `sequence:`, or correct the figure")
+                    .also(before.span, format!("number {after} in the order")),
             ),
             _ => last = Some((reference, place)),
         }
@@ -258,13 +255,10 @@ pub(super) fn tools(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
                 "tools"
             };
             found.push(
-                Finding::warning(
-                    "tool-not-listed",
-                    reference.span,
-                    format!("`{}` is used in a step and not listed", reference.target),
-                )
-                .bench("it is missing from what is laid out before the job")
-                .instead(format!("add it to `{list}:` in the head")),
+                rules::TOOL_NOT_LISTED
+                    .at(reference.span, format!("`{}` is used in a step and not listed", reference.target))
+                    .bench("it is missing from what is laid out before the job")
+                    .instead(format!("add it to `{list}:` in the head")),
             );
         }
         let steps = procedure.body.steps().map(|step| step.action.plain(|r| r.text.clone()).to_lowercase());
@@ -284,17 +278,16 @@ pub(super) fn tools(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
                 continue;
             }
             found.push(
-                Finding::warning(
-                    "tool-not-used",
-                    id.span,
-                    format!("`{}` is listed, and no step uses it", id.text),
-                )
-                .bench("it is fetched and laid out for nothing, or the step that needs it does not say so")
-                .instead(format!(
-                    "say where it is used, `[{}](tool:{})`, or take it off the list",
-                    lower_first(&tool.title),
-                    id.text
-                )),
+                rules::TOOL_NOT_USED
+                    .at(id.span, format!("`{}` is listed, and no step uses it", id.text))
+                    .bench(
+                        "it is fetched and laid out for nothing, or the step that needs it does not say so",
+                    )
+                    .instead(format!(
+                        "say where it is used, `[{}](tool:{})`, or take it off the list",
+                        lower_first(&tool.title),
+                        id.text
+                    )),
             );
         }
     }

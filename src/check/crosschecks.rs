@@ -8,7 +8,7 @@ use crate::bench::oil::Surface;
 use crate::bench::spring::{STEEL_SHEAR_MODULUS, Winding, rate_from_wire};
 use crate::bench::units::{Length, SpringRate, millimetres, pressure};
 use crate::derive::DerivedLeg;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Quantity, Value};
 use crate::resolve::{Resolved, ResolvedFork, Shop};
 
@@ -57,7 +57,7 @@ fn rate_and_wire<'f>(
         Ok(computed) => format!("the wire gives {}, not {}", in_mm(*computed), stated.entry.text),
         Err(why) => format!("the wire gives no rate: {why}"),
     };
-    let mut finding = Finding::warning("rate-and-wire", stated.entry.span, wrong)
+    let mut finding = rules::RATE_AND_WIRE.at(stated.entry.span, wrong)
         .bench("one of the figures is another spring's, and with it the sag and the stored force")
         .instead("measure wire and coils again: mean diameter is outside less wire, and the dead end coils do not count");
     if let Some(wire) = look("spring.wire_diameter") {
@@ -83,17 +83,17 @@ fn slope_and_bore<'f>(
     if (slope.value / ring.value - 1.0).abs() <= SLOPE_APART {
         return;
     }
-    let mut finding = Finding::warning(
-        "slope-and-bore",
-        stated.entry.span,
-        format!(
-            "bore and rod give {:.2} mL/mm at the gap, not the measured {}",
-            ring.value * 1000.0,
-            stated.entry.text
-        ),
-    )
-    .bench("the table on the card would draw off too much or too little")
-    .instead("measure the slope again over 20 mm of gap, or bore and rod where the oil stands");
+    let mut finding = rules::SLOPE_AND_BORE
+        .at(
+            stated.entry.span,
+            format!(
+                "bore and rod give {:.2} mL/mm at the gap, not the measured {}",
+                ring.value * 1000.0,
+                stated.entry.text
+            ),
+        )
+        .bench("the table on the card would draw off too much or too little")
+        .instead("measure the slope again over 20 mm of gap, or bore and rod where the oil stands");
     if let Some(bore) = look("tubes.bore") {
         finding = finding.also(bore.entry.span, "the bore");
     }
@@ -111,7 +111,7 @@ fn fit_and_bore<'f>(look: impl Fn(&str) -> Option<&'f Resolved>, found: &mut Vec
             if said.least_si() < zone.lower.value - slack || said.greatest_si() > zone.upper.value + slack {
                 let fine = |length: Length| format!("{:.3}", length.value * 1000.0);
                 found.push(
-                    Finding::warning("fit-and-bore", bore.entry.span, format!("a housing bore of {} is not within {}: {} to {} mm (ISO 286)", bore.entry.text, coded.entry.text, fine(zone.lower), fine(zone.upper)))
+                    rules::FIT_AND_BORE.at(bore.entry.span, format!("a housing bore of {} is not within {}: {} to {} mm (ISO 286)", bore.entry.text, coded.entry.text, fine(zone.lower), fine(zone.upper)))
                         .bench("a seal in a bore too wide walks out, and one too narrow is crushed when it is driven in")
                         .instead("measure the bore again with an inside micrometer, or correct the code")
                         .also(coded.entry.span, "the code"),
@@ -119,13 +119,15 @@ fn fit_and_bore<'f>(look: impl Fn(&str) -> Option<&'f Resolved>, found: &mut Vec
             }
         }
         Err(OutOfRange::NotInTable { .. }) => found.push(
-            Finding::note(
-                "not-judged",
-                coded.entry.span,
-                format!("the fit {} is not judged: its limits are not carried here", coded.entry.text),
-            )
-            .bench("not judged is not passed: look the limits up before the bore is measured against them")
-            .instead("write holes D to H or JS, in grades 5 to 11, where the sheet gives one of them"),
+            rules::NOT_JUDGED
+                .at(
+                    coded.entry.span,
+                    format!("the fit {} is not judged: its limits are not carried here", coded.entry.text),
+                )
+                .bench(
+                    "not judged is not passed: look the limits up before the bore is measured against them",
+                )
+                .instead("write holes D to H or JS, in grades 5 to 11, where the sheet gives one of them"),
         ),
         Err(_) => {}
     }

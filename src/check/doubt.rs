@@ -7,15 +7,10 @@ use crate::record::{Entry, Sides, SpecLine};
 use crate::resolve::Shop;
 use crate::review::scalar;
 
-/// What is said at a value and does not speak against its number: who looked at it, what it rests on, how an
-/// acceptance is written. An estimate has a mark of its own and is never approved.
-const NOT_OF_THE_NUMBER: [&str; 4] = ["estimate", "not-reviewed", "source-date", "yaml-other-readers"];
-
-/// Whether a finding puts the number at its place in doubt. A rule that is new does so until it is named above.
+/// Whether a finding puts the number at its place in doubt. A rule does so unless its page says that it speaks of
+/// something else.
 pub fn puts_in_doubt(finding: &Finding) -> bool {
-    finding.severity != Severity::Note
-        && !NOT_OF_THE_NUMBER.contains(&finding.code)
-        && !["review-", "accept-"].iter().any(|about| finding.code.starts_with(about))
+    finding.severity != Severity::Note && finding.rule.of_the_number
 }
 
 /// Whether a finding stands at a value, and means the fork; with no fork, any that takes the value over.

@@ -2,7 +2,7 @@
 
 use super::CheckedFork;
 use super::fork::lower_first;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::record::{RecordKind, Sides};
 use crate::resolve::Shop;
 
@@ -19,13 +19,10 @@ pub(super) fn families(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Findi
         let members: Vec<&CheckedFork> = forks.iter().filter(of_it).collect();
         if members.is_empty() {
             found.push(
-                Finding::note(
-                    "unused-family",
-                    family.id.span,
-                    format!("no fork is of the family `{}`", family.id.text),
-                )
-                .bench("what it says stands on no page")
-                .instead("name it with `family:` in a fork, or remove it"),
+                rules::UNUSED_FAMILY
+                    .at(family.id.span, format!("no fork is of the family `{}`", family.id.text))
+                    .bench("what it says stands on no page")
+                    .instead("name it with `family:` in a fork, or remove it"),
             );
             continue;
         }
@@ -42,7 +39,7 @@ pub(super) fn families(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Findi
                 let what =
                     format!("no fork of this family has {} (`{}`)", lower_first(&field.title), field.key);
                 found.push(
-                    Finding::error("not-for-this-fork", line.key_span, what)
+                    rules::NOT_FOR_THIS_FORK.at(line.key_span, what)
                         .bench("a figure that no fork is set by leads to the wrong work, or stands for a wrong choice")
                         .instead("remove it, or correct the choice it hangs on"),
                 );

@@ -3,7 +3,7 @@
 
 use super::sample;
 use crate::catalogue::{Field, FieldId, Per};
-use crate::diagnostic::{Finding, Severity, did_you_mean};
+use crate::diagnostic::{Finding, Severity, did_you_mean, rules};
 use crate::quantity::{Dimension, Quantity, Value};
 use crate::record::SecondSaying;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
@@ -42,29 +42,24 @@ pub(super) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             (None, true) => {
                 let options: Vec<&str> = choice.options.iter().map(|(id, _)| id.as_str()).collect();
                 found.push(
-                    Finding::new(
-                        "choice-missing",
-                        weight(fork),
-                        head(fork),
-                        format!("the choice `{}` is not made", choice.key),
-                    )
-                    .bench("what this fork must be given, and how it is bled and set, hangs on it")
-                    .instead(format!(
-                        "under `choices:` add `{}:` with one of {}",
-                        choice.key,
-                        options.join(", ")
-                    )),
+                    rules::CHOICE_MISSING
+                        .graded(weight(fork), head(fork), format!("the choice `{}` is not made", choice.key))
+                        .bench("what this fork must be given, and how it is bled and set, hangs on it")
+                        .instead(format!(
+                            "under `choices:` add `{}:` with one of {}",
+                            choice.key,
+                            options.join(", ")
+                        )),
                 );
             }
             (Some(_), false) if choice.applies.undecided(&fork.choices, &fork.open) => {}
             (Some(text), false) => found.push(
-                Finding::error(
-                    "choice-not-applicable",
-                    text.span,
-                    format!("this fork has no choice of `{}`", choice.key),
-                )
-                .bench("one of the two choices is wrong, and with it what is asked for and cautioned about")
-                .instead("remove it, or correct the choice it belongs to"),
+                rules::CHOICE_NOT_APPLICABLE
+                    .at(text.span, format!("this fork has no choice of `{}`", choice.key))
+                    .bench(
+                        "one of the two choices is wrong, and with it what is asked for and cautioned about",
+                    )
+                    .instead("remove it, or correct the choice it belongs to"),
             ),
             _ => {}
         }
@@ -95,19 +90,15 @@ pub(super) fn missing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             lower_first(&field.wrong)
         };
         found.push(
-            Finding::new(
-                "missing-value",
-                weight(fork),
-                head(fork),
-                format!("`{}` is missing{where_from}", field.key),
-            )
-            .bench(bench)
-            .instead(format!(
-                "under `{}:` add `{}`, {}",
-                field.group,
-                sample::line(field),
-                sample::words(shop, field, "maker's sheet")
-            )),
+            rules::MISSING_VALUE
+                .graded(weight(fork), head(fork), format!("`{}` is missing{where_from}", field.key))
+                .bench(bench)
+                .instead(format!(
+                    "under `{}:` add `{}`, {}",
+                    field.group,
+                    sample::line(field),
+                    sample::words(shop, field, "maker's sheet")
+                )),
         );
     }
 }
@@ -120,13 +111,10 @@ pub(super) fn stray(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
         }
         let field = shop.catalogue.field(value.field);
         found.push(
-            Finding::error(
-                "not-for-this-fork",
-                value.key_span,
-                format!("this fork has no `{}`: {}", field.key, why(shop, fork, field)),
-            )
-            .bench("a figure that this fork is not set by leads to the wrong work")
-            .instead("remove it, or correct the choice it hangs on"),
+            rules::NOT_FOR_THIS_FORK
+                .at(value.key_span, format!("this fork has no `{}`: {}", field.key, why(shop, fork, field)))
+                .bench("a figure that this fork is not set by leads to the wrong work")
+                .instead("remove it, or correct the choice it hangs on"),
         );
     }
 }
@@ -170,27 +158,27 @@ pub(super) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Fi
                 },
             );
             found.push(
-                Finding::new(
-                    "second-saying",
-                    weight(fork),
-                    value.entry.span,
-                    format!("`{}` is safety-critical and said only once", field.key),
-                )
-                .bench(lower_first(&field.wrong))
-                .instead(second),
+                rules::SECOND_SAYING
+                    .graded(
+                        weight(fork),
+                        value.entry.span,
+                        format!("`{}` is safety-critical and said only once", field.key),
+                    )
+                    .bench(lower_first(&field.wrong))
+                    .instead(second),
             );
         }
         if field.safety && value.is_estimate() {
             found.push(
-                Finding::warning(
-                    "estimate",
-                    value.entry.span,
-                    format!("`{}` is safety-critical and rests on an estimate", field.key),
-                )
-                .bench(lower_first(&field.wrong))
-                .instead(
-                    "measure it, or find the maker's sheet; until then the card says ESTIMATE beside it",
-                ),
+                rules::ESTIMATE
+                    .at(
+                        value.entry.span,
+                        format!("`{}` is safety-critical and rests on an estimate", field.key),
+                    )
+                    .bench(lower_first(&field.wrong))
+                    .instead(
+                        "measure it, or find the maker's sheet; until then the card says ESTIMATE beside it",
+                    ),
             );
         }
     }
@@ -237,15 +225,15 @@ pub(super) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
         };
         let lines = sample::state_lines(field, &entry.text, &lacks, bare && fork.alike(value.field));
         found.push(
-            Finding::new(
-                "state-missing",
-                weight(fork),
-                value.entry.span,
-                format!("`{}` does not say its state: {}", field.key, lacks.join(", ")),
-            )
-            .bench(without_state(field))
-            .instead(instead)
-            .lines(lines),
+            rules::STATE_MISSING
+                .graded(
+                    weight(fork),
+                    value.entry.span,
+                    format!("`{}` does not say its state: {}", field.key, lacks.join(", ")),
+                )
+                .bench(without_state(field))
+                .instead(instead)
+                .lines(lines),
         );
     }
     for (target, range) in [("oil.air_gap", "oil.air_gap_range")] {
@@ -283,19 +271,19 @@ fn tuning(shop: &Shop, fork: &ResolvedFork, target: FieldId, range: FieldId, fou
         {
             let field = shop.catalogue.field(target);
             found.push(
-                Finding::error(
-                    "outside-tuning-range",
-                    value.entry.span,
-                    format!(
-                        "{} of {} lies outside the tuning range {}",
-                        lower_first(&field.title),
-                        value.entry.text,
-                        limits.entry.text
-                    ),
-                )
-                .bench(lower_first(&field.wrong))
-                .instead("correct the one that is wrong")
-                .also(limits.entry.span, "the range that may be chosen"),
+                rules::OUTSIDE_TUNING_RANGE
+                    .at(
+                        value.entry.span,
+                        format!(
+                            "{} of {} lies outside the tuning range {}",
+                            lower_first(&field.title),
+                            value.entry.text,
+                            limits.entry.text
+                        ),
+                    )
+                    .bench(lower_first(&field.wrong))
+                    .instead("correct the one that is wrong")
+                    .also(limits.entry.span, "the range that may be chosen"),
             );
         }
     }
@@ -316,19 +304,16 @@ pub(super) fn value_links(shop: &Shop, record: &crate::record::SpecRecord, found
     let mut source = |text: &crate::record::Text| {
         if record.source_note(&text.text).is_none() {
             found.push(
-                Finding::error(
-                    "unknown-source",
-                    text.span,
-                    format!("`{}` is not among this record's sources", text.text),
-                )
-                .bench("nobody could look up where the number comes from")
-                .instead(did_you_mean(&text.text, known.iter().copied(), || {
-                    if known.is_empty() {
-                        "add it under `sources:` with its kind and title".to_owned()
-                    } else {
-                        format!("name one of {}, or add it under `sources:`", known.join(", "))
-                    }
-                })),
+                rules::UNKNOWN_SOURCE
+                    .at(text.span, format!("`{}` is not among this record's sources", text.text))
+                    .bench("nobody could look up where the number comes from")
+                    .instead(did_you_mean(&text.text, known.iter().copied(), || {
+                        if known.is_empty() {
+                            "add it under `sources:` with its kind and title".to_owned()
+                        } else {
+                            format!("name one of {}, or add it under `sources:`", known.join(", "))
+                        }
+                    })),
             );
         }
     };

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::fork::{each, lower_first};
 use crate::catalogue::{Field, Form, Role};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Quantity, Shape, blank};
 use crate::record::Entry;
 use crate::resolve::{ResolvedFork, Shop};
@@ -21,13 +21,10 @@ pub(super) fn forms(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
             && let Some((what, instead)) = wrong(field, quantity, &value.entry)
         {
             found.push(
-                Finding::error(
-                    "wrong-form",
-                    value.entry.span,
-                    format!("{} {what}", lower_first(&field.title)),
-                )
-                .bench("whoever sets or judges the part would go to the wrong figure")
-                .instead(instead),
+                rules::WRONG_FORM
+                    .at(value.entry.span, format!("{} {what}", lower_first(&field.title)))
+                    .bench("whoever sets or judges the part would go to the wrong figure")
+                    .instead(instead),
             );
         }
     }

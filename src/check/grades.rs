@@ -1,7 +1,7 @@
 //! Rules on an oil's own figures: what is stated has to follow from the viscosities.
 
 use crate::derive::{Answer, DerivedOil};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::quantity::Value;
 use crate::record::{Entry, Sides, SpecRecord};
 use crate::resolve::Shop;
@@ -43,14 +43,11 @@ fn falls(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Fi
         return;
     };
     found.push(
-        Finding::error(
-            "viscosities-contradict",
-            hot.span,
-            format!("no oil has {} at 40 °C and {} at 100 °C: {why}", cold.text, hot.text),
-        )
-        .bench("every comparison with another oil would be wrong")
-        .instead("read the data sheet again; the two may be swapped, or in another unit")
-        .also(cold.span, "at 40 °C"),
+        rules::VISCOSITIES_CONTRADICT
+            .at(hot.span, format!("no oil has {} at 40 °C and {} at 100 °C: {why}", cold.text, hot.text))
+            .bench("every comparison with another oil would be wrong")
+            .instead("read the data sheet again; the two may be swapped, or in another unit")
+            .also(cold.span, "at 40 °C"),
     );
 }
 
@@ -77,14 +74,11 @@ fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Fi
         ),
     };
     found.push(
-        Finding::error(
-            "oil-class",
-            place.span,
-            format!("{} at 40 °C is not ISO VG {stated}: {is} (ISO 3448)", cold.text),
-        )
-        .bench("an oil ordered by its class would damp differently from the one the sheet means")
-        .instead(instead)
-        .also(cold.span, "viscosity at 40 °C"),
+        rules::OIL_CLASS
+            .at(place.span, format!("{} at 40 °C is not ISO VG {stated}: {is} (ISO 3448)", cold.text))
+            .bench("an oil ordered by its class would damp differently from the one the sheet means")
+            .instead(instead)
+            .also(cold.span, "viscosity at 40 °C"),
     );
     true
 }
@@ -101,7 +95,7 @@ fn index(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Fi
     // A data sheet computes from more digits than it prints, and rounds to a whole number.
     if stated < least - 1.0 || stated > greatest + 1.0 {
         found.push(
-            Finding::warning("oil-index", place.span, format!("a viscosity index of {stated} does not follow from the two viscosities, which give {computed:.0} (ASTM D2270)"))
+            rules::OIL_INDEX.at(place.span, format!("a viscosity index of {stated} does not follow from the two viscosities, which give {computed:.0} (ASTM D2270)"))
                 .bench("the oil thins more or less when warm than the figures promise")
                 .instead("read the data sheet again: one of the three figures is another oil's, or was typed wrong"),
         );
@@ -117,13 +111,10 @@ fn weight(shop: &Shop, oil: &SpecRecord, found: &mut Vec<Finding>) {
         return;
     }
     found.push(
-        Finding::error(
-            "weight-no-viscosity",
-            label.span,
-            format!("\"{weight}\" on the bottle is no viscosity, and the record gives none"),
-        )
-        .bench("two makers' oils of one weight differ by half, and so does the damping")
-        .instead("give the viscosities at 40 °C and 100 °C from the data sheet"),
+        rules::WEIGHT_NO_VISCOSITY
+            .at(label.span, format!("\"{weight}\" on the bottle is no viscosity, and the record gives none"))
+            .bench("two makers' oils of one weight differ by half, and so does the damping")
+            .instead("give the viscosities at 40 °C and 100 °C from the data sheet"),
     );
 }
 

@@ -2,7 +2,7 @@
 
 use super::fork::{lower_first, weight};
 use crate::catalogue::{Form, Legs, Role};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// leg-difference-missing, leg-difference: where both legs go to the same figure, the difference allowed
@@ -26,7 +26,7 @@ pub(super) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
             (&field.difference, limit, field.role, left.quantity(), asked_for)
         {
             found.push(
-                Finding::new("leg-difference-missing", weight(fork), left.key_span, format!("`{}` does not say how far the legs may differ", field.key))
+                rules::LEG_DIFFERENCE_MISSING.graded(weight(fork), left.key_span, format!("`{}` does not say how far the legs may differ", field.key))
                     .bench("both legs can be inside the tolerance and still so far apart that the fork binds or dives to one side")
                     .instead(format!("add `{}: ≤ … {}`, with the figure the maker or the shop allows", key.rsplit('.').next().unwrap_or(key), left.quantity().map_or("", |said| said.unit().symbol))),
             );
@@ -49,20 +49,20 @@ pub(super) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
                 |limit| format!("{} is allowed", limit.entry.text),
             );
             found.push(
-                Finding::new(
-                    "leg-difference",
-                    weight(fork),
-                    right.entry.span,
-                    format!(
-                        "left and right differ too far in {}: {} and {} ({text})",
-                        lower_first(&field.title),
-                        left.entry.text,
-                        right.entry.text
-                    ),
-                )
-                .bench("a fork whose legs differ binds, wears one bushing and steers to one side")
-                .instead("give both legs the same figure, or state the difference that is meant")
-                .also(left.entry.span, "left"),
+                rules::LEG_DIFFERENCE
+                    .graded(
+                        weight(fork),
+                        right.entry.span,
+                        format!(
+                            "left and right differ too far in {}: {} and {} ({text})",
+                            lower_first(&field.title),
+                            left.entry.text,
+                            right.entry.text
+                        ),
+                    )
+                    .bench("a fork whose legs differ binds, wears one bushing and steers to one side")
+                    .instead("give both legs the same figure, or state the difference that is meant")
+                    .also(left.entry.span, "left"),
             );
         }
     }
@@ -78,16 +78,16 @@ pub(super) fn wrong_leg(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Findin
             }
             let other = if leg.side == Side::Left { "right" } else { "left" };
             found.push(
-                Finding::error(
-                    "wrong-leg",
-                    value.entry.span,
-                    format!("the {} leg has no {}", leg.side.word(), lower_first(&field.title)),
-                )
-                .bench("the figure would be set on a leg that cannot take it")
-                .instead(format!(
-                    "write `not fitted` for the {} leg and give the figure for the {other}",
-                    leg.side.word()
-                )),
+                rules::WRONG_LEG
+                    .at(
+                        value.entry.span,
+                        format!("the {} leg has no {}", leg.side.word(), lower_first(&field.title)),
+                    )
+                    .bench("the figure would be set on a leg that cannot take it")
+                    .instead(format!(
+                        "write `not fitted` for the {} leg and give the figure for the {other}",
+                        leg.side.word()
+                    )),
             );
         }
     }

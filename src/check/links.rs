@@ -3,7 +3,7 @@
 use super::CheckedFork;
 use super::fork::value_links;
 use crate::catalogue::Owner;
-use crate::diagnostic::{Finding, did_you_mean};
+use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::quantity::Kind;
 use crate::record::{RecordKind, Text, is_id};
 use crate::resolve::Shop;
@@ -17,7 +17,8 @@ pub(super) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, foun
     let known = shop.known.get(&kind).into_iter().flatten().map(String::as_str);
     let (folder, ending) = kind.home();
     found.push(
-        Finding::error("dangling-reference", span, format!("there is no {} `{id}`", kind.word()))
+        rules::DANGLING_REFERENCE
+            .at(span, format!("there is no {} `{id}`", kind.word()))
             .bench("what it should bring would be missing from the page and the card")
             .instead(did_you_mean(id, known, || match is_id(id) {
                 true => format!("add `{folder}/{id}.{ending}`, or name one that exists"),
@@ -54,7 +55,8 @@ pub(super) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) 
                     let (is, list) =
                         if tool.consumable { ("a consumable", "consumables") } else { ("a tool", "tools") };
                     found.push(
-                        Finding::error("tool-kind", id.span, format!("`{}` is {is}", id.text))
+                        rules::TOOL_KIND
+                            .at(id.span, format!("`{}` is {is}", id.text))
                             .bench("it would be missing from what is laid out before the job")
                             .instead(format!("name it under `{list}:`")),
                     );
@@ -71,7 +73,8 @@ pub(super) fn sizes(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
             let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
             let look = || "see the field reference for what a fork record can hold".to_owned();
             found.push(
-                Finding::error("dangling-reference", key.span, format!("there is no value `{}`", key.text))
+                rules::DANGLING_REFERENCE
+                    .at(key.span, format!("there is no value `{}`", key.text))
                     .bench("the part would be pulled from the shelf without its size")
                     .instead(did_you_mean(&key.text, keys, look)),
             );
@@ -89,13 +92,10 @@ pub(super) fn renewals(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>)
         if intervals().all(|known| known != key.text) {
             let look = || "name an interval of the field reference, such as `intervals.oil`".to_owned();
             found.push(
-                Finding::error(
-                    "dangling-reference",
-                    key.span,
-                    format!("there is no interval `{}`", key.text),
-                )
-                .bench("the rider would not be told when this is due again")
-                .instead(did_you_mean(&key.text, intervals(), look)),
+                rules::DANGLING_REFERENCE
+                    .at(key.span, format!("there is no interval `{}`", key.text))
+                    .bench("the rider would not be told when this is due again")
+                    .instead(did_you_mean(&key.text, intervals(), look)),
             );
         }
     }
@@ -109,7 +109,8 @@ pub(super) fn parts(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
         if keys().all(|known| known != key.text) {
             let look = || "name a value of the field reference, such as `torque.handlebar`".to_owned();
             found.push(
-                Finding::error("dangling-reference", key.span, format!("there is no value `{}`", key.text))
+                rules::DANGLING_REFERENCE
+                    .at(key.span, format!("there is no value `{}`", key.text))
                     .bench("work on a part that a fork does not have would stand on its card all the same")
                     .instead(did_you_mean(&key.text, keys(), look)),
             );
@@ -135,15 +136,12 @@ fn link(shop: &Shop, reference: &Reference, found: &mut Vec<Finding>) {
             if shop.catalogue.find(&reference.target).is_none() {
                 let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
                 found.push(
-                    Finding::error(
-                        "dangling-reference",
-                        reference.span,
-                        format!("there is no value `{}`", reference.target),
-                    )
-                    .bench("the number would be missing from the step")
-                    .instead(did_you_mean(&reference.target, keys, || {
-                        "see the field reference for what a fork record can hold".to_owned()
-                    })),
+                    rules::DANGLING_REFERENCE
+                        .at(reference.span, format!("there is no value `{}`", reference.target))
+                        .bench("the number would be missing from the step")
+                        .instead(did_you_mean(&reference.target, keys, || {
+                            "see the field reference for what a fork record can hold".to_owned()
+                        })),
                 );
             }
             return;

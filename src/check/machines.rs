@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::CheckedFork;
 use crate::date::AsOf;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::record::Machine;
 use crate::resolve::Shop;
 
@@ -24,17 +24,17 @@ pub(super) fn claimed_twice(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Find
             let Some((other, id)) = earlier else { continue };
             let year = machine.years.0.max(other.years.0);
             found.push(
-                Finding::error(
-                    "machine-claimed-twice",
-                    machine.span,
-                    format!(
-                        "{} of {year} is claimed by `{id}` too",
-                        one_line(&format!("{} {}", machine.maker, machine.model))
-                    ),
-                )
-                .bench("whoever looks the machine up could take the other fork's numbers")
-                .instead("correct the years of one of them")
-                .also(other.span, "claimed here"),
+                rules::MACHINE_CLAIMED_TWICE
+                    .at(
+                        machine.span,
+                        format!(
+                            "{} of {year} is claimed by `{id}` too",
+                            one_line(&format!("{} {}", machine.maker, machine.model))
+                        ),
+                    )
+                    .bench("whoever looks the machine up could take the other fork's numbers")
+                    .instead("correct the years of one of them")
+                    .also(other.span, "claimed here"),
             );
         }
     }
@@ -52,9 +52,7 @@ pub(super) fn ahead(shop: &Shop, day: Option<AsOf>, found: &mut Vec<Finding>) {
         }
         let (maker, model) = (one_line(&machine.maker), one_line(&machine.model));
         found.push(
-            Finding::warning(
-                "years-ahead",
-                machine.span,
+            rules::YEARS_AHEAD.at(machine.span,
                 format!("{maker} {model} is said to be built until {}, and it is {year}", machine.years.1),
             )
             .bench(
@@ -69,17 +67,14 @@ pub(super) fn ahead(shop: &Shop, day: Option<AsOf>, found: &mut Vec<Finding>) {
 pub(super) fn without(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     for fork in shop.forks.iter().filter(|fork| !fork.names_machine) {
         found.push(
-            Finding::note(
-                "fork-without-machine",
-                fork.id.span,
-                format!("`{}` is in no machine", fork.id.text),
-            )
-            .bench("whoever looks for the fork by the machine it stands in does not find it")
-            .instead("add `machines:` with maker, model and years of each")
-            .lines(vec![
-                "machines:".to_owned(),
-                "  - {maker: …, model: …, years: …}   # from..to, or one year".to_owned(),
-            ]),
+            rules::FORK_WITHOUT_MACHINE
+                .at(fork.id.span, format!("`{}` is in no machine", fork.id.text))
+                .bench("whoever looks for the fork by the machine it stands in does not find it")
+                .instead("add `machines:` with maker, model and years of each")
+                .lines(vec![
+                    "machines:".to_owned(),
+                    "  - {maker: …, model: …, years: …}   # from..to, or one year".to_owned(),
+                ]),
         );
     }
 }

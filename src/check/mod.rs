@@ -159,15 +159,20 @@ fn told(rule: impl FnOnce(&mut Vec<Finding>)) -> Vec<Finding> {
 /// that fork alone, which goes without saying.
 fn merge(shop: &Shop, mut all: Vec<Finding>) -> Vec<Finding> {
     all.sort_by(|a, b| {
-        (a.span, a.code, &a.message, &a.also, &a.reaches)
-            .cmp(&(b.span, b.code, &b.message, &b.also, &b.reaches))
+        (a.span, a.code(), &a.message, &a.also, &a.reaches).cmp(&(
+            b.span,
+            b.code(),
+            &b.message,
+            &b.also,
+            &b.reaches,
+        ))
     });
     let mut out: Vec<Finding> = Vec::with_capacity(all.len());
     for finding in all {
         match out.last_mut() {
             Some(last)
-                if (last.span, last.code, &last.message)
-                    == (finding.span, finding.code, &finding.message) =>
+                if (last.span, last.code(), &last.message)
+                    == (finding.span, finding.code(), &finding.message) =>
             {
                 last.reaches.extend(finding.reaches);
                 // Error outweighs warning: the fork that is published decides.

@@ -4,7 +4,7 @@ use super::CheckedFork;
 use super::fork::lower_first;
 use super::sample;
 use crate::catalogue::{Choices, Owner};
-use crate::diagnostic::{Finding, Severity};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::resolve::Shop;
 
 /// missing-value: what every oil must say.
@@ -16,7 +16,8 @@ pub(super) fn missing(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) 
                 continue;
             }
             found.push(
-                Finding::new("missing-value", weight, oil.id.span, format!("`{}` is missing", field.key))
+                rules::MISSING_VALUE
+                    .graded(weight, oil.id.span, format!("`{}` is missing", field.key))
                     .bench(lower_first(&field.wrong))
                     .instead(format!(
                         "under `{}:` add `{}`, {}",

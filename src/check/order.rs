@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use super::CheckedFork;
 use super::conditions::quoted;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::plan::{
     Bits, Change, Effect, Mend, Miss, Plan, Planned, Plans, Variant, Vocabulary, Walk, effect, ends, is_for,
     mend, on_legs, walk,
@@ -33,8 +33,9 @@ pub(super) fn order(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, found
     let mut named: BTreeMap<&str, &Text> = BTreeMap::new();
     for ((findings, chosen), service) in told.into_iter().zip(&shop.services) {
         // A variant that is never chosen has been told where it stands.
-        let told =
-            |text: &Text| findings.iter().any(|f| f.code == "variant-never-chosen" && f.span == text.span);
+        let told = |text: &Text| {
+            findings.iter().any(|f| f.rule == &rules::VARIANT_NEVER_CHOSEN && f.span == text.span)
+        };
         for text in &service.procedures {
             named.entry(&text.text).or_insert(text);
             if chosen.contains(&text.span) || told(text) {
@@ -49,14 +50,14 @@ pub(super) fn order(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, found
     for procedure in shop.procedures.iter().filter(|p| all_read && !reached.contains(p.id.text.as_str())) {
         let Some(text) = named.get(procedure.id.text.as_str()) else { continue };
         found.push(
-            Finding::warning(
-                "procedure-never-reached",
-                procedure.id.span,
-                format!("services name `{}`, and no fork of theirs comes to it", procedure.id.text),
-            )
-            .bench("it looks like part of the work and is on no card")
-            .instead("widen its `for:` or the service's, or remove it")
-            .also(text.span, "named here"),
+            rules::PROCEDURE_NEVER_REACHED
+                .at(
+                    procedure.id.span,
+                    format!("services name `{}`, and no fork of theirs comes to it", procedure.id.text),
+                )
+                .bench("it looks like part of the work and is on no card")
+                .instead("widen its `for:` or the service's, or remove it")
+                .also(text.span, "named here"),
         );
     }
 }
@@ -97,7 +98,7 @@ fn one(
             let names: Vec<String> = entry.options.iter().map(|id| format!("`{}`", id.text)).collect();
             let place = entry.options.first().map_or(service.id.span, |id| id.span);
             found.push(
-                Finding::error("no-variant-fits", place, format!("none of {} is for `{}`", names.join(", "), fork.id))
+                rules::NO_VARIANT_FITS.at(place, format!("none of {} is for `{}`", names.join(", "), fork.id))
                     .bench("this work would be missing from its card without a word")
                     .instead("add the procedure for such a fork, widen a `for:`, or write `where_fitted:` where the work may be left out")
                     .reaches(vec![fork.id.clone()]),
@@ -109,15 +110,17 @@ fn one(
         {
             let id = &item.procedure.id.text;
             found.push(
-                Finding::error(
-                    "done-on-no-leg",
-                    item.named.span,
-                    format!("`{id}` is done on no leg here: its own `legs:` and the service's leave none"),
-                )
-                .bench("it stands on the card, and whoever does it does it to the wrong leg")
-                .instead("take `legs:` out of the service, or name the procedure that is for this leg")
-                .also(item.procedure.id.span, "this procedure")
-                .reaches(vec![fork.id.clone()]),
+                rules::DONE_ON_NO_LEG
+                    .at(
+                        item.named.span,
+                        format!(
+                            "`{id}` is done on no leg here: its own `legs:` and the service's leave none"
+                        ),
+                    )
+                    .bench("it stands on the card, and whoever does it does it to the wrong leg")
+                    .instead("take `legs:` out of the service, or name the procedure that is for this leg")
+                    .also(item.procedure.id.span, "this procedure")
+                    .reaches(vec![fork.id.clone()]),
             );
         }
         if !plan.unfilled.is_empty() {
@@ -136,13 +139,10 @@ fn one(
             entry.options.iter().filter(|id| !chosen.contains(&id.span) && shop.procedure(&id.text).is_some())
         {
             found.push(
-                Finding::warning(
-                    "variant-never-chosen",
-                    id.span,
-                    format!("no fork of this service takes `{}`", id.text),
-                )
-                .bench("nobody would notice when its work is no longer right")
-                .instead("remove it, or correct its `for:` and its place: the first that fits is taken"),
+                rules::VARIANT_NEVER_CHOSEN
+                    .at(id.span, format!("no fork of this service takes `{}`", id.text))
+                    .bench("nobody would notice when its work is no longer right")
+                    .instead("remove it, or correct its `for:` and its place: the first that fits is taken"),
             );
         }
     }
@@ -154,9 +154,7 @@ fn one(
         }
         for (span, id) in idle.into_iter().filter(|(span, _)| !busy.contains(span)) {
             found.push(
-                Finding::warning(
-                    "changes-nothing",
-                    span,
+                rules::CHANGES_NOTHING.at(span,
                     format!("`{id}` changes nothing here and records nothing"),
                 )
                 .bench("the apprentice does it for nothing, or it stands at the wrong place")
@@ -285,8 +283,7 @@ fn missed(vocabulary: &Vocabulary<'_>, proof: &Proof<'_>, miss: &Miss, mended: O
     let mut finding = match item {
         Some(item) => {
             let id = &item.procedure.id.text;
-            let finding =
-                Finding::error("need-not-met", item.named.span, format!("`{id}` needs {what}, {why}"));
+            let finding = rules::NEED_NOT_MET.at(item.named.span, format!("`{id}` needs {what}, {why}"));
             match declared(&item.procedure.needs) {
                 Some(span) => finding.also(span, format!("`{id}` needs it")),
                 None => finding,
@@ -294,11 +291,8 @@ fn missed(vocabulary: &Vocabulary<'_>, proof: &Proof<'_>, miss: &Miss, mended: O
         }
         None => {
             let service = plan.service;
-            let finding = Finding::error(
-                "hand-back-not-met",
-                service.id.span,
-                format!("at hand-back must hold {what}, {why}"),
-            );
+            let finding =
+                rules::HAND_BACK_NOT_MET.at(service.id.span, format!("at hand-back must hold {what}, {why}"));
             match declared(&service.hand_back) {
                 Some(span) => finding.also(span, "it must hold at hand-back"),
                 None => finding,
@@ -363,19 +357,22 @@ fn cautions(vocabulary: &Vocabulary<'_>, plan: &Plan<'_>, walk: &Walk, found: &m
                 continue;
             }
             found.push(
-                Finding::error(
-                    "caution-not-given",
-                    procedure.id.span,
-                    format!(
-                        "after `{}`, {} holds, and it gives no caution `{}`",
-                        procedure.id.text,
-                        quoted(condition),
+                rules::CAUTION_NOT_GIVEN
+                    .at(
+                        procedure.id.span,
+                        format!(
+                            "after `{}`, {} holds, and it gives no caution `{}`",
+                            procedure.id.text,
+                            quoted(condition),
+                            caution.text
+                        ),
+                    )
+                    .bench("the hazard meets somebody who has not been told")
+                    .instead(format!(
+                        "put `[…](caution:{})` into the step where the hazard begins",
                         caution.text
-                    ),
-                )
-                .bench("the hazard meets somebody who has not been told")
-                .instead(format!("put `[…](caution:{})` into the step where the hazard begins", caution.text))
-                .also(caution.span, "asked for here"),
+                    ))
+                    .also(caution.span, "asked for here"),
             );
         }
     }

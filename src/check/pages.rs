@@ -1,27 +1,23 @@
 //! The rules' pages: what each finds, what that does at the bench, what to write instead.
 
-use super::accept::may_stand;
 use super::doubt::acceptance;
+use crate::diagnostic::{Rule, rules};
 
-/// Every rule's page by its code, sorted: the same files that are its test. `build.rs` lists them.
-pub const PAGES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/rule_pages.rs"));
-
-/// A rule's page without its examples, which are written for the test; with how its finding is let stand, where it
-/// may be.
-pub fn page(code: &str) -> Option<String> {
-    let (_, text) = PAGES.iter().find(|(known, _)| *known == code)?;
-    let text = text.split("\n## Examples").next().unwrap_or(text).trim_end();
+/// A rule's page, with how its finding is let stand, where it may be. The examples are left out: they are written
+/// for the test.
+pub fn page(rule: &Rule) -> String {
+    let text = rule.page;
     // Of the rules on acceptances each wants the form; of the others, those whose finding may be let stand.
-    let of_acceptances = code.starts_with("accept-");
-    if !may_stand(code) && !of_acceptances {
-        return Some(text.to_owned());
+    let of_acceptances = rule.code.starts_with("accept-");
+    if !rule.acceptable && !of_acceptances {
+        return text.to_owned();
     }
-    let shown = acceptance(if of_acceptances { "outside-band" } else { code }, "A. Name");
-    Some(format!(
+    let shown = acceptance(if of_acceptances { rules::OUTSIDE_BAND.code } else { rule.code }, "A. Name");
+    format!(
         "{text}\n\n## Letting it stand\nA value that is right all the same is written as a mapping, with an approver's \
          word for it:\n\n    value: (as it was)\n    {shown}\n\nThe card and the page print the reason with the value. A \
          last day may be added: `until: \"2026-09-30\"`."
-    ))
+    )
 }
 
 #[cfg(test)]
@@ -29,7 +25,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_page_on_disk_is_built_in() {
+    fn every_page_on_disk_is_a_rule() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/check/rules");
         let mut there: Vec<String> = std::fs::read_dir(folder)
             .unwrap()
@@ -38,25 +34,24 @@ mod tests {
             .filter(|name| name != "README")
             .collect();
         there.sort();
-        let built: Vec<&str> = PAGES.iter().map(|(code, _)| *code).collect();
+        let built: Vec<&str> = rules::ALL.iter().map(|rule| rule.code).collect();
         assert_eq!(built, there);
     }
 
     #[test]
     fn a_page_is_told_without_its_examples() {
-        let text = page("bare-number").unwrap();
+        let text = page(&rules::BARE_NUMBER);
         assert!(text.contains("## At the bench") && !text.contains("Base: plain"), "{text}");
-        assert_eq!(page("no-such-rule"), None);
     }
 
     #[test]
     fn a_finding_that_may_be_let_stand_says_how_with_every_key() {
-        for code in ["outside-band", "unit-slip", "accept-by", "accept-refused"] {
-            let text = page(code).unwrap();
+        for rule in [&rules::OUTSIDE_BAND, &rules::UNIT_SLIP, &rules::ACCEPT_BY, &rules::ACCEPT_REFUSED] {
+            let text = page(rule);
             for key in ["accept: {finding: ", "reason: ", "by: ", "until: "] {
-                assert!(text.contains(key), "{code}: {text}");
+                assert!(text.contains(key), "{rule:?}: {text}");
             }
         }
-        assert!(!page("bare-number").unwrap().contains("accept: {"), "it must be mended");
+        assert!(!page(&rules::BARE_NUMBER).contains("accept: {"), "it must be mended");
     }
 }

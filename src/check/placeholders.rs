@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::CheckedFork;
-use crate::diagnostic::{Finding, Severity};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::resolve::Shop;
 use crate::text::Span;
 
@@ -29,14 +29,14 @@ pub(super) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) 
         for left in record.placeholders.iter().filter(|left| !told(left.span)) {
             let severity = if record.draft { Severity::Warning } else { Severity::Error };
             found.push(
-                Finding::new(
-                    "placeholder",
-                    severity,
-                    left.span,
-                    format!("`{}` is what the template says, not what is so", left.text),
-                )
-                .bench("it would be printed as if somebody had looked it up")
-                .instead("write what belongs here, or leave the line out where it may be"),
+                rules::PLACEHOLDER
+                    .graded(
+                        severity,
+                        left.span,
+                        format!("`{}` is what the template says, not what is so", left.text),
+                    )
+                    .bench("it would be printed as if somebody had looked it up")
+                    .instead("write what belongs here, or leave the line out where it may be"),
             );
         }
     }
@@ -54,14 +54,10 @@ pub(super) fn procedures(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Fin
         let severity =
             if used.contains(procedure.id.text.as_str()) { Severity::Error } else { Severity::Warning };
         let Some((first, more)) = procedure.placeholders.split_first() else { continue };
-        let mut finding = Finding::new(
-            "placeholder",
-            severity,
-            *first,
-            format!("`{}` still says what its template says", procedure.id.text),
-        )
-        .bench("whoever works from the card would find no work in this step")
-        .instead("write what is to be done, and why");
+        let mut finding = rules::PLACEHOLDER
+            .graded(severity, *first, format!("`{}` still says what its template says", procedure.id.text))
+            .bench("whoever works from the card would find no work in this step")
+            .instead("write what is to be done, and why");
         for span in more {
             finding = finding.also(*span, "and here");
         }

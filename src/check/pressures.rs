@@ -5,7 +5,7 @@ use super::fork::lower_first;
 use crate::bench::air::gauge_at;
 use crate::bench::units::{ThermodynamicTemperature, ZERO_CELSIUS, celsius};
 use crate::derive::DerivedLeg;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::Quantity;
 use crate::resolve::{Resolved, ResolvedFork, Shop};
 
@@ -32,7 +32,7 @@ pub(super) fn rules(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &
             && let Ok(there) = gauge_at(gauge.set, gauge.set_at, bench)
         {
             found.push(
-                Finding::note("pressure-temperature", value.entry.span, format!("{name} is said at {}; at the bench's {} the gauge reads {}", degrees(gauge.set_at), degrees(bench), shown(there.value)))
+                rules::PRESSURE_TEMPERATURE.at(value.entry.span, format!("{name} is said at {}; at the bench's {} the gauge reads {}", degrees(gauge.set_at), degrees(bench), shown(there.value)))
                     .bench("set to the printed figure on this bench, the leg is softer or harder than the sheet means")
                     .instead("set it at the temperature the sheet names, or to the figure for the bench"),
             );
@@ -52,31 +52,35 @@ pub(super) fn rules(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &
         };
         if greatest > most * (1.0 + 1e-9) {
             found.push(
-                Finding::error(
-                    "pressure-limit",
-                    value.entry.span,
-                    format!("{name} of {} is above its own limit {}", value.entry.text, limit.entry.text),
-                )
-                .bench("a seal or a cap lets go under pressure")
-                .instead("correct the one that is wrong")
-                .also(limit.entry.span, "the limit"),
+                rules::PRESSURE_LIMIT
+                    .graded(
+                        Severity::Error,
+                        value.entry.span,
+                        format!("{name} of {} is above its own limit {}", value.entry.text, limit.entry.text),
+                    )
+                    .bench("a seal or a cap lets go under pressure")
+                    .instead("correct the one that is wrong")
+                    .also(limit.entry.span, "the limit"),
             );
         } else if warm.value > most * (1.0 + 1e-9) {
             found.push(
-                Finding::warning(
-                    "pressure-limit",
-                    value.entry.span,
-                    format!(
-                        "{name} of {} becomes {} at {}, above its limit {}",
-                        value.entry.text,
-                        shown(warm.value),
-                        degrees(working),
-                        limit.entry.text
-                    ),
-                )
-                .bench("on a hot day or a long descent the leg goes over what its seals are made for")
-                .instead("set it lower, or read the limit again: some sheets mean the pressure at the bench")
-                .also(limit.entry.span, "the limit"),
+                rules::PRESSURE_LIMIT
+                    .graded(
+                        Severity::Warning,
+                        value.entry.span,
+                        format!(
+                            "{name} of {} becomes {} at {}, above its limit {}",
+                            value.entry.text,
+                            shown(warm.value),
+                            degrees(working),
+                            limit.entry.text
+                        ),
+                    )
+                    .bench("on a hot day or a long descent the leg goes over what its seals are made for")
+                    .instead(
+                        "set it lower, or read the limit again: some sheets mean the pressure at the bench",
+                    )
+                    .also(limit.entry.span, "the limit"),
             );
         }
     }
@@ -103,7 +107,7 @@ fn outside(
     let slack = 1000.0;
     if brought.value < between.least_si() - slack || brought.value > between.greatest_si() + slack {
         found.push(
-            Finding::error("pressure-range", value.entry.span, format!("{name} of {} lies outside its tuning range {} at the range's own temperature, where it is {}", value.entry.text, range.entry.text, in_its_unit(said, brought.value)))
+            rules::PRESSURE_RANGE.at(value.entry.span, format!("{name} of {} lies outside its tuning range {} at the range's own temperature, where it is {}", value.entry.text, range.entry.text, in_its_unit(said, brought.value)))
                 .bench("the leg is set where the maker does not want it, or at the wrong temperature")
                 .instead("correct the pressure, the range or the temperature they are said at")
                 .also(range.entry.span, "the range that may be chosen"),

@@ -9,7 +9,7 @@ use super::accept::unreadable;
 use super::fork::lower_first;
 use super::{CheckedFamily, CheckedFork, CheckedOil};
 use crate::date::{AsOf, Date};
-use crate::diagnostic::{Finding, did_you_mean};
+use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::record::{RecordKind, Review, SpecLine, SpecRecord, Text};
 use crate::resolve::Shop;
 use crate::review::code::is_code;
@@ -100,13 +100,13 @@ fn entries(judged: &Judged<'_>, day: Option<AsOf>, found: &mut Vec<Finding>) {
         }
         if let Some(day) = day.filter(|day| day.settled && date > day.date.next()) {
             found.push(
-                Finding::warning(
-                    "review-date",
-                    review.date.span,
-                    format!("the review is of {date}, and the last commit of {}", day.date),
-                )
-                .bench("a review that has not happened yet vouches for nothing")
-                .instead("correct it with `benchleaf approve` on the day it was done"),
+                rules::REVIEW_DATE
+                    .at(
+                        review.date.span,
+                        format!("the review is of {date}, and the last commit of {}", day.date),
+                    )
+                    .bench("a review that has not happened yet vouches for nothing")
+                    .instead("correct it with `benchleaf approve` on the day it was done"),
             );
         }
         for (key, _) in &review.values {
@@ -127,7 +127,8 @@ fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, found: &m
         if !shop.catalogue.incomplete {
             let known = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
             found.push(
-                Finding::warning("review-unknown", key.span, format!("there is no value `{}`", key.text))
+                rules::REVIEW_UNKNOWN
+                    .at(key.span, format!("there is no value `{}`", key.text))
                     .bench("the review vouches for something that no page or card shows")
                     .instead(did_you_mean(&key.text, known, || {
                         "review the record again with `benchleaf approve`".to_owned()
@@ -141,25 +142,23 @@ fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, found: &m
     let vouched = field.safety && is_estimate(line, from) && *judged.review.of(&key.text) == Standing::Never;
     if vouched && newest(shop, record, review, &key.text) {
         found.push(
-            Finding::warning(
-                "review-estimate",
-                key.span,
-                format!(
-                    "`{}` is safety-critical and rests on an estimate, so no review of it counts",
-                    key.text
-                ),
-            )
-            .bench(lower_first(&field.wrong))
-            .instead("measure it, or find the maker's sheet, and review it then"),
+            rules::REVIEW_ESTIMATE
+                .at(
+                    key.span,
+                    format!(
+                        "`{}` is safety-critical and rests on an estimate, so no review of it counts",
+                        key.text
+                    ),
+                )
+                .bench(lower_first(&field.wrong))
+                .instead("measure it, or find the maker's sheet, and review it then"),
         );
     }
     if let Some((source, written)) = later_source(line, from, date)
         && newest(shop, record, review, &key.text)
     {
         found.push(
-            Finding::warning(
-                "review-date",
-                review.date.span,
+            rules::REVIEW_DATE.at(review.date.span,
                 format!("the review of {date} is older than the source `{source}` of {written}, on which `{}` rests", key.text),
             )
             .bench("whoever reviewed it cannot have seen what it rests on")
@@ -178,9 +177,7 @@ fn newest(shop: &Shop, record: &SpecRecord, review: &Review, key: &str) -> bool 
 }
 
 fn edited(review: &Review) -> Finding {
-    Finding::error(
-        "review-edited",
-        review.digest.span,
+    rules::REVIEW_EDITED.at(review.digest.span,
         "this review is not as it was recorded: the seal does not fit what stands here",
     )
     .bench("the card would say that somebody vouches for numbers nobody looked at")
@@ -190,15 +187,18 @@ fn edited(review: &Review) -> Finding {
 fn by(shop: &Shop, review: &Review) -> Finding {
     let known = shop.settings.approvers.iter().map(|name| name.text.as_str());
     let all: Vec<&str> = known.clone().collect();
-    Finding::warning(
-        "review-by",
-        review.by.span,
-        format!("`{}` is not among the shop's approvers, so this review does not count", review.by.text),
-    )
-    .bench("its values are printed as if nobody had reviewed them")
-    .instead(did_you_mean(&review.by.text, known, || {
-        format!("let one of {} review it, or add the name to `approvers:` in specs/shop.yaml", all.join(", "))
-    }))
+    rules::REVIEW_BY
+        .at(
+            review.by.span,
+            format!("`{}` is not among the shop's approvers, so this review does not count", review.by.text),
+        )
+        .bench("its values are printed as if nobody had reviewed them")
+        .instead(did_you_mean(&review.by.text, known, || {
+            format!(
+                "let one of {} review it, or add the name to `approvers:` in specs/shop.yaml",
+                all.join(", ")
+            )
+        }))
 }
 
 /// review-stale, review-conflict: what changed since it was reviewed, at the place of the change.
@@ -223,19 +223,21 @@ fn standings(judged: &Judged<'_>, found: &mut Vec<Finding>) {
                 found.push(stale(&named(key), "changed", vouch, place).bench(bench()));
             }
             Standing::Disputed(one, other) => found.push(
-                Finding::warning(
-                    "review-conflict",
-                    place,
-                    format!(
-                        "{} and {} reviewed {} on {} and saw different things",
-                        one.by,
-                        other.by,
-                        named(key),
-                        one.date
+                rules::REVIEW_CONFLICT
+                    .at(
+                        place,
+                        format!(
+                            "{} and {} reviewed {} on {} and saw different things",
+                            one.by,
+                            other.by,
+                            named(key),
+                            one.date
+                        ),
+                    )
+                    .bench(bench())
+                    .instead(
+                        "settle which holds, and review it again with `benchleaf approve` on a later day",
                     ),
-                )
-                .bench(bench())
-                .instead("settle which holds, and review it again with `benchleaf approve` on a later day"),
             ),
             Standing::Reviewed(_) | Standing::Never => {}
         }
@@ -257,12 +259,9 @@ fn named(key: &str) -> String {
 }
 
 fn stale(what: &str, did: &str, vouch: &Vouch, place: Span) -> Finding {
-    Finding::warning(
-        "review-stale",
-        place,
-        format!("{what} {did} since {} reviewed it on {}", vouch.by, vouch.date),
-    )
-    .instead("look at the change, and record the review with `benchleaf approve`")
+    rules::REVIEW_STALE
+        .at(place, format!("{what} {did} since {} reviewed it on {}", vouch.by, vouch.date))
+        .instead("look at the change, and record the review with `benchleaf approve`")
 }
 
 fn entry_span(line: &SpecLine) -> Span {
@@ -298,7 +297,8 @@ fn unreviewed(judged: &Judged<'_>, found: &mut Vec<Finding>) {
         n => format!("{n} safety-critical values are in none of this fork's reviews, among them `{first}`"),
     };
     found.push(
-        Finding::note("not-reviewed", record.id.span, what)
+        rules::NOT_REVIEWED
+            .at(record.id.span, what)
             .bench("the card marks them UNREVIEWED, and the person at the bench has to decide")
             .instead(format!(
                 "check them against their sources, then `benchleaf approve {}`",
@@ -313,13 +313,10 @@ fn released(shop: &Shop, found: &mut Vec<Finding>) {
         for code in [&card.values, &card.card] {
             if !is_code(&code.text) {
                 found.push(
-                    Finding::error(
-                        "released-code",
-                        code.span,
-                        format!("`{}` is no code of a card", code.text),
-                    )
-                    .bench("whoever types the code of such a card would be told that it is unknown")
-                    .instead("restore the line from git; `benchleaf approve` writes this file"),
+                    rules::RELEASED_CODE
+                        .at(code.span, format!("`{}` is no code of a card", code.text))
+                        .bench("whoever types the code of such a card would be told that it is unknown")
+                        .instead("restore the line from git; `benchleaf approve` writes this file"),
                 );
             }
         }

@@ -1,16 +1,16 @@
 //! Seals fit the tube inside and their bore outside.
 
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, Rule, rules};
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
 
-/// Which size fits which length: seal, part of its size, the other field, code, what goes wrong.
-const FITS: [(&str, usize, &str, &str, &str, &str); 4] = [
+/// Which size fits which length: seal, part of its size, the other field, rule, what goes wrong.
+const FITS: [(&str, usize, &str, &Rule, &str, &str); 4] = [
     (
         "seals.oil_seal",
         0,
         "tubes.stanchion_diameter",
-        "seal-inside",
+        &rules::SEAL_INSIDE,
         "inside",
         "the lip would not seal on this tube, or would be torn by it",
     ),
@@ -18,7 +18,7 @@ const FITS: [(&str, usize, &str, &str, &str, &str); 4] = [
         "seals.dust_seal",
         0,
         "tubes.stanchion_diameter",
-        "seal-inside",
+        &rules::SEAL_INSIDE,
         "inside",
         "the dust lip would not seal on this tube, or would drag on it",
     ),
@@ -26,7 +26,7 @@ const FITS: [(&str, usize, &str, &str, &str, &str); 4] = [
         "seals.oil_seal",
         1,
         "seals.housing_bore",
-        "seal-outside",
+        &rules::SEAL_OUTSIDE,
         "outside",
         "the seal would fall out of its bore or be crushed going in",
     ),
@@ -34,7 +34,7 @@ const FITS: [(&str, usize, &str, &str, &str, &str); 4] = [
         "seals.dust_seal",
         1,
         "seals.dust_seal_bore",
-        "seal-outside",
+        &rules::SEAL_OUTSIDE,
         "outside",
         "the dust seal would not stay in its bore",
     ),
@@ -42,7 +42,7 @@ const FITS: [(&str, usize, &str, &str, &str, &str); 4] = [
 
 /// seal-inside, seal-outside: a seal's inside is the stanchion's diameter, its outside that of its bore.
 pub(super) fn fits(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
-    for (seal, part, other, code, word, bench) in FITS {
+    for (seal, part, other, rule, word, bench) in FITS {
         let (Some(seal), Some(other)) = (shop.catalogue.find(seal), shop.catalogue.find(other)) else {
             continue;
         };
@@ -67,8 +67,7 @@ pub(super) fn fits(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
                 let field = shop.catalogue.field(seal);
                 let against_field = shop.catalogue.field(other);
                 found.push(
-                    Finding::error(
-                        code,
+                    rule.at(
                         size.entry.span,
                         format!(
                             "{} {} does not fit: its {word} is {} the {} of {}",

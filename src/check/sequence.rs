@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::fork::lower_first;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::quantity::Value;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 
@@ -22,12 +22,13 @@ pub(super) fn twice(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
             let message =
                 format!("{} and {} are both number {place} in the order", title(first), title(value));
             // Said for the left leg; where the right one has the same two, it is the same mistake.
-            if found.iter().any(|known| known.code == "sequence-twice" && known.message == message) {
+            if found.iter().any(|known| known.rule == &rules::SEQUENCE_TWICE && known.message == message) {
                 continue;
             }
             let also = first.entry.span;
             found.push(
-                Finding::warning("sequence-twice", value.entry.span, message)
+                rules::SEQUENCE_TWICE
+                    .at(value.entry.span, message)
                     .bench("a joint that is tightened too early is strained or loosened by the other one")
                     .instead(
                         "give each `sequence:` a number of its own, counted in the order they are tightened",

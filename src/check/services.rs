@@ -6,7 +6,7 @@ use super::CheckedFork;
 use super::fork::{head, lower_first, weight};
 use super::sample;
 use crate::catalogue::{Field, FieldId};
-use crate::diagnostic::{Finding, Label};
+use crate::diagnostic::{Finding, Label, Severity, rules};
 use crate::plan::{Plan, Planned, Plans, is_for, legs_word};
 use crate::record::{Procedure, RecordKind};
 use crate::resolve::{ResolvedFork, Shop, Side};
@@ -25,14 +25,11 @@ pub(super) fn repeated(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>)
             };
             if said.insert(&id.text) {
                 found.push(
-                    Finding::warning(
-                        "procedure-twice",
-                        id.span,
-                        format!("`{}` is in this service more than once", id.text),
-                    )
-                    .bench("the same boxes stand on the card twice, and one of them stays empty")
-                    .instead("name it once, or split what is done later into a procedure of its own")
-                    .also(earlier, "first here"),
+                    rules::PROCEDURE_TWICE
+                        .at(id.span, format!("`{}` is in this service more than once", id.text))
+                        .bench("the same boxes stand on the card twice, and one of them stays empty")
+                        .instead("name it once, or split what is done later into a procedure of its own")
+                        .also(earlier, "first here"),
                 );
             }
         }
@@ -57,7 +54,8 @@ pub(super) fn services(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Findi
             continue;
         }
         found.push(
-            Finding::warning("fork-without-service", head(fork), format!("no service is for `{}`", fork.id))
+            rules::FORK_WITHOUT_SERVICE
+                .at(head(fork), format!("no service is for `{}`", fork.id))
                 .bench("it gets a page but no bench card")
                 .instead("add a service whose `for:` fits this fork's choices"),
         );
@@ -66,20 +64,21 @@ pub(super) fn services(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Findi
 
 /// A procedure on one leg that names what only the other one has.
 fn wrong_leg(procedure: &Procedure, reference: &Reference, field: &Field, legs: [bool; 2]) -> Finding {
-    Finding::error(
-        "procedure-needs-value",
-        reference.span,
-        format!(
-            "`{}` is done on the {} alone, which has no {} (`{}`)",
-            procedure.id.text,
-            legs_word(legs),
-            lower_first(&field.title),
-            field.key
-        ),
-    )
-    .bench("the leg in hand would be set to the other leg’s figure")
-    .instead("name this leg’s own value, or do the step on the leg that has it with `legs:`")
-    .also(procedure.id.span, "this procedure")
+    rules::PROCEDURE_NEEDS_VALUE
+        .graded(
+            Severity::Error,
+            reference.span,
+            format!(
+                "`{}` is done on the {} alone, which has no {} (`{}`)",
+                procedure.id.text,
+                legs_word(legs),
+                lower_first(&field.title),
+                field.key
+            ),
+        )
+        .bench("the leg in hand would be set to the other leg’s figure")
+        .instead("name this leg’s own value, or do the step on the leg that has it with `legs:`")
+        .also(procedure.id.span, "this procedure")
 }
 
 /// A value that a procedure names and a fork could give, and does not.
@@ -152,9 +151,7 @@ fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack
     }
     let keys: Vec<String> = fields.keys().map(|id| format!("`{}`", shop.catalogue.field(*id).key)).collect();
     let values = if keys.len() == 1 { "a value" } else { "values" };
-    Finding::new(
-        "procedure-needs-value",
-        weight(fork),
+    rules::PROCEDURE_NEEDS_VALUE.graded(weight(fork),
         head(fork),
         format!("procedures done on `{}` need {values} that it does not give: {}", fork.id, keys.join(", ")),
     )
@@ -165,20 +162,22 @@ fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack
 
 fn at_procedure(shop: &Shop, fork: &ResolvedFork, lack: &Lack<'_>, how: &str) -> Finding {
     let field = shop.catalogue.field(lack.field);
-    Finding::new(
-        "procedure-needs-value",
-        weight(fork),
-        lack.reference.span,
-        format!(
-            "`{}` needs {} (`{}`), which not every fork it is done on has",
-            lack.procedure.id.text,
-            lower_first(&field.title),
-            field.key
-        ),
-    )
-    .bench("the step would stand on the card without its number")
-    .instead("give the fork this value, or keep the procedure to forks that have it with `for:` or `fitted:`")
-    .also(head(fork), format!("`{}` is {how} here", field.key))
+    rules::PROCEDURE_NEEDS_VALUE
+        .graded(
+            weight(fork),
+            lack.reference.span,
+            format!(
+                "`{}` needs {} (`{}`), which not every fork it is done on has",
+                lack.procedure.id.text,
+                lower_first(&field.title),
+                field.key
+            ),
+        )
+        .bench("the step would stand on the card without its number")
+        .instead(
+            "give the fork this value, or keep the procedure to forks that have it with `for:` or `fitted:`",
+        )
+        .also(head(fork), format!("`{}` is {how} here", field.key))
 }
 
 /// procedure-not-for-fork, procedure-needs-value: a service brings a fork only procedures that are for
@@ -202,23 +201,20 @@ pub(super) fn needs<'s>(
                 && !procedure.applies.unsound(&shop.catalogue.choices)
             {
                 found.push(
-                    Finding::error(
-                        "procedure-not-for-fork",
-                        id.span,
-                        format!("`{}` is not for every fork of this service", id.text),
-                    )
-                    .bench("the apprentice would be led through work this fork does not have")
-                    .instead(
-                        "narrow the service's `for:`, widen the procedure's, or choose another procedure",
-                    )
-                    .also(
-                        procedure.id.span,
-                        if procedure.applies.holds(&fork.choices) {
-                            "it is about a part that this fork’s record says is not fitted"
-                        } else {
-                            "its `for:` leaves this fork out"
-                        },
-                    ),
+                    rules::PROCEDURE_NOT_FOR_FORK
+                        .at(id.span, format!("`{}` is not for every fork of this service", id.text))
+                        .bench("the apprentice would be led through work this fork does not have")
+                        .instead(
+                            "narrow the service's `for:`, widen the procedure's, or choose another procedure",
+                        )
+                        .also(
+                            procedure.id.span,
+                            if procedure.applies.holds(&fork.choices) {
+                                "it is about a part that this fork’s record says is not fitted"
+                            } else {
+                                "its `for:` leaves this fork out"
+                            },
+                        ),
                 );
             }
         }

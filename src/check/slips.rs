@@ -17,7 +17,7 @@ use super::CheckedFork;
 use super::fork::{each, lower_first};
 use super::middle::{Others, Sorted};
 use crate::catalogue::{Band, Field, FieldId};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Dimension, Quantity, Said, Shape, Unit, unit_of};
 use crate::record::Entry;
 use crate::resolve::{ResolvedFork, Shop};
@@ -433,9 +433,7 @@ fn apart(
     }
     let apart = peers.judge_among(sayings.logs.without(Some(*log)), id, quantity)?;
     Some(
-        Finding::warning(
-            "unit-slip",
-            entry.span,
+        rules::UNIT_SLIP.at(entry.span,
             format!(
                 "{} of {} stands apart from {} like forks, whose middle is {}",
                 lower_first(&field.title),

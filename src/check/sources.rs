@@ -1,7 +1,7 @@
 //! Every value says where it comes from.
 
 use super::CheckedFork;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::record::{Sides, SpecLine, SpecRecord};
 use crate::resolve::Shop;
 
@@ -22,18 +22,13 @@ fn of_record(shop: &Shop, record: &SpecRecord, found: &mut Vec<Finding>) {
     let lacks: Vec<&SpecLine> = record.values.iter().filter(|line| lacks(line)).collect();
     let [first, rest @ ..] = lacks.as_slice() else { return };
     let finding = if rest.is_empty() {
-        Finding::error(
-            "source-missing",
-            first.key_span,
-            format!("`{}` does not say where it comes from", key(first)),
-        )
+        rules::SOURCE_MISSING.at(first.key_span, format!("`{}` does not say where it comes from", key(first)))
     } else {
         let named: Vec<String> = lacks.iter().take(NAMED).map(|line| format!("`{}`", key(line))).collect();
         let more =
             if lacks.len() > NAMED { format!(" and {} more", lacks.len() - NAMED) } else { String::new() };
         // One line at the record's end is missing, so it is said once.
-        Finding::error(
-            "source-missing",
+        rules::SOURCE_MISSING.at(
             record.id.span,
             format!("these values do not say where they come from: {}{more}", named.join(", ")),
         )
@@ -67,15 +62,15 @@ pub(super) fn dates(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
     {
         let Some(date) = source.date.as_deref().filter(|date| !is_date(date)) else { continue };
         found.push(
-            Finding::warning(
-                "source-date",
-                source.id.span,
-                format!("the source `{}` is dated `{date}`, which is no date", source.id.text),
-            )
-            .bench("nobody can tell whether a later issue of the sheet has replaced the figure")
-            .instead(
-                "write a year, a month or a day in quotes: `\"2018\"`, `\"2018-03\"` or `\"2018-03-21\"`",
-            ),
+            rules::SOURCE_DATE
+                .at(
+                    source.id.span,
+                    format!("the source `{}` is dated `{date}`, which is no date", source.id.text),
+                )
+                .bench("nobody can tell whether a later issue of the sheet has replaced the figure")
+                .instead(
+                    "write a year, a month or a day in quotes: `\"2018\"`, `\"2018-03\"` or `\"2018-03-21\"`",
+                ),
         );
     }
 }

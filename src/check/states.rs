@@ -2,7 +2,7 @@
 
 use super::fork::{lower_first, weight};
 use crate::catalogue::{Field, Owner, STATE_PARTS};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::text::Span;
 use std::collections::BTreeSet;
@@ -67,7 +67,7 @@ pub(super) fn differing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Findin
 }
 
 fn finding(what: String, at: &Resolved, other: &Resolved) -> Finding {
-    Finding::error("state-differs", at.entry.span, what)
+    rules::STATE_DIFFERS.at(at.entry.span, what)
         .bench("the same oil reads differently in another state, so the two figures say nothing about each other")
         .instead("measure both in one state, or correct the part that is wrong")
         .also(other.entry.span, "said in another state")
@@ -111,9 +111,7 @@ pub(super) fn unusual(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
                 ("it is", "a leg that is set to this figure in the usual state holds another amount of oil")
             };
             found.push(
-                Finding::warning(
-                    "state-unusual",
-                    said.text.span,
+                rules::STATE_UNUSUAL.at(said.text.span,
                     format!(
                         "{} is said with `{part}: {odd}`, and {what} {how} with `{part}: {right}` as a rule",
                         lower_first(&field.title)
@@ -169,7 +167,8 @@ pub(super) fn edges(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
                 said.text.text
             );
             found.push(
-                Finding::new("state-edge", severity, said.text.span, what)
+                rules::STATE_EDGE
+                    .graded(severity, said.text.span, what)
                     .bench("the gap would be wrong by as much as the one tube stands above the other")
                     .instead(format!("write `edge: {edge}`, or correct the fork's orientation")),
             );

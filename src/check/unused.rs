@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::CheckedFork;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::record::RecordKind;
 use crate::resolve::Shop;
 
@@ -25,13 +25,14 @@ pub(super) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
         );
     }
     linked.extend(shop.services.iter().flat_map(|s| &s.procedures).map(|id| ("procedure", id.text.as_str())));
-    let cautions = shop.cautions.iter().map(|c| ("caution", "unused-caution", "caution", &c.id));
+    let cautions = shop.cautions.iter().map(|c| ("caution", &rules::UNUSED_CAUTION, "caution", &c.id));
     let tools = shop
         .tools
         .iter()
-        .map(|t| ("tool", "unused-tool", if t.consumable { "consumable" } else { "tool" }, &t.id));
-    let procedures = shop.procedures.iter().map(|p| ("procedure", "unused-procedure", "procedure", &p.id));
-    for (scheme, code, word, id) in cautions.chain(tools).chain(procedures) {
+        .map(|t| ("tool", &rules::UNUSED_TOOL, if t.consumable { "consumable" } else { "tool" }, &t.id));
+    let procedures =
+        shop.procedures.iter().map(|p| ("procedure", &rules::UNUSED_PROCEDURE, "procedure", &p.id));
+    for (scheme, rule, word, id) in cautions.chain(tools).chain(procedures) {
         if linked.contains(&(scheme, id.text.as_str())) {
             continue;
         }
@@ -41,7 +42,7 @@ pub(super) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
             _ => "no card ever leads to it",
         };
         found.push(
-            Finding::note(code, id.span, format!("nothing uses the {word} `{}`", id.text))
+            rule.at(id.span, format!("nothing uses the {word} `{}`", id.text))
                 .bench(bench)
                 .instead("use it where it belongs, or remove it"),
         );

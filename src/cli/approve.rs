@@ -97,7 +97,7 @@ fn after(arguments: &Arguments, approval: &Approval) -> Checked {
 /// An error that was not there before.
 fn doubt<'a>(before: &Checked, after: &'a Checked, approval: &Approval) -> Option<&'a Finding> {
     let known = |finding: &Finding| {
-        before.findings.iter().any(|old| old.code == finding.code && old.message == finding.message)
+        before.findings.iter().any(|old| old.code() == finding.code() && old.message == finding.message)
     };
     let own = |finding: &&Finding| after.files.get(finding.span.file).path == approval.path;
     let errors = after.findings.iter().filter(|finding| finding.severity == Severity::Error);

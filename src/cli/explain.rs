@@ -4,8 +4,8 @@ use std::io::Write;
 use std::process::ExitCode;
 
 use super::{Stop, width};
-use crate::check::pages::{PAGES, page};
-use crate::diagnostic::did_you_mean;
+use crate::check::pages::page;
+use crate::diagnostic::{Rule, did_you_mean, rules};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -16,22 +16,22 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let mut out = std::io::stdout().lock();
-    let Some(rule) = &arguments.rule else {
-        for (code, _) in PAGES {
-            writeln!(out, "{code}")?;
+    let Some(words) = &arguments.rule else {
+        for rule in rules::ALL {
+            writeln!(out, "{}", rule.code)?;
         }
         return Ok(ExitCode::SUCCESS);
     };
     // As it stands before a finding: `error[bare-number]:`.
-    let inner = rule.split_once('[').and_then(|(_, rest)| rest.split_once(']')).map(|(code, _)| code);
-    let rule = inner.unwrap_or(rule).trim();
-    let text = page(rule).ok_or_else(|| {
-        let hint = did_you_mean(rule, PAGES.iter().map(|(code, _)| *code), || {
+    let inner = words.split_once('[').and_then(|(_, rest)| rest.split_once(']')).map(|(code, _)| code);
+    let code = inner.unwrap_or(words).trim();
+    let rule = Rule::of(code).ok_or_else(|| {
+        let hint = did_you_mean(code, rules::ALL.iter().map(|rule| rule.code), || {
             "run it without a code for the list".to_owned()
         });
-        Stop::Said(format!("there is no rule `{rule}`: {hint}"))
+        Stop::Said(format!("there is no rule `{code}`: {hint}"))
     })?;
-    for line in text.lines() {
+    for line in page(rule).lines() {
         // Headings as a terminal shows them; the rest is prose.
         let line = line.trim_start_matches('#').trim_start();
         if line.is_empty() {

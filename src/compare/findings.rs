@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 pub(super) fn only(mine: &Checked, theirs: &Checked) -> Vec<FindingChange> {
     let change = |finding: &Finding, checked: &Checked| FindingChange {
         severity: finding.severity,
-        code: finding.code.to_owned(),
+        code: finding.code().to_owned(),
         path: checked.files.get(finding.span.file).path.clone(),
         message: finding.message.clone(),
     };

@@ -26,7 +26,7 @@ pub fn github(findings: &[Finding], files: &Files, folder: &str) -> String {
             let last = (end.column - 1).max(start.column);
             out.push_str(&format!(",endLine={},col={},endColumn={last}", end.line, start.column));
         }
-        out.push_str(&format!(",title={}::{}\n", property(finding.code), data(&sentences(finding))));
+        out.push_str(&format!(",title={}::{}\n", property(finding.code()), data(&sentences(finding))));
     }
     out
 }
@@ -60,13 +60,15 @@ fn property(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diagnostic::Rule;
     use crate::text::Span;
 
     #[test]
     fn a_line_is_escaped_so_that_it_cannot_become_a_command_of_its_own() {
         let mut files = Files::default();
         let id = files.add("specs/forks/a,b:c%.yaml", "id: a\nwaste: 5 %\n");
-        let finding = Finding::error("x:y", Span::new(id, 13, 16), "5 %\n::error::no, `a: b`")
+        let finding = Rule::invented("x:y")
+            .graded(Severity::Error, Span::new(id, 13, 16), "5 %\n::error::no, `a: b`")
             .bench("100 % of it")
             .reaches(vec!["a".to_owned(), "b".to_owned()]);
         assert_eq!(
@@ -82,9 +84,9 @@ mod tests {
         let id = files.add("a.yaml", "one\ntwo\nthree\n");
         let told = github(
             &[
-                Finding::warning("w", Span::new(id, 0, 0), "empty"),
-                Finding::note("n", Span::new(id, 0, 6), "two lines"),
-                Finding::note("n", Span::new(id, 0, 4), "with its line feed"),
+                Rule::invented("w").graded(Severity::Warning, Span::new(id, 0, 0), "empty"),
+                Rule::invented("n").graded(Severity::Note, Span::new(id, 0, 6), "two lines"),
+                Rule::invented("n").graded(Severity::Note, Span::new(id, 0, 4), "with its line feed"),
             ],
             &files,
             "",

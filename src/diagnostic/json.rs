@@ -48,7 +48,7 @@ pub fn json(findings: &[Finding], files: &Files) -> String {
                 })
                 .collect();
             json!({
-                "code": finding.code,
+                "code": finding.code(),
                 "severity": finding.severity.word(),
                 "message": finding.message,
                 "bench": finding.bench,
@@ -85,13 +85,15 @@ fn place(place: Place) -> Value {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diagnostic::{Rule, Severity};
 
     #[test]
     fn a_finding_carries_its_lines_columns_and_bytes() {
         let mut files = Files::default();
         let fork = files.add("specs/forks/a.yaml", "id: a\nat: 20 °C 5\n");
         let family = files.add("specs/families/b.yaml", "\u{feff}id: b\n");
-        let finding = Finding::error("bare-number", Span::new(fork, 17, 18), "`5` has no unit")
+        let finding = Rule::invented("bare-number")
+            .graded(Severity::Error, Span::new(fork, 17, 18), "`5` has no unit")
             .bench("Nobody can set it.")
             .instead("write the unit")
             .lines(vec!["  gap: … mm".to_owned()])

@@ -4,6 +4,7 @@ mod github;
 mod json;
 mod order;
 mod place;
+mod rule;
 mod sarif;
 mod suggest;
 mod text;
@@ -12,6 +13,8 @@ pub use github::github;
 pub use json::{SCHEMA, json};
 pub use order::order;
 pub use place::{Place, Places};
+pub(crate) use rule::in_words;
+pub use rule::{Rule, rules};
 pub use sarif::sarif;
 pub use suggest::{did_you_mean, nearest, nearest_all};
 pub use text::{summary, text};
@@ -54,8 +57,8 @@ pub struct Label {
 /// bench, and what to write instead. One sentence each.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
-    /// The rule's code, lower case with hyphens.
-    pub code: &'static str,
+    /// The rule it is a finding of.
+    pub rule: &'static Rule,
     /// How bad it is.
     pub severity: Severity,
     /// Where, underlined in the report.
@@ -76,9 +79,14 @@ pub struct Finding {
 
 impl Finding {
     /// A finding with its place and message; the rest is added with the methods below.
-    pub fn new(code: &'static str, severity: Severity, span: Span, message: impl Into<String>) -> Self {
+    pub(crate) fn new(
+        rule: &'static Rule,
+        severity: Severity,
+        span: Span,
+        message: impl Into<String>,
+    ) -> Self {
         Finding {
-            code,
+            rule,
             severity,
             span,
             message: message.into(),
@@ -90,19 +98,9 @@ impl Finding {
         }
     }
 
-    /// An error.
-    pub fn error(code: &'static str, span: Span, message: impl Into<String>) -> Self {
-        Finding::new(code, Severity::Error, span, message)
-    }
-
-    /// A warning.
-    pub fn warning(code: &'static str, span: Span, message: impl Into<String>) -> Self {
-        Finding::new(code, Severity::Warning, span, message)
-    }
-
-    /// A note.
-    pub fn note(code: &'static str, span: Span, message: impl Into<String>) -> Self {
-        Finding::new(code, Severity::Note, span, message)
+    /// The code of its rule.
+    pub fn code(&self) -> &'static str {
+        self.rule.code
     }
 
     /// Says what it would do at the bench.

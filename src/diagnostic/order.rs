@@ -11,7 +11,7 @@ pub fn order(mut findings: Vec<Finding>, files: &Files) -> Vec<Finding> {
         path(a)
             .cmp(path(b))
             .then_with(|| place(a).cmp(&place(b)))
-            .then_with(|| (a.code, a.severity).cmp(&(b.code, b.severity)))
+            .then_with(|| (a.code(), a.severity).cmp(&(b.code(), b.severity)))
             .then_with(|| (&a.message, &a.bench, &a.instead).cmp(&(&b.message, &b.bench, &b.instead)))
             .then_with(|| (&a.also, &a.reaches).cmp(&(&b.also, &b.reaches)))
     });
@@ -22,6 +22,7 @@ pub fn order(mut findings: Vec<Finding>, files: &Files) -> Vec<Finding> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diagnostic::{Rule, Severity};
     use crate::text::Span;
 
     #[test]
@@ -32,16 +33,20 @@ mod tests {
         let early = files.add("specs/forks/a.yaml", "0123456789");
         let told = order(
             vec![
-                Finding::note("unit-spelling", Span::new(late, 0, 2), "x"),
-                Finding::error("bare-number", Span::new(early, 4, 5), "x"),
-                Finding::error("unknown-unit", Span::new(early, 4, 5), "x"),
-                Finding::error("bare-number", Span::new(early, 4, 5), "x"),
-                Finding::error("bare-number", Span::new(early, 4, 5), "another message is another finding"),
-                Finding::note("unknown-unit", Span::new(early, 1, 9), "x"),
+                Rule::invented("unit-spelling").graded(Severity::Note, Span::new(late, 0, 2), "x"),
+                Rule::invented("bare-number").graded(Severity::Error, Span::new(early, 4, 5), "x"),
+                Rule::invented("unknown-unit").graded(Severity::Error, Span::new(early, 4, 5), "x"),
+                Rule::invented("bare-number").graded(Severity::Error, Span::new(early, 4, 5), "x"),
+                Rule::invented("bare-number").graded(
+                    Severity::Error,
+                    Span::new(early, 4, 5),
+                    "another message is another finding",
+                ),
+                Rule::invented("unknown-unit").graded(Severity::Note, Span::new(early, 1, 9), "x"),
             ],
             &files,
         );
-        let seen: Vec<_> = told.iter().map(|f| (f.span.file == early, f.span.start, f.code)).collect();
+        let seen: Vec<_> = told.iter().map(|f| (f.span.file == early, f.span.start, f.code())).collect();
         assert_eq!(
             seen,
             [

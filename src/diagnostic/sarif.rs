@@ -1,25 +1,20 @@
 //! Findings as SARIF 2.1.0, the OASIS standard form for the results of a checker.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use serde_json::{Value, json};
 
 use super::place::Places;
-use super::{Finding, Severity};
+use super::{Finding, Rule, Severity};
 use crate::text::{Files, Span};
 
 /// The findings as one SARIF log with one run. `folder` is the shop's folder inside the repository, `""`
 /// when it is the repository itself; `page` gives a rule's page as Markdown. Columns count Unicode code points.
-pub fn sarif(
-    findings: &[Finding],
-    files: &Files,
-    folder: &str,
-    page: impl Fn(&str) -> Option<String>,
-) -> String {
+pub fn sarif(findings: &[Finding], files: &Files, folder: &str, page: impl Fn(&Rule) -> String) -> String {
     let mut places = Places::new(files);
-    let codes: Vec<&str> =
-        findings.iter().map(|finding| finding.code).collect::<BTreeSet<_>>().into_iter().collect();
-    let rules: Vec<Value> = codes.iter().map(|code| rule(code, page(code))).collect();
+    let used: BTreeMap<&str, &Rule> = findings.iter().map(|finding| (finding.code(), finding.rule)).collect();
+    let codes: Vec<&str> = used.keys().copied().collect();
+    let rules: Vec<Value> = used.values().map(|rule| described(rule, &page(rule))).collect();
     let results: Vec<Value> = findings
         .iter()
         .map(|finding| {
@@ -33,8 +28,8 @@ pub fn sarif(
                 })
                 .collect();
             let mut result = json!({
-                "ruleId": finding.code,
-                "ruleIndex": codes.binary_search(&finding.code).unwrap_or(0),
+                "ruleId": finding.code(),
+                "ruleIndex": codes.binary_search(&finding.code()).unwrap_or(0),
                 "level": match finding.severity {
                     Severity::Error => "error",
                     Severity::Warning => "warning",
@@ -66,15 +61,13 @@ pub fn sarif(
 }
 
 /// A rule with its help: the page as Markdown and as plain text, and what it finds as its description.
-fn rule(code: &str, page: Option<String>) -> Value {
-    let Some(page) = page else { return json!({"id": code}) };
+fn described(rule: &Rule, page: &str) -> Value {
     let plain: Vec<&str> = page.lines().map(|line| line.trim_start_matches('#').trim_start()).collect();
     let finds = page.split("## What it finds").nth(1).and_then(|rest| rest.split("\n## ").next());
-    let finds = finds.unwrap_or(&page).trim();
-    let short = finds.split_inclusive(". ").next().unwrap_or(finds).trim_end();
+    let finds = finds.unwrap_or(page).trim();
     json!({
-        "id": code,
-        "shortDescription": {"text": short},
+        "id": rule.code,
+        "shortDescription": {"text": rule.title},
         "fullDescription": {"text": finds},
         "help": {"text": plain.join("\n"), "markdown": page},
     })
@@ -128,31 +121,36 @@ fn uri(path: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diagnostic::rules;
 
     #[test]
     fn a_log_names_rules_places_and_related_places() {
         let mut files = Files::default();
         let id = files.add("specs/oils/n°5 a.yaml", "id: 20 °C 5\n");
         let findings = [
-            Finding::warning("outside-band", Span::new(id, 11, 12), "odd").bench("b").instead("c"),
-            Finding::error("bare-number", Span::new(id, 11, 12), "no unit").also(Span::new(id, 0, 2), "here"),
+            rules::OUTSIDE_BAND
+                .graded(Severity::Warning, Span::new(id, 11, 12), "odd")
+                .bench("b")
+                .instead("c"),
+            rules::BARE_NUMBER.at(Span::new(id, 11, 12), "no unit").also(Span::new(id, 0, 2), "here"),
         ];
-        let page = |code: &str| {
-            let text =
-                "# bare-number\n\n## What it finds\nA number. It has no unit.\n\n## At the bench\nGuesses.";
-            (code == "bare-number").then(|| text.to_owned())
+        let page = |rule: &Rule| {
+            format!(
+                "# {}\n\n## What it finds\nA number. It has no unit.\n\n## At the bench\nGuesses.",
+                rule.code
+            )
         };
         let log: Value = serde_json::from_str(&sarif(&findings, &files, "shop", page)).unwrap();
         let run = &log["runs"][0];
         let help = &run["tool"]["driver"]["rules"][0];
         assert_eq!(help["fullDescription"]["text"], "A number. It has no unit.");
-        assert_eq!(help["shortDescription"]["text"], "A number.");
+        assert_eq!(help["shortDescription"]["text"], rules::BARE_NUMBER.title);
         assert_eq!(
             help["help"]["text"],
             "bare-number\n\nWhat it finds\nA number. It has no unit.\n\nAt the bench\nGuesses."
         );
         assert_eq!(run["columnKind"], "unicodeCodePoints");
-        assert_eq!(run["tool"]["driver"]["rules"][1], json!({"id": "outside-band"}), "no page, no help");
+        assert_eq!(run["tool"]["driver"]["rules"][1]["id"], "outside-band");
         assert_eq!(run["results"][0]["ruleIndex"], 1);
         assert_eq!(run["results"][0]["message"]["text"], "odd. At the bench: b. Write instead: c");
         let place = &run["results"][1]["locations"][0]["physicalLocation"];

@@ -73,9 +73,9 @@ impl Writer<'_> {
             Severity::Note => Level::NOTE,
         };
         // "error[code]: "
-        let lead = finding.severity.word().len() + finding.code.len() + 4;
+        let lead = finding.severity.word().len() + finding.code().len() + 4;
         let title = self.wrapped(&finding.message, lead);
-        let mut group = Group::with_title(level.primary_title(title).id(finding.code));
+        let mut group = Group::with_title(level.primary_title(title).id(finding.code()));
 
         let mut shown = vec![Shown {
             file: finding.span.file,
@@ -187,6 +187,7 @@ fn plain(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diagnostic::Rule;
 
     fn files(path: &str, source: &str) -> (Files, FileId) {
         let mut files = Files::default();
@@ -201,7 +202,12 @@ mod tests {
 
     fn told(source: &str, part: &str) -> String {
         let (files, id) = files("specs/forks/a.yaml", source);
-        text(&[Finding::error("code", at(id, source, part), "message")], &files, 80, false)
+        text(
+            &[Rule::invented("code").graded(Severity::Error, at(id, source, part), "message")],
+            &files,
+            80,
+            false,
+        )
     }
 
     fn widest(text: &str) -> usize {
@@ -214,9 +220,7 @@ mod tests {
         let (mut files, id) = files("specs/forks/a.yaml", source);
         let other = "title: Road\noil:\n  air_gap: 96 mm\n";
         let family = files.add("specs/families/road.yaml", other);
-        let finding = Finding::error(
-            "bare-number",
-            at(id, source, "50"),
+        let finding = Rule::invented("bare-number").graded(Severity::Error, at(id, source, "50"),
             "`50` has no unit, and a gap may be written in millimetres or in inches by whoever copied it last",
         )
         .bench("A gap read in the wrong unit is 25 times too large, and nobody sees it before the fork is ridden.")
@@ -312,7 +316,9 @@ mod tests {
     fn a_span_at_the_end_of_the_file() {
         let source = "id: a\n";
         let (files, id) = files("specs/forks/a.yaml", source);
-        let end = |start, end| Finding::warning("code", Span::new(id, start, end), "message");
+        let end = |start, end| {
+            Rule::invented("code").graded(Severity::Warning, Span::new(id, start, end), "message")
+        };
         insta::assert_snapshot!(text(&[end(6, 6), end(4, 6), end(4, 99)], &files, 80, false), @r#"
         warning[code]: message
         --> specs/forks/a.yaml:2:1
@@ -358,7 +364,8 @@ mod tests {
     fn a_long_label_and_long_words_stay_within_80_columns() {
         let source = "id: a\nname: b\n";
         let (files, id) = files("specs/forks/a.yaml", source);
-        let finding = Finding::note("code", at(id, source, "b"), "m".repeat(200))
+        let finding = Rule::invented("code")
+            .graded(Severity::Note, at(id, source, "b"), "m".repeat(200))
             .also(
                 at(id, source, "id"),
                 "a label so long that it does not fit beside the place it is about, not at all",
@@ -374,7 +381,8 @@ mod tests {
     fn what_a_source_holds_cannot_steer_the_terminal() {
         let source = "na\u{1b}[2Jme: \u{202e}a\n";
         let (files, id) = files("specs/forks/\u{1b}[31m.yaml", source);
-        let finding = Finding::note("code", at(id, source, "me"), "key `na\u{1b}[2Jme`")
+        let finding = Rule::invented("code")
+            .graded(Severity::Note, at(id, source, "me"), "key `na\u{1b}[2Jme`")
             .bench("b\u{1b}]0;x\u{7}")
             .also(at(id, source, "a\n"), "l\u{1b}c");
         let shown = text(&[finding], &files, 80, false);
@@ -388,7 +396,7 @@ mod tests {
     #[test]
     fn colour_only_when_asked() {
         let (files, id) = files("a.yaml", "id: a\n");
-        let finding = || [Finding::error("code", Span::new(id, 0, 2), "message")];
+        let finding = || [Rule::invented("code").graded(Severity::Error, Span::new(id, 0, 2), "message")];
         assert!(text(&finding(), &files, 80, true).contains("\u{1b}["));
         assert!(!text(&finding(), &files, 80, false).contains('\u{1b}'));
     }
@@ -397,9 +405,9 @@ mod tests {
     fn the_summary_counts() {
         let (_, id) = files("a.yaml", "");
         let span = Span::new(id, 0, 0);
-        let error = || Finding::error("e", span, "m");
-        let warning = || Finding::warning("w", span, "m");
-        let note = || Finding::note("n", span, "m");
+        let error = || Rule::invented("e").graded(Severity::Error, span, "m");
+        let warning = || Rule::invented("w").graded(Severity::Warning, span, "m");
+        let note = || Rule::invented("n").graded(Severity::Note, span, "m");
         assert_eq!(
             summary(&[error(), error(), error(), warning(), note(), note()], 14),
             "3 errors, 1 warning, 2 notes in 14 files."

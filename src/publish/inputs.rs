@@ -34,7 +34,7 @@ pub fn page_inputs(book: &Book, list: &[PagePlan]) -> Vec<Option<Digest>> {
     let common = digest(book.files, |path| !alone(path));
     let mut told: BTreeMap<&String, Vec<String>> = BTreeMap::new();
     for finding in book.findings {
-        let text = format!("{} {}", finding.code, finding.message);
+        let text = format!("{} {}", finding.code(), finding.message);
         let path = &book.files.get(finding.span.file).path;
         for place in finding.reaches.iter().chain([path]) {
             told.entry(place).or_default().push(text.clone());

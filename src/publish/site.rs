@@ -7,7 +7,7 @@ use super::inputs::{page_inputs, run_digest};
 use super::make::Book;
 use super::pages::{Made, card_findings, pages, render_page, site as site_values};
 use super::render::{TemplateProblem, Templates};
-use crate::diagnostic::{Finding, summary};
+use crate::diagnostic::{Finding, rules, summary};
 use crate::output::{Planned, PublishError, Published, Target, publish, up_to_date};
 use crate::pipeline::{Checked, Sources};
 use crate::text::{Files, Span};
@@ -131,7 +131,8 @@ fn template_finding(problem: &TemplateProblem, files: &Files) -> Finding {
         None => format!("the template `{}` cannot be used: {}", problem.name, problem.message),
     };
     let span = span.unwrap_or(Span::new(crate::text::FileId(0), 0, 0));
-    Finding::error("template", span, message)
+    rules::TEMPLATE
+        .at(span, message)
         .bench("pages made from it would be missing or wrong")
         .instead("mend the place that is underlined, or remove the file so that the built-in one is used")
 }

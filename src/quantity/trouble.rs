@@ -1,14 +1,14 @@
 //! What went wrong with what was given, and what a reader gives.
 
 use super::value::Value;
-use crate::diagnostic::Severity;
+use crate::diagnostic::{Rule, Severity};
 use std::ops::Range;
 
 /// Something wrong with, or worth saying about, a value's text.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Trouble {
-    /// The code of the finding.
-    pub code: &'static str,
+    /// The rule that finds it.
+    pub rule: &'static Rule,
     /// How bad it is. A value without an error comes with the troubles; one with an error does not.
     pub severity: Severity,
     /// The bytes of the text it is about, on character boundaries.

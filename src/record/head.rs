@@ -1,6 +1,6 @@
 //! What every record has: a kind, an id that is its file's name, and texts that know their places.
 
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::syntax::yaml::Node;
 use crate::text::{FileId, Files, Span};
 
@@ -125,7 +125,8 @@ pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut 
         let ending = files.get(file).path.rsplit_once('.').map_or("yaml", |(_, ending)| ending);
         let name = if is_id(&id.text) { id.text.clone() } else { as_id(&stem) };
         findings.push(
-            Finding::error("id-form", id.span, format!("the file is called `{stem}`, which cannot be an id"))
+            rules::ID_FORM
+                .at(id.span, format!("the file is called `{stem}`, which cannot be an id"))
                 .bench("an id becomes part of a page's address and must work on every machine")
                 .instead(format!("rename the file to `{name}.{ending}`, and write `id: {name}`")),
         );
@@ -134,7 +135,8 @@ pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut 
     if !is_id(&id.text) {
         let mended = as_id(&id.text);
         findings.push(
-            Finding::error("id-form", id.span, format!("`{}` cannot be an id", id.text))
+            rules::ID_FORM
+                .at(id.span, format!("`{}` cannot be an id", id.text))
                 .bench("an id becomes part of a page's address and must work on every machine")
                 .instead(format!(
                     "use a to z, 0 to 9 and hyphens, such as `{mended}`, and name the file the same"
@@ -142,24 +144,18 @@ pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut 
         );
     } else if let Some((other, _)) = namesake(&id.text, file, files) {
         findings.push(
-            Finding::error(
-                "duplicate-id",
-                id.span,
-                format!("the id `{}` belongs to another record", id.text),
-            )
-            .bench("two records of one name end in the wrong card at the bench")
-            .instead(format!("write `id: {stem}`, like the file's name"))
-            .also(Span::new(other, 0, 0), "the record of that name"),
+            rules::DUPLICATE_ID
+                .at(id.span, format!("the id `{}` belongs to another record", id.text))
+                .bench("two records of one name end in the wrong card at the bench")
+                .instead(format!("write `id: {stem}`, like the file's name"))
+                .also(Span::new(other, 0, 0), "the record of that name"),
         );
     } else if id.text != stem {
         findings.push(
-            Finding::error(
-                "id-not-file-name",
-                id.span,
-                format!("the id is `{}` but the file is called `{stem}`", id.text),
-            )
-            .bench("two names for one record end in the wrong card at the bench")
-            .instead(format!("write `id: {stem}`, or rename the file")),
+            rules::ID_NOT_FILE_NAME
+                .at(id.span, format!("the id is `{}` but the file is called `{stem}`", id.text))
+                .bench("two names for one record end in the wrong card at the bench")
+                .instead(format!("write `id: {stem}`, or rename the file")),
         );
     }
     Text { text: stem, span: id.span }

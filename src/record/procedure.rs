@@ -3,7 +3,7 @@
 use super::head::{Text, check_id, text_entry};
 use super::spec::read;
 use crate::catalogue::When;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::draft::STEP_PLACEHOLDERS;
 use crate::quantity::{Dimension, Kind, Quantity, Value, Wanted};
 use crate::syntax::{markdown, markdown::Body, yaml, yaml::Node};
@@ -195,9 +195,7 @@ fn head(file: FileId, text: &str, what: &str, findings: &mut Vec<Finding>) -> Op
     let Some((front, body)) = markdown::split(text) else {
         let end = text.find('\n').unwrap_or(text.len());
         findings.push(
-            Finding::error(
-                "front-matter",
-                Span::new(file, 0, end),
+            rules::FRONT_MATTER.at(Span::new(file, 0, end),
                 format!("this {what} does not begin with a head between two `---` lines"),
             )
             .bench(
@@ -222,7 +220,8 @@ pub(crate) fn read_procedure(
     let body = markdown::read(file, text, from, findings);
     if body.steps().next().is_none() {
         findings.push(
-            Finding::error("procedure-without-steps", id.span, "this procedure has no numbered step")
+            rules::PROCEDURE_WITHOUT_STEPS
+                .at(id.span, "this procedure has no numbered step")
                 .bench("the card would have nothing to do and nothing to tick")
                 .instead("write each step as an item of a numbered list: `1. Tighten the cap.`"),
         );
@@ -264,7 +263,8 @@ pub(crate) fn read_caution(
     let body = markdown::read(file, text, from, findings);
     if body.parts.is_empty() {
         findings.push(
-            Finding::error("caution-empty", id.span, "this caution says nothing")
+            rules::CAUTION_EMPTY
+                .at(id.span, "this caution says nothing")
                 .bench("the hazard would stand on the card without a word on how to avoid it")
                 .instead("write the hazard, what it does, and how to avoid it"),
         );
@@ -323,7 +323,8 @@ fn entries(root: &Node, findings: &mut Vec<Finding>) -> Vec<ServiceEntry> {
                 }
             }
             _ => findings.push(
-                Finding::error("wrong-shape", item.span, "this entry does not say which procedures it means")
+                rules::WRONG_SHAPE
+                    .at(item.span, "this entry does not say which procedures it means")
                     .bench("the work it stands for would be missing from the card")
                     .instead("write a procedure's id, or one of `do:`, `one_of:` and `where_fitted:`"),
             ),

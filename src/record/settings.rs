@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::head::Text;
 use super::spec::read;
 use crate::catalogue::{Catalogue, RawGroup};
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Dimension, Kind, Quantity, Unit, Value, Wanted, unit};
 use crate::syntax::yaml::Node;
 use crate::text::{FileId, Files, Span};
@@ -154,13 +154,10 @@ pub(crate) fn read_settings(
             .any(|scheme| site.text.len() > scheme.len() && site.text.starts_with(scheme))
     {
         findings.push(
-            Finding::error(
-                "site-address",
-                site.span,
-                format!("`{}` is not the address of a site", site.text),
-            )
-            .bench("the code printed on a card would lead nowhere")
-            .instead("write the whole address, such as `https://bench.example`"),
+            rules::SITE_ADDRESS
+                .at(site.span, format!("`{}` is not the address of a site", site.text))
+                .bench("the code printed on a card would lead nowhere")
+                .instead("write the whole address, such as `https://bench.example`"),
         );
     }
     if root.get("safety_values").and_then(|values| values.text_of("second_saying")) == Some("off") {
@@ -171,7 +168,8 @@ pub(crate) fn read_settings(
 
 fn unit_finding(dimension: Dimension, written: &str, span: Span) -> Finding {
     let known: Vec<&str> = dimension.units().map(|unit| unit.symbol).collect();
-    Finding::error("unknown-unit", span, format!("`{written}` is not a unit of {}", dimension.title()))
+    rules::UNKNOWN_UNIT
+        .at(span, format!("`{written}` is not a unit of {}", dimension.title()))
         .bench("pages could not show this dimension in the unit the shop works in")
         .instead(crate::diagnostic::did_you_mean(written, known.iter().copied(), || {
             format!("write one of {}", known.join(", "))
@@ -198,7 +196,7 @@ pub(crate) fn read_fields(root: &Node, catalogue: &mut Catalogue, findings: &mut
                 });
                 let (span, key) = at(&pointer);
                 findings.push(
-                    Finding::error("field-declaration", key.unwrap_or(span), format!("this field cannot be understood: {}", error.inner()))
+                    rules::FIELD_DECLARATION.at(key.unwrap_or(span), format!("this field cannot be understood: {}", error.inner()))
                         .bench("values of this field would be neither checked nor printed")
                         .instead("describe it like a field of the field reference: title, kind, units, measured, wrong"),
                 );
@@ -207,7 +205,8 @@ pub(crate) fn read_fields(root: &Node, catalogue: &mut Catalogue, findings: &mut
                 if let Err((name, why)) = catalogue.add(raw, true) {
                     let (span, key) = at(&format!("/fields/{name}"));
                     findings.push(
-                        Finding::error("field-declaration", key.unwrap_or(span), why)
+                        rules::FIELD_DECLARATION
+                            .at(key.unwrap_or(span), why)
                             .bench("values of this field would be neither checked nor printed")
                             .instead("give it a name of its own, a kind and units the tool knows"),
                     );
@@ -230,13 +229,10 @@ fn temperatures(settings: &Settings, root: &Node, findings: &mut Vec<Finding>) {
             continue;
         }
         findings.push(
-            Finding::warning(
-                "shop-temperature",
-                node.span,
-                format!("`{key}` is outside of {from:.0} °C to {to:.0} °C"),
-            )
-            .bench("fill by weight, viscosity and the warm gap of every fork are worked out for it")
-            .instead("look at number and unit again, such as `20 °C (68 °F)`"),
+            rules::SHOP_TEMPERATURE
+                .at(node.span, format!("`{key}` is outside of {from:.0} °C to {to:.0} °C"))
+                .bench("fill by weight, viscosity and the warm gap of every fork are worked out for it")
+                .instead("look at number and unit again, such as `20 °C (68 °F)`"),
         );
     }
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::head::{RecordKind, Text, check_id, text_entry};
 use super::review::{Review, read_reviews};
 use crate::catalogue::{Attribute, Catalogue, Field, FieldId, Owner, Per, attribute, state_part};
-use crate::diagnostic::{Finding, Severity};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::draft::PLACEHOLDERS;
 use crate::quantity::{Value, Wanted, read_value};
 use crate::syntax::yaml::{Node, Tree};
@@ -377,13 +377,10 @@ fn machines(root: &Node, findings: &mut Vec<Finding>) -> Vec<Machine> {
                 span: item.span,
             }),
             None => findings.push(
-                Finding::error(
-                    "years-unreadable",
-                    years.span,
-                    format!("`{written}` is no year or range of years"),
-                )
-                .bench("the wrong model year brings the wrong numbers")
-                .instead("write one year, such as `\"2018\"`, or first and last, such as `2016..2019`"),
+                rules::YEARS_UNREADABLE
+                    .at(years.span, format!("`{written}` is no year or range of years"))
+                    .bench("the wrong model year brings the wrong numbers")
+                    .instead("write one year, such as `\"2018\"`, or first and last, such as `2016..2019`"),
             ),
         }
     }
@@ -416,26 +413,20 @@ fn sides(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) ->
     match (node.get("left"), node.get("right")) {
         (Some(_), Some(_)) if field.per != Per::Leg => {
             findings.push(
-                Finding::error(
-                    "wrong-shape",
-                    node.span,
-                    format!("`{}` is one figure for the whole fork", field.name),
-                )
-                .bench("the figure for the right leg would be dropped without a word")
-                .instead("write one value, without `left:` and `right:`"),
+                rules::WRONG_SHAPE
+                    .at(node.span, format!("`{}` is one figure for the whole fork", field.name))
+                    .bench("the figure for the right leg would be dropped without a word")
+                    .instead("write one value, without `left:` and `right:`"),
             );
             Sides::Each(Arc::new(poisoned(node)))
         }
         (Some(left), Some(right)) => {
             if let Some(whole) = node.entries().iter().find(|entry| entry.key == "value") {
                 findings.push(
-                    Finding::error(
-                        "wrong-shape",
-                        whole.key_span,
-                        "a value for both legs stands beside one for each",
-                    )
-                    .bench("which of them is meant cannot be told")
-                    .instead("keep `value:`, or `left:` and `right:`"),
+                    rules::WRONG_SHAPE
+                        .at(whole.key_span, "a value for both legs stands beside one for each")
+                        .bench("which of them is meant cannot be told")
+                        .instead("keep `value:`, or `left:` and `right:`"),
                 );
             }
             let both = shared(field, node, text, Shared::default(), findings);
@@ -571,19 +562,18 @@ pub(crate) fn read(
     let truth = matches!(&value, Some(Value::Choice(_))) && matches!(written.as_str(), "true" | "false");
     if *plain && !truth && value.is_some() && crate::syntax::yaml::other_readers_differ(written) {
         findings.push(
-            Finding::warning(
-                "yaml-other-readers",
-                node.span,
-                format!("another YAML reader may take `{written}` for something else"),
-            )
-            .bench("what an editor or another tool shows may differ from what is printed here")
-            .instead(format!("put it in quotes: `\"{written}\"`")),
+            rules::YAML_OTHER_READERS
+                .at(node.span, format!("another YAML reader may take `{written}` for something else"))
+                .bench("what an editor or another tool shows may differ from what is printed here")
+                .instead(format!("put it in quotes: `\"{written}\"`")),
         );
     }
     for trouble in troubles {
         let span = node.part(trouble.range.clone(), text);
         findings.push(
-            Finding::new(trouble.code, trouble.severity, span, trouble.message)
+            trouble
+                .rule
+                .graded(trouble.severity, span, trouble.message)
                 .bench(trouble.bench)
                 .instead(trouble.instead),
         );

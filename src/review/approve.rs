@@ -215,9 +215,12 @@ fn open(
             let path = places.path(finding.span.file);
             ways.push_str(&format!(
                 "\n`{key}` at {path}:{}:{} has `{}` open: {}. ",
-                at.line, at.column, finding.code, finding.message
+                at.line,
+                at.column,
+                finding.code(),
+                finding.message
             ));
-            ways.push_str(&match doubt::letting_stand(&checked.shop, line, finding.code, by) {
+            ways.push_str(&match doubt::letting_stand(&checked.shop, line, finding.code(), by) {
                 Some(lines) => {
                     format!("Mend it; or, where it is right all the same, let an approver say so:\n\n{lines}")
                 }

@@ -8,7 +8,7 @@ use serde_json::Value as Json;
 use super::{FILES, schema};
 use crate::catalogue::Catalogue;
 use crate::check::doubt::acceptance;
-use crate::diagnostic::{Finding, did_you_mean};
+use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::record::RecordKind;
 use crate::syntax::yaml::Node;
 use crate::text::Span;
@@ -75,20 +75,21 @@ fn finding(
             let missing = property.as_str().unwrap_or("");
             if in_value && let Some(given) = other_leg(missing) {
                 findings.push(
-                    Finding::error(
-                        "one-leg-only",
-                        key.unwrap_or(span),
-                        format!("`{name}` gives the {given} leg and not the {missing}"),
-                    )
-                    .bench("the other leg would be set by guess")
-                    .instead(format!("add `{missing}:` with its value, or `not fitted`")),
+                    rules::ONE_LEG_ONLY
+                        .at(
+                            key.unwrap_or(span),
+                            format!("`{name}` gives the {given} leg and not the {missing}"),
+                        )
+                        .bench("the other leg would be set by guess")
+                        .instead(format!("add `{missing}:` with its value, or `not fitted`")),
                 );
                 return;
             }
             let place =
                 if pointer.is_empty() { Span { end: span.start, ..span } } else { key.unwrap_or(span) };
             findings.push(
-                Finding::error("missing-key", place, format!("`{missing}:` is missing{}", inside(pointer)))
+                rules::MISSING_KEY
+                    .at(place, format!("`{missing}:` is missing{}", inside(pointer)))
                     .bench(required_bench(missing, kind))
                     .instead(format!(
                         "add `{missing}:`{}",
@@ -104,15 +105,15 @@ fn finding(
             let written =
                 error.instance().as_str().map_or_else(|| error.instance().to_string(), str::to_owned);
             findings.push(
-                Finding::error(
-                    "unknown-choice",
-                    span,
-                    format!("`{written}` is not one of the choices for `{}`", parent(pointer, name)),
-                )
-                .bench("what must be given, checked and cautioned about hangs on this choice")
-                .instead(did_you_mean(&written, options.iter().copied(), || {
-                    format!("write one of {}", options.join(", "))
-                })),
+                rules::UNKNOWN_CHOICE
+                    .at(
+                        span,
+                        format!("`{written}` is not one of the choices for `{}`", parent(pointer, name)),
+                    )
+                    .bench("what must be given, checked and cautioned about hangs on this choice")
+                    .instead(did_you_mean(&written, options.iter().copied(), || {
+                        format!("write one of {}", options.join(", "))
+                    })),
             );
         }
         // The reader of values says what is wrong with a value, better than a schema can.
@@ -124,20 +125,21 @@ fn finding(
         ValidationErrorKind::Type { .. }
             if scalar(error.instance()) && has_options(schema, error.schema_path().as_str()) => {}
         ValidationErrorKind::Type { .. } if in_value && is_acceptance(pointer) => findings.push(
-            Finding::error(
-                "wrong-shape",
-                if error.instance().is_null() { key.unwrap_or(span) } else { span },
-                "an acceptance says which finding it lets stand, why, and who answers for it",
-            )
-            .bench("the finding stays open, and the reason reaches nobody")
-            .instead(format!("write `{}`", acceptance("CODE", "NAME"))),
+            rules::WRONG_SHAPE
+                .at(
+                    if error.instance().is_null() { key.unwrap_or(span) } else { span },
+                    "an acceptance says which finding it lets stand, why, and who answers for it",
+                )
+                .bench("the finding stays open, and the reason reaches nobody")
+                .instead(format!("write `{}`", acceptance("CODE", "NAME"))),
         ),
         ValidationErrorKind::Type { .. } => {
             let (message, instead) =
                 shape(error.instance(), pointer, name, schema, error.schema_path().as_str());
             let place = if error.instance().is_null() { key.unwrap_or(span) } else { span };
             findings.push(
-                Finding::error("wrong-shape", place, message)
+                rules::WRONG_SHAPE
+                    .at(place, message)
                     .bench("what stands here would not reach the page or the card")
                     .instead(instead),
             );
@@ -145,7 +147,8 @@ fn finding(
         ValidationErrorKind::MinLength { .. } | ValidationErrorKind::MinItems { .. } => {
             let list = error.instance().is_array();
             findings.push(
-                Finding::error("wrong-shape", key.unwrap_or(span), format!("`{name}` is empty"))
+                rules::WRONG_SHAPE
+                    .at(key.unwrap_or(span), format!("`{name}` is empty"))
                     .bench(if list {
                         "a list of nothing is read as if it were not there"
                     } else {
@@ -156,25 +159,22 @@ fn finding(
         }
         ValidationErrorKind::MaxItems { limit } => {
             findings.push(
-                Finding::error(
-                    "wrong-shape",
-                    key.unwrap_or(span),
-                    format!("`{name}` holds more than {limit}"),
-                )
-                .bench("what comes after would be left out without a word")
-                .instead("keep the first, and remove the rest"),
+                rules::WRONG_SHAPE
+                    .at(key.unwrap_or(span), format!("`{name}` holds more than {limit}"))
+                    .bench("what comes after would be left out without a word")
+                    .instead("keep the first, and remove the rest"),
             );
         }
         other => {
             let keyword = other.keyword();
             findings.push(
-                Finding::error(
-                    "wrong-shape",
-                    key.unwrap_or(span),
-                    format!("`{name}` does not have the shape it should ({keyword})"),
-                )
-                .bench("what stands here would not reach the page or the card")
-                .instead("see the field reference, or let an editor complete it from the schema"),
+                rules::WRONG_SHAPE
+                    .at(
+                        key.unwrap_or(span),
+                        format!("`{name}` does not have the shape it should ({keyword})"),
+                    )
+                    .bench("what stands here would not reach the page or the card")
+                    .instead("see the field reference, or let an editor complete it from the schema"),
             );
         }
     }
@@ -243,7 +243,8 @@ fn parent<'a>(pointer: &'a str, name: &'a str) -> &'a str {
 fn unknown_key(word: &str, span: Span, pointer: &str, known: &[String], catalogue: &Catalogue) -> Finding {
     let home = catalogue.iter().find(|(_, field)| field.name == word).map(|(_, field)| field.key.clone());
     if word == "accept" {
-        return Finding::error("unknown-key", span, format!("`accept` is not known{}", inside(pointer)))
+        return rules::UNKNOWN_KEY
+            .at(span, format!("`accept` is not known{}", inside(pointer)))
             .bench("the finding stays open, and the reason reaches nobody")
             .instead(format!(
                 "write it at the value that is meant, beside `value:`: `{}`",
@@ -252,7 +253,7 @@ fn unknown_key(word: &str, span: Span, pointer: &str, known: &[String], catalogu
     }
     let thickness = ["weight", "viscosity", "grade", "sae", "oil_weight"];
     if thickness.contains(&word.to_lowercase().as_str()) && known.iter().any(|key| key == "choices") {
-        return Finding::error("unknown-key", span, format!("`{word}` is not known{}", inside(pointer)))
+        return rules::UNKNOWN_KEY.at(span, format!("`{word}` is not known{}", inside(pointer)))
             .bench("a “weight” says nothing of how thick an oil is, and another brand’s would be poured")
             .instead("name the oil under `oil:` with `oil:` and its id; how thick it is stands in its record in specs/oils");
     }
@@ -263,7 +264,8 @@ fn unknown_key(word: &str, span: Span, pointer: &str, known: &[String], catalogu
         }
         None => format!("what can stand here: {}", known.join(", ")),
     });
-    Finding::error("unknown-key", span, format!("`{word}` is not known{}", inside(pointer)))
+    rules::UNKNOWN_KEY
+        .at(span, format!("`{word}` is not known{}", inside(pointer)))
         .bench("a value under a wrong name never reaches the page or the card")
         .instead(instead)
 }

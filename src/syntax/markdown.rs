@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use pulldown_cmark::{CowStr, Event, LinkType, Options, Parser, Tag, TagEnd, TextMergeWithOffset, html};
 
-use crate::diagnostic::{Finding, nearest};
+use crate::diagnostic::{Finding, nearest, rules};
 use crate::text::{FileId, Span};
 
 /// The schemes a link may have, besides the web's and mail's.
@@ -245,7 +245,8 @@ impl Reader<'_> {
         let action = drop_lone_cautions(action).without_empty_paragraphs();
         if action.is_blank() {
             self.findings.push(
-                Finding::error("step-empty", span, "this step says nothing to do")
+                rules::STEP_EMPTY
+                    .at(span, "this step says nothing to do")
                     .bench("the card would show an empty line to tick")
                     .instead("write what to do, or remove the step"),
             );
@@ -270,13 +271,10 @@ impl Reader<'_> {
                 Event::Start(Tag::Image { .. }) => {
                     let end = block_end(events, at);
                     self.findings.push(
-                        Finding::warning(
-                            "image-left-out",
-                            self.span(range),
-                            "a picture stands here and is left out",
-                        )
-                        .bench("whoever needs the picture to do the step cannot do it from the card")
-                        .instead("describe what the picture shows in words"),
+                        rules::IMAGE_LEFT_OUT
+                            .at(self.span(range), "a picture stands here and is left out")
+                            .bench("whoever needs the picture to do the step cannot do it from the card")
+                            .instead("describe what the picture shows in words"),
                     );
                     let inner: Vec<_> = events[at + 1..end.saturating_sub(1).max(at + 1)].to_vec();
                     pieces.extend(inner.into_iter().map(|(event, _)| Piece::Event(event.into_static())));
@@ -285,13 +283,10 @@ impl Reader<'_> {
                 }
                 Event::Html(raw) | Event::InlineHtml(raw) => {
                     self.findings.push(
-                        Finding::warning(
-                            "html-as-text",
-                            self.span(range),
-                            "HTML is shown as the text it is, not as a page element",
-                        )
-                        .bench("tags between the words make a step hard to read")
-                        .instead("use Markdown; put code or angle brackets in backticks"),
+                        rules::HTML_AS_TEXT
+                            .at(self.span(range), "HTML is shown as the text it is, not as a page element")
+                            .bench("tags between the words make a step hard to read")
+                            .instead("use Markdown; put code or angle brackets in backticks"),
                     );
                     pieces.push(Piece::Event(Event::Text(CowStr::from(raw.to_string()))));
                 }
@@ -332,7 +327,8 @@ impl Reader<'_> {
         if SCHEMES.contains(&scheme) {
             if visible.trim().is_empty() {
                 self.findings.push(
-                    Finding::error("reference-without-text", whole, "this reference has no text to show")
+                    rules::REFERENCE_WITHOUT_TEXT
+                        .at(whole, "this reference has no text to show")
                         .bench("the number would stand on the card without a word on what it is")
                         .instead(format!("write `[what to call it]({target})`")),
                 );
@@ -362,21 +358,23 @@ impl Reader<'_> {
         }
         let nearest = nearest(&lower, SCHEMES);
         self.findings.push(
-            Finding::error(
-                "link-scheme",
-                span,
-                if scheme.is_empty() {
-                    format!("`{target}` names no kind of thing to link to")
-                } else {
-                    format!("`{scheme}:` is not a kind of link that can be followed safely")
-                },
-            )
-            .bench("what it should bring would be missing from the page and the card")
-            .instead(match nearest {
-                Some(scheme) => format!("did you mean `{scheme}:{rest}`?"),
-                None => "link to spec:, procedure:, caution:, tool:, oil: or reading:, or to a web address"
-                    .to_owned(),
-            }),
+            rules::LINK_SCHEME
+                .at(
+                    span,
+                    if scheme.is_empty() {
+                        format!("`{target}` names no kind of thing to link to")
+                    } else {
+                        format!("`{scheme}:` is not a kind of link that can be followed safely")
+                    },
+                )
+                .bench("what it should bring would be missing from the page and the card")
+                .instead(match nearest {
+                    Some(scheme) => format!("did you mean `{scheme}:{rest}`?"),
+                    None => {
+                        "link to spec:, procedure:, caution:, tool:, oil: or reading:, or to a web address"
+                            .to_owned()
+                    }
+                }),
         );
         pieces.push(Piece::Event(Event::Text(CowStr::from(visible))));
     }
@@ -389,13 +387,13 @@ impl Reader<'_> {
             let inner = raw.find(&format!("]({scheme}:")).unwrap_or(at);
             let end = raw[inner..].find(')').map_or(raw.len(), |n| inner + n);
             self.findings.push(
-                Finding::error(
-                    "link-lost",
-                    self.span(range).part(inner + 2..end),
-                    "this link would be shown as plain text: its target holds a space or is not closed",
-                )
-                .bench("the number it should bring would be missing from the step")
-                .instead("write the target without spaces, and close it with `)`"),
+                rules::LINK_LOST
+                    .at(
+                        self.span(range).part(inner + 2..end),
+                        "this link would be shown as plain text: its target holds a space or is not closed",
+                    )
+                    .bench("the number it should bring would be missing from the step")
+                    .instead("write the target without spaces, and close it with `)`"),
             );
             return;
         }
@@ -403,13 +401,13 @@ impl Reader<'_> {
             let raw = self.text.get(self.span(range).range()).unwrap_or("");
             let inner = raw.find("][").unwrap_or(at);
             self.findings.push(
-                Finding::error(
-                    "link-lost",
-                    self.span(range).part(inner..inner + 2),
-                    "this link would be shown as plain text: what it points to is defined nowhere",
-                )
-                .bench("what it should bring would be missing from the step")
-                .instead("write the target in round brackets: `[text](spec:group.name)`"),
+                rules::LINK_LOST
+                    .at(
+                        self.span(range).part(inner..inner + 2),
+                        "this link would be shown as plain text: what it points to is defined nowhere",
+                    )
+                    .bench("what it should bring would be missing from the step")
+                    .instead("write the target in round brackets: `[text](spec:group.name)`"),
             );
         }
     }

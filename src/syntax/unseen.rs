@@ -1,6 +1,6 @@
 //! Characters that nobody sees and that still make one word another.
 
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::text::{FileId, Span};
 
 /// The most that are told of one file; a file full of them is not a text.
@@ -15,9 +15,7 @@ pub fn none_unseen(file: FileId, text: &str, findings: &mut Vec<Finding>) -> boo
     for (at, c) in unseen.take(MOST) {
         let at = start + at;
         findings.push(
-            Finding::error(
-                "unseen-character",
-                Span::new(file, at, at + c.len_utf8()),
+            rules::UNSEEN_CHARACTER.at(Span::new(file, at, at + c.len_utf8()),
                 format!("a character that cannot be seen stands here (U+{:04X}, {})", u32::from(c), name(c)),
             )
             .bench("a word or number that looks right would be another one, so nothing of this file was read")

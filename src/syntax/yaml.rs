@@ -8,7 +8,7 @@ use std::borrow::Cow;
 use granit_parser::{Event, Parser, Placement, ScalarStyle, ScanError, StructureStyle, options};
 use serde_json::{Map, Number, Value as Json};
 
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::text::{FileId, Span};
 
 /// The deepest nesting a record may have.
@@ -207,7 +207,7 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
     let whole_line = |offset: usize| line_span(file, source, offset);
     if let Some(at) = merge_mark(source) {
         findings.push(
-            Finding::error("yaml-unreadable", whole_line(at), "a merge was not finished here")
+            rules::YAML_UNREADABLE.at(whole_line(at), "a merge was not finished here")
                 .bench("two versions of the record stand in one file, so nothing of it was checked")
                 .instead("keep the lines that hold, from each side, and take out those with `<<<<<<<`, `=======` and `>>>>>>>`"),
         );
@@ -215,7 +215,8 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
     }
     if let Some(span) = tab_indent(file, source) {
         findings.push(
-            Finding::error("yaml-unreadable", span, "a tab stands in the indentation")
+            rules::YAML_UNREADABLE
+                .at(span, "a tab stands in the indentation")
                 .bench("readers disagree on what a tab belongs to; nothing of this file was checked")
                 .instead("indent with spaces, never with a tab"),
         );
@@ -239,7 +240,8 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
                 documents += 1;
                 if documents > 1 {
                     reader.findings.push(
-                        Finding::error("yaml-plain", place, "a second document begins here")
+                        rules::YAML_PLAIN
+                            .at(place, "a second document begins here")
                             .bench(
                                 "only the first would be read, and what follows would be lost without a word",
                             )
@@ -294,7 +296,8 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         }
         if reader.stack.len() > DEPTH {
             reader.findings.push(
-                Finding::error("yaml-plain", place, format!("values are nested more than {DEPTH} deep"))
+                rules::YAML_PLAIN
+                    .at(place, format!("values are nested more than {DEPTH} deep"))
                     .bench("nothing of this file was checked")
                     .instead("a record needs three or four levels; check the indentation or the brackets"),
             );
@@ -309,7 +312,8 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
     let empty = root.as_ref().is_none_or(Node::is_empty);
     if empty {
         findings.push(
-            Finding::error("record-empty", Span::new(file, 0, 0), "the file holds no record")
+            rules::RECORD_EMPTY
+                .at(Span::new(file, 0, 0), "the file holds no record")
                 .bench("whoever looks for it finds a file and no figures")
                 .instead("begin with `id:`, in specs/shop.yaml with `name:`, or remove the file"),
         );
@@ -357,7 +361,8 @@ impl Reader<'_> {
     fn refuse(&mut self, span: Span, message: &str, instead: &str) {
         self.refused = true;
         self.findings.push(
-            Finding::error("yaml-plain", span, message)
+            rules::YAML_PLAIN
+                .at(span, message)
                 .bench("a number that stands elsewhere cannot be checked where it is read")
                 .instead(instead),
         );
@@ -397,7 +402,8 @@ impl Reader<'_> {
                         _ => {
                             self.refused = true;
                             self.findings.push(
-                                Finding::error("yaml-plain", node.span, "a key is a list or a mapping")
+                                rules::YAML_PLAIN
+                                    .at(node.span, "a key is a list or a mapping")
                                     .bench("what stands under it would not reach the page or the card")
                                     .instead("write a plain word as the key"),
                             );
@@ -407,7 +413,8 @@ impl Reader<'_> {
                     if text == "<<" {
                         self.refused = true;
                         self.findings.push(
-                            Finding::error("yaml-plain", node.span, "a merge key (`<<`) stands here")
+                            rules::YAML_PLAIN
+                                .at(node.span, "a merge key (`<<`) stands here")
                                 .bench("a value that is merged in cannot be seen where it is read")
                                 .instead(
                                     "put what models share in a family record and name it with `family:`",
@@ -420,7 +427,7 @@ impl Reader<'_> {
                     if let Some(first) = entries.iter().find(|entry| entry.key == text) {
                         self.refused = true;
                         self.findings.push(
-                            Finding::error("duplicate-key", key_span, format!("`{text}` is written twice"))
+                            rules::DUPLICATE_KEY.at(key_span, format!("`{text}` is written twice"))
                                 .bench("most readers would keep one of the two and drop the other without a word")
                                 .instead("keep the right one and remove the other")
                                 .also(first.key_span, "first written here"),
@@ -447,7 +454,8 @@ impl Reader<'_> {
             return;
         }
         self.findings.push(
-            Finding::error("yaml-swallowed", span, format!("`#{text}` is read as a comment and dropped"))
+            rules::YAML_SWALLOWED
+                .at(span, format!("`#{text}` is read as a comment and dropped"))
                 .bench("the rest of the value would be missing from the page and the card")
                 .instead("put the whole value in double quotes, or put a space after `#` if it is a comment"),
         );
@@ -459,21 +467,15 @@ fn flow_comma(key: &str, key_span: Span, before: Option<&Entry>) -> Finding {
     let earlier = before.and_then(|entry| entry.value.text().map(|text| (text, entry.value.span)));
     match earlier {
         Some((text, span)) if digits && text.chars().last().is_some_and(|c| c.is_ascii_digit()) => {
-            Finding::error(
-                "decimal-comma",
-                Span { end: key_span.end, ..span },
-                format!("the comma cuts `{text},{key}` in two"),
-            )
-            .bench(format!("the card would show {text}, and the rest would be lost"))
-            .instead(format!("write `{text}.{key}` with a point, in quotes"))
+            rules::DECIMAL_COMMA
+                .at(Span { end: key_span.end, ..span }, format!("the comma cuts `{text},{key}` in two"))
+                .bench(format!("the card would show {text}, and the rest would be lost"))
+                .instead(format!("write `{text}.{key}` with a point, in quotes"))
         }
-        _ => Finding::error(
-            "yaml-swallowed",
-            key_span,
-            format!("`{key}` has no value: the comma before it ended the last one"),
-        )
-        .bench("the text after the comma would be lost without a word")
-        .instead("put a value that holds a comma in double quotes"),
+        _ => rules::YAML_SWALLOWED
+            .at(key_span, format!("`{key}` has no value: the comma before it ended the last one"))
+            .bench("the text after the comma would be lost without a word")
+            .instead("put a value that holds a comma in double quotes"),
     }
 }
 
@@ -525,7 +527,8 @@ fn scan_finding(error: &ScanError, source: &str, line: impl Fn(usize) -> Span) -
     } else {
         "check the indentation, the colons and the brackets of this line and the one above"
     };
-    Finding::error("yaml-unreadable", span, format!("this cannot be read as YAML: {}", error.info()))
+    rules::YAML_UNREADABLE
+        .at(span, format!("this cannot be read as YAML: {}", error.info()))
         .bench("nothing of this file was checked")
         .instead(instead)
 }

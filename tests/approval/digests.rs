@@ -183,7 +183,7 @@ fn a_change_in_the_family_reaches_the_review_of_the_fork() {
         files.insert(family.to_owned(), text.replace(old, new).into_bytes());
         let after = check_shop(&Memory { files: files.clone() });
         assert!(matches!(standing(&after, key), Standing::Changed(_)), "{old} to {new}");
-        let told = after.findings.iter().filter(|finding| finding.code == "review-stale").count();
+        let told = after.findings.iter().filter(|finding| finding.code() == "review-stale").count();
         assert_eq!(told, 1, "{old} to {new}");
     }
     // A review of the family vouches for what is inherited.

@@ -57,7 +57,7 @@ fn sarif_keeps_to_the_standards_schema_and_names_every_place_in_the_repository()
     broken.as_object_mut().unwrap().remove("version");
     assert!(!schema.is_valid(&broken));
     // A shop without findings is a log too.
-    let empty = benchleaf::diagnostic::sarif(&[], &benchleaf::text::Files::default(), "", |_| None);
+    let empty = benchleaf::diagnostic::sarif(&[], &benchleaf::text::Files::default(), "", |_| String::new());
     assert!(schema.is_valid(&serde_json::from_str(&empty).unwrap()));
 }
 

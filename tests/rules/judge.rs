@@ -46,15 +46,18 @@ pub fn judge(page: &Page, case: &Case, base: &Shop) -> Result<(), String> {
             place.line,
             place.column,
             finding.severity.word(),
-            finding.code,
+            finding.code(),
             finding.message
         );
     }
     for finding in &checked.findings {
         for text in [&finding.message, &finding.bench, &finding.instead] {
             if !is_sentence(text) {
-                let _ =
-                    writeln!(report, "  `{}` says {text:?}, and should say one plain sentence", finding.code);
+                let _ = writeln!(
+                    report,
+                    "  `{}` says {text:?}, and should say one plain sentence",
+                    finding.code()
+                );
             }
         }
     }
@@ -92,7 +95,7 @@ fn same(wanted: &Expected, finding: &Finding, places: &mut Places<'_>) -> bool {
     wanted.path == places.path(finding.span.file)
         && (wanted.line, wanted.column, wanted.width) == (place.line, place.column, width.max(1))
         && wanted.severity == finding.severity.word()
-        && wanted.code == finding.code
+        && wanted.code == finding.code()
         && finding.message.contains(&wanted.part)
 }
 
@@ -136,7 +139,7 @@ fn markers(case: &Case, findings: &[Finding], files: &Files) -> String {
             " ".repeat(indent + place.column - 1),
             "^".repeat(width.max(1)),
             finding.severity.word(),
-            finding.code,
+            finding.code(),
             finding.message
         );
     }

@@ -8,7 +8,7 @@ use super::told::Told;
 use super::{Book, code, fit, fork::is_number, prose::lower, vouch};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::check::CheckedFork;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::plan::Plan;
 use crate::publish::view::{CardFigure, CardNumber, CardTorque, CardView, DueView, FoundRow, JobBox};
 use crate::quantity::{Dimension, Kind, Value};
@@ -160,7 +160,8 @@ pub fn overflow(book: &Book, at: usize, n: usize, made: &Card) -> Option<Finding
         fork.id,
         over.ceil()
     );
-    let mut finding = Finding::error("card-overflow", service.id.span, what)
+    let mut finding = rules::CARD_OVERFLOW
+        .at(service.id.span, what)
         .bench("the last lines would be cut off or land on a third page that nobody keeps")
         .instead(instead);
     finding.reaches = vec![fork.id.clone()];

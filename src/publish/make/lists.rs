@@ -435,7 +435,7 @@ pub fn review(book: &Book) -> ReviewView {
         };
         view.findings.push(FindingRow {
             severity: finding.severity.word().to_owned(),
-            code: finding.code.to_owned(),
+            code: finding.code().to_owned(),
             place: format!("{}:{}", places.path(finding.span.file), start.line),
             message: sentence(&words::plain(shop, &finding.message)),
             bench: sentence(&words::plain(shop, &finding.bench)),

@@ -2,7 +2,8 @@
 
 use pulldown_cmark::{Event, Parser, html};
 
-use crate::check::pages::{PAGES, page};
+use crate::check::pages::page;
+use crate::diagnostic::{Rule, rules as all};
 use crate::publish::view::{Link, RuleView, RulesView};
 
 /// The page of a rule.
@@ -12,12 +13,12 @@ pub fn rule_href(code: &str) -> String {
 
 /// Every rule's code, sorted.
 pub fn codes() -> impl Iterator<Item = &'static str> {
-    PAGES.iter().map(|(code, _)| *code)
+    all::ALL.iter().map(|rule| rule.code)
 }
 
 /// What a rule finds, what that does at the bench, and what to write instead.
 pub fn rule(code: &str) -> RuleView {
-    let text = page(code).unwrap_or_default();
+    let text = Rule::of(code).map(page).unwrap_or_default();
     // The first line is the code, which is the page's heading.
     let text = text.split_once('\n').map_or("", |(_, rest)| rest);
     let events = Parser::new(text).map(|event| match event {

@@ -4,6 +4,7 @@
 use super::show::escape;
 use super::{fork::capital, prose::lower};
 use crate::catalogue::Catalogue;
+use crate::diagnostic::{Rule, in_words};
 use crate::record::SpecRecord;
 use crate::resolve::Shop;
 
@@ -75,13 +76,7 @@ pub fn as_code(text: &str) -> String {
 
 /// What a rule finds, in words: `outside-band` is `Outside the usual band`.
 pub fn rule(code: &str) -> String {
-    match code {
-        "outside-band" => "Outside the usual band".to_owned(),
-        "second-saying" => "Said only once".to_owned(),
-        "estimate" => "Rests on an estimate".to_owned(),
-        "leg-difference" => "Difference between the legs".to_owned(),
-        other => capital(&other.replace('-', " ")),
-    }
+    Rule::of(code).map_or_else(|| in_words(code), Rule::words)
 }
 
 #[cfg(test)]

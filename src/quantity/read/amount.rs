@@ -3,6 +3,7 @@
 use super::cursor::Cursor;
 use super::plain;
 use super::reading::reading;
+use crate::diagnostic::rules;
 use crate::quantity::agree;
 use crate::quantity::field::{For, Kind, Wanted, free};
 use crate::quantity::refuse;
@@ -72,7 +73,7 @@ fn quantity(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<(Quantity, Vec<Tro
     if bracket && !cursor.eat(")") {
         let range = bracket_at..bracket_at + 1;
         return Err(refuse::error(
-            "unreadable-value",
+            &rules::UNREADABLE_VALUE,
             range,
             "the bracket is not closed",
             "a second saying that is cut off cannot be checked",
@@ -106,7 +107,7 @@ pub(super) fn sections(text: &str, wanted: &Wanted<'_>) -> Outcome {
     let mut troubles = Vec::new();
     let wrong = |range, message: &str| {
         Err(refuse::error(
-            "nonsense-range",
+            &rules::NONSENSE_RANGE,
             range,
             message,
             "the stretches would overlap or leave a gap, and the amount of oil would be worked out wrong",

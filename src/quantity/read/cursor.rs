@@ -300,7 +300,7 @@ mod tests {
             ("12345678901234567890", "not-a-number"),
             ("1/99999999999", "not-a-number"),
         ] {
-            assert_eq!(Cursor::new(text).number().unwrap_err().code, code, "{text}");
+            assert_eq!(Cursor::new(text).number().unwrap_err().rule.code, code, "{text}");
         }
     }
 }

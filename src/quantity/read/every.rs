@@ -66,8 +66,8 @@ mod tests {
         assert_eq!(of("16 oz"), ["16 US fl oz", "16 imp fl oz", "16 oz av"]);
         assert_eq!(of("450 mL"), ["450 mL"]);
         assert_eq!(of("20 lb").len(), 6);
-        assert_eq!(every_reading("16").unwrap_err().code, "bare-number");
-        assert_eq!(every_reading("").unwrap_err().code, "unreadable-value");
+        assert_eq!(every_reading("16").unwrap_err().rule.code, "bare-number");
+        assert_eq!(every_reading("").unwrap_err().rule.code, "unreadable-value");
     }
 
     #[test]

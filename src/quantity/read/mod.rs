@@ -169,7 +169,7 @@ mod tests {
             let value = value.unwrap_or_else(|| panic!("{text}: {troubles:?}"));
             assert_eq!(write_value(&value), *canonical, "{text}");
             assert_eq!(value.shown(), *shown, "{text}");
-            let codes: Vec<_> = troubles.iter().map(|trouble| trouble.code).collect();
+            let codes: Vec<_> = troubles.iter().map(|trouble| trouble.rule.code).collect();
             assert_eq!(codes, if *note { vec!["unit-spelling"] } else { vec![] }, "{text}");
             assert_eq!(of(*dimension, canonical), (Some(value), vec![]), "{text}");
         }
@@ -287,7 +287,7 @@ mod tests {
             assert_eq!(value, None, "{text}");
             assert_eq!(troubles.len(), 1, "{text}");
             let trouble = &troubles[0];
-            assert_eq!((trouble.code, trouble.severity), (code, Severity::Error), "{text}: {trouble:?}");
+            assert_eq!((trouble.rule.code, trouble.severity), (code, Severity::Error), "{text}: {trouble:?}");
             assert!(text.get(trouble.range.clone()).is_some(), "{text}: {:?}", trouble.range);
             for part in [&trouble.message, &trouble.bench, &trouble.instead] {
                 assert!(!part.is_empty() && !part.ends_with('.') && !part.contains("  "), "{text}: {part}");

@@ -1,7 +1,7 @@
 //! Values that are no quantities: threads, sizes, counts, fits, classes, choices, text, references.
 
 use super::cursor::Cursor;
-use crate::diagnostic::nearest;
+use crate::diagnostic::{Rule, nearest, rules};
 use crate::quantity::field::{For, Wanted};
 use crate::quantity::refuse::{blank, either, error, pattern, quote, spelling_note, title};
 use crate::quantity::trouble::{Outcome, Trouble};
@@ -17,7 +17,7 @@ fn inside(text: &str) -> Range<usize> {
 
 pub(super) fn too_long(text: &str, longest: usize, wanted: &Wanted<'_>) -> Trouble {
     error(
-        "unreadable-value",
+        &rules::UNREADABLE_VALUE,
         0..text.len(),
         format!(
             "{} has a text of {} bytes, and no value is longer than {longest}",
@@ -31,7 +31,7 @@ pub(super) fn too_long(text: &str, longest: usize, wanted: &Wanted<'_>) -> Troub
 
 pub(super) fn empty(text: &str, wanted: &Wanted<'_>) -> Trouble {
     error(
-        "unreadable-value",
+        &rules::UNREADABLE_VALUE,
         0..text.len(),
         format!("{} is empty", title(wanted)),
         "an empty value says neither what to set nor that there is nothing to set",
@@ -43,7 +43,7 @@ pub(super) fn empty(text: &str, wanted: &Wanted<'_>) -> Trouble {
 }
 
 fn unreadable(
-    code: &'static str,
+    rule: &'static Rule,
     text: &str,
     wanted: &Wanted<'_>,
     why: &str,
@@ -52,7 +52,7 @@ fn unreadable(
 ) -> Trouble {
     let range = inside(text);
     error(
-        code,
+        rule,
         range.clone(),
         format!("{} cannot be {}: {why}", quote(&text[range]), a_title(wanted)),
         bench,
@@ -72,7 +72,7 @@ pub(super) fn thread(text: &str, wanted: &Wanted<'_>) -> Outcome {
             blank(first_of(wanted.example, "M8 × 1.25"))
         );
         let bench = "a wrong thread or pitch strips the part";
-        Err(unreadable("thread-unreadable", text, wanted, why, bench, instead))
+        Err(unreadable(&rules::THREAD_UNREADABLE, text, wanted, why, bench, instead))
     };
     let mut cursor = Cursor::new(text);
     if !cursor.eat("M") && !cursor.eat("m") {
@@ -124,7 +124,7 @@ pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
             blank(first_of(wanted.example, sample))
         );
         Err(unreadable(
-            "size-unreadable",
+            &rules::SIZE_UNREADABLE,
             text,
             wanted,
             why,
@@ -200,7 +200,7 @@ pub(super) fn count(text: &str, wanted: &Wanted<'_>) -> Outcome {
     match written.parse() {
         Ok(count) if digits => Ok((Value::Count(count), Vec::new())),
         _ => Err(error(
-            "not-a-number",
+            &rules::NOT_A_NUMBER,
             inside(text),
             format!("{} takes a whole number, not {}", title(wanted), quote(written)),
             "what is counted cannot be counted from this",
@@ -217,7 +217,7 @@ pub(super) fn fit(text: &str, wanted: &Wanted<'_>) -> Outcome {
             blank(first_of(wanted.example, "47 H7"))
         );
         let bench = "the fit decides whether a part presses in, slides or falls out";
-        Err(unreadable("fit-unreadable", text, wanted, why, bench, instead))
+        Err(unreadable(&rules::FIT_UNREADABLE, text, wanted, why, bench, instead))
     };
     let mut cursor = Cursor::new(text);
     let Some(nominal) = positive(&mut cursor)? else { return no("the nominal size is missing") };
@@ -257,7 +257,7 @@ pub(super) fn class(text: &str, wanted: &Wanted<'_>) -> Outcome {
     match PropertyClass::from_mark(bare) {
         Some(class) => Ok((Value::PropertyClass(class), Vec::new())),
         None => Err(unreadable(
-            "class-unreadable",
+            &rules::CLASS_UNREADABLE,
             text,
             wanted,
             "it is not a property class of ISO 898-1 or ISO 3506-1",
@@ -281,7 +281,7 @@ pub(super) fn choice(text: &str, options: &[(String, String)], wanted: &Wanted<'
     });
     let ids: Vec<String> = options.iter().map(|(id, _)| format!("`{id}`")).collect();
     Err(error(
-        "unknown-choice",
+        &rules::UNKNOWN_CHOICE,
         inside(text),
         format!("{} is not one of the choices for {}", quote(written), title(wanted)),
         "what depends on this choice, such as steps and cautions, would be left out",
@@ -299,7 +299,7 @@ pub(super) fn text(text: &str, wanted: &Wanted<'_>) -> Outcome {
         text.char_indices().find(|(_, c)| c.is_control() && !matches!(c, '\n' | '\t' | '\r'))
     {
         return Err(error(
-            "unreadable-value",
+            &rules::UNREADABLE_VALUE,
             at..at + c.len_utf8(),
             format!("{} holds a character that cannot be printed", title(wanted)),
             "it would be missing or a blot on the card",
@@ -317,7 +317,7 @@ pub(super) fn reference(text: &str, wanted: &Wanted<'_>) -> Outcome {
         return Ok((Value::Reference(written.to_owned()), Vec::new()));
     }
     Err(error(
-        "unreadable-value",
+        &rules::UNREADABLE_VALUE,
         inside(text),
         format!("{} is not the id of a record", quote(written)),
         "the part or the oil it should lead to cannot be found",

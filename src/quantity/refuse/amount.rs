@@ -1,7 +1,7 @@
 //! What is said of a whole quantity.
 
 use super::words::{error, pattern, quote};
-use crate::diagnostic::Severity;
+use crate::diagnostic::{Severity, rules};
 use crate::quantity::field::For;
 use crate::quantity::trouble::Trouble;
 use crate::quantity::value::Value;
@@ -10,7 +10,7 @@ use std::ops::Range;
 
 pub(in crate::quantity) fn below_absolute_zero(text: &str, range: Range<usize>) -> Trouble {
     error(
-        "negative-value",
+        &rules::NEGATIVE_VALUE,
         range.clone(),
         format!("{} is colder than anything can be", quote(&text[range])),
         "levels and pressures are corrected with this temperature",
@@ -20,7 +20,7 @@ pub(in crate::quantity) fn below_absolute_zero(text: &str, range: Range<usize>) 
 
 pub(in crate::quantity) fn half_click(text: &str, range: Range<usize>) -> Trouble {
     error(
-        "unreadable-value",
+        &rules::UNREADABLE_VALUE,
         range.clone(),
         format!("{} is not a whole number of clicks", quote(&text[range])),
         "an adjuster rests in its clicks and not between them",
@@ -30,7 +30,7 @@ pub(in crate::quantity) fn half_click(text: &str, range: Range<usize>) -> Troubl
 
 pub(in crate::quantity) fn left_over(text: &str, range: Range<usize>, what: For<'_>) -> Trouble {
     error(
-        "unreadable-value",
+        &rules::UNREADABLE_VALUE,
         range.clone(),
         format!("{} after the value is not understood", quote(&text[range])),
         "what is not understood is not checked and not printed",
@@ -42,7 +42,7 @@ pub(in crate::quantity) fn left_over(text: &str, range: Range<usize>, what: For<
 pub(in crate::quantity) fn spelling_note(text: &str, range: Range<usize>, value: &Value) -> Trouble {
     let canonical = write_value(value);
     Trouble {
-        code: "unit-spelling",
+        rule: &rules::UNIT_SPELLING,
         severity: Severity::Note,
         message: format!("{} is understood as `{canonical}`", quote(text)),
         range,

@@ -1,6 +1,7 @@
 //! What is said of a number that cannot be taken.
 
 use super::words::{error, pattern, phrase, quote, title};
+use crate::diagnostic::rules;
 use crate::quantity::field::For;
 use crate::quantity::trouble::Trouble;
 use crate::quantity::units::Unit;
@@ -9,7 +10,7 @@ use std::ops::Range;
 
 pub(in crate::quantity) fn not_a_number(text: &str, range: Range<usize>, why: &str) -> Trouble {
     error(
-        "not-a-number",
+        &rules::NOT_A_NUMBER,
         range.clone(),
         format!("{} is not a number: {why}", quote(&text[range])),
         "a number that has to be guessed is a number set wrong",
@@ -37,7 +38,7 @@ pub(in crate::quantity) fn decimal_comma(text: &str, range: Range<usize>) -> Tro
         format!("use a point: `{pointed}`")
     };
     error(
-        "decimal-comma",
+        &rules::DECIMAL_COMMA,
         range,
         format!("{} has a comma in the number", quote(written)),
         "a comma is a decimal mark in one country and a thousands mark in another, so the value may be out a thousand times",
@@ -52,7 +53,7 @@ pub(in crate::quantity) fn thousands_point(text: &str, range: Range<usize>, unit
     let fraction = after.trim_end_matches('0');
     let point = if fraction.is_empty() { "" } else { "." };
     error(
-        "thousands-point",
+        &rules::THOUSANDS_POINT,
         range.clone(),
         format!("{} has a point before three digits", quote(written)),
         "a point is a decimal mark in one country and a thousands mark in another, so the value may be out a thousand times",
@@ -74,7 +75,7 @@ pub(in crate::quantity) fn no_number(text: &str, at: usize, what: For<'_>) -> Tr
     let nothing = ["none", "n/a", "na", "-", "–", "—", "no", "nil", "without", "not applicable"];
     if nothing.contains(&rest.trim().to_lowercase().as_str()) {
         return error(
-            "unreadable-value",
+            &rules::UNREADABLE_VALUE,
             range,
             format!("{} does not say whether the part is missing or the value is", quote(rest)),
             "a value nobody has looked up is not the same as a part that is not there",
@@ -82,7 +83,7 @@ pub(in crate::quantity) fn no_number(text: &str, at: usize, what: For<'_>) -> Tr
         );
     }
     error(
-        "unreadable-value",
+        &rules::UNREADABLE_VALUE,
         range,
         said,
         format!("{} takes {}, and nothing can be set from this", title(what.wanted), phrase(what)),
@@ -98,7 +99,7 @@ pub(in crate::quantity) fn negative(
     what: For<'_>,
 ) -> Trouble {
     error(
-        "negative-value",
+        &rules::NEGATIVE_VALUE,
         range.clone(),
         format!("{} is below zero, and {} cannot be", quote(&text[range]), unit.dimension.phrase()),
         format!("{} cannot be set or measured below zero", title(what.wanted)),

@@ -1,6 +1,7 @@
 //! What is said of a tolerance, a limit or a range that cannot be taken.
 
 use super::words::{error, quote};
+use crate::diagnostic::rules;
 use crate::quantity::round::number_in;
 use crate::quantity::trouble::Trouble;
 use crate::quantity::units::Unit;
@@ -14,7 +15,7 @@ pub(in crate::quantity) fn two_units(
     second: &Unit,
 ) -> Trouble {
     error(
-        "nonsense-tolerance",
+        &rules::NONSENSE_TOLERANCE,
         range.clone(),
         format!("{} mixes `{}` and `{}` in one reading", quote(&text[range]), first.symbol, second.symbol),
         "a tolerance read in the wrong unit lets a bad part pass",
@@ -31,7 +32,7 @@ pub(in crate::quantity) fn percent_tolerance(
 ) -> Trouble {
     let worked = middle.float().abs() * percent.float().abs() / 100.0;
     error(
-        "nonsense-tolerance",
+        &rules::NONSENSE_TOLERANCE,
         range.clone(),
         format!("the tolerance is in percent ({})", quote(&text[range])),
         "at the bench a gauge shows the unit, and percent has to be worked out with oily hands",
@@ -47,7 +48,7 @@ pub(in crate::quantity) fn percent_tolerance(
 
 pub(in crate::quantity) fn limit_and_tolerance(text: &str, range: Range<usize>) -> Trouble {
     error(
-        "nonsense-tolerance",
+        &rules::NONSENSE_TOLERANCE,
         range.clone(),
         format!("{} has a limit and a tolerance or range at once", quote(&text[range])),
         "nobody can tell which of the two decides whether the part passes",
@@ -64,7 +65,7 @@ pub(in crate::quantity) fn range(
 ) -> Trouble {
     let same = from.rational() == to.rational();
     error(
-        "nonsense-range",
+        &rules::NONSENSE_RANGE,
         range.clone(),
         match same {
             true => format!("{} begins and ends at the same value", quote(&text[range])),
@@ -98,7 +99,7 @@ pub(in crate::quantity) fn tolerance(
         "is as great as the value itself or greater"
     };
     error(
-        "nonsense-tolerance",
+        &rules::NONSENSE_TOLERANCE,
         range.clone(),
         format!("the tolerance {} {what}", quote(&text[range])),
         "every part would pass, or none",
@@ -126,7 +127,7 @@ pub(in crate::quantity) fn limits(
     };
     let (upper, lower) = (signed(upper), signed(lower));
     error(
-        "nonsense-tolerance",
+        &rules::NONSENSE_TOLERANCE,
         range.clone(),
         format!("the tolerance {} {message}", quote(&text[range])),
         "every part would pass, or none",
@@ -145,7 +146,7 @@ fn signed(limit: &Decimal) -> String {
 
 pub(in crate::quantity) fn half_limits(text: &str, range: Range<usize>) -> Trouble {
     error(
-        "nonsense-tolerance",
+        &rules::NONSENSE_TOLERANCE,
         range.clone(),
         format!("{} gives only one of two limits", quote(&text[range.clone()])),
         "the other limit would have to be guessed",
@@ -155,7 +156,7 @@ pub(in crate::quantity) fn half_limits(text: &str, range: Range<usize>) -> Troub
 
 pub(in crate::quantity) fn half_written(text: &str, range: Range<usize>) -> Trouble {
     error(
-        "unreadable-value",
+        &rules::UNREADABLE_VALUE,
         range.clone(),
         format!("after {} a number is missing", quote(&text[range])),
         "the tolerance or the end of the range would have to be guessed",

@@ -2,7 +2,7 @@
 
 use super::number::not_a_number;
 use super::words::{QUOTED, either, error, harm, pattern, phrase, quote, title, units};
-use crate::diagnostic::nearest_all;
+use crate::diagnostic::{nearest_all, rules};
 use crate::quantity::field::{For, usual};
 use crate::quantity::round::{about, number_in};
 use crate::quantity::trouble::Trouble;
@@ -41,7 +41,13 @@ pub(in crate::quantity) fn bare_number(
         [one] => format!("write {one}, if that is what the sheet says"),
         _ => format!("write {}, whichever the sheet says", either(&each)),
     };
-    error("bare-number", range.clone(), format!("{} has no unit", quote(&text[range])), harm(what), instead)
+    error(
+        &rules::BARE_NUMBER,
+        range.clone(),
+        format!("{} has no unit", quote(&text[range])),
+        harm(what),
+        instead,
+    )
 }
 
 pub(in crate::quantity) fn ambiguous(
@@ -102,7 +108,7 @@ pub(in crate::quantity) fn ambiguous(
         [one] => format!("write {one} if that is what it means"),
         _ => format!("write {}, whichever is meant", either(&write)),
     };
-    error("ambiguous-unit", range, message, spread, instead)
+    error(&rules::AMBIGUOUS_UNIT, range, message, spread, instead)
 }
 
 /// The unit a reading is worked out in: the field's own, unless that is the very unit in question.
@@ -113,7 +119,7 @@ fn metric(dimension: Dimension, unit: &'static Unit, what: For<'_>) -> &'static 
 
 pub(in crate::quantity) fn oil_weight(text: &str, range: Range<usize>, what: For<'_>) -> Trouble {
     error(
-        "ambiguous-unit",
+        &rules::AMBIGUOUS_UNIT,
         range.clone(),
         format!("{} is the \"weight\" on a bottle, not a viscosity", quote(&text[range])),
         "two oils with the same weight on the bottle can differ by half in thickness, and the damping with them",
@@ -142,7 +148,7 @@ pub(in crate::quantity) fn wrong_dimension(
         _ => harm(what),
     };
     error(
-        "wrong-dimension",
+        &rules::WRONG_DIMENSION,
         range.clone(),
         format!(
             "{} takes {}, but {} is {}",
@@ -159,7 +165,7 @@ pub(in crate::quantity) fn wrong_dimension(
 pub(in crate::quantity) fn words_after(text: &str, range: Range<usize>, unit: &Unit) -> Trouble {
     let written = &text[range.clone()];
     error(
-        "unreadable-value",
+        &rules::UNREADABLE_VALUE,
         range,
         format!("after the unit in {} stand words that are not understood", quote(written)),
         "words in a value are not checked, so per leg, gauge or edge could be lost on the card",
@@ -208,7 +214,7 @@ pub(in crate::quantity) fn unknown_unit(text: &str, range: Range<usize>, what: F
         None => format!("write it in {units}{}", pattern(what.wanted)),
     };
     error(
-        "unknown-unit",
+        &rules::UNKNOWN_UNIT,
         range,
         format!("{} is not a unit that is known here", quote(written)),
         harm(what),

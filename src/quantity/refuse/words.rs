@@ -1,6 +1,6 @@
 //! What the messages of this room are put together from.
 
-use crate::diagnostic::Severity;
+use crate::diagnostic::{Rule, Severity};
 use crate::quantity::field::{For, Wanted};
 use crate::quantity::trouble::Trouble;
 use std::ops::Range;
@@ -18,14 +18,14 @@ pub(in crate::quantity) fn quote(text: &str) -> String {
 }
 
 pub(in crate::quantity) fn error(
-    code: &'static str,
+    rule: &'static Rule,
     range: Range<usize>,
     message: impl Into<String>,
     bench: impl Into<String>,
     instead: impl Into<String>,
 ) -> Trouble {
     Trouble {
-        code,
+        rule,
         severity: Severity::Error,
         range,
         message: message.into(),

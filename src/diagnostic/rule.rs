@@ -1,0 +1,106 @@
+//! What is known of a rule, in one value.
+
+use super::{Finding, Severity};
+use crate::text::Span;
+
+/// A rule: every finding is made from one, so that what can be found has a page that explains it.
+///
+/// The values stand in [`rules`]. They are made from the heads of the rules' pages when the program is built.
+pub struct Rule {
+    /// Its code, lower case with hyphens.
+    pub code: &'static str,
+    /// What it finds, in one sentence.
+    pub title: &'static str,
+    /// How bad its findings are; several where that depends on the record, the usual one first.
+    pub severities: &'static [Severity],
+    /// Whether an approver may let its finding stand. A value that cannot be read must be mended.
+    pub acceptable: bool,
+    /// Whether it speaks of the number at its place. Who looked at a value, or how its source is dated, says
+    /// nothing of the number.
+    pub of_the_number: bool,
+    /// What a card calls its finding, where that is not the code in words.
+    pub(crate) called: Option<&'static str>,
+    /// Its page as Markdown, without the examples it is tested by.
+    pub(crate) page: &'static str,
+}
+
+impl Rule {
+    /// The rule with this code.
+    pub fn of(code: &str) -> Option<&'static Rule> {
+        let at = rules::ALL.binary_search_by_key(&code, |rule| rule.code).ok()?;
+        Some(rules::ALL[at])
+    }
+
+    /// A finding of a rule that has one severity.
+    pub(crate) fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
+        debug_assert!(self.severities.len() == 1, "`{}` says how bad it is by `graded`", self.code);
+        self.graded(self.severities[0], span, message)
+    }
+
+    /// A finding of a rule whose severity depends on the record: a draft is warned, a published fork stopped.
+    pub(crate) fn graded(
+        &'static self,
+        severity: Severity,
+        span: Span,
+        message: impl Into<String>,
+    ) -> Finding {
+        debug_assert!(self.severities.contains(&severity), "`{}` is no {}", self.code, severity.word());
+        Finding::new(self, severity, span, message)
+    }
+
+    /// A rule that no page declares, for tests of how findings are written.
+    #[cfg(test)]
+    pub(crate) fn invented(code: &'static str) -> &'static Rule {
+        let severities = &[Severity::Error, Severity::Warning, Severity::Note];
+        let (acceptable, of_the_number) = (false, true);
+        Box::leak(Box::new(Rule {
+            code,
+            title: "",
+            severities,
+            acceptable,
+            of_the_number,
+            called: None,
+            page: "",
+        }))
+    }
+
+    /// What a card or a page calls its finding: `outside-band` is `Outside the usual band`.
+    pub(crate) fn words(&self) -> String {
+        match self.called {
+            Some(words) => words.to_owned(),
+            None => in_words(self.code),
+        }
+    }
+}
+
+/// A code is of one rule.
+impl PartialEq for Rule {
+    fn eq(&self, other: &Rule) -> bool {
+        self.code == other.code
+    }
+}
+
+impl Eq for Rule {}
+
+/// The code alone: a page in every finding of a failed test would hide the finding.
+impl std::fmt::Debug for Rule {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.code)
+    }
+}
+
+/// A code in words.
+pub(crate) fn in_words(code: &str) -> String {
+    let mut words = code.replace('-', " ");
+    if let Some(first) = words.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    words
+}
+
+/// Every rule by its name in capitals; [`ALL`](rules::ALL) lists them.
+pub mod rules {
+    use super::{Rule, Severity};
+
+    include!(concat!(env!("OUT_DIR"), "/rules.rs"));
+}
