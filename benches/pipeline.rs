@@ -17,12 +17,12 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
+use benchleaf::book::Book;
 use benchleaf::diagnostic::Severity;
 use benchleaf::output::{Digest, Planned, Target, publish};
-use benchleaf::publish::make::Book;
-use benchleaf::publish::pages::{Made, pages, render_page, site};
-use benchleaf::publish::render::Templates;
-use benchleaf::publish::site::{Progress, SiteError, already_published, publish_site};
+use benchleaf::site::list::{Made, pages, render_page, site};
+use benchleaf::site::templates::Templates;
+use benchleaf::site::{Progress, SiteError, already_published, publish_site};
 use benchleaf::text::Folder;
 use benchleaf::{Checked, check_shop, check_sources, read_shop};
 

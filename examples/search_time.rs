@@ -10,12 +10,12 @@ use std::error::Error;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use benchleaf::book::Book;
 use benchleaf::check_shop;
-use benchleaf::publish::make::Book;
-use benchleaf::publish::make::home::index_script;
-use benchleaf::publish::pages::{Made, pages, render_page, site};
-use benchleaf::publish::render::Templates;
-use benchleaf::publish::view::SearchEntry;
+use benchleaf::site::list::{Made, pages, render_page, site};
+use benchleaf::site::page::home::index_script;
+use benchleaf::site::templates::Templates;
+use benchleaf::site::view::SearchEntry;
 use benchleaf::text::Folder;
 use headless_chrome::{Browser, LaunchOptions, Tab};
 

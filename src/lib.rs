@@ -1,12 +1,14 @@
 //! benchleaf compiles a fork-service shop's spec records and procedures into checked pages and bench cards.
 //!
-//! One direction: source, record, link and resolve, plan, check, publish. [`check_shop`] is the first
-//! half, [`publish`] the second.
+//! One direction: text, record, resolve, plan, check, then cards and pages. [`check_shop`] is the first
+//! half, [`site`] the second; [`output`] writes what was made.
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
 pub mod bench;
+pub mod book;
 pub mod calc;
+pub mod card;
 pub mod catalogue;
 pub mod check;
 pub mod cli;
@@ -18,14 +20,15 @@ pub mod draft;
 pub mod output;
 mod pipeline;
 pub mod plan;
-pub mod publish;
 pub mod pull;
 pub mod quantity;
 pub mod record;
 pub mod resolve;
 pub mod review;
 pub mod schema;
+pub mod site;
 pub mod syntax;
 pub mod text;
+mod words;
 
 pub use pipeline::{Checked, Sources, check_shop, check_shop_on, check_sources, read_shop};

@@ -2,9 +2,9 @@
 
 use std::sync::LazyLock;
 
-use benchleaf::publish::make::Book;
-use benchleaf::publish::make::card::card;
-use benchleaf::publish::view::{CardView, FoundRow};
+use benchleaf::book::Book;
+use benchleaf::card::card;
+use benchleaf::card::view::{CardView, FoundRow};
 use benchleaf::record::Signal;
 use benchleaf::text::Folder;
 use benchleaf::{Checked, check_shop};

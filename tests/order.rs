@@ -8,11 +8,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::LazyLock;
 
+use benchleaf::book::Book;
+use benchleaf::card::view::CardView;
 use benchleaf::catalogue::{When, Works};
 use benchleaf::diagnostic::Severity;
 use benchleaf::plan::{Vocabulary, ends, holds, plan};
-use benchleaf::publish::make::Book;
-use benchleaf::publish::view::CardView;
 use benchleaf::record::{
     Condition, Conditions, Holder, OnLegs, Pick, Procedure, Service, ServiceEntry, Text,
 };
@@ -498,7 +498,7 @@ fn the_drawn_order_is_the_walk_and_is_made_once_for_each_variant() {
     for service in &shop.services {
         for fork in checked.forks.iter().filter(|fork| service.applies.holds(&fork.choices)) {
             let plan = plan(shop, service, fork);
-            let chart = book.order(fork, &plan);
+            let chart = benchleaf::site::page::service::order_chart(&book, fork, &plan);
             let key = (service.id.text.as_str(), plan.variant(&vocabulary.meant(fork)));
             let first = drawn.entry(key).or_insert_with(|| std::sync::Arc::clone(&chart));
             assert!(std::sync::Arc::ptr_eq(first, &chart), "{} {}", fork.id, service.id.text);
@@ -548,7 +548,7 @@ fn a_card_is_taken_from_the_plan() {
     let card = |fork: &str, service: &str| {
         let fork = checked.forks.iter().find(|known| known.id == fork).unwrap();
         let (n, _) = book.plans.one(fork, checked.shop.service(service).unwrap()).unwrap();
-        benchleaf::publish::make::card::card(&book, fork, n).view
+        benchleaf::card::card(&book, fork, n).view
     };
     let numbers = |view: &CardView| view.numbers.iter().map(|n| n.label.clone()).collect::<BTreeSet<_>>();
     let joints = |view: &CardView| view.torques.iter().map(|t| t.label.clone()).collect::<BTreeSet<_>>();

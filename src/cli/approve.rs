@@ -6,9 +6,10 @@ use std::process::ExitCode;
 
 use super::put::{Held, hold};
 use super::{Format, Stop, checked, tell};
+use crate::book::Book;
+use crate::card::content;
 use crate::diagnostic::{Finding, Severity};
 use crate::pipeline::{Checked, check_shop_on};
-use crate::publish::make::{Book, content};
 use crate::record::RecordKind;
 use crate::review::{Approval, CardNow, Refused, Request, approve, released_text};
 use crate::text::{Changed, Folder, last_commit};

@@ -9,7 +9,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use super::{Findings, Format, ShopFolder, Stop, read, tell};
 use crate::diagnostic::order;
 use crate::pipeline::check_sources;
-use crate::publish::site::{Progress, SiteError, already_published, publish_site};
+use crate::site::{Progress, SiteError, already_published, publish_site};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {

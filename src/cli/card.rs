@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use super::{Stop, checked};
-use crate::publish::make::{Book, content};
+use crate::book::Book;
+use crate::card::content;
 use crate::review::{Answer, CardNow, Fate, look_up};
 
 #[derive(clap::Args)]

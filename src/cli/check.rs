@@ -6,8 +6,8 @@ use std::process::ExitCode;
 
 use crate::diagnostic::{Finding, did_you_mean, order, summary};
 use crate::pipeline::Checked;
-use crate::publish::site::print_findings;
 use crate::record::{RecordKind, stem};
+use crate::site::print_findings;
 
 use super::{Findings, Format, Stop, checked, tell};
 

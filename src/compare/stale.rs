@@ -4,10 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::change::{Comparison, Stale};
 use super::pairs::Pairs;
+use crate::book::Book;
+use crate::book::links::{card_href, fork_href, oil_href, procedure_href, service_href};
+use crate::card::content;
 use crate::check::CheckedFork;
 use crate::pipeline::Checked;
-use crate::publish::make::show::{card_href, fork_href, oil_href, procedure_href, service_href};
-use crate::publish::make::{Book, content};
 use crate::review::CardNow;
 
 /// The old shop's cards whose codes the new shop does not have, by fork and service.

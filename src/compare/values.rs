@@ -7,11 +7,11 @@ use super::bench;
 use super::change::{Figure, ReviewChange, ValueChange};
 use super::number::signed;
 use super::pairs::{Pair, Pairs};
+use crate::book::{figure, vouch};
 use crate::catalogue::Field;
 use crate::check::slips;
 use crate::check::{CheckedFork, CheckedOil};
 use crate::pipeline::Checked;
-use crate::publish::make::{show, vouch};
 use crate::quantity::{Quantity, Shape, Value};
 use crate::record::{Entry, Sides, SourceKind, SourceNote, SpecRecord};
 use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
@@ -171,14 +171,14 @@ fn told_sources(sources: &[Arc<SourceNote>]) -> Vec<String> {
 }
 
 fn figure(shop: &Shop, field: &Field, entry: &Entry, sources: &[Arc<SourceNote>]) -> Figure {
-    let shown = match entry.value.as_ref().map(|value| show::value_text(shop, field, value)) {
+    let shown = match entry.value.as_ref().map(|value| figure::value_text(shop, field, value)) {
         Some((main, second, _)) if second.is_empty() => main,
         Some((main, second, _)) => format!("{main} ({second})"),
         None => format!("{} (unreadable)", entry.text),
     };
     let attributes =
         entry.attributes.iter().map(|(key, named)| format!("{}: {}", key.replace('_', " "), named.text.text));
-    let state = [show::state(entry)].into_iter().chain(attributes).filter(|part| !part.is_empty());
+    let state = [figure::state(entry)].into_iter().chain(attributes).filter(|part| !part.is_empty());
     Figure {
         shown: shown.replace('\u{a0}', " "),
         state: state.collect::<Vec<_>>().join(", ").replace('\u{a0}', " "),

@@ -10,10 +10,10 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::{Arc, Condvar, LazyLock, Mutex, PoisonError};
 
+use benchleaf::book::Book;
 use benchleaf::check_shop;
-use benchleaf::publish::make::Book;
-use benchleaf::publish::pages::{Made, card_findings, pages, render_page, site};
-use benchleaf::publish::render::Templates;
+use benchleaf::site::list::{Made, card_findings, pages, render_page, site};
+use benchleaf::site::templates::Templates;
 use benchleaf::text::{Folder, Source};
 use headless_chrome::protocol::cdp::{Emulation, Network, Page};
 use headless_chrome::types::PrintToPdfOptions;

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use benchleaf::Checked;
 use benchleaf::date::{AsOf, Date};
 use benchleaf::diagnostic::{Finding, Places, order, text};
-use benchleaf::publish::site::print_findings;
+use benchleaf::site::print_findings;
 use benchleaf::text::{Files, Memory};
 
 use crate::change::{Expected, Shop, apply};

@@ -1,0 +1,31 @@
+//! Which numbers of a fork are in doubt: `check` has a finding open on them.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::catalogue::FieldId;
+use crate::check::{CheckedFork, doubt::is_at};
+use crate::diagnostic::Finding;
+use crate::record::SpecLine;
+use crate::review::lines;
+use crate::text::FileId;
+
+/// The findings that put a number in doubt, by file.
+pub type Doubts<'s> = BTreeMap<FileId, Vec<&'s Finding>>;
+
+/// What stands beside a number on which `check` has a finding open.
+pub const IN_DOUBT: &str = "IN DOUBT";
+
+/// The values of a fork on which `check` has a finding open, reviewed or not.
+pub fn doubted(doubts: &Doubts<'_>, fork: &CheckedFork) -> BTreeSet<FieldId> {
+    let record = &fork.record;
+    let family = fork.family.as_ref().map(|family| family.file);
+    // Most forks have nothing open; their lines are not gone through.
+    if ![Some(record.file), family].iter().flatten().any(|file| doubts.contains_key(file)) {
+        return BTreeSet::new();
+    }
+    let open = |line: &SpecLine| {
+        let here = doubts.get(&line.span.file).map_or(&[][..], Vec::as_slice);
+        here.iter().any(|finding| is_at(finding, line, Some(&fork.id)))
+    };
+    lines(fork).into_iter().filter(|(_, (line, _))| open(line)).map(|(id, _)| id).collect()
+}

@@ -1,0 +1,48 @@
+//! When oil and seals are due again.
+
+use std::collections::BTreeSet;
+
+use super::figure::{main_said, two_units};
+use super::view::{DueRow, DueView};
+use crate::catalogue::Owner;
+use crate::quantity::{Kind, Shape};
+use crate::resolve::{ResolvedFork, Shop, Side};
+
+/// When everything with an interval is due again. `renewed`: what begins anew with a service, by key;
+/// none on a fork's own page, where all of them are told.
+pub fn due(shop: &Shop, fork: &ResolvedFork, renewed: Option<&BTreeSet<&str>>) -> DueView {
+    let mut out = DueView::default();
+    // What no work of this shop ever renews, such as the first oil change, is not asked for at hand-back.
+    let known = |key: &str| {
+        renewed.is_none() || shop.procedures.iter().any(|p| p.renews.iter().any(|named| named.text == key))
+    };
+    for (id, field) in shop.catalogue.of(Owner::Fork) {
+        if field.kind != Kind::Interval || !known(&field.key) {
+            continue;
+        }
+        let value = Side::BOTH.iter().find_map(|side| fork.on(*side, id)).filter(|value| !value.not_fitted());
+        let Some(quantity) = value.and_then(|value| value.quantity()) else { continue };
+        let said = main_said(shop, Some(field), quantity);
+        let (every, second, _) = two_units(shop, Some(field), quantity);
+        // Of a range the earlier end: what is changed too early costs oil, too late a tube.
+        let add = match &said.shape {
+            Shape::Range { from, .. } => from.text(),
+            shape => shape.number().text(),
+        };
+        let unit = said.unit.symbol.to_owned();
+        let row = DueRow {
+            title: field.title.clone(),
+            every,
+            second,
+            counted: field.measured.clone(),
+            add,
+            renewed: renewed.is_none_or(|keys| keys.contains(field.key.as_str())),
+            unit,
+        };
+        if row.renewed && !out.units.contains(&row.unit) {
+            out.units.push(row.unit.clone());
+        }
+        out.rows.push(row);
+    }
+    out
+}

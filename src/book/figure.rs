@@ -1,0 +1,350 @@
+//! A resolved value as a page shows it: finished strings with unit, tolerance, second unit, state and source.
+
+use std::borrow::Cow;
+use std::sync::Arc;
+
+use super::keys;
+use super::links::{field_href, oil_href};
+use super::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
+use crate::catalogue::{Field, Per, Role, STATE_PARTS, attribute};
+use crate::quantity::{Kind, Quantity, Said, Shape, Unit, Value};
+use crate::record::{Entry, Named, SourceKind};
+use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
+
+/// A quantity as it is shown: the reading in the shop's first unit where it was written, else as written;
+/// beside it what else was written, or one conversion. The flag says that it was converted here.
+pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (String, String, bool) {
+    let main = main_said(shop, field, quantity);
+    let others: Vec<String> =
+        quantity.said.iter().filter(|said| !std::ptr::eq(*said, main)).map(Said::shown).collect();
+    if !others.is_empty() {
+        return (grouped(&main.shown()), grouped(&others.join(", ")), false);
+    }
+    let second = usual_units(shop, field, main.dimension())
+        .iter()
+        .copied()
+        .take(2)
+        .find(|unit| unit.symbol != main.unit.symbol && unit.dimension == main.unit.dimension);
+    match second {
+        Some(unit) => {
+            let at = field.and_then(|field| field.units.iter().position(|known| known.symbol == unit.symbol));
+            let decimals = match (field, at) {
+                (Some(field), Some(at)) => field.decimals_in(at),
+                _ => main.decimals_in(unit),
+            };
+            let mut second = main.in_unit(unit, decimals);
+            if field.is_some_and(|field| field.kind == Kind::Interval) {
+                second = rough(&second);
+            }
+            (grouped(&main.shown()), grouped(&second), true)
+        }
+        None => (grouped(&main.shown()), String::new(), false),
+    }
+}
+
+/// Stands between groups of three digits: narrow, and no line breaks at it (ISO 80000-1, 7.3.1).
+const THIN: char = '\u{202f}';
+
+/// A number as it is shown, its digits in threes where there are more than four before the point. Only what a page
+/// or a card shows goes through here: records, codes and data keep their digits together.
+pub fn grouped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 4);
+    let mut rest = text;
+    let mut after_point = false;
+    while let Some(letter) = rest.chars().next() {
+        let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+        if digits == 0 {
+            after_point = letter == '.' && out.ends_with(|before: char| before.is_ascii_digit());
+            out.push(letter);
+            rest = &rest[letter.len_utf8()..];
+            continue;
+        }
+        let (number, after) = rest.split_at(digits);
+        for (n, digit) in number.char_indices() {
+            if n > 0 && digits > 4 && !after_point && (digits - n) % 3 == 0 {
+                out.push(THIN);
+            }
+            out.push(digit);
+        }
+        after_point = false;
+        rest = after;
+    }
+    out
+}
+
+/// A converted interval, rounded as its sheet is: nobody counts 20 000 km to the mile. Three figures stay.
+fn rough(text: &str) -> String {
+    let one = |number: &str| match (number.contains('.'), number.parse::<u64>()) {
+        (false, Ok(whole)) if number.len() > 3 => {
+            let last = 10u64.pow(u32::try_from(number.len() - 3).unwrap_or(0));
+            ((whole + last / 2) / last * last).to_string()
+        }
+        _ => number.to_owned(),
+    };
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while !rest.is_empty() {
+        let number = rest.bytes().take_while(|byte| byte.is_ascii_digit() || *byte == b'.').count();
+        let end = if number > 0 { number } else { rest.chars().next().map_or(rest.len(), char::len_utf8) };
+        let (piece, after) = rest.split_at(end);
+        out.push_str(&if number > 0 { one(piece) } else { piece.to_owned() });
+        rest = after;
+    }
+    out
+}
+
+/// The reading that leads: in the shop's first unit where there is one.
+pub fn main_said<'q>(shop: &Shop, field: Option<&Field>, quantity: &'q Quantity) -> &'q Said {
+    let first = usual_units(shop, field, quantity.dimension()).first().copied();
+    let fits = |said: &&Said| first.is_some_and(|unit| unit.symbol == said.unit.symbol);
+    quantity.said.iter().find(fits).unwrap_or_else(|| quantity.main())
+}
+
+/// The shop's units for a dimension, else those of the field.
+pub fn usual_units<'u>(
+    shop: &'u Shop,
+    field: Option<&'u Field>,
+    dimension: crate::quantity::Dimension,
+) -> Cow<'u, [&'static Unit]> {
+    let fits = |unit: &&Unit| unit.dimension == dimension;
+    match (shop.settings.units.get(&dimension), field) {
+        (Some(units), _) if !units.is_empty() => Cow::Borrowed(units),
+        (_, Some(field)) if field.units.iter().all(&fits) => Cow::Borrowed(&field.units),
+        (_, Some(field)) => field.units.iter().copied().filter(fits).collect(),
+        _ => Cow::default(),
+    }
+}
+
+/// A reading with its tolerance apart: `96 mm`, `± 2 mm`.
+pub fn apart(said: &Said) -> (String, String) {
+    let unit = said.unit.symbol;
+    match &said.shape {
+        Shape::PlusMinus { middle, tolerance } => (
+            grouped(&format!("{}\u{a0}{unit}", middle.shown())),
+            format!("±\u{a0}{}\u{a0}{unit}", tolerance.shown()),
+        ),
+        Shape::Limits { middle, upper, lower } => {
+            let sign = |number: &crate::quantity::Decimal| {
+                if number.is_negative() { number.shown() } else { format!("+{}", number.shown()) }
+            };
+            (
+                grouped(&format!("{}\u{a0}{unit}", middle.shown())),
+                format!("{}/{}\u{a0}{unit}", sign(upper), sign(lower)),
+            )
+        }
+        _ => (grouped(&said.shown()), String::new()),
+    }
+}
+
+/// The state a value belongs to, as words.
+pub fn state(entry: &Entry) -> String {
+    let parts = STATE_PARTS.iter().filter_map(|part| {
+        let named = entry.state.get(part.key)?;
+        let text = named_text(named, &part.kind);
+        Some(match part.key {
+            "rest" => format!("after {text} of rest"),
+            "temperature" => format!("at {text}"),
+            _ => text,
+        })
+    });
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+fn named_text(named: &Named, kind: &Kind) -> String {
+    match &named.value {
+        Some(Value::Choice(id)) => option_title(kind, id),
+        Some(value) => value.shown(),
+        None => named.text.text.clone(),
+    }
+}
+
+fn option_title(kind: &Kind, id: &str) -> String {
+    match kind {
+        Kind::Choice(options) => options
+            .iter()
+            .find(|(known, _)| known == id)
+            .map_or_else(|| id.to_owned(), |(_, title)| title.clone()),
+        _ => id.to_owned(),
+    }
+}
+
+/// An attribute as words; empty where it is not given.
+pub fn attribute_text(entry: &Entry, key: &str) -> String {
+    match (entry.attributes.get(key), attribute(key)) {
+        (Some(named), Some(known)) => named_text(named, &known.kind),
+        _ => String::new(),
+    }
+}
+
+/// A value in one line, without its source: for steps and lists.
+pub fn value_text(shop: &Shop, field: &Field, value: &Value) -> (String, String, bool) {
+    match value {
+        Value::Quantity(quantity) => two_units(shop, Some(field), quantity),
+        Value::Choice(id) => (option_title(&field.kind, id), String::new(), false),
+        Value::Reference(id) => {
+            let title = match &field.kind {
+                Kind::Reference(to) if to == "tool" => shop.tool(id).map(|tool| tool.title.clone()),
+                _ => shop.oil(id).map(crate::record::SpecRecord::title),
+            };
+            (title.unwrap_or_else(|| id.clone()), String::new(), false)
+        }
+        // A part that takes no room is none: "0 mm" reads like a figure to be measured.
+        Value::Sections(sections) if field.role == Role::Fitted && sections.iter().all(is_nothing) => {
+            ("nothing".to_owned(), String::new(), false)
+        }
+        other => (other.shown(), String::new(), false),
+    }
+}
+
+fn is_nothing(section: &crate::quantity::Section) -> bool {
+    section.value.middle_si() == 0.0
+}
+
+/// A resolved value with all that belongs to it.
+pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Figure {
+    let entry = &resolved.entry;
+    let (main, second, worked_out) = match resolved.value() {
+        Some(value) => value_text(shop, field, value),
+        None => (entry.text.clone(), String::new(), false),
+    };
+    let link = match resolved.value() {
+        Some(Value::Reference(id)) => match &field.kind {
+            Kind::Reference(to) if to == "tool" => Some(Link::new(format!("tools.html#{id}"), main.clone())),
+            _ => Some(Link::new(oil_href(id), main.clone())),
+        },
+        _ => None,
+    };
+    let details = field
+        .attributes
+        .iter()
+        .map(|key| (key, attribute_text(entry, key)))
+        .filter(|(_, text)| !text.is_empty())
+        .map(|(key, value)| Pair {
+            name: attribute(key).map_or_else(|| key.clone(), |known| known.title.to_owned()),
+            value,
+        });
+    let sources = resolved.sources.iter().map(|source| SourceRow {
+        kind: source.kind.title().to_owned(),
+        title: source.title.clone(),
+        by: source.by.clone().unwrap_or_default(),
+        date: source.date.clone().unwrap_or_default(),
+        estimate: source.kind == SourceKind::Estimate,
+    });
+    let accepted = entry.accept.iter().map(|accept| Accepted {
+        finding: keys::rule(&accept.finding.text),
+        reason: accept.reason.clone(),
+        by: match &accept.until {
+            Some(until) => format!("{}, until {}", accept.by, until.text),
+            None => accept.by.clone(),
+        },
+    });
+    Figure {
+        side: side.to_owned(),
+        main,
+        second,
+        worked_out,
+        state: state(entry),
+        details: details.collect(),
+        sources: sources.collect(),
+        inherited: match &resolved.origin {
+            Origin::Own => None,
+            Origin::Family(id) => Some(Link::new(
+                String::new(),
+                shop.family(id).map_or_else(|| id.clone(), |family| family.model.clone()),
+            )),
+        },
+        estimate: resolved.is_estimate(),
+        doubt: false,
+        not_fitted: resolved.not_fitted(),
+        link,
+        note: entry.note.clone().unwrap_or_default(),
+        accepted: accepted.collect(),
+    }
+}
+
+/// The figures of a field: one where both legs say the same, else left and right.
+pub fn figures(shop: &Shop, fork: &ResolvedFork, id: crate::catalogue::FieldId) -> Vec<Figure> {
+    let field = shop.catalogue.field(id);
+    match (fork.on(Side::Left, id), fork.on(Side::Right, id)) {
+        (None, None) => Vec::new(),
+        (Some(left), Some(right)) if !fork.alike(id) => {
+            vec![figure(shop, field, left, "left"), figure(shop, field, right, "right")]
+        }
+        (Some(one), Some(_)) => vec![figure(shop, field, one, "")],
+        (Some(left), None) => vec![figure(shop, field, left, "left")],
+        (None, Some(right)) => vec![figure(shop, field, right, "right")],
+    }
+}
+
+/// A line from its figures.
+pub fn row_of(field: &Field, figures: Arc<[Figure]>) -> Row {
+    Row {
+        key: field.key.clone(),
+        title: field.title.clone(),
+        field_href: field_href(&field.key),
+        per: match field.per {
+            Per::Leg if figures.iter().all(|figure| figure.side.is_empty()) => "each leg".to_owned(),
+            Per::Pair => "left and right together".to_owned(),
+            _ => String::new(),
+        },
+        role: match field.role {
+            Role::Set => "set",
+            Role::Inspected => "inspected",
+            Role::Fitted => "fitted",
+        }
+        .to_owned(),
+        safety: field.safety,
+        estimate: figures.iter().any(|figure| figure.estimate),
+        mark: String::new(),
+        review: String::new(),
+        figures,
+    }
+}
+
+/// The machines in one line: `Ulm Motors Kestrel 600 2016–2019, …`.
+pub fn machines_line(record: &crate::record::SpecRecord) -> String {
+    let one = |machine: &crate::record::Machine| {
+        format!("{} {} {}", machine.maker, machine.model, years(machine.years))
+    };
+    record.machines.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+/// `2016–2019`, or `2018`.
+pub fn years((first, last): (u16, u16)) -> String {
+    if first == last { first.to_string() } else { format!("{first}–{last}") }
+}
+
+/// How long a procedure takes, hands-on time and waiting apart; empty where neither is said.
+pub fn time(procedure: &crate::record::Procedure) -> String {
+    let shown = |quantity: &Quantity| quantity.main().shown();
+    let waiting = procedure.waiting.as_ref().map(|quantity| format!("{} waiting", shown(quantity)));
+    procedure.time.as_ref().map(shown).into_iter().chain(waiting).collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_numbers_stand_in_threes_and_nothing_else_changes() {
+        let shown = |text: &str| grouped(text).replace(THIN, "_");
+        assert_eq!(shown("20000 km"), "20_000 km");
+        assert_eq!(shown("16000–20000 km"), "16_000–20_000 km");
+        assert_eq!(shown("1234567.12345 N"), "1_234_567.12345 N");
+        for short in ["3000 N", "0.0123456 mm", "M12 × 1.25", "2016–2019", "−40 °C", ""] {
+            assert_eq!(shown(short), short);
+        }
+        // What is taken away again is what was there: no digit is touched.
+        for text in ["20000 km", "1234567.12345 N", "100000 ± 10000 N"] {
+            assert_eq!(grouped(text).replace(THIN, ""), text);
+        }
+    }
+
+    #[test]
+    fn a_converted_interval_is_as_rough_as_its_sheet() {
+        assert_eq!(rough("12427 mi"), "12400 mi");
+        assert_eq!(rough("9942–12427 mi"), "9940–12400 mi");
+        assert_eq!(rough("621 mi"), "621 mi");
+        assert_eq!(rough("18.64 mi"), "18.64 mi");
+    }
+}

@@ -1,0 +1,117 @@
+//! Keys and ids in a person's words: what a finding or the arithmetic names by its key, pages and cards call by its
+//! title.
+
+use crate::catalogue::Catalogue;
+use crate::diagnostic::{Rule, in_words};
+use crate::record::SpecRecord;
+use crate::resolve::Shop;
+use crate::words::{capital, escape, lower};
+
+/// A field or choice by its title; the key itself where there is none.
+fn of_key(catalogue: &Catalogue, key: &str) -> Option<String> {
+    let field = catalogue.find(key).map(|id| catalogue.field(id).title.clone());
+    field.or_else(|| catalogue.choices.iter().find(|choice| choice.key == key).map(|c| c.title.clone()))
+}
+
+/// What is missing, in a sentence: `front axle load with rider and unsprung mass are missing`. A key may be that of
+/// an oil: `grade.density_15 of heron-15`.
+pub fn missing(shop: &Shop, keys: &[String]) -> String {
+    let one = |key: &String| match key.split_once(" of ") {
+        Some((key, oil)) => {
+            let title = of_key(&shop.catalogue, key).map_or_else(|| key.to_owned(), |title| lower(&title));
+            format!("{title} of {}", shop.oil(oil).map_or_else(|| oil.to_owned(), SpecRecord::title))
+        }
+        None => of_key(&shop.catalogue, key).map_or_else(|| key.clone(), |title| lower(&title)),
+    };
+    let said: Vec<String> = keys.iter().map(one).collect();
+    match said.as_slice() {
+        [] => String::new(),
+        [one] => format!("{one} is missing"),
+        [first @ .., last] => format!("{} and {last} are missing", first.join(", ")),
+    }
+}
+
+/// The title of whatever has this key or id in the shop.
+fn title(shop: &Shop, id: &str) -> Option<String> {
+    let record = || shop.fork(id).or(shop.oil(id));
+    of_key(&shop.catalogue, id)
+        .or_else(|| record().map(SpecRecord::title))
+        .or_else(|| shop.family(id).map(|family| family.model.clone()))
+        .or_else(|| shop.procedure(id).map(|procedure| procedure.title.clone()))
+        .or_else(|| shop.service(id).map(|service| service.title.clone()))
+        .or_else(|| shop.caution(id).map(|caution| caution.title.clone()))
+        .or_else(|| shop.tool(id).map(|tool| tool.title.clone()))
+}
+
+/// A finding's sentence for a page: keys and ids by their titles. What is neither stays as it was written, without
+/// its marks.
+pub fn plain(shop: &Shop, message: &str) -> String {
+    let mut out = String::with_capacity(message.len() + 32);
+    for (n, piece) in message.split('`').enumerate() {
+        if n % 2 == 0 {
+            out.push_str(piece);
+            continue;
+        }
+        match title(shop, piece) {
+            // The message gives the title, and the key in brackets after it.
+            Some(title) if out.to_lowercase().ends_with(&format!("{} (", title.to_lowercase())) => {
+                out.push('\0');
+            }
+            Some(title) => out.push_str(&format!("“{title}”")),
+            None => out.push_str(piece),
+        }
+    }
+    capital(&out.replace(" (\0)", ""))
+}
+
+/// A sentence that says what to write in a source, as HTML: what is to be written stands as code.
+pub fn as_code(text: &str) -> String {
+    let pieces = text
+        .split('`')
+        .enumerate()
+        .map(|(n, piece)| if n % 2 == 0 { escape(piece) } else { format!("<code>{}</code>", escape(piece)) });
+    pieces.collect()
+}
+
+/// What a rule finds, in words: `outside-band` is `Outside the usual band`.
+pub fn rule(code: &str) -> String {
+    Rule::of(code).map_or_else(|| in_words(code), Rule::words)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::builtin;
+
+    fn shop() -> Shop {
+        Shop { catalogue: builtin().expect("the catalogue"), ..Shop::default() }
+    }
+
+    #[test]
+    fn what_is_missing_is_named_as_a_mechanic_names_it() {
+        let keys = ["setup.front_load_rider", "setup.unsprung_mass"].map(str::to_owned);
+        assert_eq!(
+            missing(&shop(), &keys),
+            "front axle load with rider and unsprung mass at the front are missing"
+        );
+        assert_eq!(missing(&shop(), &keys[..1]), "front axle load with rider is missing");
+    }
+
+    #[test]
+    fn a_finding_stands_on_a_page_without_keys() {
+        let said = "`oil.refill` is safety-critical and rests on an estimate";
+        assert_eq!(
+            plain(&shop(), said),
+            "“Refill at an oil change” is safety-critical and rests on an estimate"
+        );
+        let said = "the step needs brake caliper bolts (`torque.caliper`), which not every fork has";
+        assert_eq!(plain(&shop(), said), "The step needs brake caliper bolts, which not every fork has");
+        // What is no key is the shop's own word.
+        assert_eq!(plain(&shop(), "`zinc` is no source"), "Zinc is no source");
+    }
+
+    #[test]
+    fn what_is_to_be_written_stands_as_code_and_breaks_out_of_nothing() {
+        assert_eq!(as_code("add `a: <b>`, & go"), "add <code>a: &lt;b&gt;</code>, &amp; go");
+    }
+}

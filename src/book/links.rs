@@ -1,0 +1,36 @@
+//! Where each page of the site stands: its path from the site's top folder.
+
+/// The page of a fork.
+pub fn fork_href(id: &str) -> String {
+    format!("forks/{id}.html")
+}
+
+/// The page to work from, of a fork and a service.
+pub fn service_href(fork: &str, service: &str) -> String {
+    format!("forks/{fork}/{service}.html")
+}
+
+/// The bench card of a fork and a service.
+pub fn card_href(fork: &str, service: &str) -> String {
+    format!("cards/{fork}--{service}.html")
+}
+
+/// The page of an oil.
+pub fn oil_href(id: &str) -> String {
+    format!("oils/{id}.html")
+}
+
+/// The page of a procedure in its general form.
+pub fn procedure_href(id: &str) -> String {
+    format!("procedures/{id}.html")
+}
+
+/// A fork's entry for a field.
+pub fn value_href(fork: &str, key: &str) -> String {
+    format!("forks/{fork}.html#{key}")
+}
+
+/// A field's entry in the field reference.
+pub fn field_href(key: &str) -> String {
+    format!("reference/fields.html#{key}")
+}

@@ -1,0 +1,207 @@
+//! The resolved shop with the look-ups that pages and cards need, gathered once.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::sync::{Arc, Mutex, OnceLock};
+
+use super::doubt::Doubts;
+use super::figure::value_text;
+use super::memo::{Codes, Kept, Recent, Written};
+use super::texts::ForkTexts;
+use crate::catalogue::When;
+use crate::check::{CheckedFork, CheckedOil, doubt::puts_in_doubt};
+use crate::diagnostic::Finding;
+use crate::pipeline::Checked;
+use crate::plan::{Plans, Variant, Vocabulary};
+use crate::quantity::Value;
+use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::text::Files;
+use crate::words::{capital, lower, slug};
+
+/// A part or an oil that forks can share: its key, and how it is called.
+pub type PartKey = (String, String);
+
+/// The resolved shop with the look-ups that pages need.
+pub struct Book<'s> {
+    /// The records.
+    pub shop: &'s Shop,
+    /// The forks, complete.
+    pub forks: &'s [CheckedFork],
+    /// The oils, complete.
+    pub oils: &'s [CheckedOil],
+    /// Whether this shop reviews at all.
+    pub reviewed: bool,
+    /// What was found.
+    pub findings: &'s [Finding],
+    /// What was found that puts a number in doubt, by file.
+    pub doubts: Doubts<'s>,
+    /// The sources, for the places of findings.
+    pub files: &'s Files,
+    /// The services of each fork, planned.
+    pub plans: Plans<'s>,
+    /// For each service, the forks it is for.
+    pub service_forks: Vec<Vec<usize>>,
+    /// Makers of machines, by name, with the name of their page.
+    pub makers: BTreeMap<String, String>,
+    /// Forks by shared part.
+    pub parts: BTreeMap<PartKey, Vec<usize>>,
+    /// Forks by oil.
+    pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
+    /// What was written so far on pages to work from.
+    pub written: Written,
+    /// What was said so far on cards of procedures without a number of the fork, by procedure and how much is said.
+    pub on_cards: Kept<(usize, u8)>,
+    /// The same for the codes of cards, by procedure and legs.
+    pub in_codes: Kept<(usize, u8)>,
+    /// The texts of cautions, by caution.
+    pub body_texts: Kept<usize>,
+    /// What was told last of forks.
+    recent: Recent<'s>,
+    /// For each fork, by id, the codes of its cards, in the order of its services.
+    pub codes: HashMap<&'s str, OnceLock<Vec<Codes>>>,
+    /// The shop's conditions, linked.
+    pub vocabulary: Vocabulary<'s>,
+    /// The charts of orders made so far: forks that share a proof share its chart.
+    pub orders: Mutex<BTreeMap<(&'s str, Variant<'s>), Arc<str>>>,
+    /// For each procedure, the services of forks that come to it, by place of fork and service.
+    users: OnceLock<BTreeMap<&'s str, Vec<(usize, usize)>>>,
+}
+
+/// The fields whose value other forks may share.
+const SHARED: [&str; 4] = ["oil.oil", "oil.outer_oil", "seals.oil_seal", "seals.dust_seal"];
+
+impl<'s> Book<'s> {
+    /// Gathers the look-ups.
+    pub fn new(checked: &'s Checked) -> Self {
+        let (shop, forks) = (&checked.shop, &checked.forks);
+        let mut book = Book {
+            shop,
+            forks,
+            oils: &checked.oils,
+            reviewed: shop.is_reviewed(),
+            findings: &checked.findings,
+            doubts: BTreeMap::new(),
+            files: &checked.files,
+            plans: Plans::new(shop, forks.iter().map(|fork| &fork.resolved)),
+            service_forks: Vec::new(),
+            makers: BTreeMap::new(),
+            parts: BTreeMap::new(),
+            oil_forks: BTreeMap::new(),
+            written: Written::default(),
+            on_cards: Kept::default(),
+            in_codes: Kept::default(),
+            body_texts: Kept::default(),
+            recent: Recent::default(),
+            codes: forks.iter().map(|fork| (fork.id.as_str(), OnceLock::new())).collect(),
+            vocabulary: Vocabulary::of(shop),
+            orders: Mutex::default(),
+            users: OnceLock::new(),
+        };
+        for finding in checked.findings.iter().filter(|finding| puts_in_doubt(finding)) {
+            book.doubts.entry(finding.span.file).or_default().push(finding);
+        }
+        for service in &shop.services {
+            let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
+            book.service_forks.push(fits.map(|(at, _)| at).collect());
+        }
+        let names: BTreeSet<&str> =
+            shop.forks.iter().flat_map(|fork| &fork.machines).map(|machine| machine.maker.as_str()).collect();
+        let mut taken: BTreeSet<String> = BTreeSet::new();
+        for name in names {
+            let base = slug(name, "maker");
+            let free = |taken: &BTreeSet<String>| {
+                (1..)
+                    .map(|n| if n == 1 { base.clone() } else { format!("{base}-{n}") })
+                    .find(|id| !taken.contains(id))
+            };
+            let id = free(&taken).unwrap_or_else(|| base.clone());
+            taken.insert(id.clone());
+            book.makers.insert(name.to_owned(), id);
+        }
+        for (at, fork) in forks.iter().enumerate() {
+            for key in book.parts_of(fork) {
+                book.parts.entry(key).or_default().push(at);
+            }
+            for (_, field) in shop.catalogue.iter() {
+                let crate::quantity::Kind::Reference(to) = &field.kind else { continue };
+                let Some(id) = shop.catalogue.find(&field.key).filter(|_| to == "oil") else { continue };
+                for side in Side::BOTH {
+                    if let Some(Value::Reference(oil)) =
+                        fork.on(side, id).and_then(|resolved| resolved.value())
+                    {
+                        book.oil_forks.entry(oil.clone()).or_default().insert(at);
+                    }
+                }
+            }
+        }
+        book
+    }
+
+    /// The texts of a fork.
+    pub fn texts(&self, fork: &'s CheckedFork) -> Arc<ForkTexts<'s>> {
+        self.recent.of(self.shop, fork, &self.doubts)
+    }
+
+    /// The services of forks that come to a procedure, by place of fork and service: a variant that a fork
+    /// does not choose is not among them.
+    pub fn users(&self, procedure: &str) -> &[(usize, usize)] {
+        let all = || {
+            let mut users: BTreeMap<&'s str, Vec<(usize, usize)>> = BTreeMap::new();
+            for (n, service) in self.shop.services.iter().enumerate() {
+                for at in &self.service_forks[n] {
+                    let plan = self.plans.one(&self.forks[*at], service);
+                    for item in plan.iter().flat_map(|(_, plan)| &plan.items) {
+                        let list = users.entry(item.procedure.id.text.as_str()).or_default();
+                        if list.last() != Some(&(*at, n)) {
+                            list.push((*at, n));
+                        }
+                    }
+                }
+            }
+            users
+        };
+        self.users.get_or_init(all).get(procedure).map_or(&[], Vec::as_slice)
+    }
+
+    /// The page of a maker of machines.
+    pub fn maker_href(&self, maker: &str) -> String {
+        self.makers.get(maker).map(|id| format!("makers/{id}.html")).unwrap_or_default()
+    }
+
+    /// The parts of a fork that others may share.
+    pub fn parts_of(&self, fork: &ResolvedFork) -> Vec<PartKey> {
+        let mut parts: Vec<PartKey> = Vec::new();
+        for key in SHARED {
+            let Some(id) = self.shop.catalogue.find(key) else { continue };
+            let field = self.shop.catalogue.field(id);
+            for side in Side::BOTH {
+                let Some(value) = fork.on(side, id).and_then(|resolved| resolved.value()) else { continue };
+                if matches!(value, Value::NotFitted) {
+                    continue;
+                }
+                let kind = if matches!(value, Value::Reference(_)) { "oil" } else { key };
+                let (text, _, _) = value_text(self.shop, field, value);
+                let name = if kind == "oil" { "Oil" } else { field.title.as_str() };
+                let part = (kind.to_owned(), format!("{name}: {text}"));
+                if !parts.contains(&part) {
+                    parts.push(part);
+                }
+            }
+        }
+        parts
+    }
+
+    /// A condition on a fork's choices in words, one sentence for each way; empty: every fork.
+    pub fn when(&self, when: &When) -> Vec<String> {
+        let all = |map: &BTreeMap<String, Vec<String>>| {
+            let one = |(choice, options): (&String, &Vec<String>)| {
+                let titles: Vec<String> = options
+                    .iter()
+                    .map(|option| lower(self.shop.catalogue.option_title(choice, option)))
+                    .collect();
+                titles.join(" or ")
+            };
+            capital(&map.iter().map(one).collect::<Vec<_>>().join("; "))
+        };
+        when.0.iter().map(all).collect()
+    }
+}

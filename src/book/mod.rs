@@ -1,0 +1,18 @@
+//! What pages and cards share: the look-ups of a checked shop, values in words, who vouches for them, and what is
+//! made once for several pages.
+
+pub mod doubt;
+pub mod due;
+pub mod facts;
+pub mod figure;
+pub mod keys;
+pub mod links;
+mod lookups;
+pub mod memo;
+pub mod reading;
+pub mod short;
+pub mod texts;
+pub mod view;
+pub mod vouch;
+
+pub use lookups::{Book, PartKey};

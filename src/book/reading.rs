@@ -1,0 +1,56 @@
+//! What is read at the bench and written down: on which legs, when, and how a sentence speaks of its box.
+
+use crate::catalogue::{Field, FieldId, Per};
+use crate::quantity::Kind;
+use crate::resolve::{Resolved, ResolvedFork, Side};
+
+/// Whether a value is a number that can be set, not a word.
+pub fn is_number(kind: &Kind) -> bool {
+    matches!(kind, Kind::Quantity(_) | Kind::Setting | Kind::Count | Kind::Sections(_))
+}
+
+/// The phases in which a reading is the fork as it came in: before anything is set, and of parts that are measured
+/// before the rebuild.
+pub const AS_FOUND: [&str; 3] = ["intake", "strip", "inspect"];
+
+/// Whether left and right are written apart.
+pub fn is_read_apart(field: &Field) -> bool {
+    field.per == Per::Leg || field.read_apart
+}
+
+/// Whether this leg has what is to be read: it does that work, and the record does not say that it is not fitted.
+pub fn holds(fork: &ResolvedFork, side: Side, id: FieldId, field: &Field) -> bool {
+    (field.per != Per::Leg || fork.leg(side).work.holds(field.works))
+        && !fork.on(side, id).is_some_and(Resolved::not_fitted)
+}
+
+/// A text in which `one` stands for each box, as a sentence: "Write it: <box>" is "Write it in the box below."
+pub fn boxed(text: &str, one: &str, several: &str) -> String {
+    let text = text.replace(&format!("{one} {one}"), several);
+    let mut out = String::with_capacity(text.len() + 16);
+    let mut rest = text.as_str();
+    let at = |rest: &str| {
+        [one, several].iter().filter_map(|phrase| rest.find(phrase).map(|at| (at, phrase.len()))).min()
+    };
+    while let Some((start, length)) = at(rest) {
+        out.push_str(&rest[..start]);
+        let phrase = &rest[start..start + length];
+        if out.ends_with(": ") {
+            let sentence = out.rfind(". ").map_or(0, |at| at + 2);
+            let said = out[sentence..].trim_end_matches(": ").to_lowercase();
+            if ["write it", "write them", "write both"].iter().any(|short| said.ends_with(short)) {
+                out.truncate(out.len() - 2);
+                out.push(' ');
+            } else if !said.contains("write") && !said.contains("note") {
+                out.push_str(if phrase == several { "write them " } else { "write it " });
+            }
+        }
+        out.push_str(phrase);
+        rest = &rest[start + length..];
+        if rest.is_empty() || rest.starts_with("</p>") {
+            out.push('.');
+        }
+    }
+    out.push_str(rest);
+    out
+}

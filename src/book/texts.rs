@@ -1,0 +1,81 @@
+//! What is told of one fork: made once for all its pages, which come together, and let go soon after the last.
+
+use std::collections::BTreeSet;
+use std::sync::{Arc, OnceLock};
+
+use super::doubt::{Doubts, IN_DOUBT, doubted};
+use super::facts::Facts;
+use super::figure::{figures, row_of};
+use super::short::short_text;
+use super::view::{Figure, Row};
+use crate::catalogue::FieldId;
+use crate::check::CheckedFork;
+use crate::resolve::Shop;
+
+/// What is told of a fork, each part made when it is first asked for.
+#[derive(Debug)]
+pub struct ForkTexts<'s> {
+    /// The fork.
+    pub fork: &'s CheckedFork,
+    shop: &'s Shop,
+    figures: Vec<OnceLock<Arc<[Figure]>>>,
+    short: Vec<OnceLock<Arc<str>>>,
+    facts: OnceLock<Facts>,
+    doubted: BTreeSet<FieldId>,
+}
+
+impl<'s> ForkTexts<'s> {
+    /// Of a fork, its arithmetic and what `check` has open on the shop's numbers.
+    pub fn new(shop: &'s Shop, fork: &'s CheckedFork, doubts: &Doubts<'_>) -> ForkTexts<'s> {
+        let fields = shop.catalogue.iter().count();
+        ForkTexts {
+            fork,
+            shop,
+            figures: vec![OnceLock::new(); fields],
+            short: vec![OnceLock::new(); fields],
+            facts: OnceLock::new(),
+            doubted: doubted(doubts, fork),
+        }
+    }
+
+    /// The figures of a field, as [`figures`] makes them, with the doubt about them.
+    pub fn figures(&self, id: FieldId) -> &Arc<[Figure]> {
+        self.figures[usize::from(id.0)].get_or_init(|| {
+            let mut made = figures(self.shop, self.fork, id);
+            made.iter_mut().for_each(|figure| figure.doubt = self.in_doubt(id));
+            made.into()
+        })
+    }
+
+    /// Whether `check` has a finding open on a field's value.
+    pub fn in_doubt(&self, id: FieldId) -> bool {
+        self.doubted.contains(&id)
+    }
+
+    /// A field's value in a few words, as [`short_text`] makes it, with the doubt about it.
+    pub fn short(&self, id: FieldId) -> &Arc<str> {
+        self.short[usize::from(id.0)].get_or_init(|| {
+            let text = short_text(self.shop, self.fork, id);
+            let marked = self.in_doubt(id) && !text.is_empty();
+            if marked { format!("{text} ({})", IN_DOUBT).into() } else { text.into() }
+        })
+    }
+
+    /// What the page to work from says at its head where numbers are in doubt; else empty.
+    pub fn doubt_sentence(&self) -> String {
+        let names: Vec<&str> =
+            self.doubted.iter().map(|id| self.shop.catalogue.field(*id).title.as_str()).collect();
+        if names.is_empty() { String::new() } else { format!("{}: ask before you use it.", names.join(", ")) }
+    }
+
+    /// A field's line on the fork's page; `None` where the fork has no value for it.
+    pub fn row(&self, id: FieldId) -> Option<Row> {
+        let figures = self.figures(id);
+        (!figures.is_empty()).then(|| row_of(self.shop.catalogue.field(id), Arc::clone(figures)))
+    }
+
+    /// What is to be said about it besides.
+    pub fn facts(&self) -> &Facts {
+        self.facts.get_or_init(|| Facts::of(self.shop, &self.fork.derived))
+    }
+}

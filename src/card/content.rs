@@ -1,0 +1,130 @@
+//! What a card says, apart from how it is laid out: the values, the steps, the cautions and what is worked out
+//! from them. Its digest is the card's code: as long as the code is the same, a card on the bench is right,
+//! however the sheet was filled and whoever has reviewed it since.
+
+use std::collections::BTreeSet;
+use std::ptr::from_ref;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+use super::paper::fit::body_text;
+use crate::book::Book;
+use crate::book::facts::card_tables;
+use crate::book::figure::{attribute_text, machines_line, state};
+use crate::book::memo::Codes;
+use crate::catalogue::Owner;
+use crate::check::CheckedFork;
+use crate::plan::{Plan, Planned};
+use crate::quantity::write_value;
+use crate::resolve::{ResolvedFork, Side};
+use crate::review::CardNow;
+use crate::review::code::short;
+
+/// The codes of a fork's cards, in the order of its services.
+pub fn codes_of<'b, 's>(book: &'b Book<'s>, fork: &'s CheckedFork) -> &'b [Codes] {
+    let made = book.codes.get(fork.id.as_str());
+    made.map_or(&[], |made| made.get_or_init(|| codes(book, fork)))
+}
+
+fn codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<Codes> {
+    let values = values_text(book, fork);
+    let record = &fork.record;
+    let is_estimate =
+        |id| Side::BOTH.iter().any(|side| fork.on(*side, id).is_some_and(|value| value.is_estimate()));
+    let estimates = book.shop.catalogue.of(Owner::Fork).filter(|(id, _)| is_estimate(*id));
+    let estimates: Vec<&str> = estimates.map(|(_, field)| field.key.as_str()).collect();
+    let told = book.texts(fork);
+    let facts = told.facts();
+    let code = short(values.as_bytes());
+    // What is the same for all services of the fork is written once.
+    let [title, machines, values, estimates] =
+        [json(&record.title()), json(&machines_line(record)), json(&values), json(&estimates)];
+    let [warned, tables, not_made] = [json(&facts.cautions), json(&card_tables(fork)), json(&facts.not_made)];
+    let of_service = |plan: &Plan<'_>| {
+        let (service, steps, cautions) =
+            (json(&plan.service.title), steps(book, plan), cautions(book, fork, plan));
+        let said = format!(
+            "[{title},{machines},{service},{values},{estimates},{steps},{cautions},{warned},{tables},{not_made}]"
+        );
+        Codes { values: code.clone(), card: short(said.as_bytes()) }
+    };
+    book.plans.of(fork).iter().map(of_service).collect()
+}
+
+/// As JSON. What a card says is text and lists, and nothing in them that JSON cannot hold.
+fn json(part: &impl Serialize) -> String {
+    serde_json::to_string(part).unwrap_or_default()
+}
+
+/// Every procedure of a plan with its steps, as JSON: without a number of the fork.
+fn steps(book: &Book, plan: &Plan<'_>) -> String {
+    let one = |item: &Planned<'_>| {
+        let procedure = item.procedure;
+        let on = u8::from(item.legs[0]) + 2 * u8::from(item.legs[1]);
+        book.in_codes.or_make((from_ref(procedure).addr(), on), || {
+            let said: Vec<String> = procedure
+                .body
+                .steps()
+                .map(|step| {
+                    step.action.plain(|reference| {
+                        format!("{} [{}:{}]", reference.text, reference.scheme, reference.target)
+                    })
+                })
+                .collect();
+            json(&(&procedure.title, &procedure.phase, item.legs, said))
+        })
+    };
+    let made: Vec<Arc<str>> = plan.items.iter().map(one).collect();
+    format!("[{}]", made.join(","))
+}
+
+/// Every caution of a plan with its text, as JSON.
+fn cautions(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> String {
+    let told = plan.references().filter(|reference| reference.scheme == "caution");
+    let ids: BTreeSet<&str> = told.map(|reference| reference.target.as_str()).collect();
+    let mut cautions: Vec<(&str, &str, Arc<str>)> = ids
+        .into_iter()
+        .filter_map(|id| book.shop.caution(id))
+        .filter(|caution| caution.applies.holds(&fork.choices))
+        .map(|caution| (caution.signal.word(), caution.title.as_str(), body_text(book, caution)))
+        .collect();
+    cautions.sort();
+    cautions.dedup();
+    json(&cautions)
+}
+
+/// Every card of the shop as it is now, by fork and service.
+pub fn cards<'s>(book: &Book<'s>) -> Vec<CardNow> {
+    let published = book.forks.par_iter().filter(|fork| !fork.record.draft);
+    let of_fork = |fork: &'s CheckedFork| {
+        let plans = book.plans.of(fork).iter().zip(codes_of(book, fork));
+        let one = |(plan, codes): (&Plan<'_>, &Codes)| CardNow {
+            fork: fork.id.clone(),
+            service: plan.service.id.text.clone(),
+            values: codes.values.clone(),
+            card: codes.card.clone(),
+        };
+        plans.map(one).collect::<Vec<_>>()
+    };
+    published.flat_map_iter(of_fork).collect()
+}
+
+/// Every value of the fork in one text, for the digest.
+fn values_text(book: &Book, fork: &ResolvedFork) -> String {
+    let mut out = String::new();
+    for (id, field) in book.shop.catalogue.of(Owner::Fork) {
+        for side in Side::BOTH {
+            let Some(resolved) = fork.on(side, id) else { continue };
+            let Some(value) = resolved.value() else { continue };
+            let state = state(&resolved.entry);
+            out.push_str(&format!("{} {} {} {state}", field.key, side.word(), write_value(value)));
+            for key in &field.attributes {
+                out.push_str(&format!(" {}", attribute_text(&resolved.entry, key)));
+            }
+            out.push('\n');
+        }
+    }
+    out
+}

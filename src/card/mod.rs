@@ -1,0 +1,9 @@
+//! The bench card: what it says, its codes, and how it is made to fit on its sheet.
+
+pub mod content;
+mod make;
+mod paper;
+mod qr;
+pub mod view;
+
+pub use make::{Card, card, overflow};

@@ -1,0 +1,193 @@
+//! A chart of lines and bands over one pair of axes.
+
+use std::fmt::Write;
+
+use super::drawing::c;
+use super::scale::{Scale, label, step, ticks};
+use crate::words::escape;
+
+const WIDTH: f64 = 720.0;
+const HEIGHT: f64 = 400.0;
+const LEFT: f64 = 64.0;
+const RIGHT: f64 = 150.0;
+const TOP: f64 = 16.0;
+const BOTTOM: f64 = 52.0;
+
+/// How a series is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Stroke {
+    /// A filled band with solid edges.
+    Band,
+    /// A band of which only the edges are drawn, dashed.
+    Dashed,
+    /// As above, dotted.
+    Dotted,
+}
+
+/// A band from a lower to an upper line, as pairs of x and (lower, upper).
+#[derive(Debug, Clone)]
+pub(super) struct Series {
+    pub label: String,
+    pub stroke: Stroke,
+    pub points: Vec<(f64, f64, f64)>,
+}
+
+/// A level line across the chart, with a drop to the x axis where it is met.
+#[derive(Debug, Clone)]
+pub(super) struct Mark {
+    pub label: String,
+    pub y: f64,
+    pub x: Option<(f64, String)>,
+}
+
+#[derive(Debug, Clone)]
+pub(super) struct Chart {
+    pub id: String,
+    pub title: String,
+    pub description: String,
+    pub x_label: String,
+    pub y_label: String,
+    pub x_greatest: f64,
+    pub y_greatest: f64,
+    pub series: Vec<Series>,
+    pub marks: Vec<Mark>,
+}
+
+/// The chart as SVG.
+pub(super) fn svg(chart: &Chart) -> String {
+    let x_ticks = ticks(chart.x_greatest, 8);
+    let y_ticks = ticks(chart.y_greatest, 6);
+    let last = |ticks: &[f64]| ticks.last().copied().unwrap_or(1.0);
+    let x = Scale { values: (0.0, chart.x_greatest), places: (LEFT, WIDTH - RIGHT) };
+    let y = Scale { values: (0.0, last(&y_ticks)), places: (HEIGHT - BOTTOM, TOP) };
+    let mut out = format!(
+        "<svg class=\"chart\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" role=\"img\" aria-labelledby=\"{id}-t {id}-d\"><title id=\"{id}-t\">{}</title><desc id=\"{id}-d\">{}</desc>",
+        escape(&chart.title),
+        escape(&chart.description),
+        id = chart.id
+    );
+    out.push_str("<g class=\"grid\">");
+    for tick in x_ticks.iter().filter(|tick| **tick <= chart.x_greatest) {
+        out.push_str(&format!("<path d=\"M{} {}V{}\"/>", c(x.at(*tick)), c(TOP), c(HEIGHT - BOTTOM)));
+    }
+    for tick in &y_ticks {
+        out.push_str(&format!("<path d=\"M{} {}H{}\"/>", c(LEFT), c(y.at(*tick)), c(WIDTH - RIGHT)));
+    }
+    out.push_str("</g><g class=\"tick\">");
+    for tick in x_ticks.iter().filter(|tick| **tick <= chart.x_greatest) {
+        let text = label(*tick, step(chart.x_greatest, 8));
+        out.push_str(&format!(
+            "<text x=\"{}\" y=\"{}\" text-anchor=\"middle\">{text}</text>",
+            c(x.at(*tick)),
+            c(HEIGHT - BOTTOM + 18.0)
+        ));
+    }
+    for tick in &y_ticks {
+        let text = label(*tick, step(chart.y_greatest, 6));
+        out.push_str(&format!(
+            "<text x=\"{}\" y=\"{}\" text-anchor=\"end\">{text}</text>",
+            c(LEFT - 8.0),
+            c(y.at(*tick) + 4.5)
+        ));
+    }
+    out.push_str("</g>");
+    out.push_str(&format!(
+        "<text class=\"axis\" x=\"{}\" y=\"{}\" text-anchor=\"middle\">{}</text><text class=\"axis\" transform=\"translate(16 {}) rotate(-90)\" text-anchor=\"middle\">{}</text>",
+        c((LEFT + WIDTH - RIGHT) / 2.0),
+        c(HEIGHT - 10.0),
+        escape(&chart.x_label),
+        c((TOP + HEIGHT - BOTTOM) / 2.0),
+        escape(&chart.y_label)
+    ));
+    let mut taken: Vec<f64> = Vec::new();
+    for series in &chart.series {
+        out.push_str(&band(series, &x, &y));
+        if let Some((_, low, high)) = series.points.last() {
+            let place = free(y.at((low + high) / 2.0), &mut taken);
+            let end = series.points.last().map_or(WIDTH - RIGHT, |(at, _, _)| x.at(*at));
+            out.push_str(&format!(
+                "<text class=\"name\" x=\"{}\" y=\"{}\">{}</text>",
+                c(end.max(WIDTH - RIGHT - 60.0) + 8.0),
+                c(place + 4.5),
+                escape(&series.label)
+            ));
+        }
+    }
+    for mark in &chart.marks {
+        let at = y.at(mark.y);
+        let place = free(at, &mut taken);
+        out.push_str(&format!(
+            "<path class=\"mark\" d=\"M{} {}H{}\"/><text class=\"name\" x=\"{}\" y=\"{}\">{}</text>",
+            c(LEFT),
+            c(at),
+            c(WIDTH - RIGHT),
+            c(WIDTH - RIGHT + 8.0),
+            c(place + 4.5),
+            escape(&mark.label)
+        ));
+        if let Some((met, text)) = &mark.x {
+            out.push_str(&format!(
+                "<path class=\"mark\" d=\"M{0} {1}V{2}\"/><circle class=\"met\" cx=\"{0}\" cy=\"{1}\" r=\"4\"/><text class=\"name\" x=\"{3}\" y=\"{4}\">{5}</text>",
+                c(x.at(*met)),
+                c(at),
+                c(HEIGHT - BOTTOM),
+                c(x.at(*met) + 6.0),
+                c(HEIGHT - BOTTOM - 6.0),
+                escape(text)
+            ));
+        }
+    }
+    out.push_str("</svg>");
+    out
+}
+
+/// The outline of a band, and its area where that is filled.
+fn band(series: &Series, x: &Scale, y: &Scale) -> String {
+    /// Which edge of a band.
+    type Edge = fn(&(f64, f64, f64)) -> f64;
+    let (low, high): (Edge, Edge) = (|point| point.1, |point| point.2);
+    let add = |out: &mut String, points: &mut dyn Iterator<Item = &(f64, f64, f64)>, edge: Edge| {
+        for (n, point) in points.enumerate() {
+            let between = if n > 0 { "L" } else { "" };
+            // A string takes all that is written to it.
+            let _ = write!(out, "{between}{} {}", c(x.at(point.0)), c(y.at(edge(point))));
+        }
+    };
+    let class = match series.stroke {
+        Stroke::Band => "band",
+        Stroke::Dashed => "dashed",
+        Stroke::Dotted => "dotted",
+    };
+    let mut out = String::new();
+    if series.points.is_empty() {
+        return out;
+    }
+    if series.stroke == Stroke::Band {
+        out.push_str("<path class=\"fill\" d=\"M");
+        add(&mut out, &mut series.points.iter(), low);
+        out.push('L');
+        add(&mut out, &mut series.points.iter().rev(), high);
+        out.push_str("Z\"/>");
+    }
+    for edge in [low, high] {
+        out.push_str(&format!("<path class=\"line {class}\" d=\"M"));
+        add(&mut out, &mut series.points.iter(), edge);
+        out.push_str("\"/>");
+    }
+    out
+}
+
+/// The place nearest to the one wanted at which a label of 15 units stands free of the others.
+fn free(wanted: f64, taken: &mut Vec<f64>) -> f64 {
+    let clear = |place: f64, taken: &[f64]| taken.iter().all(|other| (other - place).abs() >= 15.0);
+    let mut place = wanted;
+    for n in 0..40 {
+        let shift = f64::from(n / 2 + n % 2) * 5.0 * if n % 2 == 0 { -1.0 } else { 1.0 };
+        if clear(wanted + shift, taken) {
+            place = wanted + shift;
+            break;
+        }
+    }
+    taken.push(place);
+    place
+}

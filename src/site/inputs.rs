@@ -1,0 +1,65 @@
+//! What each page is made from, so that a page whose sources are as they were is not rendered again.
+
+use std::collections::BTreeMap;
+
+use super::list::{PagePlan, forks_of};
+use super::page::fork::shared;
+use crate::book::Book;
+use crate::date::AsOf;
+use crate::output::Digest;
+use crate::record::RecordKind;
+use crate::text::Files;
+
+/// Everything the site is made from: this program's own code and templates, every source, and the day by which what
+/// was let stand is judged.
+pub fn run_digest(files: &Files, day: Option<AsOf>) -> Digest {
+    let day = day.map(|day| format!("{} {}", day.date, day.settled)).unwrap_or_default();
+    Digest::of_parts([digest(files, |_| true).as_ref(), day.as_bytes()])
+}
+
+fn digest(files: &Files, wanted: impl Fn(&str) -> bool) -> Digest {
+    let program = [env!("CARGO_PKG_VERSION"), env!("BENCHLEAF_SOURCES")];
+    let sources = files.iter().filter(|(_, file)| wanted(&file.path));
+    let sources = sources.flat_map(|(_, file)| [file.path.as_str(), file.text.as_str()]);
+    Digest::of_parts(program.into_iter().chain(sources))
+}
+
+/// What each page is made from, in the order of the list; `None` for a page that tells of the whole shop.
+///
+/// A page of a fork is made from the fork's record, from every source that is no fork and no list of released cards,
+/// from what was found in it, and from the names of the forks it shares a part with. Nothing else of another fork
+/// reaches it: `resolve`, `derive` and `plan` look at one fork at a time.
+pub fn page_inputs(book: &Book, list: &[PagePlan]) -> Vec<Option<Digest>> {
+    let alone = |path: &str| matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Released));
+    let common = digest(book.files, |path| !alone(path));
+    let mut told: BTreeMap<&String, Vec<String>> = BTreeMap::new();
+    for finding in book.findings {
+        let text = format!("{} {}", finding.code(), finding.message);
+        let path = &book.files.get(finding.span.file).path;
+        for place in finding.reaches.iter().chain([path]) {
+            told.entry(place).or_default().push(text.clone());
+        }
+    }
+    let of_fork = |at: usize| {
+        let fork = &book.forks[at];
+        let file = book.files.get(fork.record.file);
+        let mut parts = vec![file.path.clone(), file.text.clone()];
+        // The first review anywhere turns the marks on everywhere; and which warnings there are hangs on the day.
+        parts.push(book.reviewed.to_string());
+        let at_home = told.get(&book.files.get(fork.record.file).path);
+        let inherited = told.get(&fork.id);
+        parts.extend(at_home.into_iter().chain(inherited).flatten().cloned());
+        for part in shared(book, fork) {
+            parts.push(part.what);
+            parts.extend(part.forks.into_iter().flat_map(|link| [link.href, link.text]));
+        }
+        Digest::of_parts(parts)
+    };
+    let forks: Vec<Digest> = (0..book.forks.len()).map(of_fork).collect();
+    let one = |page: &PagePlan| {
+        let own = forks_of(book, page)?;
+        let place = Digest::of(page.place().as_bytes());
+        Some(Digest::of_parts([common, place].into_iter().chain(own.into_iter().map(|at| forks[at]))))
+    };
+    list.iter().map(one).collect()
+}

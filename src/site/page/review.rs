@@ -1,0 +1,139 @@
+//! What is published but needs eyes.
+
+use crate::book::links::{fork_href, oil_href, value_href};
+use crate::book::view::Link;
+use crate::book::vouch::{is_safety, link, sentence, title};
+use crate::book::{Book, figure, keys};
+use crate::catalogue::Owner;
+use crate::check::CheckedFork;
+use crate::diagnostic::{Places, Severity};
+use crate::review::{RecordReview, Standing};
+use crate::site::view::{FindingRow, ReviewRow, ReviewView, UnreviewedRow};
+use crate::words::{capital, count};
+
+/// The review list.
+pub fn review(book: &Book) -> ReviewView {
+    let shop = book.shop;
+    let mut view =
+        ReviewView { changed: changed(book), unreviewed: unreviewed(book), ..ReviewView::default() };
+    for record in shop.forks.iter().filter(|record| record.draft) {
+        view.drafts.push(Link::new(fork_href(&record.id.text), record.title()));
+    }
+    for record in shop.oils.iter().filter(|record| record.draft) {
+        view.drafts.push(Link::new(oil_href(&record.id.text), record.title()));
+    }
+    for fork in book.forks {
+        let record = Link::new(fork_href(&fork.id), fork.record.title());
+        for (id, field) in shop.catalogue.of(Owner::Fork) {
+            for figure in figure::figures(shop, fork, id) {
+                let side = if figure.side.is_empty() { String::new() } else { format!(", {}", figure.side) };
+                let row = ReviewRow {
+                    record: record.clone(),
+                    value: Link::new(value_href(&fork.id, &field.key), format!("{}{side}", field.title)),
+                    text: figure.main.clone(),
+                    ..ReviewRow::default()
+                };
+                for accepted in &figure.accepted {
+                    view.accepted.push(ReviewRow {
+                        why: format!("{}. {}", accepted.finding, accepted.reason),
+                        by: accepted.by.clone(),
+                        ..row.clone()
+                    });
+                }
+                match (figure.estimate, field.safety) {
+                    (true, true) => view.critical_estimates.push(row),
+                    (true, false) => view.estimates.push(row),
+                    (false, _) => {}
+                }
+            }
+        }
+    }
+    let mut places = Places::new(book.files);
+    for finding in book.findings.iter().filter(|finding| finding.severity != Severity::Error) {
+        let (start, _) = places.ends(finding.span);
+        let sentence = |text: &str| {
+            if text.is_empty() { String::new() } else { format!("{}.", capital(text)) }
+        };
+        view.findings.push(FindingRow {
+            severity: finding.severity.word().to_owned(),
+            code: finding.code().to_owned(),
+            place: format!("{}:{}", places.path(finding.span.file), start.line),
+            message: sentence(&keys::plain(shop, &finding.message)),
+            bench: sentence(&keys::plain(shop, &finding.bench)),
+            instead_html: keys::as_code(&sentence(&finding.instead)),
+        });
+    }
+    view
+}
+
+/// What changed since it was reviewed, in every fork and oil: what can hurt somebody first.
+fn changed(book: &Book) -> Vec<ReviewRow> {
+    let mut out: Vec<(bool, ReviewRow)> = Vec::new();
+    let mut add = |record: Link, page: &str, review: &RecordReview, text: &dyn Fn(&str) -> String| {
+        for (key, standing) in &review.values {
+            if matches!(standing, Standing::Changed(_) | Standing::Disputed(..)) {
+                out.push((
+                    !is_safety(book, key),
+                    ReviewRow {
+                        record: record.clone(),
+                        value: link(book, page, key),
+                        text: text(key),
+                        why: sentence(standing),
+                        by: String::new(),
+                    },
+                ));
+            }
+        }
+    };
+    for fork in book.forks {
+        let page = fork_href(&fork.id);
+        let text = |key: &str| {
+            let id = book.shop.catalogue.find(key);
+            let figures = id.map(|id| figure::figures(book.shop, fork, id)).unwrap_or_default();
+            figures.into_iter().map(|figure| figure.main).collect::<Vec<_>>().join("; ")
+        };
+        add(Link::new(page.clone(), fork.record.title()), &page, &fork.review, &text);
+    }
+    for oil in book.oils {
+        let page = oil_href(&oil.record.id.text);
+        add(Link::new(page.clone(), oil.record.title()), &page, &oil.review, &|_| String::new());
+    }
+    // A stable sort: within each half the order of forks stays.
+    out.sort_by_key(|(harmless, _)| *harmless);
+    out.into_iter().map(|(_, row)| row).collect()
+}
+
+/// Published forks with safety-critical values that nobody has reviewed, the most first.
+fn unreviewed(book: &Book) -> Vec<UnreviewedRow> {
+    if !book.reviewed {
+        return Vec::new();
+    }
+    let mut out: Vec<(usize, UnreviewedRow)> = Vec::new();
+    for fork in book.forks.iter().filter(|fork| !fork.record.draft) {
+        let never: Vec<&str> = fork
+            .review
+            .values
+            .iter()
+            .filter(|(key, standing)| **standing == Standing::Never && is_safety(book, key))
+            .map(|(key, _)| key.as_str())
+            // These stand above, and nobody can review them.
+            .filter(|key| !fork.any(book.shop, key).is_some_and(|value| value.is_estimate()))
+            .collect();
+        let single = never.iter().filter(|key| one_source(book, fork, key)).count();
+        let Some(first) = never.first() else { continue };
+        let row = UnreviewedRow {
+            record: Link::new(format!("{}#review", fork_href(&fork.id)), fork.record.title()),
+            first: Link::new(value_href(&fork.id, first), title(book, first)),
+            values: count(never.len(), "safety-critical value", "safety-critical values"),
+            single: if single == 0 { String::new() } else { format!("{single} from a single source") },
+        };
+        out.push((never.len(), row));
+    }
+    out.sort_by_key(|(n, _)| std::cmp::Reverse(*n));
+    out.into_iter().map(|(_, row)| row).collect()
+}
+
+fn one_source(book: &Book, fork: &CheckedFork, key: &str) -> bool {
+    let value = fork.any(book.shop, key);
+    value.is_some_and(|value| value.sources.iter().all(|source| source.id.text == value.sources[0].id.text))
+}

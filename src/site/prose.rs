@@ -1,0 +1,395 @@
+//! Running text as HTML, with a fork's numbers in it or in its general form.
+
+use std::sync::Arc;
+
+use super::glossary::Linked;
+use super::view::{CautionBox, Item, Reading, ReadingBox, Step};
+use crate::book::doubt::IN_DOUBT;
+use crate::book::figure::{main_said, usual_units};
+use crate::book::links::{field_href, oil_href, procedure_href, value_href};
+use crate::book::memo::{OPEN, Written};
+use crate::book::reading::{boxed, holds, is_read_apart};
+use crate::book::texts::ForkTexts;
+use crate::book::view::Figure;
+use crate::catalogue::{Form, Role};
+use crate::record::{Caution, Procedure};
+use crate::resolve::{Shop, Side};
+use crate::syntax::markdown::{Part, Piece, Prose, Reference};
+use crate::words::{escape, lower};
+use pulldown_cmark::{Event, Tag, TagEnd};
+
+/// Whether what a reference becomes hangs on the fork: a number, and a link that may stay on the page.
+fn is_own(reference: &Reference) -> bool {
+    matches!(reference.scheme.as_str(), "spec" | "procedure")
+}
+
+/// What stands in a sentence for a box to write in.
+const BOX: &str = "in the box below";
+
+/// The same where there are two, one after the other.
+const BOXES: &str = "in the boxes below";
+
+/// The phases in which a reading is the fork as it came in, before anything is done to it.
+const AS_IT_CAME: [&str; 2] = ["intake", "strip"];
+
+/// Where text is written: for whom, and from how deep in the site.
+#[derive(Clone, Copy)]
+pub struct Setting<'s> {
+    /// The shop.
+    pub shop: &'s Shop,
+    /// The fork whose numbers go in; none for the general form.
+    pub fork: Option<&'s ForkTexts<'s>>,
+    /// How links name the fork.
+    pub fork_id: &'s str,
+    /// What was written before on pages of this depth; none where a text is written once.
+    pub written: Option<&'s Written>,
+    /// The way to the site's top folder.
+    pub root: &'s str,
+    /// The procedures on the same page, to which a link stays on the page.
+    pub here: &'s [&'s str],
+    /// The terms linked so far on this page; none where terms are not linked.
+    pub terms: Option<&'s Linked>,
+    /// What was worked out for a caution of this fork: id and sentences.
+    pub facts: &'s [(String, Vec<String>)],
+    /// Whether the work is done on the left and on the right leg.
+    pub legs: [bool; 2],
+}
+
+impl<'s> Setting<'s> {
+    /// For no fork, alone on its page, terms not linked.
+    pub fn general(shop: &'s Shop, root: &'s str) -> Setting<'s> {
+        Setting {
+            shop,
+            fork: None,
+            fork_id: "",
+            written: None,
+            root,
+            here: &[],
+            terms: None,
+            facts: &[],
+            legs: [true; 2],
+        }
+    }
+}
+
+impl Setting<'_> {
+    /// Text as HTML, the trade's terms linked to the glossary where they first appear on the page.
+    pub fn html(&self, prose: &Prose) -> Arc<str> {
+        let Some(written) = self.written else {
+            return self.made(prose, |reference| self.reference(reference)).into();
+        };
+        let bits = || self.terms.map_or(u64::MAX, Linked::bits);
+        let (html, after) = written.or_make(prose, bits(), || {
+            let open = |reference: &Reference| {
+                if is_own(reference) { OPEN.to_string() } else { self.reference(reference) }
+            };
+            let html = self.made(prose, open);
+            (html, bits())
+        });
+        if let Some(linked) = self.terms {
+            linked.set(after);
+        }
+        if html.contains(OPEN) { self.filled(&html, prose).into() } else { html }
+    }
+
+    /// A text with what is the fork's own put in where it was left open.
+    fn filled(&self, html: &str, prose: &Prose) -> String {
+        let own = prose.pieces.iter().filter_map(|piece| match piece {
+            Piece::Reference(reference) => is_own(reference).then_some(reference),
+            Piece::Event(_) => None,
+        });
+        let mut pieces = html.split(OPEN);
+        let mut out = pieces.next().unwrap_or_default().to_owned();
+        for (piece, reference) in pieces.zip(own) {
+            out.push_str(&self.reference(reference));
+            out.push_str(piece);
+        }
+        out
+    }
+
+    fn made(&self, prose: &Prose, show: impl FnMut(&Reference) -> String) -> String {
+        let Some(linked) = self.terms else {
+            return boxed(&prose.html(show), BOX, BOXES);
+        };
+        let mut pieces = Vec::with_capacity(prose.pieces.len());
+        let mut inside = 0usize;
+        for piece in &prose.pieces {
+            match piece {
+                Piece::Event(Event::Start(Tag::Link { .. })) => inside += 1,
+                Piece::Event(Event::End(TagEnd::Link)) => inside = inside.saturating_sub(1),
+                Piece::Event(Event::Text(text)) if inside == 0 => {
+                    pieces.extend(linked.split(text).into_iter().map(|(part, term)| {
+                        Piece::Event(match term {
+                            None => Event::Text(part.to_owned().into()),
+                            Some(id) => Event::InlineHtml(
+                                format!(
+                                    "<a class=\"term\" href=\"{}glossary.html#{id}\">{}</a>",
+                                    self.root,
+                                    escape(part)
+                                )
+                                .into(),
+                            ),
+                        })
+                    }));
+                    continue;
+                }
+                _ => {}
+            }
+            pieces.push(piece.clone());
+        }
+        boxed(&Prose { pieces }.html(show), BOX, BOXES)
+    }
+
+    fn title(&self, reference: &Reference) -> String {
+        let automatic = reference.text == format!("{}:{}", reference.scheme, reference.target);
+        if !automatic {
+            return reference.text.clone();
+        }
+        let field = self.shop.catalogue.find(&reference.target).map(|id| self.shop.catalogue.field(id));
+        match (reference.scheme.as_str(), field) {
+            // The box itself stands under the step, with its name.
+            ("reading", Some(_)) => BOX.to_owned(),
+            ("spec", Some(field)) => lower(&field.title),
+            _ => reference.target.clone(),
+        }
+    }
+
+    fn reference(&self, reference: &Reference) -> String {
+        let root = self.root;
+        let text = escape(&self.title(reference));
+        let target = &reference.target;
+        let link = |href: String| format!("<a href=\"{root}{}\">{text}</a>", escape(&href));
+        match reference.scheme.as_str() {
+            "spec" => self.spec(target, &text),
+            "reading" => text,
+            "procedure" if self.here.contains(&target.as_str()) => {
+                format!("<a href=\"#proc-{}\">{text}</a>", escape(target))
+            }
+            "procedure" => link(procedure_href(target)),
+            "caution" => link(format!("cautions.html#{target}")),
+            "tool" => link(format!("tools.html#{target}")),
+            "oil" => link(oil_href(target)),
+            _ => text,
+        }
+    }
+
+    fn spec(&self, key: &str, text: &str) -> String {
+        let root = self.root;
+        let Some(id) = self.shop.catalogue.find(key) else { return text.to_owned() };
+        let Some(told) = self.fork else {
+            return format!("<a href=\"{root}{}\">{text}</a>", escape(&field_href(key)));
+        };
+        let mut figures: Vec<&Figure> = told.figures(id).iter().collect();
+        // Work on one leg goes to that leg's own figure.
+        let away = |figure: &Figure| match figure.side.as_str() {
+            "left" => !self.legs[0],
+            "right" => !self.legs[1],
+            _ => false,
+        };
+        if !figures.iter().all(|figure| away(figure)) {
+            figures.retain(|figure| !away(figure));
+        }
+        if figures.is_empty() {
+            let field = self.shop.catalogue.field(id);
+            // A step that sets what the record does not give must not be done from memory.
+            return if field.role == Role::Set || field.safety {
+                let what = if field.group == "torque" { "torque" } else { "value" };
+                let text = escape(&lower(&field.title));
+                format!(
+                    "<strong class=\"stop\">STOP: no {what} on record for {text}. Look it up in the maker’s manual</strong>"
+                )
+            } else {
+                format!("{text} <strong class=\"tag est\">no value on record</strong>")
+            };
+        }
+        let one = |figure: &Figure| {
+            let mut out = String::new();
+            if !figure.side.is_empty() {
+                out.push_str(&format!("{} ", figure.side));
+            }
+            out.push_str(&format!("<b>{}</b>", escape(&figure.main)));
+            if !figure.second.is_empty() {
+                out.push_str(&format!(" <span class=\"second\">({})</span>", escape(&figure.second)));
+            }
+            if figure.estimate {
+                out.push_str(" <strong class=\"tag est\">ESTIMATE</strong>");
+            }
+            if figure.doubt {
+                out.push_str(&format!(" <strong class=\"tag un\">{IN_DOUBT}</strong>"));
+            }
+            if !figure.state.is_empty() {
+                out.push_str(&format!(" <span class=\"state\">[{}]</span>", escape(&figure.state)));
+            }
+            out
+        };
+        let shown: Vec<String> = figures.into_iter().map(one).collect();
+        let href = escape(&value_href(self.fork_id, key));
+        format!("<span class=\"v\"><a href=\"{root}{href}\">{text}</a> {}</span>", shown.join(", "))
+    }
+
+    /// A caution as a box.
+    pub fn caution(&self, caution: &Caution) -> CautionBox {
+        // A warning is read through, not clicked through.
+        let plain = Setting { terms: None, ..*self };
+        let html: String = caution
+            .body
+            .parts
+            .iter()
+            .map(|part| match part {
+                Part::Heading(prose) => format!("<p><b>{}</b></p>", plain.html(prose)),
+                Part::Prose(prose) => plain.html(prose).to_string(),
+                Part::Step(step) => plain.html(&step.action).to_string(),
+            })
+            .collect();
+        let facts = self.facts.iter().find(|(id, _)| *id == caution.id.text);
+        CautionBox {
+            id: caution.id.text.clone(),
+            signal: caution.signal.word().to_lowercase(),
+            word: caution.signal.word().to_owned(),
+            title: caution.title.clone(),
+            html: html.into(),
+            facts: facts.map(|(_, facts)| facts.clone()).unwrap_or_default(),
+        }
+    }
+
+    /// A procedure's parts, its steps numbered from `first`.
+    pub fn items(&self, procedure: &Procedure, first: usize) -> Vec<Item> {
+        let mut number = first;
+        let mut items = Vec::with_capacity(procedure.body.parts.len());
+        for part in &procedure.body.parts {
+            items.push(match part {
+                Part::Heading(prose) => {
+                    let plain = Setting { terms: None, ..*self };
+                    Item { heading_html: plain.html(prose), ..Item::default() }
+                }
+                Part::Prose(prose) => Item { prose_html: self.html(prose), ..Item::default() },
+                Part::Step(step) => {
+                    let step = self.step(step, number, &procedure.phase);
+                    number += 1;
+                    Item { step: Some(step), ..Item::default() }
+                }
+            });
+        }
+        items
+    }
+
+    fn step(&self, step: &crate::syntax::markdown::Step, number: usize, phase: &str) -> Step {
+        let mut cautions: Vec<&str> = Vec::new();
+        for reference in &step.cautions {
+            if !cautions.contains(&reference.target.as_str()) {
+                cautions.push(&reference.target);
+            }
+        }
+        let readings = step.action.pieces.iter().filter_map(|piece| match piece {
+            Piece::Reference(reference) if reference.scheme == "reading" => Some(reference),
+            _ => None,
+        });
+        Step {
+            number,
+            anchor: format!("step-{number}"),
+            html: self.html(&step.action),
+            reason_html: step.reason.as_ref().map(|reason| self.html(reason)).unwrap_or_default(),
+            cautions: cautions
+                .into_iter()
+                .filter_map(|id| self.shop.caution(id))
+                .filter(|caution| self.fork.is_none_or(|told| caution.applies.holds(&told.fork.choices)))
+                .map(|caution| self.caution(caution))
+                .collect(),
+            readings: readings
+                .filter_map(|reference| self.reading(&reference.target, number, phase))
+                .collect(),
+        }
+    }
+
+    fn reading(&self, key: &str, number: usize, phase: &str) -> Option<Reading> {
+        let id = self.shop.catalogue.find(key)?;
+        let field = self.shop.catalogue.field(id);
+        let unit = self
+            .fork
+            .and_then(|told| Side::BOTH.iter().find_map(|side| told.fork.on(*side, id)))
+            .and_then(|resolved| resolved.quantity())
+            .map(|quantity| main_said(self.shop, Some(field), quantity).unit.symbol)
+            .or_else(|| {
+                let dimension = field.kind.dimensions().first()?;
+                usual_units(self.shop, Some(field), *dimension).first().map(|unit| unit.symbol)
+            })
+            .unwrap_or("");
+        let figures = self.fork.map_or(&[][..], |told| told.figures(id));
+        let wanted = figures.iter().filter(|figure| !figure.not_fitted).map(|figure| {
+            if figure.side.is_empty() {
+                figure.main.clone()
+            } else {
+                format!("{} {}", figure.side, figure.main)
+            }
+        });
+        let wanted = wanted.collect::<Vec<_>>().join(", ");
+        let target = match field.form {
+            // Beside a number that it should be, a person reads that number.
+            _ if AS_IT_CAME.contains(&phase) => "as found".to_owned(),
+            _ if wanted.is_empty() => String::new(),
+            Form::Limit | Form::Difference => format!("limit {wanted}"),
+            Form::Target | Form::Range => format!("to be {wanted}"),
+        };
+        let title = if field.reading.is_empty() { &field.title } else { &field.reading };
+        let named = |side: &str| {
+            let mut label = title.clone();
+            if !side.is_empty() {
+                label.push_str(&format!(", {} leg", side.to_lowercase()));
+            }
+            if !unit.is_empty() {
+                label.push_str(&format!(", {unit}"));
+            }
+            let tail = if side.is_empty() { String::new() } else { format!("-{}", side.to_lowercase()) };
+            ReadingBox { name: format!("step-{number}-{key}{tail}"), side: side.to_owned(), label }
+        };
+        let boxes = if is_read_apart(field) {
+            let holds = |side: Side| self.fork.is_none_or(|told| holds(told.fork, side, id, field));
+            let mut boxes = Vec::new();
+            for (side, word, done) in
+                [(Side::Left, "Left", self.legs[0]), (Side::Right, "Right", self.legs[1])]
+            {
+                if done && holds(side) {
+                    boxes.push(named(word));
+                }
+            }
+            boxes
+        } else {
+            vec![named("")]
+        };
+        Some(Reading {
+            key: key.to_owned(),
+            title: title.clone(),
+            unit: unit.to_owned(),
+            target,
+            state: figures.first().map(|figure| figure.state.clone()).unwrap_or_default(),
+            boxes,
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_box_stands_in_its_sentence() {
+        let said = |text: &str| boxed(text, BOX, BOXES);
+        assert_eq!(
+            said("<p>Tighten it. Write it: in the box below</p>"),
+            "<p>Tighten it. Write it in the box below.</p>"
+        );
+        assert_eq!(
+            said("<p>Write what went in: in the box below</p>"),
+            "<p>Write what went in: in the box below.</p>"
+        );
+        assert_eq!(
+            said("<p>Measure both walls: in the box below in the box below</p>"),
+            "<p>Measure both walls: write them in the boxes below.</p>"
+        );
+        assert_eq!(
+            said("<p>Write the count as found: in the box below. Turn it back.</p>"),
+            "<p>Write the count as found: in the box below. Turn it back.</p>"
+        );
+        assert_eq!(said("<p>Nothing is written here.</p>"), "<p>Nothing is written here.</p>");
+    }
+}

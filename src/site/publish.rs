@@ -1,0 +1,138 @@
+//! From a checked shop to a published site: templates, the list of pages, their rendering, the writer.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use super::inputs::{page_inputs, run_digest};
+use super::list::{Made, card_findings, pages, render_page, site as site_values};
+use super::templates::{TemplateProblem, Templates};
+use crate::book::Book;
+use crate::diagnostic::{Finding, rules, summary};
+use crate::output::{Planned, PublishError, Published, Target, publish, up_to_date};
+use crate::pipeline::{Checked, Sources};
+use crate::text::{Files, Span};
+
+/// The folder of a shop that holds its own templates.
+const TEMPLATES: &str = "templates/";
+
+/// Why a site was not published. What was there stays.
+#[derive(Debug)]
+pub enum SiteError {
+    /// A template or a card that does not fit, at its place.
+    Findings(Vec<Finding>),
+    /// The output folder or the disk stands in the way; one sentence.
+    Refused(String),
+}
+
+/// What a person waiting is told.
+pub trait Progress: Sync {
+    /// There are so many pages.
+    fn pages(&self, count: usize);
+    /// One of them is done.
+    fn page_done(&self);
+}
+
+/// Whether the site in `out` is the one that these sources make, untouched since: then there is nothing to check and
+/// nothing to publish. What the run that published it found is told again, in short.
+pub fn already_published(sources: &Sources, out: &Path) -> Option<(Published, String)> {
+    up_to_date(out, run_digest(sources.files(), sources.day()))
+}
+
+/// Why a page was not made.
+enum Fault {
+    Template(TemplateProblem),
+    /// A card does not fit; which, the sheets know.
+    Card,
+}
+
+/// Publishes the site of a shop that has no errors into `out`. `folder` is the shop's own folder, so that
+/// its sources are never written over.
+///
+/// # Errors
+/// See [`SiteError`]; nothing is changed then.
+pub fn publish_site(
+    checked: &Checked,
+    out: &Path,
+    folder: Option<&Path>,
+    progress: &dyn Progress,
+) -> Result<Published, SiteError> {
+    let run = run_digest(&checked.files, checked.day);
+    if let Some((published, _)) = up_to_date(out, run) {
+        return Ok(published);
+    }
+    let book = Book::new(checked);
+    let mut templates = templates(&checked.files).map_err(SiteError::Findings)?;
+    templates.set_site(&site_values(&book));
+    let list = pages(&book, &templates);
+    progress.pages(list.len());
+    let inputs = page_inputs(&book, &list);
+    let planned: Vec<Planned> =
+        list.iter().zip(inputs).map(|(page, inputs)| Planned { path: page.path.clone(), inputs }).collect();
+    let said = summary(&checked.findings, checked.files.iter().count());
+    let target = Target { out, shop: folder, run: Some((run, said.as_str())) };
+    let made = Made::new(&book);
+    let done = publish(&target, &planned, |at| {
+        let rendered = render_page(&book, &templates, &made, &list[at]).map_err(Fault::Template);
+        progress.page_done();
+        // Every card is made all the same, so that all that do not fit are told at once.
+        rendered.and_then(|bytes| if made.sheets.all_fit() { Ok(bytes) } else { Err(Fault::Card) })
+    });
+    done.map_err(|error| match error {
+        PublishError::Obstacle(obstacle) => SiteError::Refused(obstacle.to_string()),
+        PublishError::Pages(problems) => {
+            let mut findings = made.sheets.over();
+            // One fault in a template fails every page made from it.
+            for (_, problem) in problems {
+                let Fault::Template(problem) = problem else { continue };
+                let finding = template_finding(&problem, &checked.files);
+                if !findings.contains(&finding) {
+                    findings.push(finding);
+                }
+            }
+            SiteError::Findings(findings)
+        }
+    })
+}
+
+/// What only printing can find: templates that cannot be used, cards that do not fit. All are errors.
+pub fn print_findings(checked: &Checked) -> Vec<Finding> {
+    let mut found = templates(&checked.files).err().unwrap_or_default();
+    // A card can be judged once every value on it can be read.
+    if !checked.has_errors() {
+        found.extend(card_findings(&Book::new(checked)));
+    }
+    found
+}
+
+fn templates(files: &Files) -> Result<Templates, Vec<Finding>> {
+    let own: BTreeMap<String, String> = files
+        .iter()
+        .filter_map(|(_, file)| Some((file.path.strip_prefix(TEMPLATES)?.to_owned(), file.text.clone())))
+        .collect();
+    Templates::new(&own)
+        .map_err(|problems| problems.iter().map(|problem| template_finding(problem, files)).collect())
+}
+
+fn template_finding(problem: &TemplateProblem, files: &Files) -> Finding {
+    let path = format!("{TEMPLATES}{}", problem.name);
+    let place = files.iter().find(|(_, file)| file.path == path).map(|(id, file)| {
+        let before: usize =
+            file.text.split_inclusive('\n').take(problem.line.saturating_sub(1)).map(str::len).sum();
+        let line = file.text[before.min(file.text.len())..].lines().next().unwrap_or("");
+        let inside: usize = line.chars().take(problem.column.saturating_sub(1)).map(char::len_utf8).sum();
+        let width =
+            line[inside..].chars().take_while(|c| !c.is_whitespace()).map(char::len_utf8).sum::<usize>();
+        Span::new(id, before + inside, before + inside + width)
+    });
+    // A built-in template has no file of the shop's; the message names it.
+    let span = place.or_else(|| files.iter().next().map(|(id, _)| Span::new(id, 0, 0)));
+    let message = match place {
+        Some(_) => format!("this template cannot be used: {}", problem.message),
+        None => format!("the template `{}` cannot be used: {}", problem.name, problem.message),
+    };
+    let span = span.unwrap_or(Span::new(crate::text::FileId(0), 0, 0));
+    rules::TEMPLATE
+        .at(span, message)
+        .bench("pages made from it would be missing or wrong")
+        .instead("mend the place that is underlined, or remove the file so that the built-in one is used")
+}

@@ -1,0 +1,331 @@
+//! The templates: those built in, a shop's own over them, and rendering a page from its view.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+use tera::{Context, ErrorKind, Tera};
+
+use super::view::{Head, Site};
+
+/// In front of a built-in template's name, so that a shop's own file may extend the one it replaces:
+/// `{% extends "builtin/fork.html" %}`.
+pub const BUILT_IN: &str = "builtin/";
+
+macro_rules! table {
+    ($($name:literal),* $(,)?) => {
+        /// The built-in templates by name.
+        const TEMPLATES: &[(&str, &str)] =
+            &[$((concat!("builtin/", $name), include_str!(concat!("../../templates/", $name)))),*];
+    };
+}
+
+table![
+    "404.html",
+    "base.html",
+    "binder.html",
+    "card.html",
+    "card-sheet.html",
+    "cards.html",
+    "cautions.html",
+    "fields.html",
+    "fork.html",
+    "glossary.html",
+    "home.html",
+    "maker.html",
+    "oil.html",
+    "oils.html",
+    "parts.html",
+    "procedure.html",
+    "procedures.html",
+    "codes.html",
+    "review.html",
+    "rule.html",
+    "rules.html",
+    "section.html",
+    "service.html",
+    "tools.html",
+    "units.html",
+];
+
+/// Files that are copied into `assets/` as they are, by name.
+const ASSETS: &[(&str, &str)] = &[
+    ("app.js", include_str!("../../templates/app.js")),
+    ("card.css", include_str!("../../templates/card.css")),
+    ("icon.svg", include_str!("../../templates/icon.svg")),
+    ("style.css", include_str!("../../templates/style.css")),
+];
+
+/// What is wrong with a template, and where.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct TemplateProblem {
+    /// The template's name: its path inside `templates/`; for a built-in one with `builtin/` in front.
+    pub name: String,
+    /// The line, from 1.
+    pub line: usize,
+    /// The column in characters, from 1.
+    pub column: usize,
+    /// What is wrong, in one sentence.
+    pub message: String,
+}
+
+/// Every template of a shop, ready to render from any number of threads.
+#[derive(Clone)]
+pub struct Templates {
+    tera: Tera,
+    assets: BTreeMap<String, String>,
+}
+
+impl Templates {
+    /// Takes the built-in templates and lays the shop's own files over them. `own` holds them by path inside
+    /// `templates/`: `fork.html` replaces the built-in one, `style.css` the style sheet, and a name that is not
+    /// built in is there to be included or extended.
+    ///
+    /// # Errors
+    /// Everything that is wrong with the shop's files, sorted by place.
+    pub fn new(own: &BTreeMap<String, String>) -> Result<Templates, Vec<TemplateProblem>> {
+        let mut tera = Tera::new();
+        tera.autoescape_on([".html", ".svg", ".xml"]);
+        let built_in = tera
+            .set_fallback_prefixes([BUILT_IN])
+            .and_then(|()| tera.add_raw_templates(TEMPLATES.iter().copied()));
+        if let Err(error) = built_in {
+            return Err(problems(&error, "builtin"));
+        }
+        let is_asset = |name: &str| ASSETS.iter().any(|(known, _)| *known == name);
+        let mut assets: BTreeMap<String, String> =
+            ASSETS.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
+        let mut pages: BTreeMap<&str, &str> = BTreeMap::new();
+        for (name, text) in own {
+            if is_asset(name) {
+                assets.insert(name.clone(), text.clone());
+            } else {
+                pages.insert(name, text);
+            }
+        }
+        let mut found = Vec::new();
+        // One unreadable file hides what is wrong with the next: leave it out and try again.
+        while !pages.is_empty() {
+            match tera.add_raw_templates(pages.iter().map(|(name, text)| (*name, *text))) {
+                Ok(()) => break,
+                Err(error) => {
+                    let these = problems(&error, pages.keys().next().copied().unwrap_or(""));
+                    let before = pages.len();
+                    pages.retain(|name, _| !these.iter().any(|problem| problem.name == *name));
+                    found.extend(these);
+                    if pages.len() == before {
+                        break;
+                    }
+                }
+            }
+        }
+        if found.is_empty() {
+            Ok(Templates { tera, assets })
+        } else {
+            found.sort();
+            found.dedup();
+            Err(found)
+        }
+    }
+
+    /// Says what is the same on every page. It is kept ready, since building it anew takes time on each page.
+    pub fn set_site(&mut self, site: &Site) {
+        self.tera.global_context().insert("site", site);
+    }
+
+    /// Renders a page from its frame and its view.
+    ///
+    /// # Errors
+    /// The template's place that could not be rendered, and why: as a rule a name that is not there.
+    pub fn render(
+        &self,
+        template: &str,
+        head: &Head,
+        page: &impl Serialize,
+    ) -> Result<String, TemplateProblem> {
+        let mut context = Context::new();
+        context.insert("head", head);
+        self.render_with(context, template, page)
+    }
+
+    /// Renders what is to be written into pages: without a frame, the same on every page it stands on.
+    ///
+    /// # Errors
+    /// As [`Templates::render`].
+    pub fn render_part(&self, template: &str, page: &impl Serialize) -> Result<String, TemplateProblem> {
+        self.render_with(Context::new(), template, page)
+    }
+
+    fn render_with(
+        &self,
+        mut context: Context,
+        template: &str,
+        page: &impl Serialize,
+    ) -> Result<String, TemplateProblem> {
+        let fault = |error: &tera::Error| {
+            problems(error, template).into_iter().next().unwrap_or_else(|| TemplateProblem {
+                name: template.to_owned(),
+                line: 1,
+                column: 1,
+                message: error.to_string(),
+            })
+        };
+        let page = tera::Value::try_from_serializable(page).map_err(|error| fault(&error))?;
+        context.insert_value("page", page);
+        self.tera.render(template, &context).map_err(|error| fault(&error))
+    }
+
+    /// The files of `assets/` that do not depend on the shop's records: name and text.
+    pub fn assets(&self) -> &BTreeMap<String, String> {
+        &self.assets
+    }
+}
+
+/// Reads the places out of an error. Those of syntax and rendering come as values; for unknown names they
+/// stand only in the message's text, one report after the other.
+fn problems(error: &tera::Error, fallback: &str) -> Vec<TemplateProblem> {
+    match error.kind() {
+        ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => {
+            let name = if report.filename().is_empty() { fallback } else { report.filename() };
+            vec![TemplateProblem {
+                name: name.to_owned(),
+                line: report.span().start_line,
+                column: report.span().start_col + 1,
+                message: sentence(report.message()),
+            }]
+        }
+        ErrorKind::CircularExtend { tpl, .. } => vec![whole(tpl, "this template extends itself in a circle")],
+        ErrorKind::CircularInclude { tpl, .. } => {
+            vec![whole(tpl, "this template includes itself in a circle")]
+        }
+        ErrorKind::MissingParent { current, parent } => {
+            vec![whole(current, &format!("there is no template `{parent}` to extend"))]
+        }
+        other => {
+            let text = other.to_string();
+            let mut found: Vec<TemplateProblem> = Vec::new();
+            let mut message = String::new();
+            for line in text.lines() {
+                if let Some(said) = line.strip_prefix("error: ") {
+                    said.clone_into(&mut message);
+                } else if let Some(place) = line.trim_start().strip_prefix("--> ") {
+                    let mut parts = place.rsplitn(3, ':');
+                    let column = parts.next().and_then(|n| n.parse().ok());
+                    let row = parts.next().and_then(|n| n.parse().ok());
+                    if let (Some(column), Some(row), Some(name)) = (column, row, parts.next()) {
+                        let message = sentence(&message);
+                        found.push(TemplateProblem { name: name.to_owned(), line: row, column, message });
+                    }
+                }
+            }
+            if found.is_empty() {
+                found.push(whole(fallback, &sentence(&text)));
+            }
+            found
+        }
+    }
+}
+
+fn whole(name: &str, message: &str) -> TemplateProblem {
+    TemplateProblem { name: name.to_owned(), line: 1, column: 1, message: message.to_owned() }
+}
+
+/// The first line, beginning with a small letter like every finding.
+fn sentence(text: &str) -> String {
+    let line = text.lines().next().unwrap_or("").trim().trim_end_matches('.');
+    let mut letters = line.chars();
+    match letters.next() {
+        Some(first) => first.to_lowercase().chain(letters).collect(),
+        None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn own(files: &[(&str, &str)]) -> BTreeMap<String, String> {
+        files.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect()
+    }
+
+    fn said(files: &[(&str, &str)]) -> Vec<(String, usize, usize)> {
+        let found = Templates::new(&own(files)).err().unwrap_or_default();
+        found.into_iter().map(|problem| (problem.name, problem.line, problem.column)).collect()
+    }
+
+    #[test]
+    fn the_built_in_templates_are_sound() {
+        let problems = Templates::new(&BTreeMap::new()).err();
+        assert_eq!(problems, None);
+    }
+
+    #[test]
+    fn a_shop_replaces_one_file_and_may_build_on_the_one_it_replaces() {
+        let files = own(&[(
+            "404.html",
+            "{% extends \"builtin/404.html\" %}{% block main %}<p>Ask at the bench.</p>{{ super() }}{% endblock %}",
+        )]);
+        let mut templates = Templates::new(&files).expect("the override is sound");
+        templates.set_site(&Site { name: "A & B".to_owned(), ..Site::default() });
+        let page = super::super::view::NotFoundView {};
+        let html = templates.render("404.html", &Head::default(), &page).expect("it renders");
+        assert!(html.contains("Ask at the bench."), "{html}");
+        assert!(html.contains("A &amp; B"), "text is escaped: {html}");
+    }
+
+    #[test]
+    fn every_fault_is_told_with_its_place() {
+        let files = [
+            ("a.html", "fine\n{% if %}"),
+            ("b.html", "one\ntwo {{ head.title | shout }}"),
+            ("c.html", "{% extends \"nowhere.html\" %}"),
+        ];
+        let places = said(&files);
+        assert!(places.contains(&("a.html".to_owned(), 2, 7)), "{places:?}");
+        assert!(places.contains(&("b.html".to_owned(), 2, 21)), "{places:?}");
+        assert!(places.contains(&("c.html".to_owned(), 1, 1)), "{places:?}");
+    }
+
+    #[test]
+    fn a_name_that_is_not_there_is_told_when_the_page_is_rendered() {
+        let templates = Templates::new(&own(&[("404.html", "\n{{ page.nothing }}")])).expect("it parses");
+        let page = super::super::view::NotFoundView {};
+        let problem = templates.render("404.html", &Head::default(), &page).expect_err("it must not render");
+        assert_eq!((problem.name.as_str(), problem.line), ("404.html", 2), "{problem:?}");
+    }
+
+    /// What a shop reads about templates.
+    const MANUAL: &str = include_str!("../../docs/templates.md");
+
+    #[test]
+    fn the_worked_example_of_the_manual_works() {
+        let (_, after) = MANUAL.split_once("```html\n").expect("an example");
+        let (example, _) = after.split_once("```").expect("its end");
+        let mut templates = Templates::new(&own(&[("404.html", example)])).expect("the example is sound");
+        templates.set_site(&Site { name: "Low Shed".to_owned(), ..Site::default() });
+        let page = super::super::view::NotFoundView {};
+        let html = templates.render("404.html", &Head::default(), &page).expect("it renders");
+        let (ours, theirs) = (html.find("extension 12. Low Shed"), html.find("No such page</h1>"));
+        assert!(ours.is_some() && ours < theirs, "{html}");
+    }
+
+    #[test]
+    fn the_manual_names_every_template_and_every_value() {
+        for (name, _) in TEMPLATES {
+            let name = name.strip_prefix(BUILT_IN).unwrap_or(name);
+            assert!(MANUAL.contains(&format!("`{name}`")), "docs/templates.md does not name {name}");
+        }
+        let views =
+            [include_str!("view.rs"), include_str!("../book/view.rs"), include_str!("../card/view.rs")];
+        for line in views.iter().flat_map(|text| text.lines()) {
+            let field =
+                line.strip_prefix("    pub ").and_then(|rest| rest.split_once(':')).map(|(name, _)| name);
+            // The search index is a script of its own, not a template.
+            if let Some(field) = field.filter(|name| name.len() > 1 && !name.contains(' ')) {
+                assert!(
+                    MANUAL.contains(&format!("| `{field}` |")),
+                    "docs/templates.md does not say what `{field}` holds"
+                );
+            }
+        }
+    }
+}

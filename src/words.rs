@@ -1,0 +1,52 @@
+//! Small helps with words, the same wherever text is made.
+
+/// With a capital first letter.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
+
+/// With a small first letter, unless the word is written in capitals.
+pub fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    match (letters.next(), letters.clone().next()) {
+        (Some(first), Some(second)) if !second.is_uppercase() => {
+            first.to_lowercase().chain(letters).collect()
+        }
+        _ => text.to_owned(),
+    }
+}
+
+/// A count in words: `1 step`, `12 steps`.
+pub fn count(n: usize, singular: &str, plural: &str) -> String {
+    if n == 1 { format!("1 {singular}") } else { format!("{n} {plural}") }
+}
+
+/// Text as HTML text or attribute value.
+pub fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    for letter in text.chars() {
+        match letter {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            other => out.push(other),
+        }
+    }
+    out
+}
+
+/// A name as part of an address: a to z, 0 to 9 and hyphens; `otherwise` where nothing of it is left.
+pub fn slug(name: &str, otherwise: &str) -> String {
+    let mut out = String::new();
+    for letter in name.to_lowercase().chars() {
+        if letter.is_ascii_alphanumeric() {
+            out.push(letter);
+        } else if !out.ends_with('-') && !out.is_empty() {
+            out.push('-');
+        }
+    }
+    let out = out.trim_end_matches('-').to_owned();
+    if out.is_empty() { otherwise.to_owned() } else { out }
+}
