@@ -222,7 +222,7 @@ fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
     let checked = sound(check_sources(sources))?;
     watch.stage("plan pages");
     let progress = Pages { watch: &watch, left: AtomicUsize::new(0) };
-    let published = publish_site(&checked, out, Some(shop), &progress).map_err(said)?;
+    let published = publish_site(&checked, out, Some(shop), false, &progress).map_err(said)?;
     let mut figures = watch.figures();
     figures.insert("pages".into(), (published.written + published.unchanged) as u64);
     figures.insert("written".into(), published.written as u64);
@@ -305,7 +305,7 @@ fn writer(site: &Path, out: &Path) -> Outcome<Figures> {
         .iter()
         .map(|(path, bytes)| Planned { path: path.clone(), inputs: Some(Digest::of(bytes)) })
         .collect();
-    let target = Target { out, shop: None, run: None };
+    let target = Target::new(out);
     publish(&target, &planned, |index| Ok::<_, String>(files[index].1.clone()))?;
     Ok(watch.figures())
 }

@@ -4,11 +4,11 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::put::{Held, hold};
 use super::{Format, Stop, checked, tell};
 use crate::book::Book;
 use crate::card::content;
 use crate::diagnostic::{Finding, Severity};
+use crate::output::{FileError, Held, hold};
 use crate::pipeline::{Checked, check_shop_on};
 use crate::record::RecordKind;
 use crate::review::{Approval, CardNow, Refused, Request, approve, released_text};
@@ -58,10 +58,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         }
         Err(Refused::Open(why)) => return refuse(why.trim_end()),
     };
-    let held = hold(&shop.join(&approval.path)).and_then(|record| Ok((record, hold(&shop.join(RELEASED))?)));
+    let held = hold(shop, &approval.path).and_then(|record| Ok((record, hold(shop, RELEASED)?)));
     let (record, released) = match held {
         Ok(held) => held,
-        Err(why) => return refuse(&why),
+        Err(error) => return refuse(&error.to_string()),
     };
     let after = after(arguments, &approval);
     if let Some(finding) = doubt(&before, &after, &approval) {
@@ -74,11 +74,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         Err(why) => return refuse(&why),
     };
     // The review first: if this is killed in between, the same command finds it recorded and adds the cards.
-    if let Err(why) = put(&record, text_of(&before, &approval.path), approval.text.as_deref()) {
-        return refuse(&why);
+    if let Err(error) = put(&record, text_of(&before, &approval.path), approval.text.as_deref()) {
+        return refuse(&error.to_string());
     }
-    if let Err(why) = put(&released, old, list.as_deref()) {
-        writeln!(std::io::stderr(), "benchleaf: the review is recorded, its cards are not released: {why}")?;
+    if let Err(error) = put(&released, old, list.as_deref()) {
+        writeln!(
+            std::io::stderr(),
+            "benchleaf: the review is recorded, its cards are not released: {error}"
+        )?;
         return Ok(ExitCode::from(1));
     }
     report(&approval, &cards, list.is_some())?;
@@ -115,7 +118,7 @@ fn text_of<'c>(checked: &'c Checked, path: &str) -> Option<&'c str> {
     checked.files.iter().find(|(_, file)| file.path == path).map(|(_, file)| file.text.as_str())
 }
 
-fn put(file: &Held, old: Option<&str>, new: Option<&str>) -> Result<(), String> {
+fn put(file: &Held, old: Option<&str>, new: Option<&str>) -> Result<(), FileError> {
     new.map_or(Ok(()), |new| file.put(old, new))
 }
 

@@ -8,6 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use super::{Findings, Format, ShopFolder, Stop, read, tell};
 use crate::diagnostic::order;
+use crate::output::finish_killed_run;
 use crate::pipeline::check_sources;
 use crate::site::{Progress, SiteError, already_published, publish_site};
 
@@ -18,6 +19,9 @@ pub(super) struct Arguments {
     /// The folder the site is published in
     #[arg(long, default_value = "site", value_name = "DIR")]
     out: PathBuf,
+    /// Believe nothing that an earlier build wrote down: read and make every page again
+    #[arg(long)]
+    fresh: bool,
     #[command(flatten)]
     findings: Findings,
 }
@@ -51,9 +55,15 @@ impl Progress for Bar {
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let format = arguments.findings.format;
     let sources = read(&arguments.folder.shop)?;
+    if finish_killed_run(&arguments.out, Some(&arguments.folder.shop))
+        .map_err(|obstacle| Stop::Said(obstacle.to_string()))?
+    {
+        note("an earlier run that was stopped half way was finished first")?;
+    }
     // Only a person is told in short; a program gets every finding, and so the shop is checked for it.
     if format == Format::Text
         && !arguments.findings.strict
+        && !arguments.fresh
         && sources.whole()
         && let Some((published, said)) = already_published(&sources, &arguments.out)
     {
@@ -72,7 +82,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         return Ok(ExitCode::from(1));
     }
     let bar = Bar::new();
-    let done = publish_site(&checked, &arguments.out, Some(&arguments.folder.shop), &bar);
+    let done = publish_site(&checked, &arguments.out, Some(&arguments.folder.shop), arguments.fresh, &bar);
     bar.0.finish_and_clear();
     let (published, found) = match done {
         Ok(published) => (Some(published), Vec::new()),
@@ -86,9 +96,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note(not_published(arguments))?;
         return Ok(ExitCode::from(1));
     };
-    if published.recovered {
-        note("an earlier run that was stopped half way was finished first")?;
-    }
     if !published.edited.is_empty() {
         note(&format!(
             "changed by hand since the last build, and made from the sources again: {}",
@@ -111,8 +118,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     } else if published.removed > published.written + published.unchanged {
         note("more pages were removed than are left: look whether a folder of sources is missing")?;
     }
-    for path in &published.edited {
-        note(&format!("{path} had been changed by hand and was written anew"))?;
+    if !published.kept.is_empty() {
+        let (out, kept) = (arguments.out.display(), published.kept.join(", "));
+        note(&format!("what had been written there by hand is kept in {out}: {kept}"))?;
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -1,12 +1,14 @@
 //! `benchleaf man`
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use clap::CommandFactory;
+use clap::{Command, CommandFactory};
+use clap_mangen::Man;
 
 use super::{Cli, Stop};
+use crate::output::write_files;
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -16,12 +18,23 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
-    let fail =
-        |error: std::io::Error| Stop::Said(format!("cannot write to `{}`: {error}", arguments.out.display()));
-    std::fs::create_dir_all(&arguments.out).map_err(fail)?;
-    clap_mangen::generate_to(Cli::command(), &arguments.out).map_err(fail)?;
-    let pages = std::fs::read_dir(&arguments.out).map_err(fail)?.filter_map(Result::ok);
-    let ours = pages.filter(|page| page.file_name().to_string_lossy().starts_with("benchleaf")).count();
-    writeln!(std::io::stderr(), "{ours} manual pages are in {}", arguments.out.display())?;
+    let mut command = Cli::command().disable_help_subcommand(true);
+    command.build();
+    let mut pages = Vec::new();
+    add_pages(&command, &arguments.out, &mut pages)?;
+    write_files(&arguments.out, &pages).map_err(|error| Stop::Said(error.to_string()))?;
+    writeln!(std::io::stderr(), "{} manual pages are in {}", pages.len(), arguments.out.display())?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// The page of a command, and those of the commands below it.
+fn add_pages(command: &Command, out: &Path, pages: &mut Vec<(PathBuf, Vec<u8>)>) -> Result<(), Stop> {
+    for below in command.get_subcommands().filter(|below| !below.is_hide_set()) {
+        add_pages(below, out, pages)?;
+    }
+    let page = Man::new(command.clone());
+    let mut text = Vec::new();
+    page.render(&mut text)?;
+    pages.push((out.join(page.get_filename()), text));
+    Ok(())
 }

@@ -12,7 +12,6 @@ mod explain;
 mod man;
 mod new;
 mod pull;
-mod put;
 mod schema;
 
 use std::io::{IsTerminal, Write};

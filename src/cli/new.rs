@@ -1,7 +1,6 @@
 //! `benchleaf new`
 
-use std::fs::OpenOptions;
-use std::io::{ErrorKind, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -11,6 +10,7 @@ use super::{Stop, checked};
 use crate::catalogue::builtin;
 use crate::diagnostic::did_you_mean;
 use crate::draft::{self, Draft};
+use crate::output::make_files;
 use crate::pipeline::Checked;
 use crate::resolve::ResolvedFork;
 
@@ -113,26 +113,9 @@ fn fork<'c>(checked: &'c Checked, id: &str) -> Result<&'c ResolvedFork, Stop> {
     })
 }
 
-/// Writes files that are not there yet; none is written when one of them is there.
+/// Makes files that are not there yet: all of them, or none.
 fn write_all(root: &Path, drafts: &[Draft]) -> Result<(), Stop> {
-    let full: Vec<(PathBuf, &str)> =
-        drafts.iter().map(|(path, text)| (root.join(path), text.as_str())).collect();
-    if let Some((there, _)) = full.iter().find(|(path, _)| path.symlink_metadata().is_ok()) {
-        return Err(Stop::Said(format!("`{}` is there already and is left as it is", there.display())));
-    }
-    for (path, text) in full {
-        let fail = |error: std::io::Error| match error.kind() {
-            ErrorKind::AlreadyExists => {
-                Stop::Said(format!("`{}` is there already and is left as it is", path.display()))
-            }
-            _ => Stop::Said(format!("cannot write `{}`: {error}", path.display())),
-        };
-        if let Some(folder) = path.parent() {
-            std::fs::create_dir_all(folder).map_err(fail)?;
-        }
-        // Made only when nothing is there, whoever else is writing at the same moment.
-        let mut file = OpenOptions::new().write(true).create_new(true).open(&path).map_err(fail)?;
-        file.write_all(text.as_bytes()).map_err(fail)?;
-    }
-    Ok(())
+    let files: Vec<(PathBuf, Vec<u8>)> =
+        drafts.iter().map(|(path, text)| (root.join(path), text.as_bytes().to_vec())).collect();
+    make_files(root, &files).map_err(|error| Stop::Said(error.to_string()))
 }

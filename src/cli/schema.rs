@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use super::{ShopFolder, Stop, checked};
+use crate::output::write_files;
 use crate::record::RecordKind;
 use crate::schema::FILES;
 
@@ -34,15 +35,15 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         std::io::stdout().lock().write_all(crate::schema::file_text(catalogue, kind).as_bytes())?;
         return Ok(ExitCode::SUCCESS);
     }
+    // Within the shop no link may lead out of it; a folder that was named on the command line may be anywhere.
     let out = arguments.out.clone().unwrap_or_else(|| arguments.folder.shop.join("specs/schema"));
-    let fail = |path: &std::path::Path, error: std::io::Error| {
-        Stop::Said(format!("cannot write `{}`: {error}", path.display()))
-    };
-    std::fs::create_dir_all(&out).map_err(|error| fail(&out, error))?;
-    for (kind, name) in FILES {
-        let path = out.join(name);
-        std::fs::write(&path, crate::schema::file_text(catalogue, kind))
-            .map_err(|error| fail(&path, error))?;
+    let root = arguments.out.as_ref().unwrap_or(&arguments.folder.shop);
+    let files: Vec<(PathBuf, Vec<u8>)> = FILES
+        .into_iter()
+        .map(|(kind, name)| (out.join(name), crate::schema::file_text(catalogue, kind).into_bytes()))
+        .collect();
+    write_files(root, &files).map_err(|error| Stop::Said(error.to_string()))?;
+    for (path, _) in &files {
         writeln!(std::io::stderr(), "{}", path.display())?;
     }
     Ok(ExitCode::SUCCESS)

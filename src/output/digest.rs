@@ -1,12 +1,13 @@
 //! Digests: two files, or two sets of inputs, are the same if their digests are.
 
 use std::fmt;
-use std::fs::File;
 use std::io;
 use std::path::Path;
 use std::str::FromStr;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use crate::text::ordinary;
 
 /// A BLAKE3 digest: two files, or two sets of inputs, are the same if their digests are.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -29,10 +30,10 @@ impl Digest {
         Digest(*hasher.finalize().as_bytes())
     }
 
-    /// The digest and the size in bytes of a file, read piece by piece.
+    /// The digest and the size in bytes of an ordinary file, read piece by piece.
     pub(crate) fn of_file(path: &Path) -> io::Result<(Digest, u64)> {
         let mut hasher = blake3::Hasher::new();
-        hasher.update_reader(File::open(path)?)?;
+        hasher.update_reader(ordinary::open(path)?)?;
         Ok((Digest(*hasher.finalize().as_bytes()), hasher.count()))
     }
 }

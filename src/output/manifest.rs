@@ -15,27 +15,26 @@
 //! - `journal.json`: only there while pages are put in place, or after a run was killed doing so. It names
 //!   what the site will be, which rendered files wait in `stage/`, and which pages are to go.
 //! - `inputs.json`: what each page was made from, so that an unchanged one need not be rendered again. It
-//!   only saves time and may be deleted.
-//! - `lock`: held while a run publishes. `stage/`: rendered files on their way.
+//!   only saves time and may be deleted. It holds the [`Seal`] of the manifest beside it: without the right seal
+//!   nothing it says is believed.
+//! - `lock`: held while a run publishes. `stage/`: rendered files on their way. `kept/`: files with other bytes than
+//!   we published that stood where a page had to go or to be removed.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs::{self, File};
-use std::io::{self, Write};
+use std::io;
 use std::path::Path;
 
 use serde::{Deserialize, Serialize};
+use serde_json::ser::{Formatter, Serializer};
 
 use super::digest::Digest;
 use super::obstacle::Obstacle;
+use super::own::{INPUTS, JOURNAL, MANIFEST, Seal, read_own};
 use super::places::{OWN_FOLDER, check_path};
 
 /// The version of the files described above.
 const FORMAT: u32 = 1;
-pub(crate) const MANIFEST: &str = "manifest.json";
-pub(crate) const JOURNAL: &str = "journal.json";
-pub(crate) const INPUTS: &str = "inputs.json";
-pub(crate) const LOCK: &str = "lock";
-pub(crate) const STAGE: &str = "stage";
 
 /// One published file: what its bytes are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -72,10 +71,43 @@ pub(crate) struct Journal {
 pub(crate) struct Inputs {
     /// The manifest this belongs to, by the digest of its bytes.
     pub(crate) manifest: Digest,
+    /// The manifest's file as the disk knows it.
+    pub(crate) seal: Seal,
     /// What the whole run was made from, and what it had to tell.
     pub(crate) run: Option<(Digest, String)>,
     /// What each page was made from.
     pub(crate) pages: BTreeMap<String, Digest>,
+}
+
+/// `manifest.json` as it is written.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ManifestForm<'a> {
+    benchleaf: u32,
+    folders: Cow<'a, BTreeSet<String>>,
+    pages: Cow<'a, BTreeMap<String, Entry>>,
+}
+
+/// `journal.json` as it is written.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct JournalForm<'a> {
+    benchleaf: u32,
+    folders: Cow<'a, BTreeSet<String>>,
+    pages: Cow<'a, BTreeMap<String, Entry>>,
+    staged: Cow<'a, BTreeMap<String, u32>>,
+    stale: Cow<'a, BTreeSet<String>>,
+}
+
+/// `inputs.json` as it is written.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct InputsForm<'a> {
+    benchleaf: u32,
+    manifest: Digest,
+    seal: Cow<'a, Seal>,
+    run: Cow<'a, Option<(Digest, String)>>,
+    pages: Cow<'a, BTreeMap<String, Digest>>,
 }
 
 impl Manifest {
@@ -91,156 +123,122 @@ impl Manifest {
 
     /// The manifest in our own folder, with the digest of its bytes; `None` if there is none.
     pub(crate) fn read_with_digest(own: &Path) -> Result<Option<(Manifest, Digest)>, Obstacle> {
-        #[derive(Deserialize)]
-        #[serde(deny_unknown_fields)]
-        struct Form {
-            benchleaf: u32,
-            folders: BTreeSet<String>,
-            pages: BTreeMap<String, Entry>,
-        }
         let path = own.join(MANIFEST);
-        let Some(bytes) = read_if_there(&path)? else { return Ok(None) };
-        let form: Form = understand(&path, &bytes)?;
-        check_names(&path, form.benchleaf, form.pages.keys().chain(&form.folders))?;
-        Ok(Some((Manifest { pages: form.pages, folders: form.folders }, Digest::of(&bytes))))
+        let Some(bytes) = read_own(&path)? else { return Ok(None) };
+        let form: ManifestForm = understand(&path, &bytes)?;
+        check_names(&path, form.benchleaf, form.pages.keys().chain(form.folders.iter()))?;
+        let manifest = Manifest { pages: form.pages.into_owned(), folders: form.folders.into_owned() };
+        Ok(Some((manifest, Digest::of(&bytes))))
     }
 
     /// The bytes of `manifest.json`, one line for each page so that a review shows which changed.
     pub(crate) fn to_bytes(&self) -> Vec<u8> {
-        let mut text = String::with_capacity(160 * self.pages.len() + 100);
-        text.push_str(&format!("{{\n\"benchleaf\": {FORMAT},\n"));
-        self.write_parts(&mut text);
-        text.push_str("\n}\n");
-        text.into_bytes()
-    }
-
-    fn write_parts(&self, text: &mut String) {
-        text.push_str("\"folders\": [");
-        list(text, &self.folders, |text, folder| text.push_str(&quoted(folder)));
-        text.push_str("],\n\"pages\": {\n");
-        let mut first = true;
-        for (path, Entry { digest, size }) in &self.pages {
-            text.push_str(if first { "" } else { ",\n" });
-            first = false;
-            text.push_str(&format!("{}: {{\"digest\": \"{digest}\", \"size\": {size}}}", quoted(path)));
-        }
-        text.push_str("\n}");
+        lines(&ManifestForm {
+            benchleaf: FORMAT,
+            folders: Cow::Borrowed(&self.folders),
+            pages: Cow::Borrowed(&self.pages),
+        })
     }
 }
 
 impl Journal {
     /// The journal that a killed run left in our own folder.
     pub(crate) fn read(own: &Path) -> Result<Option<Journal>, Obstacle> {
-        #[derive(Deserialize)]
-        #[serde(deny_unknown_fields)]
-        struct Form {
-            benchleaf: u32,
-            folders: BTreeSet<String>,
-            pages: BTreeMap<String, Entry>,
-            staged: BTreeMap<String, u32>,
-            stale: BTreeSet<String>,
-        }
         let path = own.join(JOURNAL);
-        let Some(bytes) = read_if_there(&path)? else { return Ok(None) };
-        let form: Form = understand(&path, &bytes)?;
-        let names = form.pages.keys().chain(&form.folders).chain(form.staged.keys()).chain(&form.stale);
-        check_names(&path, form.benchleaf, names)?;
-        let new = Manifest { pages: form.pages, folders: form.folders };
-        Ok(Some(Journal { new, staged: form.staged, stale: form.stale }))
+        let Some(bytes) = read_own(&path)? else { return Ok(None) };
+        let form: JournalForm = understand(&path, &bytes)?;
+        let names = form.pages.keys().chain(form.folders.iter()).chain(form.staged.keys());
+        check_names(&path, form.benchleaf, names.chain(form.stale.iter()))?;
+        let new = Manifest { pages: form.pages.into_owned(), folders: form.folders.into_owned() };
+        Ok(Some(Journal { new, staged: form.staged.into_owned(), stale: form.stale.into_owned() }))
     }
 
     /// The bytes of `journal.json`.
     pub(crate) fn to_bytes(&self) -> Vec<u8> {
-        let mut text = format!("{{\n\"benchleaf\": {FORMAT},\n");
-        self.new.write_parts(&mut text);
-        text.push_str(",\n\"staged\": {");
-        list(&mut text, &self.staged, |text, (path, number)| {
-            text.push_str(&format!("{}: {number}", quoted(path)))
-        });
-        text.push_str("},\n\"stale\": [");
-        list(&mut text, &self.stale, |text, path| text.push_str(&quoted(path)));
-        text.push_str("]\n}\n");
-        text.into_bytes()
+        lines(&JournalForm {
+            benchleaf: FORMAT,
+            folders: Cow::Borrowed(&self.new.folders),
+            pages: Cow::Borrowed(&self.new.pages),
+            staged: Cow::Borrowed(&self.staged),
+            stale: Cow::Borrowed(&self.stale),
+        })
     }
 }
 
 impl Inputs {
-    /// What the pages of a manifest were made from, if that was written down and still belongs to it. A file
-    /// that cannot be used is as good as none: every page is rendered.
+    /// What the pages of a manifest were made from, if that was written down here and still belongs to it. A file
+    /// that cannot be used is as good as none: every page is read and rendered.
     pub(crate) fn read(own: &Path, manifest: Digest) -> Option<Inputs> {
-        #[derive(Deserialize)]
-        struct Form {
-            benchleaf: u32,
-            manifest: Digest,
-            run: Option<(Digest, String)>,
-            pages: BTreeMap<String, Digest>,
-        }
-        let form: Form = serde_json::from_slice(&fs::read(own.join(INPUTS)).ok()?).ok()?;
-        (form.benchleaf == FORMAT && form.manifest == manifest).then_some(Inputs {
+        let bytes = read_own(&own.join(INPUTS)).ok()??;
+        let form: InputsForm = serde_json::from_slice(&bytes).ok()?;
+        let belongs = form.benchleaf == FORMAT
+            && form.manifest == manifest
+            && Seal::of(&own.join(MANIFEST)).is_some_and(|seal| seal == *form.seal);
+        belongs.then(|| Inputs {
             manifest,
-            run: form.run,
-            pages: form.pages,
+            seal: form.seal.into_owned(),
+            run: form.run.into_owned(),
+            pages: form.pages.into_owned(),
         })
     }
 
     /// The bytes of `inputs.json`.
     pub(crate) fn to_bytes(&self) -> Vec<u8> {
-        let run = serde_json::to_string(&self.run).unwrap_or_else(|_| "null".to_owned());
-        let mut text = format!(
-            "{{\n\"benchleaf\": {FORMAT},\n\"manifest\": \"{}\",\n\"run\": {run},\n\"pages\": {{\n",
-            self.manifest
-        );
-        let mut first = true;
-        for (path, digest) in &self.pages {
-            text.push_str(if first { "" } else { ",\n" });
-            first = false;
-            text.push_str(&format!("{}: \"{digest}\"", quoted(path)));
-        }
-        text.push_str("\n}\n}\n");
-        text.into_bytes()
+        lines(&InputsForm {
+            benchleaf: FORMAT,
+            manifest: self.manifest,
+            seal: Cow::Borrowed(&self.seal),
+            run: Cow::Borrowed(&self.run),
+            pages: Cow::Borrowed(&self.pages),
+        })
     }
 }
 
-/// Whether a new file outlives a power cut from the moment it is in place.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Durable {
-    /// It is on the disk before it is renamed, and so is its name when this returns.
-    Yes,
-    /// The system writes it when it likes; a reader still sees the whole old or the whole new file.
-    No,
+/// JSON with a line for each key of the outer two objects.
+struct Lines {
+    depth: usize,
 }
 
-/// Writes a file of our own folder so that it is the old or the new one, whole, whenever we are killed.
-pub(crate) fn write_whole(own: &Path, name: &str, bytes: &[u8], durable: Durable) -> Result<(), Obstacle> {
-    let waiting = own.join(format!("{name}.new"));
-    let place = own.join(name);
-    let write = || -> io::Result<()> {
-        let mut file = File::create(&waiting)?;
-        file.write_all(bytes)?;
-        if durable == Durable::Yes {
-            file.sync_all()?;
-        }
-        Ok(())
-    };
-    write().map_err(Obstacle::disk("write", &waiting))?;
-    fs::rename(&waiting, &place).map_err(Obstacle::disk("put in place", &place))?;
-    if durable == Durable::Yes {
-        sync_folder(own).map_err(Obstacle::disk("write", own))?;
+impl Formatter for Lines {
+    fn begin_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.depth += 1;
+        writer.write_all(b"{")
     }
-    Ok(())
-}
 
-/// Makes the names in a folder durable. Elsewhere than on Unix a folder cannot be opened for that.
-pub(crate) fn sync_folder(folder: &Path) -> io::Result<()> {
-    if cfg!(unix) { File::open(folder)?.sync_all() } else { Ok(()) }
-}
-
-fn read_if_there(path: &Path) -> Result<Option<Vec<u8>>, Obstacle> {
-    match fs::read(path) {
-        Ok(bytes) => Ok(Some(bytes)),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(Obstacle::disk("read", path)(error)),
+    fn end_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        let end: &[u8] = if self.depth <= 2 { b"\n}" } else { b"}" };
+        self.depth -= 1;
+        writer.write_all(end)
     }
+
+    fn begin_object_key<W: ?Sized + io::Write>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
+        let between: &[u8] = match (first, self.depth <= 2) {
+            (true, true) => b"\n",
+            (false, true) => b",\n",
+            (true, false) => b"",
+            (false, false) => b", ",
+        };
+        writer.write_all(between)
+    }
+
+    fn begin_object_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        writer.write_all(b": ")
+    }
+
+    fn begin_array_value<W: ?Sized + io::Write>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
+        writer.write_all(if first { b"" } else { b", " })
+    }
+}
+
+fn lines(form: &impl Serialize) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let written = form.serialize(&mut Serializer::with_formatter(&mut bytes, Lines { depth: 0 }));
+    // Texts and numbers go into memory: there is nothing that could fail. If it did, the file would be refused.
+    if written.is_err() {
+        bytes.clear();
+    }
+    bytes.push(b'\n');
+    bytes
 }
 
 fn understand<'a, T: Deserialize<'a>>(path: &Path, bytes: &'a [u8]) -> Result<T, Obstacle> {
@@ -265,21 +263,12 @@ fn check_names<'a>(
     }
 }
 
-fn list<T>(text: &mut String, items: impl IntoIterator<Item = T>, mut write: impl FnMut(&mut String, T)) {
-    for (n, item) in items.into_iter().enumerate() {
-        text.push_str(if n == 0 { "" } else { ", " });
-        write(text, item);
-    }
-}
-
-/// A checked path as a JSON string: it holds neither quotes, backslashes nor control characters.
-fn quoted(path: &str) -> String {
-    format!("\"{path}\"")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::output::disk::{Durable, RealDisk};
+    use crate::output::own::write_whole;
+    use std::fs;
 
     fn sample() -> Manifest {
         let page = |text: &str| Entry { digest: Digest::of(text.as_bytes()), size: text.len() as u64 };
@@ -293,7 +282,7 @@ mod tests {
     fn what_is_written_is_read_back() {
         let own = tempfile::tempdir().unwrap();
         let manifest = sample();
-        write_whole(own.path(), MANIFEST, &manifest.to_bytes(), Durable::Yes).unwrap();
+        write_whole(&RealDisk, own.path(), MANIFEST, &manifest.to_bytes(), Durable::Yes).unwrap();
         let (read, digest) = Manifest::read_with_digest(own.path()).unwrap().unwrap();
         assert_eq!(read, manifest);
 
@@ -302,17 +291,35 @@ mod tests {
             staged: [("b.html".to_string(), 7)].into(),
             stale: ["c.html".to_string(), "d.html".to_string()].into(),
         };
-        write_whole(own.path(), JOURNAL, &journal.to_bytes(), Durable::Yes).unwrap();
+        write_whole(&RealDisk, own.path(), JOURNAL, &journal.to_bytes(), Durable::Yes).unwrap();
         assert_eq!(Journal::read(own.path()).unwrap(), Some(journal));
 
-        let mut inputs =
-            Inputs { manifest: digest, run: None, pages: [("b.html".to_string(), digest)].into() };
-        write_whole(own.path(), INPUTS, &inputs.to_bytes(), Durable::No).unwrap();
+        let seal = Seal::of(&own.path().join(MANIFEST)).unwrap();
+        let pages = [("b.html".to_string(), digest)].into();
+        let mut inputs = Inputs { manifest: digest, seal: seal.clone(), run: None, pages };
+        write_whole(&RealDisk, own.path(), INPUTS, &inputs.to_bytes(), Durable::No).unwrap();
         assert_eq!(Inputs::read(own.path(), digest), Some(inputs.clone()));
         inputs.run = Some((Digest::of(b"run"), "1 warning, \"so\"".to_owned()));
-        write_whole(own.path(), INPUTS, &inputs.to_bytes(), Durable::No).unwrap();
+        write_whole(&RealDisk, own.path(), INPUTS, &inputs.to_bytes(), Durable::No).unwrap();
         assert_eq!(Inputs::read(own.path(), digest), Some(inputs));
         assert_eq!(Inputs::read(own.path(), Digest::of(b"another manifest")), None);
+
+        // The same bytes in another file: nobody here wrote what stands in the inputs about it.
+        write_whole(&RealDisk, own.path(), MANIFEST, &sample().to_bytes(), Durable::Yes).unwrap();
+        assert_ne!(Seal::of(&own.path().join(MANIFEST)), Some(seal));
+        assert_eq!(Inputs::read(own.path(), digest), None);
+    }
+
+    #[test]
+    fn a_manifest_has_a_line_for_each_page() {
+        let text = String::from_utf8(sample().to_bytes()).unwrap();
+        let (one, none) = (Digest::of(b"one"), Digest::of(b""));
+        let expected = format!(
+            "{{\n\"benchleaf\": 1,\n\"folders\": [\"a\"],\n\"pages\": {{\n\
+             \"a/one page.html\": {{\"digest\": \"{one}\", \"size\": 3}},\n\
+             \"b.html\": {{\"digest\": \"{none}\", \"size\": 0}}\n}}\n}}\n"
+        );
+        assert_eq!(text, expected);
     }
 
     #[test]

@@ -1,14 +1,19 @@
-//! The one place that writes files: a site is published all or nothing, and nothing that is not ours is touched.
+//! The one place that writes: a site is published all or nothing, a single file is the old or the new one, and
+//! nothing that is not ours is touched.
 
 mod digest;
+mod disk;
+mod file;
 mod manifest;
 mod obstacle;
+mod own;
 mod places;
 mod steps;
 mod writer;
 
 pub use digest::Digest;
+pub use file::{FileError, Held, hold, make_files, write_files};
 pub use manifest::{Entry, Manifest};
-pub use obstacle::{Obstacle, PublishError};
+pub use obstacle::{Blocker, Obstacle, PublishError};
 pub use places::{OWN_FOLDER, check_folder, check_path, check_paths};
-pub use writer::{Planned, Published, Target, publish, up_to_date};
+pub use writer::{Planned, Published, Target, finish_killed_run, publish, up_to_date};

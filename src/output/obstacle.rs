@@ -1,8 +1,11 @@
 //! Why publishing stopped: what is wrong, where, and what to do about it.
 
 use std::fmt;
+use std::fs::Metadata;
 use std::io;
 use std::path::{Path, PathBuf};
+
+use crate::text::ordinary::{self, Standing};
 
 /// How many names an error lists before it counts the rest.
 const NAMES_SHOWN: usize = 10;
@@ -32,6 +35,11 @@ pub enum Obstacle {
         /// The sources that are in danger.
         sources: PathBuf,
     },
+    /// The output folder is among git's own files.
+    InGit {
+        /// The output folder.
+        out: PathBuf,
+    },
     /// A symbolic link where a real file or folder is needed.
     Link {
         /// The link.
@@ -50,8 +58,8 @@ pub enum Obstacle {
     Blocked {
         /// The place.
         at: PathBuf,
-        /// What stands there: "a folder", "a file".
-        what: &'static str,
+        /// What stands there.
+        what: Blocker,
     },
     /// Another run is publishing into the same folder now.
     Busy {
@@ -78,7 +86,40 @@ pub enum Obstacle {
     },
 }
 
+/// What stands in a place where it does not belong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Blocker {
+    /// A file where a folder should be.
+    File,
+    /// A folder where a file should be.
+    Folder,
+    /// A pipe, a socket or a device where a file should be.
+    Special,
+}
+
+impl fmt::Display for Blocker {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Blocker::File => "A file",
+            Blocker::Folder => "A folder",
+            Blocker::Special => "Something that is no ordinary file and",
+        })
+    }
+}
+
 impl Obstacle {
+    /// Takes what stands in a place for an ordinary file or nothing, or says what is in the way.
+    pub(crate) fn unless_file(at: &Path) -> Result<Option<Metadata>, Obstacle> {
+        let blocked = |what| Err(Obstacle::Blocked { at: at.to_path_buf(), what });
+        match ordinary::standing(at).map_err(Obstacle::disk("look at", at))? {
+            Standing::Nothing => Ok(None),
+            Standing::File(meta) => Ok(Some(meta)),
+            Standing::Link => Err(Obstacle::Link { at: at.to_path_buf() }),
+            Standing::Folder => blocked(Blocker::Folder),
+            Standing::Special => blocked(Blocker::Special),
+        }
+    }
+
     /// An obstacle of the disk before any page was put in place; shaped for `map_err`.
     pub(crate) fn disk(doing: &'static str, at: &Path) -> impl FnOnce(io::Error) -> Obstacle {
         move |error| Obstacle::Disk { doing, at: at.to_path_buf(), error, begun: false }
@@ -113,6 +154,12 @@ impl fmt::Display for Obstacle {
                  Name another output folder, such as \"site\" inside the shop.",
                 out.display(),
                 sources.display()
+            ),
+            Obstacle::InGit { out } => write!(
+                f,
+                "The output folder {} is among git's own files, which pages could damage. Nothing was published. \
+                 Name another output folder, such as \"site\" inside the shop.",
+                out.display()
             ),
             Obstacle::Link { at } => write!(
                 f,

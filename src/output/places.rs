@@ -105,6 +105,9 @@ pub fn check_folder(out: &Path, shop: Option<&Path>) -> Result<PathBuf, Obstacle
         return Err(Obstacle::Link { at: given });
     }
     let real = real_path(&given).map_err(Obstacle::disk("find", &given))?;
+    if in_git(&real) {
+        return Err(Obstacle::InGit { out: real });
+    }
     if let Some(shop) = shop {
         let shop = real_path(shop).map_err(Obstacle::disk("find", shop))?;
         if shop.starts_with(&real) {
@@ -120,8 +123,17 @@ pub fn check_folder(out: &Path, shop: Option<&Path>) -> Result<PathBuf, Obstacle
     Ok(real)
 }
 
+/// Whether a real path leads into git's own files: a folder `.git`, or a repository without one.
+pub(crate) fn in_git(real: &Path) -> bool {
+    let named = |part: Component| part.as_os_str().to_string_lossy().eq_ignore_ascii_case(".git");
+    let bare = |folder: &Path| {
+        folder.join("HEAD").is_file() && folder.join("objects").is_dir() && folder.join("refs").is_dir()
+    };
+    real.components().any(named) || real.ancestors().any(bare)
+}
+
 /// A path with links followed as far as it exists, and the rest appended.
-fn real_path(path: &Path) -> io::Result<PathBuf> {
+pub(crate) fn real_path(path: &Path) -> io::Result<PathBuf> {
     let absolute = std::path::absolute(path)?;
     let mut rest = Vec::new();
     let mut there = absolute.as_path();
@@ -211,6 +223,26 @@ mod tests {
         for out in ["shop/site", "site", "shop/specs-site", "shop/site/deeper/"] {
             let real = check_folder(&dir.path().join(out), Some(&shop)).unwrap();
             assert!(real.ends_with(out.trim_end_matches('/')), "{real:?}");
+        }
+    }
+
+    #[test]
+    fn an_output_folder_among_gits_own_files_is_refused() {
+        let dir = tempfile::tempdir().unwrap();
+        fs::create_dir_all(dir.path().join("shop/.git")).unwrap();
+        for part in ["objects", "refs"] {
+            fs::create_dir_all(dir.path().join("bare").join(part)).unwrap();
+        }
+        assert!(check_folder(&dir.path().join("bare/site"), None).is_ok(), "no repository yet");
+        fs::write(dir.path().join("bare/HEAD"), "ref: refs/heads/main\n").unwrap();
+        for out in
+            ["shop/.git", "shop/.git/hooks", "shop/.GIT/site", "bare", "bare/hooks", "shop/x/../.git/site"]
+        {
+            let refused = check_folder(&dir.path().join(out), None);
+            assert!(refused.is_err(), "{out}");
+        }
+        for out in ["shop/.github", "shop/git", "shop/site.git.d"] {
+            assert!(check_folder(&dir.path().join(out), None).is_ok(), "{out}");
         }
     }
 

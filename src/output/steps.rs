@@ -2,7 +2,7 @@
 //! leaves every page whole, and a later run can go on from the journal.
 
 use std::collections::BTreeSet;
-use std::fs;
+use std::fs::{self, Metadata};
 use std::io;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
@@ -10,25 +10,27 @@ use std::time::SystemTime;
 use rayon::prelude::*;
 
 use super::digest::Digest;
-use super::manifest::{Durable, Entry, JOURNAL, Journal, MANIFEST, Manifest, STAGE, write_whole};
+use super::disk::{Disk, Durable, clear};
+use super::manifest::{Entry, Inputs, Journal, Manifest};
 use super::obstacle::Obstacle;
+use super::own::{IGNORE, INPUTS, JOURNAL, KEPT, MANIFEST, STAGE, manifest_written, waiting, write_whole};
 use super::places::{OWN_FOLDER, folded, folders_of};
 
 /// One change of the output folder. Each is one call of the system, so it has happened or it has not.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Step<'a> {
-    /// Remove a page of ours.
-    Remove(&'a str),
+    /// Remove a page of ours. `old`: what we published there.
+    Remove { path: &'a str, old: Option<Entry> },
     /// Remove a folder of ours if it is empty.
     Prune(&'a str),
     /// Make a folder.
     Make(&'a str),
-    /// Move a rendered file from the stage folder into place. `fresh`: no page of ours was there before.
-    Place { path: &'a str, number: u32, fresh: bool },
+    /// Move a rendered file from the stage folder into place. `old`: the page of ours that was there before.
+    Place { path: &'a str, number: u32, old: Option<Entry> },
 }
 
 /// What came of a step.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Taken {
     /// It was done.
     Done,
@@ -36,6 +38,8 @@ pub(crate) enum Taken {
     Nothing,
     /// A file that is not ours has come to stand there; it was left alone.
     Blocked,
+    /// It was done, and what stood there with other bytes than ours was kept under this name of our own folder.
+    Kept(String),
 }
 
 /// What came of all steps.
@@ -47,15 +51,21 @@ pub(crate) struct Finished {
     pub(crate) removed: usize,
     /// Pages that could not be put in place because a file that is not ours stands there.
     pub(crate) blocked: Vec<String>,
+    /// Files with other bytes than we published, by the name under which they were kept.
+    pub(crate) kept: Vec<String>,
 }
 
 /// An output folder whose lock we hold, with the folders already seen to be real ones.
 #[derive(Debug)]
-pub(crate) struct Output {
+pub(crate) struct Output<'d> {
+    /// What changes it.
+    pub(crate) disk: &'d dyn Disk,
     /// The output folder, links followed.
     pub(crate) root: PathBuf,
     /// Our own folder in it.
     pub(crate) own: PathBuf,
+    /// When the manifest was written, if that can be believed: a page that was not touched since need not be read.
+    pub(crate) written: Option<SystemTime>,
     seen: BTreeSet<String>,
 }
 
@@ -75,26 +85,35 @@ pub(crate) fn steps<'a>(old: &Manifest, journal: &'a Journal) -> Vec<Step<'a>> {
     let empty = journal.new.folders.iter().rev().filter(|folder| !needed.contains(folder.as_str()));
     let (empty_first, empty_last): (Vec<&String>, Vec<&String>) = empty.partition(in_the_way);
 
-    let place = |(path, &number): (&'a String, &u32)| Step::Place {
-        path,
-        number,
-        fresh: !old.pages.contains_key(path),
-    };
-    let mut steps: Vec<Step> = first.into_iter().map(|path| Step::Remove(path)).collect();
+    let entry = |path: &str| old.pages.get(path).copied();
+    let place = |(path, &number): (&'a String, &u32)| Step::Place { path, number, old: entry(path) };
+    let remove = |path: &'a String| Step::Remove { path, old: entry(path) };
+    let mut steps: Vec<Step> = first.into_iter().map(remove).collect();
     steps.extend(empty_first.into_iter().map(|folder| Step::Prune(folder)));
     steps.extend(
         journal.new.folders.iter().filter(|folder| needed.contains(folder.as_str())).map(|f| Step::Make(f)),
     );
     steps.extend(journal.staged.iter().map(place));
-    steps.extend(last.into_iter().map(|path| Step::Remove(path)));
+    steps.extend(last.into_iter().map(remove));
     steps.extend(empty_last.into_iter().map(|folder| Step::Prune(folder)));
     steps
 }
 
-impl Output {
+impl<'d> Output<'d> {
     /// An output folder, by its real path. The caller holds its lock.
-    pub(crate) fn new(root: PathBuf) -> Output {
-        Output { own: root.join(OWN_FOLDER), root, seen: BTreeSet::new() }
+    pub(crate) fn new(disk: &'d dyn Disk, root: PathBuf) -> Output<'d> {
+        Output { disk, own: root.join(OWN_FOLDER), root, written: None, seen: BTreeSet::new() }
+    }
+
+    /// What the last run wrote down, with what its pages were made from, if that can be believed.
+    pub(crate) fn last_run(&mut self, fresh: bool) -> Result<Option<(Manifest, Option<Inputs>)>, Obstacle> {
+        let Some((manifest, digest)) = Manifest::read_with_digest(&self.own)? else {
+            self.written = None;
+            return Ok(None);
+        };
+        let inputs = if fresh { None } else { Inputs::read(&self.own, digest) };
+        self.written = inputs.as_ref().and_then(|_| manifest_written(&self.own));
+        Ok(Some((manifest, inputs)))
     }
 
     /// Where a rendered file waits.
@@ -121,52 +140,101 @@ impl Output {
 
     /// Takes one step.
     pub(crate) fn take(&mut self, step: Step) -> Result<Taken, Obstacle> {
-        let (Step::Remove(path) | Step::Prune(path) | Step::Make(path) | Step::Place { path, .. }) = step;
+        let (Step::Remove { path, .. } | Step::Prune(path) | Step::Make(path) | Step::Place { path, .. }) =
+            step;
         self.check_way(path)?;
         let at = self.root.join(path);
         match step {
-            Step::Remove(_) => {
-                // A folder or a link that a person put there is not ours.
-                if !fs::symlink_metadata(&at).is_ok_and(|meta| meta.is_file()) {
-                    return Ok(Taken::Nothing);
-                }
-                fs::remove_file(&at).map_err(Obstacle::disk("remove", &at))?;
-                Ok(Taken::Done)
-            }
+            Step::Remove { old, .. } => self.remove(&at, old),
             Step::Prune(_) => {
                 self.seen.remove(path);
-                match fs::remove_dir(&at) {
+                match self.disk.remove_folder(&at) {
                     Ok(()) => Ok(Taken::Done),
                     Err(error) if is_kept(error.kind()) => Ok(Taken::Nothing),
                     Err(error) => Err(Obstacle::disk("remove", &at)(error)),
                 }
             }
-            Step::Make(_) => match fs::create_dir(&at) {
+            Step::Make(_) => match self.disk.make_folder(&at) {
                 Ok(()) => Ok(Taken::Done),
                 Err(_) if fs::symlink_metadata(&at).is_ok_and(|meta| meta.is_dir()) => Ok(Taken::Nothing),
                 Err(error) => Err(Obstacle::disk("make", &at)(error)),
             },
-            Step::Place { number, fresh, .. } => {
-                let staged = self.staged(number);
-                if fresh && fs::symlink_metadata(&at).is_ok() {
-                    return Ok(Taken::Blocked);
-                }
-                match fs::rename(&staged, &at) {
-                    Ok(()) => Ok(Taken::Done),
-                    Err(error) => Err(Obstacle::disk("put in place", &at)(error)),
-                }
-            }
+            Step::Place { number, old, .. } => self.place(&at, number, old),
         }
+    }
+
+    /// Removes a page of ours. What has other bytes than we published is not ours to remove: it is kept.
+    fn remove(&self, at: &Path, old: Option<Entry>) -> Result<Taken, Obstacle> {
+        // A folder or a link that a person put there is not ours.
+        let (Some(entry), true) = (old, fs::symlink_metadata(at).is_ok_and(|meta| meta.is_file())) else {
+            return Ok(Taken::Nothing);
+        };
+        if let Some(kept) = self.keep(at, &entry)? {
+            self.disk.remove_file(at).map_err(Obstacle::disk("remove", at))?;
+            return Ok(Taken::Kept(kept));
+        }
+        self.disk.remove_file(at).map_err(Obstacle::disk("remove", at))?;
+        Ok(Taken::Done)
+    }
+
+    fn place(&self, at: &Path, number: u32, old: Option<Entry>) -> Result<Taken, Obstacle> {
+        let staged = self.staged(number);
+        let Some(entry) = old else {
+            return match self.disk.place(&staged, at) {
+                Ok(()) => Ok(Taken::Done),
+                Err(_) if fs::symlink_metadata(at).is_ok() => Ok(Taken::Blocked),
+                Err(error) => Err(Obstacle::disk("put in place", at)(error)),
+            };
+        };
+        let kept = self.keep(at, &entry)?;
+        self.disk.replace(&staged, at).map_err(Obstacle::disk("put in place", at))?;
+        Ok(kept.map_or(Taken::Done, Taken::Kept))
+    }
+
+    /// Gives a file a second name in our own folder, if it has other bytes than we published: a person wrote it, or
+    /// a manifest that strangers made names it. Returns that name. An empty file is what a power cut leaves.
+    fn keep(&self, at: &Path, entry: &Entry) -> Result<Option<String>, Obstacle> {
+        if standing(at, entry, self.written)? != Standing::Edited {
+            return Ok(None);
+        }
+        let (digest, size) = Digest::of_file(at).map_err(Obstacle::disk("read", at))?;
+        if size == 0 {
+            return Ok(None);
+        }
+        let name = at.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        let kept = self.own.join(KEPT);
+        match fs::symlink_metadata(&kept) {
+            Ok(meta) if meta.is_dir() => {}
+            Ok(_) => return Err(Obstacle::Link { at: kept }),
+            Err(_) => self.disk.make_folder(&kept).map_err(Obstacle::disk("make", &kept))?,
+        }
+        // The same bytes have the same name: they are kept once.
+        let name = format!("{}-{name}", &digest.to_string()[..16]);
+        let place = kept.join(&name);
+        if fs::symlink_metadata(&place).is_err() {
+            self.disk.second_name(at, &place).or_else(|_| self.copy(at, &place))?;
+        }
+        Ok(Some(format!("{OWN_FOLDER}/{KEPT}/{name}")))
+    }
+
+    /// For disks on which a file has one name only.
+    fn copy(&self, from: &Path, to: &Path) -> Result<(), Obstacle> {
+        let Some(bytes) = super::own::read_own(from)? else { return Ok(()) };
+        let name = to.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        write_whole(self.disk, &self.own.join(KEPT), &name, &bytes, Durable::Yes)
     }
 
     /// Takes all steps of a journal, writes the new manifest and drops the journal.
     pub(crate) fn finish(&mut self, old: &Manifest, journal: &Journal) -> Result<Finished, Obstacle> {
-        let mut removed = 0;
-        let mut blocked = Vec::new();
+        let (mut removed, mut blocked, mut kept) = (0, Vec::new(), Vec::new());
         for step in steps(old, journal) {
-            match (step, self.take(step).map_err(Obstacle::begun)?) {
-                (Step::Remove(_), Taken::Done) => removed += 1,
+            let taken = self.take(step).map_err(Obstacle::begun)?;
+            removed += usize::from(
+                matches!(step, Step::Remove { .. }) && matches!(taken, Taken::Done | Taken::Kept(_)),
+            );
+            match (step, taken) {
                 (Step::Place { path, .. }, Taken::Blocked) => blocked.push(path.to_string()),
+                (_, Taken::Kept(name)) => kept.push(name),
                 _ => {}
             }
         }
@@ -175,17 +243,17 @@ impl Output {
             manifest.pages.remove(path);
         }
         let digest = self.settle(&mut manifest).map_err(Obstacle::begun)?;
-        Ok(Finished { digest, removed, blocked })
+        Ok(Finished { digest, removed, blocked, kept })
     }
 
     /// Goes on where a killed run stopped, if one did: the site is then the one that run was putting in place.
     /// Returns whether there was anything to go on with.
     pub(crate) fn recover(&mut self) -> Result<bool, Obstacle> {
         let Some(journal) = Journal::read(&self.own)? else {
-            self.clear_stage()?;
+            self.clear_left_over()?;
             return Ok(false);
         };
-        let old = Manifest::read_with_digest(&self.own)?.map(|(manifest, _)| manifest).unwrap_or_default();
+        let old = self.last_run(false)?.map(|(manifest, _)| manifest).unwrap_or_default();
         let mut blocked = BTreeSet::new();
         for step in steps(&old, &journal) {
             if let Step::Place { path, number, .. } = step {
@@ -214,27 +282,27 @@ impl Output {
                 let there = Digest::of_file(&self.root.join(path)).ok();
                 match there {
                     Some((digest, _)) if digest == entry.digest => None,
-                    // It will be rendered again: what is there is known to be another page.
                     Some((digest, size)) => Some((path, Some(Entry { digest, size }))),
                     None => Some((path, None)),
                 }
             })
             .collect();
         for (path, there) in doubtful {
-            let ours = old.pages.contains_key(path);
-            match there {
-                // Not the page we would have put there, and no page of ours was there before: a stranger's. A
-                // power cut can leave an empty file where a page was just placed: that one is ours.
-                Some(entry) if entry.size > 0 && !ours => {
-                    manifest.pages.remove(path);
-                }
-                Some(entry) => {
+            match (there, old.pages.get(path)) {
+                // Still the page of before: the new one was torn by a power cut, and is rendered again.
+                (Some(entry), Some(before)) if entry == *before => {
                     manifest.pages.insert(path.clone(), entry);
                 }
-                None if ours => {}
-                None => {
+                // Not the page we would have put there, and no page of ours was there before: a stranger's. A
+                // power cut can leave an empty file where a page was just placed: that one is ours.
+                (Some(entry), None) if entry.size > 0 => {
                     manifest.pages.remove(path);
                 }
+                (None, None) => {
+                    manifest.pages.remove(path);
+                }
+                // Edited since, or lost: it is rendered again, and what a person wrote there is kept.
+                (Some(_) | None, _) => {}
             }
         }
         self.settle(&mut manifest).map_err(Obstacle::begun)?;
@@ -250,27 +318,50 @@ impl Output {
                 || fs::symlink_metadata(root.join(folder)).is_ok_and(|meta| meta.is_dir())
         });
         let bytes = manifest.to_bytes();
-        write_whole(&self.own, MANIFEST, &bytes, Durable::Yes)?;
+        write_whole(self.disk, &self.own, MANIFEST, &bytes, Durable::Yes)?;
         let journal = self.own.join(JOURNAL);
-        match fs::remove_file(&journal) {
-            Err(error) if error.kind() != io::ErrorKind::NotFound => {
-                return Err(Obstacle::disk("remove", &journal)(error));
-            }
-            _ => {}
-        }
-        self.clear_stage()?;
+        clear(self.disk, &journal).map_err(Obstacle::disk("remove", &journal))?;
+        self.clear_left_over()?;
         Ok(Digest::of(&bytes))
     }
 
-    /// Removes the stage folder and what is in it.
-    pub(crate) fn clear_stage(&self) -> Result<(), Obstacle> {
+    /// Whether a run that was killed left something to be finished or cleared away.
+    pub(crate) fn has_left_over(&self) -> bool {
+        let names = [JOURNAL.to_owned(), STAGE.to_owned()].into_iter().chain(unfinished());
+        names.map(|name| self.own.join(name)).any(|at| fs::symlink_metadata(at).is_ok())
+    }
+
+    /// Removes the stage folder with what is in it, and files of our own that were never finished.
+    pub(crate) fn clear_left_over(&self) -> Result<(), Obstacle> {
+        for name in unfinished() {
+            let at = self.own.join(name);
+            clear(self.disk, &at).map_err(Obstacle::disk("remove", &at))?;
+        }
         let stage = self.own.join(STAGE);
         match fs::symlink_metadata(&stage) {
             Err(_) => Ok(()),
             Ok(meta) if !meta.is_dir() => Err(Obstacle::Link { at: stage }),
-            Ok(_) => fs::remove_dir_all(&stage).map_err(Obstacle::disk("remove", &stage)),
+            Ok(_) => remove_tree(self.disk, &stage).map_err(Obstacle::disk("remove", &stage)),
         }
     }
+}
+
+/// The names under which our own files wait to be renamed.
+fn unfinished() -> impl Iterator<Item = String> {
+    [MANIFEST, JOURNAL, INPUTS, IGNORE].into_iter().map(waiting)
+}
+
+/// Removes a folder with all that is in it; a link in it goes, and not what it leads to.
+fn remove_tree(disk: &dyn Disk, folder: &Path) -> io::Result<()> {
+    for item in fs::read_dir(folder)? {
+        let item = item?;
+        if item.file_type()?.is_dir() {
+            remove_tree(disk, &item.path())?;
+        } else {
+            disk.remove_file(&item.path())?;
+        }
+    }
+    disk.remove_folder(folder)
 }
 
 /// Whether a folder that could not be removed is simply still used, or gone already.
@@ -302,19 +393,7 @@ pub(crate) fn standing(
     entry: &Entry,
     manifest_written: Option<SystemTime>,
 ) -> Result<Standing, Obstacle> {
-    let meta = match fs::symlink_metadata(at) {
-        Ok(meta) => meta,
-        Err(error) if matches!(error.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {
-            return Ok(Standing::Missing);
-        }
-        Err(error) => return Err(Obstacle::disk("look at", at)(error)),
-    };
-    if meta.is_symlink() {
-        return Err(Obstacle::Link { at: at.to_path_buf() });
-    }
-    if !meta.is_file() {
-        return Err(Obstacle::Blocked { at: at.to_path_buf(), what: "A folder" });
-    }
+    let Some(meta) = Obstacle::unless_file(at)? else { return Ok(Standing::Missing) };
     if meta.len() != entry.size {
         return Ok(Standing::Edited);
     }
@@ -330,7 +409,7 @@ pub(crate) fn standing(
 
 /// When a file was last written or, where the system tells, given another name or other rights: a copy that
 /// keeps the old time of writing is noticed too.
-fn last_touched(meta: &fs::Metadata) -> Option<SystemTime> {
+fn last_touched(meta: &Metadata) -> Option<SystemTime> {
     let modified = meta.modified().ok()?;
     #[cfg(unix)]
     {
@@ -343,9 +422,4 @@ fn last_touched(meta: &fs::Metadata) -> Option<SystemTime> {
     }
     #[cfg(not(unix))]
     Some(modified)
-}
-
-/// When the manifest was last written.
-pub(crate) fn manifest_written(own: &Path) -> Option<SystemTime> {
-    fs::symlink_metadata(own.join(MANIFEST)).ok()?.modified().ok()
 }

@@ -16,15 +16,17 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File, TryLockError};
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::SystemTime;
 
 use rayon::prelude::*;
 
 use super::digest::Digest;
-use super::manifest::{Durable, Entry, INPUTS, Inputs, JOURNAL, Journal, LOCK, Manifest, STAGE, write_whole};
-use super::obstacle::{Obstacle, PublishError};
+use super::disk::{Disk, Durable, RealDisk, make_folders};
+use super::manifest::{Entry, Inputs, Journal, Manifest};
+use super::obstacle::{Blocker, Obstacle, PublishError};
+use super::own::{IGNORE, INPUTS, JOURNAL, LOCK, MANIFEST, STAGE, Seal, manifest_written, write_whole};
 use super::places::{OWN_FOLDER, check_folder, check_paths, folded, folders_of};
-use super::steps::{Output, Standing, manifest_written, standing};
+use super::steps::{Output, Standing, standing};
+use crate::text::ordinary;
 
 /// Keeps everything but the manifest out of git, for sites that are checked in.
 const GITIGNORE: &str = "# The manifest says which files here are ours; the rest only matters on this computer.\n\
@@ -49,6 +51,15 @@ pub struct Target<'a> {
     pub shop: Option<&'a Path>,
     /// All that the whole site is made from, and what is to be told when it is asked for again, for [`up_to_date`].
     pub run: Option<(Digest, &'a str)>,
+    /// Believe nothing that an earlier run wrote down: read and render every page.
+    pub fresh: bool,
+}
+
+impl<'a> Target<'a> {
+    /// An output folder, and nothing known of the shop or of the last run.
+    pub fn new(out: &'a Path) -> Target<'a> {
+        Target { out, shop: None, run: None, fresh: false }
+    }
 }
 
 /// What a run did.
@@ -69,6 +80,8 @@ pub struct Published {
     /// Pages that somebody changed by hand since they were published. They were written anew or removed: a page
     /// says what the sources say.
     pub edited: Vec<String>,
+    /// Where what stood in their places was kept, by path within the output folder.
+    pub kept: Vec<String>,
     /// Whether an earlier run that had been stopped half way was finished first.
     pub recovered: bool,
 }
@@ -78,7 +91,9 @@ pub struct Published {
 /// Returns what a run would report, with what the run that published it had to tell, or `None`.
 pub fn up_to_date(out: &Path, run: Digest) -> Option<(Published, String)> {
     let own = out.join(OWN_FOLDER);
-    if fs::symlink_metadata(own.join(JOURNAL)).is_ok() {
+    if !fs::symlink_metadata(&own).is_ok_and(|meta| meta.is_dir())
+        || fs::symlink_metadata(own.join(JOURNAL)).is_ok()
+    {
         return None;
     }
     let (manifest, digest) = Manifest::read_with_digest(&own).ok()??;
@@ -102,8 +117,6 @@ pub fn up_to_date(out: &Path, run: Digest) -> Option<(Published, String)> {
 struct Seen {
     /// The manifest of the last run.
     old: Manifest,
-    /// When it was written.
-    written: Option<SystemTime>,
     /// What its pages were made from.
     inputs: BTreeMap<String, Digest>,
     /// How each planned page stands, in the order of the plan.
@@ -140,66 +153,101 @@ pub fn publish<E: Send>(
     pages: &[Planned],
     render: impl Fn(usize) -> Result<Vec<u8>, E> + Sync,
 ) -> Result<Published, PublishError<E>> {
+    publish_on(&RealDisk, target, pages, render)
+}
+
+pub(crate) fn publish_on<E: Send>(
+    disk: &dyn Disk,
+    target: &Target,
+    pages: &[Planned],
+    render: impl Fn(usize) -> Result<Vec<u8>, E> + Sync,
+) -> Result<Published, PublishError<E>> {
     check_paths(pages.iter().map(|page| page.path.as_str()))?;
     let root = check_folder(target.out, target.shop)?;
-    let mut output = Output::new(root);
+    let mut output = Output::new(disk, root);
     // A folder that was never ours is looked at before anything is made in it.
     if output.root.is_dir() && fs::symlink_metadata(&output.own).is_err() {
-        look(&mut output, pages)?;
+        look(&mut output, pages, target.fresh)?;
     }
     let _lock = lock(&output)?;
     let recovered = output.recover()?;
-    let seen = look(&mut output, pages)?;
+    let seen = look(&mut output, pages, target.fresh)?;
     let stage = output.own.join(STAGE);
-    fs::create_dir(&stage).map_err(Obstacle::disk("make", &stage))?;
+    disk.make_folder(&stage).map_err(Obstacle::disk("make", &stage))?;
     let result = render_all(&output, pages, &seen, render)
         .and_then(|rendered| Ok(put_in_place(&mut output, target, pages, &seen, &rendered)?));
     if result.is_err() && fs::symlink_metadata(output.own.join(JOURNAL)).is_err() {
         // The next run would clear it as well; on a full disk the room is wanted now.
-        let _ = output.clear_stage();
+        let _ = output.clear_left_over();
     }
     Ok(Published { recovered, ..result? })
+}
+
+/// Finishes what a run that was killed left in an output folder, and clears away what it no longer needs, whatever
+/// the run that calls this will do. Returns whether pages had been on their way.
+///
+/// # Errors
+/// The folder, another run or the disk stands in the way.
+pub fn finish_killed_run(out: &Path, shop: Option<&Path>) -> Result<bool, Obstacle> {
+    finish_killed_run_on(&RealDisk, out, shop)
+}
+
+pub(crate) fn finish_killed_run_on(
+    disk: &dyn Disk,
+    out: &Path,
+    shop: Option<&Path>,
+) -> Result<bool, Obstacle> {
+    let root = check_folder(out, shop)?;
+    let mut output = Output::new(disk, root);
+    if !output.has_left_over() {
+        return Ok(false);
+    }
+    let _lock = lock(&output)?;
+    output.recover()
 }
 
 /// Makes the output folder and our own in it, and takes the lock. It is given back when the file is closed, by
 /// the system if need be.
 fn lock(output: &Output) -> Result<File, Obstacle> {
-    fs::create_dir_all(&output.root).map_err(Obstacle::disk("make", &output.root))?;
-    match fs::symlink_metadata(&output.own) {
-        Ok(meta) if meta.is_symlink() => return Err(Obstacle::Link { at: output.own.clone() }),
-        Ok(_) => {}
-        Err(_) => fs::create_dir(&output.own)
-            .or_else(|error| if output.own.is_dir() { Ok(()) } else { Err(error) })
-            .map_err(Obstacle::disk("make", &output.own))?,
+    let (disk, own) = (output.disk, &output.own);
+    make_folders(disk, &output.root, &mut Vec::new()).map_err(Obstacle::disk("make", &output.root))?;
+    match ordinary::standing(own).map_err(Obstacle::disk("look at", own))? {
+        ordinary::Standing::Folder => {}
+        ordinary::Standing::Nothing => disk
+            .make_folder(own)
+            .or_else(|error| if own.is_dir() { Ok(()) } else { Err(error) })
+            .map_err(Obstacle::disk("make", own))?,
+        ordinary::Standing::Link => return Err(Obstacle::Link { at: own.clone() }),
+        ordinary::Standing::File(_) | ordinary::Standing::Special => {
+            return Err(Obstacle::Blocked { at: own.clone(), what: Blocker::File });
+        }
     }
-    let path = output.own.join(LOCK);
-    let file = File::options()
-        .write(true)
-        .create(true)
-        .truncate(false)
-        .open(&path)
-        .map_err(Obstacle::disk("open", &path))?;
+    let path = own.join(LOCK);
+    if Obstacle::unless_file(&path)?.is_none() {
+        match disk.write_new(&path, b"", None, Durable::No) {
+            // Another run made it in between.
+            Err(error) if error.kind() != std::io::ErrorKind::AlreadyExists => {
+                return Err(Obstacle::disk("make", &path)(error));
+            }
+            _ => {}
+        }
+    }
+    let file = ordinary::open_to_lock(&path).map_err(Obstacle::disk("open", &path))?;
     match file.try_lock() {
         Ok(()) => {}
         Err(TryLockError::WouldBlock) => return Err(Obstacle::Busy { out: output.root.clone() }),
         Err(TryLockError::Error(error)) => return Err(Obstacle::disk("lock", &path)(error)),
     }
-    let ignore = output.own.join(".gitignore");
-    if fs::symlink_metadata(&ignore).is_err() {
-        fs::write(&ignore, GITIGNORE).map_err(Obstacle::disk("write", &ignore))?;
+    if Obstacle::unless_file(&own.join(IGNORE))?.is_none() {
+        write_whole(disk, own, IGNORE, GITIGNORE.as_bytes(), Durable::No)?;
     }
     Ok(file)
 }
 
 /// Looks at every place the run would write to, and refuses what is not ours.
-fn look(output: &mut Output, pages: &[Planned]) -> Result<Seen, Obstacle> {
-    let (old, inputs) = match Manifest::read_with_digest(&output.own)? {
-        Some((manifest, digest)) => {
-            let inputs = Inputs::read(&output.own, digest).map(|inputs| inputs.pages).unwrap_or_default();
-            (manifest, inputs)
-        }
-        None => Default::default(),
-    };
+fn look(output: &mut Output, pages: &[Planned], fresh: bool) -> Result<Seen, Obstacle> {
+    let (old, inputs) = output.last_run(fresh)?.unwrap_or_default();
+    let inputs = inputs.map(|inputs| inputs.pages).unwrap_or_default();
     let mut to_make = BTreeSet::new();
     let needed: BTreeSet<&str> = pages.iter().flat_map(|page| folders_of(&page.path)).collect();
     for folder in needed {
@@ -208,12 +256,13 @@ fn look(output: &mut Output, pages: &[Planned]) -> Result<Seen, Obstacle> {
         match fs::symlink_metadata(&at) {
             Ok(meta) if meta.is_dir() => continue,
             Ok(meta) if meta.is_symlink() => return Err(Obstacle::Link { at }),
-            Ok(_) if !old.pages.contains_key(folder) => return Err(Obstacle::Blocked { at, what: "A file" }),
+            Ok(_) if !old.pages.contains_key(folder) => {
+                return Err(Obstacle::Blocked { at, what: Blocker::File });
+            }
             _ => to_make.insert(folder.to_string()),
         };
     }
-    let written = manifest_written(&output.own);
-    let root = &output.root;
+    let (root, written) = (&output.root, output.written);
     let stand = |page: &Planned| match old.pages.get(&page.path) {
         Some(entry) => standing(&root.join(&page.path), entry, written).map(Some),
         None => match fs::symlink_metadata(root.join(&page.path)) {
@@ -221,7 +270,7 @@ fn look(output: &mut Output, pages: &[Planned]) -> Result<Seen, Obstacle> {
             Ok(meta) if meta.is_symlink() => Err(Obstacle::Link { at: root.join(&page.path) }),
             Ok(meta) if meta.is_dir() && only_ours(root, &page.path, &old)? => Ok(Some(Standing::Missing)),
             Ok(meta) if meta.is_dir() => {
-                Err(Obstacle::Blocked { at: root.join(&page.path), what: "A folder" })
+                Err(Obstacle::Blocked { at: root.join(&page.path), what: Blocker::Folder })
             }
             Ok(_) if is_another_spelling(root, &page.path, &old) => Ok(Some(Standing::Missing)),
             Ok(_) => Ok(None),
@@ -237,7 +286,7 @@ fn look(output: &mut Output, pages: &[Planned]) -> Result<Seen, Obstacle> {
     if !foreign.is_empty() {
         return Err(Obstacle::Foreign { out: output.root.clone(), paths: foreign, late: false });
     }
-    Ok(Seen { old, written, inputs, standings: found.into_iter().flatten().collect(), to_make })
+    Ok(Seen { old, inputs, standings: found.into_iter().flatten().collect(), to_make })
 }
 
 /// Whether a folder holds nothing but pages and folders of ours, so that a page may take its place.
@@ -295,7 +344,7 @@ fn render_all<E: Send>(
             return Ok(Rendered { entry, staged: false, rendered: true });
         }
         let staged = output.staged(number(index));
-        fs::write(&staged, &bytes).map_err(|error| {
+        output.disk.write_new(&staged, &bytes, None, Durable::No).map_err(|error| {
             disk_failed.store(true, Ordering::Relaxed);
             Failed::Disk(Obstacle::disk("write", &staged)(error))
         })?;
@@ -333,7 +382,8 @@ fn plan(
     seen: &Seen,
     rendered: &[Rendered],
 ) -> Result<(Journal, Published), Obstacle> {
-    let Seen { old, written, standings, to_make, .. } = seen;
+    let Seen { old, standings, to_make, .. } = seen;
+    let written = output.written;
     let mut journal = Journal::default();
     let mut published = Published::default();
     for (index, (page, (one, standing))) in pages.iter().zip(rendered.iter().zip(standings)).enumerate() {
@@ -355,7 +405,7 @@ fn plan(
     for path in &journal.stale {
         output.check_way(path)?;
         if let Some(entry) = old.pages.get(path)
-            && matches!(standing(&output.root.join(path), entry, *written), Ok(Standing::Edited))
+            && matches!(standing(&output.root.join(path), entry, written), Ok(Standing::Edited))
         {
             published.edited.push(path.clone());
         }
@@ -376,29 +426,32 @@ fn put_in_place(
     let (journal, mut published) = plan(output, pages, seen, rendered)?;
     let read_some = seen.standings.contains(&Standing::AsPublished { read: true });
     let nothing_to_do = journal.staged.is_empty() && journal.stale.is_empty() && journal.new == seen.old;
-    let digest = if nothing_to_do && !read_some && seen.written.is_some() {
-        output.clear_stage()?;
+    let digest = if nothing_to_do && !read_some && output.written.is_some() {
+        output.clear_left_over()?;
         Digest::of(&seen.old.to_bytes())
     } else {
         // With nothing to do but pages that had to be read, the manifest is written again for its date: the
         // next run need not read them.
         if !nothing_to_do {
-            write_whole(&output.own, JOURNAL, &journal.to_bytes(), Durable::Yes)?;
+            write_whole(output.disk, &output.own, JOURNAL, &journal.to_bytes(), Durable::Yes)?;
         }
         let finished = output.finish(&seen.old, &journal)?;
         published.removed = finished.removed;
+        published.kept = finished.kept;
         if !finished.blocked.is_empty() {
             let out = output.root.clone();
             return Err(Obstacle::Foreign { out, paths: finished.blocked, late: true });
         }
         finished.digest
     };
-    let inputs = Inputs {
-        manifest: digest,
-        run: target.run.map(|(run, said)| (run, said.to_owned())),
-        pages: pages.iter().filter_map(|page| Some((page.path.clone(), page.inputs?))).collect(),
-    };
-    write_whole(&output.own, INPUTS, &inputs.to_bytes(), Durable::No).map_err(Obstacle::begun)?;
+    // Where the disk does not tell what the seal needs, every run reads and renders all.
+    if let Some(seal) = Seal::of(&output.own.join(MANIFEST)) {
+        let run = target.run.map(|(run, summary)| (run, summary.to_owned()));
+        let pages = pages.iter().filter_map(|page| Some((page.path.clone(), page.inputs?))).collect();
+        let inputs = Inputs { manifest: digest, seal, run, pages };
+        write_whole(output.disk, &output.own, INPUTS, &inputs.to_bytes(), Durable::No)
+            .map_err(Obstacle::begun)?;
+    }
     Ok(published)
 }
 

@@ -46,7 +46,7 @@ enum Fault {
 }
 
 /// Publishes the site of a shop that has no errors into `out`. `folder` is the shop's own folder, so that
-/// its sources are never written over.
+/// its sources are never written over. `fresh`: nothing that an earlier run wrote down is believed.
 ///
 /// # Errors
 /// See [`SiteError`]; nothing is changed then.
@@ -54,10 +54,11 @@ pub fn publish_site(
     checked: &Checked,
     out: &Path,
     folder: Option<&Path>,
+    fresh: bool,
     progress: &dyn Progress,
 ) -> Result<Published, SiteError> {
     let run = run_digest(&checked.files, checked.day);
-    if let Some((published, _)) = up_to_date(out, run) {
+    if !fresh && let Some((published, _)) = up_to_date(out, run) {
         return Ok(published);
     }
     let book = Book::new(checked);
@@ -69,7 +70,7 @@ pub fn publish_site(
     let planned: Vec<Planned> =
         list.iter().zip(inputs).map(|(page, inputs)| Planned { path: page.path.clone(), inputs }).collect();
     let said = summary(&checked.findings, checked.files.iter().count());
-    let target = Target { out, shop: folder, run: Some((run, said.as_str())) };
+    let target = Target { out, shop: folder, run: Some((run, said.as_str())), fresh };
     let made = Made::new(&book);
     let done = publish(&target, &planned, |at| {
         let rendered = render_page(&book, &templates, &made, &list[at]).map_err(Fault::Template);

@@ -5,6 +5,7 @@ mod files;
 mod folder;
 mod git;
 mod open;
+pub(crate) mod ordinary;
 mod span;
 
 pub use files::{Changed, Files, LARGEST, LARGEST_SHOP, MOST_FILES, Memory, ReadProblem, Source, SourceFile};

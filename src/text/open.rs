@@ -1,9 +1,10 @@
 //! Opens a file so that nothing outside of a folder is read, nothing that is no ordinary file, and never more bytes
 //! than a limit.
 
-use std::fs::{File, OpenOptions};
 use std::io::Read;
 use std::path::Path;
+
+use super::ordinary::open_without_waiting;
 
 /// Reads an ordinary file that lies inside a folder, whatever links lead to it. `real_root` is the folder's real
 /// path. The size that the file system names is not relied on.
@@ -15,7 +16,8 @@ pub(super) fn read_inside(real_root: &Path, path: &Path, limit: u64) -> Result<V
     if !real.starts_with(real_root) {
         return Err(OUTSIDE.to_owned());
     }
-    let file = open(&real).map_err(|error| plain_io(&error))?;
+    // A link that was put in its place meanwhile is not followed.
+    let file = open_without_waiting(&real, false).map_err(|error| plain_io(&error))?;
     let metadata = file.metadata().map_err(|error| plain_io(&error))?;
     if !metadata.is_file() {
         return Err("it is no ordinary file".to_owned());
@@ -34,20 +36,6 @@ pub(super) fn read_inside(real_root: &Path, path: &Path, limit: u64) -> Result<V
 /// That a link's real path lies outside of the shop.
 pub(super) const OUTSIDE: &str =
     "it is a link that leads out of the shop's folder, and only what is in it is read";
-
-/// Opens a file without waiting: a pipe that nobody writes to would be waited for, for ever. A link that was put in
-/// its place meanwhile is not followed.
-fn open(path: &Path) -> std::io::Result<File> {
-    let mut options = OpenOptions::new();
-    options.read(true);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::OpenOptionsExt;
-        let flags = rustix::fs::OFlags::NONBLOCK | rustix::fs::OFlags::NOFOLLOW;
-        options.custom_flags(i32::try_from(flags.bits()).unwrap_or(0));
-    }
-    options.open(path)
-}
 
 /// Why the file system gave nothing, in plain words.
 pub(super) fn plain_io(error: &std::io::Error) -> String {

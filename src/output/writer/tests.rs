@@ -1,6 +1,7 @@
 //! The writer's own tests. Killing a real process at random moments is in tests/publishing.rs.
 
 use super::*;
+use crate::output::own::KEPT;
 use crate::output::steps::steps;
 use std::sync::atomic::AtomicUsize;
 
@@ -14,7 +15,7 @@ fn pages(list: &[(&str, &str)]) -> Pages {
 fn publish_all(out: &Path, site: &Pages) -> Result<(Published, usize), PublishError<String>> {
     let texts: Vec<&String> = site.values().collect();
     let calls = AtomicUsize::new(0);
-    let published = publish(&Target { out, shop: None, run: None }, &planned(site), |index| {
+    let published = publish(&Target::new(out), &planned(site), |index| {
         calls.fetch_add(1, Ordering::Relaxed);
         if texts[index] == "FAIL" {
             Err(format!("page {index}"))
@@ -84,7 +85,7 @@ fn only_what_changed_is_rendered_and_written() {
 #[test]
 fn a_page_whose_inputs_changed_but_not_its_bytes_is_not_written() {
     let out = tempfile::tempdir().unwrap();
-    let target = Target { out: out.path(), shop: None, run: None };
+    let target = Target::new(out.path());
     let page =
         |inputs: &str| [Planned { path: "a.html".into(), inputs: Some(Digest::of(inputs.as_bytes())) }];
     let render = |_| Ok::<_, String>(b"same".to_vec());
@@ -104,7 +105,7 @@ fn a_whole_run_with_nothing_changed_is_known_without_rendering() {
     let site = pages(&[("index.html", "home"), ("a/b.html", "b")]);
     let (run, other) = (Digest::of(b"run"), Digest::of(b"other"));
     assert_eq!(up_to_date(out, run), None);
-    let target = Target { out, shop: None, run: Some((run, "2 notes")) };
+    let target = Target { run: Some((run, "2 notes")), ..Target::new(out) };
     let publish_it = || {
         publish(&target, &planned(&site), |n| {
             Ok::<_, String>(site.values().nth(n).unwrap().clone().into_bytes())
@@ -215,7 +216,7 @@ fn a_strangers_file_is_refused_by_name_and_nothing_is_changed() {
 #[test]
 fn a_file_that_comes_while_we_render_is_left_alone() {
     let dir = tempfile::tempdir().unwrap();
-    let target = Target { out: dir.path(), shop: None, run: None };
+    let target = Target::new(dir.path());
     let site = pages(&[("a", "1"), ("b", "2")]);
     let result = publish(&target, &planned(&site), |index| {
         fs::write(dir.path().join("b"), "theirs").unwrap();
@@ -242,6 +243,11 @@ fn a_page_edited_by_hand_is_made_anew_and_named() {
     assert_eq!(again.edited, ["a", "c"]);
     assert_eq!((again.written, again.removed, calls), (2, 1, 2));
     assert_eq!(files(dir.path()), pages(&[("a", "10 mm"), ("b", "2")]));
+    // What a person wrote is not lost.
+    let kept: BTreeSet<String> =
+        again.kept.iter().map(|path| fs::read_to_string(dir.path().join(path)).unwrap()).collect();
+    assert_eq!(kept, ["99 mm", "longer"].map(String::from).into());
+    assert_eq!(fs::read_dir(dir.path().join(OWN_FOLDER).join(KEPT)).unwrap().count(), 2);
 }
 
 #[cfg(unix)]
@@ -281,7 +287,7 @@ fn links_are_refused_and_never_followed() {
 #[test]
 fn a_second_writer_is_turned_away_while_the_first_works() {
     let dir = tempfile::tempdir().unwrap();
-    let target = Target { out: dir.path(), shop: None, run: None };
+    let target = Target::new(dir.path());
     let site = pages(&[("a", "1")]);
     publish(&target, &planned(&site), |_| {
         let refused = obstacle(publish_all(dir.path(), &pages(&[("b", "2")])));
@@ -304,14 +310,14 @@ fn a_folder_that_cannot_be_made_is_a_clear_refusal() {
 fn publish_partly(out: &Path, site: &Pages, taken: usize) -> usize {
     let planned = planned(site);
     let texts: Vec<&String> = site.values().collect();
-    let mut output = Output::new(check_folder(out, None).unwrap());
+    let mut output = Output::new(&RealDisk, check_folder(out, None).unwrap());
     let _lock = lock(&output).unwrap();
-    let seen = look(&mut output, &planned).unwrap();
+    let seen = look(&mut output, &planned, false).unwrap();
     fs::create_dir(output.own.join(STAGE)).unwrap();
     let rendered =
         render_all(&output, &planned, &seen, |n| Ok::<_, String>(texts[n].clone().into_bytes())).unwrap();
     let (journal, _) = plan(&mut output, &planned, &seen, &rendered).unwrap();
-    write_whole(&output.own, JOURNAL, &journal.to_bytes(), Durable::Yes).unwrap();
+    write_whole(&RealDisk, &output.own, JOURNAL, &journal.to_bytes(), Durable::Yes).unwrap();
     let steps = steps(&seen.old, &journal);
     for step in steps.iter().take(taken) {
         output.take(*step).unwrap();

@@ -1,0 +1,6 @@
+//! What is written, seen from outside the process: links, named pipes, strangers' files, forged records of the
+//! last run. The attacker is whoever can put files in a repository that somebody else builds.
+#![cfg(unix)]
+
+mod links;
+mod support;
