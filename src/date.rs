@@ -12,7 +12,7 @@ pub struct Date {
 
 impl Date {
     /// Its year.
-    pub fn year(self) -> u16 {
+    pub(crate) fn year(self) -> u16 {
         self.year
     }
 
@@ -31,14 +31,14 @@ impl Date {
 
     /// The first day that a source's date may mean: sources are dated to the year, the month or the day.
     /// `None` where it is none of these.
-    pub fn first_of(text: &str) -> Option<Date> {
+    pub(crate) fn first_of(text: &str) -> Option<Date> {
         [text.to_owned(), format!("{text}-01"), format!("{text}-01-01")]
             .iter()
             .find_map(|full| Date::read(full))
     }
 
     /// The same day a year later; the 29th of February becomes the first of March.
-    pub fn next_year(self) -> Date {
+    pub(crate) fn next_year(self) -> Date {
         let year = self.year.saturating_add(1);
         if self.day > days(year, self.month) {
             Date { year, month: self.month + 1, day: 1 }
@@ -48,7 +48,7 @@ impl Date {
     }
 
     /// The day after.
-    pub fn next(self) -> Date {
+    pub(crate) fn next(self) -> Date {
         if self.day < days(self.year, self.month) {
             Date { day: self.day + 1, ..self }
         } else if self.month < 12 {

@@ -125,7 +125,7 @@ pub fn pull(shop: &Shop, forks: &[CheckedFork], wanted: &[(String, String)]) -> 
 }
 
 /// The list for jobs that are planned already.
-pub fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> PullList {
+pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> PullList {
     let mut out = PullList::default();
     let mut oils: BTreeMap<String, f64> = BTreeMap::new();
     let (mut parts, mut consumables, mut tools) = (Lines::new(), Lines::new(), Lines::new());
@@ -232,7 +232,7 @@ fn lines(lines: Lines) -> Vec<PartLine> {
 }
 
 /// The minutes a service allows, else those of its procedures together; `None` where one does not say.
-pub fn minutes(plan: &Plan<'_>) -> Option<u64> {
+pub(crate) fn minutes(plan: &Plan<'_>) -> Option<u64> {
     let seconds = match &plan.service.time {
         Some(time) => time.middle_si(),
         None => plan
@@ -245,7 +245,7 @@ pub fn minutes(plan: &Plan<'_>) -> Option<u64> {
 }
 
 /// The minutes in which a service's procedures rest, drip or settle by themselves.
-pub fn waiting(plan: &Plan<'_>) -> u64 {
+pub(crate) fn waiting(plan: &Plan<'_>) -> u64 {
     let waits = plan.procedures.iter().filter_map(|procedure| procedure.waiting.as_ref());
     libm::round(waits.map(crate::quantity::Quantity::middle_si).sum::<f64>() / 60.0) as u64
 }

@@ -63,11 +63,6 @@ impl Chamber {
         Ok(Chamber { grows: true, ..Chamber::shrinking(extended, area, start)? })
     }
 
-    /// The air volume with the leg extended.
-    pub fn extended(&self) -> Volume {
-        volume(self.extended)
-    }
-
     /// The area that sweeps the air.
     pub fn area(&self) -> Area {
         area(self.area)
@@ -109,7 +104,7 @@ impl Chamber {
     }
 
     /// [`Chamber::force_at`] for slow and fast travel.
-    pub fn force_band(&self, travel: Length) -> Result<Band<Force>, OutOfRange> {
+    pub(crate) fn force_band(&self, travel: Length) -> Result<Band<Force>, OutOfRange> {
         Ok(Band { slow: self.force_at(travel, SLOW)?, fast: self.force_at(travel, FAST)? })
     }
 
@@ -249,7 +244,7 @@ impl GapSetLeg {
     ///
     /// Formula: with R = (F/A + p_atm)/(p₀·T₂/T₁), V_c = (A·S + R·growth)/(R − 1). Range: as
     /// [`GapSetLeg::gap_for_force`] and [`Chamber::warmed`].
-    pub fn gap_for_force_warm(&self, limit: Force, warming: &Warming) -> Result<Length, OutOfRange> {
+    pub(crate) fn gap_for_force_warm(&self, limit: Force, warming: &Warming) -> Result<Length, OutOfRange> {
         let limit = range::positive("limit of the air force", limit.value, range::NEWTON, 100_000.0)?;
         let start = range::within("absolute air pressure", self.start.value, KPA, 10.0, 10_000.0)?;
         range::within("stanchion diameter", self.tube.value, MM, 15.0, 80.0)?;
@@ -270,14 +265,14 @@ impl GapSetLeg {
     }
 
     /// The gap, read at the bench, at which the warm leg begins to lock before full travel.
-    pub fn gap_that_locks_warm(&self, warming: &Warming) -> Result<Length, OutOfRange> {
+    pub(crate) fn gap_that_locks_warm(&self, warming: &Warming) -> Result<Length, OutOfRange> {
         self.surface.depth_holding(volume((self.inserted + warming.growth).value.max(0.0)))
     }
 
     /// The leg's air at its working temperature.
     ///
     /// Range: as [`GapSetLeg::chamber`] and [`Chamber::warmed`].
-    pub fn warm_chamber(&self, warming: &Warming) -> Result<Chamber, OutOfRange> {
+    pub(crate) fn warm_chamber(&self, warming: &Warming) -> Result<Chamber, OutOfRange> {
         self.chamber()?.warmed(warming.from, warming.to, warming.growth)
     }
 }
@@ -333,11 +328,6 @@ impl AirSpring {
         }
         self.chambers.iter().try_fold(force(0.0), |sum, chamber| Ok(sum + chamber.force_at(travel, n)?))
     }
-
-    /// [`AirSpring::force_at`] for slow and fast travel.
-    pub fn force_band(&self, travel: Length) -> Result<Band<Force>, OutOfRange> {
-        Ok(Band { slow: self.force_at(travel, SLOW)?, fast: self.force_at(travel, FAST)? })
-    }
 }
 
 /// One length of a chamber: a bore, what stands in it, and how long it is.
@@ -383,7 +373,7 @@ pub fn gauge_at(
 /// Absolute pressure from a gauge reading, at the standard atmosphere.
 ///
 /// Range: −90 kPa to 9.8 MPa.
-pub fn absolute(gauge: Pressure) -> Result<Pressure, OutOfRange> {
+pub(crate) fn absolute(gauge: Pressure) -> Result<Pressure, OutOfRange> {
     Ok(pressure(range::within("gauge pressure", gauge.value, KPA, -90.0, 9800.0)? + ATMOSPHERE))
 }
 

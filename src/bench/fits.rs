@@ -27,11 +27,6 @@ impl Limits {
         }
         Ok(Limits { lower, upper })
     }
-
-    /// A size without any tolerance.
-    pub fn exact(size: Length) -> Result<Limits, OutOfRange> {
-        Limits::new(size, size)
-    }
 }
 
 /// Upper ends of the main steps of nominal size, mm: a step is "over a, up to and including b".

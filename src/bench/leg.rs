@@ -49,7 +49,7 @@ impl Leg {
     }
 
     /// [`Leg::force_at`] for slow and fast travel.
-    pub fn force_band(&self, travel: Length) -> Result<Band<Force>, OutOfRange> {
+    pub(crate) fn force_band(&self, travel: Length) -> Result<Band<Force>, OutOfRange> {
         Ok(Band { slow: self.force_at(travel, SLOW)?, fast: self.force_at(travel, FAST)? })
     }
 }
@@ -124,7 +124,7 @@ pub fn sag(left: &Leg, right: &Leg, load_of_both: Force) -> Result<Length, OutOf
 /// The height the front drops when the legs sink by a sag along them.
 ///
 /// Formula: sag·cos(rake). Range: sag 0 to 500 mm, rake 0 to 60°.
-pub fn drop_of_front(sag: Length, rake: Angle) -> Result<Length, OutOfRange> {
+pub(crate) fn drop_of_front(sag: Length, rake: Angle) -> Result<Length, OutOfRange> {
     let sag = range::not_negative("sag", sag.value, MM, 500.0)?;
     Ok(length(sag * libm::cos(rake_of(rake)?)))
 }

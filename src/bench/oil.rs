@@ -54,7 +54,7 @@ impl Correction {
     }
 
     /// The words for the bench, without the amount.
-    pub fn words(&self) -> &'static str {
+    pub(crate) fn words(&self) -> &'static str {
         match self {
             Correction::DrawOff(_) => "draw off",
             Correction::Add(_) => "add",
@@ -182,15 +182,10 @@ impl Surface {
         Ok(Surface { pieces, ..self })
     }
 
-    /// The deepest gap that can be asked about.
-    pub fn deepest(&self) -> Length {
-        length(self.deepest)
-    }
-
     /// The ring of oil at a depth: how much oil one length of gap is there. At a change of section the upper
     /// one counts.
     ///
-    /// Range: 0 to [`Surface::deepest`].
+    /// Range: 0 to the deepest gap of the surface.
     pub fn slope_at(&self, depth: Length) -> Result<Slope, OutOfRange> {
         let depth = self.depth("gap", depth)?;
         Ok(area(self.pieces[self.piece_at(depth)].0))
@@ -198,7 +193,7 @@ impl Surface {
 
     /// The space between two depths: positive when `to` is deeper than `from`.
     ///
-    /// Range: both 0 to [`Surface::deepest`].
+    /// Range: both 0 to the deepest gap of the surface.
     pub fn between(&self, from: Length, to: Length) -> Result<Volume, OutOfRange> {
         Ok(volume(self.above(self.depth("gap", to)?) - self.above(self.depth("gap", from)?)))
     }
@@ -206,7 +201,7 @@ impl Surface {
     /// The depth the surface comes to when this much oil is drawn off (negative: added) at depth `from`.
     /// The inverse of [`Surface::between`].
     ///
-    /// Range: the result must lie between the edge and [`Surface::deepest`].
+    /// Range: the result must lie between the edge and the deepest gap of the surface.
     pub fn after_drawing(&self, from: Length, drawn: Volume) -> Result<Length, OutOfRange> {
         let from = self.depth("gap", from)?;
         let wanted = self.above(from) + range::number("amount of oil", drawn.value)?;
@@ -216,7 +211,7 @@ impl Surface {
     /// The depth at which the space above the surface has this volume.
     ///
     /// Range: volume from zero to all the space there is.
-    pub fn depth_holding(&self, space: Volume) -> Result<Length, OutOfRange> {
+    pub(crate) fn depth_holding(&self, space: Volume) -> Result<Length, OutOfRange> {
         let space = range::not_negative("space above the oil", space.value, range::ML, 100_000.0)?;
         Ok(length(self.depth_for(space)?))
     }
@@ -293,7 +288,7 @@ fn at(list: &[(f64, f64)], depth: f64) -> f64 {
 /// What to draw off or add to bring a gap from its reading to its target: the oil between the two depths.
 ///
 /// Formula: V = ∫ A dg from reading to target; positive is drawn off. Range: both gaps 0 to
-/// [`Surface::deepest`].
+/// the deepest gap of the surface.
 pub fn correction(surface: &Surface, reading: Length, target: Length) -> Result<Correction, OutOfRange> {
     let drawn = surface.between(reading, target)?;
     Ok(match drawn.value {
@@ -360,7 +355,7 @@ pub fn correction_table(
 
 /// A step for the correction table that suits the tolerance: the largest of 0.5, 1, 2 and 5 mm that is not
 /// more than the tolerance, 1 mm when none is given. Common practice, no source.
-pub fn table_step(tolerance: Option<Length>) -> Length {
+pub(crate) fn table_step(tolerance: Option<Length>) -> Length {
     let Some(tolerance) = tolerance else { return length(0.001) };
     let steps = [0.005, 0.002, 0.001];
     length(steps.into_iter().find(|step| *step <= tolerance.value.abs() + 1e-9).unwrap_or(0.0005))

@@ -130,7 +130,7 @@ impl Spring {
     /// The rate at a compression; at the end of a segment the earlier one counts.
     ///
     /// Range: as [`Spring::force_at`].
-    pub fn rate_at(&self, compression: Length) -> Result<SpringRate, OutOfRange> {
+    pub(crate) fn rate_at(&self, compression: Length) -> Result<SpringRate, OutOfRange> {
         let x = range::not_negative("compression of the spring", compression.value, MM, MOST_SQUEEZE)?;
         let found = self.segments.iter().find(|segment| x <= segment.1).or(self.segments.last());
         found.map(|segment| spring_rate(segment.0)).ok_or(OutOfRange::Sections { what: "spring rate" })
@@ -227,7 +227,7 @@ impl EndSpring {
     /// The force when `left` of the movement remains before its end: k·(length − left), zero before it acts.
     ///
     /// Range: `left` zero or more, at most 1 m.
-    pub fn force_with(&self, left: Length) -> Result<Force, OutOfRange> {
+    pub(crate) fn force_with(&self, left: Length) -> Result<Force, OutOfRange> {
         let left = range::not_negative("movement left", left.value, MM, 1000.0)?;
         Ok(force(self.rate * (self.acts_over - left).max(0.0)))
     }
@@ -249,7 +249,7 @@ pub const POUND_FORCE: f64 = 4.448_221_615_260_5;
 
 impl StoredForce {
     /// A force with its other two units.
-    pub fn of(held: Force) -> StoredForce {
+    pub(crate) fn of(held: Force) -> StoredForce {
         StoredForce {
             force: held,
             pounds_force: held.value / POUND_FORCE,

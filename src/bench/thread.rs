@@ -25,7 +25,7 @@ pub enum Way {
 
 impl Way {
     /// The words for the bench.
-    pub fn words(self) -> &'static str {
+    pub(crate) fn words(self) -> &'static str {
         match self {
             Way::UpTheRod => "towards the rod's end (anticlockwise, looking at the end)",
             Way::DownTheRod => "away from the rod's end (clockwise, looking at the end)",
@@ -160,7 +160,7 @@ fn round(mm: f64) -> f64 {
 /// The pitches ISO 261 has for a diameter, coarse first.
 ///
 /// Range: the diameters of ISO 261 from M1.6 to M64, else [`OutOfRange::NotInTable`].
-pub fn preferred_pitches(diameter: Length) -> Result<Vec<Length>, OutOfRange> {
+pub(crate) fn preferred_pitches(diameter: Length) -> Result<Vec<Length>, OutOfRange> {
     let row = row(diameter)?;
     Ok(row.1.iter().chain(row.2).map(|pitch| length(pitch / 1000.0)).collect())
 }

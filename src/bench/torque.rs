@@ -25,7 +25,7 @@ pub enum ThreadState {
 impl ThreadState {
     /// The nut factor K of the short torque formula, from least to greatest friction: a handbook range (from
     /// memory). 0.12 is a well oiled thread, 0.20 a dry one; a locking compound may be anywhere between.
-    pub fn nut_factor(self) -> (f64, f64) {
+    pub(crate) fn nut_factor(self) -> (f64, f64) {
         match self {
             ThreadState::Dry => (0.16, 0.20),
             ThreadState::Oiled | ThreadState::AntiSeize => (0.12, 0.16),
@@ -120,7 +120,7 @@ impl Strain {
     }
 
     /// Over the proof load if the thread runs as easily as it may.
-    pub fn possibly_over(&self) -> bool {
+    pub(crate) fn possibly_over(&self) -> bool {
         self.preload.greatest.value > self.proof.value
     }
 }

@@ -93,7 +93,7 @@ pub fn celsius(value: f64) -> ThermodynamicTemperature {
 }
 
 /// A viscosity from square metres per second.
-pub fn viscosity(square_metres_per_second: f64) -> KinematicViscosity {
+pub(crate) fn viscosity(square_metres_per_second: f64) -> KinematicViscosity {
     KinematicViscosity::new::<uom::si::kinematic_viscosity::square_meter_per_second>(square_metres_per_second)
 }
 

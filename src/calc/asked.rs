@@ -7,7 +7,7 @@ use super::sheet::Refusal;
 use crate::bench::oil::Stretch;
 use crate::bench::units::{
     Angle, Force, KinematicViscosity, Length, Mass, MassDensity, Pressure, SpringRate,
-    ThermodynamicTemperature, Torque, Volume,
+    ThermodynamicTemperature, Volume,
 };
 use crate::derive::Derived;
 use crate::diagnostic::Severity;
@@ -87,12 +87,12 @@ impl Asked<'_> {
     }
 
     /// Whether it was given on the command line, not only known from a record.
-    pub fn was_given(&self, name: &str) -> bool {
+    pub(crate) fn was_given(&self, name: &str) -> bool {
         self.given.contains_key(name)
     }
 
     /// An input's value, given or known.
-    pub fn value(&self, name: &str) -> Result<Option<Value>, Refusal> {
+    pub(crate) fn value(&self, name: &str) -> Result<Option<Value>, Refusal> {
         let input = self.input(name)?;
         if let Some(text) = self.given.get(name) {
             return read(input, text).map(Some);
@@ -109,7 +109,7 @@ impl Asked<'_> {
     }
 
     /// What may be worked out if everything for it is there: without that it is left out, and nothing is needed.
-    pub fn attempt<T>(&self, work: impl FnOnce(&Self) -> Result<T, Refusal>) -> Option<T> {
+    pub(crate) fn attempt<T>(&self, work: impl FnOnce(&Self) -> Result<T, Refusal>) -> Option<T> {
         let before = self.lacking.borrow().len();
         let done = work(self).ok();
         let mut lacking = self.lacking.borrow_mut();
@@ -119,7 +119,7 @@ impl Asked<'_> {
     }
 
     /// An input that has to be there.
-    pub fn need(&self, name: &str) -> Result<Value, Refusal> {
+    pub(crate) fn need(&self, name: &str) -> Result<Value, Refusal> {
         let input = self.input(name)?;
         if let Some(value) = self.value(name)? {
             return Ok(value);
@@ -137,18 +137,18 @@ impl Asked<'_> {
     }
 
     /// A quantity, if it is there.
-    pub fn may(&self, name: &str) -> Result<Option<Quantity>, Refusal> {
+    pub(crate) fn may(&self, name: &str) -> Result<Option<Quantity>, Refusal> {
         Ok(self.value(name)?.and_then(|value| value.quantity().cloned()))
     }
 
     /// A quantity that has to be there.
-    pub fn quantity(&self, name: &str) -> Result<Quantity, Refusal> {
+    pub(crate) fn quantity(&self, name: &str) -> Result<Quantity, Refusal> {
         let value = self.need(name)?;
         value.quantity().cloned().ok_or_else(|| Refusal(format!("`--{name}` takes one quantity")))
     }
 
     /// A length in stretches; empty when it is not there and not needed.
-    pub fn stretches(&self, name: &str, needed: bool) -> Result<Vec<Stretch>, Refusal> {
+    pub(crate) fn stretches(&self, name: &str, needed: bool) -> Result<Vec<Stretch>, Refusal> {
         let value = if needed { Some(self.need(name)?) } else { self.value(name)? };
         Ok(match value {
             Some(Value::Sections(sections)) => sections
@@ -168,7 +168,7 @@ impl Asked<'_> {
     }
 
     /// Spring rates in segments.
-    pub fn rates(&self, name: &str) -> Result<Vec<(SpringRate, Option<Length>)>, Refusal> {
+    pub(crate) fn rates(&self, name: &str) -> Result<Vec<(SpringRate, Option<Length>)>, Refusal> {
         Ok(match self.need(name)? {
             Value::Sections(sections) => sections
                 .iter()
@@ -184,7 +184,7 @@ impl Asked<'_> {
     }
 
     /// A thread that has to be there.
-    pub fn thread(&self, name: &str) -> Result<Thread, Refusal> {
+    pub(crate) fn thread(&self, name: &str) -> Result<Thread, Refusal> {
         match self.need(name)? {
             Value::Thread(thread) => Ok(thread),
             _ => Err(Refusal(format!("`--{name}` takes a thread such as `M8 × 1.25`"))),
@@ -192,7 +192,7 @@ impl Asked<'_> {
     }
 
     /// A whole number, if it is there.
-    pub fn count(&self, name: &str) -> Result<Option<u32>, Refusal> {
+    pub(crate) fn count(&self, name: &str) -> Result<Option<u32>, Refusal> {
         Ok(match self.value(name)? {
             Some(Value::Count(count)) => Some(count),
             _ => None,
@@ -200,7 +200,7 @@ impl Asked<'_> {
     }
 
     /// A word, if it is there.
-    pub fn word(&self, name: &str) -> Result<Option<String>, Refusal> {
+    pub(crate) fn word(&self, name: &str) -> Result<Option<String>, Refusal> {
         Ok(match self.value(name)? {
             Some(Value::Choice(word)) => Some(word),
             _ => None,
@@ -208,44 +208,63 @@ impl Asked<'_> {
     }
 }
 
-macro_rules! typed {
-    ($($(#[$doc:meta])* $name:ident, $may:ident: $kind:ty, $of:ident;)*) => {
+/// An amount of one kind, by the kind's own method of [`Quantity`].
+macro_rules! needed {
+    ($($(#[$doc:meta])* $name:ident: $kind:ty;)*) => {
         impl Asked<'_> {
             $($(#[$doc])*
-            pub fn $name(&self, name: &str) -> Result<$kind, Refusal> {
+            pub(crate) fn $name(&self, name: &str) -> Result<$kind, Refusal> {
                 let quantity = self.quantity(name)?;
-                quantity.$of().ok_or_else(|| Refusal(format!("`--{name}` measures something else")))
-            }
+                quantity.$name().ok_or_else(|| Refusal(format!("`--{name}` measures something else")))
+            })*
+        }
+    };
+}
 
-            /// The same, if it is there.
-            pub fn $may(&self, name: &str) -> Result<Option<$kind>, Refusal> {
+/// The same for amounts that may be left out.
+macro_rules! optional {
+    ($($(#[$doc:meta])* $name:ident: $kind:ty, $of:ident;)*) => {
+        impl Asked<'_> {
+            $($(#[$doc])*
+            pub(crate) fn $name(&self, name: &str) -> Result<Option<$kind>, Refusal> {
                 Ok(self.may(name)?.and_then(|quantity| quantity.$of()))
             })*
         }
     };
 }
 
-typed! {
+needed! {
     /// A length that has to be there.
-    length, may_length: Length, length;
+    length: Length;
     /// A volume that has to be there.
-    volume, may_volume: Volume, volume;
+    volume: Volume;
     /// A mass that has to be there.
-    mass, may_mass: Mass, mass;
-    /// A force that has to be there.
-    force, may_force: Force, force;
-    /// A torque that has to be there.
-    torque, may_torque: Torque, torque;
+    mass: Mass;
     /// A pressure that has to be there.
-    pressure, may_pressure: Pressure, pressure;
+    pressure: Pressure;
     /// A temperature that has to be there.
-    temperature, may_temperature: ThermodynamicTemperature, temperature;
+    temperature: ThermodynamicTemperature;
     /// A density that has to be there.
-    density, may_density: MassDensity, density;
+    density: MassDensity;
     /// A viscosity that has to be there.
-    viscosity, may_viscosity: KinematicViscosity, viscosity;
+    viscosity: KinematicViscosity;
     /// An angle that has to be there.
-    angle, may_angle: Angle, angle;
+    angle: Angle;
+}
+
+optional! {
+    /// A length, if it is there.
+    may_length: Length, length;
+    /// A volume, if it is there.
+    may_volume: Volume, volume;
+    /// A force, if it is there.
+    may_force: Force, force;
+    /// A pressure, if it is there.
+    may_pressure: Pressure, pressure;
+    /// A temperature, if it is there.
+    may_temperature: ThermodynamicTemperature, temperature;
+    /// A density, if it is there.
+    may_density: MassDensity, density;
 }
 
 fn read(input: &Input, text: &str) -> Result<Value, Refusal> {

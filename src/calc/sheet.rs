@@ -24,7 +24,7 @@ impl From<OutOfRange> for Refusal {
 
 impl Refusal {
     /// From what is wrong with a written value.
-    pub fn from_trouble(trouble: &Trouble) -> Refusal {
+    pub(crate) fn from_trouble(trouble: &Trouble) -> Refusal {
         Refusal(if trouble.instead.is_empty() {
             trouble.message.clone()
         } else {
@@ -107,7 +107,7 @@ pub struct Sheet {
 
 impl Sheet {
     /// A line with a number.
-    pub fn number(&mut self, name: &'static str, label: impl Into<String>, si: f64, unit: Show) {
+    pub(crate) fn number(&mut self, name: &'static str, label: impl Into<String>, si: f64, unit: Show) {
         let value = si / unit.factor;
         let mut text = said(value, unit.decimals, unit.unit);
         if let Some((symbol, factor, decimals)) = unit.second {
@@ -117,12 +117,12 @@ impl Sheet {
     }
 
     /// A line in words.
-    pub fn words(&mut self, name: &'static str, label: impl Into<String>, text: impl Into<String>) {
+    pub(crate) fn words(&mut self, name: &'static str, label: impl Into<String>, text: impl Into<String>) {
         self.lines.push(Line { name, label: label.into(), text: text.into(), number: None });
     }
 
     /// What the result assumes.
-    pub fn assume(&mut self, text: impl Into<String>) {
+    pub(crate) fn assume(&mut self, text: impl Into<String>) {
         let text = text.into();
         if !self.assumptions.contains(&text) {
             self.assumptions.push(text);
@@ -130,7 +130,7 @@ impl Sheet {
     }
 
     /// The sheet for a person: labels, then values in one column.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         let wide = self.lines.iter().map(|line| line.label.chars().count()).max().unwrap_or(0);
         let mut out = String::new();
         for line in &self.lines {
@@ -149,7 +149,7 @@ impl Sheet {
     }
 
     /// The sheet for a script.
-    pub fn json(&self) -> Json {
+    pub(crate) fn json(&self) -> Json {
         let lines: Vec<Json> = self
             .lines
             .iter()

@@ -143,12 +143,12 @@ pub struct Comparison {
 
 impl Comparison {
     /// Whether nothing changed that a reader of pages and cards could notice.
-    pub fn is_empty(&self) -> bool {
+    pub(crate) fn is_empty(&self) -> bool {
         *self == Comparison::default()
     }
 
     /// Whether the change brings a new error.
-    pub fn brings_errors(&self) -> bool {
+    pub(crate) fn brings_errors(&self) -> bool {
         self.found.iter().any(|said| said.severity == Severity::Error)
     }
 }

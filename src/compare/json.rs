@@ -22,7 +22,7 @@ use super::change::{Comparison, Figure, FindingChange, ReviewChange, ValueChange
 pub const SCHEMA: &str = "benchleaf-comparison/1";
 
 /// The comparison as one JSON text, indented, with a line feed at its end.
-pub fn json(told: &Comparison, old: &str, new: &str) -> String {
+pub(crate) fn json(told: &Comparison, old: &str, new: &str) -> String {
     let list = |items: Vec<Value>| Value::Array(items);
     let records = told.records.iter().map(|change| json!({"record": change.record, "what": change.what}));
     let values = told.values.iter().map(|change| {

@@ -101,7 +101,7 @@ fn wrapped(out: &mut String, first: &str, name: &str, text: &str, width: usize) 
 
 /// The comparison as plain text, wrapped to a width in columns. `old` and `new` are what the reader calls the
 /// two sides.
-pub fn text(told: &Comparison, old: &str, new: &str, width: usize) -> String {
+pub(crate) fn text(told: &Comparison, old: &str, new: &str, width: usize) -> String {
     let width = width.clamp(40, 100);
     let mut out = format!("{old} -> {new}\n");
     for line in textwrap::wrap(&summary(told), width) {
@@ -222,7 +222,7 @@ fn safe(text: &str) -> String {
 }
 
 /// The comparison as Markdown, for a comment on a change.
-pub fn markdown(told: &Comparison, old: &str, new: &str) -> String {
+pub(crate) fn markdown(told: &Comparison, old: &str, new: &str) -> String {
     let mut out = format!("## What changed: {} to {}\n\n{}\n", safe(old), safe(new), safe(&summary(told)));
     let slips: Vec<&ValueChange> = told.values.iter().filter(|change| change.slip.is_some()).collect();
     if !slips.is_empty() {

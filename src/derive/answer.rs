@@ -41,7 +41,7 @@ pub enum Answer<T> {
 
 impl<T> Answer<T> {
     /// The result, when there is one.
-    pub fn known(&self) -> Option<&Known<T>> {
+    pub(crate) fn known(&self) -> Option<&Known<T>> {
         match self {
             Answer::Known(known) => Some(known),
             _ => None,
@@ -49,12 +49,12 @@ impl<T> Answer<T> {
     }
 
     /// The bare result, when there is one.
-    pub fn value(&self) -> Option<&T> {
+    pub(crate) fn value(&self) -> Option<&T> {
         self.known().map(|known| &known.value)
     }
 
     /// The keys it lacks.
-    pub fn missing(&self) -> &[String] {
+    pub(crate) fn missing(&self) -> &[String] {
         match self {
             Answer::Missing(keys) => keys,
             _ => &[],
@@ -62,7 +62,7 @@ impl<T> Answer<T> {
     }
 
     /// Another result made of this one, with the same assumptions.
-    pub fn map<U>(&self, make: impl FnOnce(&T) -> Result<U, OutOfRange>) -> Answer<U> {
+    pub(crate) fn map<U>(&self, make: impl FnOnce(&T) -> Result<U, OutOfRange>) -> Answer<U> {
         match self {
             Answer::Known(known) => match make(&known.value) {
                 Ok(value) => Answer::Known(Known {
@@ -82,7 +82,7 @@ impl<T> Answer<T> {
     }
 
     /// "not judged: … missing", for a card or a page; `None` when there is a result or nothing to judge.
-    pub fn not_judged(&self) -> Option<String> {
+    pub(crate) fn not_judged(&self) -> Option<String> {
         match self {
             Answer::Missing(keys) => Some(format!("not judged: {} missing", keys.join(", "))),
             Answer::Refused { why, .. } => Some(format!("not judged: {why}")),
@@ -120,7 +120,7 @@ pub(super) struct Ask<'a> {
 }
 
 impl<'a> Ask<'a> {
-    pub fn new(shop: &'a Shop, fork: &'a ResolvedFork, side: Side) -> Self {
+    pub(crate) fn new(shop: &'a Shop, fork: &'a ResolvedFork, side: Side) -> Self {
         Ask {
             shop,
             fork,
@@ -133,16 +133,16 @@ impl<'a> Ask<'a> {
         }
     }
 
-    pub fn chosen<C: MadeChoice>(&self) -> Option<C> {
+    pub(crate) fn chosen<C: MadeChoice>(&self) -> Option<C> {
         C::of(&self.fork.choices)
     }
 
     /// Whether this leg can hold the value.
-    pub fn takes(&self, field: impl Into<FieldId>) -> bool {
+    pub(crate) fn takes(&self, field: impl Into<FieldId>) -> bool {
         self.fork.takes(self.side, self.shop.catalogue.field(field.into()))
     }
 
-    pub fn look(&self, field: impl Into<FieldId>) -> Given<'a> {
+    pub(crate) fn look(&self, field: impl Into<FieldId>) -> Given<'a> {
         let field = field.into();
         match self.fork.on(self.side, field) {
             _ if !self.takes(field) => Given::NotHere,
@@ -156,7 +156,7 @@ impl<'a> Ask<'a> {
     }
 
     /// A value, if it is there; an unreadable one silences the answer.
-    pub fn may(&mut self, field: impl Into<FieldId>) -> Option<&'a Value> {
+    pub(crate) fn may(&mut self, field: impl Into<FieldId>) -> Option<&'a Value> {
         let field = field.into();
         match self.look(field) {
             Given::Value(_, value) => {
@@ -172,7 +172,7 @@ impl<'a> Ask<'a> {
     }
 
     /// A value that has to be there.
-    pub fn need(&mut self, field: impl Into<FieldId>) -> Option<&'a Value> {
+    pub(crate) fn need(&mut self, field: impl Into<FieldId>) -> Option<&'a Value> {
         let field = field.into();
         let value = self.may(field);
         if value.is_none() {
@@ -181,36 +181,36 @@ impl<'a> Ask<'a> {
         value
     }
 
-    pub fn quantity(&mut self, field: impl Into<FieldId>) -> Option<&'a Quantity> {
+    pub(crate) fn quantity(&mut self, field: impl Into<FieldId>) -> Option<&'a Quantity> {
         self.need(field).and_then(Value::quantity)
     }
 
-    pub fn may_quantity(&mut self, field: impl Into<FieldId>) -> Option<&'a Quantity> {
+    pub(crate) fn may_quantity(&mut self, field: impl Into<FieldId>) -> Option<&'a Quantity> {
         self.may(field).and_then(Value::quantity)
     }
 
-    pub fn length(&mut self, field: impl Into<FieldId>) -> Option<Length> {
+    pub(crate) fn length(&mut self, field: impl Into<FieldId>) -> Option<Length> {
         self.quantity(field).and_then(Quantity::length)
     }
 
-    pub fn may_length(&mut self, field: impl Into<FieldId>) -> Option<Length> {
+    pub(crate) fn may_length(&mut self, field: impl Into<FieldId>) -> Option<Length> {
         self.may_quantity(field).and_then(Quantity::length)
     }
 
-    pub fn volume(&mut self, field: impl Into<FieldId>) -> Option<Volume> {
+    pub(crate) fn volume(&mut self, field: impl Into<FieldId>) -> Option<Volume> {
         self.quantity(field).and_then(Quantity::volume)
     }
 
-    pub fn may_mass(&mut self, field: impl Into<FieldId>) -> Option<Mass> {
+    pub(crate) fn may_mass(&mut self, field: impl Into<FieldId>) -> Option<Mass> {
         self.may_quantity(field).and_then(Quantity::mass)
     }
 
-    pub fn pressure(&mut self, field: impl Into<FieldId>) -> Option<Pressure> {
+    pub(crate) fn pressure(&mut self, field: impl Into<FieldId>) -> Option<Pressure> {
         self.quantity(field).and_then(Quantity::pressure)
     }
 
     /// A diameter in stretches.
-    pub fn stretches(&mut self, field: impl Into<FieldId>, needed: bool) -> Option<Vec<Stretch>> {
+    pub(crate) fn stretches(&mut self, field: impl Into<FieldId>, needed: bool) -> Option<Vec<Stretch>> {
         let value = if needed { self.need(field) } else { self.may(field) }?;
         match value {
             Value::Sections(sections) => sections
@@ -228,7 +228,7 @@ impl<'a> Ask<'a> {
     }
 
     /// Spring rates in segments.
-    pub fn rates(&mut self, field: impl Into<FieldId>) -> Option<Vec<(SpringRate, Option<Length>)>> {
+    pub(crate) fn rates(&mut self, field: impl Into<FieldId>) -> Option<Vec<(SpringRate, Option<Length>)>> {
         match self.need(field)? {
             Value::Sections(sections) => sections
                 .iter()
@@ -242,7 +242,7 @@ impl<'a> Ask<'a> {
     }
 
     /// The option a value's state says for one of its parts.
-    pub fn state(&self, field: impl Into<FieldId>, part: &str) -> Option<&'a str> {
+    pub(crate) fn state(&self, field: impl Into<FieldId>, part: &str) -> Option<&'a str> {
         match self.look(field) {
             Given::Value(resolved, _) => match resolved.entry.state.get(part)?.value.as_ref()? {
                 Value::Choice(option) => Some(option),
@@ -253,7 +253,7 @@ impl<'a> Ask<'a> {
     }
 
     /// The temperature a value's state says.
-    pub fn state_temperature(&self, field: impl Into<FieldId>) -> Option<ThermodynamicTemperature> {
+    pub(crate) fn state_temperature(&self, field: impl Into<FieldId>) -> Option<ThermodynamicTemperature> {
         match self.look(field) {
             Given::Value(resolved, _) => {
                 resolved.entry.state.get("temperature")?.value.as_ref()?.quantity()?.temperature()
@@ -263,7 +263,7 @@ impl<'a> Ask<'a> {
     }
 
     /// The oil record a reference leads to.
-    pub fn oil(&mut self, field: impl Into<FieldId>) -> Option<&'a SpecRecord> {
+    pub(crate) fn oil(&mut self, field: impl Into<FieldId>) -> Option<&'a SpecRecord> {
         match self.need(field)? {
             Value::Reference(id) => {
                 let found = self.shop.oil(id);
@@ -276,7 +276,7 @@ impl<'a> Ask<'a> {
     }
 
     /// A quantity of an oil record.
-    pub fn of_oil(&mut self, oil: &'a SpecRecord, key: Key) -> Option<&'a Quantity> {
+    pub(crate) fn of_oil(&mut self, oil: &'a SpecRecord, key: Key) -> Option<&'a Quantity> {
         match oil_value(oil, key) {
             Some(Some(value)) => value.quantity(),
             Some(None) => {
@@ -291,16 +291,16 @@ impl<'a> Ask<'a> {
     }
 
     /// Says that a value is missing.
-    pub fn lack(&mut self, field: impl Into<FieldId>) {
+    pub(crate) fn lack(&mut self, field: impl Into<FieldId>) {
         self.missing.push(self.shop.catalogue.field(field.into()).key.clone());
     }
 
     /// Says that something is missing that is no value of its own, such as a part of one.
-    pub fn lack_text(&mut self, text: impl Into<String>) {
+    pub(crate) fn lack_text(&mut self, text: impl Into<String>) {
         self.missing.push(text.into());
     }
 
-    pub fn assume(&mut self, text: impl Into<String>) {
+    pub(crate) fn assume(&mut self, text: impl Into<String>) {
         let text = text.into();
         if !self.assumptions.contains(&text) {
             self.assumptions.push(text);
@@ -308,7 +308,7 @@ impl<'a> Ask<'a> {
     }
 
     /// Takes over another answer, with what it lacks, rests on and assumes.
-    pub fn take<'b, T>(&mut self, answer: &'b Answer<T>) -> Option<&'b T> {
+    pub(crate) fn take<'b, T>(&mut self, answer: &'b Answer<T>) -> Option<&'b T> {
         match answer {
             Answer::Known(known) => {
                 self.rests_on.extend(known.rests_on.iter().cloned());
@@ -333,7 +333,7 @@ impl<'a> Ask<'a> {
     }
 
     /// The answer, when something it needs was not there.
-    pub fn lacking<T>(self) -> Answer<T> {
+    pub(crate) fn lacking<T>(self) -> Answer<T> {
         if self.silent {
             return Answer::Silent;
         }
@@ -344,7 +344,7 @@ impl<'a> Ask<'a> {
     }
 
     /// The answer, from a computed result.
-    pub fn answer<T>(self, result: Result<T, OutOfRange>) -> Answer<T> {
+    pub(crate) fn answer<T>(self, result: Result<T, OutOfRange>) -> Answer<T> {
         if self.silent {
             return Answer::Silent;
         }

@@ -10,7 +10,8 @@ mod spring;
 pub use air::{Air, AtGap, Enclosed, Fill, Gauge, WarmGap};
 pub use answer::{Answer, Known};
 pub use joints::Joint;
-pub use oils::{DerivedOil, StandIn, derive_oil, stand_ins};
+pub use oils::{DerivedOil, StandIn};
+pub(crate) use oils::{derive_oil, stand_ins};
 pub use spring::{Nut, TOOL_STROKE_MM};
 
 use crate::bench::fits::Clearance;
@@ -88,7 +89,7 @@ pub struct Derived {
 
 impl Derived {
     /// A leg.
-    pub fn leg(&self, side: Side) -> &DerivedLeg {
+    pub(crate) fn leg(&self, side: Side) -> &DerivedLeg {
         match side {
             Side::Left => &self.legs[0],
             Side::Right => &self.legs[1],
@@ -97,7 +98,7 @@ impl Derived {
 }
 
 /// Computes one fork.
-pub fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
+pub(crate) fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
     let left = derive_leg(shop, fork, Side::Left);
     // Most forks have two legs alike, and what holds for one holds for the other.
     let right = if alike(fork) {
@@ -202,7 +203,7 @@ fn rate_at_axle(ask: &answer::Ask, legs: &[DerivedLeg; 2]) -> Answer<SpringRate>
 }
 
 /// The density at 15 °C of the oil a leg is filled with, where its record gives one.
-pub fn density_of(shop: &Shop, fork: &ResolvedFork, side: Side) -> Option<MassDensity> {
+pub(crate) fn density_of(shop: &Shop, fork: &ResolvedFork, side: Side) -> Option<MassDensity> {
     let mut ask = answer::Ask::new(shop, fork, side);
     let oil = ask.oil(key::OIL_OIL)?;
     ask.of_oil(oil, key::GRADE_DENSITY_15).and_then(Quantity::density)

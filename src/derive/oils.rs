@@ -39,7 +39,7 @@ const AT_40: Key = key::GRADE_VISCOSITY_40;
 const AT_100: Key = key::GRADE_VISCOSITY_100;
 
 /// Computes one oil.
-pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
+pub(crate) fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
     let cold = figure(oil, AT_40);
     let hot = figure(oil, AT_100);
     let both = match (&cold, &hot) {
@@ -85,7 +85,7 @@ pub fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
 
 /// The oils of a shop in the order in which they stand in for the one with this id, by their viscosities at
 /// working temperature. Oils without figures are left out.
-pub fn stand_ins<'o>(
+pub(crate) fn stand_ins<'o>(
     oils: impl Iterator<Item = &'o DerivedOil> + Clone,
     id: &str,
     working_celsius: f64,

@@ -6,7 +6,7 @@ use crate::text::Files;
 
 /// One line for each finding. `folder` is the shop's folder inside the repository, `""` when it is the
 /// repository itself. In a span over several lines the columns are left out, as the form asks.
-pub fn github(findings: &[Finding], files: &Files, folder: &str) -> String {
+pub(crate) fn github(findings: &[Finding], files: &Files, folder: &str) -> String {
     let mut places = Places::new(files);
     let mut out = String::new();
     for finding in findings {

@@ -9,15 +9,17 @@ mod sarif;
 mod suggest;
 mod text;
 
-pub use github::github;
-pub use json::{SCHEMA, json};
+pub(crate) use github::github;
+pub use json::SCHEMA;
+pub(crate) use json::json;
 pub use order::order;
 pub use place::{Place, Places};
 pub(crate) use rule::in_words;
 pub use rule::{Rule, rules};
 pub use sarif::sarif;
-pub use suggest::{did_you_mean, nearest, nearest_all};
-pub use text::{summary, text};
+pub(crate) use suggest::{did_you_mean, nearest, nearest_all};
+pub(crate) use text::summary;
+pub use text::text;
 
 use crate::text::Span;
 
@@ -104,31 +106,31 @@ impl Finding {
     }
 
     /// Says what it would do at the bench.
-    pub fn bench(mut self, text: impl Into<String>) -> Self {
+    pub(crate) fn bench(mut self, text: impl Into<String>) -> Self {
         self.bench = text.into();
         self
     }
 
     /// Says what to write instead.
-    pub fn instead(mut self, text: impl Into<String>) -> Self {
+    pub(crate) fn instead(mut self, text: impl Into<String>) -> Self {
         self.instead = text.into();
         self
     }
 
     /// Adds the lines of the record to be filled in.
-    pub fn lines(mut self, lines: Vec<String>) -> Self {
+    pub(crate) fn lines(mut self, lines: Vec<String>) -> Self {
         self.lines = lines;
         self
     }
 
     /// Adds a second place.
-    pub fn also(mut self, span: Span, text: impl Into<String>) -> Self {
+    pub(crate) fn also(mut self, span: Span, text: impl Into<String>) -> Self {
         self.also.push(Label { span, text: text.into() });
         self
     }
 
     /// Adds the models it reaches.
-    pub fn reaches(mut self, ids: Vec<String>) -> Self {
+    pub(crate) fn reaches(mut self, ids: Vec<String>) -> Self {
         self.reaches = ids;
         self
     }
@@ -147,7 +149,7 @@ pub struct Count {
 
 impl Count {
     /// Counts them.
-    pub fn of(findings: &[Finding]) -> Self {
+    pub(crate) fn of(findings: &[Finding]) -> Self {
         findings.iter().fold(Count::default(), |mut count, finding| {
             match finding.severity {
                 Severity::Error => count.errors += 1,

@@ -42,7 +42,7 @@ impl<'f> Places<'f> {
     }
 
     /// Where a span begins and ends. A span that reaches past its file ends where the file ends.
-    pub fn ends(&mut self, span: Span) -> (Place, Place) {
+    pub(crate) fn ends(&mut self, span: Span) -> (Place, Place) {
         (self.at(span.file, span.start as usize), self.at(span.file, span.end as usize))
     }
 
@@ -55,7 +55,7 @@ impl<'f> Places<'f> {
     }
 
     /// The place of a byte; one inside a character is moved to the character's first byte.
-    pub fn at(&mut self, file: FileId, byte: usize) -> Place {
+    pub(crate) fn at(&mut self, file: FileId, byte: usize) -> Place {
         let text = self.text(file);
         let byte = boundary(text, byte);
         let start = self.line_start(file, byte);
@@ -65,7 +65,7 @@ impl<'f> Places<'f> {
     }
 
     /// The first byte of the line that holds a byte.
-    pub fn line_start(&mut self, file: FileId, byte: usize) -> usize {
+    pub(crate) fn line_start(&mut self, file: FileId, byte: usize) -> usize {
         let starts = self.starts(file);
         let line = starts.partition_point(|&first| first <= byte);
         starts.get(line.saturating_sub(1)).copied().unwrap_or(0)

@@ -14,12 +14,12 @@ fn digits(word: &str) -> impl Iterator<Item = u32> + '_ {
 
 /// The known word nearest to `word`, where one is near enough to be what was meant. A word with other digits
 /// is another oil, model or unit, however near its letters are, and is never guessed.
-pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub(crate) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     nearest_all(word, known).into_iter().next()
 }
 
 /// The known words nearest to `word`, sorted: several where several are as near.
-pub fn nearest_all<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+pub(crate) fn nearest_all<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     if word.len() > LONGEST {
         return Vec::new();
     }
@@ -38,7 +38,7 @@ pub fn nearest_all<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> 
 }
 
 /// "did you mean `x`?", with every word that is as near, or `otherwise` where no known word is near.
-pub fn did_you_mean<'a>(
+pub(crate) fn did_you_mean<'a>(
     word: &str,
     known: impl IntoIterator<Item = &'a str>,
     otherwise: impl FnOnce() -> String,

@@ -38,7 +38,7 @@ pub fn text(findings: &[Finding], files: &Files, width: usize, colour: bool) -> 
 }
 
 /// "3 errors, 1 warning, 2 notes in 14 files."
-pub fn summary(findings: &[Finding], files: usize) -> String {
+pub(crate) fn summary(findings: &[Finding], files: usize) -> String {
     let count = Count::of(findings);
     let parts: Vec<String> = [(count.errors, "error"), (count.warnings, "warning"), (count.notes, "note")]
         .iter()

@@ -42,7 +42,7 @@ const LONGEST: usize = 200;
 
 /// Looks for the one change that leaves nothing missing in the whole service: first for a move of
 /// the procedures the miss is about, the shortest one; then for an insertion, the latest that fits.
-pub fn mend(mend: &Mend<'_>, miss: usize) -> Option<Change> {
+pub(crate) fn mend(mend: &Mend<'_>, miss: usize) -> Option<Change> {
     let size = mend.effects.len();
     let miss = mend.walk.misses.get(miss)?;
     if size > LONGEST {

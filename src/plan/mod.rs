@@ -9,10 +9,11 @@ mod vocabulary;
 mod walk;
 
 pub use bits::Bits;
-pub use mend::{Change, Mend, mend};
-pub use service::{
-    Plan, Planned, PlannedStep, Variant, effect, ends, is_for, legs_word, on_legs, plan, plans,
-};
+pub(crate) use mend::mend;
+pub use mend::{Change, Mend};
+pub use service::{Plan, Planned, PlannedStep, Variant, ends, plan};
+pub(crate) use service::{effect, is_for, legs_word, on_legs};
 pub use shared::Plans;
 pub use vocabulary::{Effect, Slot, Vocabulary};
-pub use walk::{Life, Miss, Walk, holds, walk};
+pub(crate) use walk::walk;
+pub use walk::{Life, Miss, Walk, holds};

@@ -54,7 +54,7 @@ pub struct PlannedStep<'s> {
 }
 
 /// Which legs some work is done on, for a page or a card; empty for both.
-pub fn legs_word(legs: [bool; 2]) -> &'static str {
+pub(crate) fn legs_word(legs: [bool; 2]) -> &'static str {
     match legs {
         [true, false] => "left leg",
         [false, true] => "right leg",
@@ -64,7 +64,7 @@ pub fn legs_word(legs: [bool; 2]) -> &'static str {
 
 impl<'s> Plan<'s> {
     /// Every step in order.
-    pub fn steps(&self) -> impl Iterator<Item = PlannedStep<'s>> + '_ {
+    pub(crate) fn steps(&self) -> impl Iterator<Item = PlannedStep<'s>> + '_ {
         self.procedures
             .iter()
             .flat_map(|procedure| procedure.body.steps().map(move |step| (*procedure, step)))
@@ -73,24 +73,24 @@ impl<'s> Plan<'s> {
     }
 
     /// Every reference in its procedures, in order.
-    pub fn references(&self) -> impl Iterator<Item = &'s Reference> + '_ {
+    pub(crate) fn references(&self) -> impl Iterator<Item = &'s Reference> + '_ {
         self.procedures.iter().flat_map(|procedure| procedure.body.references.iter())
     }
 
     /// Every reference with the legs it is done on, in order.
-    pub fn references_on(&self) -> impl Iterator<Item = (&'s Reference, [bool; 2])> + '_ {
+    pub(crate) fn references_on(&self) -> impl Iterator<Item = (&'s Reference, [bool; 2])> + '_ {
         self.items
             .iter()
             .flat_map(|item| item.procedure.body.references.iter().map(move |found| (found, item.legs)))
     }
 
     /// The legs on which a step links to this, such as a value that is set (`spec`) or written (`reading`).
-    pub fn legs_of(&self, scheme: &str, target: &str) -> [bool; 2] {
+    pub(crate) fn legs_of(&self, scheme: &str, target: &str) -> [bool; 2] {
         self.linked.get(&(scheme, target)).copied().unwrap_or_default()
     }
 
     /// Whether a step links to this, on whatever leg.
-    pub fn links_to(&self, scheme: &str, target: &str) -> bool {
+    pub(crate) fn links_to(&self, scheme: &str, target: &str) -> bool {
         self.linked.contains_key(&(scheme, target))
     }
 
@@ -101,7 +101,7 @@ impl<'s> Plan<'s> {
     }
 
     /// The intervals that begin anew with this service, as keys of values, sorted.
-    pub fn renewed(&self) -> BTreeSet<&'s str> {
+    pub(crate) fn renewed(&self) -> BTreeSet<&'s str> {
         let all = self.items.iter().flat_map(|item| &item.procedure.renews);
         all.map(|key| key.text.as_str()).collect()
     }
@@ -121,7 +121,12 @@ impl<'s> Plan<'s> {
 }
 
 /// What a procedure does on these legs.
-pub fn effect(vocabulary: &Vocabulary<'_>, procedure: &Procedure, legs: [bool; 2], meant: &Bits) -> Effect {
+pub(crate) fn effect(
+    vocabulary: &Vocabulary<'_>,
+    procedure: &Procedure,
+    legs: [bool; 2],
+    meant: &Bits,
+) -> Effect {
     vocabulary.effect([&procedure.needs, &procedure.brings, &procedure.ends], legs, meant)
 }
 
@@ -138,7 +143,7 @@ pub fn ends(shop: &Shop, vocabulary: &Vocabulary<'_>, service: &Service, meant: 
 }
 
 /// The services of a fork, each walked.
-pub fn plans<'s>(shop: &'s Shop, fork: &ResolvedFork) -> Vec<Plan<'s>> {
+pub(crate) fn plans<'s>(shop: &'s Shop, fork: &ResolvedFork) -> Vec<Plan<'s>> {
     let fits = |service: &&'s Service| service.applies.holds(&fork.choices);
     shop.services.iter().filter(fits).map(|service| plan(shop, service, fork)).collect()
 }
@@ -188,12 +193,17 @@ fn fitted(shop: &Shop, procedure: &Procedure, fork: &ResolvedFork) -> [bool; 2] 
 }
 
 /// Whether a procedure is for a fork: by what it has chosen, and by what its record says is not fitted.
-pub fn is_for(shop: &Shop, procedure: &Procedure, fork: &ResolvedFork) -> bool {
+pub(crate) fn is_for(shop: &Shop, procedure: &Procedure, fork: &ResolvedFork) -> bool {
     procedure.applies.holds(&fork.choices) && fitted(shop, procedure, fork) != [false; 2]
 }
 
 /// The legs of a fork that a procedure is done on: those it is for, of those the service asks for.
-pub fn on_legs(shop: &Shop, procedure: &Procedure, asked: Option<OnLegs>, fork: &ResolvedFork) -> [bool; 2] {
+pub(crate) fn on_legs(
+    shop: &Shop,
+    procedure: &Procedure,
+    asked: Option<OnLegs>,
+    fork: &ResolvedFork,
+) -> [bool; 2] {
     let has = fitted(shop, procedure, fork);
     let one = |legs: OnLegs, n: usize| match legs {
         OnLegs::Both => true,

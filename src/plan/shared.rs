@@ -25,7 +25,7 @@ pub struct Plans<'s> {
 impl<'s> Plans<'s> {
     /// Plans every service of every fork. A plan hangs on nothing but what a fork has chosen, what its legs do, and
     /// whether they have the parts that procedures are about.
-    pub fn new<'f>(shop: &'s Shop, forks: impl IntoIterator<Item = &'f ResolvedFork>) -> Plans<'s> {
+    pub(crate) fn new<'f>(shop: &'s Shop, forks: impl IntoIterator<Item = &'f ResolvedFork>) -> Plans<'s> {
         let parts: Vec<Vec<FieldId>> = shop
             .procedures
             .iter()

@@ -83,17 +83,17 @@ impl<'s> Vocabulary<'s> {
     }
 
     /// How many slots there are.
-    pub fn size(&self) -> usize {
+    pub(crate) fn size(&self) -> usize {
         self.conditions.len() * 2
     }
 
     /// An empty set of slots.
-    pub fn none(&self) -> Bits {
+    pub(crate) fn none(&self) -> Bits {
         Bits::none(self.size())
     }
 
     /// The condition of an id.
-    pub fn find(&self, id: &str) -> Option<usize> {
+    pub(crate) fn find(&self, id: &str) -> Option<usize> {
         self.index.get(id).copied()
     }
 
@@ -111,18 +111,13 @@ impl<'s> Vocabulary<'s> {
         }
     }
 
-    /// What holds when this slot holds, itself included.
-    pub fn implied(&self, slot: Slot) -> &Bits {
-        &self.implied[slot]
-    }
-
     /// The slots among these that exclude anything.
-    pub fn excluding(&self, slots: &Bits) -> Bits {
+    pub(crate) fn excluding(&self, slots: &Bits) -> Bits {
         slots.and(&self.excluding)
     }
 
     /// What this slot excludes.
-    pub fn excluded(&self, slot: Slot) -> &Bits {
+    pub(crate) fn excluded(&self, slot: Slot) -> &Bits {
         &self.excluded[slot]
     }
 
@@ -161,7 +156,7 @@ impl<'s> Vocabulary<'s> {
     }
 
     /// The slots of conditions named, on these legs, as far as they mean anything.
-    pub fn slots(&self, names: &[Text], legs: [bool; 2], meant: &Bits) -> Bits {
+    pub(crate) fn slots(&self, names: &[Text], legs: [bool; 2], meant: &Bits) -> Bits {
         let mut out = self.none();
         for at in names.iter().filter_map(|name| self.find(&name.text)) {
             match self.conditions[at].per {
@@ -174,7 +169,7 @@ impl<'s> Vocabulary<'s> {
     }
 
     /// Everything that holds when these hold.
-    pub fn with_implied(&self, slots: &Bits) -> Bits {
+    pub(crate) fn with_implied(&self, slots: &Bits) -> Bits {
         let mut out = slots.clone();
         slots.iter().for_each(|slot| out.join(&self.implied[slot]));
         out
@@ -188,7 +183,12 @@ impl<'s> Vocabulary<'s> {
     }
 
     /// What three lists of conditions do on these legs of a fork.
-    pub fn effect(&self, [needs, brings, ends]: [&[Text]; 3], legs: [bool; 2], meant: &Bits) -> Effect {
+    pub(crate) fn effect(
+        &self,
+        [needs, brings, ends]: [&[Text]; 3],
+        legs: [bool; 2],
+        meant: &Bits,
+    ) -> Effect {
         let mut brings = self.with_implied(&self.slots(brings, legs, meant));
         brings.keep(meant);
         let mut ended = self.slots(ends, legs, meant);

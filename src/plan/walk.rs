@@ -39,7 +39,7 @@ pub struct Walk {
 /// Walks effects from a start to what must hold at the end. A condition that was missing is taken to
 /// hold from there on, so that one mistake is said once. Cost: the number of procedures times the
 /// words of a state.
-pub fn walk<'e>(
+pub(crate) fn walk<'e>(
     vocabulary: &Vocabulary<'_>,
     start: &Bits,
     effects: impl IntoIterator<Item = &'e Effect>,

@@ -12,18 +12,18 @@ impl Quantity {
     /// The value in another unit of its dimension, rounded half away from zero to so many decimals, with its
     /// tolerance: `3.78 ± 0.08 in`, `3.94–4.72 in`. In its own unit it stays as written. A tolerance is
     /// never rounded away: it gets the decimals it needs. A unit of another dimension changes nothing.
-    pub fn in_unit(&self, unit: &Unit, decimals: u8) -> String {
+    pub(crate) fn in_unit(&self, unit: &Unit, decimals: u8) -> String {
         self.main().in_unit(unit, decimals)
     }
 
     /// The decimals that keep about the precision that was written, in another unit.
-    pub fn decimals_in(&self, unit: &Unit) -> u8 {
+    pub(crate) fn decimals_in(&self, unit: &Unit) -> u8 {
         self.main().decimals_in(unit)
     }
 
     /// The value in every other unit of its dimension, in the table's order, each with the precision that
     /// was written.
-    pub fn in_every_unit(&self) -> Vec<(&'static Unit, String)> {
+    pub(crate) fn in_every_unit(&self) -> Vec<(&'static Unit, String)> {
         self.dimension()
             .units()
             .filter(|unit| !std::ptr::eq(*unit, self.unit()))
@@ -34,7 +34,7 @@ impl Quantity {
 
 impl Said {
     /// See [`Quantity::in_unit`].
-    pub fn in_unit(&self, unit: &Unit, decimals: u8) -> String {
+    pub(crate) fn in_unit(&self, unit: &Unit, decimals: u8) -> String {
         if unit == self.unit || unit.dimension != self.unit.dimension {
             return self.shown();
         }
@@ -77,7 +77,7 @@ impl Said {
     }
 
     /// See [`Quantity::decimals_in`].
-    pub fn decimals_in(&self, unit: &Unit) -> u8 {
+    pub(crate) fn decimals_in(&self, unit: &Unit) -> u8 {
         let step =
             2.0 * self.shape.number().half_step_float() * self.unit.scale_to_si(1.0) / unit.scale_to_si(1.0);
         // A step of 0.04 in wants two decimals, one of 25 mm none.

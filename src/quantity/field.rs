@@ -54,7 +54,7 @@ const INTERVAL: [Dimension; 2] = [Dimension::Time, Dimension::Distance];
 impl Kind {
     /// The kind a catalogue names. `of` is the dimension of sections, `to` what a reference points at,
     /// `options` the ids and titles of a choice. The error is one sentence.
-    pub fn parse(
+    pub(crate) fn parse(
         kind: &str,
         of: Option<&str>,
         to: Option<&str>,
@@ -104,7 +104,7 @@ impl Kind {
     }
 
     /// The dimensions a number of this kind may have; empty where it is no quantity.
-    pub fn dimensions(&self) -> &[Dimension] {
+    pub(crate) fn dimensions(&self) -> &[Dimension] {
         match self {
             Kind::Quantity(dimension) | Kind::Sections(dimension) => std::slice::from_ref(dimension),
             Kind::Setting => &SETTING,

@@ -10,7 +10,7 @@ pub(super) const NBSP: char = '\u{a0}';
 
 impl Unit {
     /// The symbol as a page prints it: blanks inside do not break.
-    pub fn symbol_shown(&self) -> Cow<'static, str> {
+    pub(crate) fn symbol_shown(&self) -> Cow<'static, str> {
         if self.symbol.contains(' ') {
             Cow::Owned(self.symbol.replace(' ', "\u{a0}"))
         } else {
@@ -41,7 +41,7 @@ pub(super) fn signed(limit: &str, nought: char) -> String {
 
 impl Said {
     /// As a page prints it: proper signs, non-breaking spaces, ranges with an en dash.
-    pub fn shown(&self) -> String {
+    pub(crate) fn shown(&self) -> String {
         let unit = self.unit.symbol_shown();
         let space = if self.unit.symbol == "°" || self.unit.symbol == "′" { "" } else { "\u{a0}" };
         match &self.shape {
@@ -61,7 +61,7 @@ impl Said {
     }
 
     /// As a record should have it: `112 mm ± 2 mm`, `100..120 mm`.
-    pub fn canonical(&self) -> String {
+    pub(crate) fn canonical(&self) -> String {
         let unit = self.unit.symbol;
         match &self.shape {
             Shape::Exact(number) => format!("{number} {unit}"),
@@ -98,19 +98,19 @@ fn with_twins(said: &[Said], one: impl Fn(&Said) -> String, before: &str) -> Str
 
 impl Quantity {
     /// As a page prints it, twins in brackets: proper signs, non-breaking spaces inside each reading.
-    pub fn shown(&self) -> String {
+    pub(crate) fn shown(&self) -> String {
         with_twins(&self.said, Said::shown, " ")
     }
 
     /// As a record should have it.
-    pub fn canonical(&self) -> String {
+    pub(crate) fn canonical(&self) -> String {
         with_twins(&self.said, Said::canonical, " ")
     }
 }
 
 impl Thread {
     /// As a page prints it: `M6 × 1`.
-    pub fn shown(&self) -> String {
+    pub(crate) fn shown(&self) -> String {
         match &self.pitch_mm {
             Some(pitch) => format!("M{}{NBSP}×{NBSP}{pitch}", self.diameter_mm),
             None => format!("M{}", self.diameter_mm),
@@ -120,7 +120,7 @@ impl Thread {
 
 impl Size {
     /// As a page prints it: `43 × 55 × 11 mm`.
-    pub fn shown(&self) -> String {
+    pub(crate) fn shown(&self) -> String {
         let parts: Vec<String> = self.parts.iter().map(|part| part.shown()).collect();
         format!("{}{NBSP}{}", parts.join("\u{a0}×\u{a0}"), self.unit.symbol_shown())
     }
@@ -138,7 +138,7 @@ impl Section {
 impl Value {
     /// As a page prints it: proper signs and non-breaking spaces. A choice gives its id: its title is the
     /// field's.
-    pub fn shown(&self) -> String {
+    pub(crate) fn shown(&self) -> String {
         match self {
             Value::NotFitted => "not fitted".to_owned(),
             Value::Quantity(quantity) => quantity.shown(),

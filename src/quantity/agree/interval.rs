@@ -13,32 +13,32 @@ pub(super) struct Interval {
 }
 
 impl Interval {
-    pub fn of(number: &Decimal, unit: &Unit) -> Interval {
+    pub(crate) fn of(number: &Decimal, unit: &Unit) -> Interval {
         Interval { middle: unit.to_base(&number.rational()), half: number.half_step() * unit.factor() }
     }
 
-    pub fn new(middle: BigRational, half: BigRational) -> Interval {
+    pub(crate) fn new(middle: BigRational, half: BigRational) -> Interval {
         Interval { middle, half }
     }
 
-    pub fn times(&self, ratio: &BigRational) -> Interval {
+    pub(crate) fn times(&self, ratio: &BigRational) -> Interval {
         Interval { middle: &self.middle * ratio, half: &self.half * ratio }
     }
 
-    pub fn middle_size(&self) -> BigRational {
+    pub(crate) fn middle_size(&self) -> BigRational {
         self.middle.abs()
     }
 
     /// How far apart two are, as a share of both half steps.
-    pub fn share_apart(&self, other: &Interval) -> BigRational {
+    pub(crate) fn share_apart(&self, other: &Interval) -> BigRational {
         self.apart(other) / (&self.half + &other.half)
     }
 
-    pub fn width(number: &Decimal, unit: &Unit) -> Interval {
+    pub(crate) fn width(number: &Decimal, unit: &Unit) -> Interval {
         Interval { middle: number.rational() * unit.factor(), half: number.half_step() * unit.factor() }
     }
 
-    pub fn apart(&self, other: &Interval) -> BigRational {
+    pub(crate) fn apart(&self, other: &Interval) -> BigRational {
         (&self.middle - &other.middle).abs()
     }
 
@@ -46,7 +46,7 @@ impl Interval {
         self.apart(other) <= &self.half + &other.half + stretch
     }
 
-    pub fn agrees(&self, other: &Interval, through: &[Interval]) -> bool {
+    pub(crate) fn agrees(&self, other: &Interval, through: &[Interval]) -> bool {
         let none = BigRational::zero();
         if self.overlaps(other, &none) {
             return true;

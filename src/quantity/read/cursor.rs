@@ -15,26 +15,26 @@ pub(super) struct Cursor<'a> {
 }
 
 impl<'a> Cursor<'a> {
-    pub fn new(text: &'a str) -> Cursor<'a> {
+    pub(crate) fn new(text: &'a str) -> Cursor<'a> {
         let mut cursor = Cursor { text, at: 0, near: None };
         cursor.blank();
         cursor
     }
 
-    pub fn rest(&self) -> &'a str {
+    pub(crate) fn rest(&self) -> &'a str {
         &self.text[self.at..]
     }
 
-    pub fn peek(&self) -> Option<char> {
+    pub(crate) fn peek(&self) -> Option<char> {
         self.rest().chars().next()
     }
 
-    pub fn done(&self) -> bool {
+    pub(crate) fn done(&self) -> bool {
         self.at == self.text.len()
     }
 
     /// Skips blanks of every kind; says whether there was one.
-    pub fn blank(&mut self) -> bool {
+    pub(crate) fn blank(&mut self) -> bool {
         let rest = self.rest();
         let skipped = rest.len() - rest.trim_start().len();
         self.at += skipped;
@@ -42,7 +42,7 @@ impl<'a> Cursor<'a> {
     }
 
     /// Takes this text if it stands here.
-    pub fn eat(&mut self, word: &str) -> bool {
+    pub(crate) fn eat(&mut self, word: &str) -> bool {
         let there = self.rest().starts_with(word);
         if there {
             self.at += word.len();
@@ -51,7 +51,7 @@ impl<'a> Cursor<'a> {
     }
 
     /// Takes this word, in any capitals, if it stands here and ends here.
-    pub fn eat_word(&mut self, word: &str) -> bool {
+    pub(crate) fn eat_word(&mut self, word: &str) -> bool {
         let there = starts_with_word(self.rest(), word);
         if there {
             self.at += word.len();
@@ -60,7 +60,7 @@ impl<'a> Cursor<'a> {
     }
 
     /// Remembers that something between `from` and here was a near miss.
-    pub fn near_since(&mut self, from: usize) {
+    pub(crate) fn near_since(&mut self, from: usize) {
         let (from, to) = match &self.near {
             Some(near) => (near.start.min(from), near.end.max(self.at)),
             None => (from, self.at),
@@ -76,7 +76,7 @@ impl<'a> Cursor<'a> {
     }
 
     /// A number here, with its sign. None where no number begins.
-    pub fn number(&mut self) -> Result<Option<Decimal>, Trouble> {
+    pub(crate) fn number(&mut self) -> Result<Option<Decimal>, Trouble> {
         let start = self.at;
         let negative = self.sign()?;
         let whole_at = self.at;

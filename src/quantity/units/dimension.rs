@@ -69,7 +69,7 @@ impl Dimension {
     ];
 
     /// The name a catalogue writes: `spring-rate`.
-    pub fn id(self) -> &'static str {
+    pub(crate) fn id(self) -> &'static str {
         match self {
             Dimension::Length => "length",
             Dimension::Volume => "volume",
@@ -94,7 +94,7 @@ impl Dimension {
     }
 
     /// The units a sheet prints for it, so that one may be taken for another; empty where there is one alone.
-    pub fn printed(self) -> &'static [&'static str] {
+    pub(crate) fn printed(self) -> &'static [&'static str] {
         match self {
             Dimension::Length => &["mm", "in", "cm"],
             Dimension::Volume => &["mL", "US fl oz", "imp fl oz"],
@@ -116,7 +116,7 @@ impl Dimension {
     }
 
     /// The name a person reads: `Spring rate`.
-    pub fn title(self) -> &'static str {
+    pub(crate) fn title(self) -> &'static str {
         match self {
             Dimension::Length => "Length",
             Dimension::Volume => "Volume",

@@ -36,18 +36,18 @@ impl Unit {
     }
 
     /// What is added after the factor.
-    pub fn offset(&self) -> BigRational {
+    pub(crate) fn offset(&self) -> BigRational {
         BigRational::new(BigInt::from(self.offset_numerator), BigInt::from(self.offset_denominator))
     }
 
     /// A number in this unit, in the base unit, exactly.
-    pub fn to_base(&self, number: &BigRational) -> BigRational {
+    pub(crate) fn to_base(&self, number: &BigRational) -> BigRational {
         let scaled = number * self.factor();
         if self.offset_numerator == 0 { scaled } else { scaled + self.offset() }
     }
 
     /// A number in the base unit, in this unit, exactly.
-    pub fn from_base(&self, base: &BigRational) -> BigRational {
+    pub(crate) fn from_base(&self, base: &BigRational) -> BigRational {
         if self.offset_numerator == 0 { base / self.factor() } else { (base - self.offset()) / self.factor() }
     }
 
@@ -63,7 +63,7 @@ impl Unit {
     }
 
     /// A width (a tolerance, a step) in this unit, in SI: the factor without the offset.
-    pub fn scale_to_si(&self, number: f64) -> f64 {
+    pub(crate) fn scale_to_si(&self, number: f64) -> f64 {
         let base = number * self.numerator as f64 / self.denominator as f64;
         if self.dimension == Dimension::Angle { base * (std::f64::consts::PI / 180.0) } else { base }
     }
@@ -85,7 +85,7 @@ impl Unit {
 
     /// Whether a number in one of the two has the same digits in the other, as in N·m and daN·m or kPa and bar:
     /// one is a power of ten of the other, or its other name.
-    pub fn same_digits(&self, other: &Unit) -> bool {
+    pub(crate) fn same_digits(&self, other: &Unit) -> bool {
         if self.dimension != other.dimension || self.offset() != other.offset() {
             return false;
         }
@@ -102,7 +102,7 @@ impl Unit {
     }
 
     /// Every spelling it is read from.
-    pub fn spellings(&self) -> impl Iterator<Item = &'static str> {
+    pub(crate) fn spellings(&self) -> impl Iterator<Item = &'static str> {
         std::iter::once(self.symbol)
             .chain(self.aliases.iter().copied())
             .chain(self.misspellings.iter().copied())

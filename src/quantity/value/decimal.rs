@@ -26,25 +26,25 @@ impl Decimal {
 
     /// From digits without a point and how many of them stand after it: `(1050, 2)` is 10.50.
     /// None where there are more digits than [`MOST_DIGITS`].
-    pub fn new(negative: bool, digits: u64, scale: u8) -> Option<Decimal> {
+    pub(crate) fn new(negative: bool, digits: u64, scale: u8) -> Option<Decimal> {
         let fits = digits < 10_u64.pow(MOST_DIGITS as u32) && usize::from(scale) <= MOST_DIGITS;
         fits.then_some(Decimal { negative: negative && digits != 0, digits, scale, fraction: None })
     }
 
     /// A whole number and a fraction: `(1, 1, 4)` is 1-1/4. None where the fraction is not below one or
     /// the numbers are past what a rule shows.
-    pub fn with_fraction(negative: bool, whole: u64, over: u32, under: u32) -> Option<Decimal> {
+    pub(crate) fn with_fraction(negative: bool, whole: u64, over: u32, under: u32) -> Option<Decimal> {
         let fits = whole < 100_000 && over > 0 && over < under && under <= 1_024;
         fits.then_some(Decimal { negative, digits: whole, scale: 0, fraction: Some((over, under)) })
     }
 
     /// As it is written, with a point and a plain minus: `10.50`, `1-1/4`.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         self.written("-")
     }
 
     /// As it is shown: with a proper minus sign.
-    pub fn shown(&self) -> String {
+    pub(crate) fn shown(&self) -> String {
         self.written("−")
     }
 
@@ -80,26 +80,26 @@ impl Decimal {
     }
 
     /// The exact value.
-    pub fn rational(&self) -> BigRational {
+    pub(crate) fn rational(&self) -> BigRational {
         let (over, under) = self.parts();
         BigRational::new(BigInt::from(over), BigInt::from(under))
     }
 
     /// Half a unit in the last written place, exactly: what was rounded away when the number was written.
     /// A fraction counts as read off a rule to its own division: half of 1/4 for 1-1/4.
-    pub fn half_step(&self) -> BigRational {
+    pub(crate) fn half_step(&self) -> BigRational {
         BigRational::new(BigInt::from(1), BigInt::from(2 * self.divisions()))
     }
 
     /// The value, as near as a float comes.
-    pub fn float(&self) -> f64 {
+    pub(crate) fn float(&self) -> f64 {
         let (over, under) = self.parts();
         // Both are below 2⁵³, so this is the nearest float to the number as written.
         over as f64 / under as f64
     }
 
     /// Half a unit in the last written place, as a float.
-    pub fn half_step_float(&self) -> f64 {
+    pub(crate) fn half_step_float(&self) -> f64 {
         0.5 / self.divisions() as f64
     }
 
@@ -109,17 +109,17 @@ impl Decimal {
     }
 
     /// Whether it is below zero.
-    pub fn is_negative(&self) -> bool {
+    pub(crate) fn is_negative(&self) -> bool {
         self.negative
     }
 
     /// Whether it is zero.
-    pub fn is_zero(&self) -> bool {
+    pub(crate) fn is_zero(&self) -> bool {
         self.digits == 0 && self.fraction.is_none()
     }
 
     /// Whether it is a whole number, however written: `3`, `3.0`.
-    pub fn is_whole(&self) -> bool {
+    pub(crate) fn is_whole(&self) -> bool {
         self.fraction.is_none() && self.digits.is_multiple_of(10_u64.pow(u32::from(self.scale)))
     }
 

@@ -49,7 +49,7 @@ impl Value {
     }
 
     /// Whether it is said in two units of different size; in sections, each of them.
-    pub fn has_twin(&self) -> bool {
+    pub(crate) fn has_twin(&self) -> bool {
         match self {
             Value::Quantity(quantity) => quantity.has_twin(),
             Value::Sections(sections) => sections.iter().all(|section| section.value.has_twin()),

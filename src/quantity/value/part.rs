@@ -24,7 +24,7 @@ pub struct Size {
 
 impl Size {
     /// The numbers in metres, in order.
-    pub fn parts_si(&self) -> Vec<f64> {
+    pub(crate) fn parts_si(&self) -> Vec<f64> {
         self.parts.iter().map(|part| self.unit.to_si(part.float())).collect()
     }
 }
@@ -50,12 +50,12 @@ const CLASSES: [&str; 16] = [
 
 impl PropertyClass {
     /// The class that is marked like this.
-    pub fn from_mark(mark: &str) -> Option<PropertyClass> {
+    pub(crate) fn from_mark(mark: &str) -> Option<PropertyClass> {
         CLASSES.into_iter().find(|class| *class == mark).map(PropertyClass)
     }
 
     /// As marked on the bolt's head: `8.8`.
-    pub fn mark(self) -> &'static str {
+    pub(crate) fn mark(self) -> &'static str {
         self.0
     }
 }

@@ -71,7 +71,7 @@ impl Shape {
     }
 
     /// Whether it says how far the value may be out.
-    pub fn has_tolerance(&self) -> bool {
+    pub(crate) fn has_tolerance(&self) -> bool {
         matches!(self, Shape::PlusMinus { .. } | Shape::Limits { .. })
     }
 }
@@ -97,7 +97,7 @@ impl Eq for Said {}
 
 impl Said {
     /// What it measures.
-    pub fn dimension(&self) -> Dimension {
+    pub(crate) fn dimension(&self) -> Dimension {
         self.unit.dimension
     }
 
@@ -107,12 +107,12 @@ impl Said {
     }
 
     /// The least in SI; equal to the middle where no tolerance is given.
-    pub fn least_si(&self) -> f64 {
+    pub(crate) fn least_si(&self) -> f64 {
         self.unit.to_si(self.shape.figures().1)
     }
 
     /// The greatest in SI; equal to the middle where no tolerance is given.
-    pub fn greatest_si(&self) -> f64 {
+    pub(crate) fn greatest_si(&self) -> f64 {
         self.unit.to_si(self.shape.figures().2)
     }
 }
@@ -136,11 +136,6 @@ impl PartialEq for Quantity {
 impl Eq for Quantity {}
 
 impl Quantity {
-    /// A quantity of one reading.
-    pub fn of(said: Said) -> Quantity {
-        Quantity { text: said.text.clone(), said: vec![said] }
-    }
-
     /// What it measures.
     pub fn dimension(&self) -> Dimension {
         self.main().unit.dimension
@@ -158,7 +153,7 @@ impl Quantity {
 
     /// Whether it is said again with other digits, so that a wrong unit or digit would show. `500 mL (500 cc)`
     /// and `82 N·m (8.2 daN·m)` are not: the second saying repeats the first.
-    pub fn has_twin(&self) -> bool {
+    pub(crate) fn has_twin(&self) -> bool {
         self.said[1..].iter().any(|twin| !twin.unit.same_digits(self.main().unit))
     }
 
@@ -169,12 +164,12 @@ impl Quantity {
     }
 
     /// The least in SI; equal to the middle where no tolerance is given.
-    pub fn least_si(&self) -> f64 {
+    pub(crate) fn least_si(&self) -> f64 {
         self.main().least_si()
     }
 
     /// The greatest in SI; equal to the middle where no tolerance is given.
-    pub fn greatest_si(&self) -> f64 {
+    pub(crate) fn greatest_si(&self) -> f64 {
         self.main().greatest_si()
     }
 }

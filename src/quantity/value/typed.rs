@@ -9,7 +9,7 @@ macro_rules! typed {
     ($($(#[$doc:meta])* $name:ident: $dimension:ident => $kind:ident, $module:ident::$base:ident;)*) => {
         impl Quantity {
             $($(#[$doc])*
-            pub fn $name(&self) -> Option<si::$kind> {
+            pub(crate) fn $name(&self) -> Option<si::$kind> {
                 (self.dimension() == Dimension::$dimension)
                     .then(|| si::$kind::new::<uom::si::$module::$base>(self.middle_si()))
             })*
@@ -24,8 +24,6 @@ typed! {
     volume: Volume => Volume, volume::cubic_meter;
     /// As a mass.
     mass: Mass => Mass, mass::kilogram;
-    /// As a torque.
-    torque: Torque => Torque, torque::newton_meter;
     /// As a force.
     force: Force => Force, force::newton;
     /// As a pressure; its field says whether gauge or absolute.
@@ -38,16 +36,8 @@ typed! {
     density: Density => MassDensity, mass_density::kilogram_per_cubic_meter;
     /// As a point on the temperature scale.
     temperature: Temperature => ThermodynamicTemperature, thermodynamic_temperature::kelvin;
-    /// As a difference of temperatures.
-    temperature_difference: TemperatureDifference => TemperatureInterval, temperature_interval::kelvin;
-    /// As a time.
-    time: Time => Time, time::second;
     /// As an angle.
     angle: Angle => Angle, angle::radian;
-    /// As a distance ridden.
-    distance: Distance => Length, length::meter;
     /// As a volume for each length, which is an area.
     slope: Slope => Area, area::square_meter;
-    /// As a share of one.
-    ratio: Ratio => Ratio, ratio::ratio;
 }
