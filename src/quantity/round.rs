@@ -9,7 +9,7 @@ use num_traits::Signed;
 /// A number in another unit, rounded. A float decides except near a half, where the exact value does.
 pub(super) fn point(number: &Decimal, from: &Unit, to: &Unit, places: u8) -> String {
     clear(to.from_si(from.to_si(number.float())), places)
-        .unwrap_or_else(|| rounded(&to.from_base(&from.to_base(&number.rational())), places))
+        .unwrap_or_else(|| rounded(&to.of_base(&from.to_base(&number.rational())), places))
 }
 
 /// A number rounded, where a float suffices to tell which way.

@@ -129,7 +129,7 @@ fn other_units(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
         }
         let there = Interval::of(theirs, other);
         if halves.agree(near, value, &there) {
-            let into = rounded(&other.from_base(&value.middle), theirs.decimals() + 1);
+            let into = rounded(&other.of_base(&value.middle), theirs.decimals() + 1);
             let text = format!(
                 "`{theirs} {}` {} ({ours} {} is {into} {})",
                 other.symbol,
@@ -143,7 +143,7 @@ fn other_units(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
         }
         let back = Interval::of(ours, other);
         if halves.agree(near, &back, said) {
-            let into = rounded(&twin.from_base(&back.middle), theirs.decimals() + 1);
+            let into = rounded(&twin.of_base(&back.middle), theirs.decimals() + 1);
             let text = format!("`{ours} {}` {} (it is {into} {})", other.symbol, would(near), twin.symbol);
             let amounts = vec![base(&back), base(said)];
             let brief = format!("`{ours} {}` {}", other.symbol, would(near));
@@ -164,8 +164,8 @@ fn same_number(halves: &Halves<'_>, near: Near) -> Option<Reading> {
     if !same {
         return None;
     }
-    let there = rounded(&twin.from_base(&value.middle), theirs.decimals().max(1));
-    let back = rounded(&unit.from_base(&said.middle), ours.decimals().max(1));
+    let there = rounded(&twin.of_base(&value.middle), theirs.decimals().max(1));
+    let back = rounded(&unit.of_base(&said.middle), ours.decimals().max(1));
     let words = if near == Near::Nearly { "nearly the same number" } else { "the same number" };
     let text = format!(
         "{words} stands in both; `{ours} {}` is {there} {}, and `{theirs} {}` is {back} {}",

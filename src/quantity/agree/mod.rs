@@ -182,7 +182,7 @@ fn disagree(
 ) -> Trouble {
     let value = Interval::of(ours, unit);
     let said = Interval::of(theirs, twin);
-    let worked = |into: &Unit| rounded(&into.from_base(&value.middle), theirs.decimals().max(1));
+    let worked = |into: &Unit| rounded(&into.of_base(&value.middle), theirs.decimals().max(1));
     let halves = Halves { ours: (&value, ours, unit), theirs: (&said, theirs, twin), others };
     let (named, unlikely) = explained(&halves, what);
     let which = if named.len() > 1 {
@@ -198,7 +198,7 @@ fn disagree(
             worked(twin),
             twin.symbol,
             twin.symbol,
-            rounded(&unit.from_base(&said.middle), ours.decimals().max(1)),
+            rounded(&unit.of_base(&said.middle), ours.decimals().max(1)),
             unit.symbol
         ),
         _ if unlikely => {
@@ -230,7 +230,7 @@ fn disagree(
         ),
         format!(
             "who reads the second figure sets {} {}{percent}",
-            rounded(&unit.from_base(&said.middle), ours.decimals()),
+            rounded(&unit.of_base(&said.middle), ours.decimals()),
             unit.symbol
         ),
         instead,

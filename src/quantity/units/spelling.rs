@@ -111,7 +111,7 @@ mod tests {
     fn base_and_back_is_exact() {
         let number = BigRational::new(BigInt::from(1234), BigInt::from(1000));
         for unit in &UNITS {
-            assert_eq!(unit.from_base(&unit.to_base(&number)), number, "{}", unit.symbol);
+            assert_eq!(unit.of_base(&unit.to_base(&number)), number, "{}", unit.symbol);
             let back = unit.from_si(unit.to_si(1.234));
             assert!((back - 1.234).abs() < 1e-12, "{} {back}", unit.symbol);
         }

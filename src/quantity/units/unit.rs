@@ -47,7 +47,7 @@ impl Unit {
     }
 
     /// A number in the base unit, in this unit, exactly.
-    pub(crate) fn from_base(&self, base: &BigRational) -> BigRational {
+    pub(crate) fn of_base(&self, base: &BigRational) -> BigRational {
         if self.offset_numerator == 0 { base / self.factor() } else { (base - self.offset()) / self.factor() }
     }
 
