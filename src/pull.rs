@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
-use crate::catalogue::Per;
+use crate::catalogue::{Catalogue, Per};
 use crate::check::CheckedFork;
 use crate::diagnostic::did_you_mean;
 use crate::plan::{Plan, plan};
@@ -81,15 +81,6 @@ impl PullList {
     }
 }
 
-/// The amounts that are poured, and the value that names their oil.
-const POURED: [(&str, &str); 5] = [
-    ("oil.dry_fill", "oil.oil"),
-    ("oil.refill", "oil.oil"),
-    ("oil.inner_volume", "oil.oil"),
-    ("oil.outer_volume", "oil.outer_oil"),
-    ("oil.lubricant_volume", "oil.lubricant"),
-];
-
 /// What makes one line: title, size, unit and record.
 type Line = (String, Option<String>, Option<String>, Option<String>);
 
@@ -152,7 +143,7 @@ pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> P
             match (tool.each_leg, &tool.sized_by) {
                 _ if !tool.consumable => add(&mut tools, key(tool.size.clone()), None, &job),
                 // Oil is counted by what is poured.
-                (_, Some(by)) if POURED.iter().any(|(_, oil)| *oil == by.text) => {}
+                (_, Some(by)) if names_poured_oil(&shop.catalogue, &by.text) => {}
                 (Some(each), None) => add(&mut parts, key(tool.size.clone()), count_of(each), &job),
                 (count, Some(sized_by)) => {
                     let Some(field) = shop.catalogue.find(&sized_by.text) else { continue };
@@ -250,27 +241,42 @@ pub(crate) fn waiting(plan: &Plan<'_>) -> u64 {
     libm::round(waits.map(crate::quantity::Quantity::middle_si).sum::<f64>() / 60.0) as u64
 }
 
+/// Whether the value of a key names the oil of an amount that is poured.
+fn names_poured_oil(catalogue: &Catalogue, key: &str) -> bool {
+    let mut poured = catalogue.relations().poured().iter().flat_map(|(_, oils)| oils);
+    catalogue.find(key).is_some_and(|field| poured.any(|oil| *oil == field))
+}
+
 /// What the service pours, by oil, m³.
 fn poured(
     shop: &Shop,
     fork: &ResolvedFork,
     plan: &Plan<'_>,
     job: &str,
-    oils: &mut BTreeMap<String, f64>,
+    amounts: &mut BTreeMap<String, f64>,
     missing: &mut Vec<String>,
 ) {
     let named: BTreeSet<&str> =
         plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
-    for (amount, oil) in POURED.iter().filter(|(amount, _)| named.contains(amount)) {
-        let Some(field) = shop.catalogue.find(amount) else { continue };
-        for side in named_sides(shop.catalogue.field(field).per, plan.legs_of("spec", amount)) {
-            let Some(volume) = fork.on(side, field).and_then(Resolved::quantity) else { continue };
-            let of = |key: &str| {
-                shop.catalogue.find(key).and_then(|field| fork.on(side, field)).and_then(Resolved::value)
-            };
-            match of(oil).or_else(|| of("oil.oil")) {
-                Some(Value::Reference(id)) => *oils.entry(id.clone()).or_default() += volume.middle_si(),
-                _ => missing.push(format!("{job}: `{oil}` is missing, so `{amount}` is not counted")),
+    let catalogue = &shop.catalogue;
+    for (field, oils) in catalogue.relations().poured() {
+        let about = catalogue.field(*field);
+        let amount = about.key.as_str();
+        if !named.contains(amount) {
+            continue;
+        }
+        for side in named_sides(about.per, plan.legs_of("spec", amount)) {
+            let Some(volume) = fork.on(side, *field).and_then(Resolved::quantity) else { continue };
+            let oil = oils.iter().find_map(|oil| fork.on(side, *oil).and_then(Resolved::value));
+            match (oil, oils.first()) {
+                (Some(Value::Reference(id)), _) => {
+                    *amounts.entry(id.clone()).or_default() += volume.middle_si();
+                }
+                (_, Some(oil)) => {
+                    let oil = &catalogue.field(*oil).key;
+                    missing.push(format!("{job}: `{oil}` is missing, so `{amount}` is not counted"));
+                }
+                (_, None) => {}
             }
         }
     }

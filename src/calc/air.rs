@@ -9,6 +9,7 @@ use crate::bench::air::{
 };
 use crate::bench::units::{ATMOSPHERE, Length, celsius, force, pressure, volume};
 use crate::bench::{OutOfRange, expansion};
+use crate::catalogue::key;
 use crate::quantity::Dimension::{Force, Length as LengthOf, Pressure, Temperature, Volume};
 
 const TUBE: Input = Input {
@@ -16,14 +17,14 @@ const TUBE: Input = Input {
     help: "the stanchion's diameter",
     example: "42 mm",
     takes: Takes::One(LengthOf),
-    key: Some("tubes.stanchion_diameter"),
+    key: Some(key::TUBES_STANCHION_DIAMETER),
 };
 const STROKE: Input = Input {
     name: "stroke",
     help: "the stroke",
     example: "126 mm",
     takes: Takes::One(LengthOf),
-    key: Some("tubes.stroke"),
+    key: Some(key::TUBES_STROKE),
 };
 const INSERTED: Input = Input {
     name: "inserted",
@@ -37,7 +38,7 @@ const CHARGE: Input = Input {
     help: "gauge pressure in the extended leg; none when left out",
     example: "40 kPa",
     takes: Takes::One(Pressure),
-    key: Some("air.assist_pressure"),
+    key: Some(key::AIR_ASSIST_PRESSURE),
 };
 const LIMIT: Input = Input {
     name: "limit",
@@ -51,7 +52,7 @@ const WARM_FILL: Input = Input {
     help: "the leg's whole oil, to count its swelling up to working temperature",
     example: "440 mL",
     takes: Takes::One(Volume),
-    key: Some("oil.dry_fill"),
+    key: Some(key::OIL_DRY_FILL),
 };
 const WORKING: Input = Input {
     name: "working",
@@ -214,7 +215,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "the outer air of the extended leg",
                 example: "310 mL",
                 takes: Takes::One(Volume),
-                key: Some("oil.outer_air_volume"),
+                key: Some(key::OIL_OUTER_AIR_VOLUME),
             },
             TUBE,
             Input {
@@ -222,7 +223,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "the cartridge rod's diameter",
                 example: "13 mm",
                 takes: Takes::One(LengthOf),
-                key: Some("tubes.cartridge_rod_diameter"),
+                key: Some(key::TUBES_CARTRIDGE_ROD_DIAMETER),
             },
             STROKE,
         ],
@@ -239,7 +240,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "the gauge pressure as set",
                 example: "850 kPa",
                 takes: Takes::One(Pressure),
-                key: Some("air.main_pressure"),
+                key: Some(key::AIR_MAIN_PRESSURE),
             },
             Input {
                 name: "from",

@@ -9,6 +9,7 @@ use crate::bench::units::{
     Angle, Force, KinematicViscosity, Length, Mass, MassDensity, Pressure, SpringRate,
     ThermodynamicTemperature, Volume,
 };
+use crate::catalogue::Key;
 use crate::derive::Derived;
 use crate::diagnostic::Severity;
 use crate::quantity::{Dimension, Kind, Quantity, Thread, Value, Wanted, read_value};
@@ -47,7 +48,7 @@ pub struct Input {
     /// What it takes.
     pub takes: Takes,
     /// The key it is known by in a fork's record.
-    pub key: Option<&'static str>,
+    pub key: Option<Key>,
 }
 
 /// A fork that fills in what is not given.
@@ -98,8 +99,7 @@ impl Asked<'_> {
             return read(input, text).map(Some);
         }
         let (Some(known), Some(key)) = (&self.fork, input.key) else { return Ok(None) };
-        let Some(id) = known.shop.catalogue.find(key) else { return Ok(None) };
-        match known.fork.on(known.side, id).map(|resolved| resolved.value()) {
+        match known.fork.on(known.side, key.id()).map(|resolved| resolved.value()) {
             Some(Some(Value::NotFitted)) | None => Ok(None),
             Some(Some(value)) => Ok(Some(value.clone())),
             Some(None) => {

@@ -8,15 +8,11 @@ use crate::bench::fits::{Limits, bushing_clearance, clearance, limits};
 use crate::bench::thread::{NutHeight, Way, coarse_pitch, is_preferred, nut_turns};
 use crate::bench::torque::{ThreadState, likeliest_slip, strain};
 use crate::bench::units::{length, millimetres};
+use crate::catalogue::{Key, key};
 use crate::quantity::Dimension::{Length, Torque};
 use crate::quantity::Value;
 
-const fn long(
-    name: &'static str,
-    help: &'static str,
-    example: &'static str,
-    key: Option<&'static str>,
-) -> Input {
+const fn long(name: &'static str, help: &'static str, example: &'static str, key: Option<Key>) -> Input {
     Input { name, help, example, takes: Takes::One(Length), key }
 }
 
@@ -139,11 +135,7 @@ fn counting(asked: &Asked, name: &str, otherwise: Counting) -> Result<Counting, 
 /// A setting beyond every range of the fork's adjusters is none of it.
 fn within_record(asked: &Asked, count: u32) -> Result<(), Refusal> {
     let Some(known) = asked.fork else { return Ok(()) };
-    let fields = known
-        .shop
-        .catalogue
-        .iter()
-        .filter(|(_, field)| field.group == "adjusters" && field.key.ends_with("_range"));
+    let fields = known.shop.catalogue.iter().filter(|(_, field)| field.related.whole_range_of.is_some());
     let ranges: Vec<(&str, String, f64)> = fields
         .filter_map(|(id, field)| {
             let said = known.fork.on(known.side, id)?.quantity()?;
@@ -214,8 +206,8 @@ pub(super) static SUBJECTS: &[Subject] = &[
         about: "Turns that bring a rod nut to its height",
         inputs: &[
             long("reading", "what the height reads", "13.2 mm", None),
-            long("height", "the height that is due", "12.5 mm", Some("rod_nut.height")),
-            long("pitch", "one turn", "1.25 mm", Some("rod_nut.pitch")),
+            long("height", "the height that is due", "12.5 mm", Some(key::ROD_NUT_HEIGHT)),
+            long("pitch", "one turn", "1.25 mm", Some(key::ROD_NUT_PITCH)),
             Input {
                 name: "faces",
                 help: "between which faces it is measured",
@@ -338,7 +330,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
         about: "Preload by turns, or by the rings that show above the cap",
         inputs: &[
             long("change", "the change that is wanted", "4 mm", None),
-            long("per-turn", "what one turn moves", "1.5 mm", Some("adjusters.preload_per_turn")),
+            long("per-turn", "what one turn moves", "1.5 mm", Some(key::ADJUSTERS_PRELOAD_PER_TURN)),
             Input { name: "rings", help: "the rings in all", example: "6", takes: Takes::Count, key: None },
             Input {
                 name: "showing",

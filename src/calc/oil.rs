@@ -6,6 +6,7 @@ use super::subject::Subject;
 use crate::bench::oil::{Surface, correction, overfill, residual_shift};
 use crate::bench::units::{Length, ThermodynamicTemperature, Volume, celsius, kelvin};
 use crate::bench::{OutOfRange, expansion};
+use crate::catalogue::key;
 use crate::quantity::Dimension::{Density, Length as LengthOf, Slope, Temperature, Volume as VolumeOf};
 
 pub(super) const BORE: Input = Input {
@@ -13,28 +14,28 @@ pub(super) const BORE: Input = Input {
     help: "the bore in which the oil stands, from the edge down",
     example: "38 mm",
     takes: Takes::Stretches(LengthOf),
-    key: Some("tubes.bore"),
+    key: Some(key::TUBES_BORE),
 };
 pub(super) const ROD: Input = Input {
     name: "rod",
     help: "the outside diameter of what stands through the oil; nothing when left out",
     example: "11 mm",
     takes: Takes::Stretches(LengthOf),
-    key: Some("tubes.rod_diameter"),
+    key: Some(key::TUBES_ROD_DIAMETER),
 };
 pub(super) const MEASURED_SLOPE: Input = Input {
     name: "slope",
     help: "how much oil moves the gap, measured in the shop; counts before bore and rod",
     example: "1.05 mL/mm",
     takes: Takes::One(Slope),
-    key: Some("oil.surface_slope"),
+    key: Some(key::OIL_SURFACE_SLOPE),
 };
 pub(super) const GAP: Input = Input {
     name: "gap",
     help: "the air gap that is due",
     example: "106 mm",
     takes: Takes::One(LengthOf),
-    key: Some("oil.air_gap"),
+    key: Some(key::OIL_AIR_GAP),
 };
 pub(super) const DENSITY: Input = Input {
     name: "density",
@@ -145,7 +146,7 @@ const FILL: Input = Input {
     help: "the leg's whole oil",
     example: "440 mL",
     takes: Takes::One(VolumeOf),
-    key: Some("oil.dry_fill"),
+    key: Some(key::OIL_DRY_FILL),
 };
 const LEFT: Input = Input {
     name: "residual",

@@ -8,13 +8,14 @@ use crate::bench::spring::{
     STEEL_SHEAR_MODULUS, Spring, StoredForce, Winding, coil_bind, held_by_tool, rate_from_wire,
 };
 use crate::bench::units::{GRAVITY, Length, force, length, pressure};
+use crate::catalogue::{Key, key};
 use crate::quantity::Dimension::{Angle, Length as LengthOf, Mass, SpringRate, Turns};
 
 const fn spring_length(
     name: &'static str,
     help: &'static str,
     example: &'static str,
-    key: Option<&'static str>,
+    key: Option<Key>,
 ) -> Input {
     Input { name, help, example, takes: Takes::One(LengthOf), key }
 }
@@ -24,10 +25,10 @@ const RATES: Input = Input {
     help: "the spring's rate, in segments where it is progressive",
     example: "9.1 N/mm",
     takes: Takes::Stretches(SpringRate),
-    key: Some("spring.rate"),
+    key: Some(key::SPRING_RATE),
 };
-const PRELOAD: Input = spring_length("preload", "the fitted preload", "14 mm", Some("spring.preload"));
-const STROKE: Input = spring_length("stroke", "the stroke", "126 mm", Some("tubes.stroke"));
+const PRELOAD: Input = spring_length("preload", "the fitted preload", "14 mm", Some(key::SPRING_PRELOAD));
+const STROKE: Input = spring_length("stroke", "the stroke", "126 mm", Some(key::TUBES_STROKE));
 
 fn held(sheet: &mut Sheet, name: &'static str, label: &str, held: &StoredForce) {
     sheet.number(name, label, held.force.value, NEWTON);
@@ -142,19 +143,19 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "wire",
         about: "A spring's rate from its wire",
         inputs: &[
-            spring_length("wire", "the wire's diameter", "4.9 mm", Some("spring.wire_diameter")),
+            spring_length("wire", "the wire's diameter", "4.9 mm", Some(key::SPRING_WIRE_DIAMETER)),
             spring_length(
                 "mean",
                 "the mean coil diameter: outside less wire",
                 "29 mm",
-                Some("spring.mean_diameter"),
+                Some(key::SPRING_MEAN_DIAMETER),
             ),
             Input {
                 name: "coils",
                 help: "the active coils",
                 example: "26 turns",
                 takes: Takes::One(Turns),
-                key: Some("spring.active_coils"),
+                key: Some(key::SPRING_ACTIVE_COILS),
             },
         ],
         example: &["--wire", "4.9 mm", "--mean", "29 mm", "--coils", "26 turns"],
@@ -165,12 +166,12 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "bind",
         about: "Whether a spring's coils touch before full travel",
         inputs: &[
-            spring_length("free", "the free length", "305 mm", Some("spring.free_length")),
+            spring_length("free", "the free length", "305 mm", Some(key::SPRING_FREE_LENGTH)),
             spring_length(
                 "solid",
                 "the length with all coils touching",
                 "151 mm",
-                Some("spring.solid_length"),
+                Some(key::SPRING_SOLID_LENGTH),
             ),
             PRELOAD,
             STROKE,
@@ -188,21 +189,21 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "what the front wheel carries on the scales",
                 example: "98 kg",
                 takes: Takes::One(Mass),
-                key: Some("setup.front_load"),
+                key: Some(key::SETUP_FRONT_LOAD),
             },
             Input {
                 name: "unsprung",
                 help: "wheel, brakes and lower legs",
                 example: "16 kg",
                 takes: Takes::One(Mass),
-                key: Some("setup.unsprung_mass"),
+                key: Some(key::SETUP_UNSPRUNG_MASS),
             },
             Input {
                 name: "rake",
                 help: "the rake",
                 example: "25°",
                 takes: Takes::One(Angle),
-                key: Some("setup.rake"),
+                key: Some(key::SETUP_RAKE),
             },
             RATES,
             PRELOAD,

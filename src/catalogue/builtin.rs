@@ -3,7 +3,10 @@
 use indexmap::IndexMap;
 use serde::Deserialize;
 
-use super::{Catalogue, Choice, RawGroup, When};
+use super::choice::Choice;
+use super::field::RawGroup;
+use super::when::When;
+use super::whole::Catalogue;
 
 const CHOICES: &str = include_str!("choices.yaml");
 
@@ -40,7 +43,8 @@ pub fn builtin() -> Result<Catalogue, String> {
         options: choice.options.into_iter().collect(),
         applies: choice.applies,
     });
-    let mut catalogue = Catalogue { choices: choices.collect(), ..Catalogue::default() };
+    let mut catalogue = Catalogue::default();
+    catalogue.choices = choices.collect();
     for text in GROUPS {
         let group: RawGroup = serde_yaml::from_str(text).map_err(|error| format!("fields: {error}"))?;
         let name = group.group.clone();

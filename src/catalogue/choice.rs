@@ -1,7 +1,33 @@
-//! The choices that make up a fork, as enums. The build makes them from `choices.yaml`, so an option that is not
+//! The choices that make up a fork: as the catalogue describes them, and as enums. The build makes them from `choices.yaml`, so an option that is not
 //! in the data does not compile.
 
-use super::{Choices, Key, key};
+use super::key::{self, Key};
+use super::when::{Choices, When};
+
+/// One of the choices that make up a fork.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choice {
+    /// Its key under `choices:`.
+    pub key: String,
+    /// What a person calls it.
+    pub title: String,
+    /// What it decides.
+    pub help: String,
+    /// What can be chosen: id and title, in order.
+    pub options: Vec<(String, String)>,
+    /// The forks that must make this choice.
+    pub applies: When,
+}
+
+impl When {
+    /// Whether it names a choice or an option that there is not, which the schema has said.
+    pub fn unsound(&self, known: &[Choice]) -> bool {
+        self.0.iter().flatten().any(|(key, options)| match known.iter().find(|choice| choice.key == *key) {
+            Some(choice) => options.iter().any(|option| !choice.options.iter().any(|(id, _)| id == option)),
+            None => true,
+        })
+    }
+}
 
 /// A choice and its options.
 pub trait MadeChoice: Copy + PartialEq + 'static {
@@ -25,6 +51,11 @@ impl Damping {
 }
 
 impl OilSetBy {
+    /// Whether the oil of some fork is set to this height, by its key.
+    pub fn is_height(key: &str) -> bool {
+        Self::OPTIONS.iter().filter_map(|(_, by)| by.height()).any(|height| height.name() == key)
+    }
+
     /// The height to which the oil of a leg is set; `None` where it is set by an amount.
     pub fn height(self) -> Option<Key> {
         match self {

@@ -5,13 +5,10 @@ use std::collections::BTreeMap;
 use indexmap::IndexMap;
 use serde::Deserialize;
 
-use super::relations::{CardRow, Fit, Related};
+use super::attributes::{attribute, state_part};
+use super::related::{CardRow, Fit, Related};
 use super::when::{Choices, Required, When, all_hold};
 use crate::quantity::{Dimension, Kind, Quantity, Unit, Value, Wanted, read_value, unit};
-
-/// A field by its place in the catalogue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct FieldId(pub u16);
 
 /// A section of a record.
 #[derive(Debug, Clone, PartialEq)]
@@ -352,10 +349,10 @@ impl Field {
             .map(|symbol| unit(symbol).ok_or_else(|| format!("`{symbol}` is not a unit")))
             .collect::<Result<_, _>>()?;
         for part in &raw.state {
-            super::state_part(part).ok_or_else(|| format!("`{part}` is not a part of a state"))?;
+            state_part(part).ok_or_else(|| format!("`{part}` is not a part of a state"))?;
         }
         for name in &raw.attributes {
-            super::attribute(name).ok_or_else(|| format!("`{name}` is not an attribute"))?;
+            attribute(name).ok_or_else(|| format!("`{name}` is not an attribute"))?;
         }
         // A shop that gives a value its range calls it so.
         let by_name = key.strip_suffix("_range").filter(|_| by_shop && raw.form == Form::Range);

@@ -1,8 +1,10 @@
 //! The key of each field of the built-in catalogue, as a Rust name. The build makes the names from the data, so a
 //! key that is not in the catalogue does not compile. A field that a shop declares has no name here: it is found
-//! by its text, with [`Catalogue::find`](super::Catalogue::find).
+//! by its text, with `Catalogue::find`.
 
-use super::FieldId;
+/// A field by its place in the catalogue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FieldId(pub u16);
 
 /// The key of a field of the built-in catalogue.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -4,8 +4,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Deserialize;
 
-use super::Choice;
-
 /// What a fork has chosen: option by choice.
 pub type Choices = BTreeMap<String, String>;
 
@@ -30,14 +28,6 @@ impl When {
             })
         };
         !open.is_empty() && !self.holds(choices) && self.0.iter().any(could)
-    }
-
-    /// Whether it names a choice or an option that there is not, which the schema has said.
-    pub fn unsound(&self, known: &[Choice]) -> bool {
-        self.0.iter().flatten().any(|(key, options)| match known.iter().find(|choice| choice.key == *key) {
-            Some(choice) => options.iter().any(|option| !choice.options.iter().any(|(id, _)| id == option)),
-            None => true,
-        })
     }
 
     /// Whether it holds whatever is chosen.

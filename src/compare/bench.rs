@@ -5,6 +5,7 @@ use super::number::signed;
 use super::pairs::{Pair, Pairs};
 use crate::bench::air::Band;
 use crate::bench::units::{Force, length};
+use crate::catalogue::choice::OilSetBy;
 use crate::check::CheckedFork;
 use crate::derive::{Answer, Derived, DerivedLeg, Joint};
 use crate::pipeline::Checked;
@@ -22,7 +23,7 @@ pub(super) fn of_value(pair: &Pair<'_>) -> Vec<String> {
         return Vec::new();
     }
     let mut out = Vec::new();
-    if matches!(pair.key, "oil.air_gap" | "oil.level") {
+    if OilSetBy::is_height(pair.key) {
         out.extend(oil(pair, from, to));
     }
     if new.dimension() == Dimension::Torque && from > 0.0 {
