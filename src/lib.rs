@@ -5,6 +5,7 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod approve;
 pub mod bench;
 pub mod book;
 pub mod calc;

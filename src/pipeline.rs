@@ -254,10 +254,10 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
         || out.findings.iter().any(|finding| finding.rule == &rules::FIELD_DECLARATION);
     let validators = match Validators::new(&catalogue) {
         Ok(validators) => validators,
-        Err(why) => {
+        Err(fault) => {
             let file =
                 shop_root.as_ref().map_or_else(|| out.files.add("specs/shop.yaml", ""), |(file, _)| *file);
-            out.findings.push(rules::FIELD_DECLARATION.at(Span::new(file, 0, 0), why));
+            out.findings.push(rules::FIELD_DECLARATION.at(Span::new(file, 0, 0), fault.to_string()));
             return;
         }
     };

@@ -50,3 +50,13 @@ pub fn slug(name: &str, otherwise: &str) -> String {
     let out = out.trim_end_matches('-').to_owned();
     if out.is_empty() { otherwise.to_owned() } else { out }
 }
+
+/// A sentence of the catalogue inside another sentence: with a small first letter, unless the word is written in
+/// capitals, and without its full stop.
+pub(crate) fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    let Some(first) = letters.next() else { return String::new() };
+    let second_small = text.chars().nth(1).is_none_or(|c| !c.is_uppercase());
+    let rest = letters.as_str().trim_end_matches('.');
+    if second_small { format!("{}{rest}", first.to_lowercase()) } else { format!("{first}{rest}") }
+}

@@ -1,11 +1,10 @@
 //! Which values are in doubt: a rule has something open on the very number, and nobody let it stand.
 
 use super::accept::may_stand;
-use super::sample::BLANK;
 use crate::diagnostic::{Finding, Severity};
-use crate::record::{Entry, Sides, SpecLine};
+use crate::record::{Entry, Sides, SpecLine, acceptance};
 use crate::resolve::Shop;
-use crate::review::scalar;
+use crate::syntax::scalar;
 
 /// Whether a finding puts the number at its place in doubt. A rule does so unless its page says that it speaks of
 /// something else.
@@ -46,9 +45,4 @@ pub fn letting_stand(shop: &Shop, line: &SpecLine, code: &str, by: &str) -> Opti
     };
     let rest = if more { "    # what else stands here stays\n" } else { "" };
     Some(format!("{}:\n  {}:\n{said}{rest}    {}\n", field.group, field.name, acceptance(code, by)))
-}
-
-/// An acceptance, with the keys it must have; its reason is for a person to write.
-pub fn acceptance(code: &str, by: &str) -> String {
-    format!("accept: {{finding: {code}, reason: \"{BLANK}\", by: \"{by}\"}}")
 }

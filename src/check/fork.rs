@@ -8,6 +8,7 @@ use crate::quantity::{Dimension, Quantity, Value};
 use crate::record::SecondSaying;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::text::Span;
+pub(crate) use crate::words::lower_first;
 
 /// The place of a record's head, for what is missing from it.
 pub(super) fn head(fork: &ResolvedFork) -> Span {
@@ -287,15 +288,6 @@ fn tuning(shop: &Shop, fork: &ResolvedFork, target: FieldId, range: FieldId, fou
             );
         }
     }
-}
-
-/// A sentence of the catalogue inside another sentence.
-pub(crate) fn lower_first(text: &str) -> String {
-    let mut letters = text.chars();
-    let Some(first) = letters.next() else { return String::new() };
-    let second_small = text.chars().nth(1).is_none_or(|c| !c.is_uppercase());
-    let trimmed = letters.as_str().trim_end_matches('.');
-    if second_small { format!("{}{trimmed}", first.to_lowercase()) } else { format!("{first}{trimmed}") }
 }
 
 /// unknown-source, dangling-reference inside values: what a value points at exists.

@@ -38,8 +38,6 @@ mod unused;
 
 pub use subject::{CheckedFamily, CheckedFork, CheckedOil};
 
-pub(crate) use fork::lower_first;
-
 use rayon::prelude::*;
 
 use self::slips::Peers;

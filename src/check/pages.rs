@@ -1,7 +1,7 @@
 //! The rules' pages: what each finds, what that does at the bench, what to write instead.
 
-use super::doubt::acceptance;
 use crate::diagnostic::{Rule, rules};
+use crate::record::acceptance;
 
 /// A rule's page, with how its finding is let stand, where it may be. The examples are left out: they are written
 /// for the test.

@@ -3,11 +3,9 @@
 
 use crate::catalogue::{Field, state_part};
 use crate::quantity::{Kind, blank};
+use crate::record::BLANK;
 use crate::resolve::Shop;
-use crate::review::scalar;
-
-/// Where a person has to write.
-pub const BLANK: &str = "…";
+use crate::syntax::scalar;
 
 /// How many of the shop's records or options are offered; more would hide the rest of the sentence.
 const MOST: usize = 8;

@@ -5,13 +5,14 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use super::{Format, Stop, checked, tell};
+use crate::approve::{Approval, NotRecorded, Request, approve, released_text};
 use crate::book::Book;
 use crate::card::content;
 use crate::diagnostic::{Finding, Severity};
 use crate::output::{FileError, Held, hold};
 use crate::pipeline::{Checked, check_shop_on};
 use crate::record::RecordKind;
-use crate::review::{Approval, CardNow, Refused, Request, approve, released_text};
+use crate::review::CardNow;
 use crate::text::{Changed, Folder, last_commit};
 
 /// Where the released cards are kept.
@@ -51,12 +52,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     };
     let approval = match approve(&before, &request) {
         Ok(approval) => approval,
-        Err(Refused::Said(why)) => return refuse(&why),
-        Err(Refused::Findings(found)) => {
+        Err(NotRecorded::Sentence(why)) => return refuse(&why),
+        Err(NotRecorded::Findings(found)) => {
             tell(&found, &before.files, Format::Text, shop)?;
             return refuse("values with errors cannot be reviewed");
         }
-        Err(Refused::Open(why)) => return refuse(why.trim_end()),
+        Err(NotRecorded::Open(why)) => return refuse(why.trim_end()),
     };
     let held = hold(shop, &approval.path).and_then(|record| Ok((record, hold(shop, RELEASED)?)));
     let (record, released) = match held {
@@ -71,7 +72,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let cards = cards(&after, &approval);
     let list = match released_text(old, &before.shop.released.cards, &cards, arguments.date.trim()) {
         Ok(list) => list,
-        Err(why) => return refuse(&why),
+        Err(why) => return refuse(&format!("{RELEASED} cannot be added to: {why}")),
     };
     // The review first: if this is killed in between, the same command finds it recorded and adds the cards.
     if let Err(error) = put(&record, text_of(&before, &approval.path), approval.text.as_deref()) {

@@ -12,6 +12,7 @@ use crate::diagnostic::did_you_mean;
 use crate::draft::{self, Draft};
 use crate::output::make_files;
 use crate::pipeline::Checked;
+use crate::record::is_id;
 use crate::resolve::ResolvedFork;
 
 #[derive(clap::Args)]
@@ -63,12 +64,23 @@ enum What {
     },
 }
 
-fn id(text: &str) -> Result<String, String> {
-    if draft::is_id(text) {
-        Ok(text.to_owned())
-    } else {
-        Err("an id is small letters a to z, digits and hyphens, such as `tarn-41`".to_owned())
+/// The longest id a new record may have, in letters: it is a file's name, and part of a page's address.
+const LONGEST_ID: usize = 60;
+
+/// What was given as an id can be none.
+#[derive(Debug)]
+struct NoId;
+
+impl std::fmt::Display for NoId {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "an id is small letters a to z, digits and hyphens, such as `tarn-41`")
     }
+}
+
+impl std::error::Error for NoId {}
+
+fn id(text: &str) -> Result<String, NoId> {
+    if is_id(text) && text.len() <= LONGEST_ID { Ok(text.to_owned()) } else { Err(NoId) }
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {

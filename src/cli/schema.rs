@@ -21,11 +21,21 @@ pub(super) struct Arguments {
     out: Option<PathBuf>,
 }
 
-fn kind(word: &str) -> Result<RecordKind, String> {
-    RecordKind::ALL.into_iter().find(|kind| kind.word() == word).ok_or_else(|| {
+/// The word names no kind of record.
+#[derive(Debug)]
+struct NoKind;
+
+impl std::fmt::Display for NoKind {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let words: Vec<&str> = RecordKind::ALL.iter().map(|kind| kind.word()).collect();
-        format!("write one of {}", words.join(", "))
-    })
+        write!(out, "write one of {}", words.join(", "))
+    }
+}
+
+impl std::error::Error for NoKind {}
+
+fn kind(word: &str) -> Result<RecordKind, NoKind> {
+    RecordKind::ALL.into_iter().find(|kind| kind.word() == word).ok_or(NoKind)
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {

@@ -1,7 +1,6 @@
 //! The shop's conditions: what a mechanic says of a leg or of the machine between two procedures.
 
-use super::head::Text;
-use super::procedure::{applies, list};
+use super::text::{Text, applies, list};
 use crate::catalogue::{When, Works};
 use crate::syntax::yaml::Node;
 use crate::text::FileId;

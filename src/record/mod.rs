@@ -1,26 +1,50 @@
 //! Trees to what the shop wrote, typed. Nothing is linked or judged here beyond the single value.
 
+mod caution;
 mod conditions;
-mod head;
+mod entry;
+mod front;
+mod id;
+mod kind;
+mod legs;
+mod machine;
 mod procedure;
 mod released;
 mod review;
+mod service;
 mod settings;
+mod source;
 mod spec;
+mod template;
+mod text;
+mod tool;
+mod value;
 
+pub use caution::{Caution, Signal};
 pub use conditions::{Condition, Conditions, Holder, WORKS};
-pub use head::{RecordKind, Text};
-pub use procedure::{Caution, OnLegs, PHASES, Pick, Procedure, Service, ServiceEntry, Signal};
+pub use entry::{Accept, Entry, Named, Sides};
+pub use id::is_id;
+pub use kind::RecordKind;
+pub use legs::OnLegs;
+pub use machine::Machine;
+pub use procedure::{PHASES, Procedure};
 pub use released::{Released, ReleasedCard};
 pub use review::Review;
+pub use service::{Pick, Service, ServiceEntry};
 pub use settings::{SecondSaying, Settings};
-pub use spec::{Accept, Entry, Machine, Named, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
+pub use source::{SourceKind, SourceNote};
+pub use spec::{SpecLine, SpecRecord};
+pub use template::{BLANK, PLACEHOLDERS, STEP_PLACEHOLDERS};
+pub use text::Text;
+pub use tool::Tool;
 
+pub(crate) use caution::read_caution;
 pub(crate) use conditions::read_conditions;
-pub(crate) use head::{is_id, stem, text_entry};
-pub(crate) use procedure::{read_caution, read_procedure, read_service};
+pub(crate) use kind::stem;
+pub(crate) use procedure::read_procedure;
 pub(crate) use released::read_released;
+pub(crate) use service::read_service;
 pub(crate) use settings::{read_fields, read_settings};
-pub(crate) use spec::{read_spec, read_tool};
-
-pub use spec::Tool;
+pub(crate) use spec::read_spec;
+pub(crate) use template::{CALLED, DATA_SHEET, LABEL, MAKER, OIL_MAKER, SHEET, WHAT_IT_IS, acceptance};
+pub(crate) use tool::read_tool;

@@ -1,6 +1,6 @@
 //! `specs/released.yaml`: the codes of cards that were printed with a review behind them.
 
-use super::head::{Text, text_entry};
+use super::text::{Text, text_entry};
 use crate::syntax::yaml::Node;
 use crate::text::{FileId, Span};
 

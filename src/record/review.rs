@@ -1,6 +1,6 @@
 //! Who reviewed which values of a record, and when.
 
-use super::head::{Text, text_entry};
+use super::text::{Text, text_entry};
 use crate::syntax::yaml::Node;
 use crate::text::Span;
 

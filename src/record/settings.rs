@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::head::Text;
-use super::spec::read;
+use super::text::{Text, text_entry};
+use super::value::read;
 use crate::catalogue::{Catalogue, RawGroup};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Dimension, Kind, Quantity, Unit, Value, Wanted, unit};
@@ -147,7 +147,7 @@ pub(crate) fn read_settings(
     settings.approvers = texts("approvers")
         .filter_map(|item| item.text().map(|text| Text { text: text.to_owned(), span: item.span }))
         .collect();
-    settings.site = super::text_entry(root, "site");
+    settings.site = text_entry(root, "site");
     if let Some(site) = &settings.site
         && !["https://", "http://"]
             .iter()

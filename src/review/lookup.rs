@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::approve::CardNow;
+use super::card::CardNow;
 use super::code::typed;
 use crate::record::ReleasedCard;
 

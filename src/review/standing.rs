@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use super::digest::{CHOICES, GONE, MACHINES, choices_code, machines_code, seal, value_code};
 use crate::catalogue::{Choices, FieldId};
 use crate::date::Date;
-use crate::record::{RecordKind, Review, SourceKind, SpecLine, SpecRecord};
+use crate::record::{Entry, RecordKind, Review, Sides, SourceKind, SpecLine, SpecRecord};
 use crate::resolve::{ResolvedFork, Shop};
 use crate::text::Span;
 
@@ -146,7 +146,7 @@ pub fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
 }
 
 /// What a record has chosen itself.
-pub(super) fn own_choices(record: &SpecRecord) -> Choices {
+pub(crate) fn own_choices(record: &SpecRecord) -> Choices {
     record.choices.iter().map(|(key, text)| (key.clone(), text.text.clone())).collect()
 }
 
@@ -170,10 +170,10 @@ fn of_line(shop: &Shop, line: &SpecLine, from: &SpecRecord, said: Vec<Said<'_>>)
     Some(if guess && standing.is_reviewed() { Standing::Never } else { standing })
 }
 
-fn entries(line: &SpecLine) -> impl Iterator<Item = &crate::record::Entry> {
+fn entries(line: &SpecLine) -> impl Iterator<Item = &Entry> {
     let (left, right) = match &line.sides {
-        crate::record::Sides::Each(entry) => (entry, None),
-        crate::record::Sides::Legs(left, right) => (left, Some(right)),
+        Sides::Each(entry) => (entry, None),
+        Sides::Legs(left, right) => (left, Some(right)),
     };
     std::iter::once(left).chain(right).map(AsRef::as_ref)
 }
@@ -255,4 +255,23 @@ impl<'r> Entries<'r> {
         }
         last.into_values().filter(|(_, seen, _)| !seen).map(|(.., gone)| gone).collect()
     }
+}
+
+/// A source of the value that is younger than a day, with its date as written.
+pub(crate) fn later_source<'s>(
+    line: &SpecLine,
+    from: &'s SpecRecord,
+    date: Date,
+) -> Option<(&'s str, &'s str)> {
+    let (left, right) = match &line.sides {
+        Sides::Each(entry) => (entry, entry),
+        Sides::Legs(left, right) => (left, right),
+    };
+    [left, right].into_iter().find_map(|entry| {
+        let ids = if entry.sources.is_empty() { from.source.as_slice() } else { &entry.sources };
+        ids.iter().filter_map(|id| from.source_note(&id.text)).find_map(|source| {
+            let written = source.date.as_deref()?;
+            Date::first_of(written).filter(|day| *day > date).map(|_| (source.id.text.as_str(), written))
+        })
+    })
 }

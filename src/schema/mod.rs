@@ -6,7 +6,7 @@
 
 mod validate;
 
-pub use validate::Validators;
+pub use validate::{SchemaFault, Validators};
 
 use serde_json::{Map, Value as Json, json};
 

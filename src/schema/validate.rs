@@ -7,11 +7,27 @@ use serde_json::Value as Json;
 
 use super::{FILES, schema};
 use crate::catalogue::Catalogue;
-use crate::check::doubt::acceptance;
 use crate::diagnostic::{Finding, did_you_mean, rules};
-use crate::record::RecordKind;
+use crate::record::{RecordKind, acceptance};
 use crate::syntax::yaml::Node;
 use crate::text::Span;
+
+/// A schema that cannot be compiled, because of a field that the shop declares.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SchemaFault {
+    /// The schema's file.
+    pub file: &'static str,
+    /// What the compiler of schemas says.
+    pub why: String,
+}
+
+impl std::fmt::Display for SchemaFault {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "{}: {}", self.file, self.why)
+    }
+}
+
+impl std::error::Error for SchemaFault {}
 
 /// One compiled schema for each kind of record.
 pub struct Validators {
@@ -22,13 +38,13 @@ impl Validators {
     /// Compiles the schemas of a shop.
     ///
     /// # Errors
-    /// One sentence, when a field the shop declares makes a schema that cannot be compiled.
-    pub fn new(catalogue: &Catalogue) -> Result<Self, String> {
+    /// When a field the shop declares makes a schema that cannot be compiled.
+    pub fn new(catalogue: &Catalogue) -> Result<Self, SchemaFault> {
         let mut by_kind = BTreeMap::new();
         for (kind, name) in FILES {
             let schema = schema(catalogue, kind);
-            let validator =
-                jsonschema::draft202012::new(&schema).map_err(|error| format!("{name}: {error}"))?;
+            let validator = jsonschema::draft202012::new(&schema)
+                .map_err(|error| SchemaFault { file: name, why: error.to_string() })?;
             by_kind.insert(kind, (validator, schema));
         }
         Ok(Validators { by_kind })
@@ -282,7 +298,7 @@ fn hint(schema: &Json, path: &str, missing: &str) -> String {
     let property = schema.pointer(above).and_then(|at| at.get("properties")).and_then(|p| p.get(missing));
     let help = property.and_then(|p| p.get("description")).and_then(Json::as_str).unwrap_or("");
     let help = help.trim_end_matches('.');
-    if help.is_empty() { String::new() } else { format!(" ({})", crate::check::lower_first(help)) }
+    if help.is_empty() { String::new() } else { format!(" ({})", crate::words::lower_first(help)) }
 }
 
 fn required_bench(missing: &str, kind: RecordKind) -> &'static str {

@@ -1,7 +1,10 @@
 //! Texts to spanned trees: how YAML and Markdown are read.
 
 pub mod markdown;
+mod scalar;
 mod unseen;
 pub mod yaml;
 
 pub use unseen::none_unseen;
+
+pub(crate) use scalar::scalar;

@@ -1,8 +1,9 @@
 //! Ways a record can be written, each with a review added: every other byte stays, or nothing is done.
 
+use benchleaf::approve::NotRecorded;
 use benchleaf::check_shop;
 use benchleaf::diagnostic::Severity;
-use benchleaf::review::{Refused, Standing};
+use benchleaf::review::Standing;
 use proptest::prelude::*;
 
 use crate::{FORK, review, shop_with, standing, text_of};
@@ -182,8 +183,8 @@ fn every_shape_keeps_every_other_byte_or_is_refused() {
                     assert!(matches!(standing, Standing::Reviewed(_)), "{name}: {key} is {standing:?}");
                 }
             }
-            (Refuse, Err(Refused::Said(why))) => assert!(why.len() > 20, "{name}: {why}"),
-            (Refuse, Err(Refused::Findings(found))) => assert!(!found.is_empty(), "{name}"),
+            (Refuse, Err(NotRecorded::Sentence(why))) => assert!(why.len() > 20, "{name}: {why}"),
+            (Refuse, Err(NotRecorded::Findings(found))) => assert!(!found.is_empty(), "{name}"),
             (must, done) => panic!("{name}: {must:?}, but {done:?}"),
         }
     }

@@ -191,7 +191,7 @@ fn a_change_in_the_family_reaches_the_review_of_the_fork() {
     files.insert(family.to_owned(), changed.into_bytes());
     let checked = check_shop(&Memory { files: files.clone() });
     let done =
-        benchleaf::review::approve(&checked, &request("tarn-road", "2026-05-06", &[])).expect("a review");
+        benchleaf::approve::approve(&checked, &request("tarn-road", "2026-05-06", &[])).expect("a review");
     files.insert(family.to_owned(), done.text.expect("a new text").into_bytes());
     let after = check_shop(&Memory { files });
     assert!(matches!(standing(&after, "torque.cap_to_tube"), Standing::Reviewed(_)));

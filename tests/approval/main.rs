@@ -10,7 +10,8 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use benchleaf::review::{Approval, Refused, Request, Standing, approve};
+use benchleaf::approve::{Approval, NotRecorded, Request, approve};
+use benchleaf::review::Standing;
 use benchleaf::text::Memory;
 use benchleaf::{Checked, check_shop};
 
@@ -48,7 +49,7 @@ fn request<'r>(id: &'r str, date: &'r str, values: &'r [String]) -> Request<'r> 
 }
 
 /// Reviews the fork in a shop on 4 May 2026.
-fn review(shop: &Memory, values: &[String]) -> Result<Approval, Refused> {
+fn review(shop: &Memory, values: &[String]) -> Result<Approval, NotRecorded> {
     approve(&check_shop(shop), &request("tarn-41", "2026-05-04", values))
 }
 

@@ -3,6 +3,8 @@
 //! Where to add is read off the places in our own tree. The new text is then read again, and must hold
 //! everything it held before and the addition; anything else is refused.
 
+use std::fmt;
+
 use crate::diagnostic::Severity;
 use crate::syntax::yaml::{self, Entry, Node, Tree};
 use crate::text::FileId;
@@ -16,14 +18,58 @@ pub struct Item {
     pub flow: String,
 }
 
+/// Why nothing can be added to a record's text, to follow "the file cannot be added to: ".
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum CannotAdd {
+    /// It cannot be read as YAML.
+    NotYaml,
+    /// It holds something else than keys with values.
+    NotAMapping,
+    /// It holds nothing.
+    Empty,
+    /// Its keys stand in braces.
+    InBraces,
+    /// The list's key, named here, stands behind something else.
+    KeyInsideLine(String),
+    /// Under the list's key, named here, stands something else.
+    NoList(String),
+    /// The list's first dash stands behind something else.
+    DashInsideLine,
+    /// Something stands behind the last entry.
+    BehindTheLast,
+    /// Something besides the list would change.
+    ElseWouldChange,
+}
+
+impl fmt::Display for CannotAdd {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            CannotAdd::NotYaml => write!(out, "it cannot be read as YAML"),
+            CannotAdd::NotAMapping => write!(out, "it is no mapping"),
+            CannotAdd::Empty => write!(out, "it holds nothing"),
+            CannotAdd::InBraces => write!(out, "it is written in braces, not line by line"),
+            CannotAdd::KeyInsideLine(key) => write!(out, "`{key}:` does not begin its line"),
+            CannotAdd::NoList(key) => write!(out, "`{key}:` holds no list"),
+            CannotAdd::DashInsideLine => write!(out, "the list's first dash does not begin its line"),
+            CannotAdd::BehindTheLast => write!(out, "something stands behind the list's last entry"),
+            CannotAdd::ElseWouldChange => write!(
+                out,
+                "it is written in a way in which nothing can be added without changing something else"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for CannotAdd {}
+
 /// Adds items at the end of the list under a key of the record; where there is no such key, it is added at the
 /// record's end.
 ///
 /// # Errors
-/// Why it cannot be done, to follow "the file cannot be added to: ".
-pub fn append(text: &str, key: &str, items: &[Item]) -> Result<String, String> {
-    let before = read(text).ok_or("it cannot be read as YAML")?;
-    let Tree::Map(entries) = &before.value else { return Err("it is no mapping".to_owned()) };
+/// Why it cannot be done.
+pub fn append(text: &str, key: &str, items: &[Item]) -> Result<String, CannotAdd> {
+    let before = read(text).ok_or(CannotAdd::NotYaml)?;
+    let Tree::Map(entries) = &before.value else { return Err(CannotAdd::NotAMapping) };
     let (at, added) = match before.entry(key) {
         None => new_list(text, &before, entries, key, items)?,
         Some(entry) => match &entry.value.value {
@@ -33,22 +79,18 @@ pub fn append(text: &str, key: &str, items: &[Item]) -> Result<String, String> {
             Tree::List(list) => block_list(text, &entry.value, list, items)?,
             _ if entry.value.is_empty() && text[entry.value.span.range()].is_empty() => {
                 let indent = indent(text, entry.key_span.range().start)
-                    .ok_or_else(|| format!("`{key}:` does not begin its line"))?;
+                    .ok_or_else(|| CannotAdd::KeyInsideLine(key.to_owned()))?;
                 let at = line_end(text, entry.key_span.range().end);
                 (at, lines(text, at, &block(items, &format!("{indent}  "))))
             }
-            _ => return Err(format!("`{key}:` holds no list")),
+            _ => return Err(CannotAdd::NoList(key.to_owned())),
         },
     };
     let mut out = String::with_capacity(text.len() + added.len());
     out.push_str(&text[..at]);
     out.push_str(&added);
     out.push_str(&text[at..]);
-    if is_only_longer(&before, &out, key, items) {
-        Ok(out)
-    } else {
-        Err("it is written in a way in which nothing can be added without changing something else".to_owned())
-    }
+    if is_only_longer(&before, &out, key, items) { Ok(out) } else { Err(CannotAdd::ElseWouldChange) }
 }
 
 fn read(text: &str) -> Option<Node> {
@@ -64,11 +106,11 @@ fn new_list(
     entries: &[Entry],
     key: &str,
     items: &[Item],
-) -> Result<(usize, String), String> {
-    let first = entries.first().ok_or("it holds nothing")?;
+) -> Result<(usize, String), CannotAdd> {
+    let first = entries.first().ok_or(CannotAdd::Empty)?;
     let indent = indent(text, first.key_span.range().start)
         .filter(|_| !text[root.span.range()].starts_with('{'))
-        .ok_or("it is written in braces, not line by line")?;
+        .ok_or(CannotAdd::InBraces)?;
     let mut all = vec![format!("{indent}{key}:")];
     all.extend(block(items, &format!("{indent}  ")));
     let at = end_mark(text, root.span.range().end).unwrap_or(text.len());
@@ -92,7 +134,7 @@ fn end_mark(text: &str, from: usize) -> Option<usize> {
     None
 }
 
-fn block_list(text: &str, list: &Node, old: &[Node], items: &[Item]) -> Result<(usize, String), String> {
+fn block_list(text: &str, list: &Node, old: &[Node], items: &[Item]) -> Result<(usize, String), CannotAdd> {
     // The list's own place is that of its first dash, or, where the dashes are not indented, of what follows it.
     let start = list.span.range().start;
     let dash = match old.first() {
@@ -101,14 +143,13 @@ fn block_list(text: &str, list: &Node, old: &[Node], items: &[Item]) -> Result<(
         }
         _ => start,
     };
-    let indent = indent(text, dash)
-        .filter(|_| text[dash..].starts_with('-'))
-        .ok_or("the list's first dash does not begin its line")?;
+    let indent =
+        indent(text, dash).filter(|_| text[dash..].starts_with('-')).ok_or(CannotAdd::DashInsideLine)?;
     let end = old.last().map_or(dash, |last| last.span.range().end);
     let at = if text[..end].ends_with('\n') { end } else { line_end(text, end) };
     let rest = text[end..at].trim();
     if !rest.is_empty() && !rest.starts_with('#') {
-        return Err("something stands behind the list's last entry".to_owned());
+        return Err(CannotAdd::BehindTheLast);
     }
     Ok((at, lines(text, at, &block(items, indent))))
 }
@@ -196,15 +237,4 @@ fn same(a: &Node, b: &Node) -> bool {
         }
         _ => false,
     }
-}
-
-/// A text as a YAML scalar that every reader takes for the same text.
-pub(crate) fn scalar(text: &str) -> String {
-    let word = |c: char| c.is_alphanumeric() || matches!(c, '_' | '/' | '(' | ')');
-    let inner = |c: char| word(c) || matches!(c, ' ' | '.' | '-' | '\'' | '’');
-    let plain = text.chars().next().is_some_and(|c| c.is_alphabetic())
-        && text.chars().last().is_some_and(|c| word(c) || c == '.')
-        && text.chars().all(inner)
-        && !yaml::other_readers_differ(text);
-    if plain { text.to_owned() } else { format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\"")) }
 }

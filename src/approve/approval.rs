@@ -1,0 +1,170 @@
+//! Working out a review: the values it covers, and the record's new text.
+
+use std::collections::BTreeMap;
+
+use super::candidates::{Candidate, candidates, choose, open};
+use super::edit::{Item, append};
+use super::record::{errors_of, reached, record};
+use super::request::{NotRecorded, Request, tame};
+use crate::date::Date;
+use crate::diagnostic::did_you_mean;
+use crate::pipeline::Checked;
+use crate::record::{RecordKind, SpecRecord};
+use crate::resolve::Shop;
+use crate::review::{counts, is_approver, later_source, seal};
+use crate::syntax::scalar;
+
+/// A review as it will stand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Approval {
+    /// The record's kind.
+    pub kind: RecordKind,
+    /// The record's id.
+    pub id: String,
+    /// Its file.
+    pub path: String,
+    /// The file's new text; `None` where there is nothing to record that is not recorded already.
+    pub text: Option<String>,
+    /// The values it covers, by key.
+    pub covered: Vec<String>,
+    /// The values it leaves out, by key: safety-critical ones that rest on an estimate.
+    pub left_out: Vec<String>,
+    /// The forks whose values it covers, by id.
+    pub forks: Vec<String>,
+}
+
+/// Works out the review.
+///
+/// # Errors
+/// See [`NotRecorded`].
+pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, NotRecorded> {
+    let shop = &checked.shop;
+    let record = record(shop, request.id)?;
+    let by = reviewer(shop, request.by)?;
+    let date = day(checked, request.date)?;
+    let errors = errors_of(checked, record);
+    if !errors.is_empty() {
+        return Err(NotRecorded::Findings(errors));
+    }
+    let (chosen, left_out) = choose(shop, record, candidates(checked, record), request)?;
+    not_before_sources(&chosen, date)?;
+    if let Some(findings) = open(checked, record, &chosen, by) {
+        return Err(NotRecorded::Open(findings));
+    }
+    let values: Vec<(&str, &str)> =
+        chosen.iter().map(|(key, candidate)| (key.as_str(), candidate.code.as_str())).collect();
+    let digest = seal(&record.name(), by, &date.to_string(), values.iter().copied());
+    let recorded = chosen.is_empty()
+        || record
+            .reviewed
+            .iter()
+            .any(|review| review.digest.text == digest && counts(shop, record, review) == Some(date));
+    let text = if recorded {
+        None
+    } else {
+        against_others(shop, record, by, date, &values)?;
+        Some(new_text(checked, record, item(by, date, &values, &digest))?)
+    };
+    Ok(Approval {
+        kind: record.kind,
+        id: record.id.text.clone(),
+        path: checked.files.get(record.file).path.clone(),
+        text,
+        covered: chosen.keys().cloned().collect(),
+        left_out,
+        forks: reached(shop, record),
+    })
+}
+
+/// Who reviewed, where the shop lets that person.
+fn reviewer<'r>(shop: &Shop, by: &'r str) -> Result<&'r str, NotRecorded> {
+    let by = by.trim();
+    if by.is_empty() || by.chars().any(char::is_control) {
+        return Err(NotRecorded::Sentence("say who reviewed, such as `--by \"A. Name\"`".to_owned()));
+    }
+    if !is_approver(shop, by) {
+        let names = shop.settings.approvers.iter().map(|name| name.text.as_str());
+        let all: Vec<&str> = names.clone().collect();
+        let hint = did_you_mean(by, names, || format!("the shop names {}", all.join(", ")));
+        return Err(NotRecorded::Sentence(format!("`{by}` is not among the shop's approvers: {hint}")));
+    }
+    Ok(by)
+}
+
+/// The day of the review. There is no clock here: work that is not committed may well be of a later day than the
+/// last commit, but not of a later year.
+fn day(checked: &Checked, written: &str) -> Result<Date, NotRecorded> {
+    let Some(date) = Date::read(written) else {
+        return Err(NotRecorded::Sentence(format!("`{}` is no date: write it as 2026-03-02", tame(written))));
+    };
+    match checked.day.filter(|day| date > day.date.next_year()) {
+        Some(day) => Err(NotRecorded::Sentence(format!(
+            "{date} is more than a year after the last commit, of {}: look at the year again",
+            day.date
+        ))),
+        None => Ok(date),
+    }
+}
+
+/// A review cannot be older than what the values rest on.
+fn not_before_sources(chosen: &BTreeMap<String, Candidate<'_>>, date: Date) -> Result<(), NotRecorded> {
+    for (key, candidate) in chosen {
+        if let Some((source, day)) = candidate.line.and_then(|(line, from)| later_source(line, from, date)) {
+            return Err(NotRecorded::Sentence(format!(
+                "the review of {date} is older than what `{key}` rests on: the source `{source}` is of {day}"
+            )));
+        }
+    }
+    Ok(())
+}
+
+/// The record's text with the review added.
+fn new_text(checked: &Checked, record: &SpecRecord, item: Item) -> Result<String, NotRecorded> {
+    let file = checked.files.get(record.file);
+    append(&file.text, "reviewed", &[item]).map_err(|why| {
+        NotRecorded::Sentence(format!(
+            "{} cannot be added to: {why}; write the record line by line, with `reviewed:` as a list",
+            file.path
+        ))
+    })
+}
+
+/// A review that others have overtaken, or that contradicts another one of the same day, would not count.
+fn against_others(
+    shop: &Shop,
+    record: &SpecRecord,
+    by: &str,
+    date: Date,
+    values: &[(&str, &str)],
+) -> Result<(), NotRecorded> {
+    for review in &record.reviewed {
+        let Some(day) = counts(shop, record, review) else { continue };
+        for (key, code) in values {
+            let Some((_, seen)) = review.values.iter().find(|(name, _)| name.text == *key) else {
+                continue;
+            };
+            let other = &review.by.text;
+            if day > date {
+                return Err(NotRecorded::Sentence(format!(
+                    "{other} reviewed `{key}` on {day}, after {date}, and the last review decides"
+                )));
+            }
+            if day == date && other != by && seen.text != *code {
+                return Err(NotRecorded::Sentence(format!(
+                    "{other} reviewed `{key}` on the same day and saw another value: settle which holds, and date the review later"
+                )));
+            }
+        }
+    }
+    Ok(())
+}
+
+fn item(by: &str, date: Date, values: &[(&str, &str)], digest: &str) -> Item {
+    let mut lines = vec![format!("by: {}", scalar(by)), format!("date: \"{date}\""), "values:".to_owned()];
+    lines.extend(values.iter().map(|(key, code)| format!("  {}: {code}", scalar(key))));
+    lines.push(format!("digest: {digest}"));
+    let all: Vec<String> = values.iter().map(|(key, code)| format!("{}: {code}", scalar(key))).collect();
+    let flow =
+        format!("{{by: {}, date: \"{date}\", values: {{{}}}, digest: {digest}}}", scalar(by), all.join(", "));
+    Item { lines, flow }
+}

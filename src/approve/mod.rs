@@ -1,0 +1,15 @@
+//! Recording that somebody reviewed values: which, whether that is possible, and the record's new text.
+//!
+//! Pure: a checked shop in, new texts out. Files are written by the command alone.
+
+mod approval;
+mod candidates;
+mod edit;
+mod record;
+mod released;
+mod request;
+
+pub use approval::{Approval, approve};
+pub use edit::{CannotAdd, Item, append};
+pub use released::released_text;
+pub use request::{NotRecorded, Request};

@@ -1,0 +1,75 @@
+//! The record that is meant, what it reaches, and what stands in the way of reviewing it.
+
+use std::sync::Arc;
+
+use super::request::{NotRecorded, tame};
+use crate::diagnostic::{Finding, Severity, did_you_mean};
+use crate::pipeline::Checked;
+use crate::record::{RecordKind, SpecRecord};
+use crate::resolve::Shop;
+
+/// The record of an id, which may say its kind before a colon.
+pub(super) fn record<'s>(shop: &'s Shop, name: &str) -> Result<&'s SpecRecord, NotRecorded> {
+    let kinds = [
+        (RecordKind::Fork, &shop.forks),
+        (RecordKind::Family, &shop.families),
+        (RecordKind::Oil, &shop.oils),
+    ];
+    let (kind, id) = name.split_once(':').map_or((None, name), |(kind, id)| (Some(kind), id));
+    let fits = |of: RecordKind| kind.is_none_or(|kind| kind == of.word());
+    let records: Vec<&SpecRecord> = kinds
+        .iter()
+        .filter(|(of, _)| fits(*of))
+        .flat_map(|(_, list)| list.iter().map(AsRef::as_ref))
+        .filter(|record| record.id.text == id)
+        .collect();
+    match records.as_slice() {
+        [record] => Ok(record),
+        [] => {
+            let ids = kinds.iter().flat_map(|(_, list)| list.iter()).map(|record| record.id.text.as_str());
+            let hint = did_you_mean(id, ids, || "name a fork, a family or an oil by its id".to_owned());
+            Err(NotRecorded::Sentence(format!("there is no record `{}` here: {hint}", tame(name))))
+        }
+        several => {
+            let names: Vec<String> =
+                several.iter().map(|record| format!("`{}:{id}`", record.kind.word())).collect();
+            Err(NotRecorded::Sentence(format!(
+                "`{id}` is the name of several records: say {}",
+                names.join(" or ")
+            )))
+        }
+    }
+}
+
+/// The errors that leave a record's values in doubt: in its own file, in its family's, in the shop's settings,
+/// in what its cards are made of, and those that reach it.
+pub(super) fn errors_of(checked: &Checked, record: &SpecRecord) -> Vec<Finding> {
+    let shop = &checked.shop;
+    let family = record.family.as_ref().and_then(|id| shop.family(&id.text)).map(|family| family.file);
+    let forks = reached(shop, record);
+    let concerns = |finding: &&Finding| {
+        let file = finding.span.file;
+        let path = &checked.files.get(file).path;
+        finding.severity == Severity::Error
+            && (file == record.file
+                || Some(file) == family
+                || path == "specs/shop.yaml"
+                || path == "specs/released.yaml"
+                || (!forks.is_empty() && path.starts_with("procedures/"))
+                || finding.reaches.iter().any(|id| forks.contains(id)))
+    };
+    checked.findings.iter().filter(concerns).cloned().collect()
+}
+
+/// The forks that a record's values reach.
+pub(super) fn reached(shop: &Shop, record: &SpecRecord) -> Vec<String> {
+    match record.kind {
+        RecordKind::Fork => vec![record.id.text.clone()],
+        RecordKind::Family => {
+            let named =
+                |fork: &&Arc<SpecRecord>| fork.family.as_ref().is_some_and(|id| id.text == record.id.text);
+            shop.forks.iter().filter(named).map(|fork| fork.id.text.clone()).collect()
+        }
+        _ => Vec::new(),
+    }
+}

@@ -1,0 +1,16 @@
+//! Drafts of new records: the right fields for a fork's choices, values blank rather than copied, and beside
+//! each how it is measured. Pure: texts by path; nothing is written here.
+
+mod fork;
+mod oil;
+mod procedure;
+mod service;
+mod shop;
+mod write;
+
+pub use fork::{first_of_its_kind, fork};
+pub use oil::oil;
+pub use procedure::procedure;
+pub use service::service;
+pub use shop::shop;
+pub use write::Draft;

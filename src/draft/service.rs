@@ -1,0 +1,72 @@
+//! A draft of a service: the procedures for one kind of fork, in an order in which each finds what it needs.
+
+use super::write::{Draft, comment, quoted, title};
+use crate::plan::{Effect, Vocabulary, effect, is_for, on_legs};
+use crate::record::{PHASES, Procedure};
+use crate::resolve::{ResolvedFork, Shop};
+
+/// A draft of a service for forks of one kind: every procedure that is for them, in order as far as that can be told.
+pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
+    let mut out = "# yaml-language-server: $schema=../../specs/schema/service.schema.json\n".to_owned();
+    comment(
+        &mut out,
+        "# ",
+        &format!(
+            "A draft: every procedure that is for forks like `{}`. Remove what this service leaves out; `check` says where the order does not hold.",
+            like.id
+        ),
+    );
+    let chosen = |key: &str| like.choices.get(key).map(|option| format!("{key}: [{option}]"));
+    let kind: Vec<String> =
+        ["orientation", "damping", "springing"].iter().filter_map(|key| chosen(key)).collect();
+    out.push_str(&format!(
+        "id: {id}\ntitle: {}\nfor: [{{{}}}]\ntime: 1 h\nprocedures:\n",
+        quoted(&title(id)),
+        kind.join(", ")
+    ));
+    for procedure in in_order(shop, like) {
+        let id = &procedure.id.text;
+        // Others of the service's forks may be without the part.
+        match procedure.fitted.is_empty() {
+            true => out.push_str(&format!("  - {id}\n")),
+            false => out.push_str(&format!("  - where_fitted: [{id}]\n")),
+        }
+    }
+    (format!("procedures/services/{id}.yaml"), out)
+}
+
+/// The procedures for a fork in an order in which each finds what it needs, as far as there is one: of those that can
+/// be done next, one that takes nothing away from what is still to be done, then by phase. Where none can be done,
+/// that which lacks least comes next, and `check` tells of it.
+fn in_order<'s>(shop: &'s Shop, like: &ResolvedFork) -> Vec<&'s Procedure> {
+    let vocabulary = Vocabulary::of(shop);
+    let meant = vocabulary.meant(like);
+    let mut rest: Vec<(usize, &Procedure, Effect)> = Vec::new();
+    for (phase, (name, _)) in PHASES.iter().enumerate() {
+        let of_phase = shop.procedures.iter().filter(|procedure| procedure.phase == *name);
+        rest.extend(of_phase.filter(|procedure| is_for(shop, procedure, like)).map(|procedure| {
+            let legs = on_legs(shop, procedure, None, like);
+            (phase, procedure, effect(&vocabulary, procedure, legs, &meant))
+        }));
+    }
+    let mut held = vocabulary.with_implied(&vocabulary.slots(&shop.conditions.start, [true; 2], &meant));
+    let mut out = Vec::with_capacity(rest.len());
+    while !rest.is_empty() {
+        let cost = |at: usize| {
+            let (phase, _, own) = &rest[at];
+            let lacks = own.needs.without(&held).iter().count();
+            let taken = own.ends.and(&held);
+            // What a later phase needs again, something between may bring about again.
+            let spoilt = rest.iter().enumerate().filter(|(other, (later, _, effect))| {
+                *other != at && later <= phase && !effect.needs.and(&taken).is_empty()
+            });
+            (lacks, spoilt.count(), *phase, at)
+        };
+        let Some(next) = (0..rest.len()).min_by_key(|at| cost(*at)) else { break };
+        let (_, procedure, effect) = rest.remove(next);
+        held.drop(&effect.ends);
+        held.join(&effect.brings);
+        out.push(procedure);
+    }
+    out
+}

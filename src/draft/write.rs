@@ -1,0 +1,63 @@
+//! How the lines of a draft are written.
+
+use crate::catalogue::{Catalogue, Field, FieldId};
+use crate::quantity::{Kind, blank};
+use crate::record::BLANK;
+
+/// A file to be written: its path inside the shop, and its text.
+pub type Draft = (String, String);
+
+const WIDTH: usize = 100;
+
+/// Adds a comment, wrapped, each line behind `lead`.
+pub(super) fn comment(out: &mut String, lead: &str, text: &str) {
+    for line in
+        textwrap::wrap(text, textwrap::Options::new(WIDTH).initial_indent(lead).subsequent_indent(lead))
+    {
+        out.push_str(line.trim_end());
+        out.push('\n');
+    }
+}
+
+/// A text as a YAML scalar in quotes.
+pub(super) fn quoted(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+/// The commented-out lines of fields, by group.
+pub(super) fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId, &Field, bool)]) {
+    let mut group = "";
+    for (_, field, required) in fields {
+        if field.group != group {
+            group = &field.group;
+            let title =
+                catalogue.groups.iter().find(|known| known.key == *group).map_or(group, |known| &known.title);
+            out.push_str(&format!("\n# {}\n# {group}:\n", title.to_uppercase()));
+        }
+        let mut about = field.title.clone();
+        if field.safety {
+            about.push_str(", SAFETY-CRITICAL: say it in two units or from two sources");
+        }
+        about.push_str(if *required { ". Must be given. " } else { ". " });
+        about.push_str(&field.measured);
+        if !field.state.is_empty() {
+            about.push_str(&format!(" Its state must be said: {}.", field.state.join(", ")));
+        }
+        comment(out, "#   # ", about.trim_end());
+        // A torque says in which state its thread is.
+        let torque = field.attributes.iter().any(|key| key == "thread_state");
+        let words = matches!(field.kind, Kind::Choice(_) | Kind::Reference(_) | Kind::Text);
+        let example =
+            field.examples.first().filter(|_| !words).map_or_else(String::new, |example| match torque {
+                true => format!("   # in the form {{value: {}, thread_state: {BLANK}}}", blank(example)),
+                false => format!("   # in the form {}", blank(example)),
+            });
+        out.push_str(&format!("#   {}:{example}\n", field.name));
+    }
+}
+
+pub(super) fn title(id: &str) -> String {
+    let words = id.replace('-', " ");
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}", first.to_uppercase(), letters.as_str()))
+}

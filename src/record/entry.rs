@@ -1,0 +1,202 @@
+//! One value of a record as the shop wrote it: the figure for each leg or for both, its state, its sources, what is
+//! let stand.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::text::{Text, text_entry, texts};
+use super::value::read;
+use crate::catalogue::{Attribute, Field, Per, attribute, state_part};
+use crate::diagnostic::{Finding, rules};
+use crate::quantity::{Value, Wanted};
+use crate::syntax::yaml::{Node, Tree};
+use crate::text::Span;
+
+/// A finding that is let stand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Accept {
+    /// The finding's code.
+    pub finding: Text,
+    /// Why.
+    pub reason: String,
+    /// Who answers for it.
+    pub by: String,
+    /// Where the name stands.
+    pub by_span: Span,
+    /// The last day it stands, as written.
+    pub until: Option<Text>,
+}
+
+/// A part of a state or an attribute, read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Named {
+    /// The value; `None` when it cannot be read.
+    pub value: Option<Value>,
+    /// As written.
+    pub text: Text,
+}
+
+/// One value as the shop wrote it, for one leg or for both.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// The value; `None` when it cannot be read, and a finding has said so.
+    pub value: Option<Value>,
+    /// As written.
+    pub text: String,
+    /// Where the value stands.
+    pub span: Span,
+    /// The sources it names; empty: the record's own default.
+    pub sources: Vec<Text>,
+    /// What the shop says about it.
+    pub note: Option<String>,
+    /// Findings let stand.
+    pub accept: Vec<Accept>,
+    /// The state it is measured in.
+    pub state: BTreeMap<String, Named>,
+    /// What else is said: thread, sequence and so on.
+    pub attributes: BTreeMap<String, Named>,
+}
+
+/// A value for both legs alike, or for each.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Sides {
+    /// One figure.
+    Each(Arc<Entry>),
+    /// Left and right, as seen from the saddle.
+    Legs(Arc<Entry>, Arc<Entry>),
+}
+
+/// What the parts of a mapping say for both sides, unless a side says its own.
+#[derive(Default, Clone)]
+struct Shared {
+    sources: Vec<Text>,
+    note: Option<String>,
+    accept: Vec<Accept>,
+    state: BTreeMap<String, Named>,
+    attributes: BTreeMap<String, Named>,
+}
+
+pub(super) fn sides(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Sides {
+    match (node.get("left"), node.get("right")) {
+        (Some(_), Some(_)) if field.per != Per::Leg => {
+            findings.push(
+                rules::WRONG_SHAPE
+                    .at(node.span, format!("`{}` is one figure for the whole fork", field.name))
+                    .bench("the figure for the right leg would be dropped without a word")
+                    .instead("write one value, without `left:` and `right:`"),
+            );
+            Sides::Each(Arc::new(poisoned(node)))
+        }
+        (Some(left), Some(right)) => {
+            if let Some(whole) = node.entries().iter().find(|entry| entry.key == "value") {
+                findings.push(
+                    rules::WRONG_SHAPE
+                        .at(whole.key_span, "a value for both legs stands beside one for each")
+                        .bench("which of them is meant cannot be told")
+                        .instead("keep `value:`, or `left:` and `right:`"),
+                );
+            }
+            let both = shared(field, node, text, Shared::default(), findings);
+            let left = entry(field, left, text, both.clone(), findings);
+            let right = entry(field, right, text, both, findings);
+            Sides::Legs(Arc::new(left), Arc::new(right))
+        }
+        // The schema has said that the other side is missing.
+        (Some(_), None) | (None, Some(_)) => Sides::Each(Arc::new(poisoned(node))),
+        (None, None) => Sides::Each(Arc::new(entry(field, node, text, Shared::default(), findings))),
+    }
+}
+
+/// A value that cannot be read, which a finding has said: it is there, and nothing is to be said of it.
+pub(super) fn poisoned(node: &Node) -> Entry {
+    Entry {
+        value: None,
+        text: String::new(),
+        span: node.span,
+        sources: Vec::new(),
+        note: None,
+        accept: Vec::new(),
+        state: BTreeMap::new(),
+        attributes: BTreeMap::new(),
+    }
+}
+
+fn entry(field: &Field, node: &Node, text: &str, base: Shared, findings: &mut Vec<Finding>) -> Entry {
+    let (scalar, own) = match &node.value {
+        Tree::Map(_) => match node.get("value") {
+            Some(value) => (value, shared(field, node, text, base, findings)),
+            None => return poisoned(node),
+        },
+        _ => (node, base),
+    };
+    let Some(written) = scalar.text() else { return poisoned(scalar) };
+    let value = read(&field.wanted(), scalar, text, findings);
+    Entry {
+        value,
+        text: written.to_owned(),
+        span: scalar.span,
+        sources: own.sources,
+        note: own.note,
+        accept: own.accept,
+        state: own.state,
+        attributes: own.attributes,
+    }
+}
+
+fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mut Vec<Finding>) -> Shared {
+    for part in node.entries() {
+        match part.key.as_str() {
+            "source" => out.sources = texts(&part.value),
+            "note" => out.note = part.value.text().map(str::to_owned),
+            "accept" => {
+                let items = if part.value.items().is_empty() {
+                    std::slice::from_ref(&part.value)
+                } else {
+                    part.value.items()
+                };
+                out.accept = items
+                    .iter()
+                    .filter_map(|item| {
+                        Some(Accept {
+                            finding: text_entry(item, "finding")?,
+                            reason: item.text_of("reason")?.to_owned(),
+                            by: item.text_of("by")?.to_owned(),
+                            by_span: item.get("by")?.span,
+                            until: text_entry(item, "until"),
+                        })
+                    })
+                    .collect();
+            }
+            "state" => {
+                out.state = BTreeMap::new();
+                for part in part.value.entries() {
+                    if !field.state.contains(&part.key) {
+                        continue;
+                    }
+                    if let Some(named) =
+                        state_part(&part.key).and_then(|known| named(known, &part.value, text, findings))
+                    {
+                        out.state.insert(part.key.clone(), named);
+                    }
+                }
+            }
+            key if field.attributes.iter().any(|known| known == key) => {
+                if let Some(named) =
+                    attribute(key).and_then(|known| named(known, &part.value, text, findings))
+                {
+                    out.attributes.insert(key.to_owned(), named);
+                }
+            }
+            _ => {}
+        }
+    }
+    out
+}
+
+fn named(known: &Attribute, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Named> {
+    let Tree::Scalar { text: written, .. } = &node.value else { return None };
+    let wanted =
+        Wanted { kind: &known.kind, units: &[], title: known.title, example: known.example, bands: &[] };
+    let value = read(&wanted, node, text, findings);
+    Some(Named { value, text: Text { text: written.clone(), span: node.span } })
+}

@@ -1,0 +1,30 @@
+//! The words that a draft says until somebody writes what is so. None of them may reach a page as if it were so.
+
+/// Every such word of a record in YAML.
+pub const PLACEHOLDERS: [&str; 7] = [MAKER, OIL_MAKER, CALLED, WHAT_IT_IS, SHEET, DATA_SHEET, LABEL];
+
+pub(crate) const MAKER: &str = "Who made it";
+
+pub(crate) const OIL_MAKER: &str = "Who makes it";
+
+pub(crate) const CALLED: &str = "What it is called";
+
+pub(crate) const WHAT_IT_IS: &str = "What it is";
+
+pub(crate) const SHEET: &str = "The sheet's name and issue";
+
+pub(crate) const DATA_SHEET: &str = "The data sheet's name and issue";
+
+pub(crate) const LABEL: &str = "The text on the bottle";
+
+/// What a draft of a procedure says in its one step, and as that step's reason.
+pub const STEP_PLACEHOLDERS: [&str; 2] =
+    ["Say what to do, one step an item.", "Say why, so that whoever does it knows what must not happen."];
+
+/// Where a person has to write.
+pub const BLANK: &str = "…";
+
+/// An acceptance, with the keys it must have; its reason is for a person to write.
+pub fn acceptance(code: &str, by: &str) -> String {
+    format!("accept: {{finding: {code}, reason: \"{BLANK}\", by: \"{by}\"}}")
+}
