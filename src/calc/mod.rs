@@ -7,6 +7,7 @@ mod convert;
 mod fasteners;
 mod grade;
 mod oil;
+mod readings;
 mod sheet;
 mod spring;
 mod subject;
@@ -23,5 +24,6 @@ pub fn subjects() -> impl Iterator<Item = &'static Subject> {
         .chain(air::SUBJECTS)
         .chain(spring::SUBJECTS)
         .chain(fasteners::SUBJECTS)
+        .chain(readings::SUBJECTS)
         .chain(grade::SUBJECTS)
 }
