@@ -19,6 +19,8 @@ pub struct Leg {
     pub bottoming: Option<EndSpring>,
     /// The air.
     pub air: Option<AirSpring>,
+    /// What a cartridge's gas pushes on its rod, over the whole travel.
+    pub gas: Option<Force>,
     /// The stroke.
     pub stroke: Length,
 }
@@ -26,8 +28,8 @@ pub struct Leg {
 impl Leg {
     /// The force with which the leg pushes out at a travel, for a gas exponent n.
     ///
-    /// Formula: F = F_spring(preload + x) − F_topout(x) + F_bottoming(S − x) + F_air(x). Negative where the
-    /// top-out spring is the stronger. Range: 0 ≤ x ≤ stroke; short of the lock.
+    /// Formula: F = F_spring(preload + x) − F_topout(x) + F_bottoming(S − x) + F_air(x) + F_gas. Negative where
+    /// the top-out spring is the stronger. Range: 0 ≤ x ≤ stroke; short of the lock.
     pub fn force_at(&self, travel: Length, n: f64) -> Result<Force, OutOfRange> {
         let stroke = range::positive("stroke", self.stroke.value, MM, 500.0)?;
         let x = range::not_negative("travel", travel.value, MM, stroke * 1000.0)?.min(stroke);
@@ -44,6 +46,9 @@ impl Leg {
         }
         if let Some(air) = &self.air {
             sum += air.force_at(length(x), n)?;
+        }
+        if let Some(gas) = self.gas {
+            sum += force(range::not_negative("force of the gas on its rod", gas.value, NEWTON, 5000.0)?);
         }
         Ok(sum)
     }

@@ -7,9 +7,10 @@ use crate::bench::leg::{Leg, drop_of_front, load_per_leg, sag, vertical_rate};
 use crate::bench::spring::{
     STEEL_SHEAR_MODULUS, Spring, StoredForce, Winding, coil_bind, held_by_tool, rate_from_wire,
 };
-use crate::bench::units::{GRAVITY, Length, force, length, pressure};
+use crate::bench::units::{GRAVITY, force, length, pressure, spring_rate};
 use crate::catalogue::{Key, key};
 use crate::quantity::Dimension::{Angle, Length as LengthOf, Mass, SpringRate, Turns};
+use crate::resolve::Side;
 
 const fn spring_length(
     name: &'static str,
@@ -86,39 +87,69 @@ fn bind(asked: &Asked) -> Result<Sheet, Refusal> {
     Ok(sheet)
 }
 
+/// Both legs as the record knows them, with what was given in place of what is on record; without a record two legs
+/// alike with nothing but their springs.
+fn legs(asked: &Asked, sheet: &mut Sheet) -> Result<[Leg; 2], Refusal> {
+    let Some(known) = asked.fork else {
+        sheet.assume("both legs alike, the springs alone: air and top-out springs are left out");
+        let spring = Spring::in_segments(&asked.rates("rate")?)?;
+        let spring = Some((spring, asked.length("preload")?));
+        let stroke = asked.length("stroke")?;
+        let leg = Leg { spring, top_out: None, bottoming: None, air: None, gas: None, stroke };
+        return Ok([leg.clone(), leg]);
+    };
+    let mut legs = Vec::new();
+    for side in Side::BOTH {
+        let forces = &known.derived.leg(side).forces;
+        let Some(found) = forces.known() else {
+            let why = forces.not_judged().unwrap_or_else(|| "not judged".to_owned());
+            return Err(Refusal(format!("the {} leg of {}: {why}", side.word(), known.fork.id)));
+        };
+        for text in &found.assumptions {
+            sheet.assume(text.clone());
+        }
+        legs.push(with_given(asked, sheet, found.value.clone())?);
+    }
+    let [left, right] = legs.try_into().map_err(|_| Refusal("a fork has two legs".to_owned()))?;
+    Ok([left, right])
+}
+
+/// A leg with what was given on the command line in place of what is on record. A leg without a spring gets none.
+fn with_given(asked: &Asked, sheet: &mut Sheet, mut leg: Leg) -> Result<Leg, Refusal> {
+    if let Some((spring, preload)) = &mut leg.spring {
+        if asked.was_given("rate") {
+            *spring = Spring::in_segments(&asked.rates("rate")?)?;
+            sheet.assume("the spring's rate as given; everything else as recorded");
+        }
+        if asked.was_given("preload") {
+            *preload = asked.length("preload")?;
+            sheet.assume("the preload as given, adjuster included; everything else as recorded");
+        }
+    }
+    if asked.was_given("stroke") {
+        leg.stroke = asked.length("stroke")?;
+    }
+    Ok(leg)
+}
+
 fn sag_of(asked: &Asked) -> Result<Sheet, Refusal> {
     let weight = |mass: crate::bench::units::Mass| force(mass.value * GRAVITY);
     let rake = asked.angle("rake")?;
     let load = load_per_leg(weight(asked.mass("load")?), weight(asked.mass("unsprung")?), rake)?;
     let mut sheet = Sheet::default();
     sheet.number("load", "Load on each leg", load.value, NEWTON);
-    let given = asked.was_given("rate") || asked.was_given("preload");
-    let computed = asked.fork.filter(|_| !given).and_then(|known| {
-        let [left, right] = &known.derived.legs;
-        Some((left.forces.known()?, right.forces.known()?))
+    let [left, right] = legs(asked, &mut sheet)?;
+    let springs = [&left, &right].map(|leg| match &leg.spring {
+        Some((spring, _)) => spring.rate_at(length(0.0)),
+        None => Ok(spring_rate(0.0)),
     });
-    let found: Length = match computed {
-        Some((left, right)) => {
-            for text in left.assumptions.iter().chain(&right.assumptions) {
-                sheet.assume(text.clone());
-            }
-            sag(&left.value, &right.value, 2.0 * load)?
-        }
-        None => {
-            let spring = Spring::in_segments(&asked.rates("rate")?)?;
-            let rate = spring.rate_at(length(0.0))?;
-            let leg = Leg {
-                spring: Some((spring, asked.length("preload")?)),
-                top_out: None,
-                bottoming: None,
-                air: None,
-                stroke: asked.length("stroke")?,
-            };
-            sheet.number("vertical_rate", "Rate at the axle", vertical_rate(rate, rate, rake)?.value, RATE);
-            sheet.assume("both legs alike, the springs alone: air and top-out springs are left out");
-            sag(&leg, &leg, 2.0 * load)?
-        }
-    };
+    let [left_rate, right_rate] = springs;
+    let (left_rate, right_rate) = (left_rate?, right_rate?);
+    if left_rate.value + right_rate.value > 0.0 {
+        let rate = vertical_rate(left_rate, right_rate, rake)?;
+        sheet.number("vertical_rate", "Rate of the springs at the axle", rate.value, RATE);
+    }
+    let found = sag(&left, &right, 2.0 * load)?;
     sheet.number("sag", "Sag along the legs", found.value, MM);
     sheet.number("drop", "The front drops by", drop_of_front(found, rake)?.value, MM);
     sheet.assume("on level ground, standing still, without friction");

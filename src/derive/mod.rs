@@ -2,18 +2,26 @@
 //! that are missing. Rules, pages, cards and commands only read it.
 
 mod air;
+mod amounts;
 mod answer;
+mod chambers;
 mod joints;
 mod oils;
+mod preload;
 mod spring;
+mod surface;
 
-pub use air::{Air, AtGap, Enclosed, Fill, Gauge, WarmGap};
+pub use air::{Air, AtGap, WarmGap};
+pub use amounts::{Fill, Gauge};
 pub use answer::{Answer, Known};
+pub use chambers::Enclosed;
 pub use joints::Joint;
 pub use oils::{DerivedOil, StandIn};
 pub(crate) use oils::{derive_oil, stand_ins};
 pub use spring::{Nut, TOOL_STROKE_MM};
 
+use self::spring::Chambers;
+use crate::bench::air::Chamber;
 use crate::bench::fits::Clearance;
 use crate::bench::leg::{Leg as LegForces, load_per_leg, sag, vertical_rate};
 use crate::bench::oil::{Row, Surface};
@@ -38,12 +46,16 @@ pub struct DerivedLeg {
     pub warm_gap: Answer<WarmGap>,
     /// Everything put in after the gap was set.
     pub inserted: Answer<Volume>,
-    /// The air above the oil of a leg set by a gap.
+    /// The air above the oil of a leg set by a gap or a level.
     pub air: Answer<Air>,
-    /// The outer chamber of a closed cartridge's leg.
+    /// The outer chamber, round a closed cartridge or an air unit.
     pub outer: Answer<Enclosed>,
     /// The main chamber of an air spring.
     pub main_chamber: Answer<Enclosed>,
+    /// The balance chamber of an air spring.
+    pub balance_chamber: Answer<Chamber>,
+    /// What the cartridge's gas pushes on its rod.
+    pub gas: Answer<Force>,
     /// The amounts of oil with their weights.
     pub fills: Vec<Fill>,
     /// The pressures at other temperatures.
@@ -130,19 +142,21 @@ fn alike(fork: &ResolvedFork) -> bool {
 
 fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
     let ask = answer::Ask::new(shop, fork, side);
-    let surface = air::surface(&ask);
-    let inserted = air::inserted(&ask);
-    let gap_air = air::gap_air(&ask, &inserted);
-    let outer = air::outer(&ask);
-    let main_chamber = air::main_chamber(&ask);
+    let surface = surface::surface(&ask);
+    let inserted = surface::inserted(&ask);
+    let above_oil = air::air_above_oil(&ask, &inserted);
+    let outer = chambers::outer(&ask);
+    let main_chamber = chambers::main_chamber(&ask);
+    let balance_chamber = chambers::balance_chamber(&ask);
+    let gas = chambers::gas(&ask);
     let coil = spring::spring(&ask);
     DerivedLeg {
         side,
         corrections: air::corrections(&ask, &surface),
-        drawn: air::drawn_surface(&ask),
+        drawn: surface::drawn_surface(&ask),
         warm_gap: air::warm_gap(&ask, &surface),
-        fills: air::fills(&ask),
-        gauges: air::gauges(&ask),
+        fills: amounts::fills(&ask),
+        gauges: amounts::gauges(&ask),
         coil_bind: spring::bind(&ask),
         cap_force: spring::cap_force(&ask, &coil),
         tool_force: spring::tool_force(&ask, &coil),
@@ -150,12 +164,19 @@ fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
         outer_bushing: spring::bushing(&ask, spring::OUTER_BUSHING),
         inner_bushing: spring::bushing(&ask, spring::INNER_BUSHING),
         joints: joints::joints(&ask, false),
-        forces: spring::leg(&ask, &coil, &gap_air, [&outer, &main_chamber]),
+        forces: spring::leg(
+            &ask,
+            &coil,
+            &above_oil,
+            &Chambers { outer: &outer, main: &main_chamber, balance: &balance_chamber, gas: &gas },
+        ),
         surface,
         inserted,
-        air: gap_air,
+        air: above_oil,
         outer,
         main_chamber,
+        balance_chamber,
+        gas,
         spring: coil,
     }
 }

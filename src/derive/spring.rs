@@ -1,17 +1,19 @@
 //! The spring of one leg, its stored force, the rod nut, the bushings and the whole leg.
 
-use super::air::{Air, Enclosed};
+use super::air::Air;
 use super::answer::{Answer, Ask, Given};
+use super::chambers::Enclosed;
+use super::preload::preload;
 use crate::bench::OutOfRange;
-use crate::bench::air::AirSpring;
+use crate::bench::air::{AirSpring, Chamber};
 use crate::bench::fits::{Clearance, Limits, bushing_clearance};
 use crate::bench::leg::Leg;
 use crate::bench::spring::{CoilBind, EndSpring, Spring, StoredForce, coil_bind, held_by_cap, held_by_tool};
 use crate::bench::thread::{NutHeight, Turns, nut_turns};
-use crate::bench::units::{Length, length, pressure};
+use crate::bench::units::{Force, Length, length, pressure};
 use crate::catalogue::choice::{Damping, Springing};
 use crate::catalogue::{Key, key};
-use crate::quantity::{Dimension, Quantity, Value};
+use crate::quantity::{Quantity, Value};
 
 /// How far a tool pushes the spring down to free the rod nut, where nothing better is known (common practice,
 /// no source).
@@ -43,47 +45,6 @@ pub(super) fn spring(ask: &Ask) -> Answer<Spring> {
     }
 }
 
-/// The preload in the extended leg: as recorded, or free length less fitted length.
-fn preload(ask: &mut Ask) -> Option<Length> {
-    if let Some(preload) = ask.may_length(key::SPRING_PRELOAD) {
-        return Some(preload);
-    }
-    let mut lengths = ask.clone();
-    match (lengths.may_length(key::SPRING_FREE_LENGTH), lengths.may_length(key::SPRING_FITTED_LENGTH)) {
-        (Some(free), Some(fitted)) => {
-            *ask = lengths;
-            Some(free - fitted)
-        }
-        _ => {
-            ask.lack(key::SPRING_PRELOAD);
-            None
-        }
-    }
-}
-
-/// How much further the preload adjuster goes in from where it is set, where that is known.
-fn adjuster_left(ask: &mut Ask) -> Option<Length> {
-    let mut own = ask.clone();
-    let set = own.may_quantity(key::ADJUSTERS_PRELOAD)?;
-    let whole = own.may_quantity(key::ADJUSTERS_PRELOAD_RANGE)?;
-    let turns = |quantity: &Quantity| quantity.dimension() == Dimension::Turns;
-    let per_turn = own.may_length(key::ADJUSTERS_PRELOAD_PER_TURN)?;
-    let from_slack = match own.look(key::ADJUSTERS_PRELOAD) {
-        Given::Value(resolved, _) => resolved
-            .entry
-            .attributes
-            .get("counted")
-            .and_then(|counted| counted.value.as_ref())
-            .is_some_and(|counted| *counted == Value::Choice("from-slack".to_owned())),
-        _ => false,
-    };
-    if !from_slack || !turns(set) || !turns(whole) {
-        return None;
-    }
-    *ask = own;
-    Some(per_turn * (whole.greatest_si() - set.middle_si()).max(0.0))
-}
-
 /// Whether the coils touch before full travel, at the greatest preload.
 pub(super) fn bind(ask: &Ask) -> Answer<CoilBind> {
     if !ask.takes(key::SPRING_RATE) {
@@ -97,13 +58,7 @@ pub(super) fn bind(ask: &Ask) -> Answer<CoilBind> {
     let (Some(free), Some(solid), Some(stroke), Some(preload)) = (free, solid, stroke, preload) else {
         return ask.lacking();
     };
-    let more = adjuster_left(&mut ask).unwrap_or_else(|| {
-        if ask.takes(key::ADJUSTERS_PRELOAD) {
-            ask.assume("the preload adjuster stays where it is set: its whole range is not recorded in turns from slack");
-        }
-        length(0.0)
-    });
-    ask.answer(coil_bind(free, preload + more, stroke, solid))
+    ask.answer(coil_bind(free, preload.greatest, stroke, solid))
 }
 
 /// The force behind the cap where the cap holds the spring.
@@ -124,7 +79,7 @@ pub(super) fn cap_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredForc
     if trapped.is_some() {
         ask.assume("the air presses on the whole of the cap, as wide as the stanchion");
     }
-    ask.answer(held_by_cap(spring, preload, trapped.unwrap_or(pressure(0.0)), cap))
+    ask.answer(held_by_cap(spring, preload.baseline, trapped.unwrap_or(pressure(0.0)), cap))
 }
 
 /// The force a tool holds while the rod nut is worked on.
@@ -137,7 +92,7 @@ pub(super) fn tool_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredFor
     let preload = preload(&mut ask);
     let (Some(spring), Some(preload)) = (spring, preload) else { return ask.lacking() };
     ask.assume(format!("the tool pushes the spring down by {TOOL_STROKE_MM:.0} mm beyond its preload"));
-    ask.answer(held_by_tool(spring, preload, length(TOOL_STROKE_MM / 1000.0)))
+    ask.answer(held_by_tool(spring, preload.baseline, length(TOOL_STROKE_MM / 1000.0)))
 }
 
 /// Turns of the rod nut for readings about its target.
@@ -203,62 +158,95 @@ pub(super) fn bushing(ask: &Ask, sizes: [Key; 3]) -> Answer<Clearance> {
     ask.answer((|| bushing_clearance(&bore?, &shaft?, &wall?))())
 }
 
-/// The whole leg against travel.
+/// The closed chambers of a leg, and the gas on its rod.
+pub(super) struct Chambers<'a> {
+    /// The outer chamber.
+    pub outer: &'a Answer<Enclosed>,
+    /// The main chamber of an air spring.
+    pub main: &'a Answer<Enclosed>,
+    /// The balance chamber of an air spring.
+    pub balance: &'a Answer<Chamber>,
+    /// What the cartridge's gas pushes.
+    pub gas: &'a Answer<Force>,
+}
+
+/// The whole leg against travel. Where a part that pushes is on record and cannot be worked out, there is no curve:
+/// a curve without it would lie.
 pub(super) fn leg(
     ask: &Ask,
     spring: &Answer<Spring>,
     air: &Answer<Air>,
-    closed: [&Answer<Enclosed>; 2],
+    chambers: &Chambers<'_>,
 ) -> Answer<Leg> {
     let mut ask = ask.clone();
     let stroke = ask.length(key::TUBES_STROKE);
     let mut lacks = stroke.is_none();
-    let mut parts = Leg {
-        spring: None,
-        top_out: None,
-        bottoming: None,
-        air: None,
-        stroke: stroke.unwrap_or(length(0.0)),
-    };
+    let mut main_spring = None;
     if !matches!(spring, Answer::NotHere) {
-        let own = ask.take(spring).cloned();
+        let rates = ask.take(spring).cloned();
         let preload = preload(&mut ask);
-        lacks |= own.is_none() || preload.is_none();
-        parts.spring = own.zip(preload);
+        lacks |= rates.is_none() || preload.is_none();
+        main_spring = rates.zip(preload.map(|preload| preload.baseline));
     }
-    let mut chambers = Vec::new();
-    // A leg whose air is not known is still a leg; a pure air spring is not.
-    match air {
+    let air_chambers = air_of(&mut ask, air, chambers, main_spring.is_some());
+    let gas = match chambers.gas {
+        Answer::NotHere => None,
+        answer => ask.take(answer).copied().or_else(|| {
+            lacks = true;
+            None
+        }),
+    };
+    let top_out = top_out(&mut ask);
+    if let Given::Value(..) = ask.look(key::SPRING_BOTTOMING_STOP) {
+        ask.assume("the bottoming stop is left out: its rate is not recorded");
+    }
+    let (Some(stroke), Some(air), false) = (stroke, air_chambers, lacks) else { return ask.lacking() };
+    let air = (!air.is_empty()).then_some(AirSpring { chambers: air });
+    ask.answer(top_out.map(|top_out| Leg { spring: main_spring, top_out, bottoming: None, air, gas, stroke }))
+}
+
+/// The air of a leg that pushes on it; `None` where a chamber that carries the leg is not known.
+fn air_of(
+    ask: &mut Ask,
+    above_oil: &Answer<Air>,
+    chambers: &Chambers<'_>,
+    has_spring: bool,
+) -> Option<Vec<Chamber>> {
+    let mut air = Vec::new();
+    // A leg with a spring whose air is not known is still a leg.
+    match above_oil {
         Answer::Known(known) => {
-            ask.take(air);
-            chambers.extend(known.value.bench.chamber);
+            ask.take(above_oil);
+            air.extend(known.value.bench.chamber);
         }
         Answer::NotHere => {}
         _ => ask.assume("the air above the oil is left out"),
     }
-    for answer in closed {
+    let outer = chambers.outer.map(|outer| Ok(outer.chamber));
+    let main = chambers.main.map(|main| Ok(main.chamber));
+    for (answer, carries) in [(&outer, !has_spring), (&main, true), (chambers.balance, true)] {
         match answer {
+            Answer::NotHere => {}
             Answer::Known(known) => {
                 ask.take(answer);
-                chambers.push(known.value.chamber);
+                air.push(known.value);
             }
-            Answer::NotHere => {}
-            _ if parts.spring.is_none() => {
+            _ if carries => {
                 ask.take(answer);
-                lacks = true;
+                return None;
             }
             _ => ask.assume("the air of the outer chamber is left out"),
         }
     }
-    parts.air = (!chambers.is_empty()).then_some(AirSpring { chambers });
+    Some(air)
+}
+
+/// The top-out spring, where one is recorded.
+fn top_out(ask: &mut Ask) -> Result<Option<EndSpring>, OutOfRange> {
     let rate = ask.may_quantity(key::SPRING_TOP_OUT_RATE).and_then(Quantity::spring_rate);
     let long = ask.may_length(key::SPRING_TOP_OUT_LENGTH);
-    let top_out = rate.zip(long).map(|(rate, long)| EndSpring::new(rate, long)).transpose();
     if ask.takes(key::SPRING_TOP_OUT_RATE) && rate.is_none() {
         ask.assume("no top-out spring is recorded, so none is counted");
     }
-    if lacks {
-        return ask.lacking();
-    }
-    ask.answer(top_out.map(|top_out| Leg { top_out, ..parts }))
+    rate.zip(long).map(|(rate, long)| EndSpring::new(rate, long)).transpose()
 }

@@ -26,6 +26,8 @@ typed! {
     mass: Mass => Mass, mass::kilogram;
     /// As a force.
     force: Force => Force, force::newton;
+    /// As a torque.
+    torque: Torque => Torque, torque::newton_meter;
     /// As a pressure; its field says whether gauge or absolute.
     pressure: Pressure => Pressure, pressure::pascal;
     /// As a spring rate. uom has no such name: force for each length is its surface tension.

@@ -225,7 +225,7 @@ proptest! {
         let back = spring.compression_for(spring.force_at(millimetres(x)).unwrap()).unwrap();
         prop_assert!((back.value * 1000.0 - x).abs() < 1e-9);
         let leg = Leg {
-            spring: Some((spring, millimetres(preload))), top_out: None, bottoming: None, air: None,
+            spring: Some((spring, millimetres(preload))), top_out: None, bottoming: None, air: None, gas: None,
             stroke: millimetres(400.0),
         };
         let less = sag(&leg, &leg, force(load)).unwrap();

@@ -134,6 +134,7 @@ fn load_rate_and_sag_by_hand() {
         spring: Some((Spring::linear(nine).unwrap(), millimetres(15.0))),
         top_out: None,
         bottoming: None,
+        gas: None,
         air: None,
         stroke: millimetres(120.0),
     };
