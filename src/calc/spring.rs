@@ -147,7 +147,7 @@ fn sag_of(asked: &Asked) -> Result<Sheet, Refusal> {
     let (left_rate, right_rate) = (left_rate?, right_rate?);
     if left_rate.value + right_rate.value > 0.0 {
         let rate = vertical_rate(left_rate, right_rate, rake)?;
-        sheet.number("vertical_rate", "Rate of the springs at the axle", rate.value, RATE);
+        sheet.number("vertical_rate", "Rate at the axle", rate.value, RATE);
     }
     let found = sag(&left, &right, 2.0 * load)?;
     sheet.number("sag", "Sag along the legs", found.value, MM);

@@ -8,6 +8,8 @@ use crate::bench::OutOfRange;
 use crate::bench::air::Band;
 use crate::bench::units::{Force, Length};
 use crate::catalogue::Field;
+use crate::catalogue::choice::OilSetBy;
+use crate::catalogue::{MadeChoice, key};
 use crate::derive::{Air, Answer, AtGap, Derived, DerivedLeg, Enclosed, Joint};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::Quantity;
@@ -61,7 +63,9 @@ pub(super) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: 
 /// locks-on-oil, air-force-limit, volume-ratio: at full travel a leg set by a gap still has air, and the air does
 /// not push harder than the shop's limit.
 fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found: &mut Vec<Finding>) {
-    let Some(value) = on(shop, fork, side, "oil.air_gap") else { return };
+    let Some(height) = OilSetBy::of(&fork.choices).and_then(OilSetBy::height) else { return };
+    let Some(value) = fork.on(side, height.id()) else { return };
+    let word = if height == key::OIL_LEVEL { "level" } else { "gap" };
     let limit = shop.settings.air_force_limit();
     let too_hard = |at: &AtGap| at.push.is_some_and(|push| push.slow.value > limit);
     let at = format!("{:.0} °C", shop.settings.working_celsius());
@@ -70,7 +74,8 @@ fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found: &mut Vec<
     } else {
         ("the least that is allowed, ", &air.least)
     };
-    let called = format!("an air gap of {}{}", which, mm(state.gap));
+    let article = if height == key::OIL_LEVEL { "a level" } else { "an air gap" };
+    let called = format!("{article} of {which}{}", mm(state.gap));
     if let Some(short) = state.locks_short_by {
         found.push(
             rules::LOCKS_ON_OIL.at(value.entry.span,
@@ -78,13 +83,13 @@ fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found: &mut Vec<
             )
             .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
             .instead(format!(
-                "a gap above {} leaves air at full travel; read the sheet again, its edge and its state too",
+                "a {word} above {} leaves air at full travel; read the sheet again, its edge and its state too",
                 rounded_up(air.locks_at)
             )),
         );
     } else if let (true, Some(push)) = (too_hard(state), state.push) {
         let begins = air.limit_at.map_or_else(String::new, |gap| {
-            format!("; a gap above {} stays under the limit", rounded_up(gap))
+            format!("; a {word} above {} stays under the limit", rounded_up(gap))
         });
         found.push(
             rules::AIR_FORCE_LIMIT.at(value.entry.span, format!("{called} makes the air push with {} at full travel, at {at}; the shop's limit is {:.1} kN", band(push), limit / 1000.0))

@@ -117,6 +117,7 @@ proptest! {
                 spring: Some((spring, l(5))),
                 top_out: EndSpring::new(spring_rate(v[6] * 100.0), l(7)).ok(),
                 bottoming: EndSpring::new(spring_rate(v[8] * 100.0), l(9)).ok(),
+                gas: None,
                 air: None,
                 stroke: l(10),
             };

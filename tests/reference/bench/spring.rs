@@ -104,6 +104,7 @@ fn the_whole_leg_by_hand() {
         spring: Some((Spring::linear(newtons_per_millimetre(9.0)).unwrap(), millimetres(15.0))),
         top_out: Some(EndSpring::new(newtons_per_millimetre(6.0), millimetres(30.0)).unwrap()),
         bottoming: Some(EndSpring::new(newtons_per_millimetre(50.0), millimetres(8.0)).unwrap()),
+        gas: None,
         air: Some(AirSpring {
             chambers: vec![
                 Chamber::shrinking(
