@@ -7,7 +7,7 @@ use super::sheet::Refusal;
 use crate::bench::oil::Stretch;
 use crate::bench::units::{
     Angle, Force, KinematicViscosity, Length, Mass, MassDensity, Pressure, SpringRate,
-    ThermodynamicTemperature, Volume,
+    ThermodynamicTemperature, Torque, Volume,
 };
 use crate::catalogue::Key;
 use crate::derive::Derived;
@@ -236,6 +236,8 @@ macro_rules! optional {
 needed! {
     /// A length that has to be there.
     length: Length;
+    /// A torque that has to be there.
+    torque: Torque;
     /// A volume that has to be there.
     volume: Volume;
     /// A mass that has to be there.
@@ -265,6 +267,8 @@ optional! {
     may_temperature: ThermodynamicTemperature, temperature;
     /// A density, if it is there.
     may_density: MassDensity, density;
+    /// An angle, if it is there.
+    may_angle: Angle, angle;
 }
 
 fn read(input: &Input, text: &str) -> Result<Value, Refusal> {
