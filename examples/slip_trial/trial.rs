@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use benchleaf::catalogue::Field;
-use benchleaf::check::slips::{Kind, MOST_TOLD, Peers, Room, Slip, explaining, slips};
+use benchleaf::check::value::slips::{Kind, MOST_TOLD, Peers, Room, Slip, explaining, slips};
 use benchleaf::quantity::{Quantity, Said, Shape, Unit, Value, read_value, unit_of};
 use benchleaf::record::Entry;
 use benchleaf::resolve::{Resolved, ResolvedFork, Shop};

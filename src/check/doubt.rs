@@ -1,7 +1,6 @@
 //! Which values are in doubt: a rule has something open on the very number, and nobody let it stand.
 
-use super::accept::may_stand;
-use crate::diagnostic::{Finding, Severity};
+use crate::diagnostic::{Finding, Rule, Severity};
 use crate::record::{Entry, Sides, SpecLine, acceptance};
 use crate::resolve::Shop;
 use crate::syntax::scalar;
@@ -31,7 +30,7 @@ pub fn open<'f>(
 
 /// How a finding at a value is let stand, as lines of its record; `None` for one that must be mended.
 pub fn letting_stand(shop: &Shop, line: &SpecLine, code: &str, by: &str) -> Option<String> {
-    if !may_stand(code) {
+    if !Rule::of(code).is_some_and(|rule| rule.acceptable) {
         return None;
     }
     let field = shop.catalogue.field(line.field);

@@ -9,7 +9,7 @@ use super::number::signed;
 use super::pairs::{Pair, Pairs};
 use crate::book::{figure, vouch};
 use crate::catalogue::Field;
-use crate::check::slips;
+use crate::check::value::slips;
 use crate::check::{CheckedFork, CheckedOil};
 use crate::pipeline::Checked;
 use crate::quantity::{Quantity, Shape, Value};

@@ -2,6 +2,7 @@
 
 use super::{Finding, Severity};
 use crate::text::Span;
+use crate::words::capital;
 
 /// A rule: every finding is made from one, so that what can be found has a page that explains it.
 ///
@@ -91,11 +92,7 @@ impl std::fmt::Debug for Rule {
 
 /// A code in words.
 pub(crate) fn in_words(code: &str) -> String {
-    let mut words = code.replace('-', " ");
-    if let Some(first) = words.get_mut(..1) {
-        first.make_ascii_uppercase();
-    }
-    words
+    capital(&code.replace('-', " "))
 }
 
 /// Every rule by its name in capitals; [`ALL`](rules::ALL) lists them.

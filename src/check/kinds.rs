@@ -1,0 +1,19 @@
+//! What a rule reads. A rule is a function; the rooms list theirs by these kinds.
+
+use crate::check::CheckedFork;
+use crate::check::value::slips::Peers;
+use crate::diagnostic::Finding;
+use crate::plan::Plans;
+use crate::resolve::{ResolvedFork, Shop};
+
+/// A rule on one resolved fork.
+pub(crate) type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
+
+/// A rule on the shop as a whole.
+pub(crate) type ShopRule = fn(&Shop, &[CheckedFork], &mut Vec<Finding>);
+
+/// A rule on what the services do for each fork.
+pub(crate) type PlanRule = fn(&Shop, &[CheckedFork], &Plans<'_>, &mut Vec<Finding>);
+
+/// A rule on a value among those of like forks.
+pub(crate) type PeerRule = fn(&Shop, &[CheckedFork], &Peers<'_>, &mut Vec<Finding>);

@@ -1,0 +1,106 @@
+//! At full travel a leg still has air, and the air does not push harder than the shop allows.
+
+use crate::bench::air::Band;
+use crate::bench::units::{Force, Length};
+use crate::catalogue::choice::OilSetBy;
+use crate::catalogue::{MadeChoice, key};
+use crate::check::look::{mm, on};
+use crate::derive::{Air, AtGap, Enclosed};
+use crate::diagnostic::{Finding, rules};
+use crate::resolve::{ResolvedFork, Shop, Side};
+
+/// Above this ratio of air volumes, extended over full travel, a leg is hard near its end (common practice, no
+/// source; the shop's limit of the air force decides what is dangerous).
+const HIGH_RATIO: f64 = 12.0;
+
+fn kilonewtons(force: Force) -> String {
+    format!("{:.1} kN", force.value / 1000.0)
+}
+
+/// locks-on-oil, air-force-limit, volume-ratio: at full travel a leg set by a gap still has air, and the air does
+/// not push harder than the shop's limit.
+pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found: &mut Vec<Finding>) {
+    let Some(height) = OilSetBy::of(&fork.choices).and_then(OilSetBy::height) else { return };
+    let Some(value) = fork.on(side, height.id()) else { return };
+    let word = if height == key::OIL_LEVEL { "level" } else { "gap" };
+    let limit = shop.settings.air_force_limit();
+    let too_hard = |at: &AtGap| at.push.is_some_and(|push| push.slow.value > limit);
+    let at = format!("{:.0} °C", shop.settings.working_celsius());
+    let (which, state) = if air.nominal.locks_short_by.is_some() || too_hard(&air.nominal) {
+        ("", &air.nominal)
+    } else {
+        ("the least that is allowed, ", &air.least)
+    };
+    let article = if height == key::OIL_LEVEL { "a level" } else { "an air gap" };
+    let called = format!("{article} of {which}{}", mm(state.gap));
+    if let Some(short) = state.locks_short_by {
+        found.push(
+            rules::LOCKS_ON_OIL.at(value.entry.span,
+                format!("{called} locks the leg on its oil {} short of full travel, at {at}", mm(short)),
+            )
+            .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
+            .instead(format!(
+                "a {word} above {} leaves air at full travel; read the sheet again, its edge and its state too",
+                rounded_up(air.locks_at)
+            )),
+        );
+    } else if let (true, Some(push)) = (too_hard(state), state.push) {
+        let begins = air.limit_at.map_or_else(String::new, |gap| {
+            format!("; a {word} above {} stays under the limit", rounded_up(gap))
+        });
+        found.push(
+            rules::AIR_FORCE_LIMIT.at(value.entry.span, format!("{called} makes the air push with {} at full travel, at {at}; the shop's limit is {:.1} kN", band(push), limit / 1000.0))
+                .bench("near full travel the leg is as good as a wall, and the wheel is thrown off the ground")
+                .instead(format!("read the sheet again, its edge and its state too{begins}")),
+        );
+    } else if air.nominal.ratio.is_some_and(|ratio| ratio > HIGH_RATIO) {
+        let ratio = air.nominal.ratio.unwrap_or(0.0);
+        found.push(
+            rules::VOLUME_RATIO.at(value.entry.span, format!("the air of this leg is squeezed to one part in {ratio:.0} at full travel"))
+                .bench("the last part of the travel is so hard that the fork seems to be sprung too stiffly")
+                .instead("read gap, stroke and spring mass again; if they are right, let the finding stand with `accept:`, a reason and a name"),
+        );
+    }
+}
+
+fn band(push: Band<Force>) -> String {
+    format!("{} (slow) to {} (fast)", kilonewtons(push.slow), kilonewtons(push.fast))
+}
+
+/// A gap on the safe side of the one where it begins, in whole millimetres.
+fn rounded_up(gap: Length) -> String {
+    format!("{:.0} mm", libm::ceil(gap.value * 1000.0 - 1e-9))
+}
+
+/// The same for the outer chamber of a closed cartridge's leg.
+pub(super) fn enclosed(
+    shop: &Shop,
+    fork: &ResolvedFork,
+    side: Side,
+    outer: &Enclosed,
+    found: &mut Vec<Finding>,
+) {
+    let Some(value) = on(shop, fork, side, "oil.outer_air_volume") else { return };
+    let limit = shop.settings.air_force_limit();
+    if let Some(short) = outer.locks_short_by {
+        found.push(
+            rules::LOCKS_ON_OIL
+                .at(
+                    value.entry.span,
+                    format!(
+                        "an outer air volume of {} locks the leg on its oil {} short of full travel",
+                        value.entry.text,
+                        mm(short)
+                    ),
+                )
+                .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
+                .instead("measure the outer air again, with the leg extended and everything in"),
+        );
+    } else if let Some(push) = outer.push.filter(|push| push.slow.value > limit) {
+        found.push(
+            rules::AIR_FORCE_LIMIT.at(value.entry.span, format!("an outer air volume of {} makes the air push with {} at full travel; the shop's limit is {:.1} kN", value.entry.text, band(push), limit / 1000.0))
+                .bench("near full travel the leg is as good as a wall, and the wheel is thrown off the ground")
+                .instead("measure the outer air again, with the leg extended and everything in"),
+        );
+    }
+}

@@ -1,0 +1,51 @@
+//! A bushing has play, and not more than its limit.
+
+use crate::bench::units::Length;
+use crate::check::look::on;
+use crate::derive::DerivedLeg;
+use crate::diagnostic::{Finding, Severity, rules};
+use crate::quantity::Quantity;
+use crate::resolve::{Resolved, ResolvedFork, Shop};
+
+/// bushing-clearance: a bushing has play, and not more than its limit.
+pub(super) fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
+    for (which, answer) in [("outer", &leg.outer_bushing), ("inner", &leg.inner_bushing)] {
+        let Some(play) = answer.value() else { continue };
+        let Some(wall) = on(shop, fork, leg.side, &format!("bushings.{which}_wall")) else { continue };
+        let limit = on(shop, fork, leg.side, "bushings.clearance_limit")
+            .and_then(Resolved::quantity)
+            .map(Quantity::middle_si);
+        let hundredths = |length: Length| format!("{:.2} mm", length.value * 1000.0).replace('-', "−");
+        if play.least.value <= 0.0 {
+            found.push(
+                rules::BUSHING_CLEARANCE
+                    .graded(
+                        Severity::Error,
+                        wall.entry.span,
+                        format!(
+                            "the {which} bushing has no play: bore, shaft and twice the wall leave {}",
+                            hundredths(play.least)
+                        ),
+                    )
+                    .bench("the tubes bind, or the bushing is crushed when it is driven in")
+                    .instead("measure bore, shaft and wall again; a split bushing's wall counts twice"),
+            );
+        } else if limit.is_some_and(|limit| play.greatest.value > limit * (1.0 + 1e-9)) {
+            let limit = on(shop, fork, leg.side, "bushings.clearance_limit")
+                .map_or("", |limit| limit.entry.text.as_str());
+            found.push(
+                rules::BUSHING_CLEARANCE
+                    .graded(
+                        Severity::Warning,
+                        wall.entry.span,
+                        format!(
+                            "the {which} bushing has up to {} of play when new; its limit is {limit}",
+                            hundredths(play.greatest)
+                        ),
+                    )
+                    .bench("new bushings would be thrown away as worn, and a fork with this play knocks")
+                    .instead("measure bore, shaft and wall again, or correct the limit"),
+            );
+        }
+    }
+}

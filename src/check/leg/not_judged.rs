@@ -1,0 +1,63 @@
+//! What could not be checked, and the value that would let it be.
+
+use crate::check::look::{head, on};
+use crate::derive::Derived;
+use crate::diagnostic::{Finding, rules};
+use crate::resolve::{ResolvedFork, Shop};
+
+/// not-judged: what could not be checked, and the value that would unlock it (note).
+pub(super) fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut Vec<Finding>) {
+    // Where a choice cannot be understood, what this fork must have is not known either.
+    let understood =
+        shop.catalogue.choices.iter().filter(|choice| choice.applies.holds(&fork.choices)).all(|choice| {
+            fork.choices.get(&choice.key).is_some_and(|made| choice.options.iter().any(|(id, _)| id == made))
+        });
+    if !understood {
+        return;
+    }
+    let mut lines: Vec<(&str, &[String])> = Vec::new();
+    for leg in &derived.legs {
+        lines.push(("whether the leg locks on its oil", leg.air.missing()));
+        lines.push(("whether the outer chamber locks on its oil", leg.outer.missing()));
+        lines.push(("coil bind", leg.coil_bind.missing()));
+        // A record that says nothing of a bushing has not tried; one that says half of it has.
+        for (what, answer, which) in [
+            ("play of the outer bushing", &leg.outer_bushing, "outer"),
+            ("play of the inner bushing", &leg.inner_bushing, "inner"),
+        ] {
+            let tried = ["bore", "shaft", "wall"]
+                .iter()
+                .any(|part| on(shop, fork, leg.side, &format!("bushings.{which}_{part}")).is_some());
+            if tried {
+                lines.push((what, answer.missing()));
+            }
+        }
+        for joint in &leg.joints {
+            lines.push(("what the bolt carries", joint.strain.missing()));
+        }
+    }
+    for joint in &derived.joints {
+        lines.push(("what the bolt carries", joint.strain.missing()));
+    }
+    lines.retain(|(_, keys)| !keys.is_empty() && !keys.iter().any(|key| said_already(shop, fork, key)));
+    lines.sort();
+    lines.dedup();
+    for (what, keys) in lines {
+        let keys: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
+        let (verb, them) = if keys.len() == 1 { ("is", "it") } else { ("are", "them") };
+        found.push(
+            rules::NOT_JUDGED
+                .at(head(fork), format!("{what} is not judged: {} {verb} missing", keys.join(", ")))
+                .bench("not judged is not passed: the card says so")
+                .instead(format!("measure {them} at the next strip and add {them} to the record")),
+        );
+    }
+}
+
+/// Whether the lack of a value has a finding of its own, because the fork must have it.
+fn said_already(shop: &Shop, fork: &ResolvedFork, key: &str) -> bool {
+    shop.catalogue
+        .find(key)
+        .map(|id| shop.catalogue.field(id))
+        .is_some_and(|field| field.applies.holds(&fork.choices) && field.required.holds(&fork.choices))
+}

@@ -1,0 +1,45 @@
+//! A measured slope is about the ring between bore and rod.
+
+use crate::bench::oil::Surface;
+use crate::check::look::length;
+use crate::derive::DerivedLeg;
+use crate::diagnostic::{Finding, rules};
+use crate::quantity::Quantity;
+use crate::resolve::Resolved;
+
+/// How far a measured slope may be from the one of bore and rod.
+const SLOPE_APART: f64 = 0.15;
+
+/// slope-and-bore: the measured slope is about the ring between bore and rod at the gap.
+pub(super) fn slope_and_bore<'f>(
+    leg: &DerivedLeg,
+    look: impl Fn(&str) -> Option<&'f Resolved>,
+    found: &mut Vec<Finding>,
+) {
+    let (Some(stated), Some(gap)) =
+        (look("oil.surface_slope"), length(look("oil.air_gap").or_else(|| look("oil.level"))))
+    else {
+        return;
+    };
+    let Some(slope) = stated.quantity().and_then(Quantity::slope) else { return };
+    let Some(drawn) = leg.drawn.value() else { return };
+    let Ok(ring) = Surface::slope_at(drawn, gap) else { return };
+    if (slope.value / ring.value - 1.0).abs() <= SLOPE_APART {
+        return;
+    }
+    let mut finding = rules::SLOPE_AND_BORE
+        .at(
+            stated.entry.span,
+            format!(
+                "bore and rod give {:.2} mL/mm at the gap, not the measured {}",
+                ring.value * 1000.0,
+                stated.entry.text
+            ),
+        )
+        .bench("the table on the card would draw off too much or too little")
+        .instead("measure the slope again over 20 mm of gap, or bore and rod where the oil stands");
+    if let Some(bore) = look("tubes.bore") {
+        finding = finding.also(bore.entry.span, "the bore");
+    }
+    found.push(finding);
+}

@@ -1,0 +1,57 @@
+//! The coils do not touch, and a new spring is longer than a worn one.
+
+use crate::bench::units::Length;
+use crate::check::look::{mm, on};
+use crate::derive::DerivedLeg;
+use crate::diagnostic::{Finding, rules};
+use crate::quantity::Quantity;
+use crate::resolve::{ResolvedFork, Shop, Side};
+
+/// coil-bind: the coils do not touch before full travel.
+pub(super) fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
+    let (Some(bind), Some(solid)) = (leg.coil_bind.value(), on(shop, fork, leg.side, "spring.solid_length"))
+    else {
+        return;
+    };
+    if bind.binds() {
+        let over = Length::new::<uom::si::length::meter>(-bind.margin.value);
+        let mut finding = rules::COIL_BIND.at(solid.entry.span, format!("at the greatest preload the spring is {} long at full travel, {} less than its solid length of {}", mm(bind.least), mm(over), solid.entry.text))
+            .bench("the coils touch before full travel: the leg stops dead, and the spring takes a set or breaks")
+            .instead("read free length, preload, stroke and solid length again; one of them is not this spring's");
+        if let Some(free) = on(shop, fork, leg.side, "spring.free_length") {
+            finding = finding.also(free.entry.span, "free length");
+        }
+        found.push(finding);
+    }
+}
+
+/// free-length-under-limit: the new spring is longer than the length at which it is thrown away.
+pub(super) fn free_length(shop: &Shop, fork: &ResolvedFork, side: Side, found: &mut Vec<Finding>) {
+    let (Some(free), Some(limit)) =
+        (on(shop, fork, side, "spring.free_length"), on(shop, fork, side, "spring.free_length_limit"))
+    else {
+        return;
+    };
+    let (Some(length), Some(least)) =
+        (free.quantity().map(Quantity::least_si), limit.quantity().map(Quantity::middle_si))
+    else {
+        return;
+    };
+    if length < least * (1.0 - 1e-12) {
+        found.push(
+            rules::FREE_LENGTH_UNDER_LIMIT
+                .at(
+                    limit.entry.span,
+                    format!(
+                        "the free length {} is under its own service limit {}",
+                        free.entry.text, limit.entry.text
+                    ),
+                )
+                .bench("a new spring would be thrown away, or a set one kept")
+                .instead(
+                    "correct the one that is wrong; a limit lies a few millimetres under the free length",
+                )
+                .also(free.entry.span, "free length"),
+        );
+    }
+}

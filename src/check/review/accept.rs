@@ -1,0 +1,148 @@
+//! Findings that a shop lets stand, with a reason and a name.
+
+use super::dates::unreadable;
+use crate::date::{AsOf, Date};
+use crate::diagnostic::{Finding, Rule, Severity, did_you_mean, rules};
+use crate::record::{Accept, BLANK, Sides, acceptance};
+use crate::resolve::Shop;
+use crate::review::is_approver;
+use crate::text::Span;
+
+/// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
+/// accept-by, accept-expired, date-unreadable, until-not-judged: an acceptance by someone who may not, or past
+/// its day, lets nothing stand.
+pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut found: Vec<Finding>) -> Vec<Finding> {
+    let mut idle = Vec::new();
+    for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+        for line in &record.values {
+            let entries = match &line.sides {
+                Sides::Each(entry) => vec![entry],
+                Sides::Legs(left, right) => vec![left, right],
+            };
+            let mut accepts: Vec<&Accept> = entries.iter().flat_map(|entry| &entry.accept).collect();
+            accepts.sort_by_key(|accept| accept.finding.span);
+            accepts.dedup_by_key(|accept| accept.finding.span);
+            for accept in accepts {
+                if !holds(shop, day, accept, &mut idle) {
+                    continue;
+                }
+                let_stand(
+                    accept,
+                    line.span,
+                    entries.iter().all(|entry| entry.value.is_some()),
+                    &mut found,
+                    &mut idle,
+                );
+            }
+        }
+    }
+    for finding in &mut found {
+        offer(finding);
+    }
+    found.extend(idle);
+    found
+}
+
+/// How a finding says by itself that it may be let stand.
+const IN_SHORT: &str = "with `accept:`, a reason and a name";
+
+/// Adds to a finding that may be let stand how that is written.
+fn offer(finding: &mut Finding) {
+    if !finding.rule.acceptable || finding.severity == Severity::Note {
+        return;
+    }
+    let form = format!("`{}` beside its `value:`", acceptance(finding.code(), BLANK));
+    finding.instead = match finding.instead.contains(IN_SHORT) {
+        true => finding.instead.replace(IN_SHORT, &format!("with {form}")),
+        false => format!("{}; or, if it is right all the same, an approver adds {form}", finding.instead),
+    };
+}
+
+/// Whether an acceptance lets anything stand.
+fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding>) -> bool {
+    if !is_approver(shop, &accept.by) {
+        let known = shop.settings.approvers.iter().map(|name| name.text.as_str());
+        let all: Vec<&str> = known.clone().collect();
+        told.push(
+            rules::ACCEPT_BY
+                .at(
+                    accept.by_span,
+                    format!(
+                        "`{}` is not among the shop's approvers, so `{}` does not stand",
+                        accept.by, accept.finding.text
+                    ),
+                )
+                .bench("a finding waved through by someone who may not is a finding nobody answers for")
+                .instead(did_you_mean(&accept.by, known, || {
+                    format!(
+                        "let one of {} decide, or add the name to `approvers:` in specs/shop.yaml",
+                        all.join(", ")
+                    )
+                })),
+        );
+        return false;
+    }
+    let Some(until) = &accept.until else { return true };
+    let Some(last) = Date::read(&until.text) else {
+        told.push(unreadable(until));
+        return false;
+    };
+    match day {
+        Some(day) if day.date > last => {
+            told.push(
+                rules::ACCEPT_EXPIRED
+                    .at(
+                        until.span,
+                        format!(
+                            "`{}` was let stand until {last}, and the last commit is of {}",
+                            accept.finding.text, day.date
+                        ),
+                    )
+                    .bench("what was good enough for a while has become the rule without anyone deciding so")
+                    .instead("mend the value, or let an approver set a new day"),
+            );
+            false
+        }
+        Some(_) => true,
+        None => {
+            told.push(
+                rules::UNTIL_NOT_JUDGED.at(until.span,
+                    format!("whether `{}` still stands is not judged: the shop is not in git, so there is no day to judge by", accept.finding.text),
+                )
+                .bench("an acceptance may have run out without a word")
+                .instead("keep the shop in git; the day of its last commit decides"),
+            );
+            true
+        }
+    }
+}
+
+fn let_stand(accept: &Accept, line: Span, readable: bool, found: &mut Vec<Finding>, idle: &mut Vec<Finding>) {
+    let code = accept.finding.text.as_str();
+    if !Rule::of(code).is_some_and(|rule| rule.acceptable) {
+        let acceptable = rules::ALL.iter().filter(|rule| rule.acceptable).map(|rule| rule.code);
+        idle.push(
+            rules::ACCEPT_REFUSED
+                .at(accept.finding.span, format!("`{code}` is not a finding that can be let stand"))
+                .bench("a value that cannot be read or does not belong must be mended, not waved through")
+                .instead(did_you_mean(code, acceptable, || {
+                    "mend the value: only a judgement on a sound one can be let stand, such as `outside-band`"
+                        .to_owned()
+                })),
+        );
+        return;
+    }
+    let before = found.len();
+    let inside = |span: Span| {
+        span.file == line.file && span.start >= line.start && span.end <= line.end.max(span.start)
+    };
+    found.retain(|finding| !(finding.code() == code && inside(finding.span)));
+    if found.len() == before && readable {
+        idle.push(
+            rules::ACCEPT_IDLE
+                .at(accept.finding.span, format!("there is no finding `{code}` here to let stand"))
+                .bench("an acceptance that meets nothing hides the next mistake")
+                .instead("remove it"),
+        );
+    }
+}

@@ -1,0 +1,135 @@
+//! Entries that vouch for nothing, or for less than they say.
+
+use super::judged::Judged;
+use crate::check::review::dates::unreadable;
+use crate::date::{AsOf, Date};
+use crate::diagnostic::{Finding, did_you_mean, rules};
+use crate::record::{RecordKind, Review, SpecRecord, Text};
+use crate::resolve::Shop;
+use crate::review::code::is_code;
+use crate::review::{
+    CHOICES, GONE, MACHINES, Standing, counts, is_approver, is_estimate, is_sealed, later_source,
+};
+use crate::words::lower_first;
+
+/// review-by, review-edited, review-date, review-unknown, review-estimate, date-unreadable: entries that
+/// vouch for nothing, or for less than they say.
+pub(super) fn entries(judged: &Judged<'_>, day: Option<AsOf>, found: &mut Vec<Finding>) {
+    let (shop, record) = (judged.shop, judged.record);
+    for review in &record.reviewed {
+        if !is_sealed(record, review)
+            || review.values.iter().any(|(_, code)| !is_code(&code.text) && code.text != GONE)
+        {
+            found.push(edited(review));
+            continue;
+        }
+        let Some(date) = Date::read(&review.date.text) else {
+            found.push(unreadable(&review.date));
+            continue;
+        };
+        if !is_approver(shop, &review.by.text) {
+            found.push(by(shop, review));
+            continue;
+        }
+        if let Some(day) = day.filter(|day| day.settled && date > day.date.next()) {
+            found.push(
+                rules::REVIEW_DATE
+                    .at(
+                        review.date.span,
+                        format!("the review is of {date}, and the last commit of {}", day.date),
+                    )
+                    .bench("a review that has not happened yet vouches for nothing")
+                    .instead("correct it with `benchleaf approve` on the day it was done"),
+            );
+        }
+        for (key, _) in &review.values {
+            value(judged, review, key, date, found);
+        }
+    }
+}
+
+fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, found: &mut Vec<Finding>) {
+    let (shop, record) = (judged.shop, judged.record);
+    let head = key.text == CHOICES && record.kind != RecordKind::Oil
+        || key.text == MACHINES && record.kind == RecordKind::Fork;
+    if head {
+        return;
+    }
+    if shop.catalogue.find(&key.text).is_none() {
+        // What a shop's own fields are called is not known where their declaration cannot be read.
+        if !shop.catalogue.incomplete {
+            let known = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
+            found.push(
+                rules::REVIEW_UNKNOWN
+                    .at(key.span, format!("there is no value `{}`", key.text))
+                    .bench("the review vouches for something that no page or card shows")
+                    .instead(did_you_mean(&key.text, known, || {
+                        "review the record again with `benchleaf approve`".to_owned()
+                    })),
+            );
+        }
+        return;
+    }
+    let Some((line, from)) = judged.line(&key.text) else { return };
+    let field = shop.catalogue.field(line.field);
+    let vouched = field.safety && is_estimate(line, from) && *judged.review.of(&key.text) == Standing::Never;
+    if vouched && newest(shop, record, review, &key.text) {
+        found.push(
+            rules::REVIEW_ESTIMATE
+                .at(
+                    key.span,
+                    format!(
+                        "`{}` is safety-critical and rests on an estimate, so no review of it counts",
+                        key.text
+                    ),
+                )
+                .bench(lower_first(&field.wrong))
+                .instead("measure it, or find the maker's sheet, and review it then"),
+        );
+    }
+    if let Some((source, written)) = later_source(line, from, date)
+        && newest(shop, record, review, &key.text)
+    {
+        found.push(
+            rules::REVIEW_DATE.at(review.date.span,
+                format!("the review of {date} is older than the source `{source}` of {written}, on which `{}` rests", key.text),
+            )
+            .bench("whoever reviewed it cannot have seen what it rests on")
+            .instead("correct the date that is wrong, and review it again with `benchleaf approve`"),
+        );
+    }
+}
+
+/// Whether no later entry speaks of the value: an old entry has been overtaken.
+fn newest(shop: &Shop, record: &SpecRecord, review: &Review, key: &str) -> bool {
+    let speaks = |other: &&Review| {
+        counts(shop, record, other).is_some() && other.values.iter().any(|(k, _)| k.text == key)
+    };
+    // No two entries stand at the same place.
+    record.reviewed.iter().rfind(speaks).is_none_or(|last| last.span == review.span)
+}
+
+fn edited(review: &Review) -> Finding {
+    rules::REVIEW_EDITED.at(review.digest.span,
+        "this review is not as it was recorded: the seal does not fit what stands here",
+    )
+    .bench("the card would say that somebody vouches for numbers nobody looked at")
+    .instead("restore it from git; where the record was renamed or copied, take the entry out and review it anew with `benchleaf approve`")
+}
+
+fn by(shop: &Shop, review: &Review) -> Finding {
+    let known = shop.settings.approvers.iter().map(|name| name.text.as_str());
+    let all: Vec<&str> = known.clone().collect();
+    rules::REVIEW_BY
+        .at(
+            review.by.span,
+            format!("`{}` is not among the shop's approvers, so this review does not count", review.by.text),
+        )
+        .bench("its values are printed as if nobody had reviewed them")
+        .instead(did_you_mean(&review.by.text, known, || {
+            format!(
+                "let one of {} review it, or add the name to `approvers:` in specs/shop.yaml",
+                all.join(", ")
+            )
+        }))
+}

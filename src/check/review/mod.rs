@@ -1,0 +1,54 @@
+//! Rules on reviews and on acceptances.
+
+pub(crate) mod accept;
+mod dates;
+mod entries;
+mod judged;
+mod released;
+mod standings;
+mod unreviewed;
+
+use rayon::prelude::*;
+
+use self::judged::Judged;
+use crate::check::{CheckedFamily, CheckedFork, CheckedOil};
+use crate::date::AsOf;
+use crate::diagnostic::Finding;
+use crate::resolve::Shop;
+use crate::review::lines;
+
+/// Runs them all.
+pub(crate) fn rules(
+    shop: &Shop,
+    (forks, families, oils): (&[CheckedFork], &[CheckedFamily], &[CheckedOil]),
+    day: Option<AsOf>,
+    found: &mut Vec<Finding>,
+) {
+    released::released(shop, found);
+    if !shop.is_reviewed() {
+        return;
+    }
+    let of_fork = |fork: &CheckedFork| {
+        let mut own = Vec::new();
+        let judged = Judged::of(shop, &fork.record, lines(fork).into_values(), &fork.review);
+        entries::entries(&judged, day, &mut own);
+        standings::standings(&judged, &mut own);
+        unreviewed::unreviewed(&judged, &mut own);
+        for finding in &mut own {
+            finding.reaches = vec![fork.id.clone()];
+        }
+        own
+    };
+    let told: Vec<Vec<Finding>> = forks.par_iter().map(of_fork).collect();
+    found.extend(told.into_iter().flatten());
+    let alone = families
+        .iter()
+        .map(|family| (&family.record, &family.review))
+        .chain(oils.iter().map(|oil| (&oil.record, &oil.review)));
+    for (record, review) in alone {
+        let judged =
+            Judged::of(shop, record, record.values.iter().map(|line| (line, record.as_ref())), review);
+        entries::entries(&judged, day, found);
+        standings::standings(&judged, found);
+    }
+}

@@ -1,0 +1,78 @@
+//! What changed since it was reviewed.
+
+use super::judged::Judged;
+use crate::diagnostic::{Finding, rules};
+use crate::record::{RecordKind, SpecLine};
+use crate::review::{CHOICES, MACHINES, Standing, Vouch};
+use crate::text::Span;
+use crate::words::lower_first;
+
+/// review-stale, review-conflict: what changed since it was reviewed, at the place of the change.
+pub(super) fn standings(judged: &Judged<'_>, found: &mut Vec<Finding>) {
+    let Judged { shop, record, review, .. } = judged;
+    for (key, standing) in &review.values {
+        let line = judged.line(key);
+        let place = match line {
+            Some((line, _)) => entry_span(line),
+            None => record.id.span,
+        };
+        let bench = || match line.map(|(line, _)| shop.catalogue.field(line.field)) {
+            Some(field) if !field.wrong.is_empty() => lower_first(&field.wrong),
+            Some(_) => "the card carries a value nobody has looked at".to_owned(),
+            None if key == MACHINES => "the right numbers for one machine are wrong for another".to_owned(),
+            None => "what this fork must be given, and how it is bled and set, hangs on it".to_owned(),
+        };
+        match standing {
+            // Said where the family is judged; there it reaches every model.
+            Standing::Changed(Vouch { family: Some(_), .. }) if record.kind == RecordKind::Fork => {}
+            Standing::Changed(vouch) => {
+                found.push(stale(&named(key), "changed", vouch, place).bench(bench()));
+            }
+            Standing::Disputed(one, other) => found.push(
+                rules::REVIEW_CONFLICT
+                    .at(
+                        place,
+                        format!(
+                            "{} and {} reviewed {} on {} and saw different things",
+                            one.by,
+                            other.by,
+                            named(key),
+                            one.date
+                        ),
+                    )
+                    .bench(bench())
+                    .instead(
+                        "settle which holds, and review it again with `benchleaf approve` on a later day",
+                    ),
+            ),
+            Standing::Reviewed(_) | Standing::Never => {}
+        }
+    }
+    for gone in &review.gone {
+        found.push(
+            stale(&named(&gone.key), "went away", &gone.vouch, gone.span)
+                .bench("a value that was vouched for is no longer printed"),
+        );
+    }
+}
+
+fn named(key: &str) -> String {
+    match key {
+        CHOICES => "what the fork is made of (`choices`)".to_owned(),
+        MACHINES => "the list of machines".to_owned(),
+        key => format!("`{key}`"),
+    }
+}
+
+fn stale(what: &str, did: &str, vouch: &Vouch, place: Span) -> Finding {
+    rules::REVIEW_STALE
+        .at(place, format!("{what} {did} since {} reviewed it on {}", vouch.by, vouch.date))
+        .instead("look at the change, and record the review with `benchleaf approve`")
+}
+
+fn entry_span(line: &SpecLine) -> Span {
+    match &line.sides {
+        crate::record::Sides::Each(entry) => entry.span,
+        crate::record::Sides::Legs(..) => line.span,
+    }
+}

@@ -1,0 +1,234 @@
+//! The procedures of a service are for its forks, and name only values that these have.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::catalogue::{Field, FieldId};
+use crate::check::look::{head, weight};
+use crate::check::{CheckedFork, sample};
+use crate::diagnostic::{Finding, Label, Severity, rules};
+use crate::plan::{Plan, Planned, Plans, is_for, legs_word};
+use crate::record::Procedure;
+use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::syntax::markdown::Reference;
+use crate::text::Span;
+use crate::words::lower_first;
+
+/// A procedure on one leg that names what only the other one has.
+fn wrong_leg(procedure: &Procedure, reference: &Reference, field: &Field, legs: [bool; 2]) -> Finding {
+    rules::PROCEDURE_NEEDS_VALUE
+        .graded(
+            Severity::Error,
+            reference.span,
+            format!(
+                "`{}` is done on the {} alone, which has no {} (`{}`)",
+                procedure.id.text,
+                legs_word(legs),
+                lower_first(&field.title),
+                field.key
+            ),
+        )
+        .bench("the leg in hand would be set to the other leg’s figure")
+        .instead("name this leg’s own value, or do the step on the leg that has it with `legs:`")
+        .also(procedure.id.span, "this procedure")
+}
+
+/// A value that a procedure names and a fork could give, and does not.
+pub(crate) struct Lack<'s> {
+    fork: &'s ResolvedFork,
+    procedure: &'s Procedure,
+    reference: &'s Reference,
+    field: FieldId,
+}
+
+/// procedure-needs-value: what the procedures done on a fork need of it is one list at the fork's file. Where most of
+/// the forks a procedure is done on lack a value, the mistake is the procedure's, and it is told there.
+pub(crate) fn lacking(
+    shop: &Shop,
+    forks: &[CheckedFork],
+    plans: &Plans<'_>,
+    lacks: Vec<Lack<'_>>,
+) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let mut by_place: BTreeMap<(Span, FieldId), Vec<Lack<'_>>> = BTreeMap::new();
+    for lack in lacks {
+        by_place.entry((lack.reference.span, lack.field)).or_default().push(lack);
+    }
+    let mut done_on: BTreeMap<&str, usize> = BTreeMap::new();
+    let named: BTreeSet<&str> =
+        by_place.values().flatten().map(|lack| lack.procedure.id.text.as_str()).collect();
+    for fork in forks.iter().filter(|_| !named.is_empty()) {
+        let items = plans.of(fork).iter().flat_map(|plan| &plan.items);
+        let own: BTreeSet<&str> = items
+            .map(|item| item.procedure.id.text.as_str())
+            .filter(|procedure| named.contains(procedure))
+            .collect();
+        own.into_iter().for_each(|procedure| *done_on.entry(procedure).or_default() += 1);
+    }
+    let mut by_fork: BTreeMap<&str, (&ResolvedFork, BTreeMap<FieldId, Vec<Lack<'_>>>)> = BTreeMap::new();
+    for ((_, field), lacks) in by_place {
+        let procedure = lacks[0].procedure;
+        let all = done_on.get(procedure.id.text.as_str()).copied().unwrap_or_default();
+        if lacks.len() > 1 && 2 * lacks.len() > all {
+            for lack in lacks {
+                let mut finding = at_procedure(shop, lack.fork, &lack, "missing");
+                finding.reaches = vec![lack.fork.id.clone()];
+                found.push(finding);
+            }
+            continue;
+        }
+        for lack in lacks {
+            let (_, fields) = by_fork.entry(&lack.fork.id).or_insert_with(|| (lack.fork, BTreeMap::new()));
+            fields.entry(field).or_default().push(lack);
+        }
+    }
+    found.extend(by_fork.into_values().map(|(fork, fields)| at_fork(shop, fork, &fields)));
+    found
+}
+
+/// What the procedures done on a fork need of it, as the lines to add to its record.
+fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack<'_>>>) -> Finding {
+    let mut lines = Vec::new();
+    let mut group = "";
+    for (id, lacks) in fields {
+        let field = shop.catalogue.field(*id);
+        if field.group != group {
+            group = &field.group;
+            lines.push(format!("{group}:"));
+        }
+        let mut by: Vec<&str> = lacks.iter().map(|lack| lack.procedure.id.text.as_str()).collect();
+        by.sort_unstable();
+        by.dedup();
+        lines.extend(sample::lines(field, &by.join(", ")));
+    }
+    let keys: Vec<String> = fields.keys().map(|id| format!("`{}`", shop.catalogue.field(*id).key)).collect();
+    let values = if keys.len() == 1 { "a value" } else { "values" };
+    rules::PROCEDURE_NEEDS_VALUE.graded(weight(fork),
+        head(fork),
+        format!("procedures done on `{}` need {values} that it does not give: {}", fork.id, keys.join(", ")),
+    )
+    .bench("these steps would stand on its card without their numbers")
+    .instead("fill in these lines from the maker's sheet, or keep the procedures to other forks with `for:` or `fitted:`")
+    .lines(lines)
+}
+
+fn at_procedure(shop: &Shop, fork: &ResolvedFork, lack: &Lack<'_>, how: &str) -> Finding {
+    let field = shop.catalogue.field(lack.field);
+    rules::PROCEDURE_NEEDS_VALUE
+        .graded(
+            weight(fork),
+            lack.reference.span,
+            format!(
+                "`{}` needs {} (`{}`), which not every fork it is done on has",
+                lack.procedure.id.text,
+                lower_first(&field.title),
+                field.key
+            ),
+        )
+        .bench("the step would stand on the card without its number")
+        .instead(
+            "give the fork this value, or keep the procedure to forks that have it with `for:` or `fitted:`",
+        )
+        .also(head(fork), format!("`{}` is {how} here", field.key))
+}
+
+/// procedure-not-for-fork, procedure-needs-value: a service brings a fork only procedures that are for
+/// it, and these name only values it has. Gives what it lacks.
+pub(crate) fn needs<'s>(
+    shop: &Shop,
+    fork: &'s ResolvedFork,
+    plans: &[Plan<'s>],
+    found: &mut Vec<Finding>,
+) -> Vec<Lack<'s>> {
+    let mut lacks = Vec::new();
+    let mut said: BTreeSet<(&str, &str)> = BTreeSet::new();
+    let mut wrong: Vec<(&str, Finding)> = Vec::new();
+    for plan in plans {
+        for item in &plan.items {
+            let (id, procedure) = (item.named, item.procedure);
+            let undecided = procedure.applies.undecided(&fork.choices, &fork.open);
+            if !is_for(shop, procedure, fork)
+                && !undecided
+                && !fork.family_lost
+                && !procedure.applies.unsound(&shop.catalogue.choices)
+            {
+                found.push(
+                    rules::PROCEDURE_NOT_FOR_FORK
+                        .at(id.span, format!("`{}` is not for every fork of this service", id.text))
+                        .bench("the apprentice would be led through work this fork does not have")
+                        .instead(
+                            "narrow the service's `for:`, widen the procedure's, or choose another procedure",
+                        )
+                        .also(
+                            procedure.id.span,
+                            if procedure.applies.holds(&fork.choices) {
+                                "it is about a part that this fork’s record says is not fitted"
+                            } else {
+                                "its `for:` leaves this fork out"
+                            },
+                        ),
+                );
+            }
+        }
+        // On no leg at all: that has been told.
+        let done =
+            |item: &&Planned<'_>| item.legs != [false; 2] && item.procedure.applies.holds(&fork.choices);
+        for item in plan.items.iter().filter(done) {
+            let procedure = item.procedure;
+            // Work on one leg needs that leg's own figure.
+            let here = || Side::BOTH.into_iter().zip(item.legs).filter(|(_, on)| *on).map(|(side, _)| side);
+            for reference in &procedure.body.references {
+                if !matches!(reference.scheme.as_str(), "spec" | "reading") {
+                    continue;
+                }
+                let Some(id) = shop.catalogue.find(&reference.target) else { continue };
+                let field = shop.catalogue.field(id);
+                let held = here().filter_map(|side| fork.on(side, id)).any(|value| !value.not_fitted());
+                let elsewhere =
+                    Side::BOTH.iter().any(|side| fork.on(*side, id).is_some_and(|value| !value.not_fitted()));
+                if !held && elsewhere && said.insert((&procedure.id.text, &reference.target)) {
+                    // The wrong leg is one mistake, however many of its values are named.
+                    match wrong.iter_mut().find(|(id, _)| *id == procedure.id.text) {
+                        Some((_, first)) if first.also.len() < 4 => {
+                            first.also.push(Label { span: reference.span, text: "nor this".to_owned() });
+                        }
+                        Some(_) => {}
+                        None => wrong
+                            .push((&procedure.id.text, wrong_leg(procedure, reference, field, item.legs))),
+                    }
+                    continue;
+                }
+                // A box to write in needs no figure where the value is one that is found, not set.
+                if reference.scheme == "reading"
+                    && field.applies.holds(&fork.choices)
+                    && !field.required.holds(&fork.choices)
+                {
+                    continue;
+                }
+                let open = fork.family_lost || field.applies.undecided(&fork.choices, &fork.open);
+                if held || open || !said.insert((&procedure.id.text, &reference.target)) {
+                    continue;
+                }
+                let cancelled = here().any(|side| fork.on(side, id).is_some());
+                // A record that says an optional part is not fitted has decided: the step prints just that.
+                if cancelled && !field.required.holds(&fork.choices) {
+                    continue;
+                }
+                // A required value that is missing has been said once already. A part that a fork may be
+                // without and says it is without is printed as not fitted, and the step passed over.
+                let required = field.applies.holds(&fork.choices) && field.required.holds(&fork.choices);
+                if required != cancelled {
+                    continue;
+                }
+                let lack = Lack { fork, procedure, reference, field: id };
+                if field.applies.holds(&fork.choices) && !cancelled {
+                    lacks.push(lack);
+                } else {
+                    let how = if cancelled { "not fitted" } else { "missing" };
+                    found.push(at_procedure(shop, fork, &lack, how));
+                }
+            }
+        }
+    }
+    found.extend(wrong.into_iter().map(|(_, finding)| finding));
+    lacks
+}

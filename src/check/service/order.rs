@@ -1,0 +1,233 @@
+//! The order of every service: what each procedure needs holds when it begins, and what must hold at hand-back
+//! does.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rayon::prelude::*;
+
+use super::caution::cautions;
+use super::missed::{missed, said};
+use super::proof::Proof;
+use crate::check::CheckedFork;
+use crate::diagnostic::{Finding, rules};
+use crate::plan::{
+    Change, Effect, Mend, Plans, Variant, Vocabulary, effect, ends, is_for, mend, on_legs, walk,
+};
+use crate::record::{Pick, Procedure, RecordKind, Service, Text};
+use crate::resolve::{ResolvedFork, Shop};
+use crate::text::Span;
+
+/// need-not-met, hand-back-not-met, changes-nothing, caution-not-given, no-variant-fits, done-on-no-leg,
+/// variant-never-chosen, procedure-never-reached.
+pub(crate) fn order(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
+    let vocabulary = Vocabulary::of(shop);
+    let told: Vec<(Vec<Finding>, BTreeSet<Span>)> =
+        shop.services.par_iter().map(|service| one(shop, &vocabulary, service, forks, plans)).collect();
+    let mut reached: BTreeSet<&str> = BTreeSet::new();
+    let mut named: BTreeMap<&str, &Text> = BTreeMap::new();
+    for ((findings, chosen), service) in told.into_iter().zip(&shop.services) {
+        // A variant that is never chosen has been told where it stands.
+        let told = |text: &Text| {
+            findings.iter().any(|f| f.rule == &rules::VARIANT_NEVER_CHOSEN && f.span == text.span)
+        };
+        for text in &service.procedures {
+            named.entry(&text.text).or_insert(text);
+            if chosen.contains(&text.span) || told(text) {
+                reached.insert(&text.text);
+            }
+        }
+        found.extend(findings);
+    }
+    // A fork that no service is for has been told; what it would have come to is not told again.
+    let served = |fork: &CheckedFork| shop.services_for(&fork.choices).next().is_some();
+    let all_read = !forks.is_empty() && all_settled(shop, forks) && forks.iter().all(served);
+    for procedure in shop.procedures.iter().filter(|p| all_read && !reached.contains(p.id.text.as_str())) {
+        let Some(text) = named.get(procedure.id.text.as_str()) else { continue };
+        found.push(
+            rules::PROCEDURE_NEVER_REACHED
+                .at(
+                    procedure.id.span,
+                    format!("services name `{}`, and no fork of theirs comes to it", procedure.id.text),
+                )
+                .bench("it looks like part of the work and is on no card")
+                .instead("widen its `for:` or the service's, or remove it")
+                .also(text.span, "named here"),
+        );
+    }
+}
+
+/// Whether a fork's choices are all made.
+fn settled(fork: &ResolvedFork) -> bool {
+    fork.open.is_empty() && !fork.family_lost
+}
+
+/// Whether every fork there is a file for could be read and has made its choices.
+fn all_settled(shop: &Shop, forks: &[CheckedFork]) -> bool {
+    forks.len() == shop.known.get(&RecordKind::Fork).map_or(0, BTreeSet::len)
+        && forks.iter().all(|fork| settled(fork))
+}
+
+/// The findings on one service, and where it names the procedures that forks come to.
+fn one(
+    shop: &Shop,
+    vocabulary: &Vocabulary<'_>,
+    service: &Service,
+    forks: &[CheckedFork],
+    plans: &Plans<'_>,
+) -> (Vec<Finding>, BTreeSet<Span>) {
+    let mut found = Vec::new();
+    let mut proofs: BTreeMap<Variant<'_>, Proof<'_>> = BTreeMap::new();
+    let mut chosen: BTreeSet<Span> = BTreeSet::new();
+    let mut count = 0;
+    // That a service has no work in it is told where it should stand.
+    if service.entries.is_empty() {
+        return (found, chosen);
+    }
+    // A fork whose choices could not all be read chooses no variant: that has been told, and nothing is proved.
+    for fork in forks.iter().filter(|fork| settled(fork)) {
+        let Some((_, plan)) = plans.one(fork, service) else { continue };
+        count += 1;
+        chosen.extend(plan.items.iter().map(|item| item.named.span));
+        for entry in &plan.unfilled {
+            let names: Vec<String> = entry.options.iter().map(|id| format!("`{}`", id.text)).collect();
+            let place = entry.options.first().map_or(service.id.span, |id| id.span);
+            found.push(
+                rules::NO_VARIANT_FITS.at(place, format!("none of {} is for `{}`", names.join(", "), fork.id))
+                    .bench("this work would be missing from its card without a word")
+                    .instead("add the procedure for such a fork, widen a `for:`, or write `where_fitted:` where the work may be left out")
+                    .reaches(vec![fork.id.clone()]),
+            );
+        }
+        // What is for no leg of this fork by its own head is told as not being for the fork.
+        for item in
+            plan.items.iter().filter(|item| item.legs == [false; 2] && is_for(shop, item.procedure, fork))
+        {
+            let id = &item.procedure.id.text;
+            found.push(
+                rules::DONE_ON_NO_LEG
+                    .at(
+                        item.named.span,
+                        format!(
+                            "`{id}` is done on no leg here: its own `legs:` and the service's leave none"
+                        ),
+                    )
+                    .bench("it stands on the card, and whoever does it does it to the wrong leg")
+                    .instead("take `legs:` out of the service, or name the procedure that is for this leg")
+                    .also(item.procedure.id.span, "this procedure")
+                    .reaches(vec![fork.id.clone()]),
+            );
+        }
+        if !plan.unfilled.is_empty() {
+            continue;
+        }
+        let meant = vocabulary.meant(fork);
+        proofs
+            .entry(plan.variant(&meant))
+            .or_insert_with(|| Proof { plan, meant, forks: Vec::new() })
+            .forks
+            .push(fork);
+    }
+    let all_read = all_settled(shop, forks);
+    for entry in service.entries.iter().filter(|entry| entry.pick != Pick::This && count > 0 && all_read) {
+        for id in
+            entry.options.iter().filter(|id| !chosen.contains(&id.span) && shop.procedure(&id.text).is_some())
+        {
+            found.push(
+                rules::VARIANT_NEVER_CHOSEN
+                    .at(id.span, format!("no fork of this service takes `{}`", id.text))
+                    .bench("nobody would notice when its work is no longer right")
+                    .instead("remove it, or correct its `for:` and its place: the first that fits is taken"),
+            );
+        }
+    }
+    if !vocabulary.conditions.is_empty() {
+        let mut idle = BTreeSet::new();
+        let mut busy = BTreeSet::new();
+        for proof in proofs.values() {
+            prove(shop, vocabulary, proof, &mut found, &mut idle, &mut busy);
+        }
+        for (span, id) in idle.into_iter().filter(|(span, _)| !busy.contains(span)) {
+            found.push(
+                rules::CHANGES_NOTHING.at(span,
+                    format!("`{id}` changes nothing here and records nothing"),
+                )
+                .bench("the apprentice does it for nothing, or it stands at the wrong place")
+                .instead(
+                    "remove it, move it to where it is needed, or say under `brings:` what it is good for",
+                ),
+            );
+        }
+    }
+    (found, chosen)
+}
+
+fn prove<'s>(
+    shop: &'s Shop,
+    vocabulary: &Vocabulary<'_>,
+    proof: &Proof<'s>,
+    found: &mut Vec<Finding>,
+    idle: &mut BTreeSet<(Span, &'s str)>,
+    busy: &mut BTreeSet<Span>,
+) {
+    let Proof { plan, meant, .. } = proof;
+    let (start, hand_back) = ends(shop, vocabulary, plan.service, meant);
+    let effects = plan.effects(vocabulary, meant);
+    let walk = walk(vocabulary, &start, &effects, &hand_back);
+    let idles: BTreeSet<usize> = walk.idle.iter().copied().collect();
+    for (at, item) in plan.items.iter().enumerate() {
+        // Where the order is broken, nobody can say what a procedure would have changed.
+        if !walk.misses.is_empty() || !idles.contains(&at) || records(item.procedure) {
+            busy.insert(item.named.span);
+        } else {
+            idle.insert((item.named.span, &item.procedure.id.text));
+        }
+    }
+    cautions(vocabulary, plan, &walk, found);
+    if walk.misses.is_empty() {
+        return;
+    }
+    // A list that could not be read in full proves nothing.
+    if plan.service.procedures.iter().any(|id| shop.procedure(&id.text).is_none()) {
+        return;
+    }
+    let fork = proof.forks[0];
+    let spare: Vec<&Procedure> = shop.procedures.iter().filter(|p| is_for(shop, p, fork)).collect();
+    let candidates: Vec<Effect> =
+        spare.iter().map(|p| effect(vocabulary, p, on_legs(shop, p, None, fork), meant)).collect();
+    let task = Mend {
+        start: &start,
+        hand_back: &hand_back,
+        effects: &effects,
+        walk: &walk,
+        candidates: &candidates,
+    };
+    // Misses that one change mends are one mistake.
+    let mut told: Vec<(Option<Change>, Finding)> = Vec::new();
+    for (n, miss) in walk.misses.iter().enumerate() {
+        let change = mend(&task, n);
+        let finding = missed(vocabulary, proof, miss, change.map(|change| said(plan, &spare, change)));
+        match told.iter_mut().find(|(known, _)| change.is_some() && same(*known, change)) {
+            Some((_, first)) if first.also.len() < 6 => first.also.extend(finding.also.into_iter().take(1)),
+            Some(_) => {}
+            None => told.push((change, finding)),
+        }
+    }
+    let reaches: Vec<String> = proof.forks.iter().map(|fork| fork.id.clone()).collect();
+    found.extend(told.into_iter().map(|(_, finding)| finding.reaches(reaches.clone())));
+}
+
+/// Whether two changes give the same order: moving one of two neighbours is moving the other.
+fn same(one: Option<Change>, other: Option<Change>) -> bool {
+    let step = |change: Option<Change>| match change {
+        Some(Change::Move { from, before }) if before == from + 2 => {
+            Some(Change::Move { from: from + 1, before: from })
+        }
+        _ => change,
+    };
+    step(one) == step(other)
+}
+
+/// Whether a procedure has a box to write in.
+fn records(procedure: &Procedure) -> bool {
+    procedure.body.references.iter().any(|reference| reference.scheme == "reading")
+}

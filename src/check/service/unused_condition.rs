@@ -1,0 +1,29 @@
+//! A condition that is declared guards something.
+
+use std::collections::BTreeSet;
+
+use super::condition_words::lists;
+use crate::check::CheckedFork;
+use crate::diagnostic::{Finding, rules};
+use crate::resolve::Shop;
+
+/// unused-condition: what is declared guards something.
+pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+    let named =
+        lists(shop).filter(|(list, _)| matches!(*list, "needs" | "hand_back")).flat_map(|(_, names)| names);
+    let own =
+        shop.conditions.list.iter().flat_map(|condition| condition.implies.iter().chain(&condition.excludes));
+    let used: BTreeSet<&str> = named.chain(own).map(|name| name.text.as_str()).collect();
+    for condition in &shop.conditions.list {
+        if !used.contains(condition.id.text.as_str()) && condition.excludes.is_empty() {
+            found.push(
+                rules::UNUSED_CONDITION
+                    .at(condition.id.span, format!("nothing needs the condition `{}`", condition.id.text))
+                    .bench("work that brings it about could be left out without a word")
+                    .instead(
+                        "name it under a procedure's `needs:` or a service's `hand_back:`, or remove it",
+                    ),
+            );
+        }
+    }
+}

@@ -1,0 +1,192 @@
+//! Every reference leads somewhere.
+
+use crate::catalogue::Owner;
+use crate::check::CheckedFork;
+use crate::diagnostic::{Finding, did_you_mean, rules};
+use crate::quantity::{Kind, Value};
+use crate::record::{RecordKind, Text, is_id};
+use crate::resolve::Shop;
+use crate::syntax::markdown::{Body, Reference};
+use crate::text::Span;
+
+pub(crate) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, found: &mut Vec<Finding>) {
+    if shop.knows(kind, id) {
+        return;
+    }
+    let known = shop.known.get(&kind).into_iter().flatten().map(String::as_str);
+    let (folder, ending) = kind.home();
+    found.push(
+        rules::DANGLING_REFERENCE
+            .at(span, format!("there is no {} `{id}`", kind.word()))
+            .bench("what it should bring would be missing from the page and the card")
+            .instead(did_you_mean(id, known, || match is_id(id) {
+                true => format!("add `{folder}/{id}.{ending}`, or name one that exists"),
+                false => "name one that exists; an id is small letters, digits and hyphens".to_owned(),
+            })),
+    );
+}
+
+/// A reference from a value to another record.
+pub(crate) fn value(shop: &Shop, to: &str, target: &str, span: Span, found: &mut Vec<Finding>) {
+    let kind = if to == "tool" { RecordKind::Tool } else { RecordKind::Oil };
+    dangling(shop, kind, target, span, found);
+}
+
+/// dangling-reference, unknown-source: what records point at exists.
+pub(crate) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+    for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+        if let Some(Text { text, span }) = &record.family {
+            dangling(shop, RecordKind::Family, text, *span, found);
+        }
+        value_links(shop, record, found);
+    }
+    for service in &shop.services {
+        for procedure in &service.procedures {
+            dangling(shop, RecordKind::Procedure, &procedure.text, procedure.span, found);
+        }
+    }
+    for procedure in &shop.procedures {
+        for (list, consumable) in [(&procedure.tools, false), (&procedure.consumables, true)] {
+            for id in list {
+                dangling(shop, RecordKind::Tool, &id.text, id.span, found);
+                let Some(tool) = shop.tool(&id.text) else { continue };
+                if tool.consumable != consumable {
+                    let (is, list) =
+                        if tool.consumable { ("a consumable", "consumables") } else { ("a tool", "tools") };
+                    found.push(
+                        rules::TOOL_KIND
+                            .at(id.span, format!("`{}` is {is}", id.text))
+                            .bench("it would be missing from what is laid out before the job")
+                            .instead(format!("name it under `{list}:`")),
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// dangling-reference: the value a part takes its size from is in the catalogue.
+pub(crate) fn sizes(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+    for key in shop.tools.iter().filter_map(|tool| tool.sized_by.as_ref()) {
+        if shop.catalogue.find(&key.text).is_none() {
+            let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
+            let look = || "see the field reference for what a fork record can hold".to_owned();
+            found.push(
+                rules::DANGLING_REFERENCE
+                    .at(key.span, format!("there is no value `{}`", key.text))
+                    .bench("the part would be pulled from the shelf without its size")
+                    .instead(did_you_mean(&key.text, keys, look)),
+            );
+        }
+    }
+}
+
+/// dangling-reference: what a procedure renews is an interval.
+pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+    let intervals = || {
+        let all = shop.catalogue.iter().filter(|(_, field)| field.kind == Kind::Interval);
+        all.map(|(_, field)| field.key.as_str())
+    };
+    for key in shop.procedures.iter().flat_map(|procedure| &procedure.renews) {
+        if intervals().all(|known| known != key.text) {
+            let look = || "name an interval of the field reference, such as `intervals.oil`".to_owned();
+            found.push(
+                rules::DANGLING_REFERENCE
+                    .at(key.span, format!("there is no interval `{}`", key.text))
+                    .bench("the rider would not be told when this is due again")
+                    .instead(did_you_mean(&key.text, intervals(), look)),
+            );
+        }
+    }
+}
+
+/// dangling-reference: the part that a procedure or a condition is about is one that a record can leave out.
+pub(crate) fn parts(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+    let keys = || shop.catalogue.of(Owner::Fork).map(|(_, field)| field.key.as_str());
+    let procedures = shop.procedures.iter().flat_map(|procedure| &procedure.fitted);
+    for key in procedures.chain(shop.conditions.list.iter().flat_map(|condition| &condition.fitted)) {
+        if keys().all(|known| known != key.text) {
+            let look = || "name a value of the field reference, such as `torque.handlebar`".to_owned();
+            found.push(
+                rules::DANGLING_REFERENCE
+                    .at(key.span, format!("there is no value `{}`", key.text))
+                    .bench("work on a part that a fork does not have would stand on its card all the same")
+                    .instead(did_you_mean(&key.text, keys(), look)),
+            );
+        }
+    }
+}
+
+/// dangling-reference: what procedures and cautions link to exists.
+pub(crate) fn procedures(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+    let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
+    for reference in bodies.flat_map(|body: &Body| &body.references) {
+        link(shop, reference, found);
+    }
+}
+
+fn link(shop: &Shop, reference: &Reference, found: &mut Vec<Finding>) {
+    let kind = match reference.scheme.as_str() {
+        "procedure" => RecordKind::Procedure,
+        "caution" => RecordKind::Caution,
+        "tool" => RecordKind::Tool,
+        "oil" => RecordKind::Oil,
+        _ => {
+            if shop.catalogue.find(&reference.target).is_none() {
+                let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
+                found.push(
+                    rules::DANGLING_REFERENCE
+                        .at(reference.span, format!("there is no value `{}`", reference.target))
+                        .bench("the number would be missing from the step")
+                        .instead(did_you_mean(&reference.target, keys, || {
+                            "see the field reference for what a fork record can hold".to_owned()
+                        })),
+                );
+            }
+            return;
+        }
+    };
+    dangling(shop, kind, &reference.target, reference.span, found);
+}
+
+/// unknown-source, dangling-reference inside values: what a value points at exists.
+pub(crate) fn value_links(shop: &Shop, record: &crate::record::SpecRecord, found: &mut Vec<Finding>) {
+    let known: Vec<&str> = record.sources.iter().map(|source| source.id.text.as_str()).collect();
+    let mut source = |text: &crate::record::Text| {
+        if record.source_note(&text.text).is_none() {
+            found.push(
+                rules::UNKNOWN_SOURCE
+                    .at(text.span, format!("`{}` is not among this record's sources", text.text))
+                    .bench("nobody could look up where the number comes from")
+                    .instead(did_you_mean(&text.text, known.iter().copied(), || {
+                        if known.is_empty() {
+                            "add it under `sources:` with its kind and title".to_owned()
+                        } else {
+                            format!("name one of {}, or add it under `sources:`", known.join(", "))
+                        }
+                    })),
+            );
+        }
+    };
+    if let Some(text) = &record.source {
+        source(text);
+    }
+    let entries: Vec<_> = record
+        .values
+        .iter()
+        .flat_map(|line| match &line.sides {
+            crate::record::Sides::Each(entry) => vec![(line.field, entry)],
+            crate::record::Sides::Legs(left, right) => vec![(line.field, left), (line.field, right)],
+        })
+        .collect();
+    for (_, entry) in &entries {
+        entry.sources.iter().for_each(&mut source);
+    }
+    for (id, entry) in entries {
+        let Some(Value::Reference(target)) = &entry.value else { continue };
+        let field = shop.catalogue.field(id);
+        if let crate::quantity::Kind::Reference(to) = &field.kind {
+            value(shop, to, target, entry.span, found);
+        }
+    }
+}

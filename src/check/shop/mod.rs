@@ -1,0 +1,30 @@
+//! Rules on the shop as a whole: what its records point at, what nothing uses, its machines, sources and oils.
+
+mod families;
+pub(crate) mod grades;
+pub(crate) mod links;
+pub(crate) mod machines;
+mod oils;
+mod placeholders;
+mod sources;
+mod unused;
+
+use super::kinds::ShopRule;
+
+/// In no order that matters.
+pub(crate) const SHOP_RULES: &[ShopRule] = &[
+    families::families,
+    links::parts,
+    links::procedures,
+    links::records,
+    links::renewals,
+    links::sizes,
+    machines::claimed_twice,
+    machines::without,
+    oils::missing,
+    placeholders::procedures,
+    placeholders::records,
+    sources::dates,
+    sources::missing,
+    unused::unused,
+];

@@ -1,0 +1,66 @@
+//! What a template says until somebody writes what is so must not be taken for it.
+
+use std::collections::BTreeSet;
+
+use crate::check::CheckedFork;
+use crate::diagnostic::{Finding, Severity, rules};
+use crate::resolve::Shop;
+use crate::text::Span;
+
+/// placeholder: a record says of itself what it is, not what its template said.
+pub(crate) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+    for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+        // A value that cannot be read has been told of.
+        let told = |span: Span| {
+            record.values.iter().any(|line| {
+                let inside = span.start >= line.span.start && span.end <= line.span.end;
+                let sides = match &line.sides {
+                    crate::record::Sides::Each(entry) => [entry, entry],
+                    crate::record::Sides::Legs(left, right) => [left, right],
+                };
+                let named = |entry: &crate::record::Entry| {
+                    let parts = entry.state.values().chain(entry.attributes.values());
+                    parts.into_iter().any(|part| part.text.span == span && part.value.is_none())
+                };
+                inside
+                    && sides.iter().any(|entry| entry.span == span && entry.value.is_none() || named(entry))
+            })
+        };
+        for left in record.placeholders.iter().filter(|left| !told(left.span)) {
+            let severity = if record.draft { Severity::Warning } else { Severity::Error };
+            found.push(
+                rules::PLACEHOLDER
+                    .graded(
+                        severity,
+                        left.span,
+                        format!("`{}` is what the template says, not what is so", left.text),
+                    )
+                    .bench("it would be printed as if somebody had looked it up")
+                    .instead("write what belongs here, or leave the line out where it may be"),
+            );
+        }
+    }
+}
+
+/// placeholder: a step says what to do.
+pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Finding>) {
+    let published = || forks.iter().filter(|fork| !fork.record.draft);
+    let worked_by =
+        shop.services.iter().filter(|service| published().any(|fork| service.applies.holds(&fork.choices)));
+    let entries = worked_by.flat_map(|service| &service.entries);
+    let used: BTreeSet<&str> =
+        entries.flat_map(|entry| &entry.options).map(|procedure| procedure.text.as_str()).collect();
+    for procedure in &shop.procedures {
+        let severity =
+            if used.contains(procedure.id.text.as_str()) { Severity::Error } else { Severity::Warning };
+        let Some((first, more)) = procedure.placeholders.split_first() else { continue };
+        let mut finding = rules::PLACEHOLDER
+            .graded(severity, *first, format!("`{}` still says what its template says", procedure.id.text))
+            .bench("whoever works from the card would find no work in this step")
+            .instead("write what is to be done, and why");
+        for span in more {
+            finding = finding.also(*span, "and here");
+        }
+        found.push(finding);
+    }
+}

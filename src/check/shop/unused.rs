@@ -1,0 +1,50 @@
+//! Records that nothing refers to.
+
+use std::collections::BTreeSet;
+
+use crate::check::CheckedFork;
+use crate::diagnostic::{Finding, rules};
+use crate::record::RecordKind;
+use crate::resolve::Shop;
+
+/// unused-caution, unused-tool, unused-procedure: what is kept is used.
+pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+    // Whatever could not be read may be what uses them.
+    if [RecordKind::Procedure, RecordKind::Service, RecordKind::Caution]
+        .into_iter()
+        .any(|kind| shop.unread(kind))
+    {
+        return;
+    }
+    let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
+    let mut linked: BTreeSet<(&str, &str)> =
+        bodies.flat_map(|body| &body.references).map(|r| (r.scheme.as_str(), r.target.as_str())).collect();
+    for procedure in &shop.procedures {
+        linked.extend(
+            procedure.tools.iter().chain(&procedure.consumables).map(|id| ("tool", id.text.as_str())),
+        );
+    }
+    linked.extend(shop.services.iter().flat_map(|s| &s.procedures).map(|id| ("procedure", id.text.as_str())));
+    let cautions = shop.cautions.iter().map(|c| ("caution", &rules::UNUSED_CAUTION, "caution", &c.id));
+    let tools = shop
+        .tools
+        .iter()
+        .map(|t| ("tool", &rules::UNUSED_TOOL, if t.consumable { "consumable" } else { "tool" }, &t.id));
+    let procedures =
+        shop.procedures.iter().map(|p| ("procedure", &rules::UNUSED_PROCEDURE, "procedure", &p.id));
+    for (scheme, rule, word, id) in cautions.chain(tools).chain(procedures) {
+        if linked.contains(&(scheme, id.text.as_str())) {
+            continue;
+        }
+        let bench = match scheme {
+            "caution" => "the hazard is described and never shown where it stands",
+            "tool" => "it is never asked for when the job is laid out",
+            _ => "no card ever leads to it",
+        };
+        found.push(
+            rule.at(id.span, format!("nothing uses the {word} `{}`", id.text))
+                .bench(bench)
+                .instead("use it where it belongs, or remove it"),
+        );
+    }
+}

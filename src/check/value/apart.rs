@@ -1,0 +1,323 @@
+//! Values of one record that do not go together: each alone is plausible, beside the other one of them is not.
+//!
+//! Limits that follow from what the values are (a spring's preload, the room a piston sweeps) make errors; limits
+//! of the trade are common practice without a source and make warnings.
+
+use crate::catalogue::{Field, Role};
+use crate::diagnostic::{Finding, Severity, rules};
+use crate::quantity::{Dimension, Quantity, Shape, Value};
+use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::words::lower_first;
+
+/// A refill lies between these shares of the dry fill (common practice, no source: 85 to 98 %, with room).
+const REFILL: (f64, f64) = (0.75, 1.0);
+/// How far preload and the two lengths may be apart beyond their tolerances: what a steel rule reads.
+const LENGTHS_APART: f64 = 0.001;
+/// A spring is thrown away well before it has lost this share (common practice, no source: 1 to 4 %).
+const SPRING_SET: f64 = 0.08;
+/// A stanchion is worn out well before it has lost this, m (common practice, no source: about a tenth).
+const STANCHION_WORN: f64 = 0.000_3;
+/// No more of the stroke than this is sag with a rider (common practice, no source: a quarter to a third).
+const RIDER_SAG: f64 = 0.45;
+/// What a rider adds to the front axle's load, kg (common practice, no source).
+const RIDER_ON_FRONT: (f64, f64) = (5.0, 75.0);
+/// The cap's thread beside the stanchion, as a ratio (common practice, no source): inside a conventional
+/// stanchion, or in the outer tube of inverted legs.
+const CAP_THREAD: (f64, f64) = (0.7, 1.35);
+/// The greatest section of an O-ring in ISO 3601-1, m (from memory of the standard: 6.99 mm), with room.
+const O_RING_SECTION: f64 = 0.0075;
+/// A tolerance is no greater than these shares of what is set or made to a length, or of another value (common
+/// practice, no source).
+const WIDE: (f64, f64) = (0.12, 0.35);
+
+/// Adjusters and their whole range.
+const RANGES: [(&str, &str); 3] = [
+    ("adjusters.rebound", "adjusters.rebound_range"),
+    ("adjusters.compression", "adjusters.compression_range"),
+    ("adjusters.preload", "adjusters.preload_range"),
+];
+
+/// One leg's values by key.
+struct Leg<'f> {
+    shop: &'f Shop,
+    fork: &'f ResolvedFork,
+    side: Side,
+}
+
+/// A value with its amount, SI.
+type Found<'f> = (&'f Resolved, &'f Quantity);
+
+impl<'f> Leg<'f> {
+    fn value(&self, key: &str) -> Option<&'f Resolved> {
+        self.fork.on(self.side, self.shop.catalogue.find(key)?)
+    }
+
+    fn of(&self, key: &str) -> Option<Found<'f>> {
+        let value = self.value(key)?;
+        Some((value, value.quantity()?))
+    }
+
+    fn title(&self, value: &Resolved) -> String {
+        lower_first(&self.shop.catalogue.field(value.field).title)
+    }
+
+    /// A finding at the first of two values that names both.
+    fn two(
+        &self,
+        severity: Severity,
+        (value, other): (&Resolved, &Resolved),
+        how: &str,
+        instead: &str,
+    ) -> Finding {
+        let field = self.shop.catalogue.field(value.field);
+        rules::FIGURES_APART
+            .graded(
+                severity,
+                value.entry.span,
+                format!(
+                    "{} of {} does not go with {} of {}: {how}",
+                    self.title(value),
+                    value.entry.text,
+                    self.title(other),
+                    other.entry.text
+                ),
+            )
+            .bench(lower_first(&field.wrong))
+            .instead(instead)
+            .also(other.entry.span, "beside this")
+    }
+}
+
+/// Every rule on one leg's values beside each other.
+pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for side in Side::BOTH {
+        let leg = Leg { shop, fork, side };
+        let all = [
+            refill(&leg),
+            preload(&leg),
+            spring_limit(&leg),
+            stanchion_limit(&leg),
+            sag_of_stroke(&leg),
+            sags(&leg),
+            loads(&leg),
+            cap_thread(&leg),
+            o_ring(&leg),
+            swept(&leg),
+            nut_tolerance(&leg),
+        ];
+        found.extend(all.into_iter().flatten());
+        for (key, range) in RANGES {
+            found.extend(beyond(&leg, key, range));
+        }
+        for value in fork.leg(side).values.values().chain(fork.whole.values()) {
+            found.extend(tolerance(&leg, value));
+        }
+    }
+    found.sort_by(|a, b| (a.span, a.code(), &a.message).cmp(&(b.span, b.code(), &b.message)));
+    found.dedup_by(|a, b| (a.span, a.code(), &a.message) == (b.span, b.code(), &b.message));
+}
+
+fn refill(leg: &Leg<'_>) -> Option<Finding> {
+    let ((value, refill), (other, dry)) = (leg.of("oil.refill")?, leg.of("oil.dry_fill")?);
+    let share = refill.middle_si() / dry.middle_si();
+    if !share.is_finite() || (REFILL.0..REFILL.1).contains(&share) {
+        return None;
+    }
+    let (severity, how) = match share >= REFILL.1 {
+        true => (Severity::Error, "what drains out is less than a dry leg takes".to_owned()),
+        false => (Severity::Warning, format!("it is {:.0} % of it, and 85 to 98 % is common", share * 100.0)),
+    };
+    Some(leg.two(severity, (value, other), &how, "read both on the sheet again; they may be exchanged"))
+}
+
+/// Preload is free length less fitted length, by what the three are.
+fn preload(leg: &Leg<'_>) -> Option<Finding> {
+    let (value, fitted) = leg.of("spring.fitted_length")?;
+    let (free, preload) = (leg.of("spring.free_length")?, leg.of("spring.preload")?);
+    let room = |quantity: &Quantity| (quantity.greatest_si() - quantity.least_si()) / 2.0;
+    let apart = (free.1.middle_si() - fitted.middle_si() - preload.1.middle_si()).abs();
+    let room = LENGTHS_APART + room(free.1) + room(fitted) + room(preload.1);
+    if apart <= room {
+        return None;
+    }
+    let how =
+        format!("less {} preload, {} apart", preload.0.entry.text, crate::check::look::mm(metre(apart)));
+    let instead = "read the three again: preload is free length less fitted length, adjuster fully out";
+    Some(leg.two(Severity::Warning, (value, free.0), &how, instead).also(preload.0.entry.span, "the preload"))
+}
+
+fn metre(value: f64) -> crate::bench::units::Length {
+    crate::bench::units::millimetres(value * 1000.0)
+}
+
+fn spring_limit(leg: &Leg<'_>) -> Option<Finding> {
+    let (value, limit) = leg.of("spring.free_length_limit")?;
+    let (other, free) = leg.of("spring.free_length")?;
+    let lost = 1.0 - limit.middle_si() / free.middle_si();
+    (lost > SPRING_SET).then(|| {
+        let how = format!("it lets {:.0} % be lost, and 1 to 4 % is common", lost * 100.0);
+        leg.two(Severity::Warning, (value, other), &how, "read the limit again, digit by digit")
+    })
+}
+
+fn stanchion_limit(leg: &Leg<'_>) -> Option<Finding> {
+    let (value, limit) = leg.of("tubes.stanchion_limit")?;
+    let (other, size) = leg.of("tubes.stanchion_diameter")?;
+    let worn = size.middle_si() - limit.middle_si();
+    if worn < -1e-9 {
+        let how = "a new tube would be thrown away";
+        let instead = "correct the one that is wrong; a limit lies a little under the size";
+        return Some(leg.two(Severity::Error, (value, other), how, instead));
+    }
+    (worn > STANCHION_WORN).then(|| {
+        let how = format!("it lets {:.2} mm wear off, and a tenth is common", worn * 1000.0);
+        leg.two(Severity::Warning, (value, other), &how, "read the limit again, digit by digit")
+    })
+}
+
+fn sag_of_stroke(leg: &Leg<'_>) -> Option<Finding> {
+    let ((value, sag), (other, stroke)) = (leg.of("setup.sag_rider")?, leg.of("tubes.stroke")?);
+    let share = sag.middle_si() / stroke.middle_si();
+    (share > RIDER_SAG).then(|| {
+        let how = format!("it is {:.0} % of it, and a quarter to a third is common", share * 100.0);
+        leg.two(Severity::Warning, (value, other), &how, "read both again, digit by digit")
+    })
+}
+
+fn sags(leg: &Leg<'_>) -> Option<Finding> {
+    let ((value, alone), (other, rider)) = (leg.of("setup.sag_static")?, leg.of("setup.sag_rider")?);
+    (alone.middle_si() >= rider.middle_si()).then(|| {
+        let how = "a rider makes the fork sink further";
+        leg.two(Severity::Warning, (value, other), how, "read both again; they may be exchanged")
+    })
+}
+
+fn loads(leg: &Leg<'_>) -> Option<Finding> {
+    let ((value, alone), (other, rider)) = (leg.of("setup.front_load")?, leg.of("setup.front_load_rider")?);
+    let added = rider.middle_si() - alone.middle_si();
+    (!(RIDER_ON_FRONT.0..=RIDER_ON_FRONT.1).contains(&added)).then(|| {
+        let how = format!("a rider would add {added:.0} kg to the front").replace('-', "−");
+        leg.two(Severity::Warning, (value, other), &how, "read both again, number and unit")
+    })
+}
+
+fn cap_thread(leg: &Leg<'_>) -> Option<Finding> {
+    let (value, other) = (leg.value("torque.cap_to_tube")?, leg.of("tubes.stanchion_diameter")?);
+    let named = value.entry.attributes.get("thread")?;
+    let Some(Value::Thread(thread)) = &named.value else { return None };
+    let share = thread.diameter_mm.float() / 1000.0 / other.1.middle_si();
+    (!(CAP_THREAD.0..=CAP_THREAD.1).contains(&share)).then(|| {
+        rules::FIGURES_APART
+            .graded(
+                Severity::Warning,
+                named.text.span,
+                format!(
+                    "a cap of {} is too {} for the stanchion",
+                    named.text.text,
+                    if share > 1.0 { "wide" } else { "narrow" }
+                ),
+            )
+            .bench("the wrong cap or die is ordered, or a torque is taken from another fork's cap")
+            .instead("measure the cap's thread again, outside and with a pitch gauge")
+            .also(other.0.entry.span, "the stanchion")
+    })
+}
+
+fn o_ring(leg: &Leg<'_>) -> Option<Finding> {
+    let value = leg.value("seals.cap_o_ring")?;
+    let Some(Value::Size(size)) = value.value() else { return None };
+    let section = size.unit.to_si(size.parts.get(1)?.float());
+    (section > O_RING_SECTION).then(|| {
+        rules::FIGURES_APART
+            .graded(
+                Severity::Warning,
+                value.entry.span,
+                format!("an O-ring of {} is thicker than any of ISO 3601-1", value.entry.text),
+            )
+            .bench("the wrong ring is ordered, and the cap weeps or does not go home")
+            .instead("measure a new one again: inside diameter, then section; a point may be missing")
+    })
+}
+
+/// The main chamber is greater than what its piston sweeps, or the air would be squeezed to nothing.
+fn swept(leg: &Leg<'_>) -> Option<Finding> {
+    let ((value, volume), (other, piston)) = (leg.of("air.main_volume")?, leg.of("air.piston_diameter")?);
+    let stroke = leg.of("tubes.stroke")?.1.middle_si();
+    let sweeps = std::f64::consts::PI / 4.0 * piston.middle_si() * piston.middle_si() * stroke;
+    (sweeps >= volume.middle_si()).then(|| {
+        let how = format!("over the stroke the piston sweeps {:.0} mL", sweeps * 1e6);
+        let instead = "measure piston and chamber again; the chamber is the greater";
+        leg.two(Severity::Error, (value, other), &how, instead)
+    })
+}
+
+/// tolerance-too-wide: half a turn of the nut is more than it can be out.
+fn nut_tolerance(leg: &Leg<'_>) -> Option<Finding> {
+    let ((value, height), (other, pitch)) = (leg.of("rod_nut.height")?, leg.of("rod_nut.pitch")?);
+    let wide = (height.greatest_si() - height.least_si()) / 2.0;
+    (height.main().shape.has_tolerance() && wide > pitch.middle_si() / 2.0 * (1.0 + 1e-9)).then(|| {
+        too_wide(leg, value, "is more than half a turn of its thread").also(other.entry.span, "the pitch")
+    })
+}
+
+/// tolerance-too-wide: a tolerance out of proportion to its value.
+fn tolerance(leg: &Leg<'_>, value: &Resolved) -> Option<Finding> {
+    let quantity = value.quantity()?;
+    let said = quantity.main();
+    let field = leg.shop.catalogue.field(value.field);
+    let middle = quantity.middle_si();
+    if !matches!(said.shape, Shape::PlusMinus { .. } | Shape::Limits { .. })
+        || middle <= 0.0
+        || said.dimension() == Dimension::Temperature
+    {
+        return None;
+    }
+    let share = (quantity.greatest_si() - quantity.least_si()) / 2.0 / middle;
+    let most = if is_length(field) { WIDE.0 } else { WIDE.1 };
+    (share > most).then(|| too_wide(leg, value, &format!("is {:.0} % of the value", share * 100.0)))
+}
+
+/// Whether a length is set or made, as against clicks, torques and pressures.
+fn is_length(field: &Field) -> bool {
+    field.kind.dimensions() == [Dimension::Length] && field.role != Role::Inspected
+}
+
+fn too_wide(leg: &Leg<'_>, value: &Resolved, how: &str) -> Finding {
+    rules::TOLERANCE_TOO_WIDE
+        .at(value.entry.span, format!("the tolerance of {} {} {how}", leg.title(value), value.entry.text))
+        .bench("nearly every leg would pass, and the two could stand far apart")
+        .instead("read the tolerance again, number and unit; a range to choose from is another value")
+}
+
+/// beyond-range: an adjuster stands inside its whole range, counted in the same.
+fn beyond(leg: &Leg<'_>, key: &str, range: &str) -> Option<Finding> {
+    let ((value, set), (other, range)) = (leg.of(key)?, leg.of(range)?);
+    let field = leg.shop.catalogue.field(value.field);
+    let finding = |severity, message| {
+        Some(
+            rules::BEYOND_RANGE
+                .graded(severity, value.entry.span, message)
+                .bench(lower_first(&field.wrong))
+                .instead("count both again; one of them is another adjuster's, or in another unit")
+                .also(other.entry.span, "the whole range"),
+        )
+    };
+    let name = leg.title(value);
+    if set.dimension() != range.dimension() {
+        return finding(
+            Severity::Warning,
+            format!("{name} of {} is not counted as its range of {}", value.entry.text, other.entry.text),
+        );
+    }
+    // Where the click felt at fully closed is called one, the last is one more than the range.
+    let first =
+        |said: &Resolved| said.entry.attributes.get("first_click").map(|named| named.text.text.clone());
+    let one = if set.dimension() == Dimension::Clicks && first(value) != first(other) { 1.0 } else { 0.0 };
+    if set.greatest_si() <= range.greatest_si() + one + 1e-9 {
+        return None;
+    }
+    finding(
+        Severity::Error,
+        format!("{name} of {} is beyond its whole range of {}", value.entry.text, other.entry.text),
+    )
+}

@@ -1,0 +1,115 @@
+//! A value stands where such a fork's, or any oil's, plausibly stands.
+
+use rayon::prelude::*;
+
+use crate::catalogue::{Band, Choices, Field, When};
+use crate::check::CheckedFork;
+use crate::check::look::each;
+use crate::check::value::room::carried;
+use crate::check::value::slips::{Peers, Room, explaining, told};
+use crate::diagnostic::{Finding, Severity, rules};
+use crate::quantity::{Shape, Value};
+use crate::record::{Entry, Sides};
+use crate::resolve::Shop;
+use crate::words::lower_first;
+
+/// outside-band, for the forks' values.
+pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, found: &mut Vec<Finding>) {
+    let one = |fork: &CheckedFork| {
+        let mut found = Vec::new();
+        for value in each(fork) {
+            let field = shop.catalogue.field(value.field);
+            let Some(band) = value.value().and_then(|value| field.band(&fork.choices, value)) else {
+                continue;
+            };
+            // Which band counts may hang on a choice that is still open.
+            if field
+                .bands
+                .iter()
+                .any(|band| When(vec![band.when.clone()]).undecided(&fork.choices, &fork.open))
+            {
+                continue;
+            }
+            let room = || {
+                let most = carried(&fork.derived, value.field).unwrap_or(f64::INFINITY);
+                peers.room(fork, value.field, &value.entry, band).between((f64::NEG_INFINITY, most))
+            };
+            outside(field, band, &value.entry, "such a fork takes", room, &mut found);
+        }
+        for finding in &mut found {
+            finding.reaches = vec![fork.id.clone()];
+        }
+        found
+    };
+    found.par_extend(forks.par_iter().flat_map_iter(one));
+}
+
+/// outside-band, for oils.
+pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+    for line in shop.oils.iter().flat_map(|oil| &oil.values) {
+        let field = shop.catalogue.field(line.field);
+        let Sides::Each(entry) = &line.sides else { continue };
+        let band = entry.value.as_ref().and_then(|value| field.band(&Choices::new(), value));
+        let Some(band) = band else { continue };
+        outside(field, band, entry, "fork oils have", || Room::of(band), found);
+    }
+}
+
+fn outside(
+    field: &Field,
+    band: &Band,
+    entry: &Entry,
+    whose: &str,
+    room: impl Fn() -> Room,
+    found: &mut Vec<Finding>,
+) {
+    let Some((least, greatest)) = entry.value.as_ref().and_then(extent) else { return };
+    let slack = 1e-9 * band.to.abs().max(band.from.abs());
+    let below = least < band.from - slack;
+    if !below && greatest <= band.to + slack {
+        return;
+    }
+    let severity = if band.firm && field.safety { Severity::Error } else { Severity::Warning };
+    let word = if below { "below" } else { "above" };
+    let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
+    found.push(
+        rules::OUTSIDE_BAND.graded(severity,
+            entry.span,
+            format!(
+                "{} of {} is {word} what {whose}: {} to {}{basis}",
+                lower_first(&field.title),
+                entry.text,
+                band.text.0,
+                band.text.1
+            ),
+        )
+        .bench(lower_first(&field.wrong))
+        .instead(format!(
+            "read the sheet again{}; if it is right, let the finding stand with `accept:`, a reason and a name",
+            slip(field, entry, room())
+        )),
+    );
+}
+
+/// The mistakes that would explain a value outside its band, as a part of a sentence. A second unit vouches for
+/// nothing here: whoever took a number over under a wrong unit may have worked the second out from it.
+fn slip(field: &Field, entry: &Entry, room: Room) -> String {
+    let Some(quantity) = entry.value.as_ref().and_then(Value::quantity) else { return String::new() };
+    let slips = explaining(field, quantity, room, false);
+    told(&slips, quantity.has_twin()).map_or_else(String::new, |told| format!(": {told}"))
+}
+
+/// What of a value must lie in the band: a target's middle, a range's ends, a limit's figure, every section.
+fn extent(value: &Value) -> Option<(f64, f64)> {
+    match value {
+        Value::Count(count) => Some((f64::from(*count), f64::from(*count))),
+        Value::Sections(sections) => {
+            let middles = || sections.iter().map(|section| section.value.middle_si());
+            Some((middles().reduce(f64::min)?, middles().reduce(f64::max)?))
+        }
+        _ => value.quantity().map(|quantity| match quantity.main().shape {
+            Shape::Range { .. } => (quantity.least_si(), quantity.greatest_si()),
+            _ => (quantity.middle_si(), quantity.middle_si()),
+        }),
+    }
+}

@@ -1,0 +1,72 @@
+//! A safety-critical value is said twice, and rests on more than an estimate.
+
+use crate::catalogue::Field;
+use crate::check::look::{each, weight};
+use crate::diagnostic::{Finding, rules};
+use crate::quantity::Quantity;
+use crate::record::SecondSaying;
+use crate::resolve::{Resolved, ResolvedFork, Shop};
+use crate::words::lower_first;
+
+/// second-saying, estimate: a safety-critical value is said in two units or rests on two sources, and on
+/// something better than an estimate.
+pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for value in each(fork) {
+        let field = shop.catalogue.field(value.field);
+        if value.not_fitted() || value.value().is_none() {
+            continue;
+        }
+        let asked = field.safety && shop.settings.second_saying == SecondSaying::Required;
+        let twice =
+            value.value().is_none_or(|v| v.has_twin() || v.quantity().is_none()) || two_sources(value);
+        if asked && !twice {
+            let second = value.quantity().and_then(|quantity| other_unit(field, quantity)).map_or_else(
+                || "name a second source: `source: [sheet, bench]`".to_owned(),
+                |said| {
+                    format!(
+                        "add what the sheet says in its second unit, as in `{said}`, or name a second source"
+                    )
+                },
+            );
+            found.push(
+                rules::SECOND_SAYING
+                    .graded(
+                        weight(fork),
+                        value.entry.span,
+                        format!("`{}` is safety-critical and said only once", field.key),
+                    )
+                    .bench(lower_first(&field.wrong))
+                    .instead(second),
+            );
+        }
+        if field.safety && value.is_estimate() {
+            found.push(
+                rules::ESTIMATE
+                    .at(
+                        value.entry.span,
+                        format!("`{}` is safety-critical and rests on an estimate", field.key),
+                    )
+                    .bench(lower_first(&field.wrong))
+                    .instead(
+                        "measure it, or find the maker's sheet; until then the card says ESTIMATE beside it",
+                    ),
+            );
+        }
+    }
+}
+
+/// Whether two different sources are named; the same one twice is one.
+fn two_sources(value: &Resolved) -> bool {
+    value.sources.iter().any(|source| source.id.text != value.sources[0].id.text)
+}
+
+/// How the value is written with the first usual unit it is not written in. The figure is not worked out: that
+/// would say the same thing twice, and not what a sheet says.
+fn other_unit(field: &Field, quantity: &Quantity) -> Option<String> {
+    let main = quantity.main();
+    let unit = field
+        .units
+        .iter()
+        .find(|unit| unit.dimension == main.unit.dimension && !unit.same_digits(main.unit))?;
+    Some(format!("{} (… {})", main.canonical(), unit.symbol))
+}

@@ -1,0 +1,59 @@
+//! A gap or a pressure without its state is no value.
+
+use crate::catalogue::Field;
+use crate::check::look::{each, weight};
+use crate::check::sample;
+use crate::diagnostic::{Finding, rules};
+use crate::quantity::Dimension;
+use crate::resolve::{ResolvedFork, Shop};
+
+/// state-missing: a gap says every part of its state.
+pub(crate) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for value in each(fork) {
+        let field = shop.catalogue.field(value.field);
+        if value.not_fitted() || value.value().is_none() {
+            continue;
+        }
+        let lacks: Vec<&str> = field
+            .state
+            .iter()
+            .map(String::as_str)
+            .filter(|part| !value.entry.state.contains_key(*part))
+            .collect();
+        if lacks.is_empty() {
+            continue;
+        }
+        let entry = &value.entry;
+        let bare = entry.state.is_empty() && entry.attributes.is_empty() && entry.sources.is_empty();
+        let instead = if bare && fork.alike(value.field) {
+            "write it as a mapping, in which the figure stands behind `value:` and its state behind `state:`"
+        } else {
+            "add to its `state:` what is missing"
+        };
+        let lines = sample::state_lines(field, &entry.text, &lacks, bare && fork.alike(value.field));
+        found.push(
+            rules::STATE_MISSING
+                .graded(
+                    weight(fork),
+                    value.entry.span,
+                    format!("`{}` does not say its state: {}", field.key, lacks.join(", ")),
+                )
+                .bench(without_state(field))
+                .instead(instead)
+                .lines(lines),
+        );
+    }
+}
+
+/// What a value does whose state is not said.
+fn without_state(field: &Field) -> &'static str {
+    match (field.group.as_str(), field.kind.dimensions().first()) {
+        (_, Some(Dimension::Pressure)) => {
+            "the same air reads higher in a warm or loaded leg, and the leg would be set wrong"
+        }
+        ("oil", _) => {
+            "the same oil reads differently with the spring in, the rod up or from another edge, and the leg would be set wrong"
+        }
+        _ => "measured from another edge or in another state it is another length, and would be set wrong",
+    }
+}

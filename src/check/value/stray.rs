@@ -1,0 +1,39 @@
+//! A value that a fork's choices have no use for.
+
+use crate::catalogue::Field;
+use crate::diagnostic::{Finding, rules};
+use crate::resolve::{ResolvedFork, Shop};
+
+/// not-for-this-fork: a value is given that these choices have no use for.
+pub(crate) fn stray(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    for value in &fork.stray {
+        if value.not_fitted() || value.value().is_none() {
+            continue;
+        }
+        let field = shop.catalogue.field(value.field);
+        found.push(
+            rules::NOT_FOR_THIS_FORK
+                .at(value.key_span, format!("this fork has no `{}`: {}", field.key, why(shop, fork, field)))
+                .bench("a figure that this fork is not set by leads to the wrong work")
+                .instead("remove it, or correct the choice it hangs on"),
+        );
+    }
+}
+
+/// Which choice makes a field not apply, in words.
+fn why(shop: &Shop, fork: &ResolvedFork, field: &Field) -> String {
+    let first = field.applies.0.first().and_then(|all| {
+        all.iter().find(|(choice, options)| {
+            fork.choices.get(*choice).is_none_or(|chosen| !options.contains(chosen))
+        })
+    });
+    let Some((choice, options)) = first else { return "it does not apply".to_owned() };
+    let name = |id: &str| shop.catalogue.option_title(choice, id).to_lowercase();
+    let title =
+        shop.catalogue.choice(choice).map_or(choice.as_str(), |choice| choice.title.as_str()).to_lowercase();
+    let wanted: Vec<String> = options.iter().map(|id| name(id)).collect();
+    match fork.choices.get(choice) {
+        Some(chosen) => format!("{title} is {}, not {}", name(chosen), wanted.join(" or ")),
+        None => format!("it needs {title}: {}", wanted.join(" or ")),
+    }
+}

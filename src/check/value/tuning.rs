@@ -1,0 +1,45 @@
+//! A chosen value lies in the range it may be chosen from.
+
+use crate::check::value::state_differs::differ;
+use crate::diagnostic::{Finding, rules};
+use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::words::lower_first;
+
+/// outside-tuning-range: the air gap lies in the range it may be chosen from. A pressure is compared with its range
+/// at one temperature, where pressures are judged.
+pub(crate) fn tuning(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+    let (Some(target), Some(range)) =
+        (shop.catalogue.find("oil.air_gap"), shop.catalogue.find("oil.air_gap_range"))
+    else {
+        return;
+    };
+    for side in Side::BOTH {
+        let (Some(value), Some(limits)) = (fork.on(side, target), fork.on(side, range)) else { continue };
+        let (Some(chosen), Some(between)) = (value.quantity(), limits.quantity()) else { continue };
+        // In different states the two say nothing about each other; that has been said.
+        if differ(value, limits).is_some() {
+            continue;
+        }
+        let slack = 1e-9;
+        if chosen.middle_si() < between.least_si() - slack
+            || chosen.middle_si() > between.greatest_si() + slack
+        {
+            let field = shop.catalogue.field(target);
+            found.push(
+                rules::OUTSIDE_TUNING_RANGE
+                    .at(
+                        value.entry.span,
+                        format!(
+                            "{} of {} lies outside the tuning range {}",
+                            lower_first(&field.title),
+                            value.entry.text,
+                            limits.entry.text
+                        ),
+                    )
+                    .bench(lower_first(&field.wrong))
+                    .instead("correct the one that is wrong")
+                    .also(limits.entry.span, "the range that may be chosen"),
+            );
+        }
+    }
+}
