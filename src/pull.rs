@@ -11,6 +11,7 @@ use crate::diagnostic::did_you_mean;
 use crate::plan::{Plan, plan};
 use crate::quantity::Value;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::text::visible;
 
 /// A job: a service for a fork.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -420,8 +421,12 @@ pub fn csv(list: &PullList) -> String {
 
 /// A cell, quoted where it must be. One that a spreadsheet would take for a formula is told apart by a quote mark.
 fn csv_cell(text: &str) -> String {
-    let guarded =
-        if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() };
+    let text = visible(text);
+    let guarded = if text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+        format!("'{text}")
+    } else {
+        text.into_owned()
+    };
     if guarded.contains(['"', ',', '\n', '\r']) {
         format!("\"{}\"", guarded.replace('"', "\"\""))
     } else {

@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::{Format, Stop, checked, tell};
+use super::{Format, Stop, checked, print, tell};
 use crate::approve::{Approval, NotRecorded, Request, approve, released_text};
 use crate::book::Book;
 use crate::card::content;
@@ -79,10 +79,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         return refuse(&error.to_string());
     }
     if let Err(error) = put(&released, old, list.as_deref()) {
-        writeln!(
-            std::io::stderr(),
-            "benchleaf: the review is recorded, its cards are not released: {error}"
-        )?;
+        writeln!(print::err(), "benchleaf: the review is recorded, its cards are not released: {error}")?;
         return Ok(ExitCode::from(1));
     }
     report(&approval, &cards, list.is_some())?;
@@ -124,12 +121,12 @@ fn put(file: &Held, old: Option<&str>, new: Option<&str>) -> Result<(), FileErro
 }
 
 fn refuse(why: &str) -> Result<ExitCode, Stop> {
-    writeln!(std::io::stderr(), "benchleaf: not recorded: {why}")?;
+    writeln!(print::err(), "benchleaf: not recorded: {why}")?;
     Ok(ExitCode::from(1))
 }
 
 fn report(approval: &Approval, cards: &[CardNow], released: bool) -> Result<(), Stop> {
-    let mut out = std::io::stdout().lock();
+    let mut out = print::out();
     let name = format!("{} {}", approval.kind.word(), approval.id);
     let count = match approval.covered.len() {
         1 => "1 value".to_owned(),

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::{Findings, Format, ShopFolder, Stop, read, tell};
+use super::{Findings, Format, ShopFolder, Stop, print, read, tell};
 use crate::diagnostic::order;
 use crate::output::finish_killed_run;
 use crate::pipeline::check_sources;
@@ -134,6 +134,6 @@ fn not_published(arguments: &Arguments) -> &'static str {
 }
 
 fn note(message: &str) -> Result<(), Stop> {
-    writeln!(std::io::stderr(), "{message}")?;
+    writeln!(print::err(), "{message}")?;
     Ok(())
 }

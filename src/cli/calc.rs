@@ -8,10 +8,11 @@ use std::process::ExitCode;
 
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches, Subcommand};
 
-use super::{Stop, checked};
+use super::{Stop, checked, print};
 use crate::calc::{Asked, KnownFork, Subject, Takes, subjects};
 use crate::diagnostic::did_you_mean;
 use crate::resolve::Side;
+use crate::text::in_json;
 
 /// A subject with what was given to it.
 pub(super) struct Arguments {
@@ -148,7 +149,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         lacking: RefCell::default(),
     };
     let sheet = arguments.subject.work(&asked).map_err(|refusal| Stop::Said(refusal.to_string()))?;
-    let text = if arguments.json { format!("{:#}\n", sheet.json()) } else { sheet.text() };
-    std::io::stdout().lock().write_all(text.as_bytes())?;
+    if arguments.json {
+        print::exact(&in_json(&format!("{:#}\n", sheet.json())))?;
+    } else {
+        write!(print::out(), "{}", sheet.text())?;
+    }
     Ok(ExitCode::SUCCESS)
 }

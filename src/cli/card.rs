@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::{Stop, checked};
+use super::{Stop, checked, print};
 use crate::book::Book;
 use crate::card::content;
 use crate::review::{Answer, CardNow, Fate, look_up};
@@ -27,7 +27,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         ));
     }
     let now = content::cards(&Book::new(&checked));
-    let mut out = std::io::stdout().lock();
+    let mut out = print::out();
     let mut all_current = true;
     for text in &arguments.codes {
         let answer = look_up(text, &checked.shop.released.cards, &now);

@@ -9,7 +9,7 @@ use crate::pipeline::Checked;
 use crate::record::{RecordKind, stem};
 use crate::site::print_findings;
 
-use super::{Findings, Format, Stop, checked, tell};
+use super::{Findings, Format, Stop, checked, print, tell};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -44,9 +44,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
             ),
         };
         if arguments.findings.format == Format::Text {
-            writeln!(std::io::stdout(), "{said}")?;
+            writeln!(print::out(), "{said}")?;
         } else {
-            writeln!(std::io::stderr(), "{said}")?;
+            writeln!(print::err(), "{said}")?;
         }
     }
     Ok(ExitCode::from(u8::from(arguments.findings.stop(&checked))))

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::ValueEnum;
 
-use super::{Stop, checked, width};
+use super::{Stop, checked, print, width};
 use crate::compare;
 use crate::pipeline::{Checked, check_shop_on};
 use crate::text::Revision;
@@ -45,14 +45,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         None => (checked(&arguments.shop)?, "the folder as it is".to_owned()),
     };
     let told = compare::compare(&old, &new);
-    let text = match arguments.format {
-        Form::Text => compare::text(&told, &old_name, &new_name, width()),
-        Form::Markdown => compare::markdown(&told, &old_name, &new_name),
-        Form::Json => compare::json(&told, &old_name, &new_name),
-    };
-    let mut out = std::io::stdout().lock();
-    out.write_all(text.as_bytes())?;
-    out.flush()?;
+    match arguments.format {
+        Form::Text => write!(print::out(), "{}", compare::text(&told, &old_name, &new_name, width()))?,
+        Form::Markdown => print::exact(&compare::markdown(&told, &old_name, &new_name))?,
+        Form::Json => print::exact(&compare::json(&told, &old_name, &new_name))?,
+    }
     Ok(ExitCode::from(u8::from(told.brings_errors())))
 }
 

@@ -3,9 +3,10 @@
 use std::io::Write;
 use std::process::ExitCode;
 
+use crate::text::in_json;
 use serde_json::json;
 
-use super::Stop;
+use super::{Stop, print};
 use crate::calc::{self, Reading};
 
 #[derive(clap::Args)]
@@ -30,8 +31,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let written = written.collect::<Vec<_>>().join(" ");
     let readings = calc::convert(&written, arguments.to.as_deref())
         .map_err(|refusal| Stop::Said(refusal.to_string()))?;
-    let text = if arguments.json { as_json(&readings) } else { as_text(&readings, arguments.to.is_some()) };
-    std::io::stdout().lock().write_all(text.as_bytes())?;
+    if arguments.json {
+        print::exact(&as_json(&readings))?;
+    } else {
+        write!(print::out(), "{}", as_text(&readings, arguments.to.is_some()))?;
+    }
     Ok(ExitCode::SUCCESS)
 }
 
@@ -75,5 +79,5 @@ fn as_json(readings: &[Reading]) -> String {
             })
         })
         .collect();
-    format!("{:#}\n", json!({"readings": list}))
+    in_json(&format!("{:#}\n", json!({"readings": list}))).into_owned()
 }

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-use super::{Stop, width};
+use super::{Stop, print, width};
 use crate::check::pages::page;
 use crate::diagnostic::{Rule, did_you_mean, rules};
 
@@ -15,7 +15,7 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
-    let mut out = std::io::stdout().lock();
+    let mut out = print::out();
     let Some(words) = &arguments.rule else {
         for rule in rules::ALL {
             writeln!(out, "{}", rule.code)?;

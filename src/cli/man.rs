@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use clap::{Command, CommandFactory};
 use clap_mangen::Man;
 
-use super::{Cli, Stop};
+use super::{Cli, Stop, print};
 use crate::output::write_files;
 
 #[derive(clap::Args)]
@@ -23,7 +23,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let mut pages = Vec::new();
     add_pages(&command, &arguments.out, &mut pages)?;
     write_files(&arguments.out, &pages).map_err(|error| Stop::Said(error.to_string()))?;
-    writeln!(std::io::stderr(), "{} manual pages are in {}", pages.len(), arguments.out.display())?;
+    writeln!(print::err(), "{} manual pages are in {}", pages.len(), arguments.out.display())?;
     Ok(ExitCode::SUCCESS)
 }
 

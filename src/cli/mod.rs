@@ -11,6 +11,7 @@ mod convert;
 mod explain;
 mod man;
 mod new;
+mod print;
 mod pull;
 mod schema;
 
@@ -142,7 +143,7 @@ pub fn run() -> ExitCode {
         Ok(code) => code,
         Err(Stop::Said(message)) => {
             // A closed pipe is no reason to fail a second time.
-            let _ = writeln!(std::io::stderr(), "benchleaf: {message}");
+            let _ = writeln!(print::err(), "benchleaf: {message}");
             ExitCode::from(COULD_NOT_RUN)
         }
         // Whoever read our output has gone: there is nobody left to tell.
@@ -187,22 +188,28 @@ fn read(shop: &Path) -> Result<Sources, Stop> {
 /// Writes findings to standard output. `shop` is the shop's folder: a code host wants paths as they are in
 /// its repository.
 fn tell(findings: &[Finding], files: &Files, format: Format, shop: &Path) -> Result<(), Stop> {
-    let mut out = std::io::stdout().lock();
     match format {
-        Format::Json => out.write_all(diagnostic::json(findings, files).as_bytes())?,
-        Format::Sarif => out.write_all(
-            diagnostic::sarif(findings, files, &in_repository(shop), crate::check::pages::page).as_bytes(),
-        )?,
-        Format::Github => {
-            out.write_all(diagnostic::github(findings, files, &in_repository(shop)).as_bytes())?
-        }
+        Format::Json => print::exact(&diagnostic::json(findings, files))?,
+        Format::Sarif => print::exact(&diagnostic::sarif(
+            findings,
+            files,
+            &in_repository(shop),
+            crate::check::pages::page,
+        ))?,
+        Format::Github => print::exact(&diagnostic::github(findings, files, &in_repository(shop)))?,
         Format::Text => {
+            let out = std::io::stdout();
             let colour =
                 anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();
-            out.write_all(diagnostic::text(findings, files, width(), colour).as_bytes())?;
+            let text = diagnostic::text(findings, files, width(), colour);
+            if colour {
+                // The escapes in it are our own.
+                print::exact(&text)?;
+            } else {
+                write!(print::out(), "{text}")?;
+            }
         }
     }
-    out.flush()?;
     Ok(())
 }
 

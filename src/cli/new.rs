@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::Subcommand;
 
-use super::{Stop, checked};
+use super::{Stop, checked, print};
 use crate::catalogue::builtin;
 use crate::diagnostic::did_you_mean;
 use crate::draft::{self, Draft};
@@ -109,7 +109,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         }
     };
     write_all(root, &drafts)?;
-    let mut out = std::io::stdout().lock();
+    let mut out = print::out();
     for (path, _) in &drafts {
         writeln!(out, "{}", root.join(path).display())?;
     }

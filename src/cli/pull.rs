@@ -6,8 +6,9 @@ use std::process::ExitCode;
 
 use clap::ValueEnum;
 
-use super::{Stop, checked};
+use super::{Stop, checked, print};
 use crate::pull::{csv, pull, text};
+use crate::text::in_json;
 
 /// How the list is written.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -48,16 +49,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         ));
     }
     let list = pull(&checked.shop, &checked.forks, &jobs).map_err(Stop::Said)?;
-    let written = match arguments.format {
-        Form::Text => text(&list),
-        Form::Csv => csv(&list),
+    match arguments.format {
+        Form::Text => write!(print::out(), "{}", text(&list))?,
+        Form::Csv => print::exact(&csv(&list))?,
         Form::Json => {
             let json = serde_json::to_string_pretty(&list);
-            json.map_err(|error| Stop::Said(format!("cannot write: {error}")))? + "\n"
+            let json = json.map_err(|error| Stop::Said(format!("cannot write: {error}")))? + "\n";
+            print::exact(&in_json(&json))?;
         }
-    };
-    let mut out = std::io::stdout().lock();
-    out.write_all(written.as_bytes())?;
-    out.flush()?;
+    }
     Ok(ExitCode::SUCCESS)
 }

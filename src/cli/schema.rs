@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::{ShopFolder, Stop, checked};
+use super::{ShopFolder, Stop, checked, print};
 use crate::output::write_files;
 use crate::record::RecordKind;
 use crate::schema::FILES;
@@ -42,7 +42,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let checked = checked(&arguments.folder.shop)?;
     let catalogue = &checked.shop.catalogue;
     if let Some(kind) = arguments.kind {
-        std::io::stdout().lock().write_all(crate::schema::file_text(catalogue, kind).as_bytes())?;
+        print::exact(&crate::schema::file_text(catalogue, kind))?;
         return Ok(ExitCode::SUCCESS);
     }
     // Within the shop no link may lead out of it; a folder that was named on the command line may be anywhere.
@@ -54,7 +54,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         .collect();
     write_files(root, &files).map_err(|error| Stop::Said(error.to_string()))?;
     for (path, _) in &files {
-        writeln!(std::io::stderr(), "{}", path.display())?;
+        writeln!(print::err(), "{}", path.display())?;
     }
     Ok(ExitCode::SUCCESS)
 }

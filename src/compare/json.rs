@@ -17,6 +17,7 @@
 use serde_json::{Value, json};
 
 use super::change::{Comparison, Figure, FindingChange, ReviewChange, ValueChange};
+use crate::text::in_json;
 
 /// The name and version of the form.
 pub const SCHEMA: &str = "benchleaf-comparison/1";
@@ -56,7 +57,7 @@ pub(crate) fn json(told: &Comparison, old: &str, new: &str) -> String {
         "stale": list(stale.collect()),
         "pages": told.pages,
     });
-    format!("{whole:#}\n")
+    in_json(&format!("{whole:#}\n")).into_owned()
 }
 
 fn reviews(change: &ValueChange) -> Value {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::change::{Comparison, Figure, FindingChange, Outcome, RecordChange, TextChange, ValueChange};
 use crate::diagnostic::Severity;
+use crate::text::visible;
 
 /// The most cards that are listed by name.
 const MOST_CARDS: usize = 40;
@@ -203,7 +204,7 @@ fn more(told: &Comparison) -> Option<String> {
 /// Text of the shop inside Markdown: nothing in it is taken for a mark, a mention or a tag.
 fn safe(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
-    for c in text.chars() {
+    for c in visible(text).chars() {
         match c {
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
@@ -214,7 +215,7 @@ fn safe(text: &str) -> String {
                 out.push('\\');
                 out.push(c);
             }
-            c if c.is_whitespace() || c.is_control() => out.push(' '),
+            c if c.is_whitespace() => out.push(' '),
             c => out.push(c),
         }
     }

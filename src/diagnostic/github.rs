@@ -2,7 +2,7 @@
 
 use super::place::Places;
 use super::{Finding, Severity};
-use crate::text::Files;
+use crate::text::{Files, visible};
 
 /// One line for each finding. `folder` is the shop's folder inside the repository, `""` when it is the
 /// repository itself. In a span over several lines the columns are left out, as the form asks.
@@ -49,7 +49,7 @@ fn sentences(finding: &Finding) -> String {
 
 /// Text after the `::`.
 fn data(text: &str) -> String {
-    text.replace('%', "%25").replace('\r', "%0D").replace('\n', "%0A")
+    visible(&text.replace('%', "%25").replace('\r', "%0D").replace('\n', "%0A")).into_owned()
 }
 
 /// A property, which besides must not hold a colon or a comma.

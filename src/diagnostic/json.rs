@@ -26,7 +26,7 @@ use serde_json::{Value, json};
 
 use super::place::{Place, Places};
 use super::{Count, Finding};
-use crate::text::{Files, Span};
+use crate::text::{Files, Span, in_json};
 
 /// The name and version of the form.
 pub const SCHEMA: &str = "benchleaf-findings/1";
@@ -70,7 +70,7 @@ pub(crate) fn json(findings: &[Finding], files: &Files) -> String {
         "notes": count.notes,
         "findings": list,
     });
-    format!("{whole:#}\n")
+    in_json(&format!("{whole:#}\n")).into_owned()
 }
 
 fn where_it_is<'f>(places: &mut Places<'f>, span: Span) -> (&'f str, Value, Value) {

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::place::Places;
 use super::{Finding, Rule, Severity};
-use crate::text::{Files, Span};
+use crate::text::{Files, Span, in_json};
 
 /// The findings as one SARIF log with one run. `folder` is the shop's folder inside the repository, `""`
 /// when it is the repository itself; `page` gives a rule's page as Markdown. Columns count Unicode code points.
@@ -57,7 +57,7 @@ pub fn sarif(findings: &[Finding], files: &Files, folder: &str, page: impl Fn(&R
             "results": results,
         }],
     });
-    format!("{log:#}\n")
+    in_json(&format!("{log:#}\n")).into_owned()
 }
 
 /// A rule with its help: the page as Markdown and as plain text, and what it finds as its description.

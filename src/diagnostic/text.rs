@@ -6,7 +6,7 @@ use textwrap::{Options, WordSeparator, WordSplitter};
 
 use super::place::{Places, first_line};
 use super::{Count, Finding, Severity};
-use crate::text::{FileId, Files, Span};
+use crate::text::{FileId, Files, Span, visible};
 
 /// The narrowest width that is written for.
 const NARROWEST: usize = 40;
@@ -123,7 +123,10 @@ impl Writer<'_> {
         if window >= stop && spans.len() == 1 {
             // Nothing to show: an empty file, an empty line, the place after the last line.
             let place = self.places.at(part.file, first);
-            return Origin::path(plain(&path)).line(place.line).char_column(place.column).into();
+            return Origin::path(visible(&path).into_owned())
+                .line(place.line)
+                .char_column(place.column)
+                .into();
         }
         let line = self.places.at(part.file, window).line;
         let source = text[window.min(stop)..stop].trim_end_matches('\r').to_owned();
@@ -137,7 +140,7 @@ impl Writer<'_> {
                 // The gutter and the space beside the underline take about ten columns.
                 let column = display_width(&source[line_start..end.max(start)]) + 10;
                 if column + display_width(label) <= self.width {
-                    mark = mark.label(plain(label));
+                    mark = mark.label(visible(label).into_owned());
                 } else {
                     let place = self.places.at(part.file, span.start as usize);
                     notes.push(format!("{path}:{}:{}: {label}", place.line, place.column));
@@ -145,7 +148,7 @@ impl Writer<'_> {
             }
             marks.push(mark);
         }
-        Snippet::source(source).path(plain(&path)).line_start(line).annotations(marks).into()
+        Snippet::source(source).path(visible(&path).into_owned()).line_start(line).annotations(marks).into()
     }
 
     fn note<'a>(&self, name: &'static str, text: &str) -> Element<'a> {
@@ -156,7 +159,7 @@ impl Writer<'_> {
 
     /// Lines of a record: they are not wrapped, so that they can be copied.
     fn lines<'a>(&self, lines: &[String]) -> Element<'a> {
-        let lines: Vec<String> = lines.iter().map(|line| plain(line)).collect();
+        let lines: Vec<String> = lines.iter().map(|line| visible(line).into_owned()).collect();
         Level::NOTE.with_name(LINES).message(lines.join("\n")).into()
     }
 
@@ -165,23 +168,8 @@ impl Writer<'_> {
         let options = Options::new(room)
             .word_separator(WordSeparator::AsciiSpace)
             .word_splitter(WordSplitter::NoHyphenation);
-        textwrap::fill(&plain(text), options)
+        textwrap::fill(&visible(text), options)
     }
-}
-
-/// Text from a source that cannot steer a terminal: control characters are shown by their number, and so
-/// are those that turn the direction of writing.
-fn plain(text: &str) -> String {
-    let steers = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-    };
-    if !text.contains(steers) {
-        return text.to_owned();
-    }
-    text.chars()
-        .map(|c| if steers(c) { format!("<U+{:04X}>", u32::from(c)) } else { c.to_string() })
-        .collect()
 }
 
 #[cfg(test)]

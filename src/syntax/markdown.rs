@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use pulldown_cmark::{CowStr, Event, LinkType, Options, Parser, Tag, TagEnd, TextMergeWithOffset, html};
 
+use super::unseen::none_escaped;
 use crate::diagnostic::{Finding, nearest, rules};
 use crate::text::{FileId, Span};
 
@@ -169,6 +170,7 @@ pub fn read(file: FileId, text: &str, from: usize, findings: &mut Vec<Finding>) 
     let mut reader = Reader { file, from, text, findings, references: Vec::new() };
     let parser = Parser::new_ext(source, Options::ENABLE_TABLES).into_offset_iter();
     let events: Vec<(Event<'_>, Range<usize>)> = TextMergeWithOffset::new(parser).collect();
+    reader.none_escaped(&events);
     let parts = reader.parts(&events);
     Body { parts, references: reader.references }
 }
@@ -186,6 +188,23 @@ type Offset<'e> = (Event<'e>, Range<usize>);
 impl Reader<'_> {
     fn span(&self, range: &Range<usize>) -> Span {
         Span::new(self.file, self.from + range.start, self.from + range.end)
+    }
+
+    /// An entity such as `&#x202e;` is seen in the source and not on the page.
+    fn none_escaped(&mut self, events: &[Offset<'_>]) {
+        let mut count = 0;
+        for (event, range) in events {
+            let texts: [&str; 2] = match event {
+                Event::Text(text) | Event::Code(text) => [text, ""],
+                Event::Start(Tag::Link { dest_url, title, .. } | Tag::Image { dest_url, title, .. }) => {
+                    [dest_url, title]
+                }
+                _ => continue,
+            };
+            for text in texts {
+                none_escaped(self.span(range), text, &mut count, self.findings);
+            }
+        }
     }
 
     fn parts(&mut self, events: &[Offset<'_>]) -> Vec<Part> {

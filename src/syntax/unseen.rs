@@ -1,7 +1,7 @@
 //! Characters that nobody sees and that still make one word another.
 
 use crate::diagnostic::{Finding, rules};
-use crate::text::{FileId, Span};
+use crate::text::{FileId, Span, is_unseen};
 
 /// The most that are told of one file; a file full of them is not a text.
 const MOST: usize = 5;
@@ -25,19 +25,37 @@ pub fn none_unseen(file: FileId, text: &str, findings: &mut Vec<Finding>) -> boo
     findings.len() == before
 }
 
-fn is_unseen(c: char) -> bool {
-    let control = c.is_control() && !matches!(c, '\n' | '\r' | '\t');
-    control
-        || matches!(c, '\u{ad}' | '\u{200b}' | '\u{2060}'..='\u{2064}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}')
-        || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-        || matches!(c, '\u{2028}' | '\u{2029}')
+/// The same of a text that a reader of YAML or Markdown has taken the escapes out of: `"\u202e"` is seen in the source
+/// and not on the page. `span` is where it is written, `count` how many were found in this file before. Returns
+/// whether there is none.
+pub(super) fn none_escaped(span: Span, text: &str, count: &mut usize, findings: &mut Vec<Finding>) -> bool {
+    let Some(c) = text.chars().find(|c| is_unseen(*c)) else { return true };
+    *count += 1;
+    if *count <= MOST {
+        findings.push(
+            rules::UNSEEN_CHARACTER
+                .at(
+                    span,
+                    format!(
+                        "an escape here stands for a character that cannot be seen (U+{:04X}, {})",
+                        u32::from(c),
+                        name(c)
+                    ),
+                )
+                .bench("a word or number that looks right would be another one, so it is not taken over")
+                .instead("delete the escape"),
+        );
+    }
+    false
 }
 
 fn name(c: char) -> &'static str {
     match c {
         '\u{ad}' => "a soft hyphen",
         '\u{200b}' => "a space without width",
-        '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => "a turn in the direction of writing",
+        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
+            "a turn in the direction of writing"
+        }
         '\u{2028}' | '\u{2029}' => "a line or paragraph separator",
         '\u{feff}' => "a byte order mark inside the text",
         c if c.is_control() => "a control character",

@@ -8,6 +8,7 @@ use std::borrow::Cow;
 use granit_parser::{Event, Parser, Placement, ScalarStyle, ScanError, StructureStyle, options};
 use serde_json::{Map, Number, Value as Json};
 
+use super::unseen::none_escaped;
 use crate::diagnostic::{Finding, rules};
 use crate::text::{FileId, Span};
 
@@ -223,8 +224,15 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         return None;
     }
     let options = options! { emit_unresolved_aliases: true, emit_anchor_events: true };
-    let mut reader =
-        Reader { file, stack: Vec::new(), root: None, findings, refused: false, last_plain_end: None };
+    let mut reader = Reader {
+        file,
+        stack: Vec::new(),
+        root: None,
+        findings,
+        refused: false,
+        escaped: 0,
+        last_plain_end: None,
+    };
     let mut documents = 0usize;
     for next in Parser::new_from_str_with_options(source, options) {
         let (event, span) = match next {
@@ -273,6 +281,9 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
                         "a tag (`!name`) stands here",
                         "write the value as plain text with its unit",
                     );
+                }
+                if !none_escaped(place, &text, &mut reader.escaped, reader.findings) {
+                    reader.refused = true;
                 }
                 let plain = style == ScalarStyle::Plain;
                 reader.last_plain_end = plain.then_some(place.end);
@@ -354,6 +365,8 @@ struct Reader<'f> {
     root: Option<Node>,
     findings: &'f mut Vec<Finding>,
     refused: bool,
+    /// How many values were written with an escape for something unseen.
+    escaped: usize,
     last_plain_end: Option<u32>,
 }
 
