@@ -4,3 +4,4 @@
 mod links;
 mod programs;
 mod support;
+mod unseen;
