@@ -170,3 +170,109 @@ fn absurd_input_is_a_clear_error_and_never_a_number() {
     refused(&["calc", "fit", "--bore", "46 H99"]);
     refused(&["calc", "clicks", "--clicks", "0", "--first", "one"]);
 }
+
+/// What is given replaces what is on record, and nothing else goes: a stiffer spring never sags more.
+#[test]
+fn one_input_given_drops_no_other() {
+    let sag = |more: &[&str]| {
+        let mut arguments = vec!["calc", "sag", "--fork", "tarnholm-u45", "--json"];
+        arguments.extend(more);
+        let sheet: serde_json::Value = serde_json::from_str(&said(&arguments)).expect("JSON");
+        let lines = sheet["results"].as_array().expect("lines").clone();
+        let line = lines.iter().find(|line| line["name"] == "sag").expect("the sag");
+        line["value"].as_f64().expect("a number")
+    };
+    let recorded = sag(&[]);
+    let rates = [7.0, 8.0, 9.0, 10.0, 11.0].map(|rate| sag(&["--rate", &format!("{rate} N/mm")]));
+    assert!(rates.windows(2).all(|pair| pair[1] < pair[0]), "{rates:?}");
+    // The record's own rate, said by hand, is the record's own answer.
+    let fork = std::fs::read_to_string("specs/forks/tarnholm-u45.yaml").expect("the record");
+    let rate = fork.lines().find_map(|line| line.trim().strip_prefix("rate: ")).expect("a rate");
+    let rate = rate.split(" (").next().expect("a rate");
+    assert_eq!(sag(&["--rate", rate]), recorded);
+}
+
+#[test]
+fn a_reading_inside_the_tolerance_is_left_alone() {
+    let gap = |reading: &str| said(&["calc", "gap", "--fork", "tarnholm-u45", "--reading", reading]);
+    assert!(gap("103 mm").contains("leave it: inside 104 ± 2 mm"), "{}", gap("103 mm"));
+    assert!(gap("106 mm").contains("leave it"), "{}", gap("106 mm"));
+    assert!(gap("99 mm").contains("Draw off"), "{}", gap("99 mm"));
+    // A leg set by a level is answered as well, with what stands in its oil.
+    let level = said(&["calc", "gap", "--fork", "tarnholm-s43", "--reading", "60 mm"]);
+    assert!(level.contains("Draw off"), "{level}");
+}
+
+#[test]
+fn the_record_answers_for_bushings_clicks_preload_and_caps() {
+    let outer = said(&["calc", "bushing", "--fork", "tarnholm-u45"]);
+    let inner = said(&["calc", "bushing", "--fork", "tarnholm-u45", "--which", "inner"]);
+    assert!(outer.contains("Play, greatest") && inner.contains("Play, greatest"), "{outer}{inner}");
+    let clicks = said(&["calc", "clicks", "--fork", "tarnholm-s43", "--adjuster", "compression"]);
+    assert!(clicks.contains("On record") && clicks.contains("In from fully open"), "{clicks}");
+    let preload = said(&["calc", "preload", "--fork", "tarnholm-s43"]);
+    assert!(preload.contains("With the adjuster all the way in"), "{preload}");
+    let cap = said(&["calc", "torque", "--fork", "tarnholm-s43", "--joint", "cap_to_tube"]);
+    assert!(cap.contains("Pulls with at most") && cap.contains("not worked out: no property class"), "{cap}");
+    let bolt = said(&["calc", "torque", "--fork", "tarnholm-s43", "--joint", "clamp_upper"]);
+    assert!(bolt.contains("within what it carries"), "{bolt}");
+    refused(&["calc", "torque", "--fork", "tarnholm-s43", "--joint", "cap_to_moon"]);
+}
+
+#[test]
+fn a_nut_is_told_in_eighths_and_with_its_way() {
+    let nut = said(&["calc", "nut", "--fork", "tarnholm-s43", "--reading", "19.25 mm"]);
+    assert!(nut.contains("Nearest eighth  1 turn"), "{nut}");
+    assert!(nut.contains("rod"), "{nut}");
+}
+
+#[test]
+fn temperatures_come_as_tables() {
+    let gauge = said(&["calc", "gauge", "--pressure", "640 kPa", "--from", "20 °C"]);
+    assert!(gauge.contains("At 0 °C") && gauge.contains("At 40 °C"), "{gauge}");
+    let gap = said(&["calc", "temperature", "--fork", "tarnholm-u45"]);
+    for at in ["Set at 15 °C", "Set at 20 °C", "Set at 25 °C", "Set at 30 °C"] {
+        assert!(gap.contains(at), "{gap}");
+    }
+}
+
+#[test]
+fn an_air_leg_is_answered_by_its_chambers() {
+    let air = said(&["calc", "air", "--fork", "velmora-a48"]);
+    assert!(air.contains("Main air at full travel, slow"), "{air}");
+    assert!(air.contains("Whole leg"), "{air}");
+}
+
+#[test]
+fn a_blend_is_told_in_millilitres() {
+    let blend = said(&[
+        "calc",
+        "blend",
+        "--first",
+        "15 mm²/s, 3.7 mm²/s",
+        "--second",
+        "32 mm²/s, 6.1 mm²/s",
+        "--target",
+        "22 mm²/s",
+        "--fill",
+        "900 mL",
+    ]);
+    assert!(blend.contains("Of the first") && blend.contains("Of the second"), "{blend}");
+}
+
+#[test]
+fn an_oil_sold_for_something_else_is_no_substitute() {
+    let list = said(&["calc", "substitutes", "--shop", ".", "--oil", "quillon-damp-15"]);
+    assert!(list.contains("marrowhill-airleg-22 (air legs only)"), "{list}");
+    assert!(
+        list.contains("quillon-cartridge-12 (inside closed cartridges only: poor on bushings)"),
+        "{list}"
+    );
+    assert!(list.contains("at 20 °C"), "{list}");
+}
+
+#[test]
+fn a_fork_without_a_service_is_answered_with_its_services() {
+    let list = said(&["pull", "tarnholm-s43"]);
+    assert!(list.contains("tarnholm-s43:full-service"), "{list}");
+}

@@ -1,15 +1,18 @@
 //! Air: a leg set by a gap, the outer chamber of a closed cartridge, a gauge at another temperature.
 
-use super::asked::{Asked, Input, Takes};
+use super::asked::{Asked, Input, KnownFork, Takes};
 use super::oil::{BORE, DENSITY, GAP, MEASURED_SLOPE, ROD, density, surface};
 use super::sheet::{KPA, ML, MM, NEWTON, PLAIN, Refusal, Sheet};
 use super::subject::Subject;
 use crate::bench::air::{
     Chamber, FAST, GapSetLeg, LEFT_OUT, SLOW, Warming, absolute, gauge_at, outer_chamber,
 };
-use crate::bench::units::{ATMOSPHERE, Length, celsius, force, pressure, volume};
+use crate::bench::units::{ATMOSPHERE, Length, celsius, force, length, pressure, volume};
 use crate::bench::{OutOfRange, expansion};
+use crate::catalogue::MadeChoice;
+use crate::catalogue::choice::Springing;
 use crate::catalogue::key;
+use crate::derive::Answer;
 use crate::quantity::Dimension::{Force, Length as LengthOf, Pressure, Temperature, Volume};
 
 const TUBE: Input = Input {
@@ -17,52 +20,91 @@ const TUBE: Input = Input {
     help: "the stanchion's diameter",
     example: "42 mm",
     takes: Takes::One(LengthOf),
-    key: Some(key::TUBES_STANCHION_DIAMETER),
+    keys: &[key::TUBES_STANCHION_DIAMETER],
 };
 const STROKE: Input = Input {
     name: "stroke",
     help: "the stroke",
     example: "126 mm",
     takes: Takes::One(LengthOf),
-    key: Some(key::TUBES_STROKE),
+    keys: &[key::TUBES_STROKE],
 };
 const INSERTED: Input = Input {
     name: "inserted",
     help: "what is put in after the gap was set takes up: spring steel, spacer, cap",
     example: "57 mL",
     takes: Takes::One(Volume),
-    key: None,
+    keys: &[],
 };
 const CHARGE: Input = Input {
     name: "charge",
     help: "gauge pressure in the extended leg; none when left out",
     example: "40 kPa",
     takes: Takes::One(Pressure),
-    key: Some(key::AIR_ASSIST_PRESSURE),
+    keys: &[key::AIR_ASSIST_PRESSURE],
 };
 const LIMIT: Input = Input {
     name: "limit",
     help: "the air force at full travel that is too much; the shop's, or 3 kN, when left out",
     example: "3 kN",
     takes: Takes::One(Force),
-    key: None,
+    keys: &[],
 };
 const WARM_FILL: Input = Input {
     name: "fill",
     help: "the leg's whole oil, to count its swelling up to working temperature",
     example: "440 mL",
     takes: Takes::One(Volume),
-    key: Some(key::OIL_DRY_FILL),
+    keys: &[key::OIL_DRY_FILL],
 };
 const WORKING: Input = Input {
     name: "working",
     help: "working temperature; when left out, the bench's stays unless a fork is named",
     example: "55 °C",
     takes: Takes::One(Temperature),
-    key: None,
+    keys: &[],
 };
 
+/// The chambers of a fork that stands on air: no gap, but pressures.
+fn air_spring(known: KnownFork<'_>) -> Result<Sheet, Refusal> {
+    let leg = known.derived.leg(known.side);
+    let Some(main) = leg.main_chamber.known() else {
+        return Err(Refusal(leg.main_chamber.not_judged().unwrap_or_else(|| {
+            format!("the {} leg of {} has no air spring: ask with --leg", known.side.word(), known.fork.id)
+        })));
+    };
+    let mut sheet = Sheet::default();
+    sheet.number("extended", "Main air, extended", main.value.chamber.volume_at(length(0.0))?.value, ML);
+    if let Some(push) = main.value.push {
+        sheet.number("force_slow", "Main air at full travel, slow", push.slow.value, NEWTON);
+        sheet.number("force_fast", "Main air at full travel, fast", push.fast.value, NEWTON);
+    }
+    if let Some(ratio) = main.value.ratio {
+        sheet.number("ratio", "Extended over full travel", ratio, PLAIN);
+    }
+    match &leg.forces {
+        Answer::Known(forces) => {
+            let force = forces.value.force_band(length(0.0))?;
+            sheet.number("whole_extended", "Whole leg, extended", force.slow.value, NEWTON);
+            let force = forces.value.force_band(forces.value.stroke)?;
+            sheet.number("whole_slow", "Whole leg at full travel, slow", force.slow.value, NEWTON);
+            sheet.number("whole_fast", "Whole leg at full travel, fast", force.fast.value, NEWTON);
+            forces.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
+        }
+        answer => {
+            let why = answer.not_judged().unwrap_or_else(|| "not worked out".to_owned());
+            sheet.words("whole", "Whole leg", why);
+            main.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
+        }
+    }
+    Ok(sheet)
+}
+
 fn air(asked: &Asked) -> Result<Sheet, Refusal> {
+    if let Some(known) = asked.fork.filter(|known| Springing::of(&known.fork.choices) == Some(Springing::Air))
+    {
+        return air_spring(known);
+    }
     let inserted = match asked.may_volume("inserted")? {
         Some(given) => given,
         None => match asked.fork {
@@ -85,7 +127,7 @@ fn air(asked: &Asked) -> Result<Sheet, Refusal> {
     };
     let leg = GapSetLeg {
         surface: surface(asked)?,
-        gap: asked.length("gap")?,
+        gap: length(asked.quantity("gap")?.middle_si()),
         inserted,
         tube: asked.length("tube")?,
         stroke: asked.length("stroke")?,
@@ -164,9 +206,19 @@ fn outer(asked: &Asked) -> Result<Sheet, Refusal> {
 }
 
 fn gauge(asked: &Asked) -> Result<Sheet, Refusal> {
-    let (set, from, to) = (asked.pressure("pressure")?, asked.temperature("from")?, asked.temperature("to")?);
+    const AT: [(&str, f64); 5] =
+        [("gauge_0", 0.0), ("gauge_10", 10.0), ("gauge_20", 20.0), ("gauge_30", 30.0), ("gauge_40", 40.0)];
+    let (set, from) = (asked.pressure("pressure")?, asked.temperature("from")?);
     let mut sheet = Sheet::default();
-    sheet.number("gauge", "The gauge reads", gauge_at(set, from, to)?.value, KPA);
+    match asked.may_temperature("to")? {
+        Some(to) => sheet.number("gauge", "The gauge reads", gauge_at(set, from, to)?.value, KPA),
+        None => {
+            for (name, at) in AT {
+                let reads = gauge_at(set, from, celsius(at))?;
+                sheet.number(name, format!("At {at:.0} °C the gauge reads"), reads.value, KPA);
+            }
+        }
+    }
     sheet.assume("the volume stays, nothing leaks, and the atmosphere is standard (101.325 kPa)");
     Ok(sheet)
 }
@@ -174,7 +226,7 @@ fn gauge(asked: &Asked) -> Result<Sheet, Refusal> {
 pub(super) static SUBJECTS: &[Subject] = &[
     Subject {
         name: "air",
-        about: "Whether a leg set by a gap locks on its oil, and how hard its air pushes at full travel",
+        about: "Whether a leg locks on its oil, and how hard its air pushes at full travel",
         inputs: &[
             GAP,
             BORE,
@@ -215,7 +267,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "the outer air of the extended leg",
                 example: "310 mL",
                 takes: Takes::One(Volume),
-                key: Some(key::OIL_OUTER_AIR_VOLUME),
+                keys: &[key::OIL_OUTER_AIR_VOLUME],
             },
             TUBE,
             Input {
@@ -223,7 +275,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "the cartridge rod's diameter",
                 example: "13 mm",
                 takes: Takes::One(LengthOf),
-                key: Some(key::TUBES_CARTRIDGE_ROD_DIAMETER),
+                keys: &[key::TUBES_CARTRIDGE_ROD_DIAMETER],
             },
             STROKE,
         ],
@@ -240,21 +292,21 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "the gauge pressure as set",
                 example: "850 kPa",
                 takes: Takes::One(Pressure),
-                key: Some(key::AIR_MAIN_PRESSURE),
+                keys: &[key::AIR_MAIN_PRESSURE],
             },
             Input {
                 name: "from",
                 help: "the temperature it was set at",
                 example: "22 °C",
                 takes: Takes::One(Temperature),
-                key: None,
+                keys: &[],
             },
             Input {
                 name: "to",
-                help: "the temperature it is read at",
+                help: "the temperature it is read at; a table when left out",
                 example: "5 °C",
                 takes: Takes::One(Temperature),
-                key: None,
+                keys: &[],
             },
         ],
         example: &["--pressure", "850 kPa", "--from", "22 °C", "--to", "5 °C"],

@@ -32,6 +32,10 @@ pub enum Takes {
     Count,
     /// One of these words.
     Word(&'static [&'static str]),
+    /// A word of its own.
+    Text,
+    /// A list of spring rates with commas between.
+    Rates,
     /// An oil: its id in the shop, or its two viscosities with a comma between.
     Oil,
 }
@@ -47,8 +51,8 @@ pub struct Input {
     pub example: &'static str,
     /// What it takes.
     pub takes: Takes,
-    /// The key it is known by in a fork's record.
-    pub key: Option<Key>,
+    /// The keys it is known by in a fork's record; the first that the record gives counts.
+    pub keys: &'static [Key],
 }
 
 /// A fork that fills in what is not given.
@@ -98,7 +102,17 @@ impl Asked<'_> {
         if let Some(text) = self.given.get(name) {
             return read(input, text).map(Some);
         }
-        let (Some(known), Some(key)) = (&self.fork, input.key) else { return Ok(None) };
+        for key in input.keys {
+            if let Some(value) = self.recorded(*key)? {
+                return Ok(Some(value));
+            }
+        }
+        Ok(None)
+    }
+
+    /// A value of the fork's record; `None` where there is no fork, or it does not give the value.
+    pub(crate) fn recorded(&self, key: Key) -> Result<Option<Value>, Refusal> {
+        let Some(known) = &self.fork else { return Ok(None) };
         match known.fork.on(known.side, key.id()).map(|resolved| resolved.value()) {
             Some(Some(Value::NotFitted)) | None => Ok(None),
             Some(Some(value)) => Ok(Some(value.clone())),
@@ -124,7 +138,7 @@ impl Asked<'_> {
         if let Some(value) = self.value(name)? {
             return Ok(value);
         }
-        let known = match (&self.fork, input.key) {
+        let known = match (&self.fork, input.keys.first()) {
             (Some(known), Some(key)) => format!("; the record of {} has no `{key}`", known.fork.id),
             _ => String::new(),
         };
@@ -282,7 +296,7 @@ fn read(input: &Input, text: &str) -> Result<Value, Refusal> {
         Takes::Word(words) => {
             Kind::Choice(words.iter().map(|word| ((*word).to_owned(), (*word).to_owned())).collect())
         }
-        Takes::Oil => return Ok(Value::Text(text.to_owned())),
+        Takes::Oil | Takes::Text | Takes::Rates => return Ok(Value::Text(text.to_owned())),
     };
     read_as(&kind, input.help, input.example, text)
         .map_err(|Refusal(why)| Refusal(format!("`--{}`: {why}", input.name)))

@@ -1,6 +1,6 @@
 //! Rod nut, torques, fits, adjusters.
 
-use super::asked::{Asked, Input, Takes};
+use super::asked::{Asked, Input, KnownFork, Takes};
 use super::sheet::{MM, MM_FINE, MM_FIT, NEWTON, NM, PLAIN, Refusal, Sheet, WHOLE};
 use super::subject::Subject;
 use crate::bench::adjusters::{Counting, from_the_other_end, preload_from_rings, recount, turns_for};
@@ -9,11 +9,13 @@ use crate::bench::thread::{NutHeight, Way, coarse_pitch, is_preferred, nut_turns
 use crate::bench::torque::{ThreadState, likeliest_slip, strain};
 use crate::bench::units::{length, millimetres};
 use crate::catalogue::{Key, key};
+use crate::diagnostic::did_you_mean;
 use crate::quantity::Dimension::{Length, Torque};
 use crate::quantity::Value;
+use crate::resolve::Resolved;
 
-const fn long(name: &'static str, help: &'static str, example: &'static str, key: Option<Key>) -> Input {
-    Input { name, help, example, takes: Takes::One(Length), key }
+const fn long(name: &'static str, help: &'static str, example: &'static str, keys: &'static [Key]) -> Input {
+    Input { name, help, example, takes: Takes::One(Length), keys }
 }
 
 fn nut(asked: &Asked) -> Result<Sheet, Refusal> {
@@ -28,6 +30,7 @@ fn nut(asked: &Asked) -> Result<Sheet, Refusal> {
     let turns = nut_turns(reading, target, pitch, faces.unwrap_or(NutHeight::NutToRodEnd))?;
     let mut sheet = Sheet::default();
     sheet.number("turns", "Turns", turns.turns, PLAIN);
+    sheet.words("eighths", "Nearest eighth", eighths(turns.turns));
     let way = match (faces, turns.way) {
         (_, Way::Stay) => Way::Stay.words().to_owned(),
         (Some(_), way) => way.words().to_owned(),
@@ -41,14 +44,61 @@ fn nut(asked: &Asked) -> Result<Sheet, Refusal> {
     Ok(sheet)
 }
 
-fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
-    let said = asked.quantity("torque")?;
-    let thread = asked.thread("thread")?;
-    let class = match asked.need("class")? {
-        Value::PropertyClass(class) => class.mark(),
-        _ => return Err(Refusal("`--class` takes a property class such as `8.8`".to_owned())),
+/// Turns to the nearest eighth, as a hand can set them.
+fn eighths(turns: f64) -> String {
+    let eighths = libm::round(turns * 8.0) as u64;
+    let (whole, part) = (eighths / 8, eighths % 8);
+    let part = ["", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"][part as usize];
+    match (whole, part) {
+        (0, "") => "less than an eighth of a turn".to_owned(),
+        (0, part) => format!("{part} turn"),
+        (1, "") => "1 turn".to_owned(),
+        (whole, "") => format!("{whole} turns"),
+        (whole, part) => format!("{whole} {part} turns"),
+    }
+}
+
+/// A joint of the fork's record: its torque, and what it says of its thread.
+fn recorded_joint<'a>(asked: &Asked<'a>) -> Result<Option<&'a Resolved>, Refusal> {
+    let (Some(known), Some(Value::Text(joint))) = (asked.fork, asked.value("joint")?) else {
+        return Ok(None);
     };
-    let state = match asked.word("state")?.as_deref() {
+    let joints = || known.shop.catalogue.iter().filter(|(_, field)| field.group == "torque");
+    let found = joints().find(|(_, field)| field.name == joint.trim());
+    let Some((id, _)) = found else {
+        let names = joints().map(|(_, field)| field.name.as_str());
+        let hint = did_you_mean(&joint, names, || "name one as the record does, such as `axle`".to_owned());
+        return Err(Refusal(format!("there is no joint `{joint}`: {hint}")));
+    };
+    match known.fork.on(known.side, id) {
+        Some(resolved) if resolved.quantity().is_some() => Ok(Some(resolved)),
+        _ => Err(Refusal(format!("the record of {} gives no torque for `{joint}`", known.fork.id))),
+    }
+}
+
+fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
+    let joint = recorded_joint(asked)?;
+    let attribute = |name: &str| {
+        let joint: &Resolved = joint?;
+        joint.entry.attributes.get(name)?.value.clone()
+    };
+    let said = match joint.filter(|_| !asked.was_given("torque")).and_then(Resolved::quantity) {
+        Some(quantity) => quantity.clone(),
+        None => asked.quantity("torque")?,
+    };
+    let thread = match attribute("thread").filter(|_| !asked.was_given("thread")) {
+        Some(Value::Thread(thread)) => thread,
+        _ => asked.thread("thread")?,
+    };
+    let class = match asked.value("class")?.or_else(|| attribute("property_class")) {
+        Some(Value::PropertyClass(class)) => Some(class.mark()),
+        _ => None,
+    };
+    let recorded_state = match attribute("thread_state") {
+        Some(Value::Choice(word)) => Some(word),
+        _ => None,
+    };
+    let state = match asked.word("state")?.or(recorded_state).as_deref() {
         Some("oiled") => ThreadState::Oiled,
         Some("anti-seize") => ThreadState::AntiSeize,
         Some("locking-compound") => ThreadState::LockingCompound,
@@ -62,8 +112,13 @@ fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
             .ok_or_else(|| Refusal("the thread needs its pitch: it has no coarse one".to_owned()))?,
     };
     let applied = crate::bench::units::torque(said.greatest_si());
-    let found = strain(applied, class, diameter, pitch, state)?;
     let mut sheet = Sheet::default();
+    sheet.number("torque", "Torque", said.middle_si(), NM);
+    let Some(class) = class else {
+        without_class(&mut sheet, applied, diameter, state)?;
+        return Ok(sheet);
+    };
+    let found = strain(applied, class, diameter, pitch, state)?;
     sheet.number("preload_least", "Pulls with at least", found.preload.least.value, NEWTON);
     sheet.number("preload_greatest", "Pulls with at most", found.preload.greatest.value, NEWTON);
     sheet.number("proof", "The class carries", found.proof.value, NEWTON);
@@ -85,6 +140,22 @@ fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
     sheet.assume("the short torque formula with a handbook range of friction, a steel bolt (ISO 898-1)");
     sheet.assume("what the bolt carries, not the thread in the casting or the tube it clamps");
     Ok(sheet)
+}
+
+/// A cap or another thread without a property class: what it pulls with, and no verdict.
+fn without_class(
+    sheet: &mut Sheet,
+    applied: crate::bench::units::Torque,
+    diameter: crate::bench::units::Length,
+    state: ThreadState,
+) -> Result<(), Refusal> {
+    let pull = crate::bench::torque::preload(applied, diameter, state)?;
+    sheet.number("preload_least", "Pulls with at least", pull.least.value, NEWTON);
+    sheet.number("preload_greatest", "Pulls with at most", pull.greatest.value, NEWTON);
+    sheet.words("verdict", "Verdict", "not worked out: no property class, so what it carries is not known");
+    sheet.assume("the short torque formula with a handbook range of friction");
+    sheet.assume("on a cap or another thread in soft metal the maker's torque is the limit");
+    Ok(())
 }
 
 /// Limits of a code such as `47 H7`.
@@ -112,8 +183,17 @@ fn fit(asked: &Asked) -> Result<Sheet, Refusal> {
 }
 
 fn bushing(asked: &Asked) -> Result<Sheet, Refusal> {
+    let keys = match asked.word("which")?.as_deref() {
+        Some("inner") => [key::BUSHINGS_INNER_BORE, key::BUSHINGS_INNER_SHAFT, key::BUSHINGS_INNER_WALL],
+        _ => [key::BUSHINGS_OUTER_BORE, key::BUSHINGS_OUTER_SHAFT, key::BUSHINGS_OUTER_WALL],
+    };
     let part = |name: &str| -> Result<Limits, Refusal> {
-        let quantity = asked.quantity(name)?;
+        let at = ["bore", "shaft", "wall"].iter().position(|part| *part == name).unwrap_or_default();
+        let recorded = if asked.was_given(name) { None } else { asked.recorded(keys[at])? };
+        let quantity = match recorded.as_ref().and_then(Value::quantity) {
+            Some(quantity) => quantity.clone(),
+            None => asked.quantity(name)?,
+        };
         Ok(Limits::new(length(quantity.least_si()), length(quantity.greatest_si()))?)
     };
     let play = bushing_clearance(&part("bore")?, &part("shaft")?, &part("wall")?)?;
@@ -154,7 +234,21 @@ fn within_record(asked: &Asked, count: u32) -> Result<(), Refusal> {
 }
 
 fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
-    let count = asked.count("clicks")?.map_or_else(|| asked.need("clicks").map(|_| 0), Ok)?;
+    let adjuster = asked.word("adjuster")?;
+    let (setting, whole) = match adjuster.as_deref() {
+        Some("compression") => (key::ADJUSTERS_COMPRESSION, key::ADJUSTERS_COMPRESSION_RANGE),
+        Some("compression-high") => (key::ADJUSTERS_COMPRESSION_HIGH, key::ADJUSTERS_COMPRESSION_RANGE),
+        _ => (key::ADJUSTERS_REBOUND, key::ADJUSTERS_REBOUND_RANGE),
+    };
+    let recorded = |key: Key| -> Result<Option<u32>, Refusal> {
+        let value = asked.recorded(key)?;
+        let clicks = value.as_ref().and_then(Value::quantity).filter(|said| said.unit().symbol == "clicks");
+        Ok(clicks.map(|clicks| clicks.middle_si() as u32))
+    };
+    let count = match asked.count("clicks")?.map_or_else(|| recorded(setting), |count| Ok(Some(count)))? {
+        Some(count) => count,
+        None => asked.need("clicks").map(|_| 0)?,
+    };
     within_record(asked, count)?;
     let shops = match asked.shop {
         Some(shop) if !shop.settings.first_click_zero => Counting::FirstIsOne,
@@ -163,6 +257,9 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
     let said = counting(asked, "first", shops)?;
     let other = if said == Counting::FirstIsZero { Counting::FirstIsOne } else { Counting::FirstIsZero };
     let mut sheet = Sheet::default();
+    if !asked.was_given("clicks") && asked.fork.is_some() {
+        sheet.number("setting", "On record", f64::from(count), WHOLE);
+    }
     let words = if other == Counting::FirstIsOne { "one" } else { "zero" };
     sheet.number(
         "recounted",
@@ -170,7 +267,8 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
         f64::from(recount(count, said, other)?),
         WHOLE,
     );
-    if let Some(last) = asked.count("last")? {
+    let last = asked.count("last")?.map_or_else(|| recorded(whole), |last| Ok(Some(last)))?;
+    if let Some(last) = last {
         sheet.number(
             "from_open",
             "In from fully open",
@@ -181,11 +279,29 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
     Ok(sheet)
 }
 
+/// The preload that a fork's record comes to.
+fn recorded_preload(known: KnownFork<'_>) -> Result<Sheet, Refusal> {
+    let answer = &known.derived.leg(known.side).preload;
+    let Some(found) = answer.known() else {
+        return Err(Refusal(answer.not_judged().unwrap_or_else(|| "this leg has no spring".to_owned())));
+    };
+    let mut sheet = Sheet::default();
+    sheet.number("preload", "Preload", found.value.baseline.value, MM);
+    sheet.number("greatest", "With the adjuster all the way in", found.value.greatest.value, MM);
+    for text in &found.assumptions {
+        sheet.assume(text.clone());
+    }
+    Ok(sheet)
+}
+
 fn preload(asked: &Asked) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
     if let Some(change) = asked.may_length("change")? {
         sheet.number("turns", "Turns in", turns_for(change, asked.length("per-turn")?)?, PLAIN);
         return Ok(sheet);
+    }
+    if let (Some(known), false) = (asked.fork, asked.was_given("rings")) {
+        return recorded_preload(known);
     }
     let rings = |name: &str| -> Result<f64, Refusal> {
         asked.count(name)?.map_or_else(|| asked.need(name).map(|_| 0.0), |count| Ok(f64::from(count)))
@@ -205,15 +321,15 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "nut",
         about: "Turns that bring a rod nut to its height",
         inputs: &[
-            long("reading", "what the height reads", "13.2 mm", None),
-            long("height", "the height that is due", "12.5 mm", Some(key::ROD_NUT_HEIGHT)),
-            long("pitch", "one turn", "1.25 mm", Some(key::ROD_NUT_PITCH)),
+            long("reading", "what the height reads", "13.2 mm", &[]),
+            long("height", "the height that is due", "12.5 mm", &[key::ROD_NUT_HEIGHT]),
+            long("pitch", "one turn", "1.25 mm", &[key::ROD_NUT_PITCH]),
             Input {
                 name: "faces",
                 help: "between which faces it is measured",
                 example: "nut-to-rod-end",
                 takes: Takes::Word(&["nut-to-rod-end", "below-to-nut"]),
-                key: None,
+                keys: &[],
             },
         ],
         example: &[
@@ -226,34 +342,41 @@ pub(super) static SUBJECTS: &[Subject] = &[
             "--faces",
             "nut-to-rod-end",
         ],
-        shows: "Turns  0.56",
+        shows: "Turns           0.56",
         run: nut,
     },
     Subject {
         name: "torque",
-        about: "What a torque does to a steel bolt with a property class",
+        about: "What a torque does to a steel bolt, or how hard a cap pulls",
         inputs: &[
+            Input {
+                name: "joint",
+                help: "the joint whose torque the fork's record gives",
+                example: "cap_to_tube",
+                takes: Takes::Text,
+                keys: &[],
+            },
             Input {
                 name: "torque",
                 help: "the torque",
                 example: "90 N·m",
                 takes: Takes::One(Torque),
-                key: None,
+                keys: &[],
             },
-            Input { name: "thread", help: "the thread", example: "M6 × 1", takes: Takes::Thread, key: None },
+            Input { name: "thread", help: "the thread", example: "M6 × 1", takes: Takes::Thread, keys: &[] },
             Input {
                 name: "class",
-                help: "the property class",
+                help: "the property class; no verdict when left out",
                 example: "8.8",
                 takes: Takes::Class,
-                key: None,
+                keys: &[],
             },
             Input {
                 name: "state",
                 help: "what is on the thread",
                 example: "dry",
                 takes: Takes::Word(&["dry", "oiled", "anti-seize", "locking-compound"]),
-                key: None,
+                keys: &[],
             },
         ],
         example: &["--torque", "90 N·m", "--thread", "M6 × 1", "--class", "8.8", "--state", "dry"],
@@ -269,14 +392,14 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "the bore's size and code",
                 example: "46 H7",
                 takes: Takes::Fit,
-                key: None,
+                keys: &[],
             },
             Input {
                 name: "shaft",
                 help: "the shaft's size and code",
                 example: "46 g6",
                 takes: Takes::Fit,
-                key: None,
+                keys: &[],
             },
         ],
         example: &["--bore", "46 H7", "--shaft", "46 g6"],
@@ -287,9 +410,16 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "bushing",
         about: "The play of a split bushing",
         inputs: &[
-            long("bore", "the bore", "45.15 mm +0.03/-0", None),
-            long("shaft", "the tube", "42 mm +0/-0.03", None),
-            long("wall", "the wall", "1.5 mm", None),
+            long("bore", "the bore", "45.15 mm +0.03/-0", &[]),
+            long("shaft", "the tube", "42 mm +0/-0.03", &[]),
+            long("wall", "the wall", "1.5 mm", &[]),
+            Input {
+                name: "which",
+                help: "which bushing of the fork's record; the outer when left out",
+                example: "inner",
+                takes: Takes::Word(&["outer", "inner"]),
+                keys: &[],
+            },
         ],
         example: &["--bore", "45.15 mm +0.03/-0", "--shaft", "42 mm +0/-0.03", "--wall", "1.5 mm"],
         shows: "Play, greatest  0.21 mm (0.0083 in)",
@@ -300,25 +430,32 @@ pub(super) static SUBJECTS: &[Subject] = &[
         about: "A setting in the other way of counting, and from the other end",
         inputs: &[
             Input {
+                name: "adjuster",
+                help: "which adjuster of the fork's record; rebound when left out",
+                example: "compression",
+                takes: Takes::Word(&["rebound", "compression", "compression-high"]),
+                keys: &[],
+            },
+            Input {
                 name: "clicks",
                 help: "the setting, out from fully closed",
                 example: "13",
                 takes: Takes::Count,
-                key: None,
+                keys: &[],
             },
             Input {
                 name: "first",
                 help: "what the first click is called; the shop's way when left out",
                 example: "one",
                 takes: Takes::Word(&["zero", "one"]),
-                key: None,
+                keys: &[],
             },
             Input {
                 name: "last",
                 help: "the count at fully open",
                 example: "22",
                 takes: Takes::Count,
-                key: None,
+                keys: &[],
             },
         ],
         example: &["--clicks", "13", "--first", "one", "--last", "22"],
@@ -329,18 +466,18 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "preload",
         about: "Preload by turns, or by the rings that show above the cap",
         inputs: &[
-            long("change", "the change that is wanted", "4 mm", None),
-            long("per-turn", "what one turn moves", "1.5 mm", Some(key::ADJUSTERS_PRELOAD_PER_TURN)),
-            Input { name: "rings", help: "the rings in all", example: "6", takes: Takes::Count, key: None },
+            long("change", "the change that is wanted", "4 mm", &[]),
+            long("per-turn", "what one turn moves", "1.5 mm", &[key::ADJUSTERS_PRELOAD_PER_TURN]),
+            Input { name: "rings", help: "the rings in all", example: "6", takes: Takes::Count, keys: &[] },
             Input {
                 name: "showing",
                 help: "the rings that show",
                 example: "4",
                 takes: Takes::Count,
-                key: None,
+                keys: &[],
             },
-            long("spacing", "from ring to ring", "2 mm", None),
-            long("least", "the preload with every ring showing; none when left out", "10 mm", None),
+            long("spacing", "from ring to ring", "2 mm", &[]),
+            long("least", "the preload with every ring showing; none when left out", "10 mm", &[]),
         ],
         example: &["--rings", "6", "--showing", "4", "--spacing", "2 mm", "--least", "10 mm"],
         shows: "Preload  14.0 mm (0.55 in)",

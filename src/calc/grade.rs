@@ -1,12 +1,12 @@
 //! Oils: viscosity and index, blends, substitutes.
 
 use super::asked::{Asked, Input, Takes, read_as};
-use super::sheet::{PERCENT, PLAIN, Refusal, Sheet, VISCOSITY};
+use super::sheet::{ML, PERCENT, PLAIN, Refusal, Sheet, VISCOSITY};
 use super::subject::Subject;
 use crate::bench::grade::{Curve, blend_share, blended, index, iso_vg, parts, reported};
 use crate::bench::units::{KinematicViscosity, ThermodynamicTemperature, celsius};
-use crate::derive::{Answer, derive_oil, stand_ins};
-use crate::quantity::Dimension::{Temperature, Viscosity};
+use crate::derive::{Answer, derive_oil, out_of_place, stand_ins};
+use crate::quantity::Dimension::{Temperature, Viscosity, Volume};
 use crate::quantity::{Kind, Quantity, Value};
 
 /// How much thicker or thinner an oil may be, in per cent, and still be offered for another (common practice, no
@@ -79,6 +79,10 @@ fn blend(asked: &Asked) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
     sheet.words("parts", "First to second", format!("{a} : {b} parts by volume"));
     sheet.number("share", "Share of the first", share, PERCENT);
+    if let Some(fill) = asked.may_volume("fill")? {
+        sheet.number("first", "Of the first", fill.value * share, ML);
+        sheet.number("second", "Of the second", fill.value * (1.0 - share), ML);
+    }
     sheet.number(
         "viscosity",
         format!("These parts at {}", words(temperature)),
@@ -99,8 +103,9 @@ fn substitutes(asked: &Asked) -> Result<Sheet, Refusal> {
     };
     let oils: Vec<_> = shop.oils.iter().map(|oil| derive_oil(shop, oil)).collect();
     let temperature = at(asked)?;
-    let celsius = temperature.value - crate::bench::units::ZERO_CELSIUS;
-    let ranked = match stand_ins(oils.iter(), id.trim(), celsius) {
+    let bench = shop.settings.bench_celsius();
+    let degrees = temperature.value - crate::bench::units::ZERO_CELSIUS;
+    let ranked = match stand_ins(oils.iter(), id.trim(), (degrees, bench)) {
         Answer::Known(known) => known.value,
         Answer::NotHere => return Err(Refusal(format!("there is no oil `{id}` in this shop"))),
         other => {
@@ -112,15 +117,13 @@ fn substitutes(asked: &Asked) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
     let mut too_far: Vec<String> = Vec::new();
     for found in ranked {
-        let per_cent = (found.ratio - 1.0) * 100.0;
-        let how = if per_cent.abs() < 0.5 {
-            "as thick".to_owned()
-        } else if per_cent > 0.0 {
-            format!("{per_cent:.0} % thicker")
-        } else {
-            format!("{:.0} % thinner", -per_cent)
-        };
-        if per_cent.abs() > FARTHEST {
+        let per_cent = [found.ratio, found.cold_ratio].map(|ratio| (ratio - 1.0) * 100.0);
+        let how = format!(
+            "{}; at {bench:.0} °C {}",
+            thicker_or_thinner(per_cent[0]),
+            thicker_or_thinner(per_cent[1])
+        );
+        if per_cent.iter().any(|per_cent| per_cent.abs() > FARTHEST) {
             too_far.push(format!("{} ({how})", found.id));
             continue;
         }
@@ -132,18 +135,29 @@ fn substitutes(asked: &Asked) -> Result<Sheet, Refusal> {
     if sheet.lines.is_empty() {
         sheet.words("none", "None", format!("no other oil of this shop is within {FARTHEST:.0} % of it"));
     }
+    for (id, reason) in out_of_place(oils.iter(), id.trim()) {
+        too_far.push(format!("{id} ({reason})"));
+    }
     if !too_far.is_empty() {
         sheet.words("no_substitute", "No substitute", too_far.join(", "));
     }
     sheet.assume(format!(
-        "ranked by viscosity at {} alone; seals, additives and the maker's word count too",
+        "sold for the same use, then ranked by viscosity at {}; seals, additives and the maker's word count too",
         words(temperature)
     ));
     Ok(sheet)
 }
 
+fn thicker_or_thinner(per_cent: f64) -> String {
+    match per_cent {
+        same if same.abs() < 0.5 => "as thick".to_owned(),
+        more if more > 0.0 => format!("{more:.0} % thicker"),
+        less => format!("{:.0} % thinner", -less),
+    }
+}
+
 const fn an_oil(name: &'static str, help: &'static str, example: &'static str) -> Input {
-    Input { name, help, example, takes: Takes::Oil, key: None }
+    Input { name, help, example, takes: Takes::Oil, keys: &[] }
 }
 
 const AT: Input = Input {
@@ -151,7 +165,7 @@ const AT: Input = Input {
     help: "the temperature; when left out, working temperature, and for a blend 40 °C",
     example: "35 °C",
     takes: Takes::One(Temperature),
-    key: None,
+    keys: &[],
 };
 
 pub(super) static SUBJECTS: &[Subject] = &[
@@ -181,7 +195,14 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "the viscosity that is wanted",
                 example: "22 mm²/s",
                 takes: Takes::One(Viscosity),
-                key: None,
+                keys: &[],
+            },
+            Input {
+                name: "fill",
+                help: "how much is wanted in all, to be told in millilitres of each",
+                example: "900 mL",
+                takes: Takes::One(Volume),
+                keys: &[],
             },
             AT,
         ],
@@ -201,7 +222,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
         about: "Which oils of the shop stand in for one that is out of stock",
         inputs: &[an_oil("oil", "the oil that is out of stock, by its id", "quillon-damp-15"), AT],
         example: &["--shop", ".", "--oil", "quillon-damp-15"],
-        shows: "quillon-cartridge-12  0.92  8 % thinner",
+        shows: "marrowhill-race-16  1.16  16 % thicker; at 20 °C 15 % thinner",
         run: substitutes,
     },
 ];

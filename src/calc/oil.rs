@@ -4,7 +4,7 @@ use super::asked::{Asked, Input, Takes};
 use super::sheet::{GRAM, ML, MM, Refusal, SLOPE, Sheet};
 use super::subject::Subject;
 use crate::bench::oil::{Surface, correction, overfill, residual_shift};
-use crate::bench::units::{Length, ThermodynamicTemperature, Volume, celsius, kelvin};
+use crate::bench::units::{Length, MassDensity, ThermodynamicTemperature, Volume, celsius, kelvin, length};
 use crate::bench::{OutOfRange, expansion};
 use crate::catalogue::key;
 use crate::quantity::Dimension::{Density, Length as LengthOf, Slope, Temperature, Volume as VolumeOf};
@@ -14,42 +14,48 @@ pub(super) const BORE: Input = Input {
     help: "the bore in which the oil stands, from the edge down",
     example: "38 mm",
     takes: Takes::Stretches(LengthOf),
-    key: Some(key::TUBES_BORE),
+    keys: &[key::TUBES_BORE],
 };
 pub(super) const ROD: Input = Input {
     name: "rod",
     help: "the outside diameter of what stands through the oil; nothing when left out",
     example: "11 mm",
     takes: Takes::Stretches(LengthOf),
-    key: Some(key::TUBES_ROD_DIAMETER),
+    keys: &[key::TUBES_ROD_DIAMETER],
 };
 pub(super) const MEASURED_SLOPE: Input = Input {
     name: "slope",
     help: "how much oil moves the gap, measured in the shop; counts before bore and rod",
     example: "1.05 mL/mm",
     takes: Takes::One(Slope),
-    key: Some(key::OIL_SURFACE_SLOPE),
+    keys: &[key::OIL_SURFACE_SLOPE],
 };
 pub(super) const GAP: Input = Input {
     name: "gap",
-    help: "the air gap that is due",
+    help: "the air gap or the level that is due, with its tolerance",
     example: "106 mm",
     takes: Takes::One(LengthOf),
-    key: Some(key::OIL_AIR_GAP),
+    keys: &[key::OIL_AIR_GAP, key::OIL_LEVEL],
 };
 pub(super) const DENSITY: Input = Input {
     name: "density",
     help: "the oil's density at 15 °C",
     example: "850 kg/m³",
     takes: Takes::One(Density),
-    key: None,
+    keys: &[],
 };
 
 /// The oil's surface: a measured slope, else the drawing.
 pub(super) fn surface(asked: &Asked) -> Result<Surface, Refusal> {
+    let given = ["bore", "rod", "slope"].map(|name| asked.was_given(name));
+    // With nothing given, the record's own surface, with what stands in its oil.
+    if let (Some(known), false) = (asked.fork, given.contains(&true))
+        && let Some(surface) = known.derived.leg(known.side).surface.value()
+    {
+        return Ok(surface.clone());
+    }
     // A bore on the command line is meant, even where the record holds a slope.
-    let slope =
-        if asked.was_given("bore") && !asked.was_given("slope") { None } else { asked.may("slope")? };
+    let slope = if given[0] && !given[2] { None } else { asked.may("slope")? };
     if let Some(slope) = slope.and_then(|slope| slope.slope()) {
         return Ok(Surface::measured(slope)?);
     }
@@ -57,7 +63,7 @@ pub(super) fn surface(asked: &Asked) -> Result<Surface, Refusal> {
 }
 
 /// The oil's density: given, or that of the fork's oil.
-pub(super) fn density(asked: &Asked) -> Result<crate::bench::units::MassDensity, Refusal> {
+pub(super) fn density(asked: &Asked) -> Result<MassDensity, Refusal> {
     if let Some(given) = asked.may_density("density")? {
         return Ok(given);
     }
@@ -67,12 +73,18 @@ pub(super) fn density(asked: &Asked) -> Result<crate::bench::units::MassDensity,
 
 fn gap(asked: &Asked) -> Result<Sheet, Refusal> {
     let surface = surface(asked)?;
-    let (reading, target) = (asked.length("reading")?, asked.length("gap")?);
+    let (reading, due) = (asked.length("reading")?, asked.quantity("gap")?);
+    let target = length(due.middle_si());
     let fix = correction(&surface, reading, target)?;
     let mut sheet = Sheet::default();
     let amount = fix.drawn().value.abs();
+    // A hair's breadth of slack: a limit from decimal text may land one rounding beside it.
+    let inside = reading.value >= due.least_si() - 1e-9 && reading.value <= due.greatest_si() + 1e-9;
     match fix {
         crate::bench::oil::Correction::Nothing => sheet.words("correction", "Correction", "leave it"),
+        _ if inside => {
+            sheet.words("correction", "Correction", format!("leave it: inside {}", due.shown()));
+        }
         _ => sheet.number(
             if fix.words() == "add" { "add" } else { "draw_off" },
             if fix.words() == "add" { "Add" } else { "Draw off" },
@@ -81,9 +93,7 @@ fn gap(asked: &Asked) -> Result<Sheet, Refusal> {
         ),
     }
     sheet.number("slope", "One millimetre is", surface.slope_at(target)?.value, SLOPE);
-    sheet.assume(
-        "the leg stands upright and at rest, collapsed, the spring out, both gaps read from one edge",
-    );
+    sheet.assume("the leg stands upright and at rest, in the state of the target, both read from one edge");
     Ok(sheet)
 }
 
@@ -96,7 +106,7 @@ fn residual(asked: &Asked) -> Result<Sheet, Refusal> {
         None => left,
     };
     sheet.number("overfill", "Too much oil", excess.value, ML);
-    let gap = asked.length("gap")?;
+    let gap = length(asked.quantity("gap")?.middle_si());
     let shift = residual_shift(&surface, gap, excess)?;
     sheet.number("gap", "Gap then", (gap + shift).value, MM);
     sheet.number("shift", "Change of the gap", shift.value, MM);
@@ -117,13 +127,14 @@ fn temperature(asked: &Asked) -> Result<Sheet, Refusal> {
     sheet.number("weight", "Weight", expansion::weight(fill, density, from)?.value, GRAM);
     if let (Some(surface), Some(gap)) = (asked.attempt(surface), asked.may_length("gap")?) {
         gaps(&mut sheet, &surface, gap, (fill, density, from, to))?;
+        warm_gaps(&mut sheet, &surface, gap, (fill, density, from))?;
     }
     sheet.words("range", "From, to", format!("{:.0} °C, {:.0} °C", from.value - 273.15, to.value - 273.15));
     sheet.assume(expansion::ASSUMPTION);
     Ok(sheet)
 }
 
-type Warming = (Volume, crate::bench::units::MassDensity, ThermodynamicTemperature, ThermodynamicTemperature);
+type Warming = (Volume, MassDensity, ThermodynamicTemperature, ThermodynamicTemperature);
 
 fn gaps(sheet: &mut Sheet, surface: &Surface, gap: Length, warming: Warming) -> Result<(), OutOfRange> {
     let (fill, density, from, to) = warming;
@@ -134,46 +145,61 @@ fn gaps(sheet: &mut Sheet, surface: &Surface, gap: Length, warming: Warming) -> 
     Ok(())
 }
 
+/// The same gap on oil of other temperatures, as a table for the bench.
+fn warm_gaps(
+    sheet: &mut Sheet,
+    surface: &Surface,
+    gap: Length,
+    (fill, density, from): (Volume, MassDensity, ThermodynamicTemperature),
+) -> Result<(), OutOfRange> {
+    const AT: [(&str, f64); 4] = [("gap_15", 15.0), ("gap_20", 20.0), ("gap_25", 25.0), ("gap_30", 30.0)];
+    for (name, at) in AT {
+        let then = expansion::gap_at(surface, gap, fill, density, from, celsius(at))?;
+        sheet.number(name, format!("Set at {at:.0} °C"), then.value, MM);
+    }
+    Ok(())
+}
+
 const READING: Input = Input {
     name: "reading",
     help: "what the gap reads",
     example: "99 mm",
     takes: Takes::One(LengthOf),
-    key: None,
+    keys: &[],
 };
 const FILL: Input = Input {
     name: "fill",
     help: "the leg's whole oil",
     example: "440 mL",
     takes: Takes::One(VolumeOf),
-    key: Some(key::OIL_DRY_FILL),
+    keys: &[key::OIL_DRY_FILL],
 };
 const LEFT: Input = Input {
     name: "residual",
     help: "oil left in the leg",
     example: "35 mL",
     takes: Takes::One(VolumeOf),
-    key: None,
+    keys: &[],
 };
 const FROM: Input = Input {
     name: "from",
     help: "the temperature it is measured at; the bench's when left out",
     example: "18 °C",
     takes: Takes::One(Temperature),
-    key: None,
+    keys: &[],
 };
 const TO: Input = Input {
     name: "to",
     help: "the other temperature; the working one when left out",
     example: "55 °C",
     takes: Takes::One(Temperature),
-    key: None,
+    keys: &[],
 };
 
 pub(super) static SUBJECTS: &[Subject] = &[
     Subject {
         name: "gap",
-        about: "What to draw off or add to bring an air gap to its target",
+        about: "What to draw off or add to bring an air gap or a level to its target",
         inputs: &[READING, GAP, BORE, ROD, MEASURED_SLOPE],
         example: &["--reading", "99 mm", "--gap", "106 mm", "--bore", "38 mm", "--rod", "11 mm"],
         shows: "Draw off           7.3 mL (0.25 US fl oz)",

@@ -9,7 +9,7 @@ use crate::bench::wrench::setting;
 use crate::quantity::Dimension::{Angle, Length, Torque};
 
 const fn length(name: &'static str, help: &'static str, example: &'static str) -> Input {
-    Input { name, help, example, takes: Takes::One(Length), key: None }
+    Input { name, help, example, takes: Takes::One(Length), keys: &[] }
 }
 
 fn sag_from_readings(asked: &Asked) -> Result<Sheet, Refusal> {
@@ -58,7 +58,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "the torque the bolt is to get",
                 example: "28 N·m",
                 takes: Takes::One(Torque),
-                key: None,
+                keys: &[],
             },
             length("wrench", "from the wrench's square to the mark on its grip", "380 mm"),
             length("extension", "from the square to the middle of the bolt", "45 mm"),
@@ -67,7 +67,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "between wrench and extension; 0° makes it longer, 90° stands across",
                 example: "90 °",
                 takes: Takes::One(Angle),
-                key: None,
+                keys: &[],
             },
         ],
         example: &["--torque", "28 N·m", "--wrench", "380 mm", "--extension", "45 mm"],

@@ -1,24 +1,27 @@
 //! Springs and legs: stored force, coil bind, load and sag.
 
-use super::asked::{Asked, Input, Takes};
+use super::asked::{Asked, Input, Takes, read_as};
 use super::sheet::{MM, NEWTON, RATE, Refusal, Sheet};
 use super::subject::Subject;
 use crate::bench::leg::{Leg, drop_of_front, load_per_leg, sag, vertical_rate};
 use crate::bench::spring::{
     STEEL_SHEAR_MODULUS, Spring, StoredForce, Winding, coil_bind, held_by_tool, rate_from_wire,
 };
-use crate::bench::units::{GRAVITY, force, length, pressure, spring_rate};
+use crate::bench::units::{
+    Force, GRAVITY, Length, Mass as MassOf, SpringRate as Rate, force, length, pressure, spring_rate,
+};
 use crate::catalogue::{Key, key};
 use crate::quantity::Dimension::{Angle, Length as LengthOf, Mass, SpringRate, Turns};
+use crate::quantity::{Kind, Quantity, Value};
 use crate::resolve::Side;
 
 const fn spring_length(
     name: &'static str,
     help: &'static str,
     example: &'static str,
-    key: Option<Key>,
+    keys: &'static [Key],
 ) -> Input {
-    Input { name, help, example, takes: Takes::One(LengthOf), key }
+    Input { name, help, example, takes: Takes::One(LengthOf), keys }
 }
 
 const RATES: Input = Input {
@@ -26,10 +29,25 @@ const RATES: Input = Input {
     help: "the spring's rate, in segments where it is progressive",
     example: "9.1 N/mm",
     takes: Takes::Stretches(SpringRate),
-    key: Some(key::SPRING_RATE),
+    keys: &[key::SPRING_RATE],
 };
-const PRELOAD: Input = spring_length("preload", "the fitted preload", "14 mm", Some(key::SPRING_PRELOAD));
-const STROKE: Input = spring_length("stroke", "the stroke", "126 mm", Some(key::TUBES_STROKE));
+const PRELOAD: Input = spring_length("preload", "the fitted preload", "14 mm", &[key::SPRING_PRELOAD]);
+const STROKE: Input = spring_length("stroke", "the stroke", "126 mm", &[key::TUBES_STROKE]);
+
+const UNSPRUNG: Input = Input {
+    name: "unsprung",
+    help: "wheel, brakes and lower legs",
+    example: "16 kg",
+    takes: Takes::One(Mass),
+    keys: &[key::SETUP_UNSPRUNG_MASS],
+};
+const RAKE: Input = Input {
+    name: "rake",
+    help: "the rake",
+    example: "25°",
+    takes: Takes::One(Angle),
+    keys: &[key::SETUP_RAKE],
+};
 
 fn held(sheet: &mut Sheet, name: &'static str, label: &str, held: &StoredForce) {
     sheet.number(name, label, held.force.value, NEWTON);
@@ -90,9 +108,23 @@ fn bind(asked: &Asked) -> Result<Sheet, Refusal> {
 /// Both legs as the record knows them, with what was given in place of what is on record; without a record two legs
 /// alike with nothing but their springs.
 fn legs(asked: &Asked, sheet: &mut Sheet) -> Result<[Leg; 2], Refusal> {
+    if asked.fork.is_some() {
+        legs_with(asked, sheet, &[])
+    } else {
+        legs_with(asked, sheet, &asked.rates("rate")?)
+    }
+}
+
+/// The same; `rates` are the spring's where there is no record.
+fn legs_with(
+    asked: &Asked,
+    sheet: &mut Sheet,
+    rates: &[(Rate, Option<Length>)],
+) -> Result<[Leg; 2], Refusal> {
     let Some(known) = asked.fork else {
         sheet.assume("both legs alike, the springs alone: air and top-out springs are left out");
-        let spring = Spring::in_segments(&asked.rates("rate")?)?;
+        let any = [(spring_rate(9000.0), None)];
+        let spring = Spring::in_segments(if rates.is_empty() { &any } else { rates })?;
         let spring = Some((spring, asked.length("preload")?));
         let stroke = asked.length("stroke")?;
         let leg = Leg { spring, top_out: None, bottoming: None, air: None, gas: None, stroke };
@@ -133,7 +165,7 @@ fn with_given(asked: &Asked, sheet: &mut Sheet, mut leg: Leg) -> Result<Leg, Ref
 }
 
 fn sag_of(asked: &Asked) -> Result<Sheet, Refusal> {
-    let weight = |mass: crate::bench::units::Mass| force(mass.value * GRAVITY);
+    let weight = |mass: MassOf| force(mass.value * GRAVITY);
     let rake = asked.angle("rake")?;
     let load = load_per_leg(weight(asked.mass("load")?), weight(asked.mass("unsprung")?), rake)?;
     let mut sheet = Sheet::default();
@@ -156,6 +188,91 @@ fn sag_of(asked: &Asked) -> Result<Sheet, Refusal> {
     Ok(sheet)
 }
 
+/// Which of the springs at hand carries a rider: for each, the sag at the preload on record, and the preload that
+/// would bring the sag that is wanted.
+fn for_rider(asked: &Asked) -> Result<Sheet, Refusal> {
+    let weight = |mass: MassOf| force(mass.value * GRAVITY);
+    let rake = asked.angle("rake")?;
+    let load = load_per_leg(weight(asked.mass("load")?), weight(asked.mass("unsprung")?), rake)?;
+    let due = asked.quantity("sag")?;
+    let Value::Text(list) = asked.need("springs")? else {
+        return Err(Refusal("`--springs` takes rates with commas between".to_owned()));
+    };
+    let mut sheet = Sheet::default();
+    let pair = legs_with(asked, &mut sheet, &[])?;
+    let mut nearest: Option<(f64, String)> = None;
+    for text in list.split(',') {
+        let rate = read_as(&Kind::Quantity(SpringRate), "a spring's rate", "9.1 N/mm", text.trim())?;
+        let rate = rate.quantity().and_then(Quantity::spring_rate);
+        let rate = rate.ok_or_else(|| Refusal(format!("`{}` is no spring rate", text.trim())))?;
+        let [left, right] = pair.clone().map(|leg| with_rate(leg, rate));
+        let (left, right) = (left?, right?);
+        let label = format!("{:.2} N/mm", rate.value / 1000.0);
+        match sag(&left, &right, 2.0 * load) {
+            Ok(found) => {
+                sheet.number("sag", label.clone(), found.value, MM);
+                let preload = preload_for(&left, &right, 2.0 * load, length(due.middle_si()));
+                if let (Some(line), Some(preload)) = (sheet.lines.last_mut(), preload) {
+                    line.text = format!("{}; {preload}", line.text);
+                }
+                let off = (found.value - due.middle_si()).abs();
+                if nearest.as_ref().is_none_or(|(least, _)| off < *least) {
+                    nearest = Some((off, label));
+                }
+            }
+            Err(why) => sheet.words("sag", label, why.to_string()),
+        }
+    }
+    if let Some((_, label)) = nearest {
+        sheet.words("nearest", "Nearest to the sag", label);
+    }
+    sheet.assume(
+        "on level ground, standing still, without friction; the same spring in each leg that has one",
+    );
+    Ok(sheet)
+}
+
+/// A leg with a spring of one rate in place of its own.
+fn with_rate(mut leg: Leg, rate: Rate) -> Result<Leg, Refusal> {
+    if let Some((spring, _)) = &mut leg.spring {
+        *spring = Spring::linear(rate)?;
+    }
+    Ok(leg)
+}
+
+/// The preload that brings a sag, in words; `None` where no leg has a spring.
+fn preload_for(left: &Leg, right: &Leg, load: Force, due: Length) -> Option<String> {
+    let with = |preload: Length| {
+        let set = |leg: &Leg| {
+            let mut leg = leg.clone();
+            if let Some((_, own)) = &mut leg.spring {
+                *own = preload;
+            }
+            leg
+        };
+        sag(&set(left), &set(right), load).map_or(f64::INFINITY, |sag| sag.value)
+    };
+    if left.spring.is_none() && right.spring.is_none() {
+        return None;
+    }
+    // More preload, less sag: the wanted sag lies between none and the most that a fork spring is preloaded.
+    let (mut low, mut high) = (0.0, MOST_PRELOAD);
+    if with(length(low)) < due.value {
+        return Some("too stiff: it sags less without any preload".to_owned());
+    }
+    if with(length(high)) > due.value {
+        return Some(format!("too soft: {:.0} mm of preload do not hold it", MOST_PRELOAD * 1000.0));
+    }
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if with(length(middle)) > due.value { low = middle } else { high = middle }
+    }
+    Some(format!("{:.1} mm of preload for {:.1} mm", high * 1000.0, due.value * 1000.0))
+}
+
+/// The most a fork spring is preloaded, m (common practice, no source).
+const MOST_PRELOAD: f64 = 0.060;
+
 pub(super) static SUBJECTS: &[Subject] = &[
     Subject {
         name: "spring",
@@ -163,7 +280,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
         inputs: &[
             RATES,
             PRELOAD,
-            spring_length("tool", "how far the tool pushes it down beyond the preload", "45 mm", None),
+            spring_length("tool", "how far the tool pushes it down beyond the preload", "45 mm", &[]),
             STROKE,
         ],
         example: &["--rate", "9.1 N/mm", "--preload", "14 mm", "--tool", "45 mm"],
@@ -174,19 +291,19 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "wire",
         about: "A spring's rate from its wire",
         inputs: &[
-            spring_length("wire", "the wire's diameter", "4.9 mm", Some(key::SPRING_WIRE_DIAMETER)),
+            spring_length("wire", "the wire's diameter", "4.9 mm", &[key::SPRING_WIRE_DIAMETER]),
             spring_length(
                 "mean",
                 "the mean coil diameter: outside less wire",
                 "29 mm",
-                Some(key::SPRING_MEAN_DIAMETER),
+                &[key::SPRING_MEAN_DIAMETER],
             ),
             Input {
                 name: "coils",
                 help: "the active coils",
                 example: "26 turns",
                 takes: Takes::One(Turns),
-                key: Some(key::SPRING_ACTIVE_COILS),
+                keys: &[key::SPRING_ACTIVE_COILS],
             },
         ],
         example: &["--wire", "4.9 mm", "--mean", "29 mm", "--coils", "26 turns"],
@@ -197,12 +314,12 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "bind",
         about: "Whether a spring's coils touch before full travel",
         inputs: &[
-            spring_length("free", "the free length", "305 mm", Some(key::SPRING_FREE_LENGTH)),
+            spring_length("free", "the free length", "305 mm", &[key::SPRING_FREE_LENGTH]),
             spring_length(
                 "solid",
                 "the length with all coils touching",
                 "151 mm",
-                Some(key::SPRING_SOLID_LENGTH),
+                &[key::SPRING_SOLID_LENGTH],
             ),
             PRELOAD,
             STROKE,
@@ -220,22 +337,10 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "what the front wheel carries on the scales",
                 example: "98 kg",
                 takes: Takes::One(Mass),
-                key: Some(key::SETUP_FRONT_LOAD),
+                keys: &[key::SETUP_FRONT_LOAD],
             },
-            Input {
-                name: "unsprung",
-                help: "wheel, brakes and lower legs",
-                example: "16 kg",
-                takes: Takes::One(Mass),
-                key: Some(key::SETUP_UNSPRUNG_MASS),
-            },
-            Input {
-                name: "rake",
-                help: "the rake",
-                example: "25°",
-                takes: Takes::One(Angle),
-                key: Some(key::SETUP_RAKE),
-            },
+            UNSPRUNG,
+            RAKE,
             RATES,
             PRELOAD,
             STROKE,
@@ -256,5 +361,48 @@ pub(super) static SUBJECTS: &[Subject] = &[
         ],
         shows: "Sag along the legs  26.0 mm (1.03 in)",
         run: sag_of,
+    },
+    Subject {
+        name: "rider",
+        about: "Which of the springs at hand carries a rider, and with how much preload",
+        inputs: &[
+            Input {
+                name: "springs",
+                help: "the rates at hand, with commas between",
+                example: "8.6 N/mm, 9.1 N/mm, 9.6 N/mm",
+                takes: Takes::Rates,
+                keys: &[],
+            },
+            spring_length("sag", "the sag with rider that is wanted", "37 mm", &[key::SETUP_SAG_RIDER]),
+            Input {
+                name: "load",
+                help: "what stands under the front wheel with this rider in the saddle",
+                example: "141 kg",
+                takes: Takes::One(Mass),
+                keys: &[],
+            },
+            UNSPRUNG,
+            RAKE,
+            PRELOAD,
+            STROKE,
+        ],
+        example: &[
+            "--springs",
+            "8.6 N/mm, 9.1 N/mm, 9.6 N/mm",
+            "--sag",
+            "37 mm",
+            "--load",
+            "141 kg",
+            "--unsprung",
+            "16 kg",
+            "--rake",
+            "25°",
+            "--preload",
+            "14 mm",
+            "--stroke",
+            "126 mm",
+        ],
+        shows: "Nearest to the sag  9.60 N/mm",
+        run: for_rider,
     },
 ];

@@ -7,6 +7,8 @@ use std::process::ExitCode;
 use clap::ValueEnum;
 
 use super::{Stop, checked, print};
+use crate::diagnostic::did_you_mean;
+use crate::pipeline::Checked;
 use crate::pull::{csv, pull, text};
 use crate::text::in_json;
 
@@ -34,7 +36,27 @@ pub(super) struct Arguments {
     format: Form,
 }
 
+/// A fork without a service is answered with what can be asked of it.
+fn list_services(shop: &Checked, id: &str) -> Result<ExitCode, Stop> {
+    let fork = shop.fork(id).ok_or_else(|| {
+        let ids = shop.forks.iter().map(|fork| fork.id.as_str());
+        let hint = did_you_mean(id, ids, || "name one by its id".to_owned());
+        Stop::Said(format!("there is no fork `{id}` in this shop: {hint}"))
+    })?;
+    let mut out = print::out();
+    writeln!(out, "Services for {id}; name one or several:")?;
+    for service in shop.shop.services_for(&fork.choices) {
+        writeln!(out, "  {id}:{}  {}", service.id.text, service.title)?;
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
+    if let [fork] = arguments.jobs.as_slice()
+        && !fork.contains(':')
+    {
+        return list_services(&checked(&arguments.shop)?, fork);
+    }
     let split = |job: &String| {
         let (fork, service) = job.split_once(':')?;
         Some((fork.to_owned(), service.to_owned()))

@@ -17,7 +17,8 @@ pub use answer::{Answer, Known};
 pub use chambers::Enclosed;
 pub use joints::Joint;
 pub use oils::{DerivedOil, StandIn};
-pub(crate) use oils::{derive_oil, stand_ins};
+pub(crate) use oils::{derive_oil, out_of_place, stand_ins};
+pub use preload::Preload;
 pub use spring::{Nut, TOOL_STROKE_MM};
 
 use self::spring::Chambers;
@@ -62,6 +63,8 @@ pub struct DerivedLeg {
     pub gauges: Vec<Gauge>,
     /// The spring.
     pub spring: Answer<Spring>,
+    /// How far it is squeezed in the extended leg.
+    pub preload: Answer<Preload>,
     /// Whether its coils touch before full travel.
     pub coil_bind: Answer<CoilBind>,
     /// The force behind a cap that holds the spring.
@@ -157,6 +160,7 @@ fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
         warm_gap: air::warm_gap(&ask, &surface),
         fills: amounts::fills(&ask),
         gauges: amounts::gauges(&ask),
+        preload: preload::preload_of(&ask),
         coil_bind: spring::bind(&ask),
         cap_force: spring::cap_force(&ask, &coil),
         tool_force: spring::tool_force(&ask, &coil),

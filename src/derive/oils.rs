@@ -24,6 +24,42 @@ pub struct DerivedOil {
     pub index_range: Answer<(f64, f64)>,
     /// Its ISO VG class, from the viscosity at 40 °C; none when it lies between two classes.
     pub class: Answer<Option<u32>>,
+    /// What it is sold for; `None` where its record does not say.
+    pub serves: Option<Serves>,
+}
+
+/// What an oil is sold for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Serves {
+    /// Damping, and the bushings it runs over.
+    Damping,
+    /// The inside of a closed cartridge, and nothing that runs on bushings.
+    Cartridge,
+    /// The pistons and seals of an air leg.
+    AirLeg,
+}
+
+impl Serves {
+    /// Why an oil sold for this stands in for no oil of another use.
+    pub fn reason(self) -> &'static str {
+        match self {
+            Serves::Damping => "not made for the seals of a cartridge or an air leg",
+            Serves::Cartridge => "inside closed cartridges only: poor on bushings",
+            Serves::AirLeg => "air legs only",
+        }
+    }
+
+    fn of(oil: &SpecRecord) -> Option<Serves> {
+        match oil_value(oil, key::GRADE_SERVES)?? {
+            Value::Choice(word) => match word.as_str() {
+                "damping" => Some(Serves::Damping),
+                "cartridge" => Some(Serves::Cartridge),
+                "air-leg" => Some(Serves::AirLeg),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
 }
 
 /// An oil that stands in for another.
@@ -33,6 +69,8 @@ pub struct StandIn {
     pub id: String,
     /// Its viscosity over the wanted one's at working temperature: above one is thicker, and damps more.
     pub ratio: f64,
+    /// The same at bench temperature: oils that are alike warm may differ cold.
+    pub cold_ratio: f64,
 }
 
 const AT_40: Key = key::GRADE_VISCOSITY_40;
@@ -65,6 +103,7 @@ pub(crate) fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
     let working = celsius(shop.settings.working_celsius());
     DerivedOil {
         id: oil.id.text.clone(),
+        serves: Serves::of(oil),
         working: curve.map(|curve| curve.at(working)),
         curve,
         index: made().map(|(cold, hot)| index(cold.middle, hot.middle)),
@@ -83,31 +122,52 @@ pub(crate) fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
     }
 }
 
-/// The oils of a shop in the order in which they stand in for the one with this id, by their viscosities at
-/// working temperature. Oils without figures are left out.
+/// Whether one oil may stand in for another by what they are sold for. Where a record does not say, it may.
+fn serves_as_well(wanted: &DerivedOil, other: &DerivedOil) -> bool {
+    match (wanted.serves, other.serves) {
+        (Some(wanted), Some(other)) => wanted == other,
+        _ => true,
+    }
+}
+
+/// The oils that stand in for none of this one's use, each with the reason.
+pub(crate) fn out_of_place<'o>(
+    oils: impl Iterator<Item = &'o DerivedOil> + Clone,
+    id: &str,
+) -> Vec<(String, &'static str)> {
+    let Some(wanted) = oils.clone().find(|oil| oil.id == id) else { return Vec::new() };
+    let others = oils.filter(|oil| !serves_as_well(wanted, oil));
+    others.filter_map(|oil| Some((oil.id.clone(), oil.serves?.reason()))).collect()
+}
+
+/// The oils of a shop in the order in which they stand in for the one with this id: those sold for the same use, by
+/// their viscosities at working temperature. Oils without figures are left out. `bench_celsius` is the other
+/// temperature at which they are compared.
 pub(crate) fn stand_ins<'o>(
     oils: impl Iterator<Item = &'o DerivedOil> + Clone,
     id: &str,
-    working_celsius: f64,
+    (working_celsius, bench_celsius): (f64, f64),
 ) -> Answer<Vec<StandIn>> {
     let Some(wanted) = oils.clone().find(|oil| oil.id == id) else { return Answer::NotHere };
-    let others: Vec<&DerivedOil> = oils.filter(|oil| oil.id != id && oil.curve.value().is_some()).collect();
+    let fits = |oil: &&DerivedOil| oil.id != id && oil.curve.value().is_some() && serves_as_well(wanted, oil);
+    let others: Vec<&DerivedOil> = oils.filter(fits).collect();
     let curves: Vec<Curve> = others.iter().filter_map(|oil| oil.curve.value().copied()).collect();
-    wanted.curve.map(|curve| ranked(curve, &others, &curves, working_celsius))
+    wanted.curve.map(|curve| ranked(curve, &others, &curves, (working_celsius, bench_celsius)))
 }
 
 fn ranked(
     wanted: &Curve,
     others: &[&DerivedOil],
     curves: &[Curve],
-    at: f64,
+    (working, bench): (f64, f64),
 ) -> Result<Vec<StandIn>, OutOfRange> {
-    Ok(substitutes(wanted, curves, celsius(at))?
-        .into_iter()
-        .filter_map(|found| {
-            others.get(found.place).map(|oil| StandIn { id: oil.id.clone(), ratio: found.ratio })
-        })
-        .collect())
+    let cold = wanted.at(celsius(bench))?.value;
+    let ranked = substitutes(wanted, curves, celsius(working))?.into_iter().filter_map(|found| {
+        let id = others.get(found.place)?.id.clone();
+        let cold_ratio = curves[found.place].at(celsius(bench)).ok()?.value / cold;
+        Some(StandIn { id, ratio: found.ratio, cold_ratio })
+    });
+    Ok(ranked.collect())
 }
 
 /// A viscosity with what its written digits leave open.

@@ -2,18 +2,30 @@
 //!
 //! What is built in is there with the adjuster fully out. The adjuster adds its baseline, and at most its range.
 
-use super::answer::{Ask, Given};
+use super::answer::{Answer, Ask, Given};
 use crate::bench::units::{Length, length};
 use crate::catalogue::key;
 use crate::quantity::{Dimension, Quantity, Value};
 
 /// How far the spring is squeezed in the extended leg.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Preload {
+pub struct Preload {
     /// With the adjuster where the record sets it.
     pub baseline: Length,
     /// With the adjuster all the way in.
     pub greatest: Length,
+}
+
+/// The preload of a leg with a spring.
+pub(super) fn preload_of(ask: &Ask) -> Answer<Preload> {
+    if !ask.takes(key::SPRING_RATE) {
+        return Answer::NotHere;
+    }
+    let mut ask = ask.clone();
+    match preload(&mut ask) {
+        Some(preload) => ask.answer(Ok(preload)),
+        None => ask.lacking(),
+    }
 }
 
 /// What the adjuster adds to the built-in preload.

@@ -123,7 +123,10 @@ pub(in crate::quantity) fn oil_weight(text: &str, range: Range<usize>, what: For
         range.clone(),
         format!("{} is the \"weight\" on a bottle, not a viscosity", quote(&text[range])),
         "two oils with the same weight on the bottle can differ by half in thickness, and the damping with them",
-        format!("write the viscosity from the oil's data sheet in mm²/s{}", pattern(what.wanted)),
+        format!(
+            "write the viscosity from the oil's data sheet in mm²/s{}; `benchleaf calc oil` works out what an oil is at a temperature",
+            pattern(what.wanted)
+        ),
     )
 }
 
