@@ -55,6 +55,7 @@ fn procedure(id: String, [needs, brings, ends]: [&[usize]; 3], legs: OnLegs) -> 
         fitted: Vec::new(),
         time: None,
         waiting: None,
+        pours: None,
         tools: Vec::new(),
         consumables: Vec::new(),
         legs,

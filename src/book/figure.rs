@@ -176,6 +176,24 @@ pub fn attribute_text(entry: &Entry, key: &str) -> String {
     }
 }
 
+/// How a figure is counted, and what is on the thread of a torque: what a step has to say beside its number.
+fn how(shop: &Shop, entry: &Entry) -> String {
+    let said = ["counted", "first_click", "thread_state"].map(|key| attribute_text(entry, key));
+    let said = said.into_iter().filter(|text| !text.is_empty());
+    said.chain(by_the_shop(shop, entry)).collect::<Vec<_>>().join("; ")
+}
+
+/// Clicks by the shop's own count, where the record's sheet calls the first click otherwise.
+fn by_the_shop(shop: &Shop, entry: &Entry) -> Option<String> {
+    let zero = entry.attributes.get("first_click")?.text.text == "zero";
+    let Some(Value::Quantity(quantity)) = &entry.value else { return None };
+    let clicks = quantity.middle_si() + f64::from(i8::from(zero) - i8::from(shop.settings.first_click_zero));
+    let is_count = clicks >= 0.0 && libm::trunc(clicks) == clicks;
+    let word = if clicks == 1.0 { "click" } else { "clicks" };
+    (zero != shop.settings.first_click_zero && is_count)
+        .then(|| format!("by this shop's count {clicks} {word}"))
+}
+
 /// A value in one line, without its source: for steps and lists.
 pub fn value_text(shop: &Shop, field: &Field, value: &Value) -> (String, String, bool) {
     match value {
@@ -244,6 +262,7 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         second,
         worked_out,
         state: state(entry),
+        how: how(shop, entry),
         details: details.collect(),
         sources: sources.collect(),
         inherited: match &resolved.origin {

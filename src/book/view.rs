@@ -71,6 +71,8 @@ pub struct Figure {
     pub worked_out: bool,
     /// The state it is measured in, as one sentence without a full stop; may be empty.
     pub state: String,
+    /// How it is counted, or what is on the thread: without it a step's number can be read in two ways. May be empty.
+    pub how: String,
     /// What else is said: thread, thread state, order, …
     pub details: Vec<Pair>,
     /// The sources it rests on.

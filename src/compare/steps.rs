@@ -73,9 +73,10 @@ fn procedure(
     says.whole("phase", was.phase.clone(), is.phase.clone());
     says.whole("for", when(&was.applies), when(&is.applies));
     says.whole("fitted", ids(&was.fitted), ids(&is.fitted));
-    let time = |time: &Option<Quantity>| time.as_ref().map(Quantity::canonical).unwrap_or_default();
-    says.whole("time", time(&was.time), time(&is.time));
-    says.whole("waiting", time(&was.waiting), time(&is.waiting));
+    let written = |value: &Option<Quantity>| value.as_ref().map(Quantity::canonical).unwrap_or_default();
+    says.whole("time", written(&was.time), written(&is.time));
+    says.whole("waiting", written(&was.waiting), written(&is.waiting));
+    says.whole("pours", written(&was.pours), written(&is.pours));
     says.whole("tools", ids(&was.tools), ids(&is.tools));
     says.whole("consumables", ids(&was.consumables), ids(&is.consumables));
     says.whole("text beside the steps", beside(&was.body), beside(&is.body));

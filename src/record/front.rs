@@ -29,10 +29,25 @@ pub(super) fn head(
     Some((yaml::read(file, &text[front], findings)?, body))
 }
 
-pub(super) fn time(root: &Node, key: &str, text: &str, findings: &mut Vec<Finding>) -> Option<Quantity> {
+/// What is measured, what it is called, and an example.
+type Measured = (Dimension, &'static str, &'static str);
+
+/// How long something takes.
+pub(super) const TIME: Measured = (Dimension::Time, "Time", "20 min");
+/// What is poured beside the amounts of the record.
+pub(super) const POURS: Measured = (Dimension::Volume, "Oil poured beside the record's amounts", "100 mL");
+
+/// A quantity of a head.
+pub(super) fn quantity(
+    root: &Node,
+    key: &str,
+    (dimension, title, example): Measured,
+    text: &str,
+    findings: &mut Vec<Finding>,
+) -> Option<Quantity> {
     let node = root.get(key)?;
-    let kind = Kind::Quantity(Dimension::Time);
-    let wanted = Wanted { kind: &kind, units: &[], title: "Time", example: "20 min", bands: &[] };
+    let kind = Kind::Quantity(dimension);
+    let wanted = Wanted { kind: &kind, units: &[], title, example, bands: &[] };
     match read(&wanted, node, text, findings) {
         Some(Value::Quantity(quantity)) => Some(quantity),
         _ => None,

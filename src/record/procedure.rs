@@ -1,6 +1,6 @@
 //! Procedures, and the phases of a job they belong to.
 
-use super::front::{head, time};
+use super::front::{POURS, TIME, head, quantity};
 use super::id::check_id;
 use super::legs::OnLegs;
 use super::template::STEP_PLACEHOLDERS;
@@ -43,6 +43,8 @@ pub struct Procedure {
     pub time: Option<Quantity>,
     /// How long it rests, drips or settles by itself: other work goes on meanwhile.
     pub waiting: Option<Quantity>,
+    /// What it pours into each leg beside the amounts of the record: a rinse, what is drawn off again.
+    pub pours: Option<Quantity>,
     /// Tools it needs.
     pub tools: Vec<Text>,
     /// Consumables it uses.
@@ -88,8 +90,9 @@ pub(crate) fn read_procedure(
         phase: root.text_of("phase").unwrap_or_default().to_owned(),
         applies: applies(&root),
         fitted: list(&root, "fitted"),
-        time: time(&root, "time", text, findings),
-        waiting: time(&root, "waiting", text, findings),
+        time: quantity(&root, "time", TIME, text, findings),
+        waiting: quantity(&root, "waiting", TIME, text, findings),
+        pours: quantity(&root, "pours", POURS, text, findings),
         tools: list(&root, "tools"),
         consumables: list(&root, "consumables"),
         legs: OnLegs::of(&root).unwrap_or_default(),

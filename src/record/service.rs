@@ -1,6 +1,6 @@
 //! Services: procedures in order, for some kinds of fork.
 
-use super::front::time;
+use super::front::{TIME, quantity};
 use super::id::check_id;
 use super::legs::OnLegs;
 use super::text::{Text, applies, list, text_entry};
@@ -67,7 +67,7 @@ pub(crate) fn read_service(root: &Node, file: FileId, files: &Files, findings: &
         file,
         title: root.text_of("title").unwrap_or_default().to_owned(),
         applies: applies(root),
-        time: time(root, "time", &files.get(file).text, findings),
+        time: quantity(root, "time", TIME, &files.get(file).text, findings),
         procedures: entries.iter().flat_map(|entry| entry.options.iter().cloned()).collect(),
         entries,
         start: list(root, "start"),

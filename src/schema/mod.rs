@@ -282,6 +282,10 @@ fn procedure(catalogue: &Catalogue) -> Map<String, Json> {
             "waiting",
             text("How long it rests, drips or settles by itself, such as 10 min. Not part of `time`."),
         ),
+        (
+            "pours",
+            text("Oil it pours into each leg beside what the record gives, such as a rinse of 100 mL."),
+        ),
         ("tools", texts("Tools it needs, by id.")),
         ("consumables", texts("Consumables it uses, by id.")),
         ("legs", legs()),

@@ -238,7 +238,7 @@ fn read_as_value(kind: RecordKind, pointer: &str) -> bool {
             matches!(pointer, "/bench_temperature" | "/working_temperature" | "/waste" | "/limits/air_force")
                 || pointer.starts_with("/bottles/")
         }
-        RecordKind::Procedure => matches!(pointer, "/time" | "/waiting"),
+        RecordKind::Procedure => matches!(pointer, "/time" | "/waiting" | "/pours"),
         RecordKind::Service => pointer == "/time",
         _ => false,
     }

@@ -217,8 +217,8 @@ impl Setting<'_> {
             if figure.doubt {
                 out.push_str(&format!(" <strong class=\"tag un\">{IN_DOUBT}</strong>"));
             }
-            if !figure.state.is_empty() {
-                out.push_str(&format!(" <span class=\"state\">[{}]</span>", escape(&figure.state)));
+            for beside in [&figure.state, &figure.how].into_iter().filter(|text| !text.is_empty()) {
+                out.push_str(&format!(" <span class=\"state\">[{}]</span>", escape(beside)));
             }
             out
         };
