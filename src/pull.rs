@@ -482,7 +482,7 @@ mod tests {
         for begin in ["=1+1", "+1", "-1", "@sum(a1)", "\tx"] {
             assert_eq!(csv_cell(begin), format!("'{begin}"));
         }
-        assert_eq!(csv_cell("\r=1"), "\"'\r=1\"");
+        assert_eq!(csv_cell("\r=1"), "<U+000D>=1");
         assert_eq!(csv_cell("1-1/4 in"), "1-1/4 in");
         assert_eq!(csv_cell("a,\"b\""), "\"a,\"\"b\"\"\"");
     }
