@@ -4,7 +4,8 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::{Format, Stop, checked, print, tell};
+use super::print;
+use super::shop::{Format, Stop, checked, tell};
 use crate::approve::{Approval, NotRecorded, Request, approve, released_text};
 use crate::book::Book;
 use crate::card::content;

@@ -6,7 +6,8 @@ use std::process::ExitCode;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
-use super::{Findings, Format, ShopFolder, Stop, print, read, tell};
+use super::print;
+use super::shop::{Findings, Format, ShopFolder, Stop, read, tell};
 use crate::diagnostic::order;
 use crate::output::finish_killed_run;
 use crate::pipeline::check_sources;

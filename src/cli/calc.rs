@@ -8,7 +8,8 @@ use std::process::ExitCode;
 
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches, Subcommand};
 
-use super::{Stop, checked, print};
+use super::print;
+use super::shop::{Stop, checked};
 use crate::calc::{Asked, KnownFork, Subject, Takes, subjects};
 use crate::diagnostic::did_you_mean;
 use crate::resolve::Side;

@@ -4,7 +4,8 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::{Stop, checked, print};
+use super::print;
+use super::shop::{Stop, checked};
 use crate::book::Book;
 use crate::card::content;
 use crate::review::{Answer, CardNow, Fate, look_up};

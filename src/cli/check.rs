@@ -9,7 +9,8 @@ use crate::pipeline::Checked;
 use crate::record::{RecordKind, stem};
 use crate::site::print_findings;
 
-use super::{Findings, Format, Stop, checked, print, tell};
+use super::print;
+use super::shop::{Findings, Format, Stop, checked, tell};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {

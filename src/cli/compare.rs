@@ -6,7 +6,8 @@ use std::process::ExitCode;
 
 use clap::ValueEnum;
 
-use super::{Stop, checked, print, width};
+use super::print;
+use super::shop::{Stop, checked, width};
 use crate::compare;
 use crate::pipeline::{Checked, check_shop_on};
 use crate::text::Revision;

@@ -6,7 +6,8 @@ use std::process::ExitCode;
 use crate::text::in_json;
 use serde_json::json;
 
-use super::{Stop, print};
+use super::print;
+use super::shop::Stop;
 use crate::calc::{self, Reading};
 
 #[derive(clap::Args)]

@@ -3,7 +3,8 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-use super::{Stop, print, width};
+use super::print;
+use super::shop::{Stop, width};
 use crate::check::pages::page;
 use crate::diagnostic::{Rule, did_you_mean, rules};
 

@@ -4,10 +4,11 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use clap::{Command, CommandFactory};
+use clap::Command;
 use clap_mangen::Man;
 
-use super::{Cli, Stop, print};
+use super::print;
+use super::shop::Stop;
 use crate::output::write_files;
 
 #[derive(clap::Args)]
@@ -17,8 +18,9 @@ pub(super) struct Arguments {
     out: PathBuf,
 }
 
-pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
-    let mut command = Cli::command().disable_help_subcommand(true);
+/// `command` is the whole command line.
+pub(super) fn run(arguments: &Arguments, command: Command) -> Result<ExitCode, Stop> {
+    let mut command = command.disable_help_subcommand(true);
     command.build();
     let mut pages = Vec::new();
     add_pages(&command, &arguments.out, &mut pages)?;

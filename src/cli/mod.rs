@@ -14,16 +14,14 @@ mod new;
 mod print;
 mod pull;
 mod schema;
+mod shop;
 
-use std::io::{IsTerminal, Write};
-use std::path::{Path, PathBuf};
+use std::io::Write;
 use std::process::ExitCode;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{CommandFactory, Parser, Subcommand};
 
-use crate::diagnostic::{self, Finding, Severity};
-use crate::pipeline::{Checked, Sources, check_sources, read_shop};
-use crate::text::{Files, Folder, last_commit};
+use self::shop::Stop;
 
 /// It could not run at all.
 const COULD_NOT_RUN: u8 = 2;
@@ -75,44 +73,6 @@ enum Command {
     Man(man::Arguments),
 }
 
-/// How findings are written.
-#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// For a person, with the place underlined
-    Text,
-    /// For programs: the form `benchleaf-findings/1`
-    Json,
-    /// For a code host's findings list: SARIF 2.1.0
-    Sarif,
-    /// For a workflow run: one annotation line for each finding
-    Github,
-}
-
-#[derive(Args)]
-struct ShopFolder {
-    /// The shop's folder, which holds specs and procedures
-    #[arg(default_value = ".", value_name = "SHOP")]
-    shop: PathBuf,
-}
-
-#[derive(Args)]
-struct Findings {
-    /// How findings are written
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
-    /// Let warnings count as errors do
-    #[arg(long)]
-    strict: bool,
-}
-
-impl Findings {
-    /// Whether what was found stands in the way.
-    fn stop(&self, checked: &Checked) -> bool {
-        checked.has_errors()
-            || (self.strict && checked.findings.iter().any(|finding| finding.severity == Severity::Warning))
-    }
-}
-
 /// Runs the command of this process's arguments.
 pub fn run() -> ExitCode {
     let cli = match Cli::try_parse() {
@@ -131,13 +91,12 @@ pub fn run() -> ExitCode {
         Command::Card(arguments) => card::run(arguments),
         Command::Convert(arguments) => convert::run(arguments),
         Command::Calc { what } => calc::run(what),
-
         Command::New(arguments) => new::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Pull(arguments) => pull::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),
-        Command::Completions(arguments) => completions::run(arguments),
-        Command::Man(arguments) => man::run(arguments),
+        Command::Completions(arguments) => completions::run(arguments, Cli::command()),
+        Command::Man(arguments) => man::run(arguments, Cli::command()),
     };
     match done {
         Ok(code) => code,
@@ -149,83 +108,4 @@ pub fn run() -> ExitCode {
         // Whoever read our output has gone: there is nobody left to tell.
         Err(Stop::Gone) => ExitCode::SUCCESS,
     }
-}
-
-/// Why a command could not run to its end.
-enum Stop {
-    /// One sentence for a person.
-    Said(String),
-    /// Standard output was closed.
-    Gone,
-}
-
-impl From<std::io::Error> for Stop {
-    fn from(error: std::io::Error) -> Self {
-        if error.kind() == std::io::ErrorKind::BrokenPipe {
-            Stop::Gone
-        } else {
-            Stop::Said(format!("cannot write: {error}"))
-        }
-    }
-}
-
-/// Reads and checks the shop in a folder, as it stands on the day of its last commit.
-fn checked(shop: &Path) -> Result<Checked, Stop> {
-    read(shop).map(check_sources)
-}
-
-/// Reads the shop in a folder.
-fn read(shop: &Path) -> Result<Sources, Stop> {
-    if !shop.is_dir() {
-        return Err(Stop::Said(format!("there is no folder `{}`", shop.display())));
-    }
-    if std::fs::read_dir(shop).is_err() {
-        return Err(Stop::Said(format!("the folder `{}` cannot be read", shop.display())));
-    }
-    Ok(read_shop(&Folder { root: shop.to_path_buf() }, last_commit(shop)))
-}
-
-/// Writes findings to standard output. `shop` is the shop's folder: a code host wants paths as they are in
-/// its repository.
-fn tell(findings: &[Finding], files: &Files, format: Format, shop: &Path) -> Result<(), Stop> {
-    match format {
-        Format::Json => print::exact(&diagnostic::json(findings, files))?,
-        Format::Sarif => print::exact(&diagnostic::sarif(
-            findings,
-            files,
-            &in_repository(shop),
-            crate::check::pages::page,
-        ))?,
-        Format::Github => print::exact(&diagnostic::github(findings, files, &in_repository(shop)))?,
-        Format::Text => {
-            let out = std::io::stdout();
-            let colour =
-                anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();
-            let text = diagnostic::text(findings, files, width(), colour);
-            if colour {
-                // The escapes in it are our own.
-                print::exact(&text)?;
-            } else {
-                write!(print::out(), "{text}")?;
-            }
-        }
-    }
-    Ok(())
-}
-
-/// The shop's folder inside the repository that holds it, with forward slashes; empty where it is the
-/// repository itself or in none.
-fn in_repository(shop: &Path) -> String {
-    let Ok(shop) = shop.canonicalize() else { return String::new() };
-    let Some(root) = shop.ancestors().find(|folder| folder.join(".git").exists()) else {
-        return String::new();
-    };
-    let inner = shop.strip_prefix(root).unwrap_or(Path::new(""));
-    let parts: Vec<_> = inner.components().map(|part| part.as_os_str().to_string_lossy()).collect();
-    parts.join("/")
-}
-
-/// The terminal's width; 80 where there is none.
-fn width() -> usize {
-    if std::io::stdout().is_terminal() { textwrap::termwidth().clamp(40, 160) } else { 80 }
 }

@@ -6,7 +6,8 @@ use std::process::ExitCode;
 
 use clap::Subcommand;
 
-use super::{Stop, checked, print};
+use super::print;
+use super::shop::{Stop, checked};
 use crate::catalogue::builtin;
 use crate::diagnostic::did_you_mean;
 use crate::draft::{self, Draft};

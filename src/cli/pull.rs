@@ -6,7 +6,8 @@ use std::process::ExitCode;
 
 use clap::ValueEnum;
 
-use super::{Stop, checked, print};
+use super::print;
+use super::shop::{Stop, checked};
 use crate::diagnostic::did_you_mean;
 use crate::pipeline::Checked;
 use crate::pull::{csv, pull, text};

@@ -4,7 +4,8 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::{ShopFolder, Stop, checked, print};
+use super::print;
+use super::shop::{ShopFolder, Stop, checked};
 use crate::output::write_files;
 use crate::record::RecordKind;
 use crate::schema::FILES;
