@@ -3,7 +3,7 @@
 use crate::bench::air::gauge_at;
 use crate::bench::units::{ThermodynamicTemperature, ZERO_CELSIUS, celsius};
 use crate::check::look::on;
-use crate::derive::DerivedLeg;
+use crate::derive::{DerivedLeg, Gauge};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::Quantity;
 use crate::resolve::{Resolved, ResolvedFork, Shop};
@@ -25,65 +25,81 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &
         let Some(value) = on(shop, fork, leg.side, key) else { continue };
         let Some(gauge) = leg.gauges.iter().find(|gauge| gauge.field == value.field) else { continue };
         let name = lower_first(&shop.catalogue.field(value.field).title);
-        let bench = celsius(shop.settings.bench_celsius());
-        let degrees = |at: ThermodynamicTemperature| format!("{:.0} °C", at.value - ZERO_CELSIUS);
-        let shown = |pascal: f64| value.quantity().map_or_else(String::new, |said| in_its_unit(said, pascal));
-        if (gauge.set_at.value - bench.value).abs() > 2.0
-            && let Ok(there) = gauge_at(gauge.set, gauge.set_at, bench)
-        {
-            found.push(
-                rules::PRESSURE_TEMPERATURE.at(value.entry.span, format!("{name} is said at {}; at the bench's {} the gauge reads {}", degrees(gauge.set_at), degrees(bench), shown(there.value)))
-                    .bench("set to the printed figure on this bench, the leg is softer or harder than the sheet means")
-                    .instead("set it at the temperature the sheet names, or to the figure for the bench"),
-            );
-        }
+        found.extend(at_the_bench(shop, value, gauge, &name));
         if let Some(range) = range.and_then(|key| on(shop, fork, leg.side, key)) {
             outside(value, range, gauge.set_at, &name, found);
         }
-        let Some(limit) = limit.and_then(|key| on(shop, fork, leg.side, key)) else { continue };
-        let (Some(most), working) =
-            (limit.quantity().map(Quantity::middle_si), celsius(shop.settings.working_celsius()))
-        else {
-            continue;
-        };
-        let Some(greatest) = value.quantity().map(Quantity::greatest_si) else { continue };
-        let Ok(warm) = gauge_at(crate::bench::units::pressure(greatest), gauge.set_at, working) else {
-            continue;
-        };
-        if greatest > most * (1.0 + 1e-9) {
-            found.push(
-                rules::PRESSURE_LIMIT
-                    .graded(
-                        Severity::Error,
-                        value.entry.span,
-                        format!("{name} of {} is above its own limit {}", value.entry.text, limit.entry.text),
-                    )
-                    .bench("a seal or a cap lets go under pressure")
-                    .instead("correct the one that is wrong")
-                    .also(limit.entry.span, "the limit"),
-            );
-        } else if warm.value > most * (1.0 + 1e-9) {
-            found.push(
-                rules::PRESSURE_LIMIT
-                    .graded(
-                        Severity::Warning,
-                        value.entry.span,
-                        format!(
-                            "{name} of {} becomes {} at {}, above its limit {}",
-                            value.entry.text,
-                            shown(warm.value),
-                            degrees(working),
-                            limit.entry.text
-                        ),
-                    )
-                    .bench("on a hot day or a long descent the leg goes over what its seals are made for")
-                    .instead(
-                        "set it lower, or read the limit again: some sheets mean the pressure at the bench",
-                    )
-                    .also(limit.entry.span, "the limit"),
-            );
+        if let Some(limit) = limit.and_then(|key| on(shop, fork, leg.side, key)) {
+            found.extend(over_the_limit(shop, value, limit, gauge, &name));
         }
     }
+}
+
+fn degrees(at: ThermodynamicTemperature) -> String {
+    format!("{:.0} °C", at.value - ZERO_CELSIUS)
+}
+
+/// A pressure that is said at another temperature than the bench's.
+fn at_the_bench(shop: &Shop, value: &Resolved, gauge: &Gauge, name: &str) -> Option<Finding> {
+    let bench = celsius(shop.settings.bench_celsius());
+    if (gauge.set_at.value - bench.value).abs() <= 2.0 {
+        return None;
+    }
+    let there = gauge_at(gauge.set, gauge.set_at, bench).ok()?;
+    let message = format!(
+        "{name} is said at {}; at the bench's {} the gauge reads {}",
+        degrees(gauge.set_at),
+        degrees(bench),
+        in_its_unit(value.quantity()?, there.value)
+    );
+    Some(
+        rules::PRESSURE_TEMPERATURE
+            .at(value.entry.span, message)
+            .bench(
+                "set to the printed figure on this bench, the leg is softer or harder than the sheet means",
+            )
+            .instead("set it at the temperature the sheet names, or to the figure for the bench"),
+    )
+}
+
+/// A pressure above its limit as it is set, or on the road.
+fn over_the_limit(
+    shop: &Shop,
+    value: &Resolved,
+    limit: &Resolved,
+    gauge: &Gauge,
+    name: &str,
+) -> Option<Finding> {
+    let (most, greatest) = (limit.quantity()?.middle_si(), value.quantity()?.greatest_si());
+    let working = celsius(shop.settings.working_celsius());
+    let warm = gauge_at(crate::bench::units::pressure(greatest), gauge.set_at, working).ok()?;
+    let (text, limit_text) = (&value.entry.text, &limit.entry.text);
+    let finding = if greatest > most * (1.0 + 1e-9) {
+        rules::PRESSURE_LIMIT
+            .graded(
+                Severity::Error,
+                value.entry.span,
+                format!("{name} of {text} is above its own limit {limit_text}"),
+            )
+            .bench("a seal or a cap lets go under pressure")
+            .instead("correct the one that is wrong")
+    } else if warm.value > most * (1.0 + 1e-9) {
+        let then = in_its_unit(value.quantity()?, warm.value);
+        rules::PRESSURE_LIMIT
+            .graded(
+                Severity::Warning,
+                value.entry.span,
+                format!(
+                    "{name} of {text} becomes {then} at {}, above its limit {limit_text}",
+                    degrees(working)
+                ),
+            )
+            .bench("on a hot day or a long descent the leg goes over what its seals are made for")
+            .instead("set it lower, or read the limit again: some sheets mean the pressure at the bench")
+    } else {
+        return None;
+    };
+    Some(finding.also(limit.entry.span, "the limit"))
 }
 
 /// A pressure that leaves its tuning range when both are brought to one temperature.

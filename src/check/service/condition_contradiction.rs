@@ -4,7 +4,7 @@ use super::condition_words::{lists, quoted};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::{Bits, Vocabulary};
-use crate::record::{Condition, Text};
+use crate::record::{Condition, Procedure, Text};
 use crate::resolve::Shop;
 
 /// condition-contradiction: nothing that is asked to hold together excludes another part of it.
@@ -13,73 +13,82 @@ pub(crate) fn contradictions(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Fin
     let mut everywhere = vocabulary.none();
     (0..vocabulary.size()).for_each(|slot| everywhere.add(slot));
     // On one leg alone, so that a clash is said once.
-    let of = |names: &[Text]| vocabulary.slots(names, [true, false], &everywhere);
-    for condition in vocabulary.conditions {
-        let whole = vocabulary.with_implied(&of(std::slice::from_ref(&condition.id)));
-        if let Some((one, other)) = clash(&vocabulary, &whole) {
-            found.push(
-                rules::CONDITION_CONTRADICTION
-                    .at(
-                        condition.id.span,
-                        format!(
-                            "`{}` cannot hold: it brings {} and {} with it, and one excludes the other",
-                            condition.id.text,
-                            quoted(one),
-                            quoted(other)
-                        ),
-                    )
-                    .bench("a procedure that brings it about would end it at once")
-                    .instead("take out the implication or the exclusion that is not true"),
-            );
-        }
+    let slots = |names: &[Text]| vocabulary.slots(names, [true, false], &everywhere);
+    found.extend(
+        vocabulary.conditions.iter().filter_map(|condition| in_itself(&vocabulary, &slots, condition)),
+    );
+    let asked = lists(shop).filter(|(list, _)| *list != "ends");
+    found.extend(asked.filter_map(|(_, names)| in_a_list(&vocabulary, &slots, names)));
+    for procedure in &shop.procedures {
+        brings_and_ends(&vocabulary, &slots, procedure, found);
     }
-    for (list, names) in lists(shop) {
-        if list == "ends" {
+}
+
+/// A condition whose implications bring an exclusion with them.
+fn in_itself(
+    vocabulary: &Vocabulary<'_>,
+    slots: &impl Fn(&[Text]) -> Bits,
+    condition: &Condition,
+) -> Option<Finding> {
+    let whole = vocabulary.with_implied(&slots(std::slice::from_ref(&condition.id)));
+    let (first, second) = clash(vocabulary, &whole)?;
+    let message = format!(
+        "`{}` cannot hold: it brings {} and {} with it, and one excludes the other",
+        condition.id.text,
+        quoted(first),
+        quoted(second)
+    );
+    Some(
+        rules::CONDITION_CONTRADICTION
+            .at(condition.id.span, message)
+            .bench("a procedure that brings it about would end it at once")
+            .instead("take out the implication or the exclusion that is not true"),
+    )
+}
+
+/// A list in which one condition excludes another. One that contradicts itself is told where it is declared.
+fn in_a_list(
+    vocabulary: &Vocabulary<'_>,
+    slots: &impl Fn(&[Text]) -> Bits,
+    names: &[Text],
+) -> Option<Finding> {
+    let whole = vocabulary.with_implied(&slots(names));
+    let (first, second) = clash(vocabulary, &whole)?;
+    let brings = |name: &Text, condition: &Condition| {
+        let implied = vocabulary.with_implied(&slots(std::slice::from_ref(name)));
+        implied.iter().any(|slot| vocabulary.condition(slot).id.text == condition.id.text)
+    };
+    let at = |condition: &Condition| names.iter().find(|name| brings(name, condition));
+    let (here, there) = (at(second)?, at(first)?);
+    (here != there).then(|| {
+        rules::CONDITION_CONTRADICTION
+            .at(here.span, format!("{} and {} cannot hold together", quoted(first), quoted(second)))
+            .bench("no leg can be in this state, so whatever is proved from it is worth nothing")
+            .instead("leave out the one that is not true here")
+            .also(there.span, "the other one")
+    })
+}
+
+/// A procedure that both brings a condition about and ends it.
+fn brings_and_ends(
+    vocabulary: &Vocabulary<'_>,
+    slots: &impl Fn(&[Text]) -> Bits,
+    procedure: &Procedure,
+    found: &mut Vec<Finding>,
+) {
+    let brings = vocabulary.with_implied(&slots(&procedure.brings));
+    for name in &procedure.ends {
+        let ends = slots(std::slice::from_ref(name));
+        if ends.is_empty() || !ends.iter().all(|slot| brings.has(slot)) {
             continue;
         }
-        let whole = vocabulary.with_implied(&of(names));
-        let Some((one, other)) = clash(&vocabulary, &whole) else { continue };
-        let at = |wanted: &Condition| {
-            names.iter().find(|name| {
-                vocabulary
-                    .with_implied(&of(std::slice::from_ref(*name)))
-                    .iter()
-                    .any(|slot| vocabulary.condition(slot).id.text == wanted.id.text)
-            })
-        };
-        let (Some(first), Some(second)) = (at(one), at(other)) else { continue };
-        if first == second {
-            // It contradicts itself, which is said where it is declared.
-            continue;
-        }
+        let both = quoted_text(vocabulary, &ends);
         found.push(
             rules::CONDITION_CONTRADICTION
-                .at(second.span, format!("{} and {} cannot hold together", quoted(one), quoted(other)))
-                .bench("no leg can be in this state, so whatever is proved from it is worth nothing")
-                .instead("leave out the one that is not true here")
-                .also(first.span, "the other one"),
+                .at(name.span, format!("`{}` both brings about and ends {both}", procedure.id.text))
+                .bench("nobody could say which of the two holds after it")
+                .instead("keep the one that is true when it is done"),
         );
-    }
-    for procedure in &shop.procedures {
-        let brings = vocabulary.with_implied(&of(&procedure.brings));
-        for name in &procedure.ends {
-            let ends = of(std::slice::from_ref(name));
-            if !ends.is_empty() && ends.iter().all(|slot| brings.has(slot)) {
-                found.push(
-                    rules::CONDITION_CONTRADICTION
-                        .at(
-                            name.span,
-                            format!(
-                                "`{}` both brings about and ends {}",
-                                procedure.id.text,
-                                quoted_text(&vocabulary, &ends)
-                            ),
-                        )
-                        .bench("nobody could say which of the two holds after it")
-                        .instead("keep the one that is true when it is done"),
-                );
-            }
-        }
     }
 }
 

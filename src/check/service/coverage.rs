@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::*;
 
 use super::torques::{thread_states, torques};
-use crate::catalogue::{FieldId, Form, Owner, Per, Role};
+use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Rule, rules};
 use crate::plan::{Plan, Plans, legs_word};
@@ -31,7 +31,7 @@ pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, fo
                 if plan.service.procedures.iter().all(|id| shop.procedure(&id.text).is_some())
                     && plan.unfilled.is_empty()
                 {
-                    one(shop, fork, plan, &mut found);
+                    of_plan(shop, fork, plan, &mut found);
                 }
             }
             found.iter_mut().for_each(|finding| finding.reaches = vec![fork.id.clone()]);
@@ -41,137 +41,163 @@ pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, fo
     found.extend(of_forks.into_iter().flatten());
 }
 
-fn one(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
-    // Which legs each value is named on, and each box stands on.
-    let mut named: BTreeMap<&str, [bool; 2]> = BTreeMap::new();
-    let mut boxes: BTreeMap<&str, [bool; 2]> = BTreeMap::new();
-    for (reference, legs) in plan.references_on() {
-        let of = match reference.scheme.as_str() {
-            "spec" => named.entry(&reference.target),
-            "reading" => boxes.entry(&reference.target),
-            _ => continue,
-        };
-        let on = of.or_default();
-        (0..2).for_each(|n| on[n] |= legs[n]);
+/// What a service names on which leg of a fork.
+struct Covered<'c> {
+    shop: &'c Shop,
+    fork: &'c ResolvedFork,
+    plan: &'c Plan<'c>,
+    /// The legs on which each value is named.
+    named: BTreeMap<&'c str, [bool; 2]>,
+    /// The legs on which each value has a box.
+    boxes: BTreeMap<&'c str, [bool; 2]>,
+}
+
+impl<'c> Covered<'c> {
+    fn of(shop: &'c Shop, fork: &'c ResolvedFork, plan: &'c Plan<'c>) -> Self {
+        let (mut named, mut boxes) = (BTreeMap::new(), BTreeMap::new());
+        for (reference, legs) in plan.references_on() {
+            let of: &mut BTreeMap<&str, [bool; 2]> = match reference.scheme.as_str() {
+                "spec" => &mut named,
+                "reading" => &mut boxes,
+                _ => continue,
+            };
+            let on = of.entry(&reference.target).or_default();
+            (0..2).for_each(|n| on[n] |= legs[n]);
+        }
+        Covered { shop, fork, plan, named, boxes }
     }
-    let fitted = |id: FieldId| {
-        Side::BOTH
-            .map(|side| fork.on(side, id).is_some_and(|value| value.value().is_some() && !value.not_fitted()))
-    };
-    // The legs on which a value is held and work does not come to it; none where it comes to all.
-    let left_out = |id: FieldId, done: Option<&[bool; 2]>| -> Option<[bool; 2]> {
-        let (on, done) = (fitted(id), done.copied().unwrap_or_default());
+
+    /// The legs that have the part.
+    fn fitted(&self, id: FieldId) -> [bool; 2] {
+        Side::BOTH.map(|side| {
+            self.fork.on(side, id).is_some_and(|value| value.value().is_some() && !value.not_fitted())
+        })
+    }
+
+    /// The legs on which a value is held and work does not come to it; none where it comes to all.
+    fn left_out(&self, id: FieldId, done: Option<&[bool; 2]>) -> Option<[bool; 2]> {
+        let (on, done) = (self.fitted(id), done.copied().unwrap_or_default());
         let mut out = [on[0] && !done[0], on[1] && !done[1]];
-        if shop.catalogue.field(id).per != Per::Leg && done != [false; 2] {
+        if self.shop.catalogue.field(id).per != Per::Leg && done != [false; 2] {
             out = [false; 2];
         }
         (out != [false; 2]).then_some(out)
-    };
-    // Said only where it is one leg of two.
-    let leg = |id: FieldId, out: [bool; 2]| match (out == fitted(id), legs_word(out)) {
-        (false, word) if !word.is_empty() => format!(" on the {word}"),
-        _ => String::new(),
-    };
-    let service = &plan.service.id;
+    }
+
+    /// The legs in words, said only where it is one leg of two.
+    fn leg(&self, id: FieldId, out: [bool; 2]) -> String {
+        match (out == self.fitted(id), legs_word(out)) {
+            (false, word) if !word.is_empty() => format!(" on the {word}"),
+            _ => String::new(),
+        }
+    }
+
+    /// The legs on which a value is set, or the one that is set in its place.
+    fn done(&self, key: &str) -> [bool; 2] {
+        let others = INSTEAD.iter().filter(|pair| pair.contains(&key)).flatten();
+        let mut out = self.named.get(key).copied().unwrap_or_default();
+        for other in others.filter_map(|other| self.named.get(other)) {
+            (0..2).for_each(|n| out[n] |= other[n]);
+        }
+        out
+    }
+
+    /// Whether a difference between the legs counts: the value it is about is there.
+    fn limits(&self, key: &str) -> bool {
+        self.shop
+            .catalogue
+            .of(Owner::Fork)
+            .any(|(id, field)| field.difference.as_deref() == Some(key) && self.fitted(id) != [false; 2])
+    }
+}
+
+/// What one service leaves out of one fork.
+fn of_plan(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
     torques(shop, fork, plan, found);
     thread_states(shop, fork, plan, found);
     if !plan.service.whole {
         return;
     }
-    let mut said: BTreeSet<&str> = BTreeSet::new();
+    let covered = Covered::of(shop, fork, plan);
+    not_recorded(&covered, found);
+    for (id, field) in shop.catalogue.of(Owner::Fork).filter(|(id, _)| covered.fitted(*id) != [false; 2]) {
+        found.extend(left_out(&covered, id, field));
+    }
+}
+
+/// value-not-recorded: what is set is written down.
+fn not_recorded(covered: &Covered<'_>, found: &mut Vec<Finding>) {
+    let Covered { shop, plan, .. } = covered;
+    let service = &plan.service.id;
+    let mut reported: BTreeSet<&str> = BTreeSet::new();
     for reference in plan.references().filter(|reference| reference.scheme == "spec") {
         let Some(id) = shop.catalogue.find(&reference.target) else { continue };
         let field = shop.catalogue.field(id);
         let set = field.role == Role::Set && field.safety && field.form == Form::Target;
-        let Some(out) = left_out(id, boxes.get(field.key.as_str())).filter(|_| set) else { continue };
-        // A leg on which it is not set either is told of below.
-        let set_on = named.get(field.key.as_str()).copied().unwrap_or_default();
+        let boxes = covered.boxes.get(field.key.as_str());
+        let Some(out) = covered.left_out(id, boxes).filter(|_| set) else { continue };
+        // A leg on which it is not set either has a finding of its own.
+        let set_on = covered.named.get(field.key.as_str()).copied().unwrap_or_default();
         let out = [out[0] && set_on[0], out[1] && set_on[1]];
-        if out != [false; 2] && said.insert(&reference.target) {
-            found.push(
-                rules::VALUE_NOT_RECORDED
-                    .at(
-                        reference.span,
-                        format!(
-                            "a step sets {} (`{}`), and `{}` has no box to write it in{}",
-                            lower_first(&field.title),
-                            field.key,
-                            service.text,
-                            leg(id, out)
-                        ),
-                    )
-                    .bench("nobody can see afterwards whether it was set, and to what")
-                    .instead(format!("add `<reading:{}>` to the step", field.key))
-                    .also(service.span, "this service"),
-            );
+        if out == [false; 2] || !reported.insert(&reference.target) {
+            continue;
         }
+        let message = format!(
+            "a step sets {} (`{}`), and `{}` has no box to write it in{}",
+            lower_first(&field.title),
+            field.key,
+            service.text,
+            covered.leg(id, out)
+        );
+        found.push(
+            rules::VALUE_NOT_RECORDED
+                .at(reference.span, message)
+                .bench("nobody can see afterwards whether it was set, and to what")
+                .instead(format!("add `<reading:{}>` to the step", field.key))
+                .also(service.span, "this service"),
+        );
     }
-    // A difference between legs counts where the value it is about is there.
-    let limits = |key: &str| {
-        shop.catalogue
-            .of(Owner::Fork)
-            .any(|(id, field)| field.difference.as_deref() == Some(key) && fitted(id) != [false; 2])
+}
+
+/// difference-not-compared, value-not-set, part-not-measured: what no step of the service does with a value.
+fn left_out(covered: &Covered<'_>, id: FieldId, field: &Field) -> Option<Finding> {
+    let (key, title) = (field.key.as_str(), lower_first(&field.title));
+    let service = &covered.plan.service.id;
+    let finding = |rule: &'static Rule, what: &str, on: &str| {
+        let message = format!(
+            "`{}` answers for the whole fork, and no step {what} {title} (`{key}`){on}",
+            service.text
+        );
+        rule.at(service.span, message)
     };
-    let done = |key: &str| {
-        let others = INSTEAD.iter().filter(|pair| pair.contains(&key)).flatten();
-        let mut out = named.get(key).copied().unwrap_or_default();
-        for other in others.filter_map(|other| named.get(other)) {
-            (0..2).for_each(|n| out[n] |= other[n]);
-        }
-        out
-    };
-    for (id, field) in shop.catalogue.of(Owner::Fork).filter(|(id, _)| fitted(*id) != [false; 2]) {
-        let key = field.key.as_str();
-        let told = |rule: &'static Rule, what: &str, on: String, bench: &str, instead: String| {
-            rule.at(
-                service.span,
-                format!(
-                    "`{}` answers for the whole fork, and no step {what} {} (`{key}`){on}",
-                    service.text,
-                    lower_first(&field.title)
-                ),
-            )
-            .bench(bench.to_owned())
-            .instead(instead)
-        };
-        let torque = field.kind == Kind::Quantity(Dimension::Torque);
-        match (field.role, field.form) {
-            (_, Form::Difference) if !named.contains_key(key) && limits(key) => found.push(told(
-                &rules::DIFFERENCE_NOT_COMPARED,
-                "holds the legs against",
-                String::new(),
-                "both legs can be inside their tolerance and too far apart",
-                format!(
+    let torque = field.kind == Kind::Quantity(Dimension::Torque);
+    match (field.role, field.form) {
+        (_, Form::Difference) if !covered.named.contains_key(key) && covered.limits(key) => Some(
+            finding(&rules::DIFFERENCE_NOT_COMPARED, "holds the legs against", "")
+                .bench("both legs can be inside their tolerance and too far apart")
+                .instead(format!(
                     "compare left and right with `[difference](spec:{key})` in the step that sets the value"
-                ),
-            )),
-            (Role::Set, Form::Target) if field.safety || torque => {
-                if let Some(out) = left_out(id, Some(&done(key))) {
-                    found.push(told(
-                        &rules::VALUE_NOT_SET,
-                        if torque { "tightens" } else { "sets" },
-                        leg(id, out),
-                        &lower_first(&field.wrong),
-                        format!(
-                            "name it where it is {}, `[{}](spec:{key})`, or leave `covers:` out",
-                            if torque { "tightened" } else { "set" },
-                            lower_first(&field.title)
-                        ),
-                    ));
-                }
-            }
-            (Role::Inspected, Form::Limit) => {
-                if let Some(out) = left_out(id, named.get(key)) {
-                    found.push(told(
-                        &rules::PART_NOT_MEASURED,
-                        "measures against",
-                        leg(id, out),
-                        &lower_first(&field.wrong),
-                        format!("measure it, write it, and compare it with `[limit](spec:{key})`"),
-                    ));
-                }
-            }
-            _ => {}
+                )),
+        ),
+        (Role::Set, Form::Target) if field.safety || torque => {
+            let out = covered.left_out(id, Some(&covered.done(key)))?;
+            let (does, done) = if torque { ("tightens", "tightened") } else { ("sets", "set") };
+            Some(
+                finding(&rules::VALUE_NOT_SET, does, &covered.leg(id, out))
+                    .bench(lower_first(&field.wrong))
+                    .instead(format!(
+                        "name it where it is {done}, `[{title}](spec:{key})`, or leave `covers:` out"
+                    )),
+            )
         }
+        (Role::Inspected, Form::Limit) => {
+            let out = covered.left_out(id, covered.named.get(key))?;
+            Some(
+                finding(&rules::PART_NOT_MEASURED, "measures against", &covered.leg(id, out))
+                    .bench(lower_first(&field.wrong))
+                    .instead(format!("measure it, write it, and compare it with `[limit](spec:{key})`")),
+            )
+        }
+        _ => None,
     }
 }

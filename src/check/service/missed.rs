@@ -7,6 +7,7 @@ use crate::plan::{Bits, Change, Miss, Plan, Planned, Vocabulary, effect};
 use crate::record::{Procedure, Text};
 use crate::resolve::Side;
 
+/// A finding on a condition that does not hold where it must: before a procedure, or at hand-back.
 pub(super) fn missed(
     vocabulary: &Vocabulary<'_>,
     proof: &Proof<'_>,
@@ -14,47 +15,17 @@ pub(super) fn missed(
     mended: Option<String>,
 ) -> Finding {
     let plan = proof.plan;
-    let mut conditions: Vec<(usize, Option<Side>)> = Vec::new();
-    for slot in &miss.slots {
-        let side = vocabulary.side(*slot);
-        match conditions.iter_mut().find(|(at, _)| *at == slot / 2) {
-            // Both legs: no leg is named.
-            Some((_, leg)) => *leg = None,
-            None => conditions.push((slot / 2, side)),
-        }
-    }
-    let item = plan.items.get(miss.at);
-    let legs = item.map_or([true; 2], |item| item.legs);
-    let what: Vec<String> = conditions
-        .iter()
-        .map(|(at, side)| {
-            let condition = &vocabulary.conditions[*at];
-            let alone = |n: usize| proof.meant.has(at * 2 + 1 - n) && legs[1 - n];
-            match side {
-                Some(Side::Left) if alone(0) => format!("{} on the left leg", quoted(condition)),
-                Some(Side::Right) if alone(1) => format!("{} on the right leg", quoted(condition)),
-                _ => quoted(condition),
-            }
-        })
-        .collect();
-    let what = what.join(" and ");
-    let (which, them) = if conditions.len() > 1 { ("all of which", "them") } else { ("which", "it") };
-    let why = match miss.ended_by {
-        Some(at) => format!("{which} `{}` has ended", plan.items[at].procedure.id.text),
-        None => match later(vocabulary, plan, miss, &proof.meant) {
-            Some(procedure) => format!("{which} `{}` brings about only later", procedure.id.text),
-            None if item.is_some() => format!("and nothing before it brings {them} about"),
-            None => format!("and nothing in this service brings {them} about"),
-        },
-    };
+    let conditions = conditions(vocabulary, miss);
+    let what = in_words(vocabulary, proof, miss, &conditions);
+    let why = why(vocabulary, proof, miss, conditions.len() > 1);
     let bench = conditions.iter().find_map(|(at, _)| vocabulary.conditions[*at].otherwise.clone());
     let bench = bench.unwrap_or_else(|| "the leg is not in the state this work is written for".to_owned());
     let declared = |names: &[Text]| {
-        let wanted =
-            conditions.iter().map(|(at, _)| vocabulary.conditions[*at].id.text.as_str()).collect::<Vec<_>>();
-        names.iter().find(|name| wanted.contains(&name.text.as_str())).map(|name| name.span)
+        let missing =
+            |name: &&Text| conditions.iter().any(|(at, _)| vocabulary.conditions[*at].id.text == name.text);
+        names.iter().find(missing).map(|name| name.span)
     };
-    let mut finding = match item {
+    let mut finding = match plan.items.get(miss.at) {
         Some(item) => {
             let id = &item.procedure.id.text;
             let finding = rules::NEED_NOT_MET.at(item.named.span, format!("`{id}` needs {what}, {why}"));
@@ -78,6 +49,50 @@ pub(super) fn missed(
     }
     let unmended = || "put the work that brings it about before this, or narrow what is needed".to_owned();
     finding.bench(bench).instead(mended.unwrap_or_else(unmended))
+}
+
+/// A condition by its place in the vocabulary, and the leg on which it is missing; no leg where it is both.
+type Missing = (usize, Option<Side>);
+
+/// The conditions that are missing.
+fn conditions(vocabulary: &Vocabulary<'_>, miss: &Miss) -> Vec<Missing> {
+    let mut conditions: Vec<Missing> = Vec::new();
+    for slot in &miss.slots {
+        let side = vocabulary.side(*slot);
+        match conditions.iter_mut().find(|(at, _)| *at == slot / 2) {
+            Some((_, leg)) => *leg = None,
+            None => conditions.push((slot / 2, side)),
+        }
+    }
+    conditions
+}
+
+/// The missing conditions as a mechanic says them. A leg is named where the condition means something on both.
+fn in_words(vocabulary: &Vocabulary<'_>, proof: &Proof<'_>, miss: &Miss, conditions: &[Missing]) -> String {
+    let legs = proof.plan.items.get(miss.at).map_or([true; 2], |item| item.legs);
+    let words = conditions.iter().map(|(at, side)| {
+        let condition = &vocabulary.conditions[*at];
+        let other = |n: usize| proof.meant.has(at * 2 + 1 - n) && legs[1 - n];
+        match side {
+            Some(Side::Left) if other(0) => format!("{} on the left leg", quoted(condition)),
+            Some(Side::Right) if other(1) => format!("{} on the right leg", quoted(condition)),
+            _ => quoted(condition),
+        }
+    });
+    words.collect::<Vec<_>>().join(" and ")
+}
+
+/// Why they do not hold.
+fn why(vocabulary: &Vocabulary<'_>, proof: &Proof<'_>, miss: &Miss, several: bool) -> String {
+    let (which, them) = if several { ("all of which", "them") } else { ("which", "it") };
+    if let Some(at) = miss.ended_by {
+        return format!("{which} `{}` has ended", proof.plan.items[at].procedure.id.text);
+    }
+    match later(vocabulary, proof.plan, miss, &proof.meant) {
+        Some(procedure) => format!("{which} `{}` brings about only later", procedure.id.text),
+        None if miss.at < proof.plan.items.len() => format!("and nothing before it brings {them} about"),
+        None => format!("and nothing in this service brings {them} about"),
+    }
 }
 
 /// The procedure further on that brings about what is missing.

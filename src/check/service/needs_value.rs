@@ -139,96 +139,107 @@ pub(crate) fn needs<'s>(
     plans: &[Plan<'s>],
     found: &mut Vec<Finding>,
 ) -> Vec<Lack<'s>> {
-    let mut lacks = Vec::new();
-    let mut said: BTreeSet<(&str, &str)> = BTreeSet::new();
-    let mut wrong: Vec<(&str, Finding)> = Vec::new();
+    let mut needs = Needs { shop, fork, lacks: Vec::new(), seen: BTreeSet::new(), on_wrong_leg: Vec::new() };
     for plan in plans {
-        for item in &plan.items {
-            let (id, procedure) = (item.named, item.procedure);
-            let undecided = procedure.applies.undecided(&fork.choices, &fork.open);
-            if !is_for(shop, procedure, fork)
-                && !undecided
-                && !fork.family_lost
-                && !procedure.applies.unsound(&shop.catalogue.choices)
-            {
-                found.push(
-                    rules::PROCEDURE_NOT_FOR_FORK
-                        .at(id.span, format!("`{}` is not for every fork of this service", id.text))
-                        .bench("the apprentice would be led through work this fork does not have")
-                        .instead(
-                            "narrow the service's `for:`, widen the procedure's, or choose another procedure",
-                        )
-                        .also(
-                            procedure.id.span,
-                            if procedure.applies.holds(&fork.choices) {
-                                "it is about a part that this fork’s record says is not fitted"
-                            } else {
-                                "its `for:` leaves this fork out"
-                            },
-                        ),
-                );
-            }
-        }
+        found.extend(plan.items.iter().filter_map(|item| not_for_fork(shop, fork, item)));
         // On no leg at all: that has been told.
         let done =
             |item: &&Planned<'_>| item.legs != [false; 2] && item.procedure.applies.holds(&fork.choices);
         for item in plan.items.iter().filter(done) {
-            let procedure = item.procedure;
-            // Work on one leg needs that leg's own figure.
-            let here = || Side::BOTH.into_iter().zip(item.legs).filter(|(_, on)| *on).map(|(side, _)| side);
-            for reference in &procedure.body.references {
-                if !matches!(reference.scheme.as_str(), "spec" | "reading") {
-                    continue;
-                }
-                let Some(id) = shop.catalogue.find(&reference.target) else { continue };
-                let field = shop.catalogue.field(id);
-                let held = here().filter_map(|side| fork.on(side, id)).any(|value| !value.not_fitted());
-                let elsewhere =
-                    Side::BOTH.iter().any(|side| fork.on(*side, id).is_some_and(|value| !value.not_fitted()));
-                if !held && elsewhere && said.insert((&procedure.id.text, &reference.target)) {
-                    // The wrong leg is one mistake, however many of its values are named.
-                    match wrong.iter_mut().find(|(id, _)| *id == procedure.id.text) {
-                        Some((_, first)) if first.also.len() < 4 => {
-                            first.also.push(Label { span: reference.span, text: "nor this".to_owned() });
-                        }
-                        Some(_) => {}
-                        None => wrong
-                            .push((&procedure.id.text, wrong_leg(procedure, reference, field, item.legs))),
-                    }
-                    continue;
-                }
-                // A box to write in needs no figure where the value is one that is found, not set.
-                if reference.scheme == "reading"
-                    && field.applies.holds(&fork.choices)
-                    && !field.required.holds(&fork.choices)
-                {
-                    continue;
-                }
-                let open = fork.family_lost || field.applies.undecided(&fork.choices, &fork.open);
-                if held || open || !said.insert((&procedure.id.text, &reference.target)) {
-                    continue;
-                }
-                let cancelled = here().any(|side| fork.on(side, id).is_some());
-                // A record that says an optional part is not fitted has decided: the step prints just that.
-                if cancelled && !field.required.holds(&fork.choices) {
-                    continue;
-                }
-                // A required value that is missing has been said once already. A part that a fork may be
-                // without and says it is without is printed as not fitted, and the step passed over.
-                let required = field.applies.holds(&fork.choices) && field.required.holds(&fork.choices);
-                if required != cancelled {
-                    continue;
-                }
-                let lack = Lack { fork, procedure, reference, field: id };
-                if field.applies.holds(&fork.choices) && !cancelled {
-                    lacks.push(lack);
-                } else {
-                    let how = if cancelled { "not fitted" } else { "missing" };
-                    found.push(at_procedure(shop, fork, &lack, how));
-                }
+            for reference in &item.procedure.body.references {
+                needs.value(item, reference, found);
             }
         }
     }
-    found.extend(wrong.into_iter().map(|(_, finding)| finding));
-    lacks
+    found.extend(needs.on_wrong_leg.into_iter().map(|(_, finding)| finding));
+    needs.lacks
+}
+
+/// procedure-not-for-fork: a procedure that its own head keeps from this fork.
+fn not_for_fork(shop: &Shop, fork: &ResolvedFork, item: &Planned<'_>) -> Option<Finding> {
+    let (id, procedure) = (item.named, item.procedure);
+    if is_for(shop, procedure, fork)
+        || procedure.applies.undecided(&fork.choices, &fork.open)
+        || fork.family_lost
+        || procedure.applies.unsound(&shop.catalogue.choices)
+    {
+        return None;
+    }
+    let why = match procedure.applies.holds(&fork.choices) {
+        true => "it is about a part that this fork’s record says is not fitted",
+        false => "its `for:` leaves this fork out",
+    };
+    Some(
+        rules::PROCEDURE_NOT_FOR_FORK
+            .at(id.span, format!("`{}` is not for every fork of this service", id.text))
+            .bench("the apprentice would be led through work this fork does not have")
+            .instead("narrow the service's `for:`, widen the procedure's, or choose another procedure")
+            .also(procedure.id.span, why),
+    )
+}
+
+/// What the procedures done on one fork need of it.
+struct Needs<'n, 's> {
+    shop: &'n Shop,
+    fork: &'s ResolvedFork,
+    lacks: Vec<Lack<'s>>,
+    /// A procedure and the value it names, so that each is told once.
+    seen: BTreeSet<(&'s str, &'s str)>,
+    /// The wrong leg is one mistake of a procedure, however many of its values are named.
+    on_wrong_leg: Vec<(&'s str, Finding)>,
+}
+
+impl<'s> Needs<'_, 's> {
+    /// A value that a procedure names. Work on one leg needs that leg's own figure.
+    fn value(&mut self, item: &Planned<'s>, reference: &'s Reference, found: &mut Vec<Finding>) {
+        let (shop, fork, procedure) = (self.shop, self.fork, item.procedure);
+        if !matches!(reference.scheme.as_str(), "spec" | "reading") {
+            return;
+        }
+        let Some(id) = shop.catalogue.find(&reference.target) else { return };
+        let field = shop.catalogue.field(id);
+        let here = || Side::BOTH.into_iter().zip(item.legs).filter(|(_, on)| *on).map(|(side, _)| side);
+        let has = |side: Side| fork.on(side, id).is_some_and(|value| !value.not_fitted());
+        let held = here().any(has);
+        let name = (procedure.id.text.as_str(), reference.target.as_str());
+        if !held && Side::BOTH.into_iter().any(has) && self.seen.insert(name) {
+            self.other_leg(item, reference, field);
+            return;
+        }
+        let (applies, required) = (field.applies.holds(&fork.choices), field.required.holds(&fork.choices));
+        // A box to write in needs no figure where the value is one that is found, not set.
+        if reference.scheme == "reading" && applies && !required {
+            return;
+        }
+        let open = fork.family_lost || field.applies.undecided(&fork.choices, &fork.open);
+        if held || open || !self.seen.insert(name) {
+            return;
+        }
+        let cancelled = here().any(|side| fork.on(side, id).is_some());
+        // A record that says an optional part is not fitted has decided: the step prints just that. A required
+        // value that is missing has been said once already. A part that a fork may be without and says it is
+        // without is printed as not fitted, and the step passed over.
+        if cancelled && !required || (applies && required) != cancelled {
+            return;
+        }
+        let lack = Lack { fork, procedure, reference, field: id };
+        if applies && !cancelled {
+            self.lacks.push(lack);
+        } else {
+            let how = if cancelled { "not fitted" } else { "missing" };
+            found.push(at_procedure(shop, fork, &lack, how));
+        }
+    }
+
+    /// A value that only the other leg has.
+    fn other_leg(&mut self, item: &Planned<'s>, reference: &Reference, field: &Field) {
+        let id = item.procedure.id.text.as_str();
+        match self.on_wrong_leg.iter_mut().find(|(procedure, _)| *procedure == id) {
+            Some((_, first)) if first.also.len() < 4 => {
+                first.also.push(Label { span: reference.span, text: "nor this".to_owned() });
+            }
+            Some(_) => {}
+            None => self.on_wrong_leg.push((id, wrong_leg(item.procedure, reference, field, item.legs))),
+        }
+    }
 }

@@ -11,7 +11,8 @@ use super::proof::Proof;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::{
-    Change, Effect, Mend, Plans, Variant, Vocabulary, effect, ends, is_for, mend, on_legs, walk,
+    Change, Effect, Mend, Plan, Planned, Plans, Variant, Vocabulary, effect, ends, is_for, mend, on_legs,
+    walk,
 };
 use crate::record::{Pick, Procedure, RecordKind, Service, Text};
 use crate::resolve::{ResolvedFork, Shop};
@@ -21,8 +22,11 @@ use crate::text::Span;
 /// variant-never-chosen, procedure-never-reached.
 pub(crate) fn order(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
     let vocabulary = Vocabulary::of(shop);
-    let told: Vec<(Vec<Finding>, BTreeSet<Span>)> =
-        shop.services.par_iter().map(|service| one(shop, &vocabulary, service, forks, plans)).collect();
+    let told: Vec<(Vec<Finding>, BTreeSet<Span>)> = shop
+        .services
+        .par_iter()
+        .map(|service| of_service(shop, &vocabulary, service, forks, plans))
+        .collect();
     let mut reached: BTreeSet<&str> = BTreeSet::new();
     let mut named: BTreeMap<&str, &Text> = BTreeMap::new();
     for ((findings, chosen), service) in told.into_iter().zip(&shop.services) {
@@ -68,7 +72,7 @@ fn all_settled(shop: &Shop, forks: &[CheckedFork]) -> bool {
 }
 
 /// The findings on one service, and where it names the procedures that forks come to.
-fn one(
+fn of_service(
     shop: &Shop,
     vocabulary: &Vocabulary<'_>,
     service: &Service,
@@ -88,35 +92,8 @@ fn one(
         let Some((_, plan)) = plans.one(fork, service) else { continue };
         count += 1;
         chosen.extend(plan.items.iter().map(|item| item.named.span));
-        for entry in &plan.unfilled {
-            let names: Vec<String> = entry.options.iter().map(|id| format!("`{}`", id.text)).collect();
-            let place = entry.options.first().map_or(service.id.span, |id| id.span);
-            found.push(
-                rules::NO_VARIANT_FITS.at(place, format!("none of {} is for `{}`", names.join(", "), fork.id))
-                    .bench("this work would be missing from its card without a word")
-                    .instead("add the procedure for such a fork, widen a `for:`, or write `where_fitted:` where the work may be left out")
-                    .reaches(vec![fork.id.clone()]),
-            );
-        }
-        // What is for no leg of this fork by its own head is told as not being for the fork.
-        for item in
-            plan.items.iter().filter(|item| item.legs == [false; 2] && is_for(shop, item.procedure, fork))
-        {
-            let id = &item.procedure.id.text;
-            found.push(
-                rules::DONE_ON_NO_LEG
-                    .at(
-                        item.named.span,
-                        format!(
-                            "`{id}` is done on no leg here: its own `legs:` and the service's leave none"
-                        ),
-                    )
-                    .bench("it stands on the card, and whoever does it does it to the wrong leg")
-                    .instead("take `legs:` out of the service, or name the procedure that is for this leg")
-                    .also(item.procedure.id.span, "this procedure")
-                    .reaches(vec![fork.id.clone()]),
-            );
-        }
+        no_variant(fork, plan, &mut found);
+        on_no_leg(shop, fork, plan, &mut found);
         if !plan.unfilled.is_empty() {
             continue;
         }
@@ -127,40 +104,90 @@ fn one(
             .forks
             .push(fork);
     }
-    let all_read = all_settled(shop, forks);
-    for entry in service.entries.iter().filter(|entry| entry.pick != Pick::This && count > 0 && all_read) {
-        for id in
-            entry.options.iter().filter(|id| !chosen.contains(&id.span) && shop.procedure(&id.text).is_some())
-        {
-            found.push(
-                rules::VARIANT_NEVER_CHOSEN
-                    .at(id.span, format!("no fork of this service takes `{}`", id.text))
-                    .bench("nobody would notice when its work is no longer right")
-                    .instead("remove it, or correct its `for:` and its place: the first that fits is taken"),
-            );
-        }
+    if count > 0 && all_settled(shop, forks) {
+        never_chosen(shop, service, &chosen, &mut found);
     }
     if !vocabulary.conditions.is_empty() {
-        let mut idle = BTreeSet::new();
-        let mut busy = BTreeSet::new();
-        for proof in proofs.values() {
-            prove(shop, vocabulary, proof, &mut found, &mut idle, &mut busy);
-        }
-        for (span, id) in idle.into_iter().filter(|(span, _)| !busy.contains(span)) {
-            found.push(
-                rules::CHANGES_NOTHING.at(span,
-                    format!("`{id}` changes nothing here and records nothing"),
-                )
-                .bench("the apprentice does it for nothing, or it stands at the wrong place")
-                .instead(
-                    "remove it, move it to where it is needed, or say under `brings:` what it is good for",
-                ),
-            );
-        }
+        prove_all(shop, vocabulary, proofs.values(), &mut found);
     }
     (found, chosen)
 }
 
+/// no-variant-fits: one of the procedures offered is for the fork.
+fn no_variant(fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
+    for entry in &plan.unfilled {
+        let names: Vec<String> = entry.options.iter().map(|id| format!("`{}`", id.text)).collect();
+        let place = entry.options.first().map_or(plan.service.id.span, |id| id.span);
+        let instead = "add the procedure for such a fork, widen a `for:`, or write `where_fitted:` where the work may be left out";
+        found.push(
+            rules::NO_VARIANT_FITS
+                .at(place, format!("none of {} is for `{}`", names.join(", "), fork.id))
+                .bench("this work would be missing from its card without a word")
+                .instead(instead)
+                .reaches(vec![fork.id.clone()]),
+        );
+    }
+}
+
+/// done-on-no-leg: a procedure of the service is done on a leg. What is for no leg of this fork by its own head has
+/// another finding, that it is not for the fork.
+fn on_no_leg(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
+    let idle = |item: &&Planned<'_>| item.legs == [false; 2] && is_for(shop, item.procedure, fork);
+    for item in plan.items.iter().filter(idle) {
+        let id = &item.procedure.id;
+        let message =
+            format!("`{}` is done on no leg here: its own `legs:` and the service's leave none", id.text);
+        found.push(
+            rules::DONE_ON_NO_LEG
+                .at(item.named.span, message)
+                .bench("it stands on the card, and whoever does it does it to the wrong leg")
+                .instead("take `legs:` out of the service, or name the procedure that is for this leg")
+                .also(id.span, "this procedure")
+                .reaches(vec![fork.id.clone()]),
+        );
+    }
+}
+
+/// variant-never-chosen: each of the procedures offered is taken by a fork.
+fn never_chosen(shop: &Shop, service: &Service, chosen: &BTreeSet<Span>, found: &mut Vec<Finding>) {
+    let offered = service.entries.iter().filter(|entry| entry.pick != Pick::This);
+    for id in offered.flat_map(|entry| &entry.options) {
+        if chosen.contains(&id.span) || shop.procedure(&id.text).is_none() {
+            continue;
+        }
+        found.push(
+            rules::VARIANT_NEVER_CHOSEN
+                .at(id.span, format!("no fork of this service takes `{}`", id.text))
+                .bench("nobody would notice when its work is no longer right")
+                .instead("remove it, or correct its `for:` and its place: the first that fits is taken"),
+        );
+    }
+}
+
+/// Proves each variant; changes-nothing: a procedure changes something for one of them.
+fn prove_all<'p, 's: 'p>(
+    shop: &'s Shop,
+    vocabulary: &Vocabulary<'_>,
+    proofs: impl Iterator<Item = &'p Proof<'s>>,
+    found: &mut Vec<Finding>,
+) {
+    let (mut idle, mut busy) = (BTreeSet::new(), BTreeSet::new());
+    for proof in proofs {
+        prove(shop, vocabulary, proof, found, &mut idle, &mut busy);
+    }
+    for (span, id) in idle.into_iter().filter(|(span, _)| !busy.contains(span)) {
+        found.push(
+            rules::CHANGES_NOTHING
+                .at(span, format!("`{id}` changes nothing here and records nothing"))
+                .bench("the apprentice does it for nothing, or it stands at the wrong place")
+                .instead(
+                    "remove it, move it to where it is needed, or say under `brings:` what it is good for",
+                ),
+        );
+    }
+}
+
+/// Walks one variant in its order.
 fn prove<'s>(
     shop: &'s Shop,
     vocabulary: &Vocabulary<'_>,
