@@ -60,3 +60,11 @@ pub(crate) fn lower_first(text: &str) -> String {
     let rest = letters.as_str().trim_end_matches('.');
     if second_small { format!("{}{rest}", first.to_lowercase()) } else { format!("{first}{rest}") }
 }
+
+/// Names of which one is asked for: the name alone, or `one of A, B`.
+pub(crate) fn one_of(names: &[&str]) -> String {
+    match names {
+        [name] => (*name).to_owned(),
+        names => format!("one of {}", names.join(", ")),
+    }
+}

@@ -24,6 +24,12 @@ pub struct Expected {
     pub code: String,
     /// A part of its message.
     pub part: String,
+    /// What it says of the bench, word for word; none where the page does not say.
+    pub bench: Option<String>,
+    /// What it says to write instead.
+    pub instead: Option<String>,
+    /// The line of the page where it is expected.
+    pub page_line: usize,
 }
 
 /// The wrong shop of a case and what is expected of it.
@@ -48,19 +54,36 @@ pub fn apply(case: &Case, base: &Shop) -> Result<(Shop, Vec<Expected>), String> 
     Ok((shop, pending))
 }
 
-/// A line with the markers below it; `indent` is how many columns stand before the line's own text.
-fn marked(lines: &[String], indent: usize) -> Result<Vec<(String, Vec<Mark>)>, String> {
+/// A line with the markers below it; `indent` is how many columns stand before the line's own text, `first` is the
+/// line of the page that the first line is.
+fn marked(lines: &[String], indent: usize, first: usize) -> Result<Vec<(String, Vec<Mark>)>, String> {
     let mut out: Vec<(String, Vec<Mark>)> = Vec::new();
-    for line in lines {
-        if line.trim().starts_with('^') {
-            let (_, marks) = out.last_mut().ok_or("a marker stands below no line")?;
-            marks.push(mark(line, indent)?);
+    for (at, line) in lines.iter().enumerate() {
+        let text = line.trim();
+        let marks = out.last_mut().map(|(_, marks)| marks);
+        if text.starts_with('^') {
+            let mark = Mark { page_line: first + at, ..mark(line, indent)? };
+            marks.ok_or("a marker stands below no line")?.push(mark);
+        } else if let Some(mark) = marks.and_then(|marks| marks.last_mut())
+            && let Some(bench) = text.strip_prefix(BENCH)
+        {
+            mark.bench = Some(bench.to_owned());
+        } else if let Some(mark) = out.last_mut().and_then(|(_, marks)| marks.last_mut())
+            && let Some(instead) = text.strip_prefix(INSTEAD)
+        {
+            mark.instead = Some(instead.to_owned());
         } else {
             out.push((line.clone(), Vec::new()));
         }
     }
     Ok(out)
 }
+
+/// How the line below a marker begins that says what the finding says of the bench.
+pub const BENCH: &str = "= at the bench: ";
+
+/// How the line below it begins that says what to write instead.
+pub const INSTEAD: &str = "= write instead: ";
 
 #[derive(Debug, Clone)]
 struct Mark {
@@ -69,6 +92,9 @@ struct Mark {
     severity: String,
     code: String,
     part: String,
+    bench: Option<String>,
+    instead: Option<String>,
+    page_line: usize,
 }
 
 impl Mark {
@@ -81,6 +107,9 @@ impl Mark {
             severity: self.severity.clone(),
             code: self.code.clone(),
             part: self.part.clone(),
+            bench: self.bench.clone(),
+            instead: self.instead.clone(),
+            page_line: self.page_line,
         }
     }
 }
@@ -99,7 +128,16 @@ fn mark(line: &str, indent: usize) -> Result<Mark, String> {
         return Err(wrong());
     }
     let column = (before + 1).checked_sub(indent).filter(|column| *column > 0).ok_or_else(wrong)?;
-    Ok(Mark { column, width, severity: severity.to_owned(), code: code.to_owned(), part: part.to_owned() })
+    Ok(Mark {
+        column,
+        width,
+        severity: severity.to_owned(),
+        code: code.to_owned(),
+        part: part.to_owned(),
+        bench: None,
+        instead: None,
+        page_line: 0,
+    })
 }
 
 /// Hunks are parted by a line `...`. In a hunk, `- ` lines go, `+ ` lines come, and lines with two spaces
@@ -110,9 +148,12 @@ fn change(block: &Block, shop: &mut Shop, pending: &mut Vec<Expected>) -> Result
     let text = String::from_utf8(bytes.clone()).map_err(|_| format!("`{path}` is not UTF-8"))?;
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
     let mut from = 0;
+    let mut first = block.line;
     for hunk in block.lines.split(|line| line == "...") {
         let (mut old, mut new) = (Vec::new(), Vec::new());
-        for (line, marks) in marked(hunk, 2)? {
+        let lines_of_hunk = marked(hunk, 2, first)?;
+        first += hunk.len() + 1;
+        for (line, marks) in lines_of_hunk {
             // An empty line that goes, comes or stays may lack the space after its sign.
             let line = if line.len() < 2 { format!("{line:<2}") } else { line };
             let (sign, rest) = line.split_at_checked(2).unwrap_or(("", ""));
@@ -153,7 +194,7 @@ fn find(lines: &[String], run: &[String], from: usize) -> Result<usize, String> 
 }
 
 fn file(block: &Block, shop: &mut Shop, pending: &mut Vec<Expected>) -> Result<(), String> {
-    let lines = marked(&block.lines, 0)?;
+    let lines = marked(&block.lines, 0, block.line)?;
     for (n, (_, marks)) in lines.iter().enumerate() {
         pending.extend(marks.iter().map(|mark| mark.at(&block.path, n + 1)));
     }
@@ -169,8 +210,10 @@ fn expect(block: &Block, shop: &Shop, pending: &mut Vec<Expected>) -> Result<(),
     if lines.is_empty() {
         lines.push(String::new());
     }
-    for part in block.lines.split(|line| line == "...") {
-        let part = marked(part, 0)?;
+    let mut first = block.line;
+    for lines_of_part in block.lines.split(|line| line == "...") {
+        let part = marked(lines_of_part, 0, first)?;
+        first += lines_of_part.len() + 1;
         let run: Vec<String> = part.iter().map(|(line, _)| line.clone()).collect();
         let at = find(&lines, &run, 0).map_err(|text| format!("`{}`: {text}", block.path))?;
         for (n, (_, marks)) in part.iter().enumerate() {

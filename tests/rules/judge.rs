@@ -9,7 +9,7 @@ use benchleaf::diagnostic::{Finding, Places, order, text};
 use benchleaf::site::print_findings;
 use benchleaf::text::{Files, Memory};
 
-use crate::change::{Expected, Shop, apply};
+use crate::change::{BENCH, Expected, INSTEAD, Shop, apply};
 use crate::page::{Case, Kind, Page};
 
 /// Runs one case. The error is a report for the person who wrote it.
@@ -25,11 +25,11 @@ pub fn judge(page: &Page, case: &Case, base: &Shop) -> Result<(), String> {
     let mut report = String::new();
     let mut open: Vec<&Finding> = checked.findings.iter().collect();
     let mut places = Places::new(&checked.files);
-    for wanted in &expected {
-        match open.iter().position(|finding| same(wanted, finding, &mut places)) {
-            Some(at) => drop(open.remove(at)),
+    for mark in &expected {
+        match open.iter().position(|finding| same(mark, finding, &mut places)) {
+            Some(at) => sentences(page, mark, open.remove(at), &mut report),
             None => {
-                let Expected { path, line, column, width, severity, code, part } = wanted;
+                let Expected { path, line, column, width, severity, code, part, .. } = mark;
                 let _ = writeln!(
                     report,
                     "  missing: {path}:{line}:{column} ({width} wide) {severity} {code} with {part:?}"
@@ -72,6 +72,18 @@ pub fn judge(page: &Page, case: &Case, base: &Shop) -> Result<(), String> {
     ))
 }
 
+/// A page says word for word what its own finding says of the bench and what to write instead, below each marker.
+fn sentences(page: &Page, mark: &Expected, finding: &Finding, report: &mut String) {
+    let asked = mark.code == page.code;
+    for (begins, there, text) in
+        [(BENCH, &mark.bench, &finding.bench), (INSTEAD, &mark.instead, &finding.instead)]
+    {
+        if there.as_ref().map_or(asked, |there| there != text) {
+            let _ = writeln!(report, "  line {}: the finding says\n    {begins}{text}", mark.page_line);
+        }
+    }
+}
+
 /// Reads and checks a shop as `benchleaf check` does, the templates and the cards with it.
 pub fn check(shop: &Shop, day: Option<AsOf>) -> Checked {
     let mut checked = benchleaf::check_shop_on(&Memory { files: shop.clone() }, day);
@@ -90,13 +102,13 @@ fn is_sentence(text: &str) -> bool {
         && text.chars().count() <= 280
 }
 
-fn same(wanted: &Expected, finding: &Finding, places: &mut Places<'_>) -> bool {
+fn same(mark: &Expected, finding: &Finding, places: &mut Places<'_>) -> bool {
     let (place, width) = places.underlined(finding.span);
-    wanted.path == places.path(finding.span.file)
-        && (wanted.line, wanted.column, wanted.width) == (place.line, place.column, width.max(1))
-        && wanted.severity == finding.severity.word()
-        && wanted.code == finding.code()
-        && finding.message.contains(&wanted.part)
+    mark.path == places.path(finding.span.file)
+        && (mark.line, mark.column, mark.width) == (place.line, place.column, width.max(1))
+        && mark.severity == finding.severity.word()
+        && mark.code == finding.code()
+        && finding.message.contains(&mark.part)
 }
 
 /// The files that differ, by lines that went and came.
@@ -133,14 +145,16 @@ fn markers(case: &Case, findings: &[Finding], files: &Files) -> String {
         let changed = case.blocks.iter().any(|block| block.kind == Kind::Change && block.path == path);
         let (lead, indent) = if changed { ("+ ", 2) } else { ("", 0) };
         let out = by_path.entry(path.to_owned()).or_default();
+        let blank = " ".repeat(indent + place.column - 1);
         let _ = writeln!(
             out,
-            "{lead}{line}\n{}{} {} {} {:?}",
-            " ".repeat(indent + place.column - 1),
+            "{lead}{line}\n{blank}{} {} {} {:?}\n{blank}{BENCH}{}\n{blank}{INSTEAD}{}",
             "^".repeat(width.max(1)),
             finding.severity.word(),
             finding.code(),
-            finding.message
+            finding.message,
+            finding.bench,
+            finding.instead
         );
     }
     by_path.into_iter().map(|(path, lines)| format!("```expect {path}\n{lines}```\n")).collect()

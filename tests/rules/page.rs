@@ -57,6 +57,8 @@ pub struct Block {
     pub bytes: Bytes,
     /// Its lines.
     pub lines: Vec<String>,
+    /// The line of the page that its first line is.
+    pub line: usize,
 }
 
 /// How a `file` block's text becomes bytes.
@@ -178,7 +180,7 @@ fn cases(lines: &[&str], start: usize) -> Result<Vec<Case>, String> {
                     return wrong("`Base: ` and the base shop's name come before the first block".to_owned());
                 }
                 let inner = lines[at + 1..end].iter().map(|line| (*line).to_owned()).collect();
-                match block(line.trim_start_matches('`'), inner) {
+                match block(line.trim_start_matches('`'), inner, at + 2) {
                     Ok(block) => case.blocks.push(block),
                     Err(text) => return wrong(text),
                 }
@@ -194,7 +196,7 @@ fn cases(lines: &[&str], start: usize) -> Result<Vec<Case>, String> {
     Ok(cases)
 }
 
-fn block(head: &str, lines: Vec<String>) -> Result<Block, String> {
+fn block(head: &str, lines: Vec<String>, line: usize) -> Result<Block, String> {
     let mut words = head.split_whitespace();
     let kind = match words.next().unwrap_or("") {
         "change" => Kind::Change,
@@ -220,5 +222,5 @@ fn block(head: &str, lines: Vec<String>) -> Result<Block, String> {
     if bytes != Bytes::default() && matches!(kind, Kind::Expect | Kind::Remove) {
         return Err("only a block that writes can say how".to_owned());
     }
-    Ok(Block { kind, path, bytes, lines })
+    Ok(Block { kind, path, bytes, lines, line })
 }

@@ -7,6 +7,7 @@ use crate::record::{Accept, BLANK, Sides, acceptance};
 use crate::resolve::Shop;
 use crate::review::is_approver;
 use crate::text::Span;
+use crate::words::one_of;
 
 /// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
 /// accept-by, accept-expired, date-unreadable, until-not-judged: an acceptance by someone who may not, or past
@@ -74,10 +75,7 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
                 )
                 .bench("a finding waved through by someone who may not is a finding nobody answers for")
                 .instead(did_you_mean(&accept.by, known, || {
-                    format!(
-                        "let one of {} decide, or add the name to `approvers:` in specs/shop.yaml",
-                        all.join(", ")
-                    )
+                    format!("let {} decide, or add the name to `approvers:` in specs/shop.yaml", one_of(&all))
                 })),
         );
         return false;

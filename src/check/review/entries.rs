@@ -10,7 +10,7 @@ use crate::review::code::is_code;
 use crate::review::{
     CHOICES, GONE, MACHINES, Standing, counts, is_approver, is_estimate, is_sealed, later_source,
 };
-use crate::words::lower_first;
+use crate::words::{lower_first, one_of};
 
 /// review-by, review-edited, review-date, review-unknown, review-estimate, date-unreadable: entries that
 /// vouch for nothing, or for less than they say.
@@ -127,9 +127,6 @@ fn by(shop: &Shop, review: &Review) -> Finding {
         )
         .bench("its values are printed as if nobody had reviewed them")
         .instead(did_you_mean(&review.by.text, known, || {
-            format!(
-                "let one of {} review it, or add the name to `approvers:` in specs/shop.yaml",
-                all.join(", ")
-            )
+            format!("let {} review it, or add the name to `approvers:` in specs/shop.yaml", one_of(&all))
         }))
 }

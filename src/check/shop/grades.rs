@@ -70,7 +70,7 @@ fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Fi
         }
         None => (
             "it lies between two classes".to_owned(),
-            "leave the class out, or correct the viscosity: the nearest class is not one it has".to_owned(),
+            "leave the class out: an oil between two classes has none; or correct the viscosity".to_owned(),
         ),
     };
     found.push(

@@ -298,7 +298,7 @@ fn beyond(leg: &Leg<'_>, key: &str, range: &str) -> Option<Finding> {
             rules::BEYOND_RANGE
                 .graded(severity, value.entry.span, message)
                 .bench(lower_first(&field.wrong))
-                .instead("count both again; one of them is another adjuster's, or in another unit")
+                .instead("read both again: one of them belongs to another part, or is in another unit")
                 .also(other.entry.span, "the whole range"),
         )
     };

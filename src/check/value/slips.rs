@@ -207,7 +207,7 @@ pub fn told(slips: &[Slip], twin: bool) -> Option<String> {
         })
         .collect();
     let (last, most) = each.split_last()?;
-    Some(format!("{} or {last} would fit, it alone can tell", most.join(", ")))
+    Some(format!("{} or {last} would fit; only the sheet can tell which", most.join(", ")))
 }
 
 /// Which slip lies between an old and a new value: the old amount, with its number taken over into another

@@ -104,7 +104,7 @@ pub(in crate::quantity) fn tolerance(
         format!("the tolerance {} {what}", quote(&text[range])),
         "every part would pass, or none",
         format!(
-            "write it as `{} {} ± ` and how far it may be out in {}",
+            "write how far it may be out behind the sign, as in `{} {} ± … {}`",
             middle.text(),
             unit.symbol,
             unit.symbol
