@@ -35,7 +35,7 @@ pub fn letting_stand(shop: &Shop, line: &SpecLine, code: &str, by: &str) -> Opti
     }
     let field = shop.catalogue.field(line.field);
     let value = |key: &str, entry: &Entry| format!("    {key}: {}\n", scalar(&entry.text));
-    let (said, more) = match &line.sides {
+    let (values, more) = match &line.sides {
         Sides::Each(entry) => {
             let more = !(entry.state.is_empty() && entry.attributes.is_empty() && entry.sources.is_empty());
             (value("value", entry), more)
@@ -43,5 +43,5 @@ pub fn letting_stand(shop: &Shop, line: &SpecLine, code: &str, by: &str) -> Opti
         Sides::Legs(left, right) => (format!("{}{}", value("left", left), value("right", right)), true),
     };
     let rest = if more { "    # what else stands here stays\n" } else { "" };
-    Some(format!("{}:\n  {}:\n{said}{rest}    {}\n", field.group, field.name, acceptance(code, by)))
+    Some(format!("{}:\n  {}:\n{values}{rest}    {}\n", field.group, field.name, acceptance(code, by)))
 }

@@ -37,8 +37,8 @@ pub(super) fn merge(shop: &Shop, mut all: Vec<Finding>) -> Vec<Finding> {
     for finding in &mut out {
         finding.reaches.sort();
         finding.reaches.dedup();
-        let own = shop.forks.iter().any(|fork| fork.file == finding.span.file);
-        if own {
+        let in_a_fork = shop.forks.iter().any(|fork| fork.file == finding.span.file);
+        if in_a_fork {
             finding.reaches.clear();
         }
     }

@@ -40,16 +40,16 @@ pub fn check(
     let of_forks: Vec<(Vec<Finding>, Vec<service::needs_value::Lack<'_>>)> = forks
         .par_iter()
         .map(|fork| {
-            let mut found = Vec::new();
+            let mut findings = Vec::new();
             for rule in value::FORK_RULES {
-                rule(shop, fork, &mut found);
+                rule(shop, fork, &mut findings);
             }
-            leg::rules(shop, fork, &fork.derived, &mut found);
-            let lacks = service::needs_value::needs(shop, fork, plans.of(fork), &mut found);
-            for finding in &mut found {
+            leg::rules(shop, fork, &fork.derived, &mut findings);
+            let lacks = service::needs_value::needs(shop, fork, plans.of(fork), &mut findings);
+            for finding in &mut findings {
                 finding.reaches = vec![fork.id.clone()];
             }
-            (found, lacks)
+            (findings, lacks)
         })
         .collect();
     let (mut all, lacks): (Vec<_>, Vec<_>) = of_forks.into_iter().unzip();
@@ -58,11 +58,13 @@ pub fn check(
     // Each rule has a list of its own, so that they run side by side.
     let rooms = [value::SHOP_RULES, service::SHOP_RULES, shop::SHOP_RULES];
     let shop_rules = rooms.par_iter().flat_map(|room| room.par_iter());
-    all.par_extend(shop_rules.map(|rule| listed(|found| rule(shop, forks, found))));
+    all.par_extend(shop_rules.map(|rule| listed(|findings| rule(shop, forks, findings))));
     all.par_extend(
-        service::PLAN_RULES.par_iter().map(|rule| listed(|found| rule(shop, forks, &plans, found))),
+        service::PLAN_RULES.par_iter().map(|rule| listed(|findings| rule(shop, forks, &plans, findings))),
     );
-    all.par_extend(value::PEER_RULES.par_iter().map(|rule| listed(|found| rule(shop, forks, &peers, found))));
+    all.par_extend(
+        value::PEER_RULES.par_iter().map(|rule| listed(|findings| rule(shop, forks, &peers, findings))),
+    );
     let mut all: Vec<Finding> = all.into_iter().flatten().collect();
     for oil in oils {
         shop::grades::rules(shop, &oil.record, &oil.derived, &mut all);
@@ -74,7 +76,7 @@ pub fn check(
 
 /// What a rule finds.
 fn listed(rule: impl FnOnce(&mut Vec<Finding>)) -> Vec<Finding> {
-    let mut found = Vec::new();
-    rule(&mut found);
-    found
+    let mut findings = Vec::new();
+    rule(&mut findings);
+    findings
 }

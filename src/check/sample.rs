@@ -47,13 +47,13 @@ const WIDE: usize = 68;
 
 /// The lines to add below a group's name, indented as they stand there, with a remark.
 pub fn lines(field: &Field, remark: &str) -> Vec<String> {
-    let one = format!("  {}", line(field));
+    let short = format!("  {}", line(field));
     let remark = format!("# {remark}");
-    if one.chars().count() + 3 + remark.chars().count() <= WIDE {
-        return vec![format!("{one}   {remark}")];
+    if short.chars().count() + 3 + remark.chars().count() <= WIDE {
+        return vec![format!("{short}   {remark}")];
     }
-    if one.chars().count() <= WIDE {
-        return vec![format!("  {remark}"), one];
+    if short.chars().count() <= WIDE {
+        return vec![format!("  {remark}"), short];
     }
     let head = format!("  {}:   {remark}", field.name);
     std::iter::once(head).chain(parts(field).into_iter().map(|part| format!("    {part}"))).collect()
@@ -86,14 +86,14 @@ pub fn words(shop: &Shop, field: &Field, sheet: &str) -> String {
             format!("with {}", one_of(options.iter().map(|(id, _)| id.as_str())))
         }
         Kind::Reference(to) => {
-            let known: Vec<&str> = match to.as_str() {
+            let ids: Vec<&str> = match to.as_str() {
                 "tool" => shop.tools.iter().map(|tool| tool.id.text.as_str()).collect(),
                 _ => shop.oils.iter().map(|oil| oil.id.text.as_str()).collect(),
             };
             let folder = if to == "tool" { "specs/tools" } else { "specs/oils" };
-            match known.is_empty() {
+            match ids.is_empty() {
                 true => format!("with the id of a record in {folder}, where there is none yet"),
-                false => format!("with {}, or a new record in {folder}", one_of(known.into_iter())),
+                false => format!("with {}, or a new record in {folder}", one_of(ids.into_iter())),
             }
         }
         Kind::Text => format!("in the words of the {sheet}"),

@@ -19,7 +19,7 @@ fn kilonewtons(force: Force) -> String {
 
 /// locks-on-oil, air-force-limit, volume-ratio: at full travel a leg set by a gap still has air, and the air does
 /// not push harder than the shop's limit.
-pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found: &mut Vec<Finding>) {
+pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, findings: &mut Vec<Finding>) {
     let Some(height) = OilSetBy::of(&fork.choices).and_then(OilSetBy::height) else { return };
     let Some(value) = fork.on(side, height.id()) else { return };
     let word = if height == key::OIL_LEVEL { "level" } else { "gap" };
@@ -34,7 +34,7 @@ pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found
     let article = if height == key::OIL_LEVEL { "a level" } else { "an air gap" };
     let called = format!("{article} of {which}{}", mm(state.gap));
     if let Some(short) = state.locks_short_by {
-        found.push(
+        findings.push(
             rules::LOCKS_ON_OIL.at(value.entry.span,
                 format!("{called} locks the leg on its oil {} short of full travel, at {at}", mm(short)),
             )
@@ -48,14 +48,14 @@ pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, found
         let begins = air.limit_at.map_or_else(String::new, |gap| {
             format!("; a {word} above {} stays under the limit", rounded_up(gap))
         });
-        found.push(
+        findings.push(
             rules::AIR_FORCE_LIMIT.at(value.entry.span, format!("{called} makes the air push with {} at full travel, at {at}; the shop's limit is {:.1} kN", band(push), limit / 1000.0))
                 .bench("near full travel the leg is as good as a wall, and the wheel is thrown off the ground")
                 .instead(format!("read the sheet again, its edge and its state too{begins}")),
         );
     } else if air.nominal.ratio.is_some_and(|ratio| ratio > HIGH_RATIO) {
         let ratio = air.nominal.ratio.unwrap_or(0.0);
-        found.push(
+        findings.push(
             rules::VOLUME_RATIO.at(value.entry.span, format!("the air of this leg is squeezed to one part in {ratio:.0} at full travel"))
                 .bench("the last part of the travel is so hard that the fork seems to be sprung too stiffly")
                 .instead("read gap, stroke and spring mass again; if they are right, let the finding stand with `accept:`, a reason and a name"),
@@ -78,12 +78,12 @@ pub(super) fn enclosed(
     fork: &ResolvedFork,
     side: Side,
     outer: &Enclosed,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) {
     let Some(value) = on(shop, fork, side, "oil.outer_air_volume") else { return };
     let limit = shop.settings.air_force_limit();
     if let Some(short) = outer.locks_short_by {
-        found.push(
+        findings.push(
             rules::LOCKS_ON_OIL
                 .at(
                     value.entry.span,
@@ -97,7 +97,7 @@ pub(super) fn enclosed(
                 .instead("measure the outer air again, with the leg extended and everything in"),
         );
     } else if let Some(push) = outer.push.filter(|push| push.slow.value > limit) {
-        found.push(
+        findings.push(
             rules::AIR_FORCE_LIMIT.at(value.entry.span, format!("an outer air volume of {} makes the air push with {} at full travel; the shop's limit is {:.1} kN", value.entry.text, band(push), limit / 1000.0))
                 .bench("near full travel the leg is as good as a wall, and the wheel is thrown off the ground")
                 .instead("measure the outer air again, with the leg extended and everything in"),

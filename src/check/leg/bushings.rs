@@ -8,7 +8,7 @@ use crate::quantity::Quantity;
 use crate::resolve::{Resolved, ResolvedFork, Shop};
 
 /// bushing-clearance: a bushing has play, and not more than its limit.
-pub(super) fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
+pub(super) fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
     for (which, answer) in [("outer", &leg.outer_bushing), ("inner", &leg.inner_bushing)] {
         let Some(play) = answer.value() else { continue };
         let Some(wall) = on(shop, fork, leg.side, &format!("bushings.{which}_wall")) else { continue };
@@ -17,7 +17,7 @@ pub(super) fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found
             .map(Quantity::middle_si);
         let hundredths = |length: Length| format!("{:.2} mm", length.value * 1000.0).replace('-', "−");
         if play.least.value <= 0.0 {
-            found.push(
+            findings.push(
                 rules::BUSHING_CLEARANCE
                     .graded(
                         Severity::Error,
@@ -33,7 +33,7 @@ pub(super) fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found
         } else if limit.is_some_and(|limit| play.greatest.value > limit * (1.0 + 1e-9)) {
             let limit = on(shop, fork, leg.side, "bushings.clearance_limit")
                 .map_or("", |limit| limit.entry.text.as_str());
-            found.push(
+            findings.push(
                 rules::BUSHING_CLEARANCE
                     .graded(
                         Severity::Warning,

@@ -8,7 +8,7 @@ use crate::resolve::{ResolvedFork, Shop};
 use crate::words::lower_first;
 
 /// figures-contradict: values that are each plausible but make no sense together.
-pub(super) fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
+pub(super) fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
     let refused = [
         refused(&leg.surface),
         refused(&leg.drawn),
@@ -25,13 +25,13 @@ pub(super) fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found
         refused(&leg.outer_bushing),
         refused(&leg.inner_bushing),
     ];
-    let mut said: Vec<&OutOfRange> = Vec::new();
+    let mut reported: Vec<&OutOfRange> = Vec::new();
     for (why, keys) in refused.into_iter().flatten() {
         // One contradiction shows in everything that rests on it.
-        if said.contains(&why) {
+        if reported.contains(&why) {
             continue;
         }
-        said.push(why);
+        reported.push(why);
         let mut places =
             keys.iter().filter_map(|key| on(shop, fork, leg.side, key).map(|value| (key, value)));
         let Some((key, value)) = places.next() else { continue };
@@ -42,7 +42,7 @@ pub(super) fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found
         for (_, other) in places.filter(|(_, other)| other.entry.span != value.entry.span).take(3) {
             finding = finding.also(other.entry.span, lower_first(&shop.catalogue.field(other.field).title));
         }
-        found.push(finding);
+        findings.push(finding);
     }
 }
 

@@ -8,16 +8,18 @@ use crate::quantity::Value;
 use crate::resolve::Resolved;
 
 /// fit-and-bore: the measured housing bore lies in the limits of its fit code.
-pub(super) fn fit_and_bore<'f>(look: impl Fn(&str) -> Option<&'f Resolved>, found: &mut Vec<Finding>) {
+pub(super) fn fit_and_bore<'f>(look: impl Fn(&str) -> Option<&'f Resolved>, findings: &mut Vec<Finding>) {
     let (Some(coded), Some(bore)) = (look("seals.housing_fit"), look("seals.housing_bore")) else { return };
-    let (Some(Value::Fit(fit)), Some(said)) = (coded.value(), bore.quantity()) else { return };
+    let (Some(Value::Fit(fit)), Some(measured)) = (coded.value(), bore.quantity()) else { return };
     match limits(millimetres(fit.nominal.float()), &fit.code) {
         Ok(zone) => {
             // A bore that is said as a bare nominal size is not a measurement, and lies at the code's lower limit.
             let slack = 1e-9;
-            if said.least_si() < zone.lower.value - slack || said.greatest_si() > zone.upper.value + slack {
+            if measured.least_si() < zone.lower.value - slack
+                || measured.greatest_si() > zone.upper.value + slack
+            {
                 let fine = |length: Length| format!("{:.3}", length.value * 1000.0);
-                found.push(
+                findings.push(
                     rules::FIT_AND_BORE.at(bore.entry.span, format!("a housing bore of {} is not within {}: {} to {} mm (ISO 286)", bore.entry.text, coded.entry.text, fine(zone.lower), fine(zone.upper)))
                         .bench("a seal in a bore too wide walks out, and one too narrow is crushed when it is driven in")
                         .instead("measure the bore again with an inside micrometer, or correct the code")
@@ -25,7 +27,7 @@ pub(super) fn fit_and_bore<'f>(look: impl Fn(&str) -> Option<&'f Resolved>, foun
                 );
             }
         }
-        Err(OutOfRange::NotInTable { .. }) => found.push(
+        Err(OutOfRange::NotInTable { .. }) => findings.push(
             rules::NOT_JUDGED
                 .at(
                     coded.entry.span,

@@ -2,14 +2,20 @@
 
 use crate::catalogue::Field;
 use crate::check::value::room::carried_by;
-use crate::check::value::slips::{Room, explaining, told};
+use crate::check::value::slips::{Room, explaining, in_words};
 use crate::derive::Joint;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
 /// torque-over-proof, pitch-not-preferred: a torque its bolt carries, on a thread that bolts have.
-pub(super) fn joint(shop: &Shop, fork: &ResolvedFork, side: Side, joint: &Joint, found: &mut Vec<Finding>) {
+pub(super) fn joint(
+    shop: &Shop,
+    fork: &ResolvedFork,
+    side: Side,
+    joint: &Joint,
+    findings: &mut Vec<Finding>,
+) {
     let Some(value) = fork.on(side, joint.field) else { return };
     let field = shop.catalogue.field(joint.field);
     let name = lower_first(&field.title);
@@ -21,7 +27,7 @@ pub(super) fn joint(shop: &Shop, fork: &ResolvedFork, side: Side, joint: &Joint,
                 || "read the sheet again, number, unit, thread and class".to_owned(),
                 |slip| format!("read the sheet again, number, unit, thread and class: {slip}"),
             );
-            found.push(
+            findings.push(
                 rules::TORQUE_OVER_PROOF
                     .at(
                         value.entry.span,
@@ -35,25 +41,25 @@ pub(super) fn joint(shop: &Shop, fork: &ResolvedFork, side: Side, joint: &Joint,
                     .instead(slip),
             );
         } else if strain.possibly_over() {
-            found.push(
+            findings.push(
                 rules::TORQUE_NEAR_PROOF.at(value.entry.span, format!("{name} of {} may pull the bolt with {:.1} kN if the thread runs easily; its class carries {carries}", value.entry.text, strain.preload.greatest.value / 1000.0))
                     .bench("on a slippery thread the same torque stretches the bolt")
                     .instead("keep to the thread state that the sheet names, and wipe off what is not meant to be there"),
             );
         }
     }
-    if let Some(known) = &joint.pitches_there_are {
-        let known: Vec<String> =
-            known.iter().map(|pitch| format!("{}", libm::round(pitch.value * 1e6) / 1000.0)).collect();
+    if let Some(pitches) = &joint.pitches_there_are {
+        let pitches: Vec<String> =
+            pitches.iter().map(|pitch| format!("{}", libm::round(pitch.value * 1e6) / 1000.0)).collect();
         let place = value.entry.attributes.get("thread").map_or(value.entry.span, |thread| thread.text.span);
         let text = value.entry.attributes.get("thread").map_or("", |thread| thread.text.text.as_str());
-        found.push(
+        findings.push(
             rules::PITCH_NOT_PREFERRED
                 .at(place, format!("bolts and nuts have no thread {text} (ISO 261)"))
                 .bench("the wrong bolt is ordered, or the right one is forced into another pitch")
                 .instead(format!(
                     "look at the bolt; for its diameter there are pitches of {} mm",
-                    known.join(", ")
+                    pitches.join(", ")
                 )),
         );
     }
@@ -68,5 +74,5 @@ fn over_proof(fork: &ResolvedFork, field: &Field, value: &Resolved, most: f64) -
         return None;
     }
     let room = Room::of(band).between((f64::NEG_INFINITY, most));
-    told(&explaining(field, quantity, room, false), quantity.has_twin())
+    in_words(&explaining(field, quantity, room, false), quantity.has_twin())
 }

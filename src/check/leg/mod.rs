@@ -19,30 +19,30 @@ use crate::diagnostic::Finding;
 use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// Every rule on one fork's arithmetic.
-pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut Vec<Finding>) {
+pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, findings: &mut Vec<Finding>) {
     for leg in &derived.legs {
         if let Some(air) = leg.air.value() {
-            air::gap(shop, fork, leg.side, air, found);
+            air::gap(shop, fork, leg.side, air, findings);
         }
         if let Some(outer) = leg.outer.value() {
-            air::enclosed(shop, fork, leg.side, outer, found);
+            air::enclosed(shop, fork, leg.side, outer, findings);
         }
-        spring::coil_bind(shop, fork, leg, found);
-        spring::free_length(shop, fork, leg.side, found);
-        bushings::bushings(shop, fork, leg, found);
-        warm_gap::warm_gap(shop, fork, derived, leg, found);
+        spring::coil_bind(shop, fork, leg, findings);
+        spring::free_length(shop, fork, leg.side, findings);
+        bushings::bushings(shop, fork, leg, findings);
+        warm_gap::warm_gap(shop, fork, derived, leg, findings);
         let look = |key: &str| on(shop, fork, leg.side, key);
-        rate_and_wire::rate_and_wire(leg, look, found);
-        slope_and_bore::slope_and_bore(leg, look, found);
-        fit_and_bore::fit_and_bore(look, found);
-        pressures::rules(shop, fork, leg, found);
+        rate_and_wire::rate_and_wire(leg, look, findings);
+        slope_and_bore::slope_and_bore(leg, look, findings);
+        fit_and_bore::fit_and_bore(look, findings);
+        pressures::rules(shop, fork, leg, findings);
         for joint in &leg.joints {
-            joint::joint(shop, fork, leg.side, joint, found);
+            joint::joint(shop, fork, leg.side, joint, findings);
         }
-        contradiction::refusals(shop, fork, leg, found);
+        contradiction::refusals(shop, fork, leg, findings);
     }
     for joint in &derived.joints {
-        joint::joint(shop, fork, Side::Left, joint, found);
+        joint::joint(shop, fork, Side::Left, joint, findings);
     }
-    not_judged::not_judged(shop, fork, derived, found);
+    not_judged::not_judged(shop, fork, derived, findings);
 }

@@ -6,7 +6,7 @@ use crate::diagnostic::{Finding, rules};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// not-judged: what could not be checked, and the value that would unlock it (note).
-pub(super) fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, found: &mut Vec<Finding>) {
+pub(super) fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, findings: &mut Vec<Finding>) {
     // Where a choice cannot be understood, what this fork must have is not known either.
     let understood =
         shop.catalogue.choices.iter().filter(|choice| choice.applies.holds(&fork.choices)).all(|choice| {
@@ -45,7 +45,7 @@ pub(super) fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, fo
     for (what, keys) in lines {
         let keys: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
         let (verb, them) = if keys.len() == 1 { ("is", "it") } else { ("are", "them") };
-        found.push(
+        findings.push(
             rules::NOT_JUDGED
                 .at(head(fork), format!("{what} is not judged: {} {verb} missing", keys.join(", ")))
                 .bench("not judged is not passed: the card says so")

@@ -20,17 +20,17 @@ const PRESSURES: [(&str, Option<&str>, Option<&str>); 5] = [
 
 /// pressure-temperature, pressure-range, pressure-limit: a gauge pressure at its own temperature, brought to the
 /// bench's, the range's and the road's.
-pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
+pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
     for (key, range, limit) in PRESSURES {
         let Some(value) = on(shop, fork, leg.side, key) else { continue };
         let Some(gauge) = leg.gauges.iter().find(|gauge| gauge.field == value.field) else { continue };
         let name = lower_first(&shop.catalogue.field(value.field).title);
-        found.extend(at_the_bench(shop, value, gauge, &name));
+        findings.extend(at_the_bench(shop, value, gauge, &name));
         if let Some(range) = range.and_then(|key| on(shop, fork, leg.side, key)) {
-            outside(value, range, gauge.set_at, &name, found);
+            outside(value, range, gauge.set_at, &name, findings);
         }
         if let Some(limit) = limit.and_then(|key| on(shop, fork, leg.side, key)) {
-            found.extend(over_the_limit(shop, value, limit, gauge, &name));
+            findings.extend(over_the_limit(shop, value, limit, gauge, &name));
         }
     }
 }
@@ -108,22 +108,22 @@ fn outside(
     range: &Resolved,
     set_at: ThermodynamicTemperature,
     name: &str,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) {
-    let (Some(said), Some(between)) = (value.quantity(), range.quantity()) else { return };
+    let (Some(pressure), Some(between)) = (value.quantity(), range.quantity()) else { return };
     let there = range
         .entry
         .state
         .get("temperature")
         .and_then(|part| part.value.as_ref()?.quantity()?.temperature())
         .unwrap_or(set_at);
-    let Some(set) = said.pressure() else { return };
+    let Some(set) = pressure.pressure() else { return };
     let Ok(brought) = gauge_at(set, set_at, there) else { return };
     // A tenth of a bar is what a gauge shows.
     let slack = 1000.0;
     if brought.value < between.least_si() - slack || brought.value > between.greatest_si() + slack {
-        found.push(
-            rules::PRESSURE_RANGE.at(value.entry.span, format!("{name} of {} lies outside its tuning range {} at the range's own temperature, where it is {}", value.entry.text, range.entry.text, in_its_unit(said, brought.value)))
+        findings.push(
+            rules::PRESSURE_RANGE.at(value.entry.span, format!("{name} of {} lies outside its tuning range {} at the range's own temperature, where it is {}", value.entry.text, range.entry.text, in_its_unit(pressure, brought.value)))
                 .bench("the leg is set where the maker does not want it, or at the wrong temperature")
                 .instead("correct the pressure, the range or the temperature they are said at")
                 .also(range.entry.span, "the range that may be chosen"),
@@ -132,8 +132,8 @@ fn outside(
 }
 
 /// A pressure in the unit a value is written in, to three digits.
-fn in_its_unit(said: &Quantity, pascal: f64) -> String {
-    let number = said.unit().from_si(pascal);
+fn in_its_unit(written: &Quantity, pascal: f64) -> String {
+    let number = written.unit().from_si(pascal);
     let text = if number.abs() >= 100.0 { format!("{number:.0}") } else { format!("{number:.1}") };
-    format!("{} {}", text.replace('-', "−"), said.unit().symbol)
+    format!("{} {}", text.replace('-', "−"), written.unit().symbol)
 }

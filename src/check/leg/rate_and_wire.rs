@@ -16,7 +16,7 @@ const RATE_APART: f64 = 0.15;
 pub(super) fn rate_and_wire<'f>(
     leg: &DerivedLeg,
     look: impl Fn(&str) -> Option<&'f Resolved>,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) {
     let (Some(stated), Some(spring)) = (look("spring.rate"), leg.spring.value()) else { return };
     // A spring in segments is progressive, and its wire gives no single rate.
@@ -44,5 +44,5 @@ pub(super) fn rate_and_wire<'f>(
     if let Some(wire) = look("spring.wire_diameter") {
         finding = finding.also(wire.entry.span, "the wire");
     }
-    found.push(finding);
+    findings.push(finding);
 }

@@ -14,7 +14,7 @@ const SLOPE_APART: f64 = 0.15;
 pub(super) fn slope_and_bore<'f>(
     leg: &DerivedLeg,
     look: impl Fn(&str) -> Option<&'f Resolved>,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) {
     let (Some(stated), Some(gap)) =
         (look("oil.surface_slope"), length(look("oil.air_gap").or_else(|| look("oil.level"))))
@@ -41,5 +41,5 @@ pub(super) fn slope_and_bore<'f>(
     if let Some(bore) = look("tubes.bore") {
         finding = finding.also(bore.entry.span, "the bore");
     }
-    found.push(finding);
+    findings.push(finding);
 }

@@ -8,7 +8,7 @@ use crate::quantity::Quantity;
 use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// coil-bind: the coils do not touch before full travel.
-pub(super) fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, found: &mut Vec<Finding>) {
+pub(super) fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
     let (Some(bind), Some(solid)) = (leg.coil_bind.value(), on(shop, fork, leg.side, "spring.solid_length"))
     else {
         return;
@@ -21,12 +21,12 @@ pub(super) fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, foun
         if let Some(free) = on(shop, fork, leg.side, "spring.free_length") {
             finding = finding.also(free.entry.span, "free length");
         }
-        found.push(finding);
+        findings.push(finding);
     }
 }
 
 /// free-length-under-limit: the new spring is longer than the length at which it is thrown away.
-pub(super) fn free_length(shop: &Shop, fork: &ResolvedFork, side: Side, found: &mut Vec<Finding>) {
+pub(super) fn free_length(shop: &Shop, fork: &ResolvedFork, side: Side, findings: &mut Vec<Finding>) {
     let (Some(free), Some(limit)) =
         (on(shop, fork, side, "spring.free_length"), on(shop, fork, side, "spring.free_length_limit"))
     else {
@@ -38,7 +38,7 @@ pub(super) fn free_length(shop: &Shop, fork: &ResolvedFork, side: Side, found: &
         return;
     };
     if length < least * (1.0 - 1e-12) {
-        found.push(
+        findings.push(
             rules::FREE_LENGTH_UNDER_LIMIT
                 .at(
                     limit.entry.span,

@@ -13,7 +13,7 @@ pub(super) fn warm_gap(
     fork: &ResolvedFork,
     derived: &Derived,
     leg: &DerivedLeg,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) {
     let Some(warm) = leg.warm_gap.value() else { return };
     let key = if fork.choices.get("oil_set_by").is_some_and(|by| by == "level") {
@@ -22,8 +22,8 @@ pub(super) fn warm_gap(
         "oil.air_gap"
     };
     let Some(value) = on(shop, fork, leg.side, key) else { return };
-    let Some(said) = value.quantity() else { return };
-    let tolerance = (said.greatest_si() - said.least_si()) / 2.0;
+    let Some(height) = value.quantity() else { return };
+    let tolerance = (height.greatest_si() - height.least_si()) / 2.0;
     let moved = warm.bench - warm.working;
     if tolerance > 0.0 && moved.value.abs() > tolerance {
         let ten = Length::new::<uom::si::length::meter>(warm.ten_degrees.value.abs());
@@ -36,7 +36,7 @@ pub(super) fn warm_gap(
         };
         let alike = derived.legs.iter().all(|other| moves(other) == moves(leg));
         let of = if alike { String::new() } else { format!(" of the {} leg", leg.side.word()) };
-        found.push(
+        findings.push(
             rules::GAP_MOVES
                 .at(
                     value.entry.span,

@@ -12,7 +12,7 @@ use crate::words::one_of;
 /// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
 /// accept-by, accept-expired, date-unreadable, until-not-judged: an acceptance by someone who may not, or past
 /// its day, lets nothing stand.
-pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut found: Vec<Finding>) -> Vec<Finding> {
+pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) -> Vec<Finding> {
     let mut idle = Vec::new();
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
         for line in &record.values {
@@ -31,17 +31,17 @@ pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut found: Vec<Finding>) -> 
                     accept,
                     line.span,
                     entries.iter().all(|entry| entry.value.is_some()),
-                    &mut found,
+                    &mut findings,
                     &mut idle,
                 );
             }
         }
     }
-    for finding in &mut found {
+    for finding in &mut findings {
         offer(finding);
     }
-    found.extend(idle);
-    found
+    findings.extend(idle);
+    findings
 }
 
 /// How a finding says by itself that it may be let stand.
@@ -60,11 +60,11 @@ fn offer(finding: &mut Finding) {
 }
 
 /// Whether an acceptance lets anything stand.
-fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding>) -> bool {
+fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, findings: &mut Vec<Finding>) -> bool {
     if !is_approver(shop, &accept.by) {
-        let known = shop.settings.approvers.iter().map(|name| name.text.as_str());
-        let all: Vec<&str> = known.clone().collect();
-        told.push(
+        let approvers = shop.settings.approvers.iter().map(|name| name.text.as_str());
+        let all: Vec<&str> = approvers.clone().collect();
+        findings.push(
             rules::ACCEPT_BY
                 .at(
                     accept.by_span,
@@ -74,7 +74,7 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
                     ),
                 )
                 .bench("a finding waved through by someone who may not is a finding nobody answers for")
-                .instead(did_you_mean(&accept.by, known, || {
+                .instead(did_you_mean(&accept.by, approvers, || {
                     format!("let {} decide, or add the name to `approvers:` in specs/shop.yaml", one_of(&all))
                 })),
         );
@@ -82,12 +82,12 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
     }
     let Some(until) = &accept.until else { return true };
     let Some(last) = Date::read(&until.text) else {
-        told.push(unreadable(until));
+        findings.push(unreadable(until));
         return false;
     };
     match day {
         Some(day) if day.date > last => {
-            told.push(
+            findings.push(
                 rules::ACCEPT_EXPIRED
                     .at(
                         until.span,
@@ -103,7 +103,7 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
         }
         Some(_) => true,
         None => {
-            told.push(
+            findings.push(
                 rules::UNTIL_NOT_JUDGED.at(until.span,
                     format!("whether `{}` still stands is not judged: the shop is not in git, so there is no day to judge by", accept.finding.text),
                 )
@@ -115,7 +115,13 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, told: &mut Vec<Finding
     }
 }
 
-fn let_stand(accept: &Accept, line: Span, readable: bool, found: &mut Vec<Finding>, idle: &mut Vec<Finding>) {
+fn let_stand(
+    accept: &Accept,
+    line: Span,
+    readable: bool,
+    findings: &mut Vec<Finding>,
+    idle: &mut Vec<Finding>,
+) {
     let code = accept.finding.text.as_str();
     if !Rule::of(code).is_some_and(|rule| rule.acceptable) {
         let acceptable = rules::ALL.iter().filter(|rule| rule.acceptable).map(|rule| rule.code);
@@ -130,12 +136,12 @@ fn let_stand(accept: &Accept, line: Span, readable: bool, found: &mut Vec<Findin
         );
         return;
     }
-    let before = found.len();
+    let before = findings.len();
     let inside = |span: Span| {
         span.file == line.file && span.start >= line.start && span.end <= line.end.max(span.start)
     };
-    found.retain(|finding| !(finding.code() == code && inside(finding.span)));
-    if found.len() == before && readable {
+    findings.retain(|finding| !(finding.code() == code && inside(finding.span)));
+    if findings.len() == before && readable {
         idle.push(
             rules::ACCEPT_IDLE
                 .at(accept.finding.span, format!("there is no finding `{code}` here to let stand"))

@@ -14,25 +14,25 @@ use crate::words::{lower_first, one_of};
 
 /// review-by, review-edited, review-date, review-unknown, review-estimate, date-unreadable: entries that
 /// vouch for nothing, or for less than they say.
-pub(super) fn entries(judged: &Judged<'_>, day: Option<AsOf>, found: &mut Vec<Finding>) {
+pub(super) fn entries(judged: &Judged<'_>, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let (shop, record) = (judged.shop, judged.record);
     for review in &record.reviewed {
         if !is_sealed(record, review)
             || review.values.iter().any(|(_, code)| !is_code(&code.text) && code.text != GONE)
         {
-            found.push(edited(review));
+            findings.push(edited(review));
             continue;
         }
         let Some(date) = Date::read(&review.date.text) else {
-            found.push(unreadable(&review.date));
+            findings.push(unreadable(&review.date));
             continue;
         };
         if !is_approver(shop, &review.by.text) {
-            found.push(by(shop, review));
+            findings.push(by(shop, review));
             continue;
         }
         if let Some(day) = day.filter(|day| day.settled && date > day.date.next()) {
-            found.push(
+            findings.push(
                 rules::REVIEW_DATE
                     .at(
                         review.date.span,
@@ -43,12 +43,12 @@ pub(super) fn entries(judged: &Judged<'_>, day: Option<AsOf>, found: &mut Vec<Fi
             );
         }
         for (key, _) in &review.values {
-            value(judged, review, key, date, found);
+            value(judged, review, key, date, findings);
         }
     }
 }
 
-fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, found: &mut Vec<Finding>) {
+fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, findings: &mut Vec<Finding>) {
     let (shop, record) = (judged.shop, judged.record);
     let head = key.text == CHOICES && record.kind != RecordKind::Oil
         || key.text == MACHINES && record.kind == RecordKind::Fork;
@@ -58,12 +58,12 @@ fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, found: &m
     if shop.catalogue.find(&key.text).is_none() {
         // What a shop's own fields are called is not known where their declaration cannot be read.
         if !shop.catalogue.incomplete {
-            let known = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
-            found.push(
+            let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
+            findings.push(
                 rules::REVIEW_UNKNOWN
                     .at(key.span, format!("there is no value `{}`", key.text))
                     .bench("the review vouches for something that no page or card shows")
-                    .instead(did_you_mean(&key.text, known, || {
+                    .instead(did_you_mean(&key.text, keys, || {
                         "review the record again with `benchleaf approve`".to_owned()
                     })),
             );
@@ -74,7 +74,7 @@ fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, found: &m
     let field = shop.catalogue.field(line.field);
     let vouched = field.safety && is_estimate(line, from) && *judged.review.of(&key.text) == Standing::Never;
     if vouched && newest(shop, record, review, &key.text) {
-        found.push(
+        findings.push(
             rules::REVIEW_ESTIMATE
                 .at(
                     key.span,
@@ -90,7 +90,7 @@ fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, found: &m
     if let Some((source, written)) = later_source(line, from, date)
         && newest(shop, record, review, &key.text)
     {
-        found.push(
+        findings.push(
             rules::REVIEW_DATE.at(review.date.span,
                 format!("the review of {date} is older than the source `{source}` of {written}, on which `{}` rests", key.text),
             )
@@ -118,15 +118,15 @@ fn edited(review: &Review) -> Finding {
 }
 
 fn by(shop: &Shop, review: &Review) -> Finding {
-    let known = shop.settings.approvers.iter().map(|name| name.text.as_str());
-    let all: Vec<&str> = known.clone().collect();
+    let approvers = shop.settings.approvers.iter().map(|name| name.text.as_str());
+    let all: Vec<&str> = approvers.clone().collect();
     rules::REVIEW_BY
         .at(
             review.by.span,
             format!("`{}` is not among the shop's approvers, so this review does not count", review.by.text),
         )
         .bench("its values are printed as if nobody had reviewed them")
-        .instead(did_you_mean(&review.by.text, known, || {
+        .instead(did_you_mean(&review.by.text, approvers, || {
             format!("let {} review it, or add the name to `approvers:` in specs/shop.yaml", one_of(&all))
         }))
 }

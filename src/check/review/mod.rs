@@ -22,25 +22,25 @@ pub(crate) fn rules(
     shop: &Shop,
     (forks, families, oils): (&[CheckedFork], &[CheckedFamily], &[CheckedOil]),
     day: Option<AsOf>,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) {
-    released::released(shop, found);
+    released::released(shop, findings);
     if !shop.is_reviewed() {
         return;
     }
     let of_fork = |fork: &CheckedFork| {
-        let mut own = Vec::new();
+        let mut of_fork_alone = Vec::new();
         let judged = Judged::of(shop, &fork.record, lines(fork).into_values(), &fork.review);
-        entries::entries(&judged, day, &mut own);
-        standings::standings(&judged, &mut own);
-        unreviewed::unreviewed(&judged, &mut own);
-        for finding in &mut own {
+        entries::entries(&judged, day, &mut of_fork_alone);
+        standings::standings(&judged, &mut of_fork_alone);
+        unreviewed::unreviewed(&judged, &mut of_fork_alone);
+        for finding in &mut of_fork_alone {
             finding.reaches = vec![fork.id.clone()];
         }
-        own
+        of_fork_alone
     };
-    let told: Vec<Vec<Finding>> = forks.par_iter().map(of_fork).collect();
-    found.extend(told.into_iter().flatten());
+    let of_forks: Vec<Vec<Finding>> = forks.par_iter().map(of_fork).collect();
+    findings.extend(of_forks.into_iter().flatten());
     let alone = families
         .iter()
         .map(|family| (&family.record, &family.review))
@@ -48,7 +48,7 @@ pub(crate) fn rules(
     for (record, review) in alone {
         let judged =
             Judged::of(shop, record, record.values.iter().map(|line| (line, record.as_ref())), review);
-        entries::entries(&judged, day, found);
-        standings::standings(&judged, found);
+        entries::entries(&judged, day, findings);
+        standings::standings(&judged, findings);
     }
 }

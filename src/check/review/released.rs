@@ -7,11 +7,11 @@ use crate::resolve::Shop;
 use crate::review::code::is_code;
 
 /// released-code, date-unreadable: the file of released cards is as the program writes it.
-pub(super) fn released(shop: &Shop, found: &mut Vec<Finding>) {
+pub(super) fn released(shop: &Shop, findings: &mut Vec<Finding>) {
     for card in &shop.released.cards {
         for code in [&card.values, &card.card] {
             if !is_code(&code.text) {
-                found.push(
+                findings.push(
                     rules::RELEASED_CODE
                         .at(code.span, format!("`{}` is no code of a card", code.text))
                         .bench("whoever types the code of such a card would be told that it is unknown")
@@ -20,7 +20,7 @@ pub(super) fn released(shop: &Shop, found: &mut Vec<Finding>) {
             }
         }
         if Date::read(&card.date.text).is_none() {
-            found.push(unreadable(&card.date));
+            findings.push(unreadable(&card.date));
         }
     }
 }

@@ -8,7 +8,7 @@ use crate::text::Span;
 use crate::words::lower_first;
 
 /// review-stale, review-conflict: what changed since it was reviewed, at the place of the change.
-pub(super) fn standings(judged: &Judged<'_>, found: &mut Vec<Finding>) {
+pub(super) fn standings(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
     let Judged { shop, record, review, .. } = judged;
     for (key, standing) in &review.values {
         let line = judged.line(key);
@@ -26,18 +26,18 @@ pub(super) fn standings(judged: &Judged<'_>, found: &mut Vec<Finding>) {
             // Said where the family is judged; there it reaches every model.
             Standing::Changed(Vouch { family: Some(_), .. }) if record.kind == RecordKind::Fork => {}
             Standing::Changed(vouch) => {
-                found.push(stale(&named(key), "changed", vouch, place).bench(bench()));
+                findings.push(stale(&named(key), "changed", vouch, place).bench(bench()));
             }
-            Standing::Disputed(one, other) => found.push(
+            Standing::Disputed(first, second) => findings.push(
                 rules::REVIEW_CONFLICT
                     .at(
                         place,
                         format!(
                             "{} and {} reviewed {} on {} and saw different things",
-                            one.by,
-                            other.by,
+                            first.by,
+                            second.by,
                             named(key),
-                            one.date
+                            first.date
                         ),
                     )
                     .bench(bench())
@@ -49,7 +49,7 @@ pub(super) fn standings(judged: &Judged<'_>, found: &mut Vec<Finding>) {
         }
     }
     for gone in &review.gone {
-        found.push(
+        findings.push(
             stale(&named(&gone.key), "went away", &gone.vouch, gone.span)
                 .bench("a value that was vouched for is no longer printed"),
         );

@@ -8,7 +8,7 @@ use crate::review::{Standing, is_estimate};
 
 /// not-reviewed: safety-critical values that the reviews of a published fork do not cover. A fork that nobody has
 /// reviewed at all is on the review list and on its card, and is no finding.
-pub(super) fn unreviewed(judged: &Judged<'_>, found: &mut Vec<Finding>) {
+pub(super) fn unreviewed(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
     let Judged { shop, record, review, lines } = judged;
     if record.draft || record.reviewed.is_empty() {
         return;
@@ -31,7 +31,7 @@ pub(super) fn unreviewed(judged: &Judged<'_>, found: &mut Vec<Finding>) {
         1 => format!("the safety-critical value `{first}` is in none of this fork's reviews"),
         n => format!("{n} safety-critical values are in none of this fork's reviews, among them `{first}`"),
     };
-    found.push(
+    findings.push(
         rules::NOT_REVIEWED
             .at(record.id.span, what)
             .bench("the card marks them UNREVIEWED, and the person at the bench has to decide")

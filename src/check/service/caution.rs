@@ -7,8 +7,13 @@ use crate::diagnostic::{Finding, rules};
 use crate::plan::{Plan, Vocabulary, Walk};
 
 /// caution-not-given: a procedure that brings about a hazard carries its caution.
-pub(super) fn cautions(vocabulary: &Vocabulary<'_>, plan: &Plan<'_>, walk: &Walk, found: &mut Vec<Finding>) {
-    let mut said: BTreeSet<(usize, &str)> = BTreeSet::new();
+pub(super) fn cautions(
+    vocabulary: &Vocabulary<'_>,
+    plan: &Plan<'_>,
+    walk: &Walk,
+    findings: &mut Vec<Finding>,
+) {
+    let mut reported: BTreeSet<(usize, &str)> = BTreeSet::new();
     for life in &walk.lives {
         let Some(at) = life.from else { continue };
         let condition = vocabulary.condition(life.slot);
@@ -16,10 +21,10 @@ pub(super) fn cautions(vocabulary: &Vocabulary<'_>, plan: &Plan<'_>, walk: &Walk
         for caution in &condition.cautions {
             let given =
                 procedure.body.references.iter().any(|r| r.scheme == "caution" && r.target == caution.text);
-            if given || !said.insert((at, &caution.text)) {
+            if given || !reported.insert((at, &caution.text)) {
                 continue;
             }
-            found.push(
+            findings.push(
                 rules::CAUTION_NOT_GIVEN
                     .at(
                         procedure.id.span,

@@ -8,19 +8,19 @@ use crate::record::{Condition, Procedure, Text};
 use crate::resolve::Shop;
 
 /// condition-contradiction: nothing that is asked to hold together excludes another part of it.
-pub(crate) fn contradictions(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn contradictions(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let vocabulary = Vocabulary::of(shop);
     let mut everywhere = vocabulary.none();
     (0..vocabulary.size()).for_each(|slot| everywhere.add(slot));
     // On one leg alone, so that a clash is said once.
     let slots = |names: &[Text]| vocabulary.slots(names, [true, false], &everywhere);
-    found.extend(
+    findings.extend(
         vocabulary.conditions.iter().filter_map(|condition| in_itself(&vocabulary, &slots, condition)),
     );
     let asked = lists(shop).filter(|(list, _)| *list != "ends");
-    found.extend(asked.filter_map(|(_, names)| in_a_list(&vocabulary, &slots, names)));
+    findings.extend(asked.filter_map(|(_, names)| in_a_list(&vocabulary, &slots, names)));
     for procedure in &shop.procedures {
-        brings_and_ends(&vocabulary, &slots, procedure, found);
+        brings_and_ends(&vocabulary, &slots, procedure, findings);
     }
 }
 
@@ -74,7 +74,7 @@ fn brings_and_ends(
     vocabulary: &Vocabulary<'_>,
     slots: &impl Fn(&[Text]) -> Bits,
     procedure: &Procedure,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) {
     let brings = vocabulary.with_implied(&slots(&procedure.brings));
     for name in &procedure.ends {
@@ -83,7 +83,7 @@ fn brings_and_ends(
             continue;
         }
         let both = quoted_text(vocabulary, &ends);
-        found.push(
+        findings.push(
             rules::CONDITION_CONTRADICTION
                 .at(name.span, format!("`{}` both brings about and ends {both}", procedure.id.text))
                 .bench("nobody could say which of the two holds after it")

@@ -8,7 +8,7 @@ use crate::record::{Condition, Text};
 use crate::resolve::Shop;
 
 /// condition-loop: no condition implies itself through others.
-pub(crate) fn loops(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn loops(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let index: BTreeMap<&str, &Condition> =
         shop.conditions.list.iter().map(|condition| (condition.id.text.as_str(), condition)).collect();
     let mut done: BTreeSet<&str> = BTreeSet::new();
@@ -27,7 +27,7 @@ pub(crate) fn loops(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
             if on_path.contains(name.text.as_str()) {
                 let from = path.iter().position(|(on, _)| on.id.text == name.text).unwrap_or(0);
                 let round: Vec<&str> = path[from..].iter().map(|(on, _)| on.id.text.as_str()).collect();
-                found.push(looped(name, &round));
+                findings.push(looped(name, &round));
             } else if let Some(next) =
                 index.get(name.text.as_str()).filter(|next| !done.contains(next.id.text.as_str()))
             {

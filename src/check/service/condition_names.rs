@@ -9,33 +9,33 @@ use crate::record::{RecordKind, Text};
 use crate::resolve::Shop;
 
 /// unknown-condition, dangling-reference: every condition and every caution named is there.
-pub(crate) fn names(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn names(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     // A file that cannot be read has been told about; what it would have held stays silent.
     if shop.unread(RecordKind::Conditions) {
         return;
     }
     if shop.conditions.file.is_none() {
-        found.extend(no_file(shop));
+        findings.extend(no_file(shop));
         return;
     }
-    let known: BTreeSet<&str> =
+    let declared: BTreeSet<&str> =
         shop.conditions.list.iter().map(|condition| condition.id.text.as_str()).collect();
-    let own =
+    let between_conditions =
         shop.conditions.list.iter().flat_map(|condition| condition.implies.iter().chain(&condition.excludes));
-    for name in lists(shop).flat_map(|(_, names)| names).chain(own) {
-        if known.contains(name.text.as_str()) {
+    for name in lists(shop).flat_map(|(_, names)| names).chain(between_conditions) {
+        if declared.contains(name.text.as_str()) {
             continue;
         }
         let add = || "say it in procedures/conditions.yaml, or name one that is there".to_owned();
-        found.push(
+        findings.push(
             rules::UNKNOWN_CONDITION
                 .at(name.span, format!("there is no condition `{}`", name.text))
                 .bench("the order it should guard is not checked")
-                .instead(did_you_mean(&name.text, known.iter().copied(), add)),
+                .instead(did_you_mean(&name.text, declared.iter().copied(), add)),
         );
     }
     for caution in shop.conditions.list.iter().flat_map(|condition| &condition.cautions) {
-        crate::check::shop::links::dangling(shop, RecordKind::Caution, &caution.text, caution.span, found);
+        crate::check::shop::links::dangling(shop, RecordKind::Caution, &caution.text, caution.span, findings);
     }
 }
 

@@ -18,27 +18,27 @@ const INSTEAD: [[&str; 2]; 1] = [["oil.dry_fill", "oil.refill"]];
 
 /// value-not-recorded, value-not-set, part-not-measured, difference-not-compared, torque-out-of-order,
 /// torque-without-thread-state: what each service does for each of its forks.
-pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
+pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findings: &mut Vec<Finding>) {
     // A draft lacks values by right.
     let whole = |fork: &&CheckedFork| !fork.record.draft && fork.open.is_empty() && !fork.family_lost;
     let of_forks: Vec<Vec<Finding>> = forks
         .par_iter()
         .filter(whole)
         .map(|fork| {
-            let mut found = Vec::new();
+            let mut findings = Vec::new();
             for plan in plans.of(fork) {
                 // A procedure that could not be read may hold what seems to be left out.
                 if plan.service.procedures.iter().all(|id| shop.procedure(&id.text).is_some())
                     && plan.unfilled.is_empty()
                 {
-                    of_plan(shop, fork, plan, &mut found);
+                    of_plan(shop, fork, plan, &mut findings);
                 }
             }
-            found.iter_mut().for_each(|finding| finding.reaches = vec![fork.id.clone()]);
-            found
+            findings.iter_mut().for_each(|finding| finding.reaches = vec![fork.id.clone()]);
+            findings
         })
         .collect();
-    found.extend(of_forks.into_iter().flatten());
+    findings.extend(of_forks.into_iter().flatten());
 }
 
 /// What a service names on which leg of a fork.
@@ -112,21 +112,21 @@ impl<'c> Covered<'c> {
 }
 
 /// What one service leaves out of one fork.
-fn of_plan(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
-    torques(shop, fork, plan, found);
-    thread_states(shop, fork, plan, found);
+fn of_plan(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
+    torques(shop, fork, plan, findings);
+    thread_states(shop, fork, plan, findings);
     if !plan.service.whole {
         return;
     }
     let covered = Covered::of(shop, fork, plan);
-    not_recorded(&covered, found);
+    not_recorded(&covered, findings);
     for (id, field) in shop.catalogue.of(Owner::Fork).filter(|(id, _)| covered.fitted(*id) != [false; 2]) {
-        found.extend(left_out(&covered, id, field));
+        findings.extend(left_out(&covered, id, field));
     }
 }
 
 /// value-not-recorded: what is set is written down.
-fn not_recorded(covered: &Covered<'_>, found: &mut Vec<Finding>) {
+fn not_recorded(covered: &Covered<'_>, findings: &mut Vec<Finding>) {
     let Covered { shop, plan, .. } = covered;
     let service = &plan.service.id;
     let mut reported: BTreeSet<&str> = BTreeSet::new();
@@ -149,7 +149,7 @@ fn not_recorded(covered: &Covered<'_>, found: &mut Vec<Finding>) {
             service.text,
             covered.leg(id, out)
         );
-        found.push(
+        findings.push(
             rules::VALUE_NOT_RECORDED
                 .at(reference.span, message)
                 .bench("nobody can see afterwards whether it was set, and to what")

@@ -7,7 +7,7 @@ use crate::record::RecordKind;
 use crate::resolve::Shop;
 
 /// fork-without-service: every published fork can be worked on.
-pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Finding>) {
     for fork in forks {
         let undecided =
             |service: &crate::record::Service| service.applies.undecided(&fork.choices, &fork.open);
@@ -23,7 +23,7 @@ pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Findi
         {
             continue;
         }
-        found.push(
+        findings.push(
             rules::FORK_WITHOUT_SERVICE
                 .at(head(fork), format!("no service is for `{}`", fork.id))
                 .bench("it gets a page but no bench card")

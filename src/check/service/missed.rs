@@ -110,7 +110,7 @@ fn later<'p>(
 }
 
 /// A change in words.
-pub(super) fn said(plan: &Plan<'_>, spare: &[&Procedure], change: Change) -> String {
+pub(super) fn change_in_words(plan: &Plan<'_>, spare: &[&Procedure], change: Change) -> String {
     let id = |at: usize| plan.items.get(at).map(|item| item.procedure.id.text.as_str());
     let before_or_last = |before: usize| match (id(before), before.checked_sub(1).and_then(id)) {
         (Some(next), _) => format!("just before `{next}`"),

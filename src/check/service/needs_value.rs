@@ -48,7 +48,7 @@ pub(crate) fn lacking(
     plans: &Plans<'_>,
     lacks: Vec<Lack<'_>>,
 ) -> Vec<Finding> {
-    let mut found = Vec::new();
+    let mut findings = Vec::new();
     let mut by_place: BTreeMap<(Span, FieldId), Vec<Lack<'_>>> = BTreeMap::new();
     for lack in lacks {
         by_place.entry((lack.reference.span, lack.field)).or_default().push(lack);
@@ -58,11 +58,11 @@ pub(crate) fn lacking(
         by_place.values().flatten().map(|lack| lack.procedure.id.text.as_str()).collect();
     for fork in forks.iter().filter(|_| !named.is_empty()) {
         let items = plans.of(fork).iter().flat_map(|plan| &plan.items);
-        let own: BTreeSet<&str> = items
+        let of_fork: BTreeSet<&str> = items
             .map(|item| item.procedure.id.text.as_str())
             .filter(|procedure| named.contains(procedure))
             .collect();
-        own.into_iter().for_each(|procedure| *done_on.entry(procedure).or_default() += 1);
+        of_fork.into_iter().for_each(|procedure| *done_on.entry(procedure).or_default() += 1);
     }
     let mut by_fork: BTreeMap<&str, (&ResolvedFork, BTreeMap<FieldId, Vec<Lack<'_>>>)> = BTreeMap::new();
     for ((_, field), lacks) in by_place {
@@ -72,7 +72,7 @@ pub(crate) fn lacking(
             for lack in lacks {
                 let mut finding = at_procedure(shop, lack.fork, &lack, "missing");
                 finding.reaches = vec![lack.fork.id.clone()];
-                found.push(finding);
+                findings.push(finding);
             }
             continue;
         }
@@ -81,8 +81,8 @@ pub(crate) fn lacking(
             fields.entry(field).or_default().push(lack);
         }
     }
-    found.extend(by_fork.into_values().map(|(fork, fields)| at_fork(shop, fork, &fields)));
-    found
+    findings.extend(by_fork.into_values().map(|(fork, fields)| at_fork(shop, fork, &fields)));
+    findings
 }
 
 /// What the procedures done on a fork need of it, as the lines to add to its record.
@@ -137,21 +137,21 @@ pub(crate) fn needs<'s>(
     shop: &Shop,
     fork: &'s ResolvedFork,
     plans: &[Plan<'s>],
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) -> Vec<Lack<'s>> {
     let mut needs = Needs { shop, fork, lacks: Vec::new(), seen: BTreeSet::new(), on_wrong_leg: Vec::new() };
     for plan in plans {
-        found.extend(plan.items.iter().filter_map(|item| not_for_fork(shop, fork, item)));
+        findings.extend(plan.items.iter().filter_map(|item| not_for_fork(shop, fork, item)));
         // On no leg at all: that has been told.
         let done =
             |item: &&Planned<'_>| item.legs != [false; 2] && item.procedure.applies.holds(&fork.choices);
         for item in plan.items.iter().filter(done) {
             for reference in &item.procedure.body.references {
-                needs.value(item, reference, found);
+                needs.value(item, reference, findings);
             }
         }
     }
-    found.extend(needs.on_wrong_leg.into_iter().map(|(_, finding)| finding));
+    findings.extend(needs.on_wrong_leg.into_iter().map(|(_, finding)| finding));
     needs.lacks
 }
 
@@ -191,7 +191,7 @@ struct Needs<'n, 's> {
 
 impl<'s> Needs<'_, 's> {
     /// A value that a procedure names. Work on one leg needs that leg's own figure.
-    fn value(&mut self, item: &Planned<'s>, reference: &'s Reference, found: &mut Vec<Finding>) {
+    fn value(&mut self, item: &Planned<'s>, reference: &'s Reference, findings: &mut Vec<Finding>) {
         let (shop, fork, procedure) = (self.shop, self.fork, item.procedure);
         if !matches!(reference.scheme.as_str(), "spec" | "reading") {
             return;
@@ -227,7 +227,7 @@ impl<'s> Needs<'_, 's> {
             self.lacks.push(lack);
         } else {
             let how = if cancelled { "not fitted" } else { "missing" };
-            found.push(at_procedure(shop, fork, &lack, how));
+            findings.push(at_procedure(shop, fork, &lack, how));
         }
     }
 

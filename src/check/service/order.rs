@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rayon::prelude::*;
 
 use super::caution::cautions;
-use super::missed::{missed, said};
+use super::missed::{change_in_words, missed};
 use super::proof::Proof;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
@@ -20,34 +20,34 @@ use crate::text::Span;
 
 /// need-not-met, hand-back-not-met, changes-nothing, caution-not-given, no-variant-fits, done-on-no-leg,
 /// variant-never-chosen, procedure-never-reached.
-pub(crate) fn order(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
+pub(crate) fn order(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findings: &mut Vec<Finding>) {
     let vocabulary = Vocabulary::of(shop);
-    let told: Vec<(Vec<Finding>, BTreeSet<Span>)> = shop
+    let of_services: Vec<(Vec<Finding>, BTreeSet<Span>)> = shop
         .services
         .par_iter()
         .map(|service| of_service(shop, &vocabulary, service, forks, plans))
         .collect();
     let mut reached: BTreeSet<&str> = BTreeSet::new();
     let mut named: BTreeMap<&str, &Text> = BTreeMap::new();
-    for ((findings, chosen), service) in told.into_iter().zip(&shop.services) {
+    for ((listed, chosen), service) in of_services.into_iter().zip(&shop.services) {
         // A variant that is never chosen has been told where it stands.
-        let told = |text: &Text| {
-            findings.iter().any(|f| f.rule == &rules::VARIANT_NEVER_CHOSEN && f.span == text.span)
+        let has_a_finding = |text: &Text| {
+            listed.iter().any(|f| f.rule == &rules::VARIANT_NEVER_CHOSEN && f.span == text.span)
         };
         for text in &service.procedures {
             named.entry(&text.text).or_insert(text);
-            if chosen.contains(&text.span) || told(text) {
+            if chosen.contains(&text.span) || has_a_finding(text) {
                 reached.insert(&text.text);
             }
         }
-        found.extend(findings);
+        findings.extend(listed);
     }
     // A fork that no service is for has been told; what it would have come to is not told again.
     let served = |fork: &CheckedFork| shop.services_for(&fork.choices).next().is_some();
     let all_read = !forks.is_empty() && all_settled(shop, forks) && forks.iter().all(served);
     for procedure in shop.procedures.iter().filter(|p| all_read && !reached.contains(p.id.text.as_str())) {
         let Some(text) = named.get(procedure.id.text.as_str()) else { continue };
-        found.push(
+        findings.push(
             rules::PROCEDURE_NEVER_REACHED
                 .at(
                     procedure.id.span,
@@ -79,21 +79,21 @@ fn of_service(
     forks: &[CheckedFork],
     plans: &Plans<'_>,
 ) -> (Vec<Finding>, BTreeSet<Span>) {
-    let mut found = Vec::new();
+    let mut findings = Vec::new();
     let mut proofs: BTreeMap<Variant<'_>, Proof<'_>> = BTreeMap::new();
     let mut chosen: BTreeSet<Span> = BTreeSet::new();
     let mut count = 0;
     // That a service has no work in it is told where it should stand.
     if service.entries.is_empty() {
-        return (found, chosen);
+        return (findings, chosen);
     }
     // A fork whose choices could not all be read chooses no variant: that has been told, and nothing is proved.
     for fork in forks.iter().filter(|fork| settled(fork)) {
         let Some((_, plan)) = plans.one(fork, service) else { continue };
         count += 1;
         chosen.extend(plan.items.iter().map(|item| item.named.span));
-        no_variant(fork, plan, &mut found);
-        on_no_leg(shop, fork, plan, &mut found);
+        no_variant(fork, plan, &mut findings);
+        on_no_leg(shop, fork, plan, &mut findings);
         if !plan.unfilled.is_empty() {
             continue;
         }
@@ -105,21 +105,21 @@ fn of_service(
             .push(fork);
     }
     if count > 0 && all_settled(shop, forks) {
-        never_chosen(shop, service, &chosen, &mut found);
+        never_chosen(shop, service, &chosen, &mut findings);
     }
     if !vocabulary.conditions.is_empty() {
-        prove_all(shop, vocabulary, proofs.values(), &mut found);
+        prove_all(shop, vocabulary, proofs.values(), &mut findings);
     }
-    (found, chosen)
+    (findings, chosen)
 }
 
 /// no-variant-fits: one of the procedures offered is for the fork.
-fn no_variant(fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
+fn no_variant(fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
     for entry in &plan.unfilled {
         let names: Vec<String> = entry.options.iter().map(|id| format!("`{}`", id.text)).collect();
         let place = entry.options.first().map_or(plan.service.id.span, |id| id.span);
         let instead = "add the procedure for such a fork, widen a `for:`, or write `where_fitted:` where the work may be left out";
-        found.push(
+        findings.push(
             rules::NO_VARIANT_FITS
                 .at(place, format!("none of {} is for `{}`", names.join(", "), fork.id))
                 .bench("this work would be missing from its card without a word")
@@ -131,13 +131,13 @@ fn no_variant(fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
 
 /// done-on-no-leg: a procedure of the service is done on a leg. What is for no leg of this fork by its own head has
 /// another finding, that it is not for the fork.
-fn on_no_leg(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
+fn on_no_leg(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
     let idle = |item: &&Planned<'_>| item.legs == [false; 2] && is_for(shop, item.procedure, fork);
     for item in plan.items.iter().filter(idle) {
         let id = &item.procedure.id;
         let message =
             format!("`{}` is done on no leg here: its own `legs:` and the service's leave none", id.text);
-        found.push(
+        findings.push(
             rules::DONE_ON_NO_LEG
                 .at(item.named.span, message)
                 .bench("it stands on the card, and whoever does it does it to the wrong leg")
@@ -149,13 +149,13 @@ fn on_no_leg(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<
 }
 
 /// variant-never-chosen: each of the procedures offered is taken by a fork.
-fn never_chosen(shop: &Shop, service: &Service, chosen: &BTreeSet<Span>, found: &mut Vec<Finding>) {
+fn never_chosen(shop: &Shop, service: &Service, chosen: &BTreeSet<Span>, findings: &mut Vec<Finding>) {
     let offered = service.entries.iter().filter(|entry| entry.pick != Pick::This);
     for id in offered.flat_map(|entry| &entry.options) {
         if chosen.contains(&id.span) || shop.procedure(&id.text).is_none() {
             continue;
         }
-        found.push(
+        findings.push(
             rules::VARIANT_NEVER_CHOSEN
                 .at(id.span, format!("no fork of this service takes `{}`", id.text))
                 .bench("nobody would notice when its work is no longer right")
@@ -169,14 +169,14 @@ fn prove_all<'p, 's: 'p>(
     shop: &'s Shop,
     vocabulary: &Vocabulary<'_>,
     proofs: impl Iterator<Item = &'p Proof<'s>>,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) {
     let (mut idle, mut busy) = (BTreeSet::new(), BTreeSet::new());
     for proof in proofs {
-        prove(shop, vocabulary, proof, found, &mut idle, &mut busy);
+        prove(shop, vocabulary, proof, findings, &mut idle, &mut busy);
     }
     for (span, id) in idle.into_iter().filter(|(span, _)| !busy.contains(span)) {
-        found.push(
+        findings.push(
             rules::CHANGES_NOTHING
                 .at(span, format!("`{id}` changes nothing here and records nothing"))
                 .bench("the apprentice does it for nothing, or it stands at the wrong place")
@@ -192,7 +192,7 @@ fn prove<'s>(
     shop: &'s Shop,
     vocabulary: &Vocabulary<'_>,
     proof: &Proof<'s>,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
     idle: &mut BTreeSet<(Span, &'s str)>,
     busy: &mut BTreeSet<Span>,
 ) {
@@ -209,7 +209,7 @@ fn prove<'s>(
             idle.insert((item.named.span, &item.procedure.id.text));
         }
     }
-    cautions(vocabulary, plan, &walk, found);
+    cautions(vocabulary, plan, &walk, findings);
     if walk.misses.is_empty() {
         return;
     }
@@ -229,29 +229,30 @@ fn prove<'s>(
         candidates: &candidates,
     };
     // Misses that one change mends are one mistake.
-    let mut told: Vec<(Option<Change>, Finding)> = Vec::new();
+    let mut findings_by_change: Vec<(Option<Change>, Finding)> = Vec::new();
     for (n, miss) in walk.misses.iter().enumerate() {
         let change = mend(&task, n);
-        let finding = missed(vocabulary, proof, miss, change.map(|change| said(plan, &spare, change)));
-        match told.iter_mut().find(|(known, _)| change.is_some() && same(*known, change)) {
+        let finding =
+            missed(vocabulary, proof, miss, change.map(|change| change_in_words(plan, &spare, change)));
+        match findings_by_change.iter_mut().find(|(earlier, _)| change.is_some() && same(*earlier, change)) {
             Some((_, first)) if first.also.len() < 6 => first.also.extend(finding.also.into_iter().take(1)),
             Some(_) => {}
-            None => told.push((change, finding)),
+            None => findings_by_change.push((change, finding)),
         }
     }
     let reaches: Vec<String> = proof.forks.iter().map(|fork| fork.id.clone()).collect();
-    found.extend(told.into_iter().map(|(_, finding)| finding.reaches(reaches.clone())));
+    findings.extend(findings_by_change.into_iter().map(|(_, finding)| finding.reaches(reaches.clone())));
 }
 
 /// Whether two changes give the same order: moving one of two neighbours is moving the other.
-fn same(one: Option<Change>, other: Option<Change>) -> bool {
+fn same(first: Option<Change>, second: Option<Change>) -> bool {
     let step = |change: Option<Change>| match change {
         Some(Change::Move { from, before }) if before == from + 2 => {
             Some(Change::Move { from: from + 1, before: from })
         }
         _ => change,
     };
-    step(one) == step(other)
+    step(first) == step(second)
 }
 
 /// Whether a procedure has a box to write in.

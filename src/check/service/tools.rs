@@ -9,7 +9,7 @@ use crate::syntax::markdown::Piece;
 use crate::words::lower_first;
 
 /// tool-not-listed, tool-not-used: what a step picks up is laid out before the job, and nothing else is.
-pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for procedure in &shop.procedures {
         let listed: BTreeSet<&str> =
             procedure.tools.iter().chain(&procedure.consumables).map(|id| id.text.as_str()).collect();
@@ -22,7 +22,7 @@ pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
             } else {
                 "tools"
             };
-            found.push(
+            findings.push(
                 rules::TOOL_NOT_LISTED
                     .at(reference.span, format!("`{}` is used in a step and not listed", reference.target))
                     .bench("it is missing from what is laid out before the job")
@@ -45,7 +45,7 @@ pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
             if linked || words().any(|word| steps.iter().any(|step| speaks_of(step, &word.to_lowercase()))) {
                 continue;
             }
-            found.push(
+            findings.push(
                 rules::TOOL_NOT_USED
                     .at(id.span, format!("`{}` is listed, and no step uses it", id.text))
                     .bench(

@@ -9,13 +9,13 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::syntax::markdown::Reference;
 
 /// torque-without-thread-state: what a torque does to a bolt depends on whether its thread is dry.
-pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
-    let mut said: BTreeSet<&str> = BTreeSet::new();
+pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
+    let mut reported: BTreeSet<&str> = BTreeSet::new();
     for (reference, legs) in plan.references_on().filter(|(reference, _)| reference.scheme == "spec") {
         let Some(id) = shop.catalogue.find(&reference.target) else { continue };
         let field = shop.catalogue.field(id);
         let asks = field.attributes.iter().any(|key| key == "thread_state");
-        if !asks || field.kind != Kind::Quantity(Dimension::Torque) || !said.insert(&reference.target) {
+        if !asks || field.kind != Kind::Quantity(Dimension::Torque) || !reported.insert(&reference.target) {
             continue;
         }
         for side in Side::BOTH.into_iter().zip(legs).filter(|(_, on)| *on).map(|(side, _)| side) {
@@ -23,7 +23,7 @@ pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, f
             if value.not_fitted() || value.entry.attributes.contains_key("thread_state") {
                 continue;
             }
-            found.push(
+            findings.push(
                 rules::TORQUE_WITHOUT_THREAD_STATE.at(value.entry.span,
                     format!("`{}` does not say whether its thread is dry, oiled or locked", field.key),
                 )
@@ -39,7 +39,7 @@ pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, f
 }
 
 /// Torques that say their place in the order are applied in it.
-pub(super) fn torques(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: &mut Vec<Finding>) {
+pub(super) fn torques(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
     let mut last: Option<(&Reference, u32)> = None;
     let mut seen: BTreeSet<&str> = BTreeSet::new();
     for reference in plan.references().filter(|reference| reference.scheme == "spec") {
@@ -53,7 +53,7 @@ pub(super) fn torques(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, found: 
         // Where a figure is named again, to be checked, its place has been kept already.
         let Some(place) = place.filter(|_| seen.insert(&reference.target)) else { continue };
         match last {
-            Some((before, after)) if after > place => found.push(
+            Some((before, after)) if after > place => findings.push(
                 rules::TORQUE_OUT_OF_ORDER
                     .at(
                         reference.span,

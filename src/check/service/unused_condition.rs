@@ -8,15 +8,15 @@ use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
 
 /// unused-condition: what is declared guards something.
-pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let named =
         lists(shop).filter(|(list, _)| matches!(*list, "needs" | "hand_back")).flat_map(|(_, names)| names);
-    let own =
+    let between_conditions =
         shop.conditions.list.iter().flat_map(|condition| condition.implies.iter().chain(&condition.excludes));
-    let used: BTreeSet<&str> = named.chain(own).map(|name| name.text.as_str()).collect();
+    let used: BTreeSet<&str> = named.chain(between_conditions).map(|name| name.text.as_str()).collect();
     for condition in &shop.conditions.list {
         if !used.contains(condition.id.text.as_str()) && condition.excludes.is_empty() {
-            found.push(
+            findings.push(
                 rules::UNUSED_CONDITION
                     .at(condition.id.span, format!("nothing needs the condition `{}`", condition.id.text))
                     .bench("work that brings it about could be left out without a word")

@@ -7,7 +7,7 @@ use crate::resolve::Shop;
 use crate::words::lower_first;
 
 /// unused-family, not-for-this-fork: a family has forks, and each of its values is for one of them.
-pub(crate) fn families(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn families(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Finding>) {
     // A fork that could not be read may be of any family; a shop without a fork has been told so.
     if shop.unread(RecordKind::Fork) || forks.is_empty() {
         return;
@@ -18,7 +18,7 @@ pub(crate) fn families(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Findi
         };
         let members: Vec<&CheckedFork> = forks.iter().filter(of_it).collect();
         if members.is_empty() {
-            found.push(
+            findings.push(
                 rules::UNUSED_FAMILY
                     .at(family.id.span, format!("no fork is of the family `{}`", family.id.text))
                     .bench("what it says stands on no page")
@@ -38,7 +38,7 @@ pub(crate) fn families(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Findi
             if !members.iter().any(for_it) {
                 let what =
                     format!("no fork of this family has {} (`{}`)", lower_first(&field.title), field.key);
-                found.push(
+                findings.push(
                     rules::NOT_FOR_THIS_FORK.at(line.key_span, what)
                         .bench("a figure that no fork is set by leads to the wrong work, or stands for a wrong choice")
                         .instead("remove it, or correct the choice it hangs on"),

@@ -7,15 +7,15 @@ use crate::record::{Entry, Sides, SpecRecord};
 use crate::resolve::Shop;
 
 /// Every rule on one oil's arithmetic.
-pub(crate) fn rules(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Finding>) {
-    falls(shop, oil, derived, found);
-    weight(shop, oil, found);
+pub(crate) fn rules(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
+    falls(shop, oil, derived, findings);
+    weight(shop, oil, findings);
     if matches!(derived.curve, Answer::Refused { .. }) {
         return;
     }
     // Where the class disagrees the viscosity is in doubt, and with it whatever index it gives.
-    if !class(shop, oil, derived, found) {
-        index(shop, oil, derived, found);
+    if !class(shop, oil, derived, findings) {
+        index(shop, oil, derived, findings);
     }
 }
 
@@ -35,14 +35,14 @@ fn count(shop: &Shop, oil: &SpecRecord, key: &str) -> Option<u32> {
 }
 
 /// viscosities-contradict: an oil thins as it warms.
-fn falls(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Finding>) {
+fn falls(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
     let Answer::Refused { why, .. } = &derived.curve else { return };
     let (Some(cold), Some(hot)) =
         (entry(shop, oil, "grade.viscosity_40"), entry(shop, oil, "grade.viscosity_100"))
     else {
         return;
     };
-    found.push(
+    findings.push(
         rules::VISCOSITIES_CONTRADICT
             .at(hot.span, format!("no oil has {} at 40 °C and {} at 100 °C: {why}", cold.text, hot.text))
             .bench("every comparison with another oil would be wrong")
@@ -52,7 +52,7 @@ fn falls(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Fi
 }
 
 /// oil-class: the stated ISO VG class is the one of the viscosity at 40 °C. Whether it was found to disagree.
-fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Finding>) -> bool {
+fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) -> bool {
     let (Some(stated), Some(computed)) = (count(shop, oil, "grade.iso_vg"), derived.class.value()) else {
         return false;
     };
@@ -73,7 +73,7 @@ fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Fi
             "leave the class out: an oil between two classes has none; or correct the viscosity".to_owned(),
         ),
     };
-    found.push(
+    findings.push(
         rules::OIL_CLASS
             .at(place.span, format!("{} at 40 °C is not ISO VG {stated}: {is} (ISO 3448)", cold.text))
             .bench("an oil ordered by its class would damp differently from the one the sheet means")
@@ -84,7 +84,7 @@ fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Fi
 }
 
 /// oil-index: the stated index follows from the two viscosities, as far as their digits go.
-fn index(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Finding>) {
+fn index(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
     let (Some(stated), Some((least, greatest)), Some(computed)) =
         (count(shop, oil, "grade.viscosity_index"), derived.index_range.value(), derived.index.value())
     else {
@@ -94,7 +94,7 @@ fn index(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Fi
     let stated = f64::from(stated);
     // A data sheet computes from more digits than it prints, and rounds to a whole number.
     if stated < least - 1.0 || stated > greatest + 1.0 {
-        found.push(
+        findings.push(
             rules::OIL_INDEX.at(place.span, format!("a viscosity index of {stated} does not follow from the two viscosities, which give {computed:.0} (ASTM D2270)"))
                 .bench("the oil thins more or less when warm than the figures promise")
                 .instead("read the data sheet again: one of the three figures is another oil's, or was typed wrong"),
@@ -103,14 +103,14 @@ fn index(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, found: &mut Vec<Fi
 }
 
 /// weight-no-viscosity: a "weight" on the bottle stands for no viscosity.
-fn weight(shop: &Shop, oil: &SpecRecord, found: &mut Vec<Finding>) {
+fn weight(shop: &Shop, oil: &SpecRecord, findings: &mut Vec<Finding>) {
     let Some(label) = &oil.label else { return };
     let Some(weight) = weight_in(&label.text) else { return };
-    let known = |key: &str| entry(shop, oil, key).is_some();
-    if known("grade.viscosity_40") && known("grade.viscosity_100") {
+    let has = |key: &str| entry(shop, oil, key).is_some();
+    if has("grade.viscosity_40") && has("grade.viscosity_100") {
         return;
     }
-    found.push(
+    findings.push(
         rules::WEIGHT_NO_VISCOSITY
             .at(label.span, format!("\"{weight}\" on the bottle is no viscosity, and the record gives none"))
             .bench("two makers' oils of one weight differ by half, and so does the damping")

@@ -9,17 +9,17 @@ use crate::resolve::Shop;
 use crate::syntax::markdown::{Body, Reference};
 use crate::text::Span;
 
-pub(crate) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, found: &mut Vec<Finding>) {
+pub(crate) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, findings: &mut Vec<Finding>) {
     if shop.knows(kind, id) {
         return;
     }
-    let known = shop.known.get(&kind).into_iter().flatten().map(String::as_str);
+    let ids = shop.known.get(&kind).into_iter().flatten().map(String::as_str);
     let (folder, ending) = kind.home();
-    found.push(
+    findings.push(
         rules::DANGLING_REFERENCE
             .at(span, format!("there is no {} `{id}`", kind.word()))
             .bench("what it should bring would be missing from the page and the card")
-            .instead(did_you_mean(id, known, || match is_id(id) {
+            .instead(did_you_mean(id, ids, || match is_id(id) {
                 true => format!("add `{folder}/{id}.{ending}`, or name one that exists"),
                 false => "name one that exists; an id is small letters, digits and hyphens".to_owned(),
             })),
@@ -27,33 +27,33 @@ pub(crate) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, foun
 }
 
 /// A reference from a value to another record.
-pub(crate) fn value(shop: &Shop, to: &str, target: &str, span: Span, found: &mut Vec<Finding>) {
+pub(crate) fn value(shop: &Shop, to: &str, target: &str, span: Span, findings: &mut Vec<Finding>) {
     let kind = if to == "tool" { RecordKind::Tool } else { RecordKind::Oil };
-    dangling(shop, kind, target, span, found);
+    dangling(shop, kind, target, span, findings);
 }
 
 /// dangling-reference, unknown-source: what records point at exists.
-pub(crate) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
         if let Some(Text { text, span }) = &record.family {
-            dangling(shop, RecordKind::Family, text, *span, found);
+            dangling(shop, RecordKind::Family, text, *span, findings);
         }
-        value_links(shop, record, found);
+        value_links(shop, record, findings);
     }
     for service in &shop.services {
         for procedure in &service.procedures {
-            dangling(shop, RecordKind::Procedure, &procedure.text, procedure.span, found);
+            dangling(shop, RecordKind::Procedure, &procedure.text, procedure.span, findings);
         }
     }
     for procedure in &shop.procedures {
         for (list, consumable) in [(&procedure.tools, false), (&procedure.consumables, true)] {
             for id in list {
-                dangling(shop, RecordKind::Tool, &id.text, id.span, found);
+                dangling(shop, RecordKind::Tool, &id.text, id.span, findings);
                 let Some(tool) = shop.tool(&id.text) else { continue };
                 if tool.consumable != consumable {
                     let (is, list) =
                         if tool.consumable { ("a consumable", "consumables") } else { ("a tool", "tools") };
-                    found.push(
+                    findings.push(
                         rules::TOOL_KIND
                             .at(id.span, format!("`{}` is {is}", id.text))
                             .bench("it would be missing from what is laid out before the job")
@@ -66,12 +66,12 @@ pub(crate) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) 
 }
 
 /// dangling-reference: the value a part takes its size from is in the catalogue.
-pub(crate) fn sizes(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn sizes(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for key in shop.tools.iter().filter_map(|tool| tool.sized_by.as_ref()) {
         if shop.catalogue.find(&key.text).is_none() {
             let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
             let look = || "see the field reference for what a fork record can hold".to_owned();
-            found.push(
+            findings.push(
                 rules::DANGLING_REFERENCE
                     .at(key.span, format!("there is no value `{}`", key.text))
                     .bench("the part would be pulled from the shelf without its size")
@@ -82,15 +82,15 @@ pub(crate) fn sizes(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
 }
 
 /// dangling-reference: what a procedure renews is an interval.
-pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let intervals = || {
         let all = shop.catalogue.iter().filter(|(_, field)| field.kind == Kind::Interval);
         all.map(|(_, field)| field.key.as_str())
     };
     for key in shop.procedures.iter().flat_map(|procedure| &procedure.renews) {
-        if intervals().all(|known| known != key.text) {
+        if intervals().all(|key_of_interval| key_of_interval != key.text) {
             let look = || "name an interval of the field reference, such as `intervals.oil`".to_owned();
-            found.push(
+            findings.push(
                 rules::DANGLING_REFERENCE
                     .at(key.span, format!("there is no interval `{}`", key.text))
                     .bench("the rider would not be told when this is due again")
@@ -101,13 +101,13 @@ pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>)
 }
 
 /// dangling-reference: the part that a procedure or a condition is about is one that a record can leave out.
-pub(crate) fn parts(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn parts(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let keys = || shop.catalogue.of(Owner::Fork).map(|(_, field)| field.key.as_str());
     let procedures = shop.procedures.iter().flat_map(|procedure| &procedure.fitted);
     for key in procedures.chain(shop.conditions.list.iter().flat_map(|condition| &condition.fitted)) {
-        if keys().all(|known| known != key.text) {
+        if keys().all(|key_of_field| key_of_field != key.text) {
             let look = || "name a value of the field reference, such as `torque.handlebar`".to_owned();
-            found.push(
+            findings.push(
                 rules::DANGLING_REFERENCE
                     .at(key.span, format!("there is no value `{}`", key.text))
                     .bench("work on a part that a fork does not have would stand on its card all the same")
@@ -118,14 +118,14 @@ pub(crate) fn parts(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
 }
 
 /// dangling-reference: what procedures and cautions link to exists.
-pub(crate) fn procedures(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn procedures(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
     for reference in bodies.flat_map(|body: &Body| &body.references) {
-        link(shop, reference, found);
+        link(shop, reference, findings);
     }
 }
 
-fn link(shop: &Shop, reference: &Reference, found: &mut Vec<Finding>) {
+fn link(shop: &Shop, reference: &Reference, findings: &mut Vec<Finding>) {
     let kind = match reference.scheme.as_str() {
         "procedure" => RecordKind::Procedure,
         "caution" => RecordKind::Caution,
@@ -134,7 +134,7 @@ fn link(shop: &Shop, reference: &Reference, found: &mut Vec<Finding>) {
         _ => {
             if shop.catalogue.find(&reference.target).is_none() {
                 let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
-                found.push(
+                findings.push(
                     rules::DANGLING_REFERENCE
                         .at(reference.span, format!("there is no value `{}`", reference.target))
                         .bench("the number would be missing from the step")
@@ -146,23 +146,23 @@ fn link(shop: &Shop, reference: &Reference, found: &mut Vec<Finding>) {
             return;
         }
     };
-    dangling(shop, kind, &reference.target, reference.span, found);
+    dangling(shop, kind, &reference.target, reference.span, findings);
 }
 
 /// unknown-source, dangling-reference inside values: what a value points at exists.
-pub(crate) fn value_links(shop: &Shop, record: &crate::record::SpecRecord, found: &mut Vec<Finding>) {
-    let known: Vec<&str> = record.sources.iter().map(|source| source.id.text.as_str()).collect();
+pub(crate) fn value_links(shop: &Shop, record: &crate::record::SpecRecord, findings: &mut Vec<Finding>) {
+    let sources: Vec<&str> = record.sources.iter().map(|source| source.id.text.as_str()).collect();
     let mut source = |text: &crate::record::Text| {
         if record.source_note(&text.text).is_none() {
-            found.push(
+            findings.push(
                 rules::UNKNOWN_SOURCE
                     .at(text.span, format!("`{}` is not among this record's sources", text.text))
                     .bench("nobody could look up where the number comes from")
-                    .instead(did_you_mean(&text.text, known.iter().copied(), || {
-                        if known.is_empty() {
+                    .instead(did_you_mean(&text.text, sources.iter().copied(), || {
+                        if sources.is_empty() {
                             "add it under `sources:` with its kind and title".to_owned()
                         } else {
-                            format!("name one of {}, or add it under `sources:`", known.join(", "))
+                            format!("name one of {}, or add it under `sources:`", sources.join(", "))
                         }
                     })),
             );
@@ -186,7 +186,7 @@ pub(crate) fn value_links(shop: &Shop, record: &crate::record::SpecRecord, found
         let Some(Value::Reference(target)) = &entry.value else { continue };
         let field = shop.catalogue.field(id);
         if let crate::quantity::Kind::Reference(to) = &field.kind {
-            value(shop, to, target, entry.span, found);
+            value(shop, to, target, entry.span, findings);
         }
     }
 }

@@ -9,7 +9,7 @@ use crate::record::Machine;
 use crate::resolve::Shop;
 
 /// machine-claimed-twice: a machine of a year has one fork.
-pub(crate) fn claimed_twice(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn claimed_twice(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let mut by_machine: BTreeMap<(String, String), Vec<(&Machine, &str)>> = BTreeMap::new();
     for fork in &shop.forks {
         for machine in &fork.machines {
@@ -23,7 +23,7 @@ pub(crate) fn claimed_twice(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Find
             let earlier = claims[..at].iter().find(|(other, _)| other.years.1 >= machine.years.0);
             let Some((other, id)) = earlier else { continue };
             let year = machine.years.0.max(other.years.0);
-            found.push(
+            findings.push(
                 rules::MACHINE_CLAIMED_TWICE
                     .at(
                         machine.span,
@@ -44,14 +44,14 @@ pub(crate) fn claimed_twice(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Find
 const AHEAD: u16 = 2;
 
 /// years-ahead: a machine's years are not in the far future of the commit's day; nothing is judged without one.
-pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, found: &mut Vec<Finding>) {
+pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let Some(year) = day.map(|day| day.date.year()) else { return };
     for machine in shop.forks.iter().flat_map(|fork| &fork.machines) {
         if machine.years.1 <= year.saturating_add(AHEAD) {
             continue;
         }
         let (maker, model) = (one_line(&machine.maker), one_line(&machine.model));
-        found.push(
+        findings.push(
             rules::YEARS_AHEAD.at(machine.span,
                 format!("{maker} {model} is said to be built until {}, and it is {year}", machine.years.1),
             )
@@ -64,9 +64,9 @@ pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, found: &mut Vec<Finding>) {
 }
 
 /// fork-without-machine: a fork says which machines it is in.
-pub(crate) fn without(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn without(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for fork in shop.forks.iter().filter(|fork| !fork.names_machine) {
-        found.push(
+        findings.push(
             rules::FORK_WITHOUT_MACHINE
                 .at(fork.id.span, format!("`{}` is in no machine", fork.id.text))
                 .bench("whoever looks for the fork by the machine it stands in does not find it")

@@ -7,14 +7,14 @@ use crate::resolve::Shop;
 use crate::words::lower_first;
 
 /// missing-value: what every oil must say.
-pub(crate) fn missing(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn missing(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for oil in &shop.oils {
         let weight = if oil.draft { Severity::Warning } else { Severity::Error };
         for (id, field) in shop.catalogue.of(Owner::Oil) {
             if !field.required.holds(&Choices::new()) || oil.values.iter().any(|line| line.field == id) {
                 continue;
             }
-            found.push(
+            findings.push(
                 rules::MISSING_VALUE
                     .graded(weight, oil.id.span, format!("`{}` is missing", field.key))
                     .bench(lower_first(&field.wrong))

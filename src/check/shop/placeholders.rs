@@ -8,10 +8,10 @@ use crate::resolve::Shop;
 use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
-pub(crate) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
         // A value that cannot be read has been told of.
-        let told = |span: Span| {
+        let has_another_finding = |span: Span| {
             record.values.iter().any(|line| {
                 let inside = span.start >= line.span.start && span.end <= line.span.end;
                 let sides = match &line.sides {
@@ -26,9 +26,9 @@ pub(crate) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) 
                     && sides.iter().any(|entry| entry.span == span && entry.value.is_none() || named(entry))
             })
         };
-        for left in record.placeholders.iter().filter(|left| !told(left.span)) {
+        for left in record.placeholders.iter().filter(|left| !has_another_finding(left.span)) {
             let severity = if record.draft { Severity::Warning } else { Severity::Error };
-            found.push(
+            findings.push(
                 rules::PLACEHOLDER
                     .graded(
                         severity,
@@ -43,7 +43,7 @@ pub(crate) fn records(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) 
 }
 
 /// placeholder: a step says what to do.
-pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Finding>) {
     let published = || forks.iter().filter(|fork| !fork.record.draft);
     let worked_by =
         shop.services.iter().filter(|service| published().any(|fork| service.applies.holds(&fork.choices)));
@@ -61,6 +61,6 @@ pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Fin
         for span in more {
             finding = finding.also(*span, "and here");
         }
-        found.push(finding);
+        findings.push(finding);
     }
 }

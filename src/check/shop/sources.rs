@@ -9,15 +9,15 @@ use crate::resolve::Shop;
 const NAMED: usize = 3;
 
 /// source-missing: a record that names no source for all its values names one at each.
-pub(crate) fn missing(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn missing(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
         if record.source.is_none() {
-            of_record(shop, record, found);
+            of_record(shop, record, findings);
         }
     }
 }
 
-fn of_record(shop: &Shop, record: &SpecRecord, found: &mut Vec<Finding>) {
+fn of_record(shop: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
     let key = |line: &SpecLine| shop.catalogue.field(line.field).key.as_str();
     let lacks: Vec<&SpecLine> = record.values.iter().filter(|line| lacks(line)).collect();
     let [first, rest @ ..] = lacks.as_slice() else { return };
@@ -39,7 +39,7 @@ fn of_record(shop: &Shop, record: &SpecRecord, found: &mut Vec<Finding>) {
             "name the sheet or measurement once under `sources:` and point to it with `source:`".to_owned()
         }
     };
-    found.push(
+    findings.push(
         finding.bench("a number nobody vouches for cannot be checked when it is doubted").instead(instead),
     );
 }
@@ -57,11 +57,11 @@ fn lacks(line: &SpecLine) -> bool {
 }
 
 /// source-date: a source's date is a year, a month or a day.
-pub(crate) fn dates(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn dates(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for source in shop.forks.iter().chain(&shop.families).chain(&shop.oils).flat_map(|record| &record.sources)
     {
         let Some(date) = source.date.as_deref().filter(|date| !is_date(date)) else { continue };
-        found.push(
+        findings.push(
             rules::SOURCE_DATE
                 .at(
                     source.id.span,

@@ -8,7 +8,7 @@ use crate::record::RecordKind;
 use crate::resolve::Shop;
 
 /// unused-caution, unused-tool, unused-procedure: what is kept is used.
-pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     // Whatever could not be read may be what uses them.
     if [RecordKind::Procedure, RecordKind::Service, RecordKind::Caution]
         .into_iter()
@@ -41,7 +41,7 @@ pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
             "tool" => "it is never asked for when the job is laid out",
             _ => "no card ever leads to it",
         };
-        found.push(
+        findings.push(
             rule.at(id.span, format!("nothing uses the {word} `{}`", id.text))
                 .bench(bench)
                 .instead("use it where it belongs, or remove it"),

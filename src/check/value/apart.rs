@@ -89,7 +89,7 @@ impl<'f> Leg<'f> {
 }
 
 /// Every rule on one leg's values beside each other.
-pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for side in Side::BOTH {
         let leg = Leg { shop, fork, side };
         let all = [
@@ -105,16 +105,16 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
             swept(&leg),
             nut_tolerance(&leg),
         ];
-        found.extend(all.into_iter().flatten());
+        findings.extend(all.into_iter().flatten());
         for (key, range) in RANGES {
-            found.extend(beyond(&leg, key, range));
+            findings.extend(beyond(&leg, key, range));
         }
         for value in fork.leg(side).values.values().chain(fork.whole.values()) {
-            found.extend(tolerance(&leg, value));
+            findings.extend(tolerance(&leg, value));
         }
     }
-    found.sort_by(|a, b| (a.span, a.code(), &a.message).cmp(&(b.span, b.code(), &b.message)));
-    found.dedup_by(|a, b| (a.span, a.code(), &a.message) == (b.span, b.code(), &b.message));
+    findings.sort_by(|a, b| (a.span, a.code(), &a.message).cmp(&(b.span, b.code(), &b.message)));
+    findings.dedup_by(|a, b| (a.span, a.code(), &a.message) == (b.span, b.code(), &b.message));
 }
 
 fn refill(leg: &Leg<'_>) -> Option<Finding> {
@@ -263,12 +263,12 @@ fn nut_tolerance(leg: &Leg<'_>) -> Option<Finding> {
 /// tolerance-too-wide: a tolerance out of proportion to its value.
 fn tolerance(leg: &Leg<'_>, value: &Resolved) -> Option<Finding> {
     let quantity = value.quantity()?;
-    let said = quantity.main();
+    let written = quantity.main();
     let field = leg.shop.catalogue.field(value.field);
     let middle = quantity.middle_si();
-    if !matches!(said.shape, Shape::PlusMinus { .. } | Shape::Limits { .. })
+    if !matches!(written.shape, Shape::PlusMinus { .. } | Shape::Limits { .. })
         || middle <= 0.0
-        || said.dimension() == Dimension::Temperature
+        || written.dimension() == Dimension::Temperature
     {
         return None;
     }
@@ -310,10 +310,11 @@ fn beyond(leg: &Leg<'_>, key: &str, range: &str) -> Option<Finding> {
         );
     }
     // Where the click felt at fully closed is called one, the last is one more than the range.
-    let first =
-        |said: &Resolved| said.entry.attributes.get("first_click").map(|named| named.text.text.clone());
-    let one = if set.dimension() == Dimension::Clicks && first(value) != first(other) { 1.0 } else { 0.0 };
-    if set.greatest_si() <= range.greatest_si() + one + 1e-9 {
+    let first = |resolved: &Resolved| {
+        resolved.entry.attributes.get("first_click").map(|named| named.text.text.clone())
+    };
+    let offset = if set.dimension() == Dimension::Clicks && first(value) != first(other) { 1.0 } else { 0.0 };
+    if set.greatest_si() <= range.greatest_si() + offset + 1e-9 {
         return None;
     }
     finding(

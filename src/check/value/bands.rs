@@ -6,7 +6,7 @@ use crate::catalogue::{Band, Choices, Field, When};
 use crate::check::CheckedFork;
 use crate::check::look::each;
 use crate::check::value::room::carried;
-use crate::check::value::slips::{Peers, Room, explaining, told};
+use crate::check::value::slips::{Peers, Room, explaining, in_words};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::{Shape, Value};
 use crate::record::{Entry, Sides};
@@ -14,9 +14,9 @@ use crate::resolve::Shop;
 use crate::words::lower_first;
 
 /// outside-band, for the forks' values.
-pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, found: &mut Vec<Finding>) {
-    let one = |fork: &CheckedFork| {
-        let mut found = Vec::new();
+pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findings: &mut Vec<Finding>) {
+    let of_fork = |fork: &CheckedFork| {
+        let mut findings = Vec::new();
         for value in each(fork) {
             let field = shop.catalogue.field(value.field);
             let Some(band) = value.value().and_then(|value| field.band(&fork.choices, value)) else {
@@ -34,24 +34,24 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, found
                 let most = carried(&fork.derived, value.field).unwrap_or(f64::INFINITY);
                 peers.room(fork, value.field, &value.entry, band).between((f64::NEG_INFINITY, most))
             };
-            outside(field, band, &value.entry, "such a fork takes", room, &mut found);
+            outside(field, band, &value.entry, "such a fork takes", room, &mut findings);
         }
-        for finding in &mut found {
+        for finding in &mut findings {
             finding.reaches = vec![fork.id.clone()];
         }
-        found
+        findings
     };
-    found.par_extend(forks.par_iter().flat_map_iter(one));
+    findings.par_extend(forks.par_iter().flat_map_iter(of_fork));
 }
 
 /// outside-band, for oils.
-pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for line in shop.oils.iter().flat_map(|oil| &oil.values) {
         let field = shop.catalogue.field(line.field);
         let Sides::Each(entry) = &line.sides else { continue };
         let band = entry.value.as_ref().and_then(|value| field.band(&Choices::new(), value));
         let Some(band) = band else { continue };
-        outside(field, band, entry, "fork oils have", || Room::of(band), found);
+        outside(field, band, entry, "fork oils have", || Room::of(band), findings);
     }
 }
 
@@ -61,7 +61,7 @@ fn outside(
     entry: &Entry,
     whose: &str,
     room: impl Fn() -> Room,
-    found: &mut Vec<Finding>,
+    findings: &mut Vec<Finding>,
 ) {
     let Some((least, greatest)) = entry.value.as_ref().and_then(extent) else { return };
     let slack = 1e-9 * band.to.abs().max(band.from.abs());
@@ -72,7 +72,7 @@ fn outside(
     let severity = if band.firm && field.safety { Severity::Error } else { Severity::Warning };
     let word = if below { "below" } else { "above" };
     let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
-    found.push(
+    findings.push(
         rules::OUTSIDE_BAND.graded(severity,
             entry.span,
             format!(
@@ -96,7 +96,7 @@ fn outside(
 fn slip(field: &Field, entry: &Entry, room: Room) -> String {
     let Some(quantity) = entry.value.as_ref().and_then(Value::quantity) else { return String::new() };
     let slips = explaining(field, quantity, room, false);
-    told(&slips, quantity.has_twin()).map_or_else(String::new, |told| format!(": {told}"))
+    in_words(&slips, quantity.has_twin()).map_or_else(String::new, |in_words| format!(": {in_words}"))
 }
 
 /// What of a value must lie in the band: a target's middle, a range's ends, a limit's figure, every section.

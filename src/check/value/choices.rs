@@ -5,7 +5,7 @@ use crate::diagnostic::{Finding, rules};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// choice-missing, choice-not-applicable: every choice that applies is made, and no other.
-pub(crate) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn choices(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     let record = &fork.record;
     let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
     for choice in &shop.catalogue.choices {
@@ -18,7 +18,7 @@ pub(crate) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             (None, true) if fork.family_lost => {}
             (None, true) => {
                 let options: Vec<&str> = choice.options.iter().map(|(id, _)| id.as_str()).collect();
-                found.push(
+                findings.push(
                     rules::CHOICE_MISSING
                         .graded(weight(fork), head(fork), format!("the choice `{}` is not made", choice.key))
                         .bench("what this fork must be given, and how it is bled and set, hangs on it")
@@ -30,7 +30,7 @@ pub(crate) fn choices(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
                 );
             }
             (Some(_), false) if choice.applies.undecided(&fork.choices, &fork.open) => {}
-            (Some(text), false) => found.push(
+            (Some(text), false) => findings.push(
                 rules::CHOICE_NOT_APPLICABLE
                     .at(text.span, format!("this fork has no choice of `{}`", choice.key))
                     .bench(

@@ -13,7 +13,7 @@ use crate::text::Span;
 use crate::words::lower_first;
 
 /// wrong-form: a value has the form its field calls for.
-pub(crate) fn forms(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn forms(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     let mut seen: BTreeSet<Span> = BTreeSet::new();
     for value in each(fork) {
         let field = shop.catalogue.field(value.field);
@@ -21,7 +21,7 @@ pub(crate) fn forms(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
         if seen.insert(value.entry.span)
             && let Some((what, instead)) = wrong(field, quantity, &value.entry)
         {
-            found.push(
+            findings.push(
                 rules::WRONG_FORM
                     .at(value.entry.span, format!("{} {what}", lower_first(&field.title)))
                     .bench("whoever sets or judges the part would go to the wrong figure")

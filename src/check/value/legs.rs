@@ -9,7 +9,7 @@ use crate::words::lower_first;
 
 /// leg-difference-missing, leg-difference: where both legs go to the same figure, the difference allowed
 /// between them is stated, and what is written for left and right keeps to it.
-pub(crate) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn differences(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for (id, field) in shop.catalogue.of(crate::catalogue::Owner::Fork) {
         if field.legs != Legs::Common || field.form != Form::Target {
             continue;
@@ -27,10 +27,10 @@ pub(crate) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
         if let (Some(key), None, Role::Set, Some(_), false) =
             (&field.difference, limit, field.role, left.quantity(), asked_for)
         {
-            found.push(
+            findings.push(
                 rules::LEG_DIFFERENCE_MISSING.graded(weight(fork), left.key_span, format!("`{}` does not say how far the legs may differ", field.key))
                     .bench("both legs can be inside the tolerance and still so far apart that the fork binds or dives to one side")
-                    .instead(format!("add `{}: ≤ … {}`, with the figure the maker or the shop allows", key.rsplit('.').next().unwrap_or(key), left.quantity().map_or("", |said| said.unit().symbol))),
+                    .instead(format!("add `{}: ≤ … {}`, with the figure the maker or the shop allows", key.rsplit('.').next().unwrap_or(key), left.quantity().map_or("", |quantity| quantity.unit().symbol))),
             );
         }
         let (Some(a), Some(b)) = (left.quantity(), right.quantity()) else { continue };
@@ -50,7 +50,7 @@ pub(crate) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
                 || "both legs go to the same figure".to_owned(),
                 |limit| format!("{} is allowed", limit.entry.text),
             );
-            found.push(
+            findings.push(
                 rules::LEG_DIFFERENCE
                     .graded(
                         weight(fork),
@@ -71,7 +71,7 @@ pub(crate) fn differences(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Find
 }
 
 /// wrong-leg: a value is given for a leg whose work it does not belong to.
-pub(crate) fn wrong_leg(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn wrong_leg(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for leg in &fork.legs {
         for value in leg.values.values() {
             let field = shop.catalogue.field(value.field);
@@ -79,7 +79,7 @@ pub(crate) fn wrong_leg(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Findin
                 continue;
             }
             let other = if leg.side == Side::Left { "right" } else { "left" };
-            found.push(
+            findings.push(
                 rules::WRONG_LEG
                     .at(
                         value.entry.span,

@@ -14,7 +14,7 @@ impl Sorted {
 
     /// All but one of this size; all of them where none is.
     pub fn without(&self, value: Option<f64>) -> Others<'_> {
-        let at = value.and_then(|value| self.0.binary_search_by(|known| known.total_cmp(&value)).ok());
+        let at = value.and_then(|value| self.0.binary_search_by(|place| place.total_cmp(&value)).ok());
         Others { all: &self.0, left_out: at.unwrap_or(self.0.len()) }
     }
 }
@@ -100,9 +100,9 @@ mod tests {
             values in proptest::collection::vec((-40_i32..40).prop_map(|n| f64::from(n) / 4.0), 0..14),
             left_out in 0_usize..20,
         ) {
-            let own = values.get(left_out).copied();
+            let value_left_out = values.get(left_out).copied();
             let sorted = Sorted::new(values.clone());
-            let others = sorted.without(own);
+            let others = sorted.without(value_left_out);
             let mut plainly = values;
             if left_out < plainly.len() {
                 plainly.remove(left_out);

@@ -8,7 +8,7 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
 /// missing-value: what this fork's choices call for is given, on every leg that needs it.
-pub(crate) fn missing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn missing(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     if fork.family_lost {
         return;
     }
@@ -30,7 +30,7 @@ pub(crate) fn missing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
         } else {
             lower_first(&field.wrong)
         };
-        found.push(
+        findings.push(
             rules::MISSING_VALUE
                 .graded(weight(fork), head(fork), format!("`{}` is missing{where_from}", field.key))
                 .bench(bench)

@@ -49,9 +49,9 @@ const STANDS: [(&str, Stands, &str); 22] = [
 ];
 
 /// Least and greatest that the record's other values leave, SI; infinite where nothing limits it.
-pub(crate) fn left_by(shop: &Shop, fork: &ResolvedFork, field: FieldId, own: &Arc<Entry>) -> (f64, f64) {
+pub(crate) fn left_by(shop: &Shop, fork: &ResolvedFork, field: FieldId, entry: &Arc<Entry>) -> (f64, f64) {
     let key = shop.catalogue.field(field).key.as_str();
-    let side = side_of(fork, field, own);
+    let side = side_of(fork, field, entry);
     let (mut from, mut to) = (f64::NEG_INFINITY, f64::INFINITY);
     for (_, stands, other) in STANDS.iter().filter(|(of, ..)| *of == key) {
         let other = shop.catalogue.find(other).and_then(|id| fork.on(side, id)).and_then(Resolved::quantity);
@@ -66,11 +66,11 @@ pub(crate) fn left_by(shop: &Shop, fork: &ResolvedFork, field: FieldId, own: &Ar
     (from, to)
 }
 
-fn side_of(fork: &ResolvedFork, field: FieldId, own: &Arc<Entry>) -> Side {
+fn side_of(fork: &ResolvedFork, field: FieldId, entry: &Arc<Entry>) -> Side {
     let right = fork.legs[1].values.get(&field);
     let left = fork.legs[0].values.get(&field);
     match (left, right) {
-        (Some(left), Some(_)) if Arc::ptr_eq(&left.entry, own) => Side::Left,
+        (Some(left), Some(_)) if Arc::ptr_eq(&left.entry, entry) => Side::Left,
         (_, Some(_)) => Side::Right,
         _ => Side::Left,
     }

@@ -41,7 +41,7 @@ const FITS: [(&str, usize, &str, &Rule, &str, &str); 4] = [
 ];
 
 /// seal-inside, seal-outside: a seal's inside is the stanchion's diameter, its outside that of its bore.
-pub(crate) fn fits(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn fits(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for (seal, part, other, rule, word, bench) in FITS {
         let (Some(seal), Some(other)) = (shop.catalogue.find(seal), shop.catalogue.find(other)) else {
             continue;
@@ -66,7 +66,7 @@ pub(crate) fn fits(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
             if measured < length.least_si() - slack || measured > length.greatest_si() + slack {
                 let field = shop.catalogue.field(seal);
                 let against_field = shop.catalogue.field(other);
-                found.push(
+                findings.push(
                     rule.at(
                         size.entry.span,
                         format!(

@@ -10,7 +10,7 @@ use crate::words::lower_first;
 
 /// second-saying, estimate: a safety-critical value is said in two units or rests on two sources, and on
 /// something better than an estimate.
-pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for value in each(fork) {
         let field = shop.catalogue.field(value.field);
         if value.not_fitted() || value.value().is_none() {
@@ -22,13 +22,13 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Fi
         if asked && !twice {
             let second = value.quantity().and_then(|quantity| other_unit(field, quantity)).map_or_else(
                 || "name a second source: `source: [sheet, bench]`".to_owned(),
-                |said| {
+                |form| {
                     format!(
-                        "add what the sheet says in its second unit, as in `{said}`, or name a second source"
+                        "add what the sheet says in its second unit, as in `{form}`, or name a second source"
                     )
                 },
             );
-            found.push(
+            findings.push(
                 rules::SECOND_SAYING
                     .graded(
                         weight(fork),
@@ -40,7 +40,7 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Fi
             );
         }
         if field.safety && value.is_estimate() {
-            found.push(
+            findings.push(
                 rules::ESTIMATE
                     .at(
                         value.entry.span,

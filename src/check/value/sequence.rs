@@ -8,7 +8,7 @@ use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
 /// sequence-twice: on one leg, no two torques have the same place in the order.
-pub(crate) fn twice(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn twice(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for side in Side::BOTH {
         let mut places: BTreeMap<u32, &Resolved> = BTreeMap::new();
         for value in fork.whole.values().chain(fork.leg(side).values.values()) {
@@ -22,11 +22,14 @@ pub(crate) fn twice(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
             let message =
                 format!("{} and {} are both number {place} in the order", title(first), title(value));
             // Said for the left leg; where the right one has the same two, it is the same mistake.
-            if found.iter().any(|known| known.rule == &rules::SEQUENCE_TWICE && known.message == message) {
+            if findings
+                .iter()
+                .any(|earlier| earlier.rule == &rules::SEQUENCE_TWICE && earlier.message == message)
+            {
                 continue;
             }
             let also = first.entry.span;
-            found.push(
+            findings.push(
                 rules::SEQUENCE_TWICE
                     .at(value.entry.span, message)
                     .bench("a joint that is tightened too early is strained or loosened by the other one")

@@ -51,22 +51,22 @@ pub struct Slip {
 
 /// Every slip that could have made this reading, in a fixed order. With `twin`, the number is said again in
 /// another unit and agrees, so a wrong label is out of the question.
-pub fn slips(field: &Field, said: &Said, twin: bool) -> Vec<Slip> {
-    let dimension = said.unit.dimension;
+pub fn slips(field: &Field, saying: &Said, twin: bool) -> Vec<Slip> {
+    let dimension = saying.unit.dimension;
     let mut out = Vec::new();
-    let middle = middle(said);
+    let middle = middle(saying);
     if !twin {
         for symbol in dimension.printed() {
             let Some(meant) = unit_of(dimension, symbol) else { continue };
-            if meant.numerator * said.unit.denominator == said.unit.numerator * meant.denominator
-                && meant.offset_numerator == said.unit.offset_numerator
+            if meant.numerator * saying.unit.denominator == saying.unit.numerator * meant.denominator
+                && meant.offset_numerator == saying.unit.offset_numerator
             {
                 continue;
             }
             let si = meant.to_si(middle);
             out.push(Slip {
                 kind: Kind::Unit,
-                would_be: format!("{} {} ({})", number(said), meant.symbol, rounded(said.unit, si)),
+                would_be: format!("{} {} ({})", number(saying), meant.symbol, rounded(saying.unit, si)),
                 words: format!("the number was meant in {}", meant.symbol),
                 si,
             });
@@ -76,8 +76,8 @@ pub fn slips(field: &Field, said: &Said, twin: bool) -> Vec<Slip> {
         return out;
     }
     let mut scaled = |kind, factor: f64, words: &str| {
-        let si = said.unit.to_si(middle * factor);
-        out.push(Slip { kind, would_be: rounded(said.unit, si), words: words.to_owned(), si });
+        let si = saying.unit.to_si(middle * factor);
+        out.push(Slip { kind, would_be: rounded(saying.unit, si), words: words.to_owned(), si });
     };
     scaled(Kind::Point, 0.1, "the point stands one place too far right");
     scaled(Kind::Point, 10.0, "the point stands one place too far left");
@@ -146,14 +146,14 @@ pub fn explaining(field: &Field, quantity: &Quantity, room: Room, vouched: bool)
             }
     };
     let slack = 1e-9 * room.to.abs();
-    let said = quantity.main();
+    let saying = quantity.main();
     let middle = quantity.middle_si();
     let well = middle > room.to * WELL_OUTSIDE || middle < room.from / WELL_OUTSIDE;
     // A second unit was worked out from a wrong number where the value cannot be, and not where it is rare.
-    let mut all = slips(field, said, quantity.has_twin() && (vouched || !well));
+    let mut all = slips(field, saying, quantity.has_twin() && (vouched || !well));
     // Two digits change places in nearly every number.
     if well {
-        all.extend(digits(said));
+        all.extend(digits(saying));
     }
     all.retain(|slip| slip.si >= room.from - slack && slip.si <= room.to + slack);
     // What explains a value must lie nearer to where it belongs than the value does.
@@ -163,9 +163,9 @@ pub fn explaining(field: &Field, quantity: &Quantity, room: Room, vouched: bool)
 }
 
 /// The number with two neighbouring digits exchanged.
-fn digits(said: &Said) -> Vec<Slip> {
-    let text = number(said);
-    if matches!(said.shape, Shape::Range { .. }) || text.chars().any(|c| !c.is_ascii_digit() && c != '.') {
+fn digits(saying: &Said) -> Vec<Slip> {
+    let text = number(saying);
+    if matches!(saying.shape, Shape::Range { .. }) || text.chars().any(|c| !c.is_ascii_digit() && c != '.') {
         return Vec::new();
     }
     let places: Vec<usize> = text.char_indices().filter(|(_, c)| *c != '.').map(|(at, _)| at).collect();
@@ -177,16 +177,16 @@ fn digits(said: &Said) -> Vec<Slip> {
         (there != text && !leads).then_some(there)
     };
     let slip = |there: String| {
-        let si = said.unit.to_si(there.parse().ok()?);
+        let si = saying.unit.to_si(there.parse().ok()?);
         let words = "two digits changed places".to_owned();
-        Some(Slip { kind: Kind::Digits, would_be: format!("{there} {}", said.unit.symbol), words, si })
+        Some(Slip { kind: Kind::Digits, would_be: format!("{there} {}", saying.unit.symbol), words, si })
     };
     places.windows(2).filter_map(exchanged).filter_map(slip).collect()
 }
 
 /// What is said of the slips that would explain a value, as a part of a sentence: all of them, since only the
 /// sheet can tell which it was; nothing where there is none, or where there are so many that none explains it.
-pub fn told(slips: &[Slip], twin: bool) -> Option<String> {
+pub fn in_words(slips: &[Slip], twin: bool) -> Option<String> {
     if slips.is_empty() || slips.len() > MOST_TOLD {
         return None;
     }
@@ -216,27 +216,28 @@ pub fn between(field: &Field, old: &Quantity, new: &Quantity) -> Option<Slip> {
     if old.dimension() != new.dimension() || old.middle_si() <= 0.0 {
         return None;
     }
-    let said = new.main();
-    let half =
-        |said: &Said| said.shape.number().half_step_float() / said.shape.number().float().abs().max(1e-12);
-    let room = half(said) + half(old.main()) + 1e-9;
+    let saying = new.main();
+    let half = |saying: &Said| {
+        saying.shape.number().half_step_float() / saying.shape.number().float().abs().max(1e-12)
+    };
+    let room = half(saying) + half(old.main()) + 1e-9;
     let near = |slip: &Slip| (slip.si / old.middle_si() - 1.0).abs() <= room;
-    slips(field, said, new.has_twin()).into_iter().filter(near).min_by(|a, b| {
+    slips(field, saying, new.has_twin()).into_iter().filter(near).min_by(|a, b| {
         a.kind
             .cmp(&b.kind)
             .then_with(|| (a.si - old.middle_si()).abs().total_cmp(&(b.si - old.middle_si()).abs()))
     })
 }
 
-fn middle(said: &Said) -> f64 {
-    match &said.shape {
+fn middle(saying: &Said) -> f64 {
+    match &saying.shape {
         Shape::Range { from, to } => f64::midpoint(from.float(), to.float()),
         other => other.number().float(),
     }
 }
 
-fn number(said: &Said) -> String {
-    match &said.shape {
+fn number(saying: &Said) -> String {
+    match &saying.shape {
         Shape::Range { from, to } => format!("{from}..{to}"),
         other => other.number().text(),
     }
@@ -283,15 +284,15 @@ type Saying<'f> = (&'f Arc<Entry>, f64, &'f ResolvedFork);
 /// What like forks say for one field.
 #[derive(Debug, Default)]
 struct Sayings<'f> {
-    said: Vec<Saying<'f>>,
+    entries: Vec<Saying<'f>>,
     logs: Sorted,
 }
 
 impl Sayings<'_> {
     /// The logarithms of all but this entry, which may be none of them.
-    fn without(&self, own: &Arc<Entry>) -> Others<'_> {
-        let own = self.said.iter().find(|(entry, ..)| Arc::ptr_eq(entry, own));
-        self.logs.without(own.map(|(_, log, _)| *log))
+    fn without(&self, entry: &Arc<Entry>) -> Others<'_> {
+        let saying = self.entries.iter().find(|(other, ..)| Arc::ptr_eq(other, entry));
+        self.logs.without(saying.map(|(_, log, _)| *log))
     }
 }
 
@@ -325,23 +326,24 @@ impl<'f> Peers<'f> {
             });
             Some((group(shop, fork)?, numbers.collect::<Vec<_>>()))
         };
-        let told: Vec<(Group, Vec<(FieldId, Saying<'f>)>)> = forks.par_iter().filter_map(of_fork).collect();
+        let in_words: Vec<(Group, Vec<(FieldId, Saying<'f>)>)> =
+            forks.par_iter().filter_map(of_fork).collect();
         let mut groups: BTreeMap<Group, BTreeMap<FieldId, Sayings<'f>>> = BTreeMap::new();
         let mut places: HashMap<Group, usize> = HashMap::new();
         // What a family says counts once among the forks that have it from there.
         let mut counted: HashSet<(usize, usize)> = HashSet::new();
-        for (group, numbers) in told {
+        for (group, numbers) in in_words {
             let next = places.len();
             let place = *places.entry(group.clone()).or_insert(next);
             let fields = groups.entry(group).or_default();
             for (field, saying) in numbers {
                 if counted.insert((place, Arc::as_ptr(saying.0).addr())) {
-                    fields.entry(field).or_default().said.push(saying);
+                    fields.entry(field).or_default().entries.push(saying);
                 }
             }
         }
         for sayings in groups.values_mut().flat_map(BTreeMap::values_mut) {
-            sayings.logs = Sorted::new(sayings.said.iter().map(|(_, log, _)| *log).collect());
+            sayings.logs = Sorted::new(sayings.entries.iter().map(|(_, log, _)| *log).collect());
         }
         Peers { shop, groups }
     }
@@ -353,42 +355,42 @@ impl<'f> Peers<'f> {
     /// Where a value outside its band must lie in truth: inside the band, and in the room the record's other
     /// values leave it; most likely at the median of its peers, when there are enough of them and it is inside
     /// the band, else at the band's middle.
-    pub fn room(&self, fork: &ResolvedFork, field: FieldId, own: &Arc<Entry>, band: &Band) -> Room {
-        let others = self.sayings(fork, field).map(|sayings| sayings.without(own));
+    pub fn room(&self, fork: &ResolvedFork, field: FieldId, entry: &Arc<Entry>, band: &Band) -> Room {
+        let others = self.sayings(fork, field).map(|sayings| sayings.without(entry));
         let of_peers = others.filter(|others| others.len() >= FEWEST_PEERS);
         let of_peers = of_peers.map(|others| libm::exp(others.median()));
-        let room = Room::of(band).between(crate::check::value::room::left_by(self.shop, fork, field, own));
+        let room = Room::of(band).between(crate::check::value::room::left_by(self.shop, fork, field, entry));
         match of_peers.filter(|middle| (band.from..=band.to).contains(middle)) {
             Some(centre) => Room { centre, ..room },
             None => room,
         }
     }
 
-    /// Judges what a fork says (or would say) for a field, `own` being its entry, which does not count among
+    /// Judges what a fork says (or would say) for a field, `entry` being its own, which does not count among
     /// its own peers. `None`: it stands among them, there are too few, or no slip explains it.
     pub fn judge(
         &self,
         fork: &ResolvedFork,
         field: FieldId,
-        own: &Arc<Entry>,
-        said: &Quantity,
+        entry: &Arc<Entry>,
+        quantity: &Quantity,
     ) -> Option<Apart> {
-        self.judge_among(self.sayings(fork, field)?.without(own), field, said)
+        self.judge_among(self.sayings(fork, field)?.without(entry), field, quantity)
     }
 
-    fn judge_among(&self, others: Others<'_>, field: FieldId, said: &Quantity) -> Option<Apart> {
-        if others.len() < FEWEST_PEERS || !multiplies(said) {
+    fn judge_among(&self, others: Others<'_>, field: FieldId, quantity: &Quantity) -> Option<Apart> {
+        if others.len() < FEWEST_PEERS || !multiplies(quantity) {
             return None;
         }
         let (median, spread) = robust(&others);
-        let far = (libm::log(said.middle_si()) - median).abs() / spread;
+        let far = (libm::log(quantity.middle_si()) - median).abs() / spread;
         if far <= 3.5 * (1.0 + 4.0 / others.len() as f64) {
             return None;
         }
         let (from, to) = (libm::exp(median - 2.0 * spread), libm::exp(median + 2.0 * spread));
         let middle = libm::exp(median);
         let room = Room { from, to, centre: middle };
-        let mut slips = explaining(self.shop.catalogue.field(field), said, room, true);
+        let mut slips = explaining(self.shop.catalogue.field(field), quantity, room, true);
         // Digits that changed places are no reason to doubt a value among its peers.
         if slips.first()?.kind == Kind::Digits {
             return None;
@@ -405,11 +407,11 @@ fn robust(values: &Others<'_>) -> (f64, f64) {
 }
 
 /// unit-slip: a value that stands apart from its peers, and that a slip explains.
-pub(crate) fn peers(shop: &Shop, _: &[CheckedFork], peers: &Peers<'_>, found: &mut Vec<Finding>) {
+pub(crate) fn peers(shop: &Shop, _: &[CheckedFork], peers: &Peers<'_>, findings: &mut Vec<Finding>) {
     let classes: Vec<(FieldId, &Sayings<'_>)> =
         peers.groups.values().flatten().map(|(field, sayings)| (*field, sayings)).collect();
-    found.par_extend(classes.par_iter().flat_map_iter(|(field, sayings)| {
-        sayings.said.iter().filter_map(|saying| apart(shop, peers, *field, sayings, saying))
+    findings.par_extend(classes.par_iter().flat_map_iter(|(field, sayings)| {
+        sayings.entries.iter().filter_map(|saying| apart(shop, peers, *field, sayings, saying))
     }));
 }
 
@@ -446,7 +448,7 @@ fn apart(
         .bench(lower_first(&field.wrong))
         .instead(format!(
             "look at the sheet again{}; if it is right, let the finding stand with `accept:`, a reason and a name",
-            told(&apart.slips, quantity.has_twin()).map_or_else(String::new, |told| format!(": {told}"))
+            in_words(&apart.slips, quantity.has_twin()).map_or_else(String::new, |in_words| format!(": {in_words}"))
         )),
     )
 }

@@ -18,8 +18,8 @@ pub(crate) fn differ(a: &Resolved, b: &Resolved) -> Option<&'static str> {
 fn differ_in(a: &Resolved, b: &Resolved, counts: impl Fn(&str) -> bool) -> Option<&'static str> {
     STATE_PARTS.iter().map(|part| part.key).filter(|key| counts(key)).find(|key| {
         match (a.entry.state.get(*key), b.entry.state.get(*key)) {
-            (Some(one), Some(other)) => {
-                one.value.is_some() && other.value.is_some() && one.value != other.value
+            (Some(first), Some(second)) => {
+                first.value.is_some() && second.value.is_some() && first.value != second.value
             }
             _ => false,
         }
@@ -27,7 +27,7 @@ fn differ_in(a: &Resolved, b: &Resolved, counts: impl Fn(&str) -> bool) -> Optio
 }
 
 /// state-differs: left and right, or a target and its range, are said in one state.
-pub(crate) fn differing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn differing(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for (id, field) in shop.catalogue.of(Owner::Fork) {
         let (Some(left), Some(right)) = (fork.legs[0].values.get(&id), fork.legs[1].values.get(&id)) else {
             continue;
@@ -35,7 +35,7 @@ pub(crate) fn differing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Findin
         if let Some(part) = differ(left, right) {
             let what =
                 format!("left and right of {} differ in their state: {part}", lower_first(&field.title));
-            found.push(finding(what, right, left));
+            findings.push(finding(what, right, left));
         }
     }
     for (target, range) in PAIRS {
@@ -47,7 +47,7 @@ pub(crate) fn differing(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Findin
             let pressure = shop.catalogue.field(target).group == "air";
             if let Some(part) = differ_in(value, limits, |part| !pressure || part != "temperature") {
                 let title = lower_first(&shop.catalogue.field(target).title);
-                found.push(finding(
+                findings.push(finding(
                     format!("{title} and its range differ in their state: {part}"),
                     limits,
                     value,

@@ -8,7 +8,7 @@ use crate::quantity::Dimension;
 use crate::resolve::{ResolvedFork, Shop};
 
 /// state-missing: a gap says every part of its state.
-pub(crate) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn state(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for value in each(fork) {
         let field = shop.catalogue.field(value.field);
         if value.not_fitted() || value.value().is_none() {
@@ -31,7 +31,7 @@ pub(crate) fn state(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) 
             "add to its `state:` what is missing"
         };
         let lines = sample::state_lines(field, &entry.text, &lacks, bare && fork.alike(value.field));
-        found.push(
+        findings.push(
             rules::STATE_MISSING
                 .graded(
                     weight(fork),

@@ -14,7 +14,7 @@ const HEIGHTS: [&str; 3] = ["oil.air_gap", "oil.air_gap_range", "oil.level"];
 
 /// state-unusual: oil heights are read with the leg collapsed, and with the spring out and the rod down where they
 /// displace oil; pressures are set with the leg extended and the wheel off the ground (common practice, no source).
-pub(crate) fn unusual(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn unusual(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     let chosen = |choice: &str| fork.choices.get(choice).map_or("", String::as_str);
     let mut seen: BTreeSet<Span> = BTreeSet::new();
     for value in crate::check::look::each(fork) {
@@ -31,12 +31,12 @@ pub(crate) fn unusual(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             continue;
         };
         for (part, odd, right) in usual {
-            let Some(said) = value.entry.state.get(*part).filter(|said| said.value.is_some()) else {
+            let Some(state) = value.entry.state.get(*part).filter(|state| state.value.is_some()) else {
                 continue;
             };
-            if said.text.text != *odd
-                || told_elsewhere(shop, fork, field, part)
-                || !seen.insert(said.text.span)
+            if state.text.text != *odd
+                || has_another_finding(shop, fork, field, part)
+                || !seen.insert(state.text.span)
             {
                 continue;
             }
@@ -49,8 +49,8 @@ pub(crate) fn unusual(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
             } else {
                 ("it is", "a leg that is set to this figure in the usual state holds another amount of oil")
             };
-            found.push(
-                rules::STATE_UNUSUAL.at(said.text.span,
+            findings.push(
+                rules::STATE_UNUSUAL.at(state.text.span,
                     format!(
                         "{} is said with `{part}: {odd}`, and {what} {how} with `{part}: {right}` as a rule",
                         lower_first(&field.title)
@@ -67,16 +67,16 @@ pub(crate) fn unusual(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>
 
 /// Whether a part of a value's state is told of already: where it differs from leg to leg or from a target to its
 /// range, and at the target where both say the same.
-fn told_elsewhere(shop: &Shop, fork: &ResolvedFork, field: &Field, part: &str) -> bool {
+fn has_another_finding(shop: &Shop, fork: &ResolvedFork, field: &Field, part: &str) -> bool {
     let target = field.key.strip_suffix("_range").unwrap_or(&field.key);
     let range = format!("{target}_range");
-    let said = |key: &str| {
+    let states = |key: &str| {
         let id = shop.catalogue.find(key);
         let values = Side::BOTH.into_iter().filter_map(move |side| fork.on(side, id?));
         values
             .filter_map(|value| Some(value.entry.state.get(part)?.text.text.as_str()))
             .collect::<BTreeSet<_>>()
     };
-    let (of_target, of_range) = (said(target), said(&range));
+    let (of_target, of_range) = (states(target), states(&range));
     of_target.union(&of_range).count() > 1 || field.key == range && !of_target.is_empty()
 }

@@ -5,13 +5,13 @@ use crate::diagnostic::{Finding, rules};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// not-for-this-fork: a value is given that these choices have no use for.
-pub(crate) fn stray(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn stray(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for value in &fork.stray {
         if value.not_fitted() || value.value().is_none() {
             continue;
         }
         let field = shop.catalogue.field(value.field);
-        found.push(
+        findings.push(
             rules::NOT_FOR_THIS_FORK
                 .at(value.key_span, format!("this fork has no `{}`: {}", field.key, why(shop, fork, field)))
                 .bench("a figure that this fork is not set by leads to the wrong work")
@@ -31,9 +31,9 @@ fn why(shop: &Shop, fork: &ResolvedFork, field: &Field) -> String {
     let name = |id: &str| shop.catalogue.option_title(choice, id).to_lowercase();
     let title =
         shop.catalogue.choice(choice).map_or(choice.as_str(), |choice| choice.title.as_str()).to_lowercase();
-    let wanted: Vec<String> = options.iter().map(|id| name(id)).collect();
+    let options_in_words: Vec<String> = options.iter().map(|id| name(id)).collect();
     match fork.choices.get(choice) {
-        Some(chosen) => format!("{title} is {}, not {}", name(chosen), wanted.join(" or ")),
-        None => format!("it needs {title}: {}", wanted.join(" or ")),
+        Some(chosen) => format!("{title} is {}, not {}", name(chosen), options_in_words.join(" or ")),
+        None => format!("it needs {title}: {}", options_in_words.join(" or ")),
     }
 }

@@ -7,7 +7,7 @@ use crate::words::lower_first;
 
 /// outside-tuning-range: the air gap lies in the range it may be chosen from. A pressure is compared with its range
 /// at one temperature, where pressures are judged.
-pub(crate) fn tuning(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>) {
+pub(crate) fn tuning(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     let (Some(target), Some(range)) =
         (shop.catalogue.find("oil.air_gap"), shop.catalogue.find("oil.air_gap_range"))
     else {
@@ -25,7 +25,7 @@ pub(crate) fn tuning(shop: &Shop, fork: &ResolvedFork, found: &mut Vec<Finding>)
             || chosen.middle_si() > between.greatest_si() + slack
         {
             let field = shop.catalogue.field(target);
-            found.push(
+            findings.push(
                 rules::OUTSIDE_TUNING_RANGE
                     .at(
                         value.entry.span,
