@@ -1,10 +1,13 @@
 //! Before the program is built: a fingerprint of its own sources, so that a site made by other code is never
-//! taken for up to date; the rules, as their pages declare them; and the names of the catalogue as Rust.
+//! taken for up to date; the rules, as their pages declare them; the built-in templates;
+//! and the names of the catalogue as Rust.
 
 #[path = "build/catalogue.rs"]
 mod catalogue;
 #[path = "build/rules.rs"]
 mod rules;
+#[path = "build/templates.rs"]
+mod templates;
 
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};
@@ -32,5 +35,6 @@ fn main() -> io::Result<()> {
     println!("cargo::rustc-env=BENCHLEAF_SOURCES={:016x}", hasher.finish());
     let out = env::var_os("OUT_DIR").ok_or_else(|| io::Error::other("OUT_DIR is not set"))?;
     catalogue::write(Path::new(&out))?;
+    templates::write(&all, Path::new(&out))?;
     rules::write(&all, Path::new(&out))
 }

@@ -20,9 +20,7 @@ use std::time::{Duration, Instant};
 use benchleaf::book::Book;
 use benchleaf::diagnostic::Severity;
 use benchleaf::output::{Digest, Planned, Target, publish};
-use benchleaf::site::list::{Made, pages, render_page, site};
-use benchleaf::site::templates::Templates;
-use benchleaf::site::{Progress, SiteError, already_published, publish_site};
+use benchleaf::site::{Press, Progress, SiteError, Templates, already_published, publish_site};
 use benchleaf::text::Folder;
 use benchleaf::{Checked, check_shop, check_sources, read_shop};
 
@@ -235,14 +233,12 @@ fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
 fn kinds(shop: &Path) -> Outcome<()> {
     let checked = checked(shop)?;
     let book = Book::new(&checked);
-    let mut templates = Templates::new(&BTreeMap::new()).map_err(|problems| format!("{problems:?}"))?;
-    templates.set_site(&site(&book));
-    let made = Made::new(&book);
+    let templates = Templates::new(&BTreeMap::new()).map_err(|problems| format!("{problems:?}"))?;
+    let press = Press::new(&book, templates);
     let mut kinds: BTreeMap<String, (u32, Duration, usize)> = BTreeMap::new();
-    for page in pages(&book, &templates) {
+    for page in press.list() {
         let begun = Instant::now();
-        let bytes =
-            render_page(&book, &templates, &made, &page).map_err(|problem| format!("{problem:?}"))?.len();
+        let bytes = press.render(page).map_err(|problem| format!("{problem:?}"))?.len();
         let (count, time, size) = kinds.entry(page.kind().to_owned()).or_default();
         *count += 1;
         *time += begun.elapsed();

@@ -12,10 +12,8 @@ use std::time::Duration;
 
 use benchleaf::book::Book;
 use benchleaf::check_shop;
-use benchleaf::site::list::{Made, pages, render_page, site};
-use benchleaf::site::page::home::index_script;
-use benchleaf::site::templates::Templates;
-use benchleaf::site::view::SearchEntry;
+use benchleaf::site::page::search_index::{SearchEntry, index_script};
+use benchleaf::site::{Press, Templates};
 use benchleaf::text::Folder;
 use headless_chrome::{Browser, LaunchOptions, Tab};
 
@@ -79,14 +77,12 @@ fn entries(models: usize) -> Vec<SearchEntry> {
 fn write_site(to: &Path, models: usize) -> Result<(), Box<dyn Error>> {
     let checked = check_shop(&Folder { root: PathBuf::from(env!("CARGO_MANIFEST_DIR")) });
     let book = Book::new(&checked);
-    let mut templates = Templates::new(&BTreeMap::new()).map_err(|problem| format!("{problem:?}"))?;
-    templates.set_site(&site(&book));
-    let made = Made::new(&book);
+    let templates = Templates::new(&BTreeMap::new()).map_err(|problem| format!("{problem:?}"))?;
+    let press = Press::new(&book, templates);
     std::fs::create_dir_all(to.join("assets"))?;
-    for page in pages(&book, &templates) {
+    for page in press.list() {
         if page.path == "index.html" || page.path.starts_with("assets/") {
-            let bytes =
-                render_page(&book, &templates, &made, &page).map_err(|problem| format!("{problem:?}"))?;
+            let bytes = press.render(page).map_err(|problem| format!("{problem:?}"))?;
             std::fs::write(to.join(&page.path), bytes)?;
         }
     }

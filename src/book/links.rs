@@ -34,3 +34,8 @@ pub fn value_href(fork: &str, key: &str) -> String {
 pub fn field_href(key: &str) -> String {
     format!("reference/fields.html#{key}")
 }
+
+/// All cards of a fork, to print in one go.
+pub fn binder_href(fork: &str) -> String {
+    format!("cards/fork/{fork}.html")
+}

@@ -140,8 +140,7 @@ fn fit_on(book: &Book, told: &ForkTexts<'_>, plan: &Plan<'_>, mut view: CardView
 }
 
 /// The finding of a card that does not fit on its sheet.
-pub fn overflow(book: &Book, at: usize, n: usize, made: &Card) -> Option<Finding> {
-    let fork = &book.forks[at];
+pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Option<Finding> {
     let service = book.plans.of(fork)[n].service;
     let (side, over, instead) = if made.front_over > 0.0 {
         (

@@ -1,10 +1,10 @@
 //! What each page is made from, so that a page whose sources are as they were is not rendered again.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
-use super::list::{PagePlan, forks_of};
+use super::list::{Planned, Press};
 use super::page::fork::shared;
-use crate::book::Book;
+use crate::check::CheckedFork;
 use crate::date::AsOf;
 use crate::output::Digest;
 use crate::record::RecordKind;
@@ -17,9 +17,9 @@ pub fn run_digest(files: &Files, day: Option<AsOf>) -> Digest {
     Digest::of_parts([digest(files, |_| true).as_ref(), day.as_bytes()])
 }
 
-fn digest(files: &Files, wanted: impl Fn(&str) -> bool) -> Digest {
+fn digest(files: &Files, is_part: impl Fn(&str) -> bool) -> Digest {
     let program = [env!("CARGO_PKG_VERSION"), env!("BENCHLEAF_SOURCES")];
-    let sources = files.iter().filter(|(_, file)| wanted(&file.path));
+    let sources = files.iter().filter(|(_, file)| is_part(&file.path));
     let sources = sources.flat_map(|(_, file)| [file.path.as_str(), file.text.as_str()]);
     Digest::of_parts(program.into_iter().chain(sources))
 }
@@ -29,25 +29,25 @@ fn digest(files: &Files, wanted: impl Fn(&str) -> bool) -> Digest {
 /// A page of a fork is made from the fork's record, from every source that is no fork and no list of released cards,
 /// from what was found in it, and from the names of the forks it shares a part with. Nothing else of another fork
 /// reaches it: `resolve`, `derive` and `plan` look at one fork at a time.
-pub fn page_inputs(book: &Book, list: &[PagePlan]) -> Vec<Option<Digest>> {
+pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
+    let book = press.desk().book;
     let alone = |path: &str| matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Released));
     let common = digest(book.files, |path| !alone(path));
-    let mut told: BTreeMap<&String, Vec<String>> = BTreeMap::new();
+    let mut findings: BTreeMap<&String, Vec<String>> = BTreeMap::new();
     for finding in book.findings {
         let text = format!("{} {}", finding.code(), finding.message);
         let path = &book.files.get(finding.span.file).path;
         for place in finding.reaches.iter().chain([path]) {
-            told.entry(place).or_default().push(text.clone());
+            findings.entry(place).or_default().push(text.clone());
         }
     }
-    let of_fork = |at: usize| {
-        let fork = &book.forks[at];
+    let of_fork = |fork: &CheckedFork| {
         let file = book.files.get(fork.record.file);
         let mut parts = vec![file.path.clone(), file.text.clone()];
         // The first review anywhere turns the marks on everywhere; and which warnings there are hangs on the day.
         parts.push(book.reviewed.to_string());
-        let at_home = told.get(&book.files.get(fork.record.file).path);
-        let inherited = told.get(&fork.id);
+        let at_home = findings.get(&book.files.get(fork.record.file).path);
+        let inherited = findings.get(&fork.id);
         parts.extend(at_home.into_iter().chain(inherited).flatten().cloned());
         for part in shared(book, fork) {
             parts.push(part.what);
@@ -55,11 +55,13 @@ pub fn page_inputs(book: &Book, list: &[PagePlan]) -> Vec<Option<Digest>> {
         }
         Digest::of_parts(parts)
     };
-    let forks: Vec<Digest> = (0..book.forks.len()).map(of_fork).collect();
-    let one = |page: &PagePlan| {
-        let own = forks_of(book, page)?;
-        let place = Digest::of(page.place().as_bytes());
-        Some(Digest::of_parts([common, place].into_iter().chain(own.into_iter().map(|at| forks[at]))))
+    let forks: HashMap<&str, Digest> =
+        book.forks.iter().map(|fork| (fork.id.as_str(), of_fork(fork))).collect();
+    let of_page = |planned: &Planned<'s>| {
+        let (own, place) = press.forks_of(planned)?;
+        let place = Digest::of(place.as_bytes());
+        let own = own.into_iter().map(|fork| forks[fork.id.as_str()]);
+        Some(Digest::of_parts([common, place].into_iter().chain(own)))
     };
-    list.iter().map(one).collect()
+    press.list().iter().map(of_page).collect()
 }

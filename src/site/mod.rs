@@ -1,16 +1,23 @@
 //! The site: the list of its pages, what each shows, charts and drawings, and how all of it is published.
 
+mod desk;
 pub mod figure;
 mod glossary;
 mod inputs;
-pub mod list;
+mod list;
+#[cfg(test)]
+mod manual;
 pub mod page;
 mod prose;
 mod publish;
 mod sections;
 mod sheets;
 mod shelf;
-pub mod templates;
+mod stack;
+mod templates;
 pub mod view;
 
+pub use list::{Planned, Press};
 pub use publish::{Progress, SiteError, already_published, print_findings, publish_site};
+pub use sheets::card_findings;
+pub use templates::{TemplateProblem, Templates};

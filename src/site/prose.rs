@@ -12,7 +12,7 @@ use crate::book::reading::{boxed, holds, is_read_apart};
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
 use crate::catalogue::{Form, Role};
-use crate::record::{Caution, Procedure};
+use crate::record::{Caution, PHASES, Procedure};
 use crate::resolve::{Shop, Side};
 use crate::syntax::markdown::{Part, Piece, Prose, Reference};
 use crate::words::{escape, lower};
@@ -31,6 +31,11 @@ const BOXES: &str = "in the boxes below";
 
 /// The phases in which a reading is the fork as it came in, before anything is done to it.
 const AS_IT_CAME: [&str; 2] = ["intake", "strip"];
+
+/// The title of a phase.
+pub fn phase_title(id: &str) -> &str {
+    PHASES.iter().find(|(known, _)| *known == id).map_or(id, |(_, title)| title)
+}
 
 /// Where text is written: for whom, and from how deep in the site.
 #[derive(Clone, Copy)]

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use super::inputs::{page_inputs, run_digest};
-use super::list::{Made, card_findings, pages, render_page, site as site_values};
+use super::list::Press;
+use super::sheets::card_findings;
 use super::templates::{TemplateProblem, Templates};
 use crate::book::Book;
 use crate::diagnostic::{Finding, rules, summary};
@@ -62,26 +63,25 @@ pub fn publish_site(
         return Ok(published);
     }
     let book = Book::new(checked);
-    let mut templates = templates(&checked.files).map_err(SiteError::Findings)?;
-    templates.set_site(&site_values(&book));
-    let list = pages(&book, &templates);
+    let press = Press::new(&book, templates(&checked.files).map_err(SiteError::Findings)?);
+    let list = press.list();
     progress.pages(list.len());
-    let inputs = page_inputs(&book, &list);
+    let inputs = page_inputs(&press);
     let planned: Vec<Planned> =
         list.iter().zip(inputs).map(|(page, inputs)| Planned { path: page.path.clone(), inputs }).collect();
     let said = summary(&checked.findings, checked.files.iter().count());
     let target = Target { out, shop: folder, run: Some((run, said.as_str())), fresh };
-    let made = Made::new(&book);
+    let sheets = &press.desk().sheets;
     let done = publish(&target, &planned, |at| {
-        let rendered = render_page(&book, &templates, &made, &list[at]).map_err(Fault::Template);
+        let rendered = press.render(&list[at]).map_err(Fault::Template);
         progress.page_done();
         // Every card is made all the same, so that all that do not fit are told at once.
-        rendered.and_then(|bytes| if made.sheets.all_fit() { Ok(bytes) } else { Err(Fault::Card) })
+        rendered.and_then(|bytes| if sheets.all_fit() { Ok(bytes) } else { Err(Fault::Card) })
     });
     done.map_err(|error| match error {
         PublishError::Obstacle(obstacle) => SiteError::Refused(obstacle.to_string()),
         PublishError::Pages(problems) => {
-            let mut findings = made.sheets.over();
+            let mut findings = sheets.over();
             // One fault in a template fails every page made from it.
             for (_, problem) in problems {
                 let Fault::Template(problem) = problem else { continue };

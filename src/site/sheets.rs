@@ -1,8 +1,11 @@
 //! The printed sheets: each card is made once, kept while a page still needs it, and let go after the last.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
+use rayon::prelude::*;
+
+use super::stack::{CardAt, CardKey, Stack};
 use super::templates::{TemplateProblem, Templates};
 use crate::book::Book;
 use crate::card::{card, overflow};
@@ -21,51 +24,49 @@ pub struct Sheet {
 #[derive(Default)]
 struct Slot {
     made: Option<Result<Arc<Sheet>, TemplateProblem>>,
-    taken: usize,
+    /// How many pages still need it.
+    needed: usize,
 }
 
-/// The sheets of a run, by place of the fork, and of the service among the fork's.
-pub struct Sheets {
-    slots: BTreeMap<(usize, usize), Mutex<Slot>>,
+/// The sheets of a run.
+#[derive(Default)]
+pub struct Sheets<'s> {
+    slots: HashMap<CardKey<'s>, Mutex<Slot>>,
     over: Mutex<Vec<Finding>>,
 }
 
-impl Sheets {
-    /// Makes room for the cards of these places.
-    pub fn new(places: impl Iterator<Item = (usize, usize)>) -> Sheets {
-        Sheets { slots: places.map(|place| (place, Mutex::default())).collect(), over: Mutex::default() }
+impl<'s> Sheets<'s> {
+    /// A page of this run has this card on it. A card is let go after it was asked for by as many pages as said so,
+    /// so that what is kept at a time does not grow with the shop.
+    pub fn expect(&mut self, card: CardAt<'s>) {
+        let slot = self.slots.entry(card.key()).or_default();
+        slot.get_mut().unwrap_or_else(PoisonError::into_inner).needed += 1;
     }
 
-    /// The sheet of a fork and one of its services, which stands on `pages` pages of this run: after it was asked for so
-    /// often it is let go, so that what is kept at a time does not grow with the shop.
+    /// The sheet of a card.
     ///
     /// # Errors
     /// What is wrong with the template.
     pub fn sheet(
         &self,
-        book: &Book,
+        book: &Book<'s>,
         templates: &Templates,
-        (at, n): (usize, usize),
-        pages: usize,
+        card: CardAt<'s>,
     ) -> Result<Arc<Sheet>, TemplateProblem> {
-        let Some(slot) = self.slots.get(&(at, n)) else { return make(book, templates, at, n).map(Arc::new) };
+        let Some(slot) = self.slots.get(&card.key()) else {
+            return make(book, templates, card).map(Arc::new);
+        };
         let mut slot = slot.lock().unwrap_or_else(PoisonError::into_inner);
-        slot.taken += 1;
-        let last = slot.taken >= pages;
-        match slot.made.take() {
-            Some(made) => {
-                slot.made = (!last).then(|| made.clone());
-                made
+        slot.needed = slot.needed.saturating_sub(1);
+        let made = slot.made.take().unwrap_or_else(|| {
+            let made = make(book, templates, card).map(Arc::new);
+            if let Ok(Sheet { over: Some(finding), .. }) = made.as_deref() {
+                self.over.lock().unwrap_or_else(PoisonError::into_inner).push(finding.clone());
             }
-            None => {
-                let made = make(book, templates, at, n).map(Arc::new);
-                if let Ok(Sheet { over: Some(finding), .. }) = made.as_deref() {
-                    self.over.lock().unwrap_or_else(PoisonError::into_inner).push(finding.clone());
-                }
-                slot.made = (!last).then(|| made.clone());
-                made
-            }
-        }
+            made
+        });
+        slot.made = (slot.needed > 0).then(|| made.clone());
+        made
     }
 
     /// Whether every card made so far fits on its sheet.
@@ -79,8 +80,15 @@ impl Sheets {
     }
 }
 
-fn make(book: &Book, templates: &Templates, at: usize, n: usize) -> Result<Sheet, TemplateProblem> {
-    let made = card(book, &book.forks[at], n);
+fn make<'s>(book: &Book<'s>, templates: &Templates, at: CardAt<'s>) -> Result<Sheet, TemplateProblem> {
+    let made = card(book, at.fork, at.service);
     let html = templates.render_part("card-sheet.html", &made.view)?;
-    Ok(Sheet { html, over: overflow(book, at, n, &made) })
+    Ok(Sheet { html, over: overflow(book, at.fork, at.service, &made) })
+}
+
+/// The cards that would not fit on their sheets.
+pub fn card_findings<'s>(book: &Book<'s>) -> Vec<Finding> {
+    let stack = Stack::new(book);
+    let judge = |at: &CardAt<'s>| overflow(book, at.fork, at.service, &card(book, at.fork, at.service));
+    stack.all().par_iter().filter_map(judge).collect()
 }

@@ -11,49 +11,11 @@ use super::view::{Head, Site};
 /// `{% extends "builtin/fork.html" %}`.
 pub const BUILT_IN: &str = "builtin/";
 
-macro_rules! table {
-    ($($name:literal),* $(,)?) => {
-        /// The built-in templates by name.
-        const TEMPLATES: &[(&str, &str)] =
-            &[$((concat!("builtin/", $name), include_str!(concat!("../../templates/", $name)))),*];
-    };
-}
-
-table![
-    "404.html",
-    "base.html",
-    "binder.html",
-    "card.html",
-    "card-sheet.html",
-    "cards.html",
-    "cautions.html",
-    "fields.html",
-    "fork.html",
-    "glossary.html",
-    "home.html",
-    "maker.html",
-    "oil.html",
-    "oils.html",
-    "parts.html",
-    "procedure.html",
-    "procedures.html",
-    "codes.html",
-    "review.html",
-    "rule.html",
-    "rules.html",
-    "section.html",
-    "service.html",
-    "tools.html",
-    "units.html",
-];
+/// The built-in templates by name.
+pub(super) const TEMPLATES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/templates.rs"));
 
 /// Files that are copied into `assets/` as they are, by name.
-const ASSETS: &[(&str, &str)] = &[
-    ("app.js", include_str!("../../templates/app.js")),
-    ("card.css", include_str!("../../templates/card.css")),
-    ("icon.svg", include_str!("../../templates/icon.svg")),
-    ("style.css", include_str!("../../templates/style.css")),
-];
+const ASSETS: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/assets.rs"));
 
 /// What is wrong with a template, and where.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -266,8 +228,7 @@ mod tests {
         )]);
         let mut templates = Templates::new(&files).expect("the override is sound");
         templates.set_site(&Site { name: "A & B".to_owned(), ..Site::default() });
-        let page = super::super::view::NotFoundView {};
-        let html = templates.render("404.html", &Head::default(), &page).expect("it renders");
+        let html = templates.render("404.html", &Head::default(), &()).expect("it renders");
         assert!(html.contains("Ask at the bench."), "{html}");
         assert!(html.contains("A &amp; B"), "text is escaped: {html}");
     }
@@ -288,8 +249,7 @@ mod tests {
     #[test]
     fn a_name_that_is_not_there_is_told_when_the_page_is_rendered() {
         let templates = Templates::new(&own(&[("404.html", "\n{{ page.nothing }}")])).expect("it parses");
-        let page = super::super::view::NotFoundView {};
-        let problem = templates.render("404.html", &Head::default(), &page).expect_err("it must not render");
+        let problem = templates.render("404.html", &Head::default(), &()).expect_err("it must not render");
         assert_eq!((problem.name.as_str(), problem.line), ("404.html", 2), "{problem:?}");
     }
 
@@ -302,30 +262,8 @@ mod tests {
         let (example, _) = after.split_once("```").expect("its end");
         let mut templates = Templates::new(&own(&[("404.html", example)])).expect("the example is sound");
         templates.set_site(&Site { name: "Low Shed".to_owned(), ..Site::default() });
-        let page = super::super::view::NotFoundView {};
-        let html = templates.render("404.html", &Head::default(), &page).expect("it renders");
+        let html = templates.render("404.html", &Head::default(), &()).expect("it renders");
         let (ours, theirs) = (html.find("extension 12. Low Shed"), html.find("No such page</h1>"));
         assert!(ours.is_some() && ours < theirs, "{html}");
-    }
-
-    #[test]
-    fn the_manual_names_every_template_and_every_value() {
-        for (name, _) in TEMPLATES {
-            let name = name.strip_prefix(BUILT_IN).unwrap_or(name);
-            assert!(MANUAL.contains(&format!("`{name}`")), "docs/templates.md does not name {name}");
-        }
-        let views =
-            [include_str!("view.rs"), include_str!("../book/view.rs"), include_str!("../card/view.rs")];
-        for line in views.iter().flat_map(|text| text.lines()) {
-            let field =
-                line.strip_prefix("    pub ").and_then(|rest| rest.split_once(':')).map(|(name, _)| name);
-            // The search index is a script of its own, not a template.
-            if let Some(field) = field.filter(|name| name.len() > 1 && !name.contains(' ')) {
-                assert!(
-                    MANUAL.contains(&format!("| `{field}` |")),
-                    "docs/templates.md does not say what `{field}` holds"
-                );
-            }
-        }
     }
 }

@@ -12,8 +12,7 @@ use std::sync::{Arc, Condvar, LazyLock, Mutex, PoisonError};
 
 use benchleaf::book::Book;
 use benchleaf::check_shop;
-use benchleaf::site::list::{Made, card_findings, pages, render_page, site};
-use benchleaf::site::templates::Templates;
+use benchleaf::site::{Press, Templates, card_findings};
 use benchleaf::text::{Folder, Source};
 use headless_chrome::protocol::cdp::{Emulation, Network, Page};
 use headless_chrome::types::PrintToPdfOptions;
@@ -27,12 +26,9 @@ fn render(source: &dyn Source, name: &str) -> (PathBuf, Vec<String>) {
     let _ = std::fs::remove_dir_all(&out);
     let checked = check_shop(source);
     let book = Book::new(&checked);
-    let mut templates = Templates::new(&BTreeMap::new()).expect("the built-in templates");
-    templates.set_site(&site(&book));
-    let made = Made::new(&book);
-    for page in pages(&book, &templates) {
-        let bytes = render_page(&book, &templates, &made, &page)
-            .unwrap_or_else(|problem| panic!("{}: {problem:?}", page.path));
+    let press = Press::new(&book, Templates::new(&BTreeMap::new()).expect("the built-in templates"));
+    for page in press.list() {
+        let bytes = press.render(page).unwrap_or_else(|problem| panic!("{}: {problem:?}", page.path));
         let to = out.join(&page.path);
         std::fs::create_dir_all(to.parent().expect("inside")).expect("a folder");
         std::fs::write(to, bytes).expect("written");

@@ -1,28 +1,78 @@
-//! The look-up of a card's code: which cards are current, which were released and replaced since. The page has
-//! it as tables; the script beside it answers for a typed code, offline.
+//! The look-up of a card’s code: which cards are current, which were released and replaced since.
 
 use serde::Serialize;
 
+use super::kind::{Heading, Page};
 use crate::book::Book;
 use crate::book::links::card_href;
 use crate::book::view::Link;
 use crate::card::content;
 use crate::review::{Fate, fates};
-use crate::site::view::{CodeRow, CodesView, OldCodeRow};
+use crate::site::desk::Desk;
+use crate::site::templates::TemplateProblem;
 
-/// A card in the script: its code, the code of its values, fork, service, and the page or what became of it.
-#[derive(Serialize)]
-struct Entry<'a> {
+/// A card that is current.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CodeRow {
     /// The card's code.
-    c: &'a str,
+    pub card: String,
     /// The code of its values.
-    v: &'a str,
+    pub values: String,
+    /// The card's page, with fork and service.
+    pub link: Link,
+}
+
+/// A card that was released and is current no more.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct OldCodeRow {
+    /// The card's code.
+    pub card: String,
+    /// The code of its values.
+    pub values: String,
     /// Fork and service.
-    t: String,
-    /// The card's page, or the page of the card that replaced it; may be empty.
-    p: &'a str,
-    /// For a card that was replaced: what became of it. Empty for a current one.
-    w: &'a str,
+    pub name: String,
+    /// The day it was released.
+    pub date: String,
+    /// What became of it, one sentence.
+    pub became: String,
+    /// The page of the card that replaced it; may be empty.
+    pub page: String,
+}
+
+/// The look-up of codes, `codes.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CodesView {
+    /// The cards as they are.
+    pub current: Vec<CodeRow>,
+    /// Released cards that are current no more, the latest release first.
+    pub old: Vec<OldCodeRow>,
+}
+
+/// The page.
+pub struct CodesPage;
+
+/// There is one where there are cards.
+pub fn all(desk: &Desk<'_, '_>) -> Option<CodesPage> {
+    desk.site.has_cards.then_some(CodesPage)
+}
+
+impl<'s> Page<'s> for CodesPage {
+    type View = CodesView;
+
+    const TEMPLATE: &'static str = "codes";
+
+    fn path(&self) -> String {
+        "codes.html".to_owned()
+    }
+
+    fn view(&self, desk: &Desk<'_, 's>) -> Result<CodesView, TemplateProblem> {
+        Ok(codes(desk.book))
+    }
+
+    fn heading(&self, _: &Desk<'_, 's>, _: &CodesView) -> Heading {
+        Heading::new("Is this card current?", "Look up the code of a printed card.")
+            .under(Link::new("cards/index.html", "Bench cards"))
+    }
 }
 
 fn names(book: &Book, fork: &str, service: &str) -> (String, String) {
@@ -66,26 +116,4 @@ pub fn codes(book: &Book) -> CodesView {
         })
     });
     CodesView { current: current.collect(), old: old.collect() }
-}
-
-/// The same as a script: it works from a file, where nothing can be fetched.
-pub fn script(book: &Book) -> String {
-    let view = codes(book);
-    let mut out = String::from("window.benchleafCodes=[\n");
-    let mut add = |entry: &Entry<'_>| {
-        // Strings alone: nothing here that JSON cannot hold.
-        if let Ok(text) = serde_json::to_string(entry) {
-            out.push_str(&text);
-            out.push_str(",\n");
-        }
-    };
-    for row in &view.current {
-        add(&Entry { c: &row.card, v: &row.values, t: row.link.text.clone(), p: &row.link.href, w: "" });
-    }
-    for row in &view.old {
-        let name = format!("{}, released {}", row.name, row.date);
-        add(&Entry { c: &row.card, v: &row.values, t: name, p: &row.page, w: &row.became });
-    }
-    out.push_str("];\n");
-    out
 }

@@ -1,114 +1,242 @@
 //! A fork's page.
 
+use serde::Serialize;
+
+use super::kind::{Heading, Page, Subject};
 use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
-use crate::book::links::{card_href, fork_href, service_href};
+use crate::book::links::{binder_href, card_href, fork_href, service_href};
 use crate::book::reading::is_number;
-use crate::book::view::{Link, Row};
+use crate::book::texts::ForkTexts;
+use crate::book::view::{CardTable, DueView, Link, Row, VouchView};
 use crate::book::{Book, keys, vouch};
-use crate::catalogue::{Owner, Role};
+use crate::catalogue::{FieldId, Owner, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::Severity;
+use crate::plan::Plan;
 use crate::resolve::{ResolvedFork, Side};
+use crate::site::desk::Desk;
 use crate::site::figure::{self, Drawing};
 use crate::site::shelf;
-use crate::site::view::{ChoiceRow, ForkView, GroupView, MachineRow, ServiceRow, SharedPart};
+use crate::site::templates::TemplateProblem;
+use crate::site::view::GroupView;
 use crate::words::count;
 
-/// A fork's page.
-pub fn fork(book: &Book, at: usize) -> ForkView {
-    let shop = book.shop;
-    let fork = &book.forks[at];
+/// A choice that makes up the fork.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ChoiceRow {
+    /// What was to be chosen.
+    pub title: String,
+    /// What it is.
+    pub value: String,
+}
+
+/// A machine the fork is fitted to.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct MachineRow {
+    /// Maker and model.
+    pub name: String,
+    /// The years, such as `2016–2019`.
+    pub years: String,
+    /// The page of its maker.
+    pub href: String,
+}
+
+/// A service of this fork.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ServiceRow {
+    /// The page to work from.
+    pub href: String,
+    /// What it is called.
+    pub title: String,
+    /// How long it takes; may be empty.
+    pub time: String,
+    /// What it is good for; may be empty.
+    pub notes: String,
+    /// How many steps, in words.
+    pub steps: String,
+    /// The bench card; a draft has none.
+    pub card: Option<Link>,
+}
+
+/// Other forks that share an oil or a seal with this one.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct SharedPart {
+    /// What is shared: `Oil: Heron Fork 15`, `Oil seal 43 × 55 × 11 mm`.
+    pub what: String,
+    /// The other forks.
+    pub forks: Vec<Link>,
+}
+
+/// A fork's page, `fork.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ForkView {
+    /// The fork's id.
+    pub id: String,
+    /// Who made the fork.
+    pub maker: String,
+    /// Its model.
+    pub model: String,
+    /// Maker and model.
+    pub title: String,
+    /// A draft: values may be missing or wrong, there is no card.
+    pub draft: bool,
+    /// Its family's title; `None` without a family.
+    pub family: Option<String>,
+    /// The machines it is fitted to.
+    pub machines: Vec<MachineRow>,
+    /// What makes it up.
+    pub choices: Vec<ChoiceRow>,
+    /// The numbers that are set at the bench, to be seen first.
+    pub numbers: Vec<Row>,
+    /// All values, by assembly.
+    pub groups: Vec<GroupView>,
+    /// Its services.
+    pub services: Vec<ServiceRow>,
+    /// When oil, seals and so on are due again.
+    pub due: DueView,
+    /// What else uses this oil or seal.
+    pub shared: Vec<SharedPart>,
+    /// Who vouches for its values.
+    pub review: VouchView,
+    /// What the shop says about it; may be empty.
+    pub notes: String,
+    /// Tables from a reading to what to do about it.
+    pub tables: Vec<CardTable>,
+    /// Charts and the drawing of the leg, as finished SVG.
+    pub figures: Vec<Drawing>,
+    /// Checks that could not be made, and why: one sentence each.
+    pub not_made: Vec<String>,
+    /// Warnings that concern this fork: one sentence each.
+    pub warnings: Vec<String>,
+    /// All bench cards of this fork to print in one go; empty where there are fewer than two.
+    pub binder: String,
+}
+
+/// The page of this fork.
+pub struct ForkPage<'s>(&'s CheckedFork);
+
+/// One for each fork.
+pub fn all<'s>(desk: &Desk<'_, 's>) -> impl Iterator<Item = ForkPage<'s>> + use<'s> {
+    desk.book.forks.iter().map(ForkPage)
+}
+
+impl<'s> Page<'s> for ForkPage<'s> {
+    type View = ForkView;
+
+    const TEMPLATE: &'static str = "fork";
+
+    fn path(&self) -> String {
+        fork_href(&self.0.id)
+    }
+
+    fn subject(&self) -> Subject<'s> {
+        Subject::Fork(self.0)
+    }
+
+    fn view(&self, desk: &Desk<'_, 's>) -> Result<ForkView, TemplateProblem> {
+        Ok(fork(desk.book, self.0))
+    }
+
+    fn heading(&self, _: &Desk<'_, 's>, view: &ForkView) -> Heading {
+        let about = format!("{}: every value with unit, tolerance, state and source.", view.title);
+        Heading::new(view.title.clone(), about)
+    }
+}
+
+fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
     let (record, review) = (&fork.record, &fork.review);
-    let told = book.texts(fork);
-    let marked = |id| {
-        let mut row = told.row(id)?;
-        vouch::mark(book, review, std::slice::from_mut(&mut row));
-        Some(row)
-    };
-    let rows: Vec<(&str, Row)> = shop
-        .catalogue
-        .of(Owner::Fork)
-        .filter_map(|(id, field)| marked(id).map(|row| (field.group.as_str(), row)))
-        .collect();
-    let numbers = shop
-        .catalogue
-        .of(Owner::Fork)
-        .filter(|(_, field)| field.role == Role::Set && is_number(&field.kind) && field.group != "torque")
-        .filter_map(|(id, _)| marked(id))
-        .filter(|row| row.figures.iter().any(|figure| !figure.not_fitted));
-    let groups = shop.catalogue.groups.iter().filter(|group| group.of == Owner::Fork).filter_map(|group| {
-        let rows: Vec<Row> =
-            rows.iter().filter(|(key, _)| *key == group.key).map(|(_, row)| row.clone()).collect();
-        (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
-    });
+    let texts = book.texts(fork);
     let plans = book.plans.of(fork);
-    let services = plans.iter().map(|plan| {
-        let id = &plan.service.id.text;
-        ServiceRow {
-            href: service_href(&fork.id, id),
-            title: plan.service.title.clone(),
-            time: shelf::time_allowed(plan),
-            notes: plan.service.notes.clone().unwrap_or_default(),
-            steps: count(plan.steps().count(), "step", "steps"),
-            card: (!record.draft).then(|| Link::new(card_href(&fork.id, id), "Bench card")),
-        }
-    });
-    let facts = told.facts();
-    let warnings = book
-        .findings
-        .iter()
-        .filter(|finding| finding.severity == Severity::Warning)
-        .filter(|finding| finding.span.file == record.file || finding.reaches.contains(&fork.id))
-        .map(|finding| format!("{}.", keys::plain(shop, &finding.message)));
     ForkView {
         id: fork.id.clone(),
         maker: record.maker.clone(),
         model: record.model.clone(),
         title: record.title(),
         draft: record.draft,
-        family: record
-            .family
-            .as_ref()
-            .and_then(|id| shop.family(&id.text))
-            .map(|family| family.model.clone()),
-        machines: record
-            .machines
-            .iter()
-            .map(|machine| MachineRow {
-                name: format!("{} {}", machine.maker, machine.model),
-                years: years(machine.years),
-                href: book.maker_href(&machine.maker),
-            })
-            .collect(),
-        choices: shop
-            .catalogue
-            .choices
-            .iter()
-            .filter_map(|choice| {
-                let option = fork.choices.get(&choice.key)?;
-                let value = shop.catalogue.option_title(&choice.key, option).to_owned();
-                Some(ChoiceRow { title: choice.title.clone(), value })
-            })
-            .collect(),
-        numbers: numbers.collect(),
-        groups: groups.collect(),
-        services: services.collect(),
-        due: due(shop, fork, None),
+        family: fork.family.as_ref().map(|family| family.model.clone()),
+        machines: machines(book, fork),
+        choices: choices(book, fork),
+        numbers: numbers(book, &texts),
+        groups: groups(book, &texts),
+        services: plans.iter().map(|plan| service_row(fork, plan)).collect(),
+        due: due(book.shop, fork, None),
         shared: shared(book, fork),
         review: vouch::view(book, review, &fork_href(&fork.id)),
         notes: record.notes.clone().unwrap_or_default(),
         tables: tables(fork),
         figures: figures(book, fork),
-        not_made: facts.not_made.clone(),
-        warnings: warnings.collect(),
-        binder: if !record.draft && plans.len() > 1 {
-            format!("cards/fork/{}.html", fork.id)
-        } else {
-            String::new()
-        },
+        not_made: texts.facts().not_made.clone(),
+        warnings: warnings(book, fork),
+        binder: if !record.draft && plans.len() > 1 { binder_href(&fork.id) } else { String::new() },
     }
+}
+
+/// A field's line, marked with how it stands.
+fn marked(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> Option<Row> {
+    let mut row = texts.row(id)?;
+    vouch::mark(book, &texts.fork.review, std::slice::from_mut(&mut row));
+    Some(row)
+}
+
+/// The numbers to set, which stand first.
+fn numbers(book: &Book, texts: &ForkTexts<'_>) -> Vec<Row> {
+    let set = book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| {
+        field.role == Role::Set && is_number(&field.kind) && field.group != "torque"
+    });
+    let rows = set.filter_map(|(id, _)| marked(book, texts, id));
+    rows.filter(|row| row.figures.iter().any(|figure| !figure.not_fitted)).collect()
+}
+
+/// Every value by assembly.
+fn groups(book: &Book, texts: &ForkTexts<'_>) -> Vec<GroupView> {
+    let catalogue = &book.shop.catalogue;
+    let groups = catalogue.groups.iter().filter(|group| group.of == Owner::Fork).filter_map(|group| {
+        let fields = catalogue.of(Owner::Fork).filter(|(_, field)| field.group == group.key);
+        let rows: Vec<Row> = fields.filter_map(|(id, _)| marked(book, texts, id)).collect();
+        (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
+    });
+    groups.collect()
+}
+
+fn machines(book: &Book, fork: &CheckedFork) -> Vec<MachineRow> {
+    let row = |machine: &crate::record::Machine| MachineRow {
+        name: format!("{} {}", machine.maker, machine.model),
+        years: years(machine.years),
+        href: book.maker_href(&machine.maker),
+    };
+    fork.record.machines.iter().map(row).collect()
+}
+
+fn choices(book: &Book, fork: &ResolvedFork) -> Vec<ChoiceRow> {
+    let catalogue = &book.shop.catalogue;
+    let rows = catalogue.choices.iter().filter_map(|choice| {
+        let option = fork.choices.get(&choice.key)?;
+        let value = catalogue.option_title(&choice.key, option).to_owned();
+        Some(ChoiceRow { title: choice.title.clone(), value })
+    });
+    rows.collect()
+}
+
+fn service_row(fork: &CheckedFork, plan: &Plan<'_>) -> ServiceRow {
+    let id = &plan.service.id.text;
+    ServiceRow {
+        href: service_href(&fork.id, id),
+        title: plan.service.title.clone(),
+        time: shelf::time_allowed(plan),
+        notes: plan.service.notes.clone().unwrap_or_default(),
+        steps: count(plan.steps().count(), "step", "steps"),
+        card: (!fork.record.draft).then(|| Link::new(card_href(&fork.id, id), "Bench card")),
+    }
+}
+
+/// The warnings that concern this fork.
+fn warnings(book: &Book, fork: &CheckedFork) -> Vec<String> {
+    let warnings = book.findings.iter().filter(|finding| finding.severity == Severity::Warning);
+    let own = warnings
+        .filter(|finding| finding.span.file == fork.record.file || finding.reaches.contains(&fork.id));
+    own.map(|finding| format!("{}.", keys::plain(book.shop, &finding.message))).collect()
 }
 
 /// Charts and drawings: for both legs at once where they are alike, else for each.

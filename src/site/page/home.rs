@@ -1,50 +1,68 @@
-//! Home, the makers' pages and the search index.
+//! The home page.
 
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::kind::{Heading, Page};
+use super::maker::{MakerView, ModelRow, maker};
 use crate::book::Book;
-use crate::book::figure::years;
 use crate::book::links::fork_href;
-use crate::site::view::{HomeView, MakerView, ModelRow, SearchEntry};
+use crate::site::desk::Desk;
+use crate::site::templates::TemplateProblem;
 use crate::words::count;
+
+/// The home page, `home.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct HomeView {
+    /// How many forks there are, in words: `10 forks`.
+    pub forks: String,
+    /// How many machines, in words.
+    pub machines: String,
+    /// The makers of machines, by name.
+    pub makers: Vec<MakerView>,
+    /// Whether the makers' machines are listed here, not only on the makers' pages.
+    pub listed: bool,
+    /// Forks that are fitted to no machine on record.
+    pub loose: Vec<ModelRow>,
+}
+
+/// The page.
+pub struct HomePage;
+
+/// There is one.
+pub fn all(_: &Desk<'_, '_>) -> [HomePage; 1] {
+    [HomePage]
+}
+
+impl<'s> Page<'s> for HomePage {
+    type View = HomeView;
+
+    const TEMPLATE: &'static str = "home";
+
+    fn path(&self) -> String {
+        "index.html".to_owned()
+    }
+
+    fn view(&self, desk: &Desk<'_, 's>) -> Result<HomeView, TemplateProblem> {
+        Ok(home(desk.book))
+    }
+
+    fn heading(&self, _: &Desk<'_, 's>, _: &HomeView) -> Heading {
+        Heading {
+            title: "Which fork is in this machine?".to_owned(),
+            description: "Find the fork from the machine.".to_owned(),
+            crumbs: Vec::new(),
+        }
+    }
+}
 
 /// Up to this many machines are listed on the home page itself.
 const LISTED: usize = 300;
 
-fn models(book: &Book, maker: &str) -> Vec<ModelRow> {
-    let mut rows: Vec<(String, u16, ModelRow)> = Vec::new();
-    for record in &book.shop.forks {
-        for machine in record.machines.iter().filter(|machine| machine.maker == maker) {
-            rows.push((
-                machine.model.clone(),
-                machine.years.0,
-                ModelRow {
-                    href: fork_href(&record.id.text),
-                    machine: machine.model.clone(),
-                    years: years(machine.years),
-                    fork: record.title(),
-                    draft: record.draft,
-                },
-            ));
-        }
-    }
-    rows.sort_by(|a, b| (&a.0, a.1, &a.2.href).cmp(&(&b.0, b.1, &b.2.href)));
-    rows.into_iter().map(|(_, _, row)| row).collect()
-}
-
-/// The page of a maker, or its part of the home page.
-pub fn maker(book: &Book, name: &str, with_models: bool) -> MakerView {
-    let models = models(book, name);
-    MakerView {
-        maker: name.to_owned(),
-        href: book.maker_href(name),
-        anchor: format!("m-{}", book.makers.get(name).map_or("", String::as_str)),
-        count: count(models.len(), "machine", "machines"),
-        models: if with_models { models } else { Vec::new() },
-    }
-}
-
 /// The home page.
-pub fn home(book: &Book) -> HomeView {
-    let mut by_maker: std::collections::BTreeMap<&str, usize> = std::collections::BTreeMap::new();
+fn home(book: &Book) -> HomeView {
+    let mut by_maker: BTreeMap<&str, usize> = BTreeMap::new();
     for machine in book.shop.forks.iter().flat_map(|record| &record.machines) {
         *by_maker.entry(&machine.maker).or_default() += 1;
     }
@@ -52,7 +70,7 @@ pub fn home(book: &Book) -> HomeView {
     let listed = machines <= LISTED;
     let makers = book.makers.keys().map(|name| {
         if listed {
-            return maker(book, name, true);
+            return maker(book, name);
         }
         MakerView {
             maker: name.clone(),
@@ -75,40 +93,4 @@ pub fn home(book: &Book) -> HomeView {
         listed,
         loose: loose.collect(),
     }
-}
-
-/// The search index as a script: it works from a file, where nothing can be fetched.
-pub fn search_index(book: &Book) -> String {
-    let mut entries: Vec<SearchEntry> = Vec::new();
-    for record in &book.shop.forks {
-        let entry = SearchEntry { f: record.title(), i: record.id.text.clone(), ..SearchEntry::default() };
-        if record.machines.is_empty() {
-            entries.push(entry.clone());
-        }
-        for machine in &record.machines {
-            let (a, b) = machine.years;
-            entries.push(SearchEntry {
-                m: format!("{} {}", machine.maker, machine.model),
-                a,
-                b,
-                ..entry.clone()
-            });
-        }
-    }
-    index_script(entries)
-}
-
-/// The script that hands these entries to the page's search, in the order of their machines.
-pub fn index_script(mut entries: Vec<SearchEntry>) -> String {
-    entries.sort_by(|x, y| (&x.m, x.a, &x.i).cmp(&(&y.m, y.a, &y.i)));
-    let mut out = String::from("window.benchleafIndex=[\n");
-    for entry in &entries {
-        // Strings and small whole numbers: nothing here that JSON cannot hold.
-        if let Ok(text) = serde_json::to_string(entry) {
-            out.push_str(&text);
-            out.push_str(",\n");
-        }
-    }
-    out.push_str("];\n");
-    out
 }

@@ -1,9 +1,53 @@
-//! What each page shows.
+//! Every page of the site, one file each: what it shows, where it stands and what its template receives.
 
-pub mod codes;
-pub mod fork;
-pub mod home;
-pub mod lists;
-pub mod review;
-pub mod rules;
-pub mod service;
+mod kind;
+
+use super::desk::Desk;
+
+pub use kind::{File, Heading, Page, Subject};
+
+/// The files of this folder; each has a function `all` that gives its pages.
+macro_rules! pages {
+    ($($name:ident),* $(,)?) => {
+        $(pub mod $name;)*
+
+        /// Every file of the site, in no order that matters.
+        pub fn all<'s>(desk: &Desk<'_, 's>) -> Vec<Box<dyn File<'s> + 's>> {
+            let mut files: Vec<Box<dyn File<'s> + 's>> = Vec::new();
+            $(files.extend($name::all(desk).into_iter().map(|file| Box::new(file) as Box<dyn File<'s> + 's>));)*
+            files
+        }
+
+        /// The texts of the files of this folder.
+        #[cfg(test)]
+        pub const SOURCES: &[&str] = &[$(include_str!(concat!(stringify!($name), ".rs"))),*];
+    };
+}
+
+pages! {
+    asset,
+    binder,
+    card,
+    card_codes,
+    cards,
+    cautions,
+    codes,
+    fields,
+    fork,
+    fork_binder,
+    glossary,
+    home,
+    maker,
+    not_found,
+    oil,
+    oils,
+    procedure,
+    procedures,
+    review,
+    rule,
+    rules,
+    search_index,
+    service,
+    tools,
+    units,
+}

@@ -1,5 +1,8 @@
 //! What is published but needs eyes.
 
+use serde::Serialize;
+
+use super::kind::{Heading, Page};
 use crate::book::links::{fork_href, oil_href, value_href};
 use crate::book::view::Link;
 use crate::book::vouch::{is_safety, link, sentence, title};
@@ -8,11 +11,102 @@ use crate::catalogue::Owner;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Places, Severity};
 use crate::review::{RecordReview, Standing};
-use crate::site::view::{FindingRow, ReviewRow, ReviewView, UnreviewedRow};
 use crate::words::{capital, count};
+use crate::site::desk::Desk;
+use crate::site::templates::TemplateProblem;
+
+/// A value that needs eyes.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ReviewRow {
+    /// The record it is in.
+    pub record: Link,
+    /// The value's line.
+    pub value: Link,
+    /// The value.
+    pub text: String,
+    /// Why it is listed; may be empty.
+    pub why: String,
+    /// Who answers for it; may be empty.
+    pub by: String,
+}
+
+/// A warning or note of the run.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct FindingRow {
+    /// `warning` or `note`.
+    pub severity: String,
+    /// The rule's code.
+    pub code: String,
+    /// File and line.
+    pub place: String,
+    /// What is wrong.
+    pub message: String,
+    /// What it does at the bench; may be empty.
+    pub bench: String,
+    /// What to write instead, as HTML: what stands in a source as code; may be empty.
+    pub instead_html: String,
+}
+
+/// A fork with safety-critical values that nobody has reviewed.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct UnreviewedRow {
+    /// The fork.
+    pub record: Link,
+    /// The first of the values.
+    pub first: Link,
+    /// How many there are, in words.
+    pub values: String,
+    /// How many of them rest on a single source, in words; may be empty.
+    pub single: String,
+}
+
+/// The review list, `review.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ReviewView {
+    /// Forks and oils that are drafts.
+    pub drafts: Vec<Link>,
+    /// Values that changed since they were reviewed, safety-critical ones first.
+    pub changed: Vec<ReviewRow>,
+    /// Safety-critical values that rest on an estimate.
+    pub critical_estimates: Vec<ReviewRow>,
+    /// Published forks with safety-critical values that nobody has reviewed, the most first.
+    pub unreviewed: Vec<UnreviewedRow>,
+    /// Other values that rest on an estimate.
+    pub estimates: Vec<ReviewRow>,
+    /// Findings that were let stand.
+    pub accepted: Vec<ReviewRow>,
+    /// Warnings and notes.
+    pub findings: Vec<FindingRow>,
+}
+
+/// The page.
+pub struct ReviewPage;
+
+/// There is one.
+pub fn all(_: &Desk<'_, '_>) -> [ReviewPage; 1] {
+    [ReviewPage]
+}
+
+impl<'s> Page<'s> for ReviewPage {
+    type View = ReviewView;
+
+    const TEMPLATE: &'static str = "review";
+
+    fn path(&self) -> String {
+        "review.html".to_owned()
+    }
+
+    fn view(&self, desk: &Desk<'_, 's>) -> Result<ReviewView, TemplateProblem> {
+        Ok(review(desk.book))
+    }
+
+    fn heading(&self, _: &Desk<'_, 's>, _: &ReviewView) -> Heading {
+        Heading::new("Review list", "What is published but needs eyes.")
+    }
+}
 
 /// The review list.
-pub fn review(book: &Book) -> ReviewView {
+fn review(book: &Book) -> ReviewView {
     let shop = book.shop;
     let mut view =
         ReviewView { changed: changed(book), unreviewed: unreviewed(book), ..ReviewView::default() };

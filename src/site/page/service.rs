@@ -1,57 +1,191 @@
-//! The page to work from, and procedures in their general form.
+//! The page to work from.
 
 use std::collections::BTreeSet;
 use std::sync::{Arc, PoisonError};
 
+use serde::Serialize;
+
+use super::kind::{Heading, Page, Subject};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
 use crate::book::figure::{machines_line, time};
 use crate::book::links::{card_href, fork_href, procedure_href, service_href};
-use crate::book::view::Link;
+use crate::book::texts::ForkTexts;
+use crate::book::view::{DueView, Link};
 use crate::book::{Book, vouch};
 use crate::catalogue::Role;
 use crate::check::CheckedFork;
 use crate::plan::{Plan, ends, legs_word, walk};
-use crate::record::{OnLegs, PHASES, Procedure, Text};
 use crate::resolve::ResolvedFork;
+use crate::site::desk::Desk;
 use crate::site::figure;
 use crate::site::glossary::Linked;
-use crate::site::prose::Setting;
+use crate::site::prose::{Setting, phase_title};
 use crate::site::shelf;
-use crate::site::view::{ProcedureRow, ProcedureView, ProceduresView, Section, ServiceView, SetTo};
-use crate::words::{capital, count};
+use crate::site::templates::TemplateProblem;
+use crate::site::view::{PullView, Section};
 
-/// The title of a phase.
-pub fn phase_title(id: &str) -> &str {
-    PHASES.iter().find(|(known, _)| *known == id).map_or(id, |(_, title)| title)
+/// Where a procedure stands on the page, with its text.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct SectionText {
+    /// Its place in the service, from 1.
+    pub number: usize,
+    /// Its fragment identifier.
+    pub anchor: String,
+    /// What it is called.
+    pub title: String,
+    /// The section: finished HTML, made from `section.html`.
+    pub section_html: Arc<str>,
+}
+
+/// A number to set with the state it belongs to.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct SetTo {
+    /// What it is.
+    pub name: String,
+    /// The number with its unit and tolerance, left and right where they differ.
+    pub value: String,
+    /// The state it is read in; may be empty.
+    pub state: String,
+}
+
+/// The page to work from, `service.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ServiceView {
+    /// The fork's page.
+    pub fork: Link,
+    /// The machines it is fitted to, in one line.
+    pub machines: String,
+    /// What the service is called.
+    pub service: String,
+    /// How long it takes; may be empty.
+    pub time: String,
+    /// The fork is a draft.
+    pub draft: bool,
+    /// `CHANGED` or `UNREVIEWED`, to stand before what is said of the review; empty where nothing is.
+    pub review_word: String,
+    /// What is to be said of values that nobody vouches for as they are, one sentence; empty where there is
+    /// nothing, or where the shop does not review.
+    pub review: String,
+    /// Which values `check` has a finding open on, one sentence; empty where there is none.
+    pub doubt: String,
+    /// The bench card; a draft has none.
+    pub card: Option<Link>,
+    /// Under which name ticks and readings are remembered on the device.
+    pub memory: String,
+    /// How many steps there are.
+    pub steps: usize,
+    /// What to take from the shelf.
+    pub pull: PullView,
+    /// When oil, seals and so on are due again.
+    pub due: DueView,
+    /// The order drawn, a bar for as long as each state of leg and machine holds; empty in a shop without
+    /// conditions.
+    pub order_html: String,
+    /// The numbers to set, for the bar at the top.
+    pub numbers: Vec<SetTo>,
+    /// Checks that could not be made, and why.
+    pub not_made: Vec<String>,
+    /// Its procedures in order.
+    pub sections: Vec<SectionText>,
+}
+
+/// The page of a fork and one of its services.
+pub struct ServicePage<'s> {
+    fork: &'s CheckedFork,
+    /// The service, as its place among the fork's plans.
+    at: usize,
+    path: String,
+}
+
+/// One for each fork and each of its services.
+pub fn all<'s>(desk: &Desk<'_, 's>) -> Vec<ServicePage<'s>> {
+    let of_fork = |fork: &'s CheckedFork| {
+        let path = |plan: &Plan<'_>| service_href(&fork.id, &plan.service.id.text);
+        let paths = desk.book.plans.of(fork).iter().map(path).enumerate();
+        paths.map(|(at, path)| ServicePage { fork, at, path }).collect::<Vec<_>>()
+    };
+    desk.book.forks.iter().flat_map(of_fork).collect()
+}
+
+impl<'s> Page<'s> for ServicePage<'s> {
+    type View = ServiceView;
+
+    const TEMPLATE: &'static str = "service";
+
+    fn path(&self) -> String {
+        self.path.clone()
+    }
+
+    fn subject(&self) -> Subject<'s> {
+        Subject::Fork(self.fork)
+    }
+
+    fn view(&self, desk: &Desk<'_, 's>) -> Result<ServiceView, TemplateProblem> {
+        let (book, fork) = (desk.book, self.fork);
+        let plan = &book.plans.of(fork)[self.at];
+        let texts = book.texts(fork);
+        let mut view = view(book, &texts, plan);
+        for section in sections(book, &texts, plan, &self.root(desk)) {
+            view.sections.push(SectionText {
+                number: section.number,
+                anchor: section.anchor.clone(),
+                title: section.title.clone(),
+                section_html: desk.section(section)?.replace(ITS_FORK, &fork.id).into(),
+            });
+        }
+        Ok(view)
+    }
+
+    fn heading(&self, _: &Desk<'_, 's>, view: &ServiceView) -> Heading {
+        let about = format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
+        Heading::new(view.service.clone(), about).under_fork(self.fork)
+    }
 }
 
 /// Stands for the fork's id in the links of a section, so that forks with the same numbers have the same section.
 /// No source can hold it.
-pub const ITS_FORK: &str = "\0";
+const ITS_FORK: &str = "\0";
 
-/// The page of a fork and a service, its sections apart: they are made first, and their HTML goes in.
-pub fn service<'s>(
-    book: &Book<'s>,
-    fork: &'s CheckedFork,
-    plan: &Plan<'s>,
-    root: &str,
-) -> (ServiceView, Vec<Section>) {
-    let shop = book.shop;
+/// The page without its sections: they are made first, and their HTML goes in.
+fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceView {
+    let (shop, fork) = (book.shop, texts.fork);
     let record = &fork.record;
-    let told = book.texts(fork);
-    let facts = told.facts();
+    let (review_word, review) = vouch::warning(book, fork);
+    ServiceView {
+        fork: Link::new(fork_href(&fork.id), record.title()),
+        machines: machines_line(record),
+        service: plan.service.title.clone(),
+        time: shelf::time_allowed(plan),
+        draft: record.draft,
+        review_word,
+        review,
+        doubt: texts.doubt_sentence(),
+        card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
+        memory: format!("{}/{}", fork.id, plan.service.id.text),
+        steps: plan.steps().count(),
+        pull: shelf::pull(shop, fork, plan),
+        due: due(shop, fork, Some(&plan.renewed())),
+        order_html: order_chart(book, fork, plan).to_string(),
+        numbers: numbers(book, texts),
+        not_made: texts.facts().not_made.clone(),
+        sections: Vec::new(),
+    }
+}
+
+/// The procedures in order, each with its steps.
+fn sections<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>, root: &str) -> Vec<Section> {
     let here: Vec<&str> = plan.items.iter().map(|item| item.procedure.id.text.as_str()).collect();
     let terms = Linked::default();
     let setting = Setting {
-        shop,
-        fork: Some(&told),
+        shop: book.shop,
+        fork: Some(texts),
         fork_id: ITS_FORK,
         written: Some(&book.written),
         terms: Some(&terms),
         root,
         here: &here,
-        facts: &facts.cautions,
+        facts: &texts.facts().cautions,
         legs: [true; 2],
     };
     let mut number = 1;
@@ -78,47 +212,28 @@ pub fn service<'s>(
         });
         phase = &procedure.phase;
     }
-    let numbers =
-        shop.catalogue.iter().filter(|(_, field)| field.role == Role::Set).filter_map(|(id, field)| {
-            let figures = told.figures(id);
-            let said: Vec<String> = figures
-                .iter()
-                .filter(|figure| !figure.not_fitted)
-                .map(|figure| format!("{} {}", figure.side, figure.main).trim().to_owned())
-                .collect();
-            let mut value = said.join(", ");
-            if told.in_doubt(id) {
-                value.push_str(&format!(" ({IN_DOUBT})"));
+    sections
+}
+
+/// What is set, with its figures and the state they hold in.
+fn numbers(book: &Book, texts: &ForkTexts<'_>) -> Vec<SetTo> {
+    let set = book.shop.catalogue.iter().filter(|(_, field)| field.role == Role::Set);
+    let rows = set.filter_map(|(id, field)| {
+        let figures = texts.figures(id).iter().filter(|figure| !figure.not_fitted);
+        let (mut values, mut states): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
+        for figure in figures {
+            values.push(format!("{} {}", figure.side, figure.main).trim().to_owned());
+            if !figure.state.is_empty() && !states.contains(&figure.state) {
+                states.push(figure.state.clone());
             }
-            let mut states: Vec<String> = Vec::new();
-            for figure in figures.iter().filter(|figure| !figure.not_fitted) {
-                if !figure.state.is_empty() && !states.contains(&figure.state) {
-                    states.push(figure.state.clone());
-                }
-            }
-            (!said.is_empty()).then(|| SetTo { name: field.title.clone(), value, state: states.join("; ") })
-        });
-    let (review_word, review) = vouch::warning(book, fork);
-    let view = ServiceView {
-        fork: Link::new(fork_href(&fork.id), record.title()),
-        machines: machines_line(record),
-        service: plan.service.title.clone(),
-        time: shelf::time_allowed(plan),
-        draft: record.draft,
-        review_word,
-        review,
-        doubt: told.doubt_sentence(),
-        card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
-        memory: format!("{}/{}", fork.id, plan.service.id.text),
-        steps: number - 1,
-        pull: shelf::pull(shop, fork, plan),
-        due: due(shop, fork, Some(&plan.renewed())),
-        order_html: order_chart(book, fork, plan).to_string(),
-        numbers: numbers.collect(),
-        not_made: facts.not_made.clone(),
-        sections: Vec::new(),
-    };
-    (view, sections)
+        }
+        let mut value = values.join(", ");
+        if texts.in_doubt(id) {
+            value.push_str(&format!(" ({IN_DOUBT})"));
+        }
+        (!values.is_empty()).then(|| SetTo { name: field.title.clone(), value, state: states.join("; ") })
+    });
+    rows.collect()
 }
 
 /// The chart of a service's order for a fork: a finished HTML table, empty in a shop without conditions.
@@ -137,83 +252,4 @@ pub fn order_chart<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>) ->
     let made: Arc<str> = figure::order(vocabulary, plan, &effects, &walk).into();
     orders().insert(key, Arc::clone(&made));
     made
-}
-
-fn tool_link(book: &Book, id: &str) -> Option<Link> {
-    book.shop.tool(id).map(|tool| Link::new(format!("tools.html#{id}"), tool.title.clone()))
-}
-
-/// A procedure in its general form.
-pub fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureView {
-    const MOST: usize = 40;
-    let shop = book.shop;
-    let terms = Linked::default();
-    let setting = Setting { terms: Some(&terms), ..Setting::general(shop, root) };
-    let links =
-        |ids: &[Text]| -> Vec<Link> { ids.iter().filter_map(|id| tool_link(book, &id.text)).collect() };
-    let conditions = &shop.conditions.list;
-    let said = |names: &[Text]| -> Vec<String> {
-        let one = |name: &Text| conditions.iter().find(|condition| condition.id.text == name.text);
-        names.iter().filter_map(one).map(|condition| capital(&condition.says)).collect()
-    };
-    let users = book.users(&procedure.id.text);
-    let used_by: Vec<Link> = users
-        .iter()
-        .take(MOST)
-        .map(|(fork, n)| {
-            let (fork, service) = (&book.forks[*fork], &shop.services[*n]);
-            let anchor = format!("{}#proc-{}", service_href(&fork.id, &service.id.text), procedure.id.text);
-            Link::new(anchor, format!("{}: {}", fork.record.title(), service.title))
-        })
-        .collect();
-    ProcedureView {
-        title: procedure.title.clone(),
-        phase: phase_title(&procedure.phase).to_owned(),
-        applies: book.when(&procedure.applies),
-        time: time(procedure),
-        legs: match procedure.legs {
-            OnLegs::Both => "",
-            OnLegs::Spring => "the leg with the spring",
-            OnLegs::Damper => "the leg with the damper",
-            OnLegs::Left => "the left leg",
-            OnLegs::Right => "the right leg",
-        }
-        .to_owned(),
-        needs: said(&procedure.needs),
-        brings: said(&procedure.brings),
-        ends: said(&procedure.ends),
-        tools: links(&procedure.tools),
-        consumables: links(&procedure.consumables),
-        items: setting.items(procedure, 1),
-        more: match users.len() - used_by.len() {
-            0 => String::new(),
-            more => format!("And {more} more."),
-        },
-        used_by,
-    }
-}
-
-/// The list of procedures.
-pub fn procedures(book: &Book) -> ProceduresView {
-    let shop = book.shop;
-    let phases = PHASES.iter().filter_map(|(id, title)| {
-        let rows: Vec<ProcedureRow> = shop
-            .procedures
-            .iter()
-            .filter(|procedure| procedure.phase == *id)
-            .map(|procedure| ProcedureRow {
-                href: procedure_href(&procedure.id.text),
-                title: procedure.title.clone(),
-                time: time(procedure),
-                steps: count(procedure.body.steps().count(), "step", "steps"),
-            })
-            .collect();
-        (!rows.is_empty()).then(|| ((*title).to_owned(), rows))
-    });
-    let services = shop.services.iter().enumerate().map(|(at, service)| {
-        let procedures = count(service.entries.len(), "procedure", "procedures");
-        let forks = count(book.service_forks[at].len(), "fork", "forks");
-        (service.title.clone(), format!("{procedures}, for {forks}"))
-    });
-    ProceduresView { phases: phases.collect(), services: services.collect() }
 }

@@ -1,0 +1,81 @@
+//! What pages are made with: the look-ups, the templates, and what several pages share, made by the first that needs it.
+
+use std::sync::Arc;
+
+use serde::Serialize;
+
+use super::sections::Sections;
+use super::sheets::{Sheet, Sheets};
+use super::stack::{CardAt, Stack};
+use super::templates::{TemplateProblem, Templates};
+use super::view::{Head, Section, Site};
+use crate::book::Book;
+
+/// What pages are made with.
+pub struct Desk<'a, 's> {
+    /// The look-ups.
+    pub book: &'a Book<'s>,
+    /// The cards of the shop.
+    pub stack: Stack<'s>,
+    /// What every page says of the site.
+    pub site: Site,
+    /// The printed cards.
+    pub sheets: Sheets<'s>,
+    templates: Templates,
+    sections: Sections,
+}
+
+impl<'a, 's> Desk<'a, 's> {
+    /// Nothing is made yet.
+    pub fn new(book: &'a Book<'s>, mut templates: Templates) -> Desk<'a, 's> {
+        let stack = Stack::new(book);
+        let settings = &book.shop.settings;
+        let site = Site {
+            name: settings.name.clone(),
+            place: settings.place.clone().unwrap_or_default(),
+            address: settings.site.as_ref().map(|text| text.text.clone()).unwrap_or_default(),
+            has_cards: !stack.all().is_empty(),
+        };
+        templates.set_site(&site);
+        Desk { book, stack, site, sheets: Sheets::default(), templates, sections: Sections::default() }
+    }
+
+    /// The files of `assets/` that do not depend on the shop's records.
+    pub fn assets(&self) -> impl Iterator<Item = (&String, &String)> {
+        self.templates.assets().iter()
+    }
+
+    /// The text of such a file; empty where there is none.
+    pub fn asset(&self, name: &str) -> &str {
+        self.templates.assets().get(name).map_or("", String::as_str)
+    }
+
+    /// A page from its frame and its view.
+    ///
+    /// # Errors
+    /// What is wrong with the template, and where.
+    pub fn render(
+        &self,
+        template: &str,
+        head: &Head,
+        page: &impl Serialize,
+    ) -> Result<String, TemplateProblem> {
+        self.templates.render(template, head, page)
+    }
+
+    /// The printed sheet of a card.
+    ///
+    /// # Errors
+    /// As [`Desk::render`].
+    pub fn sheet(&self, card: CardAt<'s>) -> Result<Arc<Sheet>, TemplateProblem> {
+        self.sheets.sheet(self.book, &self.templates, card)
+    }
+
+    /// A procedure inside a service as HTML.
+    ///
+    /// # Errors
+    /// As [`Desk::render`].
+    pub fn section(&self, section: Section) -> Result<Arc<str>, TemplateProblem> {
+        self.sections.html(&self.templates, section)
+    }
+}
