@@ -47,21 +47,25 @@ fn title(shop: &Shop, id: &str) -> Option<String> {
 /// its marks.
 pub fn plain(shop: &Shop, message: &str) -> String {
     let mut out = String::with_capacity(message.len() + 32);
+    let mut closes = false;
     for (n, piece) in message.split('`').enumerate() {
         if n % 2 == 0 {
-            out.push_str(piece);
+            let rest = if closes { piece.strip_prefix(')') } else { None };
+            out.push_str(rest.unwrap_or(piece));
+            closes = false;
             continue;
         }
         match title(shop, piece) {
             // The message gives the title, and the key in brackets after it.
             Some(title) if out.to_lowercase().ends_with(&format!("{} (", title.to_lowercase())) => {
-                out.push('\0');
+                out.truncate(out.len() - " (".len());
+                closes = true;
             }
             Some(title) => out.push_str(&format!("“{title}”")),
             None => out.push_str(piece),
         }
     }
-    capital(&out.replace(" (\0)", ""))
+    capital(&out)
 }
 
 /// A sentence that says what to write in a source, as HTML: what is to be written stands as code.

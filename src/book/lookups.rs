@@ -1,17 +1,17 @@
 //! The resolved shop with the look-ups that pages and cards need, gathered once.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
-use std::sync::{Arc, Mutex, OnceLock};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, OnceLock};
 
 use super::doubt::Doubts;
 use super::figure::value_text;
-use super::memo::{Codes, Kept, Recent, Written};
+use super::memo::Memo;
 use super::texts::ForkTexts;
 use crate::catalogue::When;
 use crate::check::{CheckedFork, CheckedOil, doubt::puts_in_doubt};
 use crate::diagnostic::Finding;
 use crate::pipeline::Checked;
-use crate::plan::{Plans, Variant, Vocabulary};
+use crate::plan::{Plans, Vocabulary};
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::text::Files;
@@ -46,22 +46,10 @@ pub struct Book<'s> {
     pub parts: BTreeMap<PartKey, Vec<usize>>,
     /// Forks by oil.
     pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
-    /// What was written so far on pages to work from.
-    pub written: Written,
-    /// What was said so far on cards of procedures without a number of the fork, by procedure and how much is said.
-    pub on_cards: Kept<(usize, u8)>,
-    /// The same for the codes of cards, by procedure and legs.
-    pub in_codes: Kept<(usize, u8)>,
-    /// The texts of cautions, by caution.
-    pub body_texts: Kept<usize>,
-    /// What was told last of forks.
-    recent: Recent<'s>,
-    /// For each fork, by id, the codes of its cards, in the order of its services.
-    pub codes: HashMap<&'s str, OnceLock<Vec<Codes>>>,
+    /// What is made once for several pages and cards.
+    pub memo: Memo<'s>,
     /// The shop's conditions, linked.
     pub vocabulary: Vocabulary<'s>,
-    /// The charts of orders made so far: forks that share a proof share its chart.
-    pub orders: Mutex<BTreeMap<(&'s str, Variant<'s>), Arc<str>>>,
     /// For each procedure, the services of forks that come to it, by place of fork and service.
     users: OnceLock<BTreeMap<&'s str, Vec<(usize, usize)>>>,
 }
@@ -86,14 +74,8 @@ impl<'s> Book<'s> {
             makers: BTreeMap::new(),
             parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
-            written: Written::default(),
-            on_cards: Kept::default(),
-            in_codes: Kept::default(),
-            body_texts: Kept::default(),
-            recent: Recent::default(),
-            codes: forks.iter().map(|fork| (fork.id.as_str(), OnceLock::new())).collect(),
+            memo: Memo::new(forks),
             vocabulary: Vocabulary::of(shop),
-            orders: Mutex::default(),
             users: OnceLock::new(),
         };
         for finding in checked.findings.iter().filter(|finding| puts_in_doubt(finding)) {
@@ -138,7 +120,7 @@ impl<'s> Book<'s> {
 
     /// The texts of a fork.
     pub fn texts(&self, fork: &'s CheckedFork) -> Arc<ForkTexts<'s>> {
-        self.recent.of(self.shop, fork, &self.doubts)
+        self.memo.texts.of(self.shop, fork, &self.doubts)
     }
 
     /// The services of forks that come to a procedure, by place of fork and service: a variant that a fork

@@ -1,14 +1,56 @@
-//! Text that does not depend on the fork: made once for all pages and cards on which it reads the same.
+//! What is made once and kept, because several pages and cards say it: one place for all of it, with what it hangs on.
 
 use std::collections::{HashMap, VecDeque};
 use std::hash::Hash;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use super::doubt::Doubts;
+use super::gaps::Gapped;
 use super::texts::ForkTexts;
 use crate::check::CheckedFork;
+use crate::plan::Variant;
+use crate::record::{Caution, Procedure};
 use crate::resolve::Shop;
-use crate::syntax::markdown::Prose;
+use crate::text::Span;
+
+/// A procedure or a caution, by the place of its id in the sources.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct RecordKey(Span);
+
+impl From<&Procedure> for RecordKey {
+    fn from(procedure: &Procedure) -> Self {
+        RecordKey(procedure.id.span)
+    }
+}
+
+impl From<&Caution> for RecordKey {
+    fn from(caution: &Caution) -> Self {
+        RecordKey(caution.id.span)
+    }
+}
+
+/// A running text of a procedure or a caution.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct ProseKey {
+    /// Where it stands.
+    pub record: RecordKey,
+    /// The part of its body.
+    pub part: usize,
+    /// Whether it is the reason of that part's step.
+    pub reason: bool,
+}
+
+/// A running text as it is written: the terms before it decide which of its own are linked, and the page's depth how
+/// its links lead to the top.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct WrittenKey {
+    /// The text.
+    pub prose: ProseKey,
+    /// The terms linked before it, one bit each; none where terms are not linked.
+    pub linked: Option<u64>,
+    /// How many folders deep the page is.
+    pub depth: usize,
+}
 
 /// The codes of a card: of the fork's values, and of all that the card says.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,63 +61,68 @@ pub struct Codes {
     pub card: String,
 }
 
-/// Stands in a text that was written before for what is the fork's own. No source can hold it.
-pub const OPEN: char = '\0';
+/// Running text as it was written, and the terms linked after it.
+pub type Written = Kept<WrittenKey, (Gapped, Option<u64>)>;
 
-/// A text of the shop and the terms that were linked before it, and what it became, with the terms linked after.
-type Known = HashMap<(usize, u64), (Arc<str>, u64)>;
+/// What is made once for a shop.
+pub struct Memo<'s> {
+    /// Running text on pages to work from, and the terms linked after it.
+    pub written: Written,
+    /// What cards say of a procedure, by how much is said: see `card::steps`.
+    pub card_steps: Kept<(RecordKey, u8), Gapped>,
+    /// A procedure in the code of a card, by the legs it is done on.
+    pub code_steps: Kept<(RecordKey, [bool; 2]), Arc<str>>,
+    /// The texts of cautions without marks.
+    pub caution_texts: Kept<RecordKey, Arc<str>>,
+    /// The charts of the orders of services: forks that share a proof share its chart.
+    pub orders: Kept<(&'s str, Variant<'s>), Arc<str>>,
+    /// The codes of each fork's cards, in the order of its services.
+    pub codes: HashMap<&'s str, OnceLock<Vec<Codes>>>,
+    /// The texts of the forks that were asked for last.
+    pub texts: Recent<'s>,
+}
 
-/// What was written so far on pages of the same depth. It grows with the shop's texts, not with its forks.
-#[derive(Debug, Default)]
-pub struct Written(Mutex<Known>);
-
-impl Written {
-    /// A text after these terms: as it was written before, or made now. The text must live as long as this.
-    pub fn or_make(
-        &self,
-        prose: &Prose,
-        linked: u64,
-        make: impl FnOnce() -> (String, u64),
-    ) -> (Arc<str>, u64) {
-        let key = (std::ptr::from_ref(prose).addr(), linked);
-        // Entries are only ever added, so that a thread that panicked left them whole.
-        let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((html, after)) = known().get(&key) {
-            return (Arc::clone(html), *after);
+impl<'s> Memo<'s> {
+    /// Nothing is made yet.
+    pub fn new(forks: &'s [CheckedFork]) -> Memo<'s> {
+        Memo {
+            written: Kept::default(),
+            card_steps: Kept::default(),
+            code_steps: Kept::default(),
+            caution_texts: Kept::default(),
+            orders: Kept::default(),
+            codes: forks.iter().map(|fork| (fork.id.as_str(), OnceLock::new())).collect(),
+            texts: Recent::default(),
         }
-        let (html, after) = make();
-        let html: Arc<str> = html.into();
-        known().insert(key, (Arc::clone(&html), after));
-        (html, after)
     }
 }
 
-/// Texts of the shop that are made once and kept, by what they are made of.
+/// Values that are made once each and kept, by what they are made of.
 #[derive(Debug)]
-pub struct Kept<K>(Mutex<HashMap<K, Arc<str>>>);
+pub struct Kept<K, V>(Mutex<HashMap<K, V>>);
 
-impl<K> Default for Kept<K> {
+impl<K, V> Default for Kept<K, V> {
     fn default() -> Self {
         Kept(Mutex::default())
     }
 }
 
-impl<K: Eq + Hash> Kept<K> {
-    /// A text: as it was made before, or made now.
-    pub fn or_make(&self, key: K, make: impl FnOnce() -> String) -> Arc<str> {
+impl<K: Eq + Hash, V: Clone> Kept<K, V> {
+    /// A value: as it was made before, or made now.
+    pub fn or_make(&self, key: K, make: impl FnOnce() -> V) -> V {
         // Entries are only ever added, so that a thread that panicked left them whole.
-        let known = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(text) = known().get(&key) {
-            return Arc::clone(text);
+        let made = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(value) = made().get(&key) {
+            return value.clone();
         }
-        let text: Arc<str> = make().into();
-        known().insert(key, Arc::clone(&text));
-        text
+        let value = make();
+        made().insert(key, value.clone());
+        value
     }
 }
 
-/// Of how many forks the texts are kept: more than threads are at work.
-const KEPT: usize = 32;
+/// The texts of so many forks are kept: as many as threads can be at work on, and some more.
+const RECENT_FORKS: usize = 32;
 
 /// The texts of the forks that were asked for last.
 #[derive(Debug, Default)]
@@ -91,7 +138,7 @@ impl<'s> Recent<'s> {
         }
         let texts = Arc::new(ForkTexts::new(shop, fork, doubts));
         kept.push_front(Arc::clone(&texts));
-        kept.truncate(KEPT);
+        kept.truncate(RECENT_FORKS);
         texts
     }
 }

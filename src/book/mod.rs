@@ -5,6 +5,7 @@ pub mod doubt;
 pub mod due;
 pub mod facts;
 pub mod figure;
+pub mod gaps;
 pub mod keys;
 pub mod links;
 mod lookups;

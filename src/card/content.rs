@@ -3,13 +3,12 @@
 //! however the sheet was filled and whoever has reviewed it since.
 
 use std::collections::BTreeSet;
-use std::ptr::from_ref;
 use std::sync::Arc;
 
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::paper::fit::body_text;
+use super::cautions::body_text;
 use crate::book::Book;
 use crate::book::facts::card_tables;
 use crate::book::figure::{attribute_text, machines_line, state};
@@ -24,7 +23,7 @@ use crate::review::code::short;
 
 /// The codes of a fork's cards, in the order of its services.
 pub fn codes_of<'b, 's>(book: &'b Book<'s>, fork: &'s CheckedFork) -> &'b [Codes] {
-    let made = book.codes.get(fork.id.as_str());
+    let made = book.memo.codes.get(fork.id.as_str());
     made.map_or(&[], |made| made.get_or_init(|| codes(book, fork)))
 }
 
@@ -62,8 +61,7 @@ fn json(part: &impl Serialize) -> String {
 fn steps(book: &Book, plan: &Plan<'_>) -> String {
     let one = |item: &Planned<'_>| {
         let procedure = item.procedure;
-        let on = u8::from(item.legs[0]) + 2 * u8::from(item.legs[1]);
-        book.in_codes.or_make((from_ref(procedure).addr(), on), || {
+        book.memo.code_steps.or_make((procedure.into(), item.legs), || {
             let said: Vec<String> = procedure
                 .body
                 .steps()
@@ -73,7 +71,7 @@ fn steps(book: &Book, plan: &Plan<'_>) -> String {
                     })
                 })
                 .collect();
-            json(&(&procedure.title, &procedure.phase, item.legs, said))
+            json(&(&procedure.title, &procedure.phase, item.legs, said)).into()
         })
     };
     let made: Vec<Arc<str>> = plan.items.iter().map(one).collect();

@@ -1,7 +1,7 @@
 //! The bench card: what goes on it, and how it is made to fit.
 
 use super::content::codes_of;
-use super::paper::fit;
+use super::paper::{back, front};
 use super::qr::qr;
 use super::view::{CardNumber, CardTorque, CardView, FoundRow, JobBox};
 use crate::book::doubt::IN_DOUBT;
@@ -121,7 +121,7 @@ fn in_doubt(view: &CardView) -> bool {
 
 /// Makes the card fit, as far as it goes.
 fn fit_on(book: &Book, told: &ForkTexts<'_>, plan: &Plan<'_>, mut view: CardView) -> Card {
-    let mut front_over = fit::front(book, told, plan, &mut view);
+    let mut front_over = front(book, told, plan, &mut view);
     if front_over > 0.0 {
         // The fork's page has what is worked out beside them.
         let marked = view.numbers.iter().any(|number| !number.mark.is_empty());
@@ -133,9 +133,9 @@ fn fit_on(book: &Book, told: &ForkTexts<'_>, plan: &Plan<'_>, mut view: CardView
                 number.mark.clear();
             }
         }
-        front_over = fit::front(book, told, plan, &mut view);
+        front_over = front(book, told, plan, &mut view);
     }
-    let back_over = fit::back(book, told, plan, &mut view);
+    let back_over = back(book, told, plan, &mut view);
     Card { view, front_over, back_over }
 }
 

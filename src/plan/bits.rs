@@ -1,7 +1,7 @@
 //! A set of small numbers.
 
 /// A set of slots, one bit each.
-#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Bits(Vec<u64>);
 
 impl Bits {

@@ -71,11 +71,11 @@ impl<'a, 's> Desk<'a, 's> {
         self.sheets.sheet(self.book, &self.templates, card)
     }
 
-    /// A procedure inside a service as HTML.
+    /// A procedure inside a service as HTML for this fork.
     ///
     /// # Errors
     /// As [`Desk::render`].
-    pub fn section(&self, section: Section) -> Result<Arc<str>, TemplateProblem> {
-        self.sections.html(&self.templates, section)
+    pub fn section(&self, section: Section, fork: &str) -> Result<Arc<str>, TemplateProblem> {
+        Ok(self.sections.html(&self.templates, section)?.filled_with(fork))
     }
 }

@@ -6,15 +6,16 @@ use super::glossary::Linked;
 use super::view::{CautionBox, Item, Reading, ReadingBox, Step};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::figure::{main_said, usual_units};
+use crate::book::gaps::{GAP, Gapped};
 use crate::book::links::{field_href, oil_href, procedure_href, value_href};
-use crate::book::memo::{OPEN, Written};
+use crate::book::memo::{ProseKey, Written, WrittenKey};
 use crate::book::reading::{boxed, holds, is_read_apart};
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
 use crate::catalogue::{Form, Role};
 use crate::record::{Caution, PHASES, Procedure};
 use crate::resolve::{Shop, Side};
-use crate::syntax::markdown::{Part, Piece, Prose, Reference};
+use crate::syntax::markdown::{self, Part, Piece, Prose, Reference};
 use crate::words::{escape, lower};
 use pulldown_cmark::{Event, Tag, TagEnd};
 
@@ -79,37 +80,26 @@ impl<'s> Setting<'s> {
 
 impl Setting<'_> {
     /// Text as HTML, the trade's terms linked to the glossary where they first appear on the page.
-    pub fn html(&self, prose: &Prose) -> Arc<str> {
+    fn html(&self, prose: &Prose, key: ProseKey) -> Arc<str> {
         let Some(written) = self.written else {
             return self.made(prose, |reference| self.reference(reference)).into();
         };
-        let bits = || self.terms.map_or(u64::MAX, Linked::bits);
-        let (html, after) = written.or_make(prose, bits(), || {
+        let linked = || self.terms.map(Linked::bits);
+        let depth = self.root.matches('/').count();
+        let (text, after) = written.or_make(WrittenKey { prose: key, linked: linked(), depth }, || {
             let open = |reference: &Reference| {
-                if is_own(reference) { OPEN.to_string() } else { self.reference(reference) }
+                if is_own(reference) { GAP.to_owned() } else { self.reference(reference) }
             };
             let html = self.made(prose, open);
-            (html, bits())
+            (Gapped::new(&html), linked())
         });
-        if let Some(linked) = self.terms {
-            linked.set(after);
+        if let (Some(terms), Some(after)) = (self.terms, after) {
+            terms.set(after);
         }
-        if html.contains(OPEN) { self.filled(&html, prose).into() } else { html }
-    }
-
-    /// A text with what is the fork's own put in where it was left open.
-    fn filled(&self, html: &str, prose: &Prose) -> String {
-        let own = prose.pieces.iter().filter_map(|piece| match piece {
-            Piece::Reference(reference) => is_own(reference).then_some(reference),
+        text.filled(prose.pieces.iter().filter_map(|piece| match piece {
+            Piece::Reference(reference) => is_own(reference).then(|| self.reference(reference)),
             Piece::Event(_) => None,
-        });
-        let mut pieces = html.split(OPEN);
-        let mut out = pieces.next().unwrap_or_default().to_owned();
-        for (piece, reference) in pieces.zip(own) {
-            out.push_str(&self.reference(reference));
-            out.push_str(piece);
-        }
-        out
+        }))
     }
 
     fn made(&self, prose: &Prose, show: impl FnMut(&Reference) -> String) -> String {
@@ -236,16 +226,13 @@ impl Setting<'_> {
     pub fn caution(&self, caution: &Caution) -> CautionBox {
         // A warning is read through, not clicked through.
         let plain = Setting { terms: None, ..*self };
-        let html: String = caution
-            .body
-            .parts
-            .iter()
-            .map(|part| match part {
-                Part::Heading(prose) => format!("<p><b>{}</b></p>", plain.html(prose)),
-                Part::Prose(prose) => plain.html(prose).to_string(),
-                Part::Step(step) => plain.html(&step.action).to_string(),
-            })
-            .collect();
+        let key = |part: usize| ProseKey { record: caution.into(), part, reason: false };
+        let html = caution.body.parts.iter().enumerate().map(|(n, part)| match part {
+            Part::Heading(prose) => format!("<p><b>{}</b></p>", plain.html(prose, key(n))),
+            Part::Prose(prose) => plain.html(prose, key(n)).to_string(),
+            Part::Step(step) => plain.html(&step.action, key(n)).to_string(),
+        });
+        let html: String = html.collect();
         let facts = self.facts.iter().find(|(id, _)| *id == caution.id.text);
         CautionBox {
             id: caution.id.text.clone(),
@@ -261,15 +248,16 @@ impl Setting<'_> {
     pub fn items(&self, procedure: &Procedure, first: usize) -> Vec<Item> {
         let mut number = first;
         let mut items = Vec::with_capacity(procedure.body.parts.len());
-        for part in &procedure.body.parts {
-            items.push(match part {
+        for (part, content) in procedure.body.parts.iter().enumerate() {
+            let key = ProseKey { record: procedure.into(), part, reason: false };
+            items.push(match content {
                 Part::Heading(prose) => {
                     let plain = Setting { terms: None, ..*self };
-                    Item { heading_html: plain.html(prose), ..Item::default() }
+                    Item { heading_html: plain.html(prose, key), ..Item::default() }
                 }
-                Part::Prose(prose) => Item { prose_html: self.html(prose), ..Item::default() },
+                Part::Prose(prose) => Item { prose_html: self.html(prose, key), ..Item::default() },
                 Part::Step(step) => {
-                    let step = self.step(step, number, &procedure.phase);
+                    let step = self.step(step, key, number, &procedure.phase);
                     number += 1;
                     Item { step: Some(step), ..Item::default() }
                 }
@@ -278,7 +266,7 @@ impl Setting<'_> {
         items
     }
 
-    fn step(&self, step: &crate::syntax::markdown::Step, number: usize, phase: &str) -> Step {
+    fn step(&self, step: &markdown::Step, key: ProseKey, number: usize, phase: &str) -> Step {
         let mut cautions: Vec<&str> = Vec::new();
         for reference in &step.cautions {
             if !cautions.contains(&reference.target.as_str()) {
@@ -289,11 +277,14 @@ impl Setting<'_> {
             Piece::Reference(reference) if reference.scheme == "reading" => Some(reference),
             _ => None,
         });
+        // The order in which terms are linked: what to do before the reason.
+        let html = self.html(&step.action, key);
+        let reason = step.reason.as_ref().map(|reason| self.html(reason, ProseKey { reason: true, ..key }));
         Step {
             number,
             anchor: format!("step-{number}"),
-            html: self.html(&step.action),
-            reason_html: step.reason.as_ref().map(|reason| self.html(reason)).unwrap_or_default(),
+            html,
+            reason_html: reason.unwrap_or_default(),
             cautions: cautions
                 .into_iter()
                 .filter_map(|id| self.shop.caution(id))

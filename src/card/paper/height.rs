@@ -1,152 +1,164 @@
 //! How much room the blocks of a card take on its sheet, by the sizes of its style sheet.
 
 use super::face::{POINT, lines, lines_after, width};
-use super::size::WIDTH;
-use crate::card::view::{CardNumber, CardTorque, CardView};
+use super::size::*;
+use crate::book::view::CardTable;
+use crate::card::view::{CardCaution, CardNumber, CardTorque, CardView, FoundRow};
 
-/// Room between blocks, in mm.
-const GAP: f64 = 2.0;
+/// A heading with the rule below it, in mm.
+const HEADING: f64 = 5.6;
 
-/// The same on the back, which has more to hold.
-const BACK_GAP: f64 = 1.5;
+/// The two head lines of the table of readings, in mm.
+const READ_HEAD: f64 = 8.6;
+
+/// A signal word with its frame, in mm.
+const SIGNAL: f64 = 4.6;
+
+/// The head of the back with its rule, in mm.
+const BACK_HEAD: f64 = 6.2;
+
+/// How high lines of a size are together, in mm.
+fn tall(lines: usize, points: f64, spacing: f64) -> f64 {
+    lines as f64 * points * spacing * POINT
+}
 
 /// How high the blocks of the front are together, with the room between them, in mm.
 pub(super) fn front_height(view: &CardView) -> f64 {
-    let room = WIDTH - 52.0 - 6.0 - if view.qr_html.is_empty() { 0.0 } else { 19.0 };
-    let svc = format!("{}. {}", view.service, view.machines);
-    let who = 3.7
-        + lines(&view.fork, 19.0, true, room) as f64 * 19.0 * 1.1 * POINT
-        + lines(&svc, 10.0, true, room) as f64 * 10.0 * 1.16 * POINT;
-    let head = who.max(19.0) + 2.2;
-    let job = 2.0 * 12.8;
-    let room = (WIDTH - 3.0) / 2.0 - 23.0 - 1.6;
-    let heights: Vec<f64> = view
-        .cautions
-        .iter()
-        .map(|caution| {
-            let room = if caution.wide { WIDTH - 23.0 - 1.6 } else { room };
-            let (first, at) = lines_after(&format!("{}.", caution.title), 9.0, true, room, 0.0);
-            let rest =
-                if caution.text.is_empty() { 1 } else { lines_after(&caution.text, 9.0, false, room, at).0 };
-            ((first + rest - 1) as f64 * 9.0 * 1.14 * POINT + 0.4).max(4.6)
-        })
-        .collect();
-    let abreast = if view.cautions.iter().any(|caution| caution.wide) { 1 } else { 2 };
-    let cautions: f64 =
-        heights.chunks(abreast).map(|pair| pair.iter().fold(0.0, |a: f64, b| a.max(*b)) + 1.0).sum();
-    let half = (WIDTH - 4.0) / 2.0;
-    let numbers: f64 = 5.6 + view.numbers.iter().map(|number| number_height(number, half)).sum::<f64>();
-    let label = half * 0.36 - 1.0;
-    let found: f64 = 5.6
-        + 8.6
-        + view
-            .found
-            .iter()
-            .map(|row| {
-                let text = lines(&row.label, 10.5, true, label) as f64 * 10.5 * 1.05 * POINT
-                    + lines(&row.hint, 8.5, false, label) as f64 * 8.5 * 1.05 * POINT;
-                (text + 0.7).max(9.8)
-            })
-            .sum::<f64>();
+    let job = 2.0 * (BOX_HEIGHT + FRAME + ROUNDING);
+    let half = (SHEET_WIDTH - HALF_GAP) / 2.0;
+    let numbers = HEADING + view.numbers.iter().map(|number| number_height(number, half)).sum::<f64>();
+    let read = HEADING + READ_HEAD + view.found.iter().map(|row| read_height(row, half)).sum::<f64>();
     let small = format!(
         "Left and right as seen from the saddle. The maker’s manual for the very model goes before this card. {}",
         view.address
     );
-    head + job
-        + cautions
-        + numbers.max(found)
-        + lines(&small, 8.5, false, WIDTH) as f64 * 8.5 * 1.12 * POINT
-        + 4.0 * GAP
+    let small = tall(lines(&small, SMALL_TYPE, false, SHEET_WIDTH), SMALL_TYPE, SMALL_LINE);
+    head_height(view) + job + cautions_height(&view.cautions) + numbers.max(read) + small + 4.0 * FRONT_GAP
 }
 
+/// Who the card is for, its codes and its picture, with the rule below.
+fn head_height(view: &CardView) -> f64 {
+    let picture = if view.qr_html.is_empty() { 0.0 } else { QR_SIZE };
+    let room = SHEET_WIDTH - CODES_WIDTH - 2.0 * HEAD_GAP - picture;
+    let service = format!("{}. {}", view.service, view.machines);
+    let who = tall(1, SHOP_TYPE, LINE)
+        + tall(lines(&view.fork, TITLE_TYPE, true, room), TITLE_TYPE, TITLE_LINE)
+        + tall(lines(&service, SERVICE_TYPE, true, room), SERVICE_TYPE, LINE);
+    who.max(QR_SIZE) + HEAD_PAD + HEAD_RULE + ROUNDING
+}
+
+/// The cautions, two abreast unless one of them goes across the sheet.
+fn cautions_height(cautions: &[CardCaution]) -> f64 {
+    let beside = SIGNAL_WIDTH + SIGNAL_GAP;
+    let height = |caution: &CardCaution| {
+        let column = if caution.wide { SHEET_WIDTH } else { (SHEET_WIDTH - CAUTION_GAP) / 2.0 };
+        let room = column - beside;
+        let (first, filled) = lines_after(&format!("{}.", caution.title), CAUTION_TYPE, true, room, 0.0);
+        let more = if caution.text.is_empty() {
+            0
+        } else {
+            lines_after(&caution.text, CAUTION_TYPE, false, room, filled).0 - 1
+        };
+        (tall(first + more, CAUTION_TYPE, CAUTION_LINE) + CAUTION_PAD).max(SIGNAL)
+    };
+    let heights: Vec<f64> = cautions.iter().map(height).collect();
+    let abreast = if cautions.iter().any(|caution| caution.wide) { 1 } else { 2 };
+    heights.chunks(abreast).map(|row| row.iter().copied().fold(0.0, f64::max) + CAUTION_ROW_GAP).sum()
+}
+
+/// A line of the table of readings.
+fn read_height(row: &FoundRow, half: f64) -> f64 {
+    // A millimetre between the words and the first box.
+    let room = half * READ_LABEL - 1.0;
+    let text = tall(lines(&row.label, READ_TYPE, true, room), READ_TYPE, READ_LINE)
+        + tall(lines(&row.hint, HINT_TYPE, false, room), HINT_TYPE, READ_LINE);
+    (text + 0.7).max(READ_BOX_HEIGHT + FRAME)
+}
+
+/// A label with the marks beside it; an underscore stands for the frame of a mark.
+fn marked(label: &str, estimate: bool, doubt: bool, mark: &str) -> String {
+    let marks = [(estimate, "ESTIMATE"), (doubt, "IN_DOUBT"), (!mark.is_empty(), mark)];
+    let marks = marks.into_iter().filter(|(stands, _)| *stands).map(|(_, mark)| format!(" {mark}____"));
+    format!("{label}{}", marks.collect::<String>())
+}
+
+/// A number to set.
 fn number_height(number: &CardNumber, half: f64) -> f64 {
-    let room = half
-        - 34.0
-        - 1.5
-        - (number.boxes.len() as f64 * 13.0 + if number.boxes.is_empty() { 0.0 } else { 1.5 });
-    let mut label = number.label.clone();
-    if number.estimate {
-        label.push_str(" ESTIMATE____");
-    }
-    if number.doubt {
-        label.push_str(" IN_DOUBT____");
-    }
-    label.push_str(&mark_room(&number.mark));
-    let label = lines(&label, 11.0, true, 34.0) as f64 * 11.0 * 1.16 * POINT + 1.2;
-    let values: f64 = number
-        .figures
-        .iter()
-        .map(|figure| {
-            let side = if figure.side.is_empty() { 0.0 } else { 5.6 };
-            let main = side + width(&figure.main, 17.0, true);
-            let tolerance = width(&figure.tolerance, 11.0, true) + 1.0;
-            let second = width(&figure.second, 9.5, false) + 1.0;
-            let first = 17.0 * 1.16 * POINT;
-            if main + tolerance + second <= room { first } else { first + 11.0 * 1.16 * POINT }
-        })
-        .sum();
-    let state = lines(&number.state, 8.5, false, half) as f64 * 8.5 * 1.12 * POINT;
-    let boxes = if number.boxes.is_empty() { 0.0 } else { 9.8 };
-    label.max(values).max(boxes) + state + 1.5
+    let boxes = number.boxes.len() as f64 * NUMBER_BOX_WIDTH;
+    let beside = if number.boxes.is_empty() { 0.0 } else { boxes + NUMBER_GAP };
+    let room = half - LABEL_WIDTH - NUMBER_GAP - beside;
+    let label = marked(&number.label, number.estimate, number.doubt, &number.mark);
+    let label = tall(lines(&label, LABEL_TYPE, true, LABEL_WIDTH), LABEL_TYPE, LINE) + LABEL_PAD;
+    let values = number.figures.iter().map(|figure| {
+        // The letter of a leg with the space after it.
+        let side = if figure.side.is_empty() { 0.0 } else { 5.6 };
+        let wide = side
+            + width(&figure.main, VALUE_TYPE, true)
+            + width(&figure.tolerance, TOLERANCE_TYPE, true)
+            + width(&figure.second, SECOND_TYPE, false)
+            + 2.0;
+        let first = tall(1, VALUE_TYPE, LINE);
+        if wide <= room { first } else { first + tall(1, TOLERANCE_TYPE, LINE) }
+    });
+    let state = tall(lines(&number.state, STATE_TYPE, false, half), STATE_TYPE, SMALL_LINE);
+    let boxes = if number.boxes.is_empty() { 0.0 } else { NUMBER_BOX_HEIGHT + 2.0 * ROUNDING };
+    label.max(values.sum()).max(boxes) + state + 1.5
 }
 
 /// Everything on the back but the steps.
 pub(super) fn back_rest(view: &CardView) -> f64 {
-    let mut height = 6.2 + BACK_GAP;
+    let mut height = BACK_HEAD + BACK_GAP;
     if !view.torques.is_empty() {
-        let half = (WIDTH - 4.0) / 2.0;
-        let rows =
-            view.torques.chunks(2).map(|row| row.iter().map(|t| torque_height(t, half)).fold(0.0, f64::max));
-        height += 5.6 + rows.sum::<f64>() + BACK_GAP;
+        let half = (SHEET_WIDTH - TORQUE_GAP) / 2.0;
+        let row =
+            |row: &[CardTorque]| row.iter().map(|torque| torque_height(torque, half)).fold(0.0, f64::max);
+        height += HEADING + view.torques.chunks(2).map(row).sum::<f64>() + BACK_GAP;
     }
-    let notes = |room: f64| {
-        let said = if view.not_made.is_empty() {
-            String::new()
-        } else {
-            format!("{NOT_MADE} {}", view.not_made.join(" "))
-        };
-        let all = [&said, &view.shortened];
-        all.iter().map(|text| lines(text, 9.0, false, room) as f64 * 9.0 * 1.14 * POINT).sum::<f64>()
-    };
     // Tables stand two abreast: title, heads, cells. Beside a table alone stand the notes, else below.
     for pair in view.tables.chunks(2) {
-        let rows = pair.iter().map(|table| table.rows.len()).max().unwrap_or(0);
-        let table = 9.0 * 1.2 * POINT + (rows + 1) as f64 * 5.0;
-        let beside = if pair.len() == 1 { notes((WIDTH - 4.0) / 2.0) } else { 0.0 };
-        height += table.max(beside) + BACK_GAP;
+        let beside = if pair.len() == 1 { notes_height(view, (SHEET_WIDTH - TABLE_GAP) / 2.0) } else { 0.0 };
+        height += tables_height(pair).max(beside) + BACK_GAP;
     }
-    let below = if view.tables.len().is_multiple_of(2) { notes(WIDTH) } else { 0.0 };
+    let below = if view.tables.len().is_multiple_of(2) { notes_height(view, SHEET_WIDTH) } else { 0.0 };
     if below > 0.0 {
         height += below + BACK_GAP;
     }
-    height + 2.0 * 11.6 + BACK_GAP
+    height + 2.0 * (BACK_BOX_HEIGHT + FRAME + ROUNDING) + BACK_GAP
+}
+
+/// Tables side by side.
+fn tables_height(pair: &[CardTable]) -> f64 {
+    let rows = pair.iter().map(|table| table.rows.len()).max().unwrap_or(0);
+    tall(1, TABLE_TYPE, TABLE_TITLE_LINE) + (rows + 1) as f64 * (TABLE_ROW + 2.0 * ROUNDING)
 }
 
 /// The label of the line of checks that could not be made; it stands in the card's template as well.
 const NOT_MADE: &str = "Checks that could not be made:";
 
-/// Room for a mark beside a label, with its frame.
-fn mark_room(mark: &str) -> String {
-    if mark.is_empty() { String::new() } else { format!(" {mark}____") }
+/// Which checks could not be made, and that steps were shortened.
+fn notes_height(view: &CardView, room: f64) -> f64 {
+    let not_made = match view.not_made.as_slice() {
+        [] => String::new(),
+        sentences => format!("{NOT_MADE} {}", sentences.join(" ")),
+    };
+    let high = |text: &String| tall(lines(text, NOTES_TYPE, false, room), NOTES_TYPE, NOTES_LINE);
+    [&not_made, &view.shortened].into_iter().map(high).sum()
 }
 
+/// A torque with its boxes.
 fn torque_height(torque: &CardTorque, half: f64) -> f64 {
-    let value = width(&torque.main, 17.0, true)
-        + if torque.tolerance.is_empty() { 0.0 } else { width(&torque.tolerance, 11.0, true) + 1.0 };
-    let room = half - 4.5 - torque.boxes.len().max(1) as f64 * 12.2 - 1.6;
-    let mut label = torque.label.clone();
-    if torque.estimate {
-        label.push_str(" ESTIMATE____");
-    }
-    if torque.doubt {
-        label.push_str(" IN_DOUBT____");
-    }
-    label.push_str(&mark_room(&torque.mark));
-    let line = |text: &str, points: f64, bold: bool, beside: f64| {
-        lines(text, points, bold, (room - beside - 1.0).max(8.0)) as f64 * points * POINT
+    let tolerance =
+        if torque.tolerance.is_empty() { 0.0 } else { width(&torque.tolerance, TOLERANCE_TYPE, true) + 1.0 };
+    let value = width(&torque.main, VALUE_TYPE, true) + tolerance;
+    let room = half - ORDER_WIDTH - torque.boxes.len().max(1) as f64 * TORQUE_BOX_WIDTH - 1.6;
+    let label = marked(&torque.label, torque.estimate, torque.doubt, &torque.mark);
+    let high = |text: &str, points: f64, bold: bool, beside: f64, spacing: f64| {
+        tall(lines(text, points, bold, (room - beside - 1.0).max(8.0)), points, spacing)
     };
-    let first = (line(&label, 11.0, true, value) * 1.16 + 1.0).max(17.0 * POINT);
-    let detail = (line(&torque.detail, 8.5, false, width(&torque.second, 9.5, false)) * 1.12)
-        .max(if torque.second.is_empty() { 0.0 } else { 9.5 * 1.04 * POINT });
-    (first + detail).max(9.2) + 0.9
+    let first =
+        (high(&label, LABEL_TYPE, true, value, LINE) + TORQUE_LABEL_PAD).max(tall(1, VALUE_TYPE, 1.0));
+    let second = width(&torque.second, SECOND_TYPE, false);
+    let detail = high(&torque.detail, STATE_TYPE, false, second, SMALL_LINE)
+        .max(if torque.second.is_empty() { 0.0 } else { tall(1, SECOND_TYPE, 1.04) });
+    (first + detail).max(TORQUE_BOX_HEIGHT) + 0.9
 }

@@ -1,6 +1,10 @@
-//! The sheet of a card: its size, how wide its letters run, how high its blocks are, and how all of it is made to fit.
+//! The sheet of a card: its sizes, how wide its letters run, how high its blocks are, and how all of it is made to fit.
 
+mod back;
 mod face;
-pub(super) mod fit;
+mod front;
 mod height;
 mod size;
+
+pub(super) use back::back;
+pub(super) use front::front;

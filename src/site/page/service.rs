@@ -1,13 +1,14 @@
 //! The page to work from.
 
 use std::collections::BTreeSet;
-use std::sync::{Arc, PoisonError};
+use std::sync::Arc;
 
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
+use crate::book::gaps::GAP;
 use crate::book::figure::{machines_line, time};
 use crate::book::links::{card_href, fork_href, procedure_href, service_href};
 use crate::book::texts::ForkTexts;
@@ -131,7 +132,7 @@ impl<'s> Page<'s> for ServicePage<'s> {
                 number: section.number,
                 anchor: section.anchor.clone(),
                 title: section.title.clone(),
-                section_html: desk.section(section)?.replace(ITS_FORK, &fork.id).into(),
+                section_html: desk.section(section, &fork.id)?,
             });
         }
         Ok(view)
@@ -142,10 +143,6 @@ impl<'s> Page<'s> for ServicePage<'s> {
         Heading::new(view.service.clone(), about).under_fork(self.fork)
     }
 }
-
-/// Stands for the fork's id in the links of a section, so that forks with the same numbers have the same section.
-/// No source can hold it.
-const ITS_FORK: &str = "\0";
 
 /// The page without its sections: they are made first, and their HTML goes in.
 fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceView {
@@ -180,8 +177,9 @@ fn sections<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>, root: &
     let setting = Setting {
         shop: book.shop,
         fork: Some(texts),
-        fork_id: ITS_FORK,
-        written: Some(&book.written),
+        // Forks with the same numbers have the same sections: their links name the fork by a gap.
+        fork_id: GAP,
+        written: Some(&book.memo.written),
         terms: Some(&terms),
         root,
         here: &here,
@@ -241,15 +239,10 @@ pub fn order_chart<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>) ->
     let (shop, vocabulary) = (book.shop, &book.vocabulary);
     let meant = vocabulary.meant(fork);
     let key = (plan.service.id.text.as_str(), plan.variant(&meant));
-    // What a thread that panicked had put in is whole: entries are only ever added.
-    let orders = || book.orders.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some(made) = orders().get(&key) {
-        return Arc::clone(made);
-    }
-    let (start, hand_back) = ends(shop, vocabulary, plan.service, &meant);
-    let effects = plan.effects(vocabulary, &meant);
-    let walk = walk(vocabulary, &start, &effects, &hand_back);
-    let made: Arc<str> = figure::order(vocabulary, plan, &effects, &walk).into();
-    orders().insert(key, Arc::clone(&made));
-    made
+    book.memo.orders.or_make(key, || {
+        let (start, hand_back) = ends(shop, vocabulary, plan.service, &meant);
+        let effects = plan.effects(vocabulary, &meant);
+        let walk = walk(vocabulary, &start, &effects, &hand_back);
+        figure::order(vocabulary, plan, &effects, &walk).into()
+    })
 }
