@@ -6,6 +6,8 @@
 mod catalogue;
 #[path = "build/rules.rs"]
 mod rules;
+#[path = "build/sizes.rs"]
+mod sizes;
 #[path = "build/templates.rs"]
 mod templates;
 
@@ -36,5 +38,6 @@ fn main() -> io::Result<()> {
     let out = env::var_os("OUT_DIR").ok_or_else(|| io::Error::other("OUT_DIR is not set"))?;
     catalogue::write(Path::new(&out))?;
     templates::write(&all, Path::new(&out))?;
+    sizes::write(Path::new("templates/card.css"), Path::new(&out))?;
     rules::write(&all, Path::new(&out))
 }
