@@ -109,7 +109,8 @@ pub fn check_sources(sources: Sources) -> Checked {
     out.families = shop.families.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
     out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, reviewed)).collect();
     out.findings.extend(check(shop, &out.forks, &out.families, &out.oils, out.day));
-    out.findings = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
+    let ordered = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
+    out.findings = crate::diagnostic::limit(ordered);
     out
 }
 

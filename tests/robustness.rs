@@ -209,10 +209,10 @@ fn depth_and_width_are_borne() {
     shop.write(FORK, format!("id: tarn-41\nnotes: {}{}\n", "[".repeat(50_000), "]".repeat(50_000)));
     assert_eq!(shop.one().path, FORK);
     let shop = Spoilt::new();
-    let keys: String = (0..2_000).map(|n| format!("  k{n}: 1 mm\n")).collect();
+    let keys: String = (0..400).map(|n| format!("  k{n}: 1 mm\n")).collect();
     shop.write(FORK, shop.text(FORK) + "bushings:\n" + &keys);
     let (status, told) = shop.check();
-    assert_eq!((status, told.len()), (1, 2_000), "each key is told");
+    assert_eq!((status, told.len()), (1, 101), "a hundred keys are told, and how many more there are");
     assert!(told.iter().all(|told| told.code == "unknown-key" && told.path == FORK));
 }
 

@@ -222,8 +222,27 @@ fn safe(text: &str) -> String {
     out
 }
 
+/// The longest Markdown that is written, in bytes: a comment on a change holds some 65,000 letters.
+const LONGEST_COMMENT: usize = 60_000;
+
 /// The comparison as Markdown, for a comment on a change.
+///
+/// What a comment cannot hold is left out, and that is said.
 pub(crate) fn markdown(told: &Comparison, old: &str, new: &str) -> String {
+    let whole = whole_markdown(told, old, new);
+    if whole.len() <= LONGEST_COMMENT {
+        return whole;
+    }
+    let end = (0..=LONGEST_COMMENT).rev().find(|at| whole.is_char_boundary(*at)).unwrap_or(0);
+    let end = whole[..end].rfind('\n').map_or(0, |at| at + 1);
+    let lines = whole[end..].lines().count();
+    let begin = &whole[..end];
+    format!(
+        "{begin}\n**Left out: {lines} more lines, which do not fit here.** `benchleaf compare` tells all of them.\n"
+    )
+}
+
+fn whole_markdown(told: &Comparison, old: &str, new: &str) -> String {
     let mut out = format!("## What changed: {} to {}\n\n{}\n", safe(old), safe(new), safe(&summary(told)));
     let slips: Vec<&ValueChange> = told.values.iter().filter(|change| change.slip.is_some()).collect();
     if !slips.is_empty() {

@@ -2,6 +2,7 @@
 
 mod github;
 mod json;
+mod limit;
 mod order;
 mod place;
 mod rule;
@@ -12,6 +13,7 @@ mod text;
 pub(crate) use github::github;
 pub use json::SCHEMA;
 pub(crate) use json::json;
+pub(crate) use limit::limit;
 pub use order::order;
 pub use place::{Place, Places};
 pub(crate) use rule::in_words;

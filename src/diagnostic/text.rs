@@ -6,7 +6,7 @@ use textwrap::{Options, WordSeparator, WordSplitter};
 
 use super::place::{Places, first_line};
 use super::{Count, Finding, Severity};
-use crate::text::{FileId, Files, Span, visible};
+use crate::text::{FileId, Files, Span, visible_line};
 
 /// The narrowest width that is written for.
 const NARROWEST: usize = 40;
@@ -123,7 +123,7 @@ impl Writer<'_> {
         if window >= stop && spans.len() == 1 {
             // Nothing to show: an empty file, an empty line, the place after the last line.
             let place = self.places.at(part.file, first);
-            return Origin::path(visible(&path).into_owned())
+            return Origin::path(visible_line(&path).into_owned())
                 .line(place.line)
                 .char_column(place.column)
                 .into();
@@ -140,7 +140,7 @@ impl Writer<'_> {
                 // The gutter and the space beside the underline take about ten columns.
                 let column = display_width(&source[line_start..end.max(start)]) + 10;
                 if column + display_width(label) <= self.width {
-                    mark = mark.label(visible(label).into_owned());
+                    mark = mark.label(visible_line(label).into_owned());
                 } else {
                     let place = self.places.at(part.file, span.start as usize);
                     notes.push(format!("{path}:{}:{}: {label}", place.line, place.column));
@@ -148,7 +148,11 @@ impl Writer<'_> {
             }
             marks.push(mark);
         }
-        Snippet::source(source).path(visible(&path).into_owned()).line_start(line).annotations(marks).into()
+        Snippet::source(source)
+            .path(visible_line(&path).into_owned())
+            .line_start(line)
+            .annotations(marks)
+            .into()
     }
 
     fn note<'a>(&self, name: &'static str, text: &str) -> Element<'a> {
@@ -159,7 +163,7 @@ impl Writer<'_> {
 
     /// Lines of a record: they are not wrapped, so that they can be copied.
     fn lines<'a>(&self, lines: &[String]) -> Element<'a> {
-        let lines: Vec<String> = lines.iter().map(|line| visible(line).into_owned()).collect();
+        let lines: Vec<String> = lines.iter().map(|line| visible_line(line).into_owned()).collect();
         Level::NOTE.with_name(LINES).message(lines.join("\n")).into()
     }
 
@@ -168,7 +172,7 @@ impl Writer<'_> {
         let options = Options::new(room)
             .word_separator(WordSeparator::AsciiSpace)
             .word_splitter(WordSplitter::NoHyphenation);
-        textwrap::fill(&visible(text), options)
+        textwrap::fill(&visible_line(text), options)
     }
 }
 

@@ -8,7 +8,7 @@ use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Quantity;
 use crate::syntax::yaml::Node;
-use crate::text::{FileId, Files};
+use crate::text::{FileId, Files, Span};
 
 /// How an entry of a service's list becomes procedures for one fork.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -77,13 +77,28 @@ pub(crate) fn read_service(root: &Node, file: FileId, files: &Files, findings: &
     }
 }
 
+/// The most procedures that a service may name. Its order is proved for every fork, step by step.
+const MOST_PROCEDURES: usize = 300;
+
 /// The keys an entry of a service's list may choose procedures with.
 const PICKS: [(&str, Pick); 3] =
     [("do", Pick::This), ("one_of", Pick::OneOf), ("where_fitted", Pick::WhereFitted)];
 
+fn too_many(span: Span) -> Finding {
+    rules::TOO_MUCH
+        .at(span, format!("more than {MOST_PROCEDURES} procedures stand in one service"))
+        .bench("the rest was not read, and would be missing from the page")
+        .instead("look at what made the file, or split the service")
+}
+
 fn entries(root: &Node, findings: &mut Vec<Finding>) -> Vec<ServiceEntry> {
     let mut out = Vec::new();
     for item in root.get("procedures").map_or(&[][..], Node::items) {
+        let count: usize = out.iter().map(|entry: &ServiceEntry| entry.options.len()).sum();
+        if count >= MOST_PROCEDURES {
+            findings.push(too_many(item.span));
+            break;
+        }
         if let Some(text) = item.text() {
             let options = vec![Text { text: text.to_owned(), span: item.span }];
             out.push(ServiceEntry { pick: Pick::This, options, legs: None });
@@ -92,13 +107,19 @@ fn entries(root: &Node, findings: &mut Vec<Finding>) -> Vec<ServiceEntry> {
         let mut given = PICKS.iter().filter_map(|(key, pick)| Some((*pick, item.entry(key)?)));
         match (given.next(), given.next()) {
             (Some((pick, entry)), None) => {
-                let options = match entry.value.text() {
+                let mut options = match entry.value.text() {
                     Some(one) => vec![Text { text: one.to_owned(), span: entry.value.span }],
                     None => list(item, &entry.key),
                 };
+                let too_long = options.len() > MOST_PROCEDURES;
+                options.truncate(MOST_PROCEDURES);
                 // A list of another shape has been refused by the schema.
                 if !options.is_empty() {
                     out.push(ServiceEntry { pick, options, legs: OnLegs::of(item) });
+                }
+                if too_long {
+                    findings.push(too_many(item.span));
+                    break;
                 }
             }
             _ => findings.push(

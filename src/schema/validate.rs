@@ -29,6 +29,9 @@ impl std::fmt::Display for SchemaFault {
 
 impl std::error::Error for SchemaFault {}
 
+/// The most findings on the shape of one record.
+const MOST_FINDINGS: usize = 1_000;
+
 /// One compiled schema for each kind of record.
 pub struct Validators {
     by_kind: BTreeMap<RecordKind, (Validator, Json)>,
@@ -54,7 +57,22 @@ impl Validators {
     pub fn check(&self, kind: RecordKind, root: &Node, catalogue: &Catalogue, findings: &mut Vec<Finding>) {
         let Some((validator, schema)) = self.by_kind.get(&kind) else { return };
         let instance = root.json();
+        let before = findings.len();
         for error in validator.iter_errors(&instance) {
+            if findings.len() - before >= MOST_FINDINGS {
+                findings.push(
+                    rules::TOO_MUCH
+                        .at(
+                            Span { end: root.span.start, ..root.span },
+                            format!(
+                                "more than {MOST_FINDINGS} things are wrong with the shape of this record"
+                            ),
+                        )
+                        .bench("the rest is not told")
+                        .instead("look at what made the file; mend what is told, and check again"),
+                );
+                break;
+            }
             finding(&error, schema, root, kind, catalogue, findings);
         }
     }

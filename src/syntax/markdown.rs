@@ -11,6 +11,9 @@ use crate::text::{FileId, Span};
 /// The schemes a link may have, besides the web's and mail's.
 pub const SCHEMES: [&str; 6] = ["spec", "procedure", "caution", "tool", "oil", "reading"];
 
+/// The most steps of one procedure: a day's work in single movements.
+const MOST_STEPS: usize = 1_000;
+
 /// A link to a record or a value of the shop.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reference {
@@ -207,9 +210,21 @@ impl Reader<'_> {
         }
     }
 
+    fn too_many_steps(&mut self, range: &Range<usize>) {
+        self.findings.push(
+            rules::TOO_MUCH
+                .at(
+                    first_line(self.span(range), self.text),
+                    format!("more than {MOST_STEPS} steps stand in one procedure"),
+                )
+                .bench("the rest was not read, and would be missing from the page")
+                .instead("split the procedure, or look at what made the file"),
+        );
+    }
+
     fn parts(&mut self, events: &[Offset<'_>]) -> Vec<Part> {
         let mut parts = Vec::new();
-        let mut at = 0;
+        let (mut at, mut steps) = (0, 0);
         while at < events.len() {
             let end = block_end(events, at);
             match &events[at].0 {
@@ -218,6 +233,11 @@ impl Reader<'_> {
                     while inner + 1 < end {
                         let stop = block_end(events, inner);
                         if matches!(events[inner].0, Event::Start(Tag::Item)) {
+                            steps += 1;
+                            if steps > MOST_STEPS {
+                                self.too_many_steps(&events[inner].1);
+                                return parts;
+                            }
                             let step = self.step(&events[inner..stop]);
                             parts.push(Part::Step(step));
                         }
@@ -460,6 +480,12 @@ fn drop_lone_cautions(prose: Prose) -> Prose {
     let pieces =
         prose.pieces.into_iter().zip(keep).filter_map(|(piece, keep)| keep.then_some(piece)).collect();
     Prose { pieces }
+}
+
+/// A span without what follows its first line.
+fn first_line(span: Span, text: &str) -> Span {
+    let length = text.get(span.range()).and_then(|text| text.find('\n'));
+    span.part(0..length.unwrap_or(span.range().len()))
 }
 
 /// One past the event that closes the block or inline element opened at `at`; `at + 1` for a single event.

@@ -15,6 +15,12 @@ use crate::text::{FileId, Span};
 /// The deepest nesting a record may have.
 const DEPTH: usize = 24;
 
+/// The most keys of one mapping: more than the catalogue has fields.
+const MOST_KEYS: usize = 500;
+
+/// The most items of one list: more cards than a shop of a thousand models releases in ten years.
+const MOST_ITEMS: usize = 50_000;
+
 /// A value in the tree.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Node {
@@ -305,6 +311,10 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
             Event::SequenceEnd | Event::MappingEnd => reader.close(place),
             _ => {}
         }
+        if let Some(finding) = reader.too_much(place) {
+            reader.findings.push(finding);
+            return None;
+        }
         if reader.stack.len() > DEPTH {
             reader.findings.push(
                 rules::YAML_PLAIN
@@ -379,6 +389,21 @@ impl Reader<'_> {
                 .bench("a number that stands elsewhere cannot be checked where it is read")
                 .instead(instead),
         );
+    }
+
+    /// More than a record can need, in the mapping or list that is being read.
+    fn too_much(&self, place: Span) -> Option<Finding> {
+        let (what, most) = match &self.stack.last()?.1 {
+            Open::Map { entries, .. } if entries.len() > MOST_KEYS => ("keys stand", MOST_KEYS),
+            Open::List(items) if items.len() > MOST_ITEMS => ("items stand", MOST_ITEMS),
+            _ => return None,
+        };
+        Some(
+            rules::TOO_MUCH
+                .at(place, format!("more than {most} {what} in one place"))
+                .bench("nothing of this file was checked")
+                .instead("look at what made the file: no record needs so many"),
+        )
     }
 
     fn open(&mut self, span: Span, open: Open) {

@@ -13,4 +13,4 @@ pub use files::{Changed, Files, LARGEST, LARGEST_SHOP, MOST_FILES, Memory, ReadP
 pub use folder::Folder;
 pub use git::{GitProblem, Revision, last_commit};
 pub use span::{FileId, Span};
-pub use unseen::{in_json, is_unseen, visible};
+pub use unseen::{in_json, is_unseen, visible, visible_line};

@@ -34,6 +34,15 @@ pub fn visible(text: &str) -> Cow<'_, str> {
     })
 }
 
+/// The same for a text that must stay on its line: line feeds and tabs are written out too.
+pub fn visible_line(text: &str) -> Cow<'_, str> {
+    if text.contains(['\n', '\t']) {
+        visible(text).replace('\n', "<U+000A>").replace('\t', "<U+0009>").into()
+    } else {
+        visible(text)
+    }
+}
+
 /// A finished JSON text in which what nobody sees is written as an escape. The values stay the same.
 pub fn in_json(text: &str) -> Cow<'_, str> {
     written_out(text, |c, out| {
