@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
-use crate::catalogue::{Catalogue, Per};
+use crate::catalogue::{Catalogue, Key, Per, key};
 use crate::check::CheckedFork;
 use crate::diagnostic::did_you_mean;
 use crate::plan::{Plan, plan};
@@ -128,7 +128,7 @@ pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> P
         out.jobs.push(Job { fork: fork_id, service: service.clone(), minutes, waiting });
         poured(shop, fork, plan, &job, &mut oils, &mut out.missing);
         poured_beside(shop, fork, plan, &mut oils);
-        single_use(shop, fork, plan, &job, &mut parts);
+        single_use(shop, fork, plan, &job, (&mut parts, &mut out.missing));
         // The legs on which each is used: a part of the damper's leg is taken once where one leg has a damper.
         let mut used: BTreeMap<&str, [bool; 2]> = BTreeMap::new();
         for item in &plan.items {
@@ -298,8 +298,15 @@ fn poured_beside(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, oils: &mut B
     }
 }
 
-/// Bolts that are used once.
-fn single_use(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) {
+/// Bolts and clips that are used once.
+fn single_use(
+    shop: &Shop,
+    fork: &ResolvedFork,
+    plan: &Plan<'_>,
+    job: &str,
+    (parts, missing): (&mut Lines, &mut Vec<String>),
+) {
+    new_clips(fork, plan, job, parts);
     let named: BTreeSet<&str> =
         plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
     for (key, field) in named.iter().filter_map(|key| Some((key, shop.catalogue.find(key)?))) {
@@ -307,16 +314,32 @@ fn single_use(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, job: &str, part
         let sides = named_sides(about.per, plan.legs_of("spec", key));
         for value in sides.filter_map(|side| fork.on(side, field)) {
             let says = |key: &str| value.entry.attributes.get(key).map(|named| named.text.text.clone());
-            if says("single_use").as_deref() == Some("true") {
-                let key = (
-                    format!("New bolt: {}", about.title.to_lowercase()),
-                    says("thread"),
-                    Some("pieces".to_owned()),
-                    None,
-                );
-                add(parts, key, Some(1), job);
+            if says("single_use").as_deref() != Some("true") {
+                continue;
             }
+            let title = format!("New bolt: {}", about.title.to_lowercase());
+            let count = says("pieces").and_then(|text| text.parse().ok());
+            if count.is_none() {
+                missing.push(format!("{job}: `{key}` does not say its `pieces:`, so one bolt is counted"));
+            }
+            let line = (title, says("thread"), Some("pieces".to_owned()), None);
+            add(parts, line, Some(count.unwrap_or(1)), job);
         }
+    }
+}
+
+/// A clip for each leg on which the steps name it, where the record has it replaced.
+fn new_clips(fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) {
+    let replaced = key::SEALS_CLIP_SINGLE_USE;
+    let on = |side: Side, key: Key| fork.on(side, key.id());
+    for side in sides(plan.legs_of("spec", replaced.name())) {
+        let said = on(side, replaced).and_then(Resolved::value);
+        if !matches!(said, Some(Value::Choice(word)) if word == "replace") {
+            continue;
+        }
+        let size = on(side, key::SEALS_CLIP).map(|clip| clip.entry.text.clone());
+        let line = ("New seal clip".to_owned(), size, Some("pieces".to_owned()), None);
+        add(parts, line, Some(1), job);
     }
 }
 

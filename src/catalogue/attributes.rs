@@ -57,6 +57,13 @@ static ATTRIBUTES: LazyLock<Vec<Attribute>> = LazyLock::new(|| {
             "true",
         ),
         make(
+            "pieces",
+            "Pieces",
+            Kind::Count,
+            "How many there are on the machine, both legs and both calipers counted.",
+            "4",
+        ),
+        make(
             "counted",
             "Counted",
             choice(&[
