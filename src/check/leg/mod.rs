@@ -3,14 +3,17 @@
 
 mod air;
 mod bushings;
+mod cap_o_ring;
 mod contradiction;
 mod fit_and_bore;
 mod joint;
 mod not_judged;
 mod pressures;
 mod rate_and_wire;
+mod sag;
 mod slope_and_bore;
 mod spring;
+mod spring_fit;
 mod warm_gap;
 
 use crate::check::look::on;
@@ -35,6 +38,8 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, finding
         rate_and_wire::rate_and_wire(leg, look, findings);
         slope_and_bore::slope_and_bore(leg, look, findings);
         fit_and_bore::fit_and_bore(look, findings);
+        spring_fit::spring_fit(fork, leg.side, findings);
+        cap_o_ring::cap_o_ring(fork, leg.side, findings);
         pressures::rules(shop, fork, leg, findings);
         for joint in &leg.joints {
             joint::joint(shop, fork, leg.side, joint, findings);
@@ -44,5 +49,6 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, finding
     for joint in &derived.joints {
         joint::joint(shop, fork, Side::Left, joint, findings);
     }
+    sag::sag(fork, derived, findings);
     not_judged::not_judged(shop, fork, derived, findings);
 }
