@@ -49,6 +49,15 @@ impl Chamber {
     /// pressure with the leg extended.
     ///
     /// Range: volume above zero, at most 20 L; area 0.1 to 300 cm²; pressure 10 kPa to 10 MPa absolute.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::Chamber;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, millilitres, pressure};
+    ///
+    /// let chamber = Chamber::shrinking(millilitres(400.0), area(1e-3), pressure(ATMOSPHERE)).unwrap();
+    /// assert_eq!(chamber.area(), area(1e-3));
+    /// assert!(Chamber::shrinking(millilitres(0.0), area(1e-3), pressure(ATMOSPHERE)).is_err());
+    /// ```
     pub fn shrinking(extended: Volume, area: Area, start: Pressure) -> Result<Chamber, OutOfRange> {
         Ok(Chamber {
             extended: range::positive("air volume of the extended leg", extended.value, ML, 20_000.0)?,
@@ -59,16 +68,40 @@ impl Chamber {
     }
 
     /// A balance chamber: as [`Chamber::shrinking`], but it grows as the leg goes in and pushes the other way.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::Chamber;
+    /// use benchleaf::bench::units::{area, length, millilitres, pressure};
+    ///
+    /// let balance = Chamber::growing(millilitres(50.0), area(1e-3), pressure(900e3)).unwrap();
+    /// assert!(balance.force_at(length(0.0), 1.0).unwrap().value < 0.0);
+    /// ```
     pub fn growing(extended: Volume, area: Area, start: Pressure) -> Result<Chamber, OutOfRange> {
         Ok(Chamber { grows: true, ..Chamber::shrinking(extended, area, start)? })
     }
 
     /// The area that sweeps the air.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::Chamber;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, millilitres, pressure};
+    ///
+    /// let chamber = Chamber::shrinking(millilitres(400.0), area(1.3e-3), pressure(ATMOSPHERE)).unwrap();
+    /// assert_eq!(chamber.area(), area(1.3e-3));
+    /// ```
     pub fn area(&self) -> Area {
         area(self.area)
     }
 
     /// The absolute pressure with the leg extended.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::Chamber;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, millilitres, pressure};
+    ///
+    /// let chamber = Chamber::shrinking(millilitres(400.0), area(1e-3), pressure(ATMOSPHERE)).unwrap();
+    /// assert_eq!(chamber.start(), pressure(ATMOSPHERE));
+    /// ```
     pub fn start(&self) -> Pressure {
         pressure(self.start)
     }
@@ -76,6 +109,14 @@ impl Chamber {
     /// The air volume at a travel. Negative means that the oil has nowhere left to go.
     ///
     /// Range: travel 0 to 500 mm.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::Chamber;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, length, millilitres, pressure};
+    ///
+    /// let chamber = Chamber::shrinking(millilitres(400.0), area(1e-3), pressure(ATMOSPHERE)).unwrap();
+    /// assert!((chamber.volume_at(length(0.1)).unwrap().value - 300e-6).abs() < 1e-12);
+    /// ```
     pub fn volume_at(&self, travel: Length) -> Result<Volume, OutOfRange> {
         let swept = self.area * range::not_negative("travel", travel.value, MM, 500.0)?;
         Ok(volume(if self.grows { self.extended + swept } else { self.extended - swept }))
@@ -85,6 +126,16 @@ impl Chamber {
     ///
     /// Range: n 1.0 to 1.4 (1.67 for a gas of single atoms); travel short of the lock, else
     /// [`OutOfRange::Locked`].
+    ///
+    /// ```
+    /// use benchleaf::bench::air::{Chamber, SLOW};
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, length, millilitres, pressure};
+    ///
+    /// let chamber = Chamber::shrinking(millilitres(400.0), area(1e-3), pressure(ATMOSPHERE)).unwrap();
+    /// // At half the volume, slowly: twice the pressure.
+    /// let half = chamber.pressure_at(length(0.2), SLOW).unwrap();
+    /// assert!((half.value - 2.0 * ATMOSPHERE).abs() < 1e-6);
+    /// ```
     pub fn pressure_at(&self, travel: Length, n: f64) -> Result<Pressure, OutOfRange> {
         let n = range::within("gas exponent", n, range::PLAIN, 1.0, 1.67)?;
         let left = self.volume_at(travel)?.value;
@@ -98,6 +149,15 @@ impl Chamber {
     /// in, negative).
     ///
     /// Formula: F = (p − p_atm)·A. Range: as [`Chamber::pressure_at`].
+    ///
+    /// ```
+    /// use benchleaf::bench::air::{Chamber, SLOW};
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, length, millilitres, pressure};
+    ///
+    /// let chamber = Chamber::shrinking(millilitres(400.0), area(1e-3), pressure(ATMOSPHERE)).unwrap();
+    /// let push = chamber.force_at(length(0.2), SLOW).unwrap();
+    /// assert!((push.value - 101.325).abs() < 1e-6);
+    /// ```
     pub fn force_at(&self, travel: Length, n: f64) -> Result<Force, OutOfRange> {
         let push = (self.pressure_at(travel, n)?.value - ATMOSPHERE) * self.area;
         Ok(force(if self.grows { -push } else { push }))
@@ -109,6 +169,14 @@ impl Chamber {
     }
 
     /// The travel at which no air would be left: x_L = V₀/A; `None` for a growing chamber, which never locks.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::Chamber;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, millilitres, pressure};
+    ///
+    /// let chamber = Chamber::shrinking(millilitres(150.0), area(1e-3), pressure(ATMOSPHERE)).unwrap();
+    /// assert!((chamber.lock_travel().unwrap().value - 0.150).abs() < 1e-12);
+    /// ```
     pub fn lock_travel(&self) -> Option<Length> {
         (!self.grows).then(|| length(self.extended / self.area))
     }
@@ -120,6 +188,16 @@ impl Chamber {
     /// How far short of the full stroke the leg stops on its oil; `None` when it does not.
     ///
     /// Range: stroke above zero, at most 500 mm.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::Chamber;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, length, millilitres, pressure};
+    ///
+    /// let chamber = Chamber::shrinking(millilitres(115.0), area(1e-3), pressure(ATMOSPHERE)).unwrap();
+    /// let short = chamber.locks_short_by(length(0.120)).unwrap().unwrap();
+    /// assert!((short.value - 0.005).abs() < 1e-12);
+    /// assert_eq!(chamber.locks_short_by(length(0.110)), Ok(None));
+    /// ```
     pub fn locks_short_by(&self, stroke: Length) -> Result<Option<Length>, OutOfRange> {
         let stroke = range::positive("stroke", stroke.value, MM, 500.0)?;
         let short = self.lock_travel().map(|lock| stroke - lock.value);
@@ -127,6 +205,14 @@ impl Chamber {
     }
 
     /// Extended volume over volume at full travel. A leg that locks first is [`OutOfRange::Locked`].
+    ///
+    /// ```
+    /// use benchleaf::bench::air::Chamber;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, length, millilitres, pressure};
+    ///
+    /// let chamber = Chamber::shrinking(millilitres(160.0), area(1e-3), pressure(ATMOSPHERE)).unwrap();
+    /// assert!((chamber.volume_ratio(length(0.120)).unwrap() - 4.0).abs() < 1e-9);
+    /// ```
     pub fn volume_ratio(&self, stroke: Length) -> Result<f64, OutOfRange> {
         let left = self.volume_at(stroke)?.value;
         if left * FILM < self.extended {
@@ -138,6 +224,15 @@ impl Chamber {
     /// The same air at another temperature, with less room because the oil grew by `growth` (negative: shrank).
     ///
     /// Formula: p₂ = p₁·T₂/T₁·V₁/V₂, absolute. Range: both −50 to 200 °C; some air must be left.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::Chamber;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, celsius, millilitres, pressure};
+    ///
+    /// let cold = Chamber::shrinking(millilitres(400.0), area(1e-3), pressure(ATMOSPHERE)).unwrap();
+    /// let warm = cold.warmed(celsius(20.0), celsius(60.0), millilitres(15.0)).unwrap();
+    /// assert!(warm.start() > cold.start());
+    /// ```
     pub fn warmed(
         &self,
         from: ThermodynamicTemperature,
@@ -178,6 +273,22 @@ impl GapSetLeg {
     /// what goes in takes more room than the gap holds.
     ///
     /// Range: gap inside the tube; inserted 0 to 5 L.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::GapSetLeg;
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, millilitres, millimetres, pressure};
+    ///
+    /// let leg = GapSetLeg {
+    ///     surface: Surface::measured(area(1.2e-3)).unwrap(),
+    ///     gap: millimetres(100.0),
+    ///     inserted: millilitres(45.0),
+    ///     tube: millimetres(41.0),
+    ///     stroke: millimetres(120.0),
+    ///     start: pressure(ATMOSPHERE),
+    /// };
+    /// assert!((leg.closed_volume().unwrap().value - 75e-6).abs() < 1e-12);
+    /// ```
     pub fn closed_volume(&self) -> Result<Volume, OutOfRange> {
         let space = self.surface.between(length(0.0), self.gap)?;
         range::not_negative("volume of the parts put in", self.inserted.value, ML, 5000.0)?;
@@ -188,6 +299,24 @@ impl GapSetLeg {
     ///
     /// Range: tube 15 to 80 mm, stroke above zero, at most 500 mm, pressure as [`Chamber::shrinking`]. A leg
     /// with no air even when extended is [`OutOfRange::Locked`].
+    ///
+    /// ```
+    /// use benchleaf::bench::air::GapSetLeg;
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, millilitres, millimetres, pressure};
+    ///
+    /// let leg = GapSetLeg {
+    ///     surface: Surface::measured(area(1.2e-3)).unwrap(),
+    ///     gap: millimetres(100.0),
+    ///     inserted: millilitres(45.0),
+    ///     tube: millimetres(41.0),
+    ///     stroke: millimetres(120.0),
+    ///     start: pressure(ATMOSPHERE),
+    /// };
+    /// let chamber = leg.chamber().unwrap();
+    /// let closed = chamber.volume_at(leg.stroke).unwrap();
+    /// assert!((closed.value - leg.closed_volume().unwrap().value).abs() < 1e-12);
+    /// ```
     pub fn chamber(&self) -> Result<Chamber, OutOfRange> {
         range::within("stanchion diameter", self.tube.value, MM, 15.0, 80.0)?;
         let area = disc("stanchion diameter", self.tube)?;
@@ -201,6 +330,23 @@ impl GapSetLeg {
 
     /// The gap at which the leg begins to lock before full travel: where the space above the oil is just what
     /// the parts take up.
+    ///
+    /// ```
+    /// use benchleaf::bench::air::GapSetLeg;
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, millilitres, millimetres, pressure};
+    ///
+    /// let leg = GapSetLeg {
+    ///     surface: Surface::measured(area(1.2e-3)).unwrap(),
+    ///     gap: millimetres(100.0),
+    ///     inserted: millilitres(48.0),
+    ///     tube: millimetres(41.0),
+    ///     stroke: millimetres(120.0),
+    ///     start: pressure(ATMOSPHERE),
+    /// };
+    /// // 48 mL of parts fill 40 mm of this leg.
+    /// assert!((leg.gap_that_locks().unwrap().value - 0.040).abs() < 1e-9);
+    /// ```
     pub fn gap_that_locks(&self) -> Result<Length, OutOfRange> {
         self.surface.depth_holding(self.inserted)
     }
@@ -210,6 +356,25 @@ impl GapSetLeg {
     ///
     /// Formula: r = (p_limit/p₀)^(1/n), V_c = A_t·S/(r − 1). Range: limit above the force that the charged leg
     /// already has when extended; as [`GapSetLeg::chamber`].
+    ///
+    /// ```
+    /// use benchleaf::bench::air::{GapSetLeg, SLOW};
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{ATMOSPHERE, area, force, millilitres, millimetres, pressure};
+    ///
+    /// let leg = GapSetLeg {
+    ///     surface: Surface::measured(area(1.2e-3)).unwrap(),
+    ///     gap: millimetres(100.0),
+    ///     inserted: millilitres(45.0),
+    ///     tube: millimetres(41.0),
+    ///     stroke: millimetres(120.0),
+    ///     start: pressure(ATMOSPHERE),
+    /// };
+    /// let gap = leg.gap_for_force(force(400.0), SLOW).unwrap();
+    /// let set = GapSetLeg { gap, ..leg.clone() };
+    /// let push = set.chamber().unwrap().force_at(set.stroke, SLOW).unwrap();
+    /// assert!((push.value - 400.0).abs() < 1e-6);
+    /// ```
     pub fn gap_for_force(&self, limit: Force, n: f64) -> Result<Length, OutOfRange> {
         let limit = range::positive("limit of the air force", limit.value, range::NEWTON, 100_000.0)?;
         let n = range::within("gas exponent", n, range::PLAIN, 1.0, 1.67)?;
@@ -282,6 +447,16 @@ impl GapSetLeg {
 ///
 /// Formula: area = A_t − A_rod. Range: tube 15 to 80 mm, rod 0 up to less than the tube; as
 /// [`Chamber::shrinking`].
+///
+/// ```
+/// use benchleaf::bench::air::outer_chamber;
+/// use benchleaf::bench::units::{ATMOSPHERE, millilitres, millimetres, pressure};
+///
+/// let outer = |rod| outer_chamber(millilitres(600.0), millimetres(48.0), millimetres(rod), pressure(ATMOSPHERE));
+/// // The rod takes part of the tube's area.
+/// assert!(outer(14.0).unwrap().area() < outer(0.0).unwrap().area());
+/// assert!(outer(50.0).is_err());
+/// ```
 pub fn outer_chamber(air: Volume, tube: Length, rod: Length, start: Pressure) -> Result<Chamber, OutOfRange> {
     range::within("stanchion diameter", tube.value, MM, 15.0, 80.0)?;
     let rod = range::not_negative("cartridge rod", rod.value, MM, 80.0)?;
@@ -322,6 +497,17 @@ impl AirSpring {
     /// chambers.
     ///
     /// Range: at least one chamber; as [`Chamber::force_at`].
+    ///
+    /// ```
+    /// use benchleaf::bench::air::{AirSpring, Chamber, SLOW};
+    /// use benchleaf::bench::units::{area, length, millilitres, pressure};
+    ///
+    /// let main = Chamber::shrinking(millilitres(200.0), area(1e-3), pressure(900e3)).unwrap();
+    /// let balance = Chamber::growing(millilitres(50.0), area(1e-3), pressure(900e3)).unwrap();
+    /// let spring = AirSpring { chambers: vec![main, balance] };
+    /// // Extended, the two hold each other.
+    /// assert!(spring.force_at(length(0.0), SLOW).unwrap().value.abs() < 1e-9);
+    /// ```
     pub fn force_at(&self, travel: Length, n: f64) -> Result<Force, OutOfRange> {
         if self.chambers.is_empty() {
             return Err(OutOfRange::Unreachable { why: "an air spring needs at least one chamber" });
@@ -344,6 +530,19 @@ pub struct ChamberSection {
 /// The volume of a chamber from its sections.
 ///
 /// Range: bores 5 to 200 mm, lengths above zero, at most 1 m; what stands in a bore is thinner than it.
+///
+/// ```
+/// use benchleaf::bench::air::{ChamberSection, chamber_volume};
+/// use benchleaf::bench::units::millimetres;
+///
+/// let section = ChamberSection {
+///     bore: millimetres(40.0),
+///     through: millimetres(0.0),
+///     length: millimetres(100.0),
+/// };
+/// let whole = chamber_volume(&[section, section]).unwrap();
+/// assert!((whole.value - 251.3e-6).abs() < 0.1e-6);
+/// ```
 pub fn chamber_volume(sections: &[ChamberSection]) -> Result<Volume, OutOfRange> {
     if sections.is_empty() {
         return Err(OutOfRange::Sections { what: "chamber" });
@@ -359,6 +558,14 @@ pub fn chamber_volume(sections: &[ChamberSection]) -> Result<Volume, OutOfRange>
 ///
 /// Formula: p₂ = (p₁ + p_atm)·T₂/T₁ − p_atm. Range: gauge pressure −90 kPa to 5 MPa; −50 to 200 °C.
 /// Assumption: the volume stays, the atmosphere is standard.
+///
+/// ```
+/// use benchleaf::bench::air::gauge_at;
+/// use benchleaf::bench::units::{celsius, pressure};
+///
+/// let cold = gauge_at(pressure(100e3), celsius(20.0), celsius(0.0)).unwrap();
+/// assert!((cold.value - 86.3e3).abs() < 100.0);
+/// ```
 pub fn gauge_at(
     gauge: Pressure,
     set_at: ThermodynamicTemperature,
@@ -380,6 +587,14 @@ pub(crate) fn absolute(gauge: Pressure) -> Result<Pressure, OutOfRange> {
 /// The absolute pressure of an ideal gas squeezed to a fraction of its volume.
 ///
 /// Formula: p₂ = p₁·ratioⁿ. Range: 10 kPa to 10 MPa absolute, ratio 1 to 1000, n 1.0 to 1.67.
+///
+/// ```
+/// use benchleaf::bench::air::{SLOW, squeezed};
+/// use benchleaf::bench::units::{ATMOSPHERE, pressure};
+///
+/// let squeezed = squeezed(pressure(ATMOSPHERE), 3.0, SLOW).unwrap();
+/// assert!((squeezed.value - 3.0 * ATMOSPHERE).abs() < 1e-6);
+/// ```
 pub fn squeezed(start: Pressure, ratio: f64, n: f64) -> Result<Pressure, OutOfRange> {
     let start = range::within("absolute air pressure", start.value, KPA, 10.0, 10_000.0)?;
     let ratio = range::within("ratio of the volumes", ratio, range::PLAIN, 1.0, FILM)?;

@@ -21,6 +21,15 @@ const BASE: f64 = 288.15;
 /// The volume correction factor VCF: the volume at 15 °C over the volume at `temperature`.
 ///
 /// Range: density 700 to 1100 kg/m³ at 15 °C; −50 to 150 °C.
+///
+/// ```
+/// use benchleaf::bench::expansion::factor;
+/// use benchleaf::bench::units::{celsius, density};
+///
+/// // At the base temperature nothing changes.
+/// assert!((factor(density(865.0), celsius(15.0)).unwrap() - 1.0).abs() < 1e-12);
+/// assert!(factor(density(865.0), celsius(60.0)).unwrap() < 1.0);
+/// ```
 pub fn factor(density_15: MassDensity, temperature: ThermodynamicTemperature) -> Result<f64, OutOfRange> {
     let rho = range::within("density at 15 °C", density_15.value, KG_PER_M3, 700.0, 1100.0)?;
     let kelvin = range::temperature("oil temperature", temperature.value)?;
@@ -38,6 +47,15 @@ pub fn factor(density_15: MassDensity, temperature: ThermodynamicTemperature) ->
 /// The volume that oil measured at one temperature takes at another.
 ///
 /// Range: as [`factor`]; volume 0 to 100 L.
+///
+/// ```
+/// use benchleaf::bench::expansion::volume_at;
+/// use benchleaf::bench::units::{celsius, density, millilitres};
+///
+/// let warm = volume_at(millilitres(500.0), density(865.0), celsius(20.0), celsius(60.0)).unwrap();
+/// // About 0.7 % for each ten degrees.
+/// assert!((14e-6..16e-6).contains(&(warm.value - 500e-6)));
+/// ```
 pub fn volume_at(
     measured: Volume,
     density_15: MassDensity,
@@ -50,6 +68,15 @@ pub fn volume_at(
 
 /// How much oil grows (negative: shrinks) between two temperatures. Give the leg's whole oil, not only what
 /// stands in the gap's bore.
+///
+/// ```
+/// use benchleaf::bench::expansion::growth;
+/// use benchleaf::bench::units::{celsius, density, millilitres};
+///
+/// let grown = growth(millilitres(500.0), density(865.0), celsius(20.0), celsius(60.0)).unwrap();
+/// let shrunk = growth(millilitres(500.0), density(865.0), celsius(20.0), celsius(0.0)).unwrap();
+/// assert!(grown.value > 0.0 && shrunk.value < 0.0);
+/// ```
 pub fn growth(
     whole: Volume,
     density_15: MassDensity,
@@ -62,6 +89,17 @@ pub fn growth(
 /// Where a gap set at one temperature stands at another: all the growth goes up the bore.
 ///
 /// Range: as [`growth`]; the surface must stay between the edge and the bottom.
+///
+/// ```
+/// use benchleaf::bench::expansion::gap_at;
+/// use benchleaf::bench::oil::Surface;
+/// use benchleaf::bench::units::{area, celsius, density, millilitres, millimetres};
+///
+/// let surface = Surface::measured(area(1.2e-3)).unwrap();
+/// let oil = (millilitres(500.0), density(865.0));
+/// let warm = gap_at(&surface, millimetres(100.0), oil.0, oil.1, celsius(20.0), celsius(60.0)).unwrap();
+/// assert!(warm < millimetres(100.0));
+/// ```
 pub fn gap_at(
     surface: &Surface,
     gap: Length,
@@ -76,6 +114,14 @@ pub fn gap_at(
 /// The mass of a fill, so that it can be weighed instead of measured: m = ρ₁₅·VCF·V.
 ///
 /// Range: as [`volume_at`].
+///
+/// ```
+/// use benchleaf::bench::expansion::weight;
+/// use benchleaf::bench::units::{celsius, density, millilitres};
+///
+/// let fill = weight(millilitres(500.0), density(865.0), celsius(15.0)).unwrap();
+/// assert!((fill.value - 0.4325).abs() < 1e-9);
+/// ```
 pub fn weight(
     fill: Volume,
     density_15: MassDensity,

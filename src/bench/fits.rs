@@ -16,6 +16,14 @@ impl Limits {
     /// Limits from two sizes.
     ///
     /// Range: zero or more, at most 1 m; the lower one not above the upper one.
+    ///
+    /// ```
+    /// use benchleaf::bench::fits::Limits;
+    /// use benchleaf::bench::units::millimetres;
+    ///
+    /// assert!(Limits::new(millimetres(46.97), millimetres(47.0)).is_ok());
+    /// assert!(Limits::new(millimetres(47.0), millimetres(46.97)).is_err());
+    /// ```
     pub fn new(lower: Length, upper: Length) -> Result<Limits, OutOfRange> {
         let low = range::not_negative("lower limit of size", lower.value, MM, 1000.0)?;
         let high = range::not_negative("upper limit of size", upper.value, MM, 1000.0)?;
@@ -66,6 +74,15 @@ const ABOVE: [(&str, [i32; 13]); 4] = [
 /// Source: ISO 286-1 and -2, tables. Range: nominal size above zero, at most 500 mm; grades 5 to 11; shafts d,
 /// e, f, g, h, js, k, m, n, p; holes D, E, F, G, H, JS (the holes K to P shift by a further table and are not
 /// carried). Anything else is [`OutOfRange::NotInTable`].
+///
+/// ```
+/// use benchleaf::bench::fits::limits;
+/// use benchleaf::bench::units::millimetres;
+///
+/// // ISO 286-2: 30 H7 is 0 to +21 µm.
+/// let hole = limits(millimetres(30.0), "H7").unwrap();
+/// assert!((hole.upper.value - 0.030_021).abs() < 1e-9);
+/// ```
 pub fn limits(nominal: Length, code: &str) -> Result<Limits, OutOfRange> {
     let size = range::positive("nominal size", nominal.value, MM, 500.0)?;
     let (below, above) = deviations(size * 1000.0, code)
@@ -112,6 +129,14 @@ pub struct Clearance {
 /// The play between a bore and a shaft.
 ///
 /// Formula: least = B_min − S_max, greatest = B_max − S_min. Range: as [`Limits::new`].
+///
+/// ```
+/// use benchleaf::bench::fits::{clearance, limits};
+/// use benchleaf::bench::units::millimetres;
+///
+/// let play = clearance(&limits(millimetres(30.0), "H7").unwrap(), &limits(millimetres(30.0), "g6").unwrap());
+/// assert!((play.least.value - 7e-6).abs() < 1e-9 && (play.greatest.value - 41e-6).abs() < 1e-9);
+/// ```
 pub fn clearance(bore: &Limits, shaft: &Limits) -> Clearance {
     Clearance { least: bore.lower - shaft.upper, greatest: bore.upper - shaft.lower }
 }
@@ -119,6 +144,16 @@ pub fn clearance(bore: &Limits, shaft: &Limits) -> Clearance {
 /// The play of a split, lined bushing between a bore and a shaft: it is a strip, so its wall counts twice.
 ///
 /// Formula: bore − shaft − 2·wall, at its limits. Range: as [`Limits::new`]; wall above zero, at most 10 mm.
+///
+/// ```
+/// use benchleaf::bench::fits::{Limits, bushing_clearance};
+/// use benchleaf::bench::units::millimetres;
+///
+/// let size = |mm: f64| Limits::new(millimetres(mm), millimetres(mm)).unwrap();
+/// // The strip's wall counts twice.
+/// let play = bushing_clearance(&size(46.0), &size(42.9), &size(1.5)).unwrap();
+/// assert!((play.least.value - 0.000_1).abs() < 1e-9);
+/// ```
 pub fn bushing_clearance(bore: &Limits, shaft: &Limits, wall: &Limits) -> Result<Clearance, OutOfRange> {
     range::positive("bushing wall", wall.lower.value, MM, 10.0)?;
     range::positive("bushing wall", wall.upper.value, MM, 10.0)?;

@@ -36,6 +36,15 @@ impl Curve {
     /// The curve through an oil's viscosities at 40 °C and 100 °C.
     ///
     /// Range: both 2 to 20 000 mm²/s; the one at 40 °C the greater.
+    ///
+    /// ```
+    /// use benchleaf::bench::grade::Curve;
+    /// use benchleaf::bench::units::square_millimetres_per_second as cst;
+    ///
+    /// assert!(Curve::new(cst(22.0), cst(4.6)).is_ok());
+    /// // No oil is thicker when it is hot.
+    /// assert!(Curve::new(cst(4.6), cst(22.0)).is_err());
+    /// ```
     pub fn new(at_40: KinematicViscosity, at_100: KinematicViscosity) -> Result<Curve, OutOfRange> {
         let (cold, hot) = both(at_40, at_100)?;
         let b = (scale(cold) - scale(hot)) / (libm::log10(AT_100) - libm::log10(AT_40));
@@ -45,6 +54,15 @@ impl Curve {
     /// The viscosity at a temperature.
     ///
     /// Range: −50 to 200 °C, and where the result lies within 2 to 20 000 mm²/s.
+    ///
+    /// ```
+    /// use benchleaf::bench::grade::Curve;
+    /// use benchleaf::bench::units::{celsius, square_millimetres_per_second as cst};
+    ///
+    /// let oil = Curve::new(cst(22.0), cst(4.6)).unwrap();
+    /// assert!((oil.at(celsius(40.0)).unwrap().value - 22e-6).abs() < 1e-12);
+    /// assert!(oil.at(celsius(20.0)).unwrap() > cst(40.0));
+    /// ```
     pub fn at(&self, temperature: ThermodynamicTemperature) -> Result<KinematicViscosity, OutOfRange> {
         let kelvin = range::temperature("oil temperature", temperature.value)?;
         let w = self.a - self.b * libm::log10(kelvin);
@@ -57,6 +75,15 @@ impl Curve {
     /// The temperature at which the oil has a viscosity: the inverse of [`Curve::at`].
     ///
     /// Range: 2 to 20 000 mm²/s, where the answer lies within −50 to 200 °C.
+    ///
+    /// ```
+    /// use benchleaf::bench::grade::Curve;
+    /// use benchleaf::bench::units::square_millimetres_per_second as cst;
+    ///
+    /// let oil = Curve::new(cst(22.0), cst(4.6)).unwrap();
+    /// let warm = oil.temperature_for(cst(22.0)).unwrap();
+    /// assert!((warm.value - 313.15).abs() < 1e-6);
+    /// ```
     pub fn temperature_for(
         &self,
         wanted: KinematicViscosity,
@@ -83,6 +110,14 @@ fn both(at_40: KinematicViscosity, at_100: KinematicViscosity) -> Result<(f64, f
 /// Formula, with Y the viscosity at 100 °C, U at 40 °C, L and H from the table at Y: VI = 100·(L − U)/(L − H)
 /// when U ≥ H, else VI = (10^N − 1)/0.00715 + 100 with N = log₁₀(H/U)/log₁₀ Y. Source: ASTM D2270. Range: both
 /// 2 to 20 000 mm²/s, falling, and at most 1000 mm²/s at 100 °C.
+///
+/// ```
+/// use benchleaf::bench::grade::index;
+/// use benchleaf::bench::units::square_millimetres_per_second as cst;
+///
+/// // The one that thins less has the greater index.
+/// assert!(index(cst(22.0), cst(5.2)).unwrap() > index(cst(22.0), cst(4.3)).unwrap());
+/// ```
 pub fn index(at_40: KinematicViscosity, at_100: KinematicViscosity) -> Result<f64, OutOfRange> {
     let (u, y) = both(at_40, at_100)?;
     if y > 1000.0 {
@@ -117,6 +152,12 @@ fn basic_values(y: f64) -> (f64, f64) {
 
 /// The index as a data sheet reports it: the nearest whole number, halves to the even one (ASTM E29, as
 /// D2270 asks).
+///
+/// ```
+/// use benchleaf::bench::grade::reported;
+///
+/// assert_eq!((reported(131.6), reported(92.5), reported(93.5)), (132, 92, 94));
+/// ```
 pub fn reported(index: f64) -> i64 {
     libm::rint(index) as i64
 }
@@ -125,6 +166,15 @@ pub fn reported(index: f64) -> i64 {
 ///
 /// Formula: [`index`] at the corners (the index falls as the viscosity at 40 °C rises, and rises with that at
 /// 100 °C). Range: as [`index`] at both corners.
+///
+/// ```
+/// use benchleaf::bench::grade::{index, index_range};
+/// use benchleaf::bench::units::square_millimetres_per_second as cst;
+///
+/// let (least, most) = index_range((cst(21.9), cst(22.1)), (cst(4.55), cst(4.65))).unwrap();
+/// let middle = index(cst(22.0), cst(4.6)).unwrap();
+/// assert!(least < middle && middle < most);
+/// ```
 pub fn index_range(
     at_40: (KinematicViscosity, KinematicViscosity),
     at_100: (KinematicViscosity, KinematicViscosity),
@@ -160,6 +210,15 @@ pub const ISO_VG: [(u32, f64); 20] = [
 /// two classes: the nearest is not a class it has.
 ///
 /// Source: ISO 3448. Range: 0.1 to 20 000 mm²/s.
+///
+/// ```
+/// use benchleaf::bench::grade::iso_vg;
+/// use benchleaf::bench::units::square_millimetres_per_second as cst;
+///
+/// // ISO 3448: class 32 is 28.8 to 35.2 mm²/s.
+/// assert_eq!(iso_vg(cst(29.0)), Ok(Some(32)));
+/// assert_eq!(iso_vg(cst(26.0)), Ok(None));
+/// ```
 pub fn iso_vg(at_40: KinematicViscosity) -> Result<Option<u32>, OutOfRange> {
     let nu = range::within("viscosity at 40 °C", at_40.value, MM2_PER_S, 0.1, THICKEST)? * 1e6;
     // The slack keeps a limit of the standard, read from decimal text, inside its class.
@@ -181,6 +240,15 @@ pub struct Substitute {
 /// temperature are left out.
 ///
 /// Range: the wanted oil as [`Curve::at`].
+///
+/// ```
+/// use benchleaf::bench::grade::{Curve, substitutes};
+/// use benchleaf::bench::units::{celsius, square_millimetres_per_second as cst};
+///
+/// let oil = |cold, hot| Curve::new(cst(cold), cst(hot)).unwrap();
+/// let list = substitutes(&oil(22.0, 4.6), &[oil(32.0, 6.0), oil(23.0, 4.7)], celsius(40.0)).unwrap();
+/// assert_eq!(list[0].place, 1);
+/// ```
 pub fn substitutes(
     wanted: &Curve,
     shelf: &[Curve],
@@ -207,6 +275,16 @@ fn distance(ratio: f64) -> f64 {
 /// Source: the blending line of ASTM D341 charts (ASTM D7152, from memory). Range: as [`Curve::at`] for both
 /// oils; the target must lie between them, else [`OutOfRange::Unreachable`]. Assumption: the oils are of one
 /// kind and mix; polymer-thickened oils may land some per cent off.
+///
+/// ```
+/// use benchleaf::bench::grade::{Curve, blend_share};
+/// use benchleaf::bench::units::{celsius, square_millimetres_per_second as cst};
+///
+/// let (thin, thick) = (Curve::new(cst(15.0), cst(3.6)).unwrap(), Curve::new(cst(46.0), cst(7.6)).unwrap());
+/// let share = blend_share(&thin, &thick, cst(22.0), celsius(40.0)).unwrap();
+/// assert!(share > 0.5 && share < 1.0);
+/// assert!(blend_share(&thin, &thick, cst(60.0), celsius(40.0)).is_err());
+/// ```
 pub fn blend_share(
     first: &Curve,
     second: &Curve,
@@ -234,6 +312,16 @@ pub fn blend_share(
 /// The curve of a blend with a share by volume of the first oil.
 ///
 /// Formula: as [`blend_share`], at every temperature. Range: share 0 to 1.
+///
+/// ```
+/// use benchleaf::bench::grade::{Curve, blend_share, blended};
+/// use benchleaf::bench::units::{celsius, square_millimetres_per_second as cst};
+///
+/// let (thin, thick) = (Curve::new(cst(15.0), cst(3.6)).unwrap(), Curve::new(cst(46.0), cst(7.6)).unwrap());
+/// let share = blend_share(&thin, &thick, cst(22.0), celsius(40.0)).unwrap();
+/// let blend = blended(&thin, &thick, share).unwrap();
+/// assert!((blend.at(celsius(40.0)).unwrap().value - 22e-6).abs() < 1e-12);
+/// ```
 pub fn blended(first: &Curve, second: &Curve, share: f64) -> Result<Curve, OutOfRange> {
     let s = range::within("share of the first oil", share, range::PLAIN, 0.0, 1.0)?;
     Ok(Curve { a: s * first.a + (1.0 - s) * second.a, b: s * first.b + (1.0 - s) * second.b })
@@ -242,6 +330,12 @@ pub fn blended(first: &Curve, second: &Curve, share: f64) -> Result<Curve, OutOf
 /// A share as parts by volume, the nearest ratio of whole numbers that add up to at most `most` parts.
 ///
 /// Range: share 0 to 1, most 1 to 100.
+///
+/// ```
+/// use benchleaf::bench::grade::parts;
+///
+/// assert_eq!(parts(0.6, 10), Ok((3, 2)));
+/// ```
 pub fn parts(share: f64, most: u32) -> Result<(u32, u32), OutOfRange> {
     let share = range::within("share of the first oil", share, range::PLAIN, 0.0, 1.0)?;
     let most = range::within("number of parts", f64::from(most), range::PLAIN, 1.0, 100.0)? as u32;

@@ -30,6 +30,23 @@ impl Leg {
     ///
     /// Formula: F = F_spring(preload + x) − F_topout(x) + F_bottoming(S − x) + F_air(x) + F_gas. Negative where
     /// the top-out spring is the stronger. Range: 0 ≤ x ≤ stroke; short of the lock.
+    ///
+    /// ```
+    /// use benchleaf::bench::leg::Leg;
+    /// use benchleaf::bench::spring::Spring;
+    /// use benchleaf::bench::units::{millimetres, newtons_per_millimetre};
+    ///
+    /// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
+    /// let leg = Leg {
+    ///     spring: Some((spring, millimetres(10.0))),
+    ///     top_out: None,
+    ///     bottoming: None,
+    ///     air: None,
+    ///     gas: None,
+    ///     stroke: millimetres(120.0),
+    /// };
+    /// assert!((leg.force_at(millimetres(20.0), 1.0).unwrap().value - 270.0).abs() < 1e-9);
+    /// ```
     pub fn force_at(&self, travel: Length, n: f64) -> Result<Force, OutOfRange> {
         let stroke = range::positive("stroke", self.stroke.value, MM, 500.0)?;
         let x = range::not_negative("travel", travel.value, MM, stroke * 1000.0)?.min(stroke);
@@ -63,6 +80,15 @@ impl Leg {
 ///
 /// Formula: (axle load − unsprung)·cos(rake)/2. Range: axle load above zero, at most 20 kN; unsprung from
 /// zero up to less than it; rake 0 to 60°. Assumption: on level ground, standing still, both legs share alike.
+///
+/// ```
+/// use benchleaf::bench::leg::load_per_leg;
+/// use benchleaf::bench::units::{degrees, force};
+///
+/// // Upright, each leg carries half.
+/// let load = load_per_leg(force(1_100.0), force(200.0), degrees(0.0)).unwrap();
+/// assert!((load.value - 450.0).abs() < 1e-9);
+/// ```
 pub fn load_per_leg(axle_load: Force, unsprung: Force, rake: Angle) -> Result<Force, OutOfRange> {
     let axle = range::positive("load on the front axle", axle_load.value, NEWTON, 20_000.0)?;
     let unsprung = range::not_negative("unsprung weight", unsprung.value, NEWTON, 20_000.0)?;
@@ -76,6 +102,14 @@ pub fn load_per_leg(axle_load: Force, unsprung: Force, rake: Angle) -> Result<Fo
 ///
 /// Formula: (k_L + k_R)/cos²(rake). Range: rates zero or more (a leg that only damps has none), at most 400
 /// N/mm, not both zero; rake 0 to 60°.
+///
+/// ```
+/// use benchleaf::bench::leg::vertical_rate;
+/// use benchleaf::bench::units::{degrees, newtons_per_millimetre};
+///
+/// let each = newtons_per_millimetre(9.0);
+/// assert!(vertical_rate(each, each, degrees(24.0)).unwrap() > newtons_per_millimetre(18.0));
+/// ```
 pub fn vertical_rate(left: SpringRate, right: SpringRate, rake: Angle) -> Result<SpringRate, OutOfRange> {
     let left = range::not_negative("rate of the left leg", left.value, range::N_PER_MM, 400.0)?;
     let right = range::not_negative("rate of the right leg", right.value, range::N_PER_MM, 400.0)?;
@@ -95,6 +129,24 @@ fn rake_of(rake: Angle) -> Result<f64, OutOfRange> {
 /// Solves F_left(x) + F_right(x) = load of both for x, at n = 1.0 (the air has had time to cool). Where the
 /// top-out springs already carry the load at full extension the sag is zero. Range: load zero or more; the
 /// legs must carry it within their stroke, else [`OutOfRange::Unreachable`].
+///
+/// ```
+/// use benchleaf::bench::leg::{Leg, sag};
+/// use benchleaf::bench::spring::Spring;
+/// use benchleaf::bench::units::{force, millimetres, newtons_per_millimetre};
+///
+/// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
+/// let leg = Leg {
+///     spring: Some((spring, millimetres(10.0))),
+///     top_out: None,
+///     bottoming: None,
+///     air: None,
+///     gas: None,
+///     stroke: millimetres(120.0),
+/// };
+/// let sunk = sag(&leg, &leg, force(900.0)).unwrap();
+/// assert!((sunk.value - 0.040).abs() < 1e-9);
+/// ```
 pub fn sag(left: &Leg, right: &Leg, load_of_both: Force) -> Result<Length, OutOfRange> {
     let load = range::not_negative("load on the legs", load_of_both.value, NEWTON, 20_000.0)?;
     let stroke = left.stroke.value.min(right.stroke.value);

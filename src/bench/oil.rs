@@ -45,6 +45,14 @@ pub enum Correction {
 
 impl Correction {
     /// The amount, positive when it is drawn off.
+    ///
+    /// ```
+    /// use benchleaf::bench::oil::Correction;
+    /// use benchleaf::bench::units::millilitres;
+    ///
+    /// assert_eq!(Correction::Add(millilitres(5.0)).drawn(), -millilitres(5.0));
+    /// assert_eq!(Correction::Nothing.drawn(), millilitres(0.0));
+    /// ```
     pub fn drawn(&self) -> Volume {
         match self {
             Correction::DrawOff(amount) => *amount,
@@ -68,6 +76,13 @@ fn circle(diameter: f64) -> f64 {
 }
 
 /// The area of a circle of this diameter. Range: more than zero, at most 0.5 m.
+///
+/// ```
+/// use benchleaf::bench::oil::disc;
+/// use benchleaf::bench::units::millimetres;
+///
+/// assert!((disc("bore", millimetres(40.0)).unwrap().value - 1_256.6e-6).abs() < 0.1e-6);
+/// ```
 pub fn disc(what: &'static str, diameter: Length) -> Result<Area, OutOfRange> {
     Ok(area(circle(range::positive(what, diameter.value, MM, 500.0)?)))
 }
@@ -76,6 +91,14 @@ impl Surface {
     /// One bore and one thing standing through it (zero when nothing does), all the way down.
     ///
     /// Range: bore 5 to 200 mm; what stands through it from 0 up to less than the bore.
+    ///
+    /// ```
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::millimetres;
+    ///
+    /// assert!(Surface::plain(millimetres(40.0), millimetres(12.0)).is_ok());
+    /// assert!(Surface::plain(millimetres(40.0), millimetres(40.0)).is_err());
+    /// ```
     pub fn plain(bore: Length, through: Length) -> Result<Surface, OutOfRange> {
         Surface::in_sections(
             &[Stretch { diameter: bore, until: None }],
@@ -87,6 +110,19 @@ impl Surface {
     /// standing through it is an empty list.
     ///
     /// Range: as [`Surface::plain`] in every stretch; stretches end deeper and deeper, only the last is open.
+    ///
+    /// ```
+    /// use benchleaf::bench::oil::{Stretch, Surface};
+    /// use benchleaf::bench::units::millimetres;
+    ///
+    /// let bores = [
+    ///     Stretch { diameter: millimetres(40.0), until: Some(millimetres(150.0)) },
+    ///     Stretch { diameter: millimetres(38.0), until: None },
+    /// ];
+    /// let surface = Surface::in_sections(&bores, &[]).unwrap();
+    /// let slope = |depth| surface.slope_at(millimetres(depth)).unwrap();
+    /// assert!(slope(100.0) > slope(200.0));
+    /// ```
     pub fn in_sections(bores: &[Stretch], through: &[Stretch]) -> Result<Surface, OutOfRange> {
         if bores.is_empty() {
             return Err(OutOfRange::Sections { what: "bore" });
@@ -124,6 +160,16 @@ impl Surface {
     /// A slope measured in the shop, oil poured in against gap read: overrides any geometry.
     ///
     /// Range: 0.01 to 30 mL/mm.
+    ///
+    /// ```
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{area, millimetres};
+    ///
+    /// // 1.2 mL of oil for each millimetre.
+    /// let surface = Surface::measured(area(1.2e-3)).unwrap();
+    /// let oil = surface.between(millimetres(90.0), millimetres(100.0)).unwrap();
+    /// assert!((oil.value - 12e-6).abs() < 1e-12);
+    /// ```
     pub fn measured(slope: Slope) -> Result<Surface, OutOfRange> {
         let slope = range::within("measured slope", slope.value, range::In("mL/mm", 1e-3), 0.01, 30.0)?;
         Ok(Surface { pieces: vec![(slope, f64::INFINITY)], deepest: DEEPEST })
@@ -132,6 +178,15 @@ impl Surface {
     /// The same surface in a tube that ends at this depth: a gap longer than the tube is then refused.
     ///
     /// Range: more than zero, at most 1 m.
+    ///
+    /// ```
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{area, millimetres};
+    ///
+    /// let tube = Surface::measured(area(1.2e-3)).unwrap().ending_at(millimetres(500.0)).unwrap();
+    /// assert!(tube.slope_at(millimetres(499.0)).is_ok());
+    /// assert!(tube.slope_at(millimetres(501.0)).is_err());
+    /// ```
     pub fn ending_at(mut self, depth: Length) -> Result<Surface, OutOfRange> {
         let depth = range::positive("tube", depth.value, MM, DEEPEST * 1000.0)?;
         self.deepest = self.deepest.min(depth);
@@ -186,6 +241,14 @@ impl Surface {
     /// one counts.
     ///
     /// Range: 0 to the deepest gap of the surface.
+    ///
+    /// ```
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{area, millimetres};
+    ///
+    /// let surface = Surface::measured(area(1.2e-3)).unwrap();
+    /// assert_eq!(surface.slope_at(millimetres(100.0)), Ok(area(1.2e-3)));
+    /// ```
     pub fn slope_at(&self, depth: Length) -> Result<Slope, OutOfRange> {
         let depth = self.depth("gap", depth)?;
         Ok(area(self.pieces[self.piece_at(depth)].0))
@@ -194,6 +257,15 @@ impl Surface {
     /// The space between two depths: positive when `to` is deeper than `from`.
     ///
     /// Range: both 0 to the deepest gap of the surface.
+    ///
+    /// ```
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{area, millimetres};
+    ///
+    /// let surface = Surface::measured(area(1.2e-3)).unwrap();
+    /// let oil = surface.between(millimetres(95.0), millimetres(100.0)).unwrap();
+    /// assert!((oil.value - 6e-6).abs() < 1e-12);
+    /// ```
     pub fn between(&self, from: Length, to: Length) -> Result<Volume, OutOfRange> {
         Ok(volume(self.above(self.depth("gap", to)?) - self.above(self.depth("gap", from)?)))
     }
@@ -202,6 +274,15 @@ impl Surface {
     /// The inverse of [`Surface::between`].
     ///
     /// Range: the result must lie between the edge and the deepest gap of the surface.
+    ///
+    /// ```
+    /// use benchleaf::bench::oil::Surface;
+    /// use benchleaf::bench::units::{area, millilitres, millimetres};
+    ///
+    /// let surface = Surface::measured(area(1.2e-3)).unwrap();
+    /// let gap = surface.after_drawing(millimetres(95.0), millilitres(6.0)).unwrap();
+    /// assert!((gap.value - 0.100).abs() < 1e-12);
+    /// ```
     pub fn after_drawing(&self, from: Length, drawn: Volume) -> Result<Length, OutOfRange> {
         let from = self.depth("gap", from)?;
         let wanted = self.above(from) + range::number("amount of oil", drawn.value)?;
@@ -289,6 +370,16 @@ fn at(list: &[(f64, f64)], depth: f64) -> f64 {
 ///
 /// Formula: V = ∫ A dg from reading to target; positive is drawn off. Range: both gaps 0 to
 /// the deepest gap of the surface.
+///
+/// ```
+/// use benchleaf::bench::oil::{Correction, Surface, correction};
+/// use benchleaf::bench::units::{area, millimetres};
+///
+/// let surface = Surface::measured(area(1.2e-3)).unwrap();
+/// // The gap is 5 mm too small: there is too much oil in the leg.
+/// let off = correction(&surface, millimetres(95.0), millimetres(100.0)).unwrap();
+/// assert!(matches!(off, Correction::DrawOff(oil) if (oil.value - 6e-6).abs() < 1e-12));
+/// ```
 pub fn correction(surface: &Surface, reading: Length, target: Length) -> Result<Correction, OutOfRange> {
     let drawn = surface.between(reading, target)?;
     Ok(match drawn.value {
@@ -302,6 +393,15 @@ pub fn correction(surface: &Surface, reading: Length, target: Length) -> Result<
 /// the surface stands higher. This is why the gap is the specification and the volume is not.
 ///
 /// Formula: Δg = −R/A, over sections. Range: 0 ≤ residual; the surface must stay below the edge.
+///
+/// ```
+/// use benchleaf::bench::oil::{Surface, residual_shift};
+/// use benchleaf::bench::units::{area, millilitres, millimetres};
+///
+/// let surface = Surface::measured(area(1.2e-3)).unwrap();
+/// let shift = residual_shift(&surface, millimetres(100.0), millilitres(12.0)).unwrap();
+/// assert!((shift.value + 0.010).abs() < 1e-12);
+/// ```
 pub fn residual_shift(surface: &Surface, gap: Length, residual: Volume) -> Result<Length, OutOfRange> {
     let residual = range::not_negative("oil left in the leg", residual.value, range::ML, 100_000.0)?;
     let raised = surface.after_drawing(gap, volume(-residual))?;
@@ -311,6 +411,14 @@ pub fn residual_shift(surface: &Surface, gap: Length, residual: Volume) -> Resul
 /// How much too much is in a leg that got its whole dry fill with some oil still in it: the oil left behind.
 ///
 /// Formula: excess = (residual + poured) − dry fill. Range: none negative, each at most 100 L.
+///
+/// ```
+/// use benchleaf::bench::oil::overfill;
+/// use benchleaf::bench::units::millilitres;
+///
+/// let excess = overfill(millilitres(480.0), millilitres(25.0), millilitres(480.0)).unwrap();
+/// assert!((excess.value - 25e-6).abs() < 1e-12);
+/// ```
 pub fn overfill(dry_fill: Volume, residual: Volume, poured: Volume) -> Result<Volume, OutOfRange> {
     let most = 100_000.0;
     let dry = range::positive("dry fill", dry_fill.value, range::ML, most)?;
@@ -332,6 +440,16 @@ pub struct Row {
 /// readings above the edge or below the bottom are left out.
 ///
 /// Range: step 0.1 to 50 mm, rows 1 to 40, target inside the tube.
+///
+/// ```
+/// use benchleaf::bench::oil::{Correction, Surface, correction_table};
+/// use benchleaf::bench::units::{area, millimetres};
+///
+/// let surface = Surface::measured(area(1.2e-3)).unwrap();
+/// let rows = correction_table(&surface, millimetres(100.0), millimetres(2.0), 3).unwrap();
+/// assert_eq!(rows.len(), 7);
+/// assert_eq!(rows[3].correction, Correction::Nothing);
+/// ```
 pub fn correction_table(
     surface: &Surface,
     target: Length,

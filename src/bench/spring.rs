@@ -28,6 +28,18 @@ pub enum Winding {
 /// Formula: k = G·d⁴/(8·D³·N), D the mean diameter (outside − wire), N the active coils. Source: Shigley's
 /// Mechanical Engineering Design, chapter on mechanical springs. Range: wire 0.5 to 20 mm, D/d 3 to 20, N 1
 /// to 200, G 20 to 120 GPa; a progressive spring is refused, because its coils close one after another.
+///
+/// ```
+/// use benchleaf::bench::spring::{STEEL_SHEAR_MODULUS, Winding, rate_from_wire};
+/// use benchleaf::bench::units::{millimetres, pressure};
+///
+/// let rate = |winding| {
+///     let steel = pressure(STEEL_SHEAR_MODULUS);
+///     rate_from_wire(millimetres(4.5), millimetres(31.5), 14.0, steel, winding)
+/// };
+/// assert!((rate(Winding::Even).unwrap().value / 1e3 - 9.29).abs() < 0.01);
+/// assert!(rate(Winding::Progressive).is_err());
+/// ```
 pub fn rate_from_wire(
     wire: Length,
     mean_diameter: Length,
@@ -51,6 +63,14 @@ pub fn rate_from_wire(
 /// The volume of steel in a spring, from its mass.
 ///
 /// Formula: V = m/ρ. Range: mass above zero, at most 5 kg; density 1000 to 20000 kg/m³.
+///
+/// ```
+/// use benchleaf::bench::spring::{STEEL_DENSITY, volume_from_mass};
+/// use benchleaf::bench::units::mass;
+///
+/// let steel = volume_from_mass(mass(0.314), STEEL_DENSITY).unwrap();
+/// assert!((steel.value - 40e-6).abs() < 1e-9);
+/// ```
 pub fn volume_from_mass(weight: Mass, density: f64) -> Result<Volume, OutOfRange> {
     let m = range::positive("mass of the spring", weight.value, GRAM, 5000.0)?;
     let rho = range::within("density of the material", density, KG_PER_M3, 1000.0, 20_000.0)?;
@@ -62,6 +82,14 @@ pub fn volume_from_mass(weight: Mass, density: f64) -> Result<Volume, OutOfRange
 ///
 /// Formula: V = π/4·d²·π·D·N. The coil's slope is left out (under 1 % for a fork spring). Range: as
 /// [`rate_from_wire`].
+///
+/// ```
+/// use benchleaf::bench::spring::volume_from_wire;
+/// use benchleaf::bench::units::millimetres;
+///
+/// let steel = |coils| volume_from_wire(millimetres(4.5), millimetres(31.5), coils).unwrap();
+/// assert!((steel(20.0).value - 2.0 * steel(10.0).value).abs() < 1e-12);
+/// ```
 pub fn volume_from_wire(wire: Length, mean_diameter: Length, total_coils: f64) -> Result<Volume, OutOfRange> {
     let d = range::within("wire diameter", wire.value, MM, 0.5, 20.0)?;
     let mean = range::positive("mean coil diameter", mean_diameter.value, MM, 400.0)?;
@@ -83,6 +111,14 @@ const MOST_SQUEEZE: f64 = 600.0;
 
 impl Spring {
     /// A spring with one rate. Range: above zero, at most 200 N/mm.
+    ///
+    /// ```
+    /// use benchleaf::bench::spring::Spring;
+    /// use benchleaf::bench::units::{millimetres, newtons_per_millimetre};
+    ///
+    /// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
+    /// assert!((spring.force_at(millimetres(30.0)).unwrap().value - 270.0).abs() < 1e-9);
+    /// ```
     pub fn linear(rate: SpringRate) -> Result<Spring, OutOfRange> {
         Spring::in_segments(&[(rate, None)])
     }
@@ -90,6 +126,15 @@ impl Spring {
     /// A spring in segments: rate and the compression at which it ends (absent for the last).
     ///
     /// Range: rates above zero, at most 200 N/mm; compressions grow; only the last segment is open.
+    ///
+    /// ```
+    /// use benchleaf::bench::spring::Spring;
+    /// use benchleaf::bench::units::{millimetres, newtons_per_millimetre as rate};
+    ///
+    /// let spring = Spring::in_segments(&[(rate(8.0), Some(millimetres(50.0))), (rate(12.0), None)]).unwrap();
+    /// // 50 mm at 8 N/mm, and 10 mm at 12 N/mm.
+    /// assert!((spring.force_at(millimetres(60.0)).unwrap().value - 520.0).abs() < 1e-9);
+    /// ```
     pub fn in_segments(segments: &[(SpringRate, Option<Length>)]) -> Result<Spring, OutOfRange> {
         let mut list: Vec<(f64, f64)> = Vec::new();
         for (index, (rate, until)) in segments.iter().enumerate() {
@@ -113,6 +158,14 @@ impl Spring {
     /// The force at a compression. Beyond the end of a closed list the last rate goes on.
     ///
     /// Formula: F = Σ k·Δ over the segments. Range: compression 0 to 600 mm.
+    ///
+    /// ```
+    /// use benchleaf::bench::spring::Spring;
+    /// use benchleaf::bench::units::{force, millimetres, newtons_per_millimetre};
+    ///
+    /// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
+    /// assert_eq!(spring.force_at(millimetres(0.0)), Ok(force(0.0)));
+    /// ```
     pub fn force_at(&self, compression: Length) -> Result<Force, OutOfRange> {
         let x = range::not_negative("compression of the spring", compression.value, MM, MOST_SQUEEZE)?;
         let (mut sum, mut from) = (0.0, 0.0);
@@ -139,6 +192,14 @@ impl Spring {
     /// The compression at which the spring pushes with a force: the inverse of [`Spring::force_at`].
     ///
     /// Range: force zero or more, reached within 600 mm.
+    ///
+    /// ```
+    /// use benchleaf::bench::spring::Spring;
+    /// use benchleaf::bench::units::{force, newtons_per_millimetre};
+    ///
+    /// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
+    /// assert!((spring.compression_for(force(270.0)).unwrap().value - 0.030).abs() < 1e-12);
+    /// ```
     pub fn compression_for(&self, wanted: Force) -> Result<Length, OutOfRange> {
         let mut left = range::not_negative("force on the spring", wanted.value, range::NEWTON, 200_000.0)?;
         let mut from = 0.0;
@@ -172,6 +233,14 @@ pub struct CoilBind {
 
 impl CoilBind {
     /// Whether the coils touch at or before full travel.
+    ///
+    /// ```
+    /// use benchleaf::bench::spring::coil_bind;
+    /// use benchleaf::bench::units::millimetres as mm;
+    ///
+    /// assert!(!coil_bind(mm(350.0), mm(15.0), mm(120.0), mm(200.0)).unwrap().binds());
+    /// assert!(coil_bind(mm(350.0), mm(15.0), mm(140.0), mm(200.0)).unwrap().binds());
+    /// ```
     pub fn binds(&self) -> bool {
         self.margin.value <= 0.0
     }
@@ -181,6 +250,14 @@ impl CoilBind {
 ///
 /// Formula: margin = free − greatest preload − stroke − solid. Range: lengths 0 to 1 m, solid < free,
 /// preload less than the free length.
+///
+/// ```
+/// use benchleaf::bench::spring::coil_bind;
+/// use benchleaf::bench::units::millimetres as mm;
+///
+/// let room = coil_bind(mm(350.0), mm(15.0), mm(120.0), mm(200.0)).unwrap();
+/// assert!((room.margin.value - 0.015).abs() < 1e-12);
+/// ```
 pub fn coil_bind(
     free: Length,
     greatest_preload: Length,
@@ -217,6 +294,14 @@ impl EndSpring {
     /// Its rate, and the length over which it acts.
     ///
     /// Range: rate above zero, at most 2000 N/mm; length above zero, at most 200 mm.
+    ///
+    /// ```
+    /// use benchleaf::bench::spring::EndSpring;
+    /// use benchleaf::bench::units::{millimetres, newtons_per_millimetre};
+    ///
+    /// assert!(EndSpring::new(newtons_per_millimetre(40.0), millimetres(12.0)).is_ok());
+    /// assert!(EndSpring::new(newtons_per_millimetre(0.0), millimetres(12.0)).is_err());
+    /// ```
     pub fn new(rate: SpringRate, acts_over: Length) -> Result<EndSpring, OutOfRange> {
         Ok(EndSpring {
             rate: range::positive("rate of the stop", rate.value, N_PER_MM, 2000.0)?,
@@ -261,6 +346,15 @@ impl StoredForce {
 /// The force a spring holds while a tool squeezes it for work on the rod nut.
 ///
 /// Formula: F at preload + tool stroke. Range: both zero or more, together at most 600 mm.
+///
+/// ```
+/// use benchleaf::bench::spring::{Spring, held_by_tool};
+/// use benchleaf::bench::units::{millimetres, newtons_per_millimetre};
+///
+/// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
+/// let held = held_by_tool(&spring, millimetres(15.0), millimetres(30.0)).unwrap();
+/// assert!((held.force.value - 405.0).abs() < 1e-9 && (held.pounds_force - 91.0).abs() < 0.1);
+/// ```
 pub fn held_by_tool(spring: &Spring, preload: Length, tool: Length) -> Result<StoredForce, OutOfRange> {
     let preload = range::not_negative("preload", preload.value, MM, MOST_SQUEEZE)?;
     let tool = range::not_negative("stroke of the spring tool", tool.value, MM, MOST_SQUEEZE)?;
@@ -271,6 +365,16 @@ pub fn held_by_tool(spring: &Spring, preload: Length, tool: Length) -> Result<St
 /// the cap's area.
 ///
 /// Formula: F = F(preload) + p·A. Range: gauge pressure 0 to 5 MPa; cap 10 to 80 mm.
+///
+/// ```
+/// use benchleaf::bench::spring::{Spring, held_by_cap};
+/// use benchleaf::bench::units::{millimetres, newtons_per_millimetre, pressure};
+///
+/// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
+/// let held = |kpa| held_by_cap(&spring, millimetres(15.0), pressure(kpa * 1e3), millimetres(40.0)).unwrap();
+/// assert!((held(0.0).force.value - 135.0).abs() < 1e-9);
+/// assert!(held(50.0).force > held(0.0).force);
+/// ```
 pub fn held_by_cap(
     spring: &Spring,
     preload: Length,

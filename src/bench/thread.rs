@@ -47,6 +47,15 @@ pub struct Turns {
 ///
 /// Formula: turns = (measured − target)/pitch; the sign becomes a direction for the two faces named. Range:
 /// heights 0 to 500 mm, pitch 0.2 to 6 mm. Assumption: a right-hand thread with one start.
+///
+/// ```
+/// use benchleaf::bench::thread::{NutHeight, Way, nut_turns};
+/// use benchleaf::bench::units::millimetres as mm;
+///
+/// // Half a millimetre too much rod stands out of the nut: half a turn towards the rod's end.
+/// let turns = nut_turns(mm(14.5), mm(14.0), mm(1.0), NutHeight::NutToRodEnd).unwrap();
+/// assert!((turns.turns - 0.5).abs() < 1e-9 && turns.way == Way::UpTheRod);
+/// ```
 pub fn nut_turns(
     measured: Length,
     target: Length,
@@ -71,6 +80,15 @@ pub fn nut_turns(
 /// The height a nut comes to after some turns (the inverse of [`nut_turns`]).
 ///
 /// Range: as [`nut_turns`], turns 0 to 500; the height must not fall below zero.
+///
+/// ```
+/// use benchleaf::bench::thread::{NutHeight, Turns, Way, height_after};
+/// use benchleaf::bench::units::millimetres as mm;
+///
+/// let turns = Turns { turns: 0.5, way: Way::UpTheRod };
+/// let height = height_after(mm(14.5), turns, mm(1.0), NutHeight::NutToRodEnd).unwrap();
+/// assert!((height.value - 0.014).abs() < 1e-12);
+/// ```
 pub fn height_after(
     measured: Length,
     turns: Turns,
@@ -168,6 +186,14 @@ pub(crate) fn preferred_pitches(diameter: Length) -> Result<Vec<Length>, OutOfRa
 /// The coarse pitch of a diameter, which `M6` alone means; `None` where ISO 261 has only fine ones.
 ///
 /// Range: as [`preferred_pitches`].
+///
+/// ```
+/// use benchleaf::bench::thread::coarse_pitch;
+/// use benchleaf::bench::units::millimetres as mm;
+///
+/// assert_eq!(coarse_pitch(mm(8.0)), Ok(Some(mm(1.25))));
+/// assert_eq!(coarse_pitch(mm(25.0)), Ok(None));
+/// ```
 pub fn coarse_pitch(diameter: Length) -> Result<Option<Length>, OutOfRange> {
     Ok(row(diameter)?.1.map(|pitch| length(pitch / 1000.0)))
 }
@@ -176,6 +202,14 @@ pub fn coarse_pitch(diameter: Length) -> Result<Option<Length>, OutOfRange> {
 /// threads choose their own.
 ///
 /// Range: as [`preferred_pitches`].
+///
+/// ```
+/// use benchleaf::bench::thread::is_preferred;
+/// use benchleaf::bench::units::millimetres as mm;
+///
+/// assert_eq!(is_preferred(mm(8.0), mm(1.0)), Ok(true));
+/// assert_eq!(is_preferred(mm(8.0), mm(1.1)), Ok(false));
+/// ```
 pub fn is_preferred(diameter: Length, pitch: Length) -> Result<bool, OutOfRange> {
     let pitch = range::positive("pitch", pitch.value, MM, 10.0)?;
     Ok(preferred_pitches(diameter)?.iter().any(|known| (known.value - pitch).abs() < 1e-9))
@@ -185,6 +219,14 @@ pub fn is_preferred(diameter: Length, pitch: Length) -> Result<bool, OutOfRange>
 ///
 /// Formula: A_s = π/4·(d − 0.9382·p)². Source: ISO 898-1. Range: diameter 1 to 100 mm, pitch 0.2 to 6 mm and
 /// less than a third of the diameter.
+///
+/// ```
+/// use benchleaf::bench::thread::stress_area;
+/// use benchleaf::bench::units::millimetres as mm;
+///
+/// // ISO 898-1: M8 with its coarse pitch has 36.6 mm².
+/// assert!((stress_area(mm(8.0), mm(1.25)).unwrap().value - 36.6e-6).abs() < 0.1e-6);
+/// ```
 pub fn stress_area(diameter: Length, pitch: Length) -> Result<Area, OutOfRange> {
     let d = range::within("thread diameter", diameter.value, MM, 1.0, 100.0)?;
     let p = range::within("pitch", pitch.value, MM, 0.2, 6.0)?;

@@ -47,6 +47,15 @@ pub struct Preload {
 ///
 /// Formula: F = T/(K·d). Source: the short form found in handbooks (from memory). Range: torque above zero,
 /// at most 1000 N·m; diameter 1 to 100 mm.
+///
+/// ```
+/// use benchleaf::bench::torque::{ThreadState, preload};
+/// use benchleaf::bench::units::{millimetres, torque};
+///
+/// let dry = preload(torque(22.0), millimetres(8.0), ThreadState::Dry).unwrap();
+/// let oiled = preload(torque(22.0), millimetres(8.0), ThreadState::Oiled).unwrap();
+/// assert!(oiled.greatest > dry.greatest);
+/// ```
 pub fn preload(applied: Torque, diameter: Length, state: ThreadState) -> Result<Preload, OutOfRange> {
     let (slippery, rough) = state.nut_factor();
     Ok(Preload {
@@ -58,6 +67,14 @@ pub fn preload(applied: Torque, diameter: Length, state: ThreadState) -> Result<
 /// The preload a torque makes at one nut factor.
 ///
 /// Formula: F = T/(K·d). Range: as [`preload`]; K 0.05 to 0.5.
+///
+/// ```
+/// use benchleaf::bench::torque::preload_at;
+/// use benchleaf::bench::units::{millimetres, torque};
+///
+/// let stretch = preload_at(torque(16.0), millimetres(8.0), 0.20).unwrap();
+/// assert!((stretch.value - 10_000.0).abs() < 1e-6);
+/// ```
 pub fn preload_at(applied: Torque, diameter: Length, nut_factor: f64) -> Result<Force, OutOfRange> {
     let t = range::positive("torque", applied.value, NM, 1000.0)?;
     let d = range::within("thread diameter", diameter.value, MM, 1.0, 100.0)?;
@@ -68,6 +85,14 @@ pub fn preload_at(applied: Torque, diameter: Length, nut_factor: f64) -> Result<
 /// The torque that makes a preload at one nut factor (the inverse of [`preload_at`]).
 ///
 /// Range: force above zero, at most 2 MN; diameter and K as there.
+///
+/// ```
+/// use benchleaf::bench::torque::torque_for;
+/// use benchleaf::bench::units::{force, millimetres};
+///
+/// let torque = torque_for(force(10_000.0), millimetres(8.0), 0.20).unwrap();
+/// assert!((torque.value - 16.0).abs() < 1e-9);
+/// ```
 pub fn torque_for(wanted: Force, diameter: Length, nut_factor: f64) -> Result<Torque, OutOfRange> {
     let f = range::positive("preload", wanted.value, range::NEWTON, 2e6)?;
     let d = range::within("thread diameter", diameter.value, MM, 1.0, 100.0)?;
@@ -93,6 +118,14 @@ const PROOF_STRESS: &[(&str, f64)] = &[
 ///
 /// Formula: F_p = A_s·S_p. Source: ISO 898-1. Range: M1.6 to M39; classes 4.6 to 12.9 (9.8 up to M16), else
 /// [`OutOfRange::NotInTable`]. The standard rounds its own table to three digits.
+///
+/// ```
+/// use benchleaf::bench::torque::proof_load;
+/// use benchleaf::bench::units::millimetres as mm;
+///
+/// assert!((proof_load("8.8", mm(8.0), mm(1.25)).unwrap().value - 21_200.0).abs() < 100.0);
+/// assert!(proof_load("7.7", mm(8.0), mm(1.25)).is_err());
+/// ```
 pub fn proof_load(class: &str, diameter: Length, pitch: Length) -> Result<Force, OutOfRange> {
     let d = range::within("thread diameter", diameter.value, MM, 1.6, 39.0)?;
     let large = d > 0.016 * (1.0 + 1e-9);
@@ -115,6 +148,16 @@ pub struct Strain {
 
 impl Strain {
     /// Over the proof load whatever the friction.
+    ///
+    /// ```
+    /// use benchleaf::bench::torque::{ThreadState, strain};
+    /// use benchleaf::bench::units::{millimetres as mm, torque};
+    ///
+    /// let over = |newton_metres| {
+    ///     strain(torque(newton_metres), "8.8", mm(8.0), mm(1.25), ThreadState::Dry).unwrap().certainly_over()
+    /// };
+    /// assert!(!over(22.0) && over(60.0));
+    /// ```
     pub fn certainly_over(&self) -> bool {
         self.preload.least.value > self.proof.value
     }
@@ -128,6 +171,14 @@ impl Strain {
 /// The preload of a torque beside the proof load of its fastener.
 ///
 /// Range: as [`preload`] and [`proof_load`].
+///
+/// ```
+/// use benchleaf::bench::torque::{ThreadState, strain};
+/// use benchleaf::bench::units::{millimetres as mm, torque};
+///
+/// let strain = strain(torque(22.0), "8.8", mm(8.0), mm(1.25), ThreadState::Dry).unwrap();
+/// assert!(strain.preload.greatest < strain.proof);
+/// ```
 pub fn strain(
     applied: Torque,
     class: &str,
@@ -163,6 +214,15 @@ const TORQUE_UNITS: &[(&str, f64)] = &[
 ///
 /// `labelled` is the unit as written (`N·m`, `lbf·ft`, `lbf·in`, `kgf·cm` or `kgf·m`); another one, or no
 /// reading that fits, gives `None`. Range: as [`strain`].
+///
+/// ```
+/// use benchleaf::bench::torque::{ThreadState, likeliest_slip};
+/// use benchleaf::bench::units::{millimetres as mm, torque};
+///
+/// // 190 N·m on an M8 bolt was 190 lbf·in.
+/// let slip = likeliest_slip(torque(190.0), "N·m", "8.8", mm(8.0), mm(1.25), ThreadState::Dry).unwrap();
+/// assert_eq!(slip.unwrap().meant, "lbf·in");
+/// ```
 pub fn likeliest_slip(
     applied: Torque,
     labelled: &str,

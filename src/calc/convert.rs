@@ -14,6 +14,15 @@ pub struct Reading {
 
 /// Converts a text such as `450 mL` to a unit, or, without one, to every usual unit of its dimension. What can
 /// be read in several ways comes in each of them.
+///
+/// ```
+/// use benchleaf::calc::convert;
+///
+/// let readings = convert("450 mL", Some("US fl oz")).unwrap();
+/// assert_eq!(readings[0].values[0].1, "15.22\u{a0}US\u{a0}fl\u{a0}oz");
+/// // An ounce may be one of three.
+/// assert_eq!(convert("16 oz", None).unwrap().len(), 3);
+/// ```
 pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<Reading>, Refusal> {
     let readings = every_reading(text).map_err(|trouble| Refusal::from_trouble(&trouble))?;
     let Some(wanted) = to else {

@@ -1,7 +1,8 @@
 //! Findings as workflow command lines, which a repository host shows beside the changed lines.
 
+use super::finding::Finding;
 use super::place::Places;
-use super::{Finding, Severity};
+use super::severity::Severity;
 use crate::text::{Files, visible};
 
 /// One line for each finding. `folder` is the shop's folder inside the repository, `""` when it is the
@@ -16,7 +17,7 @@ pub(crate) fn github(findings: &[Finding], files: &Files, folder: &str) -> Strin
             Severity::Warning => "warning",
             Severity::Note => "notice",
         };
-        let path = property(&super::in_folder(folder, places.path(finding.span.file)));
+        let path = property(&super::place::in_folder(folder, places.path(finding.span.file)));
         out.push_str(&format!("::{command} file={path},line={}", start.line));
         // A span that ends before the first column of a line ends on the line above it.
         if end.line > start.line && !(end.line == start.line + 1 && end.column == 1) {

@@ -24,8 +24,9 @@
 
 use serde_json::{Value, json};
 
+use super::finding::{Count, Finding};
 use super::place::{Place, Places};
-use super::{Count, Finding};
+
 use crate::text::{Files, Span, in_json};
 
 /// The name and version of the form.

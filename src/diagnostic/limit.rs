@@ -1,6 +1,6 @@
 //! A bound on what is told: so many findings of one rule in one file, so much text in each.
 
-use super::Finding;
+use super::finding::Finding;
 
 /// The most findings of one rule that are told in one file. Whoever has mended so many runs the check again.
 const MOST: usize = 100;

@@ -1,6 +1,6 @@
 //! The order findings are told in: by path, place and code, each once.
 
-use super::Finding;
+use super::finding::Finding;
 use crate::text::Files;
 
 /// Sorts findings by path, place and code, and drops exact repeats.

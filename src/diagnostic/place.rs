@@ -98,6 +98,12 @@ fn boundary(text: &str, byte: usize) -> usize {
     byte
 }
 
+/// A path inside the shop as a path inside the repository that holds the shop in `folder`.
+pub(super) fn in_folder(folder: &str, path: &str) -> String {
+    let folder = folder.trim_end_matches('/');
+    if folder.is_empty() || folder == "." { path.to_owned() } else { format!("{folder}/{path}") }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,7 +1,6 @@
 //! What is known of a rule, in one value.
 
-use super::{Finding, Severity};
-use crate::text::Span;
+use super::severity::Severity;
 use crate::words::capital;
 
 /// A rule: every finding is made from one, so that what can be found has a page that explains it.
@@ -30,23 +29,6 @@ impl Rule {
     pub fn of(code: &str) -> Option<&'static Rule> {
         let at = rules::ALL.binary_search_by_key(&code, |rule| rule.code).ok()?;
         Some(rules::ALL[at])
-    }
-
-    /// A finding of a rule that has one severity.
-    pub(crate) fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
-        debug_assert!(self.severities.len() == 1, "`{}` says how bad it is by `graded`", self.code);
-        self.graded(self.severities[0], span, message)
-    }
-
-    /// A finding of a rule whose severity depends on the record: a draft is warned, a published fork stopped.
-    pub(crate) fn graded(
-        &'static self,
-        severity: Severity,
-        span: Span,
-        message: impl Into<String>,
-    ) -> Finding {
-        debug_assert!(self.severities.contains(&severity), "`{}` is no {}", self.code, severity.word());
-        Finding::new(self, severity, span, message)
     }
 
     /// A rule that no page declares, for tests of how findings are written.

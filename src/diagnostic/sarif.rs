@@ -4,8 +4,10 @@ use std::collections::BTreeMap;
 
 use serde_json::{Value, json};
 
+use super::finding::Finding;
 use super::place::Places;
-use super::{Finding, Rule, Severity};
+use super::rule::Rule;
+use super::severity::Severity;
 use crate::text::{Files, Span, in_json};
 
 /// The findings as one SARIF log with one run. `folder` is the shop's folder inside the repository, `""`
@@ -93,7 +95,7 @@ fn sentences(finding: &Finding) -> String {
 
 fn location(places: &mut Places<'_>, span: Span, folder: &str) -> Value {
     let (start, end) = places.ends(span);
-    let path = super::in_folder(folder, places.path(span.file));
+    let path = super::place::in_folder(folder, places.path(span.file));
     json!({"physicalLocation": {
         "artifactLocation": {"uri": uri(&path)},
         "region": {

@@ -4,8 +4,9 @@ use annotate_snippets::{Annotation, AnnotationKind, Element, Group, Level, Origi
 use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter};
 
+use super::finding::{Count, Finding};
 use super::place::{Places, first_line};
-use super::{Count, Finding, Severity};
+use super::severity::Severity;
 use crate::text::{FileId, Files, Span, visible_line};
 
 /// The narrowest width that is written for.

@@ -156,6 +156,15 @@ impl Value {
 }
 
 /// The canonical text of a value, as a record should have it. Reading it gives the same value again.
+///
+/// ```
+/// use benchleaf::quantity::{Dimension, Kind, Wanted, read_value, write_value};
+///
+/// let kind = Kind::Quantity(Dimension::Torque);
+/// let field = Wanted { kind: &kind, units: &[], title: "Axle", example: "", bands: &[] };
+/// let (value, _) = read_value("22 ft-lbs", &field);
+/// assert_eq!(write_value(&value.unwrap()), "22 lbf·ft");
+/// ```
 pub fn write_value(value: &Value) -> String {
     match value {
         Value::Quantity(quantity) => quantity.canonical(),

@@ -8,6 +8,14 @@ use crate::quantity::value::Quantity;
 
 /// Every way a text can be read as a quantity, for a conversion where no field says what it is: one for
 /// `450 mL`, three for `16 oz`, of different dimensions for `20 lb`. The error says why it cannot be read.
+///
+/// ```
+/// use benchleaf::quantity::every_reading;
+///
+/// assert_eq!(every_reading("450 mL").unwrap().len(), 1);
+/// assert_eq!(every_reading("16 oz").unwrap().len(), 3);
+/// assert!(every_reading("16").is_err());
+/// ```
 pub fn every_reading(text: &str) -> Result<Vec<Quantity>, Box<Trouble>> {
     let of = |dimensions: &[Dimension]| any(text, dimensions);
     let first = of(&Dimension::ALL);

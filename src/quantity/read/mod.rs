@@ -19,6 +19,18 @@ pub const LONGEST_TEXT: usize = 4_000;
 
 /// Reads a field's value. None means that it cannot be used: the troubles then hold one error that says why.
 /// Troubles beside a value are warnings and notes, such as a spelling that was understood.
+///
+/// ```
+/// use benchleaf::quantity::{Dimension, Kind, Wanted, read_value};
+///
+/// let kind = Kind::Quantity(Dimension::Length);
+/// let field = Wanted { kind: &kind, units: &[], title: "Air gap", example: "", bands: &[] };
+/// let (value, troubles) = read_value("104 mm ± 2 mm", &field);
+/// assert!(value.is_some() && troubles.is_empty());
+/// let (value, troubles) = read_value("104", &field);
+/// assert!(value.is_none());
+/// assert_eq!(troubles[0].rule.code, "bare-number");
+/// ```
 pub fn read_value(text: &str, wanted: &Wanted<'_>) -> (Option<Value>, Vec<Trouble>) {
     match read(text, wanted) {
         Ok((value, troubles)) => (Some(value), troubles),

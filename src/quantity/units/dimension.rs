@@ -111,6 +111,12 @@ impl Dimension {
     }
 
     /// The dimension a catalogue names.
+    ///
+    /// ```
+    /// use benchleaf::quantity::Dimension;
+    ///
+    /// assert_eq!(Dimension::from_id("spring-rate"), Some(Dimension::SpringRate));
+    /// ```
     pub fn from_id(id: &str) -> Option<Dimension> {
         Dimension::ALL.into_iter().find(|dimension| dimension.id() == id)
     }

@@ -15,6 +15,12 @@ pub(in crate::quantity) enum Spelling {
 
 impl Dimension {
     /// The units of this dimension, the usual ones first.
+    ///
+    /// ```
+    /// use benchleaf::quantity::Dimension;
+    ///
+    /// assert_eq!(Dimension::Length.units().next().unwrap().symbol, "mm");
+    /// ```
     pub fn units(self) -> impl Iterator<Item = &'static Unit> {
         UNITS.iter().filter(move |unit| unit.dimension == self)
     }
@@ -47,11 +53,25 @@ pub(in crate::quantity) fn spelled(text: &str) -> impl Iterator<Item = (&'static
 
 /// The unit with this spelling. Where two dimensions share one (`°C` as a point or a difference), the first
 /// of the table: see [`unit_of`].
+///
+/// ```
+/// use benchleaf::quantity::unit;
+///
+/// assert_eq!(unit("Nm").unwrap().symbol, "N·m");
+/// assert!(unit("oz").is_none());
+/// ```
 pub fn unit(symbol: &str) -> Option<&'static Unit> {
     spelled(symbol).next().map(|(unit, _)| unit)
 }
 
 /// The unit of one dimension with this spelling.
+///
+/// ```
+/// use benchleaf::quantity::{Dimension, unit_of};
+///
+/// let kelvin = unit_of(Dimension::TemperatureDifference, "°C").unwrap();
+/// assert_eq!(kelvin.to_si(5.0), 5.0);
+/// ```
 pub fn unit_of(dimension: Dimension, symbol: &str) -> Option<&'static Unit> {
     spelled(symbol).map(|(unit, _)| unit).find(|unit| unit.dimension == dimension)
 }

@@ -31,6 +31,12 @@ pub struct Unit {
 
 impl Unit {
     /// The exact factor to the base unit.
+    ///
+    /// ```
+    /// use benchleaf::quantity::unit;
+    ///
+    /// assert_eq!(unit("in").unwrap().factor().to_string(), "127/5000");
+    /// ```
     pub fn factor(&self) -> BigRational {
         BigRational::new(BigInt::from(self.numerator), BigInt::from(self.denominator))
     }
@@ -52,11 +58,23 @@ impl Unit {
     }
 
     /// A number in this unit, in SI (rad for angles); within a few parts in 10¹⁶.
+    ///
+    /// ```
+    /// use benchleaf::quantity::unit;
+    ///
+    /// assert!((unit("in").unwrap().to_si(4.0) - 0.1016).abs() < 1e-12);
+    /// ```
     pub fn to_si(&self, number: f64) -> f64 {
         self.scale_to_si(number) + self.offset_si()
     }
 
     /// A number in SI, in this unit; within a few parts in 10¹⁶.
+    ///
+    /// ```
+    /// use benchleaf::quantity::unit;
+    ///
+    /// assert!((unit("°C").unwrap().from_si(293.15) - 20.0).abs() < 1e-9);
+    /// ```
     pub fn from_si(&self, si: f64) -> f64 {
         let base = if self.dimension == Dimension::Angle { si * (180.0 / std::f64::consts::PI) } else { si };
         (base - self.offset_si()) * self.denominator as f64 / self.numerator as f64

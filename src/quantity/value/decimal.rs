@@ -104,6 +104,13 @@ impl Decimal {
     }
 
     /// How many digits stand after the point.
+    ///
+    /// ```
+    /// use benchleaf::quantity::every_reading;
+    ///
+    /// let gap = every_reading("10.50 mm").unwrap().remove(0);
+    /// assert_eq!(gap.main().shape.number().decimals(), 2);
+    /// ```
     pub fn decimals(&self) -> u8 {
         self.scale
     }

@@ -38,6 +38,12 @@ pub enum Value {
 
 impl Value {
     /// The quantity, where it is one.
+    ///
+    /// ```
+    /// use benchleaf::quantity::Value;
+    ///
+    /// assert!(Value::NotFitted.quantity().is_none());
+    /// ```
     pub fn quantity(&self) -> Option<&Quantity> {
         match self {
             Value::Quantity(quantity) => Some(quantity),

@@ -39,6 +39,13 @@ pub enum Shape {
 
 impl Shape {
     /// The number a person reads first: the target, the limit, or the least of a range.
+    ///
+    /// ```
+    /// use benchleaf::quantity::every_reading;
+    ///
+    /// let range = every_reading("96..112 mm").unwrap().remove(0);
+    /// assert_eq!(range.main().shape.number().to_string(), "96");
+    /// ```
     pub fn number(&self) -> &Decimal {
         match self {
             Shape::Exact(number) | Shape::AtMost(number) | Shape::AtLeast(number) => number,
@@ -102,6 +109,13 @@ impl Said {
     }
 
     /// The target in SI coherent units (rad for angles); a range's mean, a limit itself.
+    ///
+    /// ```
+    /// use benchleaf::quantity::every_reading;
+    ///
+    /// let gap = every_reading("104 mm ± 2 mm").unwrap().remove(0);
+    /// assert_eq!(gap.main().middle_si(), 0.104);
+    /// ```
     pub fn middle_si(&self) -> f64 {
         self.unit.to_si(self.shape.figures().0)
     }
@@ -137,16 +151,37 @@ impl Eq for Quantity {}
 
 impl Quantity {
     /// What it measures.
+    ///
+    /// ```
+    /// use benchleaf::quantity::{Dimension, every_reading};
+    ///
+    /// let fill = every_reading("470 mL").unwrap().remove(0);
+    /// assert_eq!(fill.dimension(), Dimension::Volume);
+    /// ```
     pub fn dimension(&self) -> Dimension {
         self.main().unit.dimension
     }
 
     /// The value itself.
+    ///
+    /// ```
+    /// use benchleaf::quantity::every_reading;
+    ///
+    /// let torque = every_reading("23 N·m (17 lbf·ft)").unwrap().remove(0);
+    /// assert_eq!(torque.main().text, "23 N·m");
+    /// ```
     pub fn main(&self) -> &Said {
         &self.said[0]
     }
 
     /// The unit the value is written in.
+    ///
+    /// ```
+    /// use benchleaf::quantity::every_reading;
+    ///
+    /// let torque = every_reading("23 N·m (17 lbf·ft)").unwrap().remove(0);
+    /// assert_eq!(torque.unit().symbol, "N·m");
+    /// ```
     pub fn unit(&self) -> &'static Unit {
         self.main().unit
     }
@@ -159,6 +194,13 @@ impl Quantity {
 
     /// The target in SI coherent units: m, m³, kg, N·m, N, Pa, N/m, m²/s, kg/m³, K, s, rad, m², 1. The mean
     /// of a range; the limit of `≤` and `≥`.
+    ///
+    /// ```
+    /// use benchleaf::quantity::every_reading;
+    ///
+    /// let limit = every_reading("≤ 0.2 mm").unwrap().remove(0);
+    /// assert_eq!(limit.middle_si(), 0.0002);
+    /// ```
     pub fn middle_si(&self) -> f64 {
         self.main().middle_si()
     }
