@@ -57,9 +57,9 @@ fn a_gap_that_locks_the_leg_is_an_error_with_the_gap_where_it_begins() {
 
 #[test]
 fn the_command_stops_at_a_gap_that_locks_the_leg() {
-    let done = with(U45, GAP, "value: 58 mm ± 2 mm (2.28 in)").run(&["check"]);
+    let done = with(U45, GAP, "value: 58 mm ± 2 mm (2.28 in)").run(&["check", "--format", "short"]);
     assert_eq!(done.status.code(), Some(1));
-    assert!(out(&done).contains("error[locks-on-oil]"), "{}", out(&done));
+    assert!(out(&done).contains("error locks-on-oil:"), "{}", out(&done));
 }
 
 #[test]

@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::print;
-use super::shop::{Findings, Format, ShopFolder, Stop, read, tell};
+use super::shop::{Findings, ShopFolder, Stop, read, tell};
 use crate::diagnostic::order;
 use crate::output::finish_killed_run;
 use crate::pipeline::check_sources;
@@ -62,7 +62,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note("an earlier run that was stopped half way was finished first")?;
     }
     // Only a person is told in short; a program gets every finding, and so the shop is checked for it.
-    if format == Format::Text
+    if format.is_for_a_person()
         && !arguments.findings.strict
         && !arguments.fresh
         && sources.whole()

@@ -10,7 +10,7 @@ use crate::record::{RecordKind, stem};
 use crate::site::print_findings;
 
 use super::print;
-use super::shop::{Findings, Format, Stop, checked, tell};
+use super::shop::{Findings, Stop, checked, tell};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -44,7 +44,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
                 summary(&left_out, checked.files.iter().count())
             ),
         };
-        if arguments.findings.format == Format::Text {
+        if arguments.findings.format.is_for_a_person() {
             writeln!(print::out(), "{said}")?;
         } else {
             writeln!(print::err(), "{said}")?;

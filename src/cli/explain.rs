@@ -23,9 +23,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         }
         return Ok(ExitCode::SUCCESS);
     };
-    // As it stands before a finding: `error[bare-number]:`.
-    let inner = words.split_once('[').and_then(|(_, rest)| rest.split_once(']')).map(|(code, _)| code);
-    let code = inner.unwrap_or(words).trim();
+    // It may be copied from a finding: `error bare-number:`, `Rule bare-number`.
+    let code = words.split_whitespace().next_back().unwrap_or_default().trim_end_matches(':');
     let rule = Rule::of(code).ok_or_else(|| {
         let hint = did_you_mean(code, rules::ALL.iter().map(|rule| rule.code), || {
             "run it without a code for the list".to_owned()

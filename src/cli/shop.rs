@@ -13,14 +13,23 @@ use crate::text::{Files, Folder, last_commit};
 /// How findings are written.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(super) enum Format {
-    /// For a person, with the place underlined
+    /// For a person, each place with its line and what to do
     Text,
+    /// For a person, one line for each finding
+    Short,
     /// For programs: the form `benchleaf-findings/1`
     Json,
     /// For a code host's findings list: SARIF 2.1.0
     Sarif,
     /// For a workflow run: one annotation line for each finding
     Github,
+}
+
+impl Format {
+    /// Whether a person reads it, at a terminal.
+    pub(super) fn is_for_a_person(self) -> bool {
+        matches!(self, Format::Text | Format::Short)
+    }
 }
 
 #[derive(Args)]
@@ -94,6 +103,7 @@ pub(super) fn tell(findings: &[Finding], files: &Files, format: Format, shop: &P
             crate::check::pages::page,
         ))?,
         Format::Github => print::exact(&diagnostic::github(findings, files, &in_repository(shop)))?,
+        Format::Short => write!(print::out(), "{}", diagnostic::short(findings, files))?,
         Format::Text => {
             let out = std::io::stdout();
             let colour =

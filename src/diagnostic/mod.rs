@@ -25,5 +25,5 @@ pub use rule::{Rule, rules};
 pub use sarif::sarif;
 pub use severity::Severity;
 pub(crate) use suggest::{did_you_mean, nearest, nearest_all};
-pub(crate) use text::summary;
 pub use text::text;
+pub(crate) use text::{short, summary};

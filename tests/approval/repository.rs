@@ -45,8 +45,8 @@ fn an_acceptance_expires_by_the_last_commit_and_not_by_the_clock() {
     let on_the_day = out(&desk.run(&["check"]));
     assert!(!on_the_day.contains("until-not-judged") && !on_the_day.contains("outside-band"), "{on_the_day}");
     commit(&desk, "2026-05-01");
-    let after = out(&desk.run(&["check"]));
-    assert!(after.contains("accept-expired") && after.contains("warning[outside-band]"), "{after}");
+    let after = out(&desk.run(&["check", "--format", "short"]));
+    assert!(after.contains("accept-expired") && after.contains(": warning outside-band:"), "{after}");
     // The revision before is judged by its own day.
     let told = out(&desk.run(&["compare", "HEAD~1", "HEAD"]));
     assert!(told.contains("[accept-expired]"), "{told}");
@@ -61,7 +61,7 @@ fn a_review_later_than_its_commit_is_told_and_one_that_is_not_committed_is_not()
     assert_eq!(done.status.code(), Some(0), "{}", err(&done));
     assert!(!out(&desk.run(&["check"])).contains("review-date"));
     commit(&desk, "2026-05-02");
-    assert!(out(&desk.run(&["check"])).contains("warning[review-date]"));
+    assert!(out(&desk.run(&["check", "--format", "short"])).contains(": warning review-date:"));
     commit(&desk, "2026-05-04");
     assert!(!out(&desk.run(&["check"])).contains("review-date"));
 }
@@ -115,8 +115,8 @@ fn branches_that_both_approve_are_told_of_the_marks_and_of_what_they_saw() {
         .map(|line| format!("{line}\n"))
         .collect();
     std::fs::write(desk.file("specs/released.yaml"), list).expect("written");
-    let said = out(&desk.run(&["check"]));
-    assert!(said.contains("warning[review-conflict]"), "{said}");
+    let said = out(&desk.run(&["check", "--format", "short"]));
+    assert!(said.contains(": warning review-conflict:"), "{said}");
     let settled = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-03"]);
     assert_eq!(settled.status.code(), Some(0), "{}", err(&settled));
     assert!(!out(&desk.run(&["check"])).contains("review-conflict"));

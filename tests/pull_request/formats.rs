@@ -88,9 +88,9 @@ fn strict_lets_a_warning_fail_the_run() {
     let dir = tempfile::tempdir().unwrap();
     copy_shop(dir.path());
     edit(dir.path(), FORK, "height: 14.5 mm ± 0.2 mm", "height: 33.5 mm ± 0.2 mm");
-    let plain = run(dir.path(), &["check"]);
-    assert!(plain.out.contains("warning[outside-band]"), "{}", plain.out);
+    let plain = run(dir.path(), &["check", "--format", "short"]);
+    assert!(plain.out.contains(": warning outside-band:"), "{}", plain.out);
     assert_eq!((plain.code, plain.err.as_str()), (0, ""));
-    let strict = run(dir.path(), &["check", "--strict"]);
+    let strict = run(dir.path(), &["check", "--strict", "--format", "short"]);
     assert_eq!((strict.code, strict.out), (1, plain.out), "the findings stay what they are");
 }
