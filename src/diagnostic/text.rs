@@ -530,11 +530,11 @@ mod tests {
     fn what_a_source_holds_cannot_steer_the_terminal() {
         let source = "na\u{1b}[2Jme: \u{202e}a\n";
         let (files, id) = files("specs/forks/\u{1b}[31m.yaml", source);
-        let finding = finding(Severity::Note, at(id, source, "me"), "key `na\u{1b}[2Jme`")
+        let findings = [finding(Severity::Note, at(id, source, "me"), "key `na\u{1b}[2Jme`")
             .bench("b\u{1b}]0;x\u{7}")
             .lines(vec!["l\u{1b}c".to_owned()])
-            .also(at(id, source, "a\n"), "l\u{1b}c");
-        for shown in [text(&[finding.clone()], &files, 80, false), short(&[finding.clone()], &files)] {
+            .also(at(id, source, "a\n"), "l\u{1b}c")];
+        for shown in [text(&findings, &files, 80, false), short(&findings, &files)] {
             assert!(
                 !shown.contains('\u{1b}') && !shown.contains('\u{7}') && !shown.contains('\u{202e}'),
                 "{shown:?}"
