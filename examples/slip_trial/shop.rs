@@ -59,7 +59,7 @@ type Class = (FieldId, Vec<String>, i64);
 fn class(shop: &Shop, fork: &ResolvedFork, field: FieldId) -> Class {
     let chosen = ["orientation", "damping", "springing", "oil_set_by"];
     let chosen = chosen.map(|key| fork.choices.get(key).cloned().unwrap_or_default()).to_vec();
-    let size = fork.any(shop, "tubes.stanchion_diameter").and_then(Resolved::quantity);
+    let size = fork.any(benchleaf::catalogue::key::TUBES_STANCHION_DIAMETER).and_then(Resolved::quantity);
     (field, chosen, size.map_or(0, |size| (size.middle_si() * 1000.0).round() as i64))
 }
 

@@ -6,7 +6,8 @@ use super::view::CardTable;
 use crate::bench::oil::Correction;
 use crate::bench::spring::StoredForce;
 use crate::bench::thread::Way;
-use crate::catalogue::FieldId;
+use crate::catalogue::choice::OilSetBy;
+use crate::catalogue::{Field, FieldId};
 use crate::check::CheckedFork;
 use crate::derive::{Answer, Derived, DerivedLeg, TOOL_STROKE_MM};
 use crate::resolve::{Shop, Side};
@@ -224,10 +225,10 @@ fn nut(leg: &DerivedLeg) -> Option<CardTable> {
 
 /// What is worked out for one number of a card: what warmth does to a gap, what a fill weighs. Where the legs
 /// differ each is said; empty when nothing is worked out.
-pub fn beside(fork: &CheckedFork, id: FieldId, key: &str) -> String {
+pub fn beside(fork: &CheckedFork, id: FieldId, field: &Field) -> String {
     let legs = &fork.derived.legs;
     let warm = legs.iter().map(|leg| {
-        let warm = leg.warm_gap.value().filter(|_| matches!(key, "oil.air_gap" | "oil.level"))?;
+        let warm = leg.warm_gap.value().filter(|_| OilSetBy::is_height(&field.key))?;
         let shift = warm.ten_degrees.value * 1000.0;
         let way = if shift < 0.0 { "less" } else { "more" };
         Some((format!("{:.1}", shift.abs()), format!("mm {way}")))

@@ -54,9 +54,6 @@ pub struct Book<'s> {
     users: OnceLock<BTreeMap<&'s str, Vec<(usize, usize)>>>,
 }
 
-/// The fields whose value other forks may share.
-const SHARED: [&str; 4] = ["oil.oil", "oil.outer_oil", "seals.oil_seal", "seals.dust_seal"];
-
 impl<'s> Book<'s> {
     /// Gathers the look-ups.
     pub fn new(checked: &'s Checked) -> Self {
@@ -152,15 +149,14 @@ impl<'s> Book<'s> {
     /// The parts of a fork that others may share.
     pub fn parts_of(&self, fork: &ResolvedFork) -> Vec<PartKey> {
         let mut parts: Vec<PartKey> = Vec::new();
-        for key in SHARED {
-            let Some(id) = self.shop.catalogue.find(key) else { continue };
+        for &id in self.shop.catalogue.relations().shared() {
             let field = self.shop.catalogue.field(id);
             for side in Side::BOTH {
                 let Some(value) = fork.on(side, id).and_then(|resolved| resolved.value()) else { continue };
                 if matches!(value, Value::NotFitted) {
                     continue;
                 }
-                let kind = if matches!(value, Value::Reference(_)) { "oil" } else { key };
+                let kind = if matches!(value, Value::Reference(_)) { "oil" } else { field.key.as_str() };
                 let (text, _, _) = value_text(self.shop, field, value);
                 let name = if kind == "oil" { "Oil" } else { field.title.as_str() };
                 let part = (kind.to_owned(), format!("{name}: {text}"));

@@ -14,7 +14,7 @@ use crate::book::short::{card_figure, sides};
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
 use crate::book::{Book, vouch};
-use crate::catalogue::{Field, FieldId, Form, Owner, Role};
+use crate::catalogue::{Field, FieldId, Form, Key, Owner, Role, key};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::Plan;
@@ -219,8 +219,14 @@ fn join(first: &str, second: &str) -> String {
     parts.collect::<Vec<_>>().join(", ")
 }
 
-fn has(book: &Book, fork: &ResolvedFork, key: &str) -> bool {
-    book.shop.catalogue.find(key).is_some_and(|id| !sides(fork, id).is_empty())
+/// The two faces between which a height is measured, in a sentence; empty where the record does not name both.
+fn faces(book: &Book, fork: &ResolvedFork, height: FieldId) -> Option<String> {
+    let catalogue = &book.shop.catalogue;
+    let [from, to] = catalogue.relations().faces(height)?.map(|face| {
+        let value = fork.any(face).and_then(Resolved::value)?;
+        Some(lower(&value_text(book.shop, catalogue.field(face), value).0))
+    });
+    Some(format!("from {} to {}", from?, to?))
 }
 
 /// The numbers to set; with what is worked out beside them where there is room for it.
@@ -236,37 +242,26 @@ fn numbers(book: &Book, told: &ForkTexts<'_>, plan: &Plan<'_>, worked_out: bool)
         if is_amount(field) && named_on(plan, &field.key) == [false; 2] {
             continue;
         }
-        let sides = sides(fork, id);
-        let Some((_, first)) = sides.first() else { continue };
         // A tuning range stands with its target.
-        let target = field.key.strip_suffix("_range").filter(|_| field.form == Form::Range);
-        if target.is_some_and(|key| has(book, fork, key)) {
+        let target = catalogue.relations().target_of(id);
+        if target.is_some_and(|target| !sides(fork, target).is_empty()) {
             continue;
         }
+        let sides = sides(fork, id);
+        let Some((_, first)) = sides.first() else { continue };
         let mut state = state(&first.entry);
-        let range = catalogue
-            .find(&format!("{}_range", field.key))
-            .filter(|id| catalogue.field(*id).form == Form::Range);
+        let range = catalogue.relations().range_of(id);
         if let Some(text) = range.map(|id| told.short(id)).filter(|text| !text.is_empty()) {
             state = join(&state, &format!("range {text}"));
         }
-        if field.key == "rod_nut.height" {
-            let word = |key: &str| {
-                fork.any(book.shop, key).and_then(Resolved::value).map(|value| {
-                    catalogue
-                        .find(key)
-                        .map_or_else(String::new, |id| value_text(book.shop, catalogue.field(id), value).0)
-                })
-            };
-            if let (Some(from), Some(to)) = (word("rod_nut.from"), word("rod_nut.to")) {
-                state = format!("from {} to {}", lower(&from), lower(&to));
-            }
+        if let Some(faces) = faces(book, fork, id) {
+            state = faces;
         }
         for key in ["counted", "first_click"] {
             state = join(&state, &attribute_text(&first.entry, key));
         }
         if worked_out {
-            state = join(&state, &beside(fork, id, &field.key));
+            state = join(&state, &beside(fork, id, field));
         }
         out.push(CardNumber {
             label: field.short.clone(),
@@ -365,26 +360,6 @@ fn torque_boxes(fork: &ResolvedFork, plan: &Plan<'_>, id: FieldId, field: &Field
     on.map(|(side, _)| if side == Side::Left { "L" } else { "R" }.to_owned()).collect()
 }
 
-/// What is always read as found and as left, where the fork has it: field and what the card calls it.
-const READ: [(&str, &str); 16] = [
-    ("adjusters.preload", ""),
-    ("adjusters.rebound", ""),
-    ("adjusters.compression", ""),
-    ("adjusters.compression_high", ""),
-    ("setup.sag_static", ""),
-    ("setup.sag_rider", ""),
-    ("setup.height_above_clamp", ""),
-    ("oil.drained", ""),
-    ("oil.air_gap", ""),
-    ("oil.level", ""),
-    ("oil.inner_level", ""),
-    ("air.main_pressure", ""),
-    ("air.balance_pressure", ""),
-    ("rod_nut.height", ""),
-    ("tubes.runout_limit", "Run-out"),
-    ("spring.free_length", "Spring length"),
-];
-
 /// The legs on which the steps read a value as found, and as left.
 fn read_on(plan: &Plan<'_>, key: &str) -> [[bool; 2]; 2] {
     let mut on = [[false; 2]; 2];
@@ -398,65 +373,77 @@ fn read_on(plan: &Plan<'_>, key: &str) -> [[bool; 2]; 2] {
     on
 }
 
-fn found(book: &Book, told: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<FoundRow> {
-    let fork = told.fork;
+/// One row of the table: what is read, and the boxes for it. `None` where no leg has it.
+fn found_row(
+    book: &Book,
+    texts: &ForkTexts<'_>,
+    plan: &Plan<'_>,
+    id: FieldId,
+    label: &str,
+) -> Option<FoundRow> {
+    let fork = texts.fork;
+    let field = book.shop.catalogue.field(id);
+    let quantity = sides(fork, id).first().and_then(|(_, resolved)| resolved.quantity());
+    let hint = match (quantity, field.form) {
+        (Some(quantity), Form::Limit | Form::Difference) => {
+            let limit = grouped(&main_said(book.shop, Some(field), quantity).shown());
+            if texts.in_doubt(id) { format!("{limit} ({})", IN_DOUBT) } else { limit }
+        }
+        (Some(quantity), _) => main_said(book.shop, Some(field), quantity).unit.symbol.to_owned(),
+        (None, _) => field.units.first().map(|unit| unit.symbol.to_owned()).unwrap_or_default(),
+    };
+    let label = [label, &field.reading, &field.short].into_iter().find(|text| !text.is_empty());
+    let label = label.map(|text| (*text).to_owned()).unwrap_or_default();
+    // Where no step says when it is read, it is read before and after.
+    let [mut found, mut left] = read_on(plan, &field.key);
+    if found == [false; 2] && left == [false; 2] {
+        (found, left) = ([true; 2], [true; 2]);
+    }
+    let legs = is_read_apart(field);
+    let open = |on: [bool; 2]| {
+        let sides = Side::BOTH.into_iter().zip(on);
+        let open: Vec<bool> = sides.map(|(side, on)| on && holds(fork, side, id, field)).collect();
+        if legs { open } else { vec![open.contains(&true)] }
+    };
+    let (found, left) = (open(found), open(left));
+    (found.contains(&true) || left.contains(&true)).then_some(FoundRow { label, hint, legs, found, left })
+}
+
+/// The table of what is read as found and as left: the rows of the catalogue, then what else the steps ask for.
+fn found(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<FoundRow> {
     let catalogue = &book.shop.catalogue;
     let mut done: Vec<FieldId> = Vec::new();
     let mut rows = Vec::new();
-    let mut add = |rows: &mut Vec<FoundRow>, key: &str, label: &str, even_without: bool| {
-        let Some(id) = catalogue.find(key).filter(|id| !done.contains(id)) else { return };
-        let field = catalogue.field(id);
-        let sides = sides(fork, id);
-        if sides.is_empty() && !even_without {
+    let mut add = |rows: &mut Vec<FoundRow>, id: FieldId, label: &str, without_value: bool| {
+        if done.contains(&id) || !without_value && sides(texts.fork, id).is_empty() {
             return;
         }
         done.push(id);
-        let quantity = sides.first().and_then(|(_, resolved)| resolved.quantity());
-        let hint = match (quantity, field.form) {
-            (Some(quantity), Form::Limit | Form::Difference) => {
-                let limit = grouped(&main_said(book.shop, Some(field), quantity).shown());
-                if told.in_doubt(id) { format!("{limit} ({})", IN_DOUBT) } else { limit }
-            }
-            (Some(quantity), _) => main_said(book.shop, Some(field), quantity).unit.symbol.to_owned(),
-            (None, _) => field.units.first().map(|unit| unit.symbol.to_owned()).unwrap_or_default(),
-        };
-        let label = [label, &field.reading, &field.short].into_iter().find(|text| !text.is_empty());
-        let label = label.map(|text| (*text).to_owned()).unwrap_or_default();
-        // Where no step says when it is read, it is read before and after.
-        let [mut found, mut left] = read_on(plan, key);
-        if found == [false; 2] && left == [false; 2] {
-            (found, left) = ([true; 2], [true; 2]);
-        }
-        let legs = is_read_apart(field);
-        let open = |on: [bool; 2]| {
-            let sides = Side::BOTH.into_iter().zip(on);
-            let open: Vec<bool> = sides.map(|(side, on)| on && holds(fork, side, id, field)).collect();
-            if legs { open } else { vec![open.contains(&true)] }
-        };
-        let (found, left) = (open(found), open(left));
-        if found.contains(&true) || left.contains(&true) {
-            rows.push(FoundRow { label, hint, legs, found, left });
-        }
+        rows.extend(found_row(book, texts, plan, id, label));
     };
     // Where the steps say what is read, a box that none of them asks for would stay empty: at an oil change the
     // tubes stay together, and nobody can read their run-out.
     let asked = plan.references().any(|reference| reference.scheme == "reading");
-    for (key, label) in READ.into_iter().filter(|(key, _)| !asked || is_read(plan, key)) {
-        let field = catalogue.find(key).map(|id| catalogue.field(id));
-        if field.is_some_and(|field| !is_amount(field)) {
-            add(&mut rows, key, label, key == "oil.drained");
+    for &id in catalogue.relations().card_rows() {
+        let field = catalogue.field(id);
+        let Some(row) = field.card_row.as_ref().filter(|_| !asked || is_read(plan, &field.key)) else {
+            continue;
+        };
+        if !is_amount(field) {
+            add(&mut rows, id, &row.label, row.without_value);
         }
     }
-    let worn = ["bushings.inner_wall", "bushings.outer_wall"];
+    let worn = [key::BUSHINGS_INNER_WALL, key::BUSHINGS_OUTER_WALL].map(Key::name);
     if !asked || worn.iter().any(|key| named_on(plan, key) != [false; 2] && !is_read(plan, key)) {
         let (label, hint) = ("Bushings".to_owned(), "lining, play".to_owned());
         rows.push(FoundRow { label, hint, legs: true, found: vec![true; 2], left: vec![!asked; 2] });
     }
     for reference in plan.references().filter(|reference| reference.scheme == "reading") {
-        let field = catalogue.find(&reference.target).map(|id| catalogue.field(id));
+        let Some(id) = catalogue.find(&reference.target) else { continue };
         // Torques and amounts have their boxes beside the number.
-        if field.is_some_and(|field| field.group != "torque" && !is_amount(field)) {
-            add(&mut rows, &reference.target, "", true);
+        let field = catalogue.field(id);
+        if field.group != "torque" && !is_amount(field) {
+            add(&mut rows, id, "", true);
         }
     }
     rows

@@ -148,9 +148,9 @@ impl ResolvedFork {
         self.leg(side).values.get(&field).or_else(|| self.whole.get(&field))
     }
 
-    /// A value by key, on the first leg that has it.
-    pub fn any(&self, shop: &Shop, key: &str) -> Option<&Resolved> {
-        let field = shop.catalogue.find(key)?;
+    /// A value on the first leg that has it.
+    pub fn any(&self, field: impl Into<FieldId>) -> Option<&Resolved> {
+        let field = field.into();
         Side::BOTH.iter().find_map(|side| self.on(*side, field))
     }
 

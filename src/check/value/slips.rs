@@ -13,7 +13,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::catalogue::{Band, Field, FieldId};
+use crate::catalogue::{Band, Field, FieldId, key};
 use crate::check::CheckedFork;
 use crate::check::look::each;
 use crate::check::value::middle::{Others, Sorted};
@@ -265,10 +265,10 @@ type Group = ([String; 4], i64);
 /// The fewest peers from which a middle is taken.
 pub const FEWEST_PEERS: usize = 5;
 
-fn group(shop: &Shop, fork: &ResolvedFork) -> Option<Group> {
+fn group(fork: &ResolvedFork) -> Option<Group> {
     let chosen = ["orientation", "damping", "springing", "oil_set_by"]
         .map(|key| fork.choices.get(key).cloned().unwrap_or_default());
-    let size = fork.any(shop, "tubes.stanchion_diameter")?.quantity()?.middle_si();
+    let size = fork.any(key::TUBES_STANCHION_DIAMETER)?.quantity()?.middle_si();
     Some((chosen, libm::round(size * 1000.0) as i64))
 }
 
@@ -324,7 +324,7 @@ impl<'f> Peers<'f> {
                 let quantity = value.quantity().filter(|quantity| multiplies(quantity))?;
                 Some((value.field, (&value.entry, libm::log(quantity.middle_si()), fork)))
             });
-            Some((group(shop, fork)?, numbers.collect::<Vec<_>>()))
+            Some((group(fork)?, numbers.collect::<Vec<_>>()))
         };
         let in_words: Vec<(Group, Vec<(FieldId, Saying<'f>)>)> =
             forks.par_iter().filter_map(of_fork).collect();
@@ -349,7 +349,7 @@ impl<'f> Peers<'f> {
     }
 
     fn sayings(&self, fork: &ResolvedFork, field: FieldId) -> Option<&Sayings<'f>> {
-        self.groups.get(&group(self.shop, fork)?)?.get(&field)
+        self.groups.get(&group(fork)?)?.get(&field)
     }
 
     /// Where a value outside its band must lie in truth: inside the band, and in the room the record's other

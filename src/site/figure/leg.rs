@@ -1,8 +1,10 @@
 //! The top of the leg to scale, in the state its gap is measured in, dimensioned from the record alone.
 
 use super::drawing::{Drawing, c};
+use crate::catalogue::choice::OilSetBy;
+use crate::catalogue::{Key, MadeChoice, key};
 use crate::quantity::Value;
-use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::resolve::{Resolved, ResolvedFork, Side};
 use crate::words::escape;
 
 /// Drawing units for a millimetre.
@@ -15,8 +17,8 @@ const WALL: f64 = 3.0;
 /// A diameter down to a distance from the edge, both in mm.
 type Stretch = (f64, Option<f64>);
 
-fn value<'f>(shop: &Shop, fork: &'f ResolvedFork, side: Side, key: &str) -> Option<&'f Resolved> {
-    fork.on(side, shop.catalogue.find(key)?).filter(|resolved| !resolved.not_fitted())
+fn value(fork: &ResolvedFork, side: Side, key: Key) -> Option<&Resolved> {
+    fork.on(side, key.id()).filter(|resolved| !resolved.not_fitted())
 }
 
 fn millimetres(resolved: &Resolved) -> Option<f64> {
@@ -50,17 +52,12 @@ fn pieces(list: &[Stretch], depth: f64) -> Vec<(f64, f64, f64)> {
 }
 
 /// The drawing; `None` for a leg that is set by no gap, or whose gap or bore is not on record.
-pub fn drawing(id: &str, shop: &Shop, fork: &ResolvedFork, side: Side) -> Option<Drawing> {
-    let key = match fork.choices.get("oil_set_by").map(String::as_str) {
-        Some("air-gap") => "oil.air_gap",
-        Some("level") => "oil.level",
-        _ => return None,
-    };
-    let gap = value(shop, fork, side, key)?;
+pub fn drawing(id: &str, fork: &ResolvedFork, side: Side) -> Option<Drawing> {
+    let gap = value(fork, side, OilSetBy::of(&fork.choices)?.height()?)?;
     let depth_of_oil = millimetres(gap)?;
-    let bore = stretches(value(shop, fork, side, "tubes.bore")?);
-    let rod = value(shop, fork, side, "tubes.rod_diameter").map(stretches).unwrap_or_default();
-    let nut = value(shop, fork, side, "rod_nut.height");
+    let bore = stretches(value(fork, side, key::TUBES_BORE)?);
+    let rod = value(fork, side, key::TUBES_ROD_DIAMETER).map(stretches).unwrap_or_default();
+    let nut = value(fork, side, key::ROD_NUT_HEIGHT);
     let depth = depth_of_oil * 1.25 + 18.0;
     if bore.is_empty() || !(1.0..600.0).contains(&depth_of_oil) {
         return None;
@@ -153,10 +150,10 @@ pub fn drawing(id: &str, shop: &Shop, fork: &ResolvedFork, side: Side) -> Option
     body.push_str(&label(24.0, bottom + 26.0, "name", &format!("bore {}", widths.join("; "))));
     let mut height = bottom + 44.0;
     if let Some((nut, tall)) = nut.and_then(|nut| Some((nut, millimetres(nut)?))) {
-        let from = value(shop, fork, side, "rod_nut.from")
+        let from = value(fork, side, key::ROD_NUT_FROM)
             .map(|r| r.entry.text.clone())
             .unwrap_or_else(|| "nut".to_owned());
-        let to = value(shop, fork, side, "rod_nut.to")
+        let to = value(fork, side, key::ROD_NUT_TO)
             .map(|r| r.entry.text.clone())
             .unwrap_or_else(|| "rod end".to_owned());
         let zoom = (54.0 / tall).min(5.0);

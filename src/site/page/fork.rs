@@ -247,7 +247,7 @@ fn figures(book: &Book, fork: &CheckedFork) -> Vec<Drawing> {
         let leg = derived.leg(side);
         let id = |name: &str| format!("{name}-{}", side.word());
         let all = [
-            figure::drawing(&id("drawing"), book.shop, fork, side),
+            figure::drawing(&id("drawing"), fork, side),
             figure::air_force(&id("air"), leg, limit),
             figure::leg_force(&id("force"), derived, leg),
         ];

@@ -8,6 +8,7 @@ use crate::bench::grade::Curve;
 use crate::book::Book;
 use crate::book::figure::figure;
 use crate::book::links::oil_href;
+use crate::catalogue::{key, Key};
 use crate::check::CheckedOil;
 use crate::site::desk::Desk;
 use crate::site::figure::{Drawing, viscosity};
@@ -73,10 +74,9 @@ fn oils(book: &Book) -> OilsView {
     let shop = book.shop;
     let oils = shop.oils.iter().map(|record| {
         let values = values(record);
-        let shown = |key: &str| {
-            let id = shop.catalogue.find(key);
-            let found = values.iter().find(|(field, _)| Some(*field) == id);
-            found
+        let shown = |key: Key| {
+            let value = values.iter().find(|(field, _)| *field == key.id());
+            value
                 .map(|(id, value)| figure(shop, shop.catalogue.field(*id), value, "").main)
                 .unwrap_or_default()
         };
@@ -85,8 +85,8 @@ fn oils(book: &Book) -> OilsView {
             href: oil_href(&record.id.text),
             title: record.title(),
             label: record.label.as_ref().map(|text| text.text.clone()).unwrap_or_default(),
-            viscosity: shown("grade.viscosity_40"),
-            index: shown("grade.viscosity_index"),
+            viscosity: shown(key::GRADE_VISCOSITY_40),
+            index: shown(key::GRADE_VISCOSITY_INDEX),
             used: if used == 0 { "no fork on record".to_owned() } else { count(used, "fork", "forks") },
             draft: record.draft,
         }

@@ -10,6 +10,7 @@ use crate::book::{Book, figure, keys};
 use crate::catalogue::Owner;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Places, Severity};
+use crate::resolve::Resolved;
 use crate::review::{RecordReview, Standing};
 use crate::words::{capital, count};
 use crate::site::desk::Desk;
@@ -211,7 +212,7 @@ fn unreviewed(book: &Book) -> Vec<UnreviewedRow> {
             .filter(|(key, standing)| **standing == Standing::Never && is_safety(book, key))
             .map(|(key, _)| key.as_str())
             // These stand above, and nobody can review them.
-            .filter(|key| !fork.any(book.shop, key).is_some_and(|value| value.is_estimate()))
+            .filter(|key| !value_of(book, fork, key).is_some_and(|value| value.is_estimate()))
             .collect();
         let single = never.iter().filter(|key| one_source(book, fork, key)).count();
         let Some(first) = never.first() else { continue };
@@ -227,7 +228,11 @@ fn unreviewed(book: &Book) -> Vec<UnreviewedRow> {
     out.into_iter().map(|(_, row)| row).collect()
 }
 
+fn value_of<'f>(book: &Book, fork: &'f CheckedFork, key: &str) -> Option<&'f Resolved> {
+    book.shop.catalogue.find(key).and_then(|field| fork.any(field))
+}
+
 fn one_source(book: &Book, fork: &CheckedFork, key: &str) -> bool {
-    let value = fork.any(book.shop, key);
-    value.is_some_and(|value| value.sources.iter().all(|source| source.id.text == value.sources[0].id.text))
+    value_of(book, fork, key)
+        .is_some_and(|value| value.sources.iter().all(|source| source.id.text == value.sources[0].id.text))
 }
