@@ -56,7 +56,7 @@ fn spread(dimension: Dimension) -> f64 {
 
 type Class = (FieldId, Vec<String>, i64);
 
-fn class(shop: &Shop, fork: &ResolvedFork, field: FieldId) -> Class {
+fn class(fork: &ResolvedFork, field: FieldId) -> Class {
     let chosen = ["orientation", "damping", "springing", "oil_set_by"];
     let chosen = chosen.map(|key| fork.choices.get(key).cloned().unwrap_or_default()).to_vec();
     let size = fork.any(benchleaf::catalogue::key::TUBES_STANCHION_DIAMETER).and_then(Resolved::quantity);
@@ -79,7 +79,7 @@ pub fn forks(
     for fork in seeds {
         for value in each(fork) {
             if let Some(quantity) = value.quantity().filter(|quantity| quantity.middle_si() > 0.0) {
-                middles.entry(class(shop, fork, value.field)).or_default().push(quantity.middle_si().ln());
+                middles.entry(class(fork, value.field)).or_default().push(quantity.middle_si().ln());
             }
         }
     }
@@ -97,7 +97,7 @@ pub fn forks(
             fork.whole.values_mut().chain(fork.legs.iter_mut().flat_map(|leg| leg.values.values_mut()));
         for value in values {
             let Some(quantity) = value.quantity().cloned() else { continue };
-            let Some(logs) = middles.get(&class(shop, seed, value.field)) else { continue };
+            let Some(logs) = middles.get(&class(seed, value.field)) else { continue };
             // A slip does not multiply a temperature, and sizes make the class.
             if Some(value.field) == size || quantity.dimension() == Dimension::Temperature {
                 continue;

@@ -1,8 +1,9 @@
 //! How a rule looks at a fork: its head, its values, how bad a finding on it is.
 
 use crate::bench::units::Length;
+use crate::catalogue::FieldId;
 use crate::diagnostic::Severity;
-use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::resolve::{Resolved, ResolvedFork, Side};
 use crate::text::Span;
 
 /// The place of a record's head, for what is missing from it.
@@ -23,8 +24,8 @@ pub(crate) fn each(fork: &ResolvedFork) -> impl Iterator<Item = &Resolved> {
     fork.whole.values().chain(fork.legs[0].values.values()).chain(right.map(|(_, value)| value))
 }
 
-pub(crate) fn on<'f>(shop: &Shop, fork: &'f ResolvedFork, side: Side, key: &str) -> Option<&'f Resolved> {
-    fork.on(side, shop.catalogue.find(key)?)
+pub(crate) fn on(fork: &ResolvedFork, side: Side, field: impl Into<FieldId>) -> Option<&Resolved> {
+    fork.on(side, field.into())
 }
 
 /// Millimetres for a message, to a tenth where it matters.

@@ -67,7 +67,7 @@ pub fn check(
     );
     let mut all: Vec<Finding> = all.into_iter().flatten().collect();
     for oil in oils {
-        shop::grades::rules(shop, &oil.record, &oil.derived, &mut all);
+        shop::grades::rules(&oil.record, &oil.derived, &mut all);
     }
     shop::machines::ahead(shop, day, &mut all);
     review::rules(shop, (forks, families, oils), day, &mut all);

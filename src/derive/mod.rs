@@ -19,6 +19,7 @@ pub use joints::Joint;
 pub use oils::{DerivedOil, StandIn};
 pub(crate) use oils::{derive_oil, out_of_place, stand_ins};
 pub use preload::Preload;
+pub(crate) use spring::{INNER_BUSHING, OUTER_BUSHING};
 pub use spring::{Nut, TOOL_STROKE_MM};
 
 use self::spring::Chambers;

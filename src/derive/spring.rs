@@ -139,18 +139,35 @@ fn nut_readings(target: Length, pitch: Length, faces: Option<NutHeight>) -> Resu
     Ok(Nut { target, pitch, faces, readings })
 }
 
-/// The bore, shaft and wall of the outer bushing.
-pub(super) const OUTER_BUSHING: [Key; 3] =
-    [key::BUSHINGS_OUTER_BORE, key::BUSHINGS_OUTER_SHAFT, key::BUSHINGS_OUTER_WALL];
+/// The sizes of a bushing's play.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct BushingSizes {
+    /// The bore it sits or runs in.
+    pub bore: Key,
+    /// The shaft it runs on or is carried by.
+    pub shaft: Key,
+    /// Its wall.
+    pub wall: Key,
+}
 
-/// The bore, shaft and wall of the inner bushing.
-pub(super) const INNER_BUSHING: [Key; 3] =
-    [key::BUSHINGS_INNER_BORE, key::BUSHINGS_INNER_SHAFT, key::BUSHINGS_INNER_WALL];
+/// Those of the outer bushing.
+pub(crate) const OUTER_BUSHING: BushingSizes = BushingSizes {
+    bore: key::BUSHINGS_OUTER_BORE,
+    shaft: key::BUSHINGS_OUTER_SHAFT,
+    wall: key::BUSHINGS_OUTER_WALL,
+};
+
+/// Those of the inner bushing.
+pub(crate) const INNER_BUSHING: BushingSizes = BushingSizes {
+    bore: key::BUSHINGS_INNER_BORE,
+    shaft: key::BUSHINGS_INNER_SHAFT,
+    wall: key::BUSHINGS_INNER_WALL,
+};
 
 /// The play of one of the two bushings, from its bore, shaft and wall.
-pub(super) fn bushing(ask: &Ask, sizes: [Key; 3]) -> Answer<Clearance> {
+pub(super) fn bushing(ask: &Ask, sizes: BushingSizes) -> Answer<Clearance> {
     let mut ask = ask.clone();
-    let parts = sizes.map(|key| {
+    let parts = [sizes.bore, sizes.shaft, sizes.wall].map(|key| {
         ask.quantity(key)
             .map(|quantity| Limits::new(length(quantity.least_si()), length(quantity.greatest_si())))
     });

@@ -80,7 +80,7 @@ pub(super) fn enclosed(
     outer: &Enclosed,
     findings: &mut Vec<Finding>,
 ) {
-    let Some(value) = on(shop, fork, side, "oil.outer_air_volume") else { return };
+    let Some(value) = on(fork, side, key::OIL_OUTER_AIR_VOLUME) else { return };
     let limit = shop.settings.air_force_limit();
     if let Some(short) = outer.locks_short_by {
         findings.push(

@@ -1,18 +1,21 @@
 //! A bushing has play, and not more than its limit.
 
 use crate::bench::units::Length;
+use crate::catalogue::key;
 use crate::check::look::on;
-use crate::derive::DerivedLeg;
+use crate::derive::{DerivedLeg, INNER_BUSHING, OUTER_BUSHING};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::Quantity;
-use crate::resolve::{Resolved, ResolvedFork, Shop};
+use crate::resolve::{Resolved, ResolvedFork};
 
 /// bushing-clearance: a bushing has play, and not more than its limit.
-pub(super) fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
-    for (which, answer) in [("outer", &leg.outer_bushing), ("inner", &leg.inner_bushing)] {
+pub(super) fn bushings(fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
+    for (which, answer, sizes) in
+        [("outer", &leg.outer_bushing, OUTER_BUSHING), ("inner", &leg.inner_bushing, INNER_BUSHING)]
+    {
         let Some(play) = answer.value() else { continue };
-        let Some(wall) = on(shop, fork, leg.side, &format!("bushings.{which}_wall")) else { continue };
-        let limit = on(shop, fork, leg.side, "bushings.clearance_limit")
+        let Some(wall) = on(fork, leg.side, sizes.wall) else { continue };
+        let limit = on(fork, leg.side, key::BUSHINGS_CLEARANCE_LIMIT)
             .and_then(Resolved::quantity)
             .map(Quantity::middle_si);
         let hundredths = |length: Length| format!("{:.2} mm", length.value * 1000.0).replace('-', "−");
@@ -31,7 +34,7 @@ pub(super) fn bushings(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findi
                     .instead("measure bore, shaft and wall again; a split bushing's wall counts twice"),
             );
         } else if limit.is_some_and(|limit| play.greatest.value > limit * (1.0 + 1e-9)) {
-            let limit = on(shop, fork, leg.side, "bushings.clearance_limit")
+            let limit = on(fork, leg.side, key::BUSHINGS_CLEARANCE_LIMIT)
                 .map_or("", |limit| limit.entry.text.as_str());
             findings.push(
                 rules::BUSHING_CLEARANCE

@@ -33,7 +33,7 @@ pub(super) fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findi
         }
         reported.push(why);
         let mut places =
-            keys.iter().filter_map(|key| on(shop, fork, leg.side, key).map(|value| (key, value)));
+            keys.iter().filter_map(|key| Some((key, on(fork, leg.side, shop.catalogue.find(key)?)?)));
         let Some((key, value)) = places.next() else { continue };
         let mut finding = rules::FIGURES_CONTRADICT
             .at(value.entry.span, format!("these figures make no sense together: {why}"))

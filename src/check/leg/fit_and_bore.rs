@@ -3,13 +3,16 @@
 use crate::bench::OutOfRange;
 use crate::bench::fits::limits;
 use crate::bench::units::{Length, millimetres};
+use crate::catalogue::{Key, key};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Value;
 use crate::resolve::Resolved;
 
 /// fit-and-bore: the measured housing bore lies in the limits of its fit code.
-pub(super) fn fit_and_bore<'f>(look: impl Fn(&str) -> Option<&'f Resolved>, findings: &mut Vec<Finding>) {
-    let (Some(coded), Some(bore)) = (look("seals.housing_fit"), look("seals.housing_bore")) else { return };
+pub(super) fn fit_and_bore<'f>(look: impl Fn(Key) -> Option<&'f Resolved>, findings: &mut Vec<Finding>) {
+    let (Some(coded), Some(bore)) = (look(key::SEALS_HOUSING_FIT), look(key::SEALS_HOUSING_BORE)) else {
+        return;
+    };
     let (Some(Value::Fit(fit)), Some(measured)) = (coded.value(), bore.quantity()) else { return };
     match limits(millimetres(fit.nominal.float()), &fit.code) {
         Ok(zone) => {

@@ -16,6 +16,7 @@ mod spring;
 mod spring_fit;
 mod warm_gap;
 
+use crate::catalogue::Key;
 use crate::check::look::on;
 use crate::derive::Derived;
 use crate::diagnostic::Finding;
@@ -30,11 +31,11 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, finding
         if let Some(outer) = leg.outer.value() {
             air::enclosed(shop, fork, leg.side, outer, findings);
         }
-        spring::coil_bind(shop, fork, leg, findings);
-        spring::free_length(shop, fork, leg.side, findings);
-        bushings::bushings(shop, fork, leg, findings);
+        spring::coil_bind(fork, leg, findings);
+        spring::free_length(fork, leg.side, findings);
+        bushings::bushings(fork, leg, findings);
         warm_gap::warm_gap(shop, fork, derived, leg, findings);
-        let look = |key: &str| on(shop, fork, leg.side, key);
+        let look = |key: Key| on(fork, leg.side, key);
         rate_and_wire::rate_and_wire(leg, look, findings);
         slope_and_bore::slope_and_bore(leg, look, findings);
         fit_and_bore::fit_and_bore(look, findings);

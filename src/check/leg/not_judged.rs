@@ -1,7 +1,7 @@
 //! What could not be checked, and the value that would let it be.
 
 use crate::check::look::{head, on};
-use crate::derive::Derived;
+use crate::derive::{Derived, INNER_BUSHING, OUTER_BUSHING};
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::{ResolvedFork, Shop};
 
@@ -21,14 +21,12 @@ pub(super) fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, fi
         lines.push(("whether the outer chamber locks on its oil", leg.outer.missing()));
         lines.push(("coil bind", leg.coil_bind.missing()));
         // A record that says nothing of a bushing has not tried; one that says half of it has.
-        for (what, answer, which) in [
-            ("play of the outer bushing", &leg.outer_bushing, "outer"),
-            ("play of the inner bushing", &leg.inner_bushing, "inner"),
+        for (what, answer, sizes) in [
+            ("play of the outer bushing", &leg.outer_bushing, OUTER_BUSHING),
+            ("play of the inner bushing", &leg.inner_bushing, INNER_BUSHING),
         ] {
-            let tried = ["bore", "shaft", "wall"]
-                .iter()
-                .any(|part| on(shop, fork, leg.side, &format!("bushings.{which}_{part}")).is_some());
-            if tried {
+            let sizes = [sizes.bore, sizes.shaft, sizes.wall];
+            if sizes.iter().any(|size| on(fork, leg.side, *size).is_some()) {
                 lines.push((what, answer.missing()));
             }
         }

@@ -9,27 +9,18 @@ use crate::quantity::Quantity;
 use crate::resolve::{Resolved, ResolvedFork, Shop};
 use crate::words::lower_first;
 
-/// A pressure, the range it is tuned in, and the greatest it may have.
-const PRESSURES: [(&str, Option<&str>, Option<&str>); 5] = [
-    ("air.main_pressure", Some("air.main_pressure_range"), Some("air.main_pressure_limit")),
-    ("air.balance_pressure", None, None),
-    ("air.outer_pressure", None, None),
-    ("air.assist_pressure", None, Some("air.assist_limit")),
-    ("air.gas_pressure", None, None),
-];
-
 /// pressure-temperature, pressure-range, pressure-limit: a gauge pressure at its own temperature, brought to the
 /// bench's, the range's and the road's.
 pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
-    for (key, range, limit) in PRESSURES {
-        let Some(value) = on(shop, fork, leg.side, key) else { continue };
-        let Some(gauge) = leg.gauges.iter().find(|gauge| gauge.field == value.field) else { continue };
+    let relations = shop.catalogue.relations();
+    for gauge in &leg.gauges {
+        let Some(value) = on(fork, leg.side, gauge.field) else { continue };
         let name = lower_first(&shop.catalogue.field(value.field).title);
         findings.extend(at_the_bench(shop, value, gauge, &name));
-        if let Some(range) = range.and_then(|key| on(shop, fork, leg.side, key)) {
+        if let Some(range) = relations.range_of(gauge.field).and_then(|field| on(fork, leg.side, field)) {
             outside(value, range, gauge.set_at, &name, findings);
         }
-        if let Some(limit) = limit.and_then(|key| on(shop, fork, leg.side, key)) {
+        if let Some(limit) = relations.limit_of(gauge.field).and_then(|field| on(fork, leg.side, field)) {
             findings.extend(over_the_limit(shop, value, limit, gauge, &name));
         }
     }

@@ -2,6 +2,7 @@
 
 use crate::bench::spring::{STEEL_SHEAR_MODULUS, Winding, rate_from_wire};
 use crate::bench::units::{SpringRate, millimetres, pressure};
+use crate::catalogue::{Key, key};
 use crate::check::look::length;
 use crate::derive::DerivedLeg;
 use crate::diagnostic::{Finding, rules};
@@ -15,18 +16,18 @@ const RATE_APART: f64 = 0.15;
 /// rate-and-wire: the stated rate is about the one that wire, mean diameter and coils give.
 pub(super) fn rate_and_wire<'f>(
     leg: &DerivedLeg,
-    look: impl Fn(&str) -> Option<&'f Resolved>,
+    look: impl Fn(Key) -> Option<&'f Resolved>,
     findings: &mut Vec<Finding>,
 ) {
-    let (Some(stated), Some(spring)) = (look("spring.rate"), leg.spring.value()) else { return };
+    let (Some(stated), Some(spring)) = (look(key::SPRING_RATE), leg.spring.value()) else { return };
     // A spring in segments is progressive, and its wire gives no single rate.
     if matches!(stated.value(), Some(Value::Sections(list)) if list.len() > 1) {
         return;
     }
     let (Some(wire), Some(mean), Some(coils)) = (
-        length(look("spring.wire_diameter")),
-        length(look("spring.mean_diameter")),
-        look("spring.active_coils").and_then(Resolved::quantity).map(Quantity::middle_si),
+        length(look(key::SPRING_WIRE_DIAMETER)),
+        length(look(key::SPRING_MEAN_DIAMETER)),
+        look(key::SPRING_ACTIVE_COILS).and_then(Resolved::quantity).map(Quantity::middle_si),
     ) else {
         return;
     };
@@ -41,7 +42,7 @@ pub(super) fn rate_and_wire<'f>(
     let mut finding = rules::RATE_AND_WIRE.at(stated.entry.span, wrong)
         .bench("one of the figures is another spring's, and with it the sag and the stored force")
         .instead("measure wire and coils again: mean diameter is outside less wire, and the dead end coils do not count");
-    if let Some(wire) = look("spring.wire_diameter") {
+    if let Some(wire) = look(key::SPRING_WIRE_DIAMETER) {
         finding = finding.also(wire.entry.span, "the wire");
     }
     findings.push(finding);

@@ -1,6 +1,7 @@
 //! A measured slope is about the ring between bore and rod.
 
 use crate::bench::oil::Surface;
+use crate::catalogue::{Key, key};
 use crate::check::look::length;
 use crate::derive::DerivedLeg;
 use crate::diagnostic::{Finding, rules};
@@ -13,11 +14,11 @@ const SLOPE_APART: f64 = 0.15;
 /// slope-and-bore: the measured slope is about the ring between bore and rod at the gap.
 pub(super) fn slope_and_bore<'f>(
     leg: &DerivedLeg,
-    look: impl Fn(&str) -> Option<&'f Resolved>,
+    look: impl Fn(Key) -> Option<&'f Resolved>,
     findings: &mut Vec<Finding>,
 ) {
     let (Some(stated), Some(gap)) =
-        (look("oil.surface_slope"), length(look("oil.air_gap").or_else(|| look("oil.level"))))
+        (look(key::OIL_SURFACE_SLOPE), length(look(key::OIL_AIR_GAP).or_else(|| look(key::OIL_LEVEL))))
     else {
         return;
     };
@@ -38,7 +39,7 @@ pub(super) fn slope_and_bore<'f>(
         )
         .bench("the table on the card would draw off too much or too little")
         .instead("measure the slope again over 20 mm of gap, or bore and rod where the oil stands");
-    if let Some(bore) = look("tubes.bore") {
+    if let Some(bore) = look(key::TUBES_BORE) {
         finding = finding.also(bore.entry.span, "the bore");
     }
     findings.push(finding);

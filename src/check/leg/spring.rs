@@ -1,15 +1,16 @@
 //! The coils do not touch, and a new spring is longer than a worn one.
 
 use crate::bench::units::Length;
+use crate::catalogue::key;
 use crate::check::look::{mm, on};
 use crate::derive::DerivedLeg;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Quantity;
-use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::resolve::{ResolvedFork, Side};
 
 /// coil-bind: the coils do not touch before full travel.
-pub(super) fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
-    let (Some(bind), Some(solid)) = (leg.coil_bind.value(), on(shop, fork, leg.side, "spring.solid_length"))
+pub(super) fn coil_bind(fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
+    let (Some(bind), Some(solid)) = (leg.coil_bind.value(), on(fork, leg.side, key::SPRING_SOLID_LENGTH))
     else {
         return;
     };
@@ -18,7 +19,7 @@ pub(super) fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, find
         let mut finding = rules::COIL_BIND.at(solid.entry.span, format!("at the greatest preload the spring is {} long at full travel, {} less than its solid length of {}", mm(bind.least), mm(over), solid.entry.text))
             .bench("the coils touch before full travel: the leg stops dead, and the spring takes a set or breaks")
             .instead("read free length, preload, stroke and solid length again; one of them is not this spring's");
-        if let Some(free) = on(shop, fork, leg.side, "spring.free_length") {
+        if let Some(free) = on(fork, leg.side, key::SPRING_FREE_LENGTH) {
             finding = finding.also(free.entry.span, "free length");
         }
         findings.push(finding);
@@ -26,9 +27,9 @@ pub(super) fn coil_bind(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, find
 }
 
 /// free-length-under-limit: the new spring is longer than the length at which it is thrown away.
-pub(super) fn free_length(shop: &Shop, fork: &ResolvedFork, side: Side, findings: &mut Vec<Finding>) {
+pub(super) fn free_length(fork: &ResolvedFork, side: Side, findings: &mut Vec<Finding>) {
     let (Some(free), Some(limit)) =
-        (on(shop, fork, side, "spring.free_length"), on(shop, fork, side, "spring.free_length_limit"))
+        (on(fork, side, key::SPRING_FREE_LENGTH), on(fork, side, key::SPRING_FREE_LENGTH_LIMIT))
     else {
         return;
     };

@@ -1,6 +1,8 @@
 //! How far a gap moves between the bench and the road.
 
 use crate::bench::units::Length;
+use crate::catalogue::MadeChoice;
+use crate::catalogue::choice::OilSetBy;
 use crate::check::look::{mm, on};
 use crate::derive::{Derived, DerivedLeg};
 use crate::diagnostic::{Finding, rules};
@@ -16,12 +18,8 @@ pub(super) fn warm_gap(
     findings: &mut Vec<Finding>,
 ) {
     let Some(warm) = leg.warm_gap.value() else { return };
-    let key = if fork.choices.get("oil_set_by").is_some_and(|by| by == "level") {
-        "oil.level"
-    } else {
-        "oil.air_gap"
-    };
-    let Some(value) = on(shop, fork, leg.side, key) else { return };
+    let Some(height) = OilSetBy::of(&fork.choices).and_then(OilSetBy::height) else { return };
+    let Some(value) = on(fork, leg.side, height) else { return };
     let Some(height) = value.quantity() else { return };
     let tolerance = (height.greatest_si() - height.least_si()) / 2.0;
     let moved = warm.bench - warm.working;

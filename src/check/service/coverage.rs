@@ -13,9 +13,6 @@ use crate::quantity::{Dimension, Kind};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
-/// Amounts of which a service needs one: after a strip the dry fill, at an oil change the refill.
-const INSTEAD: [[&str; 2]; 1] = [["oil.dry_fill", "oil.refill"]];
-
 /// value-not-recorded, value-not-set, part-not-measured, difference-not-compared, torque-out-of-order,
 /// torque-without-thread-state: what each service does for each of its forks.
 pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findings: &mut Vec<Finding>) {
@@ -93,10 +90,12 @@ impl<'c> Covered<'c> {
     }
 
     /// The legs on which a value is set, or the one that is set in its place.
-    fn done(&self, key: &str) -> [bool; 2] {
-        let others = INSTEAD.iter().filter(|pair| pair.contains(&key)).flatten();
-        let mut out = self.named.get(key).copied().unwrap_or_default();
-        for other in others.filter_map(|other| self.named.get(other)) {
+    fn done(&self, id: FieldId) -> [bool; 2] {
+        let catalogue = &self.shop.catalogue;
+        // After a strip the dry fill is poured, at an oil change the refill: a service needs one of them.
+        let others = catalogue.relations().instead(id).chain([id]).map(|id| catalogue.field(id).key.as_str());
+        let mut out = [false; 2];
+        for other in others.filter_map(|key| self.named.get(key)) {
             (0..2).for_each(|n| out[n] |= other[n]);
         }
         out
@@ -180,7 +179,7 @@ fn left_out(covered: &Covered<'_>, id: FieldId, field: &Field) -> Option<Finding
                 )),
         ),
         (Role::Set, Form::Target) if field.safety || torque => {
-            let out = covered.left_out(id, Some(&covered.done(key)))?;
+            let out = covered.left_out(id, Some(&covered.done(id)))?;
             let (does, done) = if torque { ("tightens", "tightened") } else { ("sets", "set") };
             Some(
                 finding(&rules::VALUE_NOT_SET, does, &covered.leg(id, out))

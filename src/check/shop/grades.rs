@@ -1,44 +1,42 @@
 //! Rules on an oil's own figures: what is stated has to follow from the viscosities.
 
+use crate::catalogue::{Key, key};
 use crate::derive::{Answer, DerivedOil};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Value;
 use crate::record::{Entry, Sides, SpecRecord};
-use crate::resolve::Shop;
 
 /// Every rule on one oil's arithmetic.
-pub(crate) fn rules(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
-    falls(shop, oil, derived, findings);
-    weight(shop, oil, findings);
+pub(crate) fn rules(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
+    falls(oil, derived, findings);
+    weight(oil, findings);
     if matches!(derived.curve, Answer::Refused { .. }) {
         return;
     }
     // Where the class disagrees the viscosity is in doubt, and with it whatever index it gives.
-    if !class(shop, oil, derived, findings) {
-        index(shop, oil, derived, findings);
+    if !class(oil, derived, findings) {
+        index(oil, derived, findings);
     }
 }
 
-fn entry<'s>(shop: &Shop, oil: &'s SpecRecord, key: &str) -> Option<&'s Entry> {
-    let field = shop.catalogue.find(key)?;
-    let line = oil.values.iter().find(|line| line.field == field)?;
+fn entry(oil: &SpecRecord, key: Key) -> Option<&Entry> {
+    let line = oil.values.iter().find(|line| line.field == key.id())?;
     Some(match &line.sides {
         Sides::Each(entry) | Sides::Legs(entry, _) => entry,
     })
 }
 
-fn count(shop: &Shop, oil: &SpecRecord, key: &str) -> Option<u32> {
-    match entry(shop, oil, key)?.value.as_ref()? {
+fn count(oil: &SpecRecord, key: Key) -> Option<u32> {
+    match entry(oil, key)?.value.as_ref()? {
         Value::Count(count) => Some(*count),
         _ => None,
     }
 }
 
 /// viscosities-contradict: an oil thins as it warms.
-fn falls(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
+fn falls(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
     let Answer::Refused { why, .. } = &derived.curve else { return };
-    let (Some(cold), Some(hot)) =
-        (entry(shop, oil, "grade.viscosity_40"), entry(shop, oil, "grade.viscosity_100"))
+    let (Some(cold), Some(hot)) = (entry(oil, key::GRADE_VISCOSITY_40), entry(oil, key::GRADE_VISCOSITY_100))
     else {
         return;
     };
@@ -52,12 +50,11 @@ fn falls(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec
 }
 
 /// oil-class: the stated ISO VG class is the one of the viscosity at 40 °C. Whether it was found to disagree.
-fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) -> bool {
-    let (Some(stated), Some(computed)) = (count(shop, oil, "grade.iso_vg"), derived.class.value()) else {
+fn class(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) -> bool {
+    let (Some(stated), Some(computed)) = (count(oil, key::GRADE_ISO_VG), derived.class.value()) else {
         return false;
     };
-    let (Some(place), Some(cold)) =
-        (entry(shop, oil, "grade.iso_vg"), entry(shop, oil, "grade.viscosity_40"))
+    let (Some(place), Some(cold)) = (entry(oil, key::GRADE_ISO_VG), entry(oil, key::GRADE_VISCOSITY_40))
     else {
         return false;
     };
@@ -84,13 +81,13 @@ fn class(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec
 }
 
 /// oil-index: the stated index follows from the two viscosities, as far as their digits go.
-fn index(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
+fn index(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
     let (Some(stated), Some((least, greatest)), Some(computed)) =
-        (count(shop, oil, "grade.viscosity_index"), derived.index_range.value(), derived.index.value())
+        (count(oil, key::GRADE_VISCOSITY_INDEX), derived.index_range.value(), derived.index.value())
     else {
         return;
     };
-    let Some(place) = entry(shop, oil, "grade.viscosity_index") else { return };
+    let Some(place) = entry(oil, key::GRADE_VISCOSITY_INDEX) else { return };
     let stated = f64::from(stated);
     // A data sheet computes from more digits than it prints, and rounds to a whole number.
     if stated < least - 1.0 || stated > greatest + 1.0 {
@@ -103,11 +100,11 @@ fn index(shop: &Shop, oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec
 }
 
 /// weight-no-viscosity: a "weight" on the bottle stands for no viscosity.
-fn weight(shop: &Shop, oil: &SpecRecord, findings: &mut Vec<Finding>) {
+fn weight(oil: &SpecRecord, findings: &mut Vec<Finding>) {
     let Some(label) = &oil.label else { return };
     let Some(weight) = weight_in(&label.text) else { return };
-    let has = |key: &str| entry(shop, oil, key).is_some();
-    if has("grade.viscosity_40") && has("grade.viscosity_100") {
+    let has = |key: Key| entry(oil, key).is_some();
+    if has(key::GRADE_VISCOSITY_40) && has(key::GRADE_VISCOSITY_100) {
         return;
     }
     findings.push(

@@ -3,7 +3,7 @@
 //! Limits that follow from what the values are (a spring's preload, the room a piston sweeps) make errors; limits
 //! of the trade are common practice without a source and make warnings.
 
-use crate::catalogue::{Field, Role};
+use crate::catalogue::{Field, FieldId, Role, key};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::{Dimension, Quantity, Shape, Value};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
@@ -30,13 +30,6 @@ const O_RING_SECTION: f64 = 0.0075;
 /// practice, no source).
 const WIDE: (f64, f64) = (0.12, 0.35);
 
-/// Adjusters and their whole range.
-const RANGES: [(&str, &str); 3] = [
-    ("adjusters.rebound", "adjusters.rebound_range"),
-    ("adjusters.compression", "adjusters.compression_range"),
-    ("adjusters.preload", "adjusters.preload_range"),
-];
-
 /// One leg's values by key.
 struct Leg<'f> {
     shop: &'f Shop,
@@ -48,12 +41,12 @@ struct Leg<'f> {
 type Found<'f> = (&'f Resolved, &'f Quantity);
 
 impl<'f> Leg<'f> {
-    fn value(&self, key: &str) -> Option<&'f Resolved> {
-        self.fork.on(self.side, self.shop.catalogue.find(key)?)
+    fn value(&self, field: impl Into<FieldId>) -> Option<&'f Resolved> {
+        self.fork.on(self.side, field.into())
     }
 
-    fn of(&self, key: &str) -> Option<Found<'f>> {
-        let value = self.value(key)?;
+    fn of(&self, field: impl Into<FieldId>) -> Option<Found<'f>> {
+        let value = self.value(field)?;
         Some((value, value.quantity()?))
     }
 
@@ -106,8 +99,8 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             nut_tolerance(&leg),
         ];
         findings.extend(all.into_iter().flatten());
-        for (key, range) in RANGES {
-            findings.extend(beyond(&leg, key, range));
+        for &(setting, range) in shop.catalogue.relations().whole_ranges() {
+            findings.extend(beyond(&leg, setting, range));
         }
         for value in fork.leg(side).values.values().chain(fork.whole.values()) {
             findings.extend(tolerance(&leg, value));
@@ -118,7 +111,7 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
 }
 
 fn refill(leg: &Leg<'_>) -> Option<Finding> {
-    let ((value, refill), (other, dry)) = (leg.of("oil.refill")?, leg.of("oil.dry_fill")?);
+    let ((value, refill), (other, dry)) = (leg.of(key::OIL_REFILL)?, leg.of(key::OIL_DRY_FILL)?);
     let share = refill.middle_si() / dry.middle_si();
     if !share.is_finite() || (REFILL.0..REFILL.1).contains(&share) {
         return None;
@@ -132,8 +125,8 @@ fn refill(leg: &Leg<'_>) -> Option<Finding> {
 
 /// Preload is free length less fitted length, by what the three are.
 fn preload(leg: &Leg<'_>) -> Option<Finding> {
-    let (value, fitted) = leg.of("spring.fitted_length")?;
-    let (free, preload) = (leg.of("spring.free_length")?, leg.of("spring.preload")?);
+    let (value, fitted) = leg.of(key::SPRING_FITTED_LENGTH)?;
+    let (free, preload) = (leg.of(key::SPRING_FREE_LENGTH)?, leg.of(key::SPRING_PRELOAD)?);
     let room = |quantity: &Quantity| (quantity.greatest_si() - quantity.least_si()) / 2.0;
     let apart = (free.1.middle_si() - fitted.middle_si() - preload.1.middle_si()).abs();
     let room = LENGTHS_APART + room(free.1) + room(fitted) + room(preload.1);
@@ -151,8 +144,8 @@ fn metre(value: f64) -> crate::bench::units::Length {
 }
 
 fn spring_limit(leg: &Leg<'_>) -> Option<Finding> {
-    let (value, limit) = leg.of("spring.free_length_limit")?;
-    let (other, free) = leg.of("spring.free_length")?;
+    let (value, limit) = leg.of(key::SPRING_FREE_LENGTH_LIMIT)?;
+    let (other, free) = leg.of(key::SPRING_FREE_LENGTH)?;
     let lost = 1.0 - limit.middle_si() / free.middle_si();
     (lost > SPRING_SET).then(|| {
         let how = format!("it lets {:.0} % be lost, and 1 to 4 % is common", lost * 100.0);
@@ -161,8 +154,8 @@ fn spring_limit(leg: &Leg<'_>) -> Option<Finding> {
 }
 
 fn stanchion_limit(leg: &Leg<'_>) -> Option<Finding> {
-    let (value, limit) = leg.of("tubes.stanchion_limit")?;
-    let (other, size) = leg.of("tubes.stanchion_diameter")?;
+    let (value, limit) = leg.of(key::TUBES_STANCHION_LIMIT)?;
+    let (other, size) = leg.of(key::TUBES_STANCHION_DIAMETER)?;
     let worn = size.middle_si() - limit.middle_si();
     if worn < -1e-9 {
         let how = "a new tube would be thrown away";
@@ -176,7 +169,7 @@ fn stanchion_limit(leg: &Leg<'_>) -> Option<Finding> {
 }
 
 fn sag_of_stroke(leg: &Leg<'_>) -> Option<Finding> {
-    let ((value, sag), (other, stroke)) = (leg.of("setup.sag_rider")?, leg.of("tubes.stroke")?);
+    let ((value, sag), (other, stroke)) = (leg.of(key::SETUP_SAG_RIDER)?, leg.of(key::TUBES_STROKE)?);
     let share = sag.middle_si() / stroke.middle_si();
     (share > RIDER_SAG).then(|| {
         let how = format!("it is {:.0} % of it, and a quarter to a third is common", share * 100.0);
@@ -185,7 +178,7 @@ fn sag_of_stroke(leg: &Leg<'_>) -> Option<Finding> {
 }
 
 fn sags(leg: &Leg<'_>) -> Option<Finding> {
-    let ((value, alone), (other, rider)) = (leg.of("setup.sag_static")?, leg.of("setup.sag_rider")?);
+    let ((value, alone), (other, rider)) = (leg.of(key::SETUP_SAG_STATIC)?, leg.of(key::SETUP_SAG_RIDER)?);
     (alone.middle_si() >= rider.middle_si()).then(|| {
         let how = "a rider makes the fork sink further";
         leg.two(Severity::Warning, (value, other), how, "read both again; they may be exchanged")
@@ -193,7 +186,8 @@ fn sags(leg: &Leg<'_>) -> Option<Finding> {
 }
 
 fn loads(leg: &Leg<'_>) -> Option<Finding> {
-    let ((value, alone), (other, rider)) = (leg.of("setup.front_load")?, leg.of("setup.front_load_rider")?);
+    let ((value, alone), (other, rider)) =
+        (leg.of(key::SETUP_FRONT_LOAD)?, leg.of(key::SETUP_FRONT_LOAD_RIDER)?);
     let added = rider.middle_si() - alone.middle_si();
     (!(RIDER_ON_FRONT.0..=RIDER_ON_FRONT.1).contains(&added)).then(|| {
         let how = format!("a rider would add {added:.0} kg to the front").replace('-', "−");
@@ -202,7 +196,7 @@ fn loads(leg: &Leg<'_>) -> Option<Finding> {
 }
 
 fn cap_thread(leg: &Leg<'_>) -> Option<Finding> {
-    let (value, other) = (leg.value("torque.cap_to_tube")?, leg.of("tubes.stanchion_diameter")?);
+    let (value, other) = (leg.value(key::TORQUE_CAP_TO_TUBE)?, leg.of(key::TUBES_STANCHION_DIAMETER)?);
     let named = value.entry.attributes.get("thread")?;
     let Some(Value::Thread(thread)) = &named.value else { return None };
     let share = thread.diameter_mm.float() / 1000.0 / other.1.middle_si();
@@ -224,7 +218,7 @@ fn cap_thread(leg: &Leg<'_>) -> Option<Finding> {
 }
 
 fn o_ring(leg: &Leg<'_>) -> Option<Finding> {
-    let value = leg.value("seals.cap_o_ring")?;
+    let value = leg.value(key::SEALS_CAP_O_RING)?;
     let Some(Value::Size(size)) = value.value() else { return None };
     let section = size.unit.to_si(size.parts.get(1)?.float());
     (section > O_RING_SECTION).then(|| {
@@ -241,8 +235,9 @@ fn o_ring(leg: &Leg<'_>) -> Option<Finding> {
 
 /// The main chamber is greater than what its piston sweeps, or the air would be squeezed to nothing.
 fn swept(leg: &Leg<'_>) -> Option<Finding> {
-    let ((value, volume), (other, piston)) = (leg.of("air.main_volume")?, leg.of("air.piston_diameter")?);
-    let stroke = leg.of("tubes.stroke")?.1.middle_si();
+    let ((value, volume), (other, piston)) =
+        (leg.of(key::AIR_MAIN_VOLUME)?, leg.of(key::AIR_PISTON_DIAMETER)?);
+    let stroke = leg.of(key::TUBES_STROKE)?.1.middle_si();
     let sweeps = std::f64::consts::PI / 4.0 * piston.middle_si() * piston.middle_si() * stroke;
     (sweeps >= volume.middle_si()).then(|| {
         let how = format!("over the stroke the piston sweeps {:.0} mL", sweeps * 1e6);
@@ -253,7 +248,7 @@ fn swept(leg: &Leg<'_>) -> Option<Finding> {
 
 /// tolerance-too-wide: half a turn of the nut is more than it can be out.
 fn nut_tolerance(leg: &Leg<'_>) -> Option<Finding> {
-    let ((value, height), (other, pitch)) = (leg.of("rod_nut.height")?, leg.of("rod_nut.pitch")?);
+    let ((value, height), (other, pitch)) = (leg.of(key::ROD_NUT_HEIGHT)?, leg.of(key::ROD_NUT_PITCH)?);
     let wide = (height.greatest_si() - height.least_si()) / 2.0;
     (height.main().shape.has_tolerance() && wide > pitch.middle_si() / 2.0 * (1.0 + 1e-9)).then(|| {
         too_wide(leg, value, "is more than half a turn of its thread").also(other.entry.span, "the pitch")
@@ -290,8 +285,8 @@ fn too_wide(leg: &Leg<'_>, value: &Resolved, how: &str) -> Finding {
 }
 
 /// beyond-range: an adjuster stands inside its whole range, counted in the same.
-fn beyond(leg: &Leg<'_>, key: &str, range: &str) -> Option<Finding> {
-    let ((value, set), (other, range)) = (leg.of(key)?, leg.of(range)?);
+fn beyond(leg: &Leg<'_>, setting: FieldId, range: FieldId) -> Option<Finding> {
+    let ((value, set), (other, range)) = (leg.of(setting)?, leg.of(range)?);
     let field = leg.shop.catalogue.field(value.field);
     let finding = |severity, message| {
         Some(

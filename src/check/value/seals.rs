@@ -1,50 +1,17 @@
 //! Seals fit the tube inside and their bore outside.
 
-use crate::diagnostic::{Finding, Rule, rules};
+use crate::catalogue::SealSide;
+use crate::diagnostic::{Finding, rules};
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
 
-/// Which size fits which length: seal, part of its size, the other field, rule, what goes wrong.
-const FITS: [(&str, usize, &str, &Rule, &str, &str); 4] = [
-    (
-        "seals.oil_seal",
-        0,
-        "tubes.stanchion_diameter",
-        &rules::SEAL_INSIDE,
-        "inside",
-        "the lip would not seal on this tube, or would be torn by it",
-    ),
-    (
-        "seals.dust_seal",
-        0,
-        "tubes.stanchion_diameter",
-        &rules::SEAL_INSIDE,
-        "inside",
-        "the dust lip would not seal on this tube, or would drag on it",
-    ),
-    (
-        "seals.oil_seal",
-        1,
-        "seals.housing_bore",
-        &rules::SEAL_OUTSIDE,
-        "outside",
-        "the seal would fall out of its bore or be crushed going in",
-    ),
-    (
-        "seals.dust_seal",
-        1,
-        "seals.dust_seal_bore",
-        &rules::SEAL_OUTSIDE,
-        "outside",
-        "the dust seal would not stay in its bore",
-    ),
-];
-
 /// seal-inside, seal-outside: a seal's inside is the stanchion's diameter, its outside that of its bore.
 pub(crate) fn fits(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
-    for (seal, part, other, rule, word, bench) in FITS {
-        let (Some(seal), Some(other)) = (shop.catalogue.find(seal), shop.catalogue.find(other)) else {
-            continue;
+    for fit in shop.catalogue.relations().fits() {
+        let (seal, other, word) = (fit.seal, fit.length, fit.side.word());
+        let (part, rule) = match fit.side {
+            SealSide::Inside => (0, &rules::SEAL_INSIDE),
+            SealSide::Outside => (1, &rules::SEAL_OUTSIDE),
         };
         for side in Side::BOTH {
             if side == Side::Right && fork.alike(seal) && fork.alike(other) {
@@ -78,7 +45,7 @@ pub(crate) fn fits(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>
                             against.entry.text
                         ),
                     )
-                    .bench(bench)
+                    .bench(fit.wrong.as_str())
                     .instead(format!(
                         "correct the {word} of the seal, or the {}",
                         against_field.title.to_lowercase()

@@ -5,11 +5,6 @@ use crate::diagnostic::{Finding, rules};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
-/// The values that belong together: a target and the range it may be chosen from. Of pressures the rule on
-/// pressures allows for the temperature, so that it may differ.
-const PAIRS: [(&str, &str); 2] =
-    [("oil.air_gap", "oil.air_gap_range"), ("air.main_pressure", "air.main_pressure_range")];
-
 /// Whether two values are said in states that cannot be compared: a part that both name differs.
 pub(crate) fn differ(a: &Resolved, b: &Resolved) -> Option<&'static str> {
     differ_in(a, b, |_| true)
@@ -26,7 +21,8 @@ fn differ_in(a: &Resolved, b: &Resolved, counts: impl Fn(&str) -> bool) -> Optio
     })
 }
 
-/// state-differs: left and right, or a target and its range, are said in one state.
+/// state-differs: left and right, or a target and its range, are said in one state. Of pressures the rule on pressures
+/// allows for the temperature, so that it may differ.
 pub(crate) fn differing(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for (id, field) in shop.catalogue.of(Owner::Fork) {
         let (Some(left), Some(right)) = (fork.legs[0].values.get(&id), fork.legs[1].values.get(&id)) else {
@@ -38,13 +34,11 @@ pub(crate) fn differing(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Fin
             findings.push(finding(what, right, left));
         }
     }
-    for (target, range) in PAIRS {
-        let (Some(target), Some(range)) = (shop.catalogue.find(target), shop.catalogue.find(range)) else {
-            continue;
-        };
+    let relations = shop.catalogue.relations();
+    for (target, range) in relations.ranges() {
         for side in Side::BOTH {
             let (Some(value), Some(limits)) = (fork.on(side, target), fork.on(side, range)) else { continue };
-            let pressure = shop.catalogue.field(target).group == "air";
+            let pressure = relations.gauges().contains(&target);
             if let Some(part) = differ_in(value, limits, |part| !pressure || part != "temperature") {
                 let title = lower_first(&shop.catalogue.field(target).title);
                 findings.push(finding(

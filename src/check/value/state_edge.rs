@@ -1,25 +1,21 @@
 //! The edge that an air gap is read from fits the fork.
 
-use crate::catalogue::Field;
+use crate::catalogue::choice::Orientation;
+use crate::catalogue::{MadeChoice, Owner};
 use crate::check::look::weight;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
-/// The gaps that are read from the top edge of the tube that stands higher.
-const FROM_THE_TOP: [&str; 2] = ["oil.air_gap", "oil.air_gap_range"];
-
 /// state-edge: the air gap is read from the outer tube's top on an inverted leg, and from the stanchion's
 /// on a conventional one (common practice, no source).
 pub(crate) fn edges(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
-    let (edge, tube) = match fork.choices.get("orientation").map(String::as_str) {
-        Some("inverted") => ("outer-tube-top", "outer tube"),
-        Some("conventional") => ("stanchion-top", "stanchion"),
-        _ => return,
+    let (edge, tube) = match Orientation::of(&fork.choices) {
+        Some(Orientation::Inverted) => ("outer-tube-top", "outer tube"),
+        Some(Orientation::Conventional) => ("stanchion-top", "stanchion"),
+        None => return,
     };
-    for key in FROM_THE_TOP {
-        let Some(id) = shop.catalogue.find(key) else { continue };
-        let field: &Field = shop.catalogue.field(id);
+    for (id, field) in shop.catalogue.of(Owner::Fork).filter(|(_, field)| field.from_the_top) {
         for side in Side::BOTH {
             let Some(named) = fork.on(side, id).and_then(|value| value.entry.state.get("edge")) else {
                 continue;

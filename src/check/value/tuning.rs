@@ -1,18 +1,21 @@
 //! A chosen value lies in the range it may be chosen from.
 
+use crate::catalogue::FieldId;
 use crate::check::value::state_differs::differ;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
-/// outside-tuning-range: the air gap lies in the range it may be chosen from. A pressure is compared with its range
-/// at one temperature, where pressures are judged.
+/// outside-tuning-range: a value lies in the range it may be chosen from. A pressure is compared with its range at one
+/// temperature, where pressures are judged.
 pub(crate) fn tuning(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
-    let (Some(target), Some(range)) =
-        (shop.catalogue.find("oil.air_gap"), shop.catalogue.find("oil.air_gap_range"))
-    else {
-        return;
-    };
+    let relations = shop.catalogue.relations();
+    for (target, range) in relations.ranges().filter(|(target, _)| !relations.gauges().contains(target)) {
+        outside(shop, fork, target, range, findings);
+    }
+}
+
+fn outside(shop: &Shop, fork: &ResolvedFork, target: FieldId, range: FieldId, findings: &mut Vec<Finding>) {
     for side in Side::BOTH {
         let (Some(value), Some(limits)) = (fork.on(side, target), fork.on(side, range)) else { continue };
         let (Some(chosen), Some(between)) = (value.quantity(), limits.quantity()) else { continue };
