@@ -13,23 +13,23 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 pub fn due(shop: &Shop, fork: &ResolvedFork, renewed: Option<&BTreeSet<&str>>) -> DueView {
     let mut out = DueView::default();
     // What no work of this shop ever renews, such as the first oil change, is not asked for at hand-back.
-    let known = |key: &str| {
+    let is_renewable = |key: &str| {
         renewed.is_none() || shop.procedures.iter().any(|p| p.renews.iter().any(|named| named.text == key))
     };
     for (id, field) in shop.catalogue.of(Owner::Fork) {
-        if field.kind != Kind::Interval || !known(&field.key) {
+        if field.kind != Kind::Interval || !is_renewable(&field.key) {
             continue;
         }
         let value = Side::BOTH.iter().find_map(|side| fork.on(*side, id)).filter(|value| !value.not_fitted());
         let Some(quantity) = value.and_then(|value| value.quantity()) else { continue };
-        let said = main_said(shop, Some(field), quantity);
+        let reading = main_said(shop, Some(field), quantity);
         let (every, second, _) = two_units(shop, Some(field), quantity);
         // Of a range the earlier end: what is changed too early costs oil, too late a tube.
-        let add = match &said.shape {
+        let add = match &reading.shape {
             Shape::Range { from, .. } => from.text(),
             shape => shape.number().text(),
         };
-        let unit = said.unit.symbol.to_owned();
+        let unit = reading.unit.symbol.to_owned();
         let row = DueRow {
             title: field.title.clone(),
             every,

@@ -237,26 +237,26 @@ pub fn beside(fork: &CheckedFork, id: FieldId, field: &Field) -> String {
         let fill = leg.fills.iter().find(|fill| fill.field == id)?;
         Some((format!("{:.0}", fill.weight.value()?.value * 1000.0), "g".to_owned()))
     });
-    let said = [("10\u{a0}°C warmer reads", on_legs(warm)), ("weighs", on_legs(weighs))];
-    let said = said.into_iter().filter(|(_, text)| !text.is_empty());
-    said.map(|(what, text)| format!("{what} {text}")).collect::<Vec<_>>().join(", ")
+    let figures = [("10\u{a0}°C warmer reads", on_legs(warm)), ("weighs", on_legs(weighs))];
+    let figures = figures.into_iter().filter(|(_, text)| !text.is_empty());
+    figures.map(|(what, text)| format!("{what} {text}")).collect::<Vec<_>>().join(", ")
 }
 
 /// What holds for each leg, left first: once where they agree, else with the letter of each before its figure.
 fn on_legs(legs: impl Iterator<Item = Option<(String, String)>>) -> String {
-    let said: Vec<(&str, (String, String))> =
+    let figures: Vec<(&str, (String, String))> =
         ["L", "R"].into_iter().zip(legs).filter_map(|(side, leg)| Some((side, leg?))).collect();
-    let one = |(figure, unit): &(String, String)| format!("{figure}\u{a0}{unit}");
-    match said.as_slice() {
+    let with_unit = |(figure, unit): &(String, String)| format!("{figure}\u{a0}{unit}");
+    match figures.as_slice() {
         [] => String::new(),
-        [(_, left), (_, right)] if left == right => one(left),
+        [(_, left), (_, right)] if left == right => with_unit(left),
         // The unit is said once, unless one leg goes the other way.
         [(_, (left, unit)), (_, (right, same))] if unit == same => {
             format!("L\u{a0}{left}, R\u{a0}{right}\u{a0}{unit}")
         }
         several => {
-            let said = several.iter().map(|(side, leg)| format!("{side}\u{a0}{}", one(leg)));
-            said.collect::<Vec<_>>().join(", ")
+            let figures = several.iter().map(|(side, leg)| format!("{side}\u{a0}{}", with_unit(leg)));
+            figures.collect::<Vec<_>>().join(", ")
         }
     }
 }
@@ -333,13 +333,13 @@ mod tests {
 
     #[test]
     fn what_differs_between_the_legs_says_which_is_which() {
-        let said = on_legs([leg("3.8", "mm less"), leg("3.7", "mm less")].into_iter());
-        assert_eq!(said, "L\u{a0}3.8, R\u{a0}3.7\u{a0}mm less");
+        let text = on_legs([leg("3.8", "mm less"), leg("3.7", "mm less")].into_iter());
+        assert_eq!(text, "L\u{a0}3.8, R\u{a0}3.7\u{a0}mm less");
         assert_eq!(on_legs([leg("371", "g"), leg("371", "g")].into_iter()), "371\u{a0}g");
         // One leg alone may hold the spring: the figure is that leg's.
         assert_eq!(on_legs([None, leg("371", "g")].into_iter()), "R\u{a0}371\u{a0}g");
-        let said = on_legs([leg("0.1", "mm more"), leg("0.1", "mm less")].into_iter());
-        assert_eq!(said, "L\u{a0}0.1\u{a0}mm more, R\u{a0}0.1\u{a0}mm less");
+        let text = on_legs([leg("0.1", "mm more"), leg("0.1", "mm less")].into_iter());
+        assert_eq!(text, "L\u{a0}0.1\u{a0}mm more, R\u{a0}0.1\u{a0}mm less");
     }
 
     #[test]

@@ -16,7 +16,7 @@ use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
 pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (String, String, bool) {
     let main = main_said(shop, field, quantity);
     let others: Vec<String> =
-        quantity.said.iter().filter(|said| !std::ptr::eq(*said, main)).map(Said::shown).collect();
+        quantity.said.iter().filter(|reading| !std::ptr::eq(*reading, main)).map(Said::shown).collect();
     if !others.is_empty() {
         return (grouped(&main.shown()), grouped(&others.join(", ")), false);
     }
@@ -27,7 +27,7 @@ pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (St
         .find(|unit| unit.symbol != main.unit.symbol && unit.dimension == main.unit.dimension);
     match second {
         Some(unit) => {
-            let at = field.and_then(|field| field.units.iter().position(|known| known.symbol == unit.symbol));
+            let at = field.and_then(|field| field.units.iter().position(|other| other.symbol == unit.symbol));
             let decimals = match (field, at) {
                 (Some(field), Some(at)) => field.decimals_in(at),
                 _ => main.decimals_in(unit),
@@ -74,7 +74,7 @@ pub fn grouped(text: &str) -> String {
 
 /// A converted interval, rounded as its sheet is: nobody counts 20 000 km to the mile. Three figures stay.
 fn rough(text: &str) -> String {
-    let one = |number: &str| match (number.contains('.'), number.parse::<u64>()) {
+    let rounded = |number: &str| match (number.contains('.'), number.parse::<u64>()) {
         (false, Ok(whole)) if number.len() > 3 => {
             let last = 10u64.pow(u32::try_from(number.len() - 3).unwrap_or(0));
             ((whole + last / 2) / last * last).to_string()
@@ -87,7 +87,7 @@ fn rough(text: &str) -> String {
         let number = rest.bytes().take_while(|byte| byte.is_ascii_digit() || *byte == b'.').count();
         let end = if number > 0 { number } else { rest.chars().next().map_or(rest.len(), char::len_utf8) };
         let (piece, after) = rest.split_at(end);
-        out.push_str(&if number > 0 { one(piece) } else { piece.to_owned() });
+        out.push_str(&if number > 0 { rounded(piece) } else { piece.to_owned() });
         rest = after;
     }
     out
@@ -96,7 +96,7 @@ fn rough(text: &str) -> String {
 /// The reading that leads: in the shop's first unit where there is one.
 pub fn main_said<'q>(shop: &Shop, field: Option<&Field>, quantity: &'q Quantity) -> &'q Said {
     let first = usual_units(shop, field, quantity.dimension()).first().copied();
-    let fits = |said: &&Said| first.is_some_and(|unit| unit.symbol == said.unit.symbol);
+    let fits = |reading: &&Said| first.is_some_and(|unit| unit.symbol == reading.unit.symbol);
     quantity.said.iter().find(fits).unwrap_or_else(|| quantity.main())
 }
 
@@ -116,9 +116,9 @@ pub fn usual_units<'u>(
 }
 
 /// A reading with its tolerance apart: `96 mm`, `± 2 mm`.
-pub fn apart(said: &Said) -> (String, String) {
-    let unit = said.unit.symbol;
-    match &said.shape {
+pub fn apart(reading: &Said) -> (String, String) {
+    let unit = reading.unit.symbol;
+    match &reading.shape {
         Shape::PlusMinus { middle, tolerance } => (
             grouped(&format!("{}\u{a0}{unit}", middle.shown())),
             format!("±\u{a0}{}\u{a0}{unit}", tolerance.shown()),
@@ -132,7 +132,7 @@ pub fn apart(said: &Said) -> (String, String) {
                 format!("{}/{}\u{a0}{unit}", sign(upper), sign(lower)),
             )
         }
-        _ => (grouped(&said.shown()), String::new()),
+        _ => (grouped(&reading.shown()), String::new()),
     }
 }
 
@@ -162,7 +162,7 @@ fn option_title(kind: &Kind, id: &str) -> String {
     match kind {
         Kind::Choice(options) => options
             .iter()
-            .find(|(known, _)| known == id)
+            .find(|(option, _)| option == id)
             .map_or_else(|| id.to_owned(), |(_, title)| title.clone()),
         _ => id.to_owned(),
     }
@@ -171,16 +171,16 @@ fn option_title(kind: &Kind, id: &str) -> String {
 /// An attribute as words; empty where it is not given.
 pub fn attribute_text(entry: &Entry, key: &str) -> String {
     match (entry.attributes.get(key), attribute(key)) {
-        (Some(named), Some(known)) => named_text(named, &known.kind),
+        (Some(named), Some(attribute_kind)) => named_text(named, &attribute_kind.kind),
         _ => String::new(),
     }
 }
 
 /// How a figure is counted, and what is on the thread of a torque: what a step has to say beside its number.
 fn how(shop: &Shop, entry: &Entry) -> String {
-    let said = ["counted", "first_click", "thread_state"].map(|key| attribute_text(entry, key));
-    let said = said.into_iter().filter(|text| !text.is_empty());
-    said.chain(by_the_shop(shop, entry)).collect::<Vec<_>>().join("; ")
+    let words = ["counted", "first_click", "thread_state"].map(|key| attribute_text(entry, key));
+    let words = words.into_iter().filter(|text| !text.is_empty());
+    words.chain(by_the_shop(shop, entry)).collect::<Vec<_>>().join("; ")
 }
 
 /// Clicks by the shop's own count, where the record's sheet calls the first click otherwise.
@@ -238,7 +238,8 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         .map(|key| (key, attribute_text(entry, key)))
         .filter(|(_, text)| !text.is_empty())
         .map(|(key, value)| Pair {
-            name: attribute(key).map_or_else(|| key.clone(), |known| known.title.to_owned()),
+            name: attribute(key)
+                .map_or_else(|| key.clone(), |attribute_kind| attribute_kind.title.to_owned()),
             value,
         });
     let sources = resolved.sources.iter().map(|source| SourceRow {
@@ -289,7 +290,7 @@ pub fn figures(shop: &Shop, fork: &ResolvedFork, id: crate::catalogue::FieldId) 
         (Some(left), Some(right)) if !fork.alike(id) => {
             vec![figure(shop, field, left, "left"), figure(shop, field, right, "right")]
         }
-        (Some(one), Some(_)) => vec![figure(shop, field, one, "")],
+        (Some(both), Some(_)) => vec![figure(shop, field, both, "")],
         (Some(left), None) => vec![figure(shop, field, left, "left")],
         (None, Some(right)) => vec![figure(shop, field, right, "right")],
     }
@@ -322,10 +323,10 @@ pub fn row_of(field: &Field, figures: Arc<[Figure]>) -> Row {
 
 /// The machines in one line: `Ulm Motors Kestrel 600 2016–2019, …`.
 pub fn machines_line(record: &crate::record::SpecRecord) -> String {
-    let one = |machine: &crate::record::Machine| {
+    let machine_years = |machine: &crate::record::Machine| {
         format!("{} {} {}", machine.maker, machine.model, years(machine.years))
     };
-    record.machines.iter().map(one).collect::<Vec<_>>().join(", ")
+    record.machines.iter().map(machine_years).collect::<Vec<_>>().join(", ")
 }
 
 /// `2016–2019`, or `2018`.

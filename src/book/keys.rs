@@ -16,17 +16,17 @@ fn of_key(catalogue: &Catalogue, key: &str) -> Option<String> {
 /// What is missing, in a sentence: `front axle load with rider and unsprung mass are missing`. A key may be that of
 /// an oil: `grade.density_15 of heron-15`.
 pub fn missing(shop: &Shop, keys: &[String]) -> String {
-    let one = |key: &String| match key.split_once(" of ") {
+    let title_of = |key: &String| match key.split_once(" of ") {
         Some((key, oil)) => {
             let title = of_key(&shop.catalogue, key).map_or_else(|| key.to_owned(), |title| lower(&title));
             format!("{title} of {}", shop.oil(oil).map_or_else(|| oil.to_owned(), SpecRecord::title))
         }
         None => of_key(&shop.catalogue, key).map_or_else(|| key.clone(), |title| lower(&title)),
     };
-    let said: Vec<String> = keys.iter().map(one).collect();
-    match said.as_slice() {
+    let titles: Vec<String> = keys.iter().map(title_of).collect();
+    match titles.as_slice() {
         [] => String::new(),
-        [one] => format!("{one} is missing"),
+        [title_of] => format!("{title_of} is missing"),
         [first @ .., last] => format!("{} and {last} are missing", first.join(", ")),
     }
 }
@@ -103,13 +103,13 @@ mod tests {
 
     #[test]
     fn a_finding_stands_on_a_page_without_keys() {
-        let said = "`oil.refill` is safety-critical and rests on an estimate";
+        let message = "`oil.refill` is safety-critical and rests on an estimate";
         assert_eq!(
-            plain(&shop(), said),
+            plain(&shop(), message),
             "“Refill at an oil change” is safety-critical and rests on an estimate"
         );
-        let said = "the step needs brake caliper bolts (`torque.caliper`), which not every fork has";
-        assert_eq!(plain(&shop(), said), "The step needs brake caliper bolts, which not every fork has");
+        let message = "the step needs brake caliper bolts (`torque.caliper`), which not every fork has";
+        assert_eq!(plain(&shop(), message), "The step needs brake caliper bolts, which not every fork has");
         // What is no key is the shop's own word.
         assert_eq!(plain(&shop(), "`zinc` is no source"), "Zinc is no source");
     }

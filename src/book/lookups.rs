@@ -171,14 +171,14 @@ impl<'s> Book<'s> {
     /// A condition on a fork's choices in words, one sentence for each way; empty: every fork.
     pub fn when(&self, when: &When) -> Vec<String> {
         let all = |map: &BTreeMap<String, Vec<String>>| {
-            let one = |(choice, options): (&String, &Vec<String>)| {
+            let titles_of = |(choice, options): (&String, &Vec<String>)| {
                 let titles: Vec<String> = options
                     .iter()
                     .map(|option| lower(self.shop.catalogue.option_title(choice, option)))
                     .collect();
                 titles.join(" or ")
             };
-            capital(&map.iter().map(one).collect::<Vec<_>>().join("; "))
+            capital(&map.iter().map(titles_of).collect::<Vec<_>>().join("; "))
         };
         when.0.iter().map(all).collect()
     }

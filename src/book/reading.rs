@@ -25,24 +25,24 @@ pub fn holds(fork: &ResolvedFork, side: Side, id: FieldId, field: &Field) -> boo
 }
 
 /// A text in which `one` stands for each box, as a sentence: "Write it: <box>" is "Write it in the box below."
-pub fn boxed(text: &str, one: &str, several: &str) -> String {
-    let text = text.replace(&format!("{one} {one}"), several);
+pub fn boxed(text: &str, singular: &str, plural: &str) -> String {
+    let text = text.replace(&format!("{singular} {singular}"), plural);
     let mut out = String::with_capacity(text.len() + 16);
     let mut rest = text.as_str();
     let at = |rest: &str| {
-        [one, several].iter().filter_map(|phrase| rest.find(phrase).map(|at| (at, phrase.len()))).min()
+        [singular, plural].iter().filter_map(|phrase| rest.find(phrase).map(|at| (at, phrase.len()))).min()
     };
     while let Some((start, length)) = at(rest) {
         out.push_str(&rest[..start]);
         let phrase = &rest[start..start + length];
         if out.ends_with(": ") {
             let sentence = out.rfind(". ").map_or(0, |at| at + 2);
-            let said = out[sentence..].trim_end_matches(": ").to_lowercase();
-            if ["write it", "write them", "write both"].iter().any(|short| said.ends_with(short)) {
+            let sentence_so_far = out[sentence..].trim_end_matches(": ").to_lowercase();
+            if ["write it", "write them", "write both"].iter().any(|short| sentence_so_far.ends_with(short)) {
                 out.truncate(out.len() - 2);
                 out.push(' ');
-            } else if !said.contains("write") && !said.contains("note") {
-                out.push_str(if phrase == several { "write them " } else { "write it " });
+            } else if !sentence_so_far.contains("write") && !sentence_so_far.contains("note") {
+                out.push_str(if phrase == plural { "write them " } else { "write it " });
             }
         }
         out.push_str(phrase);

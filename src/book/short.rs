@@ -38,10 +38,10 @@ pub fn card_figure(shop: &Shop, field: &Field, side: &str, resolved: &Resolved) 
 /// The value in a few words: `96 mm ± 2 mm`, or left and right.
 pub fn short_text(shop: &Shop, fork: &ResolvedFork, id: FieldId) -> String {
     let field = shop.catalogue.field(id);
-    let one = |(side, resolved): &(&str, &Resolved)| {
+    let text_of = |(side, resolved): &(&str, &Resolved)| {
         let figure = card_figure(shop, field, side, resolved);
         let parts = [figure.side, figure.main, figure.tolerance];
         parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\u{a0}")
     };
-    sides(fork, id).iter().map(one).collect::<Vec<_>>().join(", ")
+    sides(fork, id).iter().map(text_of).collect::<Vec<_>>().join(", ")
 }

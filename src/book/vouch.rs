@@ -130,8 +130,8 @@ pub fn sentence(standing: &Standing) -> String {
     match standing {
         Standing::Reviewed(vouch) => format!("{}.", who(vouch)),
         Standing::Changed(vouch) => format!("Changed since {}.", who(vouch)),
-        Standing::Disputed(one, other) => {
-            format!("{} and {} reviewed it on {} and saw different things.", one.by, other.by, one.date)
+        Standing::Disputed(first, second) => {
+            format!("{} and {} reviewed it on {} and saw different things.", first.by, second.by, first.date)
         }
         Standing::Never => "Nobody has reviewed it.".to_owned(),
     }
@@ -159,11 +159,11 @@ pub fn view(book: &Book, review: &RecordReview, page: &str) -> VouchView {
         let text = format!("Gone since {by} reviewed it on {date}.");
         out.changed.push((Link::new(page, title(book, &gone.key)), text));
     }
-    let one = |((date, by, family), n): ((Date, &str, bool), usize)| {
+    let line_of = |((date, by, family), n): ((Date, &str, bool), usize)| {
         let family = if family { " of its family" } else { "" };
         format!("{by}, {date}: {}{family}.", count(n, "value", "values"))
     };
-    out.by = by.into_iter().rev().map(one).collect();
+    out.by = by.into_iter().rev().map(line_of).collect();
     out
 }
 

@@ -34,8 +34,8 @@ fn codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<Codes> {
         |id| Side::BOTH.iter().any(|side| fork.on(*side, id).is_some_and(|value| value.is_estimate()));
     let estimates = book.shop.catalogue.of(Owner::Fork).filter(|(id, _)| is_estimate(*id));
     let estimates: Vec<&str> = estimates.map(|(_, field)| field.key.as_str()).collect();
-    let told = book.texts(fork);
-    let facts = told.facts();
+    let texts = book.texts(fork);
+    let facts = texts.facts();
     let code = short(values.as_bytes());
     // What is the same for all services of the fork is written once.
     let [title, machines, values, estimates] =
@@ -44,10 +44,10 @@ fn codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<Codes> {
     let of_service = |plan: &Plan<'_>| {
         let (service, steps, cautions) =
             (json(&plan.service.title), steps(book, plan), cautions(book, fork, plan));
-        let said = format!(
+        let content = format!(
             "[{title},{machines},{service},{values},{estimates},{steps},{cautions},{warned},{tables},{not_made}]"
         );
-        Codes { values: code.clone(), card: short(said.as_bytes()) }
+        Codes { values: code.clone(), card: short(content.as_bytes()) }
     };
     book.plans.of(fork).iter().map(of_service).collect()
 }
@@ -59,10 +59,10 @@ fn json(part: &impl Serialize) -> String {
 
 /// Every procedure of a plan with its steps, as JSON: without a number of the fork.
 fn steps(book: &Book, plan: &Plan<'_>) -> String {
-    let one = |item: &Planned<'_>| {
+    let of_item = |item: &Planned<'_>| {
         let procedure = item.procedure;
         book.memo.code_steps.or_make((procedure.into(), item.legs), || {
-            let said: Vec<String> = procedure
+            let sentences: Vec<String> = procedure
                 .body
                 .steps()
                 .map(|step| {
@@ -71,17 +71,17 @@ fn steps(book: &Book, plan: &Plan<'_>) -> String {
                     })
                 })
                 .collect();
-            json(&(&procedure.title, &procedure.phase, item.legs, said)).into()
+            json(&(&procedure.title, &procedure.phase, item.legs, sentences)).into()
         })
     };
-    let made: Vec<Arc<str>> = plan.items.iter().map(one).collect();
+    let made: Vec<Arc<str>> = plan.items.iter().map(of_item).collect();
     format!("[{}]", made.join(","))
 }
 
 /// Every caution of a plan with its text, as JSON.
 fn cautions(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> String {
-    let told = plan.references().filter(|reference| reference.scheme == "caution");
-    let ids: BTreeSet<&str> = told.map(|reference| reference.target.as_str()).collect();
+    let references = plan.references().filter(|reference| reference.scheme == "caution");
+    let ids: BTreeSet<&str> = references.map(|reference| reference.target.as_str()).collect();
     let mut cautions: Vec<(&str, &str, Arc<str>)> = ids
         .into_iter()
         .filter_map(|id| book.shop.caution(id))
@@ -98,13 +98,13 @@ pub fn cards<'s>(book: &Book<'s>) -> Vec<CardNow> {
     let published = book.forks.par_iter().filter(|fork| !fork.record.draft);
     let of_fork = |fork: &'s CheckedFork| {
         let plans = book.plans.of(fork).iter().zip(codes_of(book, fork));
-        let one = |(plan, codes): (&Plan<'_>, &Codes)| CardNow {
+        let card_now = |(plan, codes): (&Plan<'_>, &Codes)| CardNow {
             fork: fork.id.clone(),
             service: plan.service.id.text.clone(),
             values: codes.values.clone(),
             card: codes.card.clone(),
         };
-        plans.map(one).collect::<Vec<_>>()
+        plans.map(card_now).collect::<Vec<_>>()
     };
     published.flat_map_iter(of_fork).collect()
 }

@@ -11,7 +11,7 @@ pub fn qr(text: &str) -> String {
     for y in 0..width {
         // Dark squares side by side are one piece: half the bytes, and no seams in print.
         let mut x = 0;
-        for run in code[y][..width].chunk_by(|one, next| one.value() == next.value()) {
+        for run in code[y][..width].chunk_by(|square, next| square.value() == next.value()) {
             if run[0].value() {
                 path.push_str(&format!("M{} {}h{n}v1h-{n}z", x + 4, y + 4, n = run.len()));
             }
@@ -58,9 +58,9 @@ mod tests {
             let (size, dark) = squares(&qr(address));
             let at = |x: usize, y: usize| if dark[y / 4 * size + x / 4] { 0 } else { 255 };
             let mut image = rqrr::PreparedImage::prepare_from_greyscale(size * 4, size * 4, at);
-            let found = image.detect_grids();
-            assert_eq!(found.len(), 1, "{address}");
-            assert_eq!(found[0].decode().expect("it can be read").1, address);
+            let grids = image.detect_grids();
+            assert_eq!(grids.len(), 1, "{address}");
+            assert_eq!(grids[0].decode().expect("it can be read").1, address);
         }
     }
 

@@ -120,7 +120,7 @@ mod tests {
     #[test]
     fn every_term_that_is_not_linked_is_a_term() {
         let ids: Vec<String> = terms().into_iter().map(|term| term.id).collect();
-        assert!(NOT_LINKED.iter().all(|id| ids.iter().any(|known| known == id)), "{ids:?}");
+        assert!(NOT_LINKED.iter().all(|id| ids.iter().any(|other| other == id)), "{ids:?}");
         assert_eq!(ids.iter().collect::<std::collections::BTreeSet<_>>().len(), ids.len(), "each id once");
         assert!(LINKED.len() < 64 && LINKED.iter().all(|term| term.term.is_ascii()), "one bit each, ASCII");
     }

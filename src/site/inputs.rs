@@ -58,10 +58,10 @@ pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
     let forks: HashMap<&str, Digest> =
         book.forks.iter().map(|fork| (fork.id.as_str(), of_fork(fork))).collect();
     let of_page = |planned: &Planned<'s>| {
-        let (own, place) = press.forks_of(planned)?;
+        let (forks_of_page, place) = press.forks_of(planned)?;
         let place = Digest::of(place.as_bytes());
-        let own = own.into_iter().map(|fork| forks[fork.id.as_str()]);
-        Some(Digest::of_parts([common, place].into_iter().chain(own)))
+        let forks_of_page = forks_of_page.into_iter().map(|fork| forks[fork.id.as_str()]);
+        Some(Digest::of_parts([common, place].into_iter().chain(forks_of_page)))
     };
     press.list().iter().map(of_page).collect()
 }

@@ -35,7 +35,7 @@ const AS_IT_CAME: [&str; 2] = ["intake", "strip"];
 
 /// The title of a phase.
 pub fn phase_title(id: &str) -> &str {
-    PHASES.iter().find(|(known, _)| *known == id).map_or(id, |(_, title)| title)
+    PHASES.iter().find(|(phase, _)| *phase == id).map_or(id, |(_, title)| title)
 }
 
 /// Where text is written: for whom, and from how deep in the site.
@@ -171,10 +171,10 @@ impl Setting<'_> {
     fn spec(&self, key: &str, text: &str) -> String {
         let root = self.root;
         let Some(id) = self.shop.catalogue.find(key) else { return text.to_owned() };
-        let Some(told) = self.fork else {
+        let Some(texts) = self.fork else {
             return format!("<a href=\"{root}{}\">{text}</a>", escape(&field_href(key)));
         };
-        let mut figures: Vec<&Figure> = told.figures(id).iter().collect();
+        let mut figures: Vec<&Figure> = texts.figures(id).iter().collect();
         // Work on one leg goes to that leg's own figure.
         let away = |figure: &Figure| match figure.side.as_str() {
             "left" => !self.legs[0],
@@ -197,7 +197,7 @@ impl Setting<'_> {
                 format!("{text} <strong class=\"tag est\">no value on record</strong>")
             };
         }
-        let one = |figure: &Figure| {
+        let shown_figure = |figure: &Figure| {
             let mut out = String::new();
             if !figure.side.is_empty() {
                 out.push_str(&format!("{} ", figure.side));
@@ -217,7 +217,7 @@ impl Setting<'_> {
             }
             out
         };
-        let shown: Vec<String> = figures.into_iter().map(one).collect();
+        let shown: Vec<String> = figures.into_iter().map(shown_figure).collect();
         let href = escape(&value_href(self.fork_id, key));
         format!("<span class=\"v\"><a href=\"{root}{href}\">{text}</a> {}</span>", shown.join(", "))
     }
@@ -288,7 +288,7 @@ impl Setting<'_> {
             cautions: cautions
                 .into_iter()
                 .filter_map(|id| self.shop.caution(id))
-                .filter(|caution| self.fork.is_none_or(|told| caution.applies.holds(&told.fork.choices)))
+                .filter(|caution| self.fork.is_none_or(|texts| caution.applies.holds(&texts.fork.choices)))
                 .map(|caution| self.caution(caution))
                 .collect(),
             readings: readings
@@ -302,7 +302,7 @@ impl Setting<'_> {
         let field = self.shop.catalogue.field(id);
         let unit = self
             .fork
-            .and_then(|told| Side::BOTH.iter().find_map(|side| told.fork.on(*side, id)))
+            .and_then(|texts| Side::BOTH.iter().find_map(|side| texts.fork.on(*side, id)))
             .and_then(|resolved| resolved.quantity())
             .map(|quantity| main_said(self.shop, Some(field), quantity).unit.symbol)
             .or_else(|| {
@@ -310,21 +310,21 @@ impl Setting<'_> {
                 usual_units(self.shop, Some(field), *dimension).first().map(|unit| unit.symbol)
             })
             .unwrap_or("");
-        let figures = self.fork.map_or(&[][..], |told| told.figures(id));
-        let wanted = figures.iter().filter(|figure| !figure.not_fitted).map(|figure| {
+        let figures = self.fork.map_or(&[][..], |texts| texts.figures(id));
+        let targets = figures.iter().filter(|figure| !figure.not_fitted).map(|figure| {
             if figure.side.is_empty() {
                 figure.main.clone()
             } else {
                 format!("{} {}", figure.side, figure.main)
             }
         });
-        let wanted = wanted.collect::<Vec<_>>().join(", ");
+        let targets = targets.collect::<Vec<_>>().join(", ");
         let target = match field.form {
             // Beside a number that it should be, a person reads that number.
             _ if AS_IT_CAME.contains(&phase) => "as found".to_owned(),
-            _ if wanted.is_empty() => String::new(),
-            Form::Limit | Form::Difference => format!("limit {wanted}"),
-            Form::Target | Form::Range => format!("to be {wanted}"),
+            _ if targets.is_empty() => String::new(),
+            Form::Limit | Form::Difference => format!("limit {targets}"),
+            Form::Target | Form::Range => format!("to be {targets}"),
         };
         let title = if field.reading.is_empty() { &field.title } else { &field.reading };
         let named = |side: &str| {
@@ -339,7 +339,7 @@ impl Setting<'_> {
             ReadingBox { name: format!("step-{number}-{key}{tail}"), side: side.to_owned(), label }
         };
         let boxes = if is_read_apart(field) {
-            let holds = |side: Side| self.fork.is_none_or(|told| holds(told.fork, side, id, field));
+            let holds = |side: Side| self.fork.is_none_or(|texts| holds(texts.fork, side, id, field));
             let mut boxes = Vec::new();
             for (side, word, done) in
                 [(Side::Left, "Left", self.legs[0]), (Side::Right, "Right", self.legs[1])]
@@ -369,23 +369,23 @@ mod tests {
 
     #[test]
     fn a_box_stands_in_its_sentence() {
-        let said = |text: &str| boxed(text, BOX, BOXES);
+        let sentence = |text: &str| boxed(text, BOX, BOXES);
         assert_eq!(
-            said("<p>Tighten it. Write it: in the box below</p>"),
+            sentence("<p>Tighten it. Write it: in the box below</p>"),
             "<p>Tighten it. Write it in the box below.</p>"
         );
         assert_eq!(
-            said("<p>Write what went in: in the box below</p>"),
+            sentence("<p>Write what went in: in the box below</p>"),
             "<p>Write what went in: in the box below.</p>"
         );
         assert_eq!(
-            said("<p>Measure both walls: in the box below in the box below</p>"),
+            sentence("<p>Measure both walls: in the box below in the box below</p>"),
             "<p>Measure both walls: write them in the boxes below.</p>"
         );
         assert_eq!(
-            said("<p>Write the count as found: in the box below. Turn it back.</p>"),
+            sentence("<p>Write the count as found: in the box below. Turn it back.</p>"),
             "<p>Write the count as found: in the box below. Turn it back.</p>"
         );
-        assert_eq!(said("<p>Nothing is written here.</p>"), "<p>Nothing is written here.</p>");
+        assert_eq!(sentence("<p>Nothing is written here.</p>"), "<p>Nothing is written here.</p>");
     }
 }

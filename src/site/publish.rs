@@ -69,8 +69,8 @@ pub fn publish_site(
     let inputs = page_inputs(&press);
     let planned: Vec<Planned> =
         list.iter().zip(inputs).map(|(page, inputs)| Planned { path: page.path.clone(), inputs }).collect();
-    let said = summary(&checked.findings, checked.files.iter().count());
-    let target = Target { out, shop: folder, run: Some((run, said.as_str())), fresh };
+    let summary_text = summary(&checked.findings, checked.files.iter().count());
+    let target = Target { out, shop: folder, run: Some((run, summary_text.as_str())), fresh };
     let sheets = &press.desk().sheets;
     let done = publish(&target, &planned, |at| {
         let rendered = press.render(&list[at]).map_err(Fault::Template);
@@ -97,20 +97,20 @@ pub fn publish_site(
 
 /// What only printing can find: templates that cannot be used, cards that do not fit. All are errors.
 pub fn print_findings(checked: &Checked) -> Vec<Finding> {
-    let mut found = templates(&checked.files).err().unwrap_or_default();
+    let mut findings = templates(&checked.files).err().unwrap_or_default();
     // A card can be judged once every value on it can be read.
     if !checked.has_errors() {
-        found.extend(card_findings(&Book::new(checked)));
+        findings.extend(card_findings(&Book::new(checked)));
     }
-    found
+    findings
 }
 
 fn templates(files: &Files) -> Result<Templates, Vec<Finding>> {
-    let own: BTreeMap<String, String> = files
+    let of_the_shop: BTreeMap<String, String> = files
         .iter()
         .filter_map(|(_, file)| Some((file.path.strip_prefix(TEMPLATES)?.to_owned(), file.text.clone())))
         .collect();
-    Templates::new(&own)
+    Templates::new(&of_the_shop)
         .map_err(|problems| problems.iter().map(|problem| template_finding(problem, files)).collect())
 }
 

@@ -44,7 +44,7 @@ impl Templates {
     ///
     /// # Errors
     /// Everything that is wrong with the shop's files, sorted by place.
-    pub fn new(own: &BTreeMap<String, String>) -> Result<Templates, Vec<TemplateProblem>> {
+    pub fn new(of_the_shop: &BTreeMap<String, String>) -> Result<Templates, Vec<TemplateProblem>> {
         let mut tera = Tera::new();
         tera.autoescape_on([".html", ".svg", ".xml"]);
         let built_in = tera
@@ -53,39 +53,39 @@ impl Templates {
         if let Err(error) = built_in {
             return Err(problems(&error, "builtin"));
         }
-        let is_asset = |name: &str| ASSETS.iter().any(|(known, _)| *known == name);
+        let is_asset = |name: &str| ASSETS.iter().any(|(built_in_name, _)| *built_in_name == name);
         let mut assets: BTreeMap<String, String> =
             ASSETS.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect();
         let mut pages: BTreeMap<&str, &str> = BTreeMap::new();
-        for (name, text) in own {
+        for (name, text) in of_the_shop {
             if is_asset(name) {
                 assets.insert(name.clone(), text.clone());
             } else {
                 pages.insert(name, text);
             }
         }
-        let mut found = Vec::new();
+        let mut faults = Vec::new();
         // One unreadable file hides what is wrong with the next: leave it out and try again.
         while !pages.is_empty() {
             match tera.add_raw_templates(pages.iter().map(|(name, text)| (*name, *text))) {
                 Ok(()) => break,
                 Err(error) => {
-                    let these = problems(&error, pages.keys().next().copied().unwrap_or(""));
+                    let places = problems(&error, pages.keys().next().copied().unwrap_or(""));
                     let before = pages.len();
-                    pages.retain(|name, _| !these.iter().any(|problem| problem.name == *name));
-                    found.extend(these);
+                    pages.retain(|name, _| !places.iter().any(|problem| problem.name == *name));
+                    faults.extend(places);
                     if pages.len() == before {
                         break;
                     }
                 }
             }
         }
-        if found.is_empty() {
+        if faults.is_empty() {
             Ok(Templates { tera, assets })
         } else {
-            found.sort();
-            found.dedup();
-            Err(found)
+            faults.sort();
+            faults.dedup();
+            Err(faults)
         }
     }
 
@@ -164,25 +164,25 @@ fn problems(error: &tera::Error, fallback: &str) -> Vec<TemplateProblem> {
         }
         other => {
             let text = other.to_string();
-            let mut found: Vec<TemplateProblem> = Vec::new();
+            let mut faults: Vec<TemplateProblem> = Vec::new();
             let mut message = String::new();
             for line in text.lines() {
-                if let Some(said) = line.strip_prefix("error: ") {
-                    said.clone_into(&mut message);
+                if let Some(report) = line.strip_prefix("error: ") {
+                    report.clone_into(&mut message);
                 } else if let Some(place) = line.trim_start().strip_prefix("--> ") {
                     let mut parts = place.rsplitn(3, ':');
                     let column = parts.next().and_then(|n| n.parse().ok());
                     let row = parts.next().and_then(|n| n.parse().ok());
                     if let (Some(column), Some(row), Some(name)) = (column, row, parts.next()) {
                         let message = sentence(&message);
-                        found.push(TemplateProblem { name: name.to_owned(), line: row, column, message });
+                        faults.push(TemplateProblem { name: name.to_owned(), line: row, column, message });
                     }
                 }
             }
-            if found.is_empty() {
-                found.push(whole(fallback, &sentence(&text)));
+            if faults.is_empty() {
+                faults.push(whole(fallback, &sentence(&text)));
             }
-            found
+            faults
         }
     }
 }
@@ -205,13 +205,13 @@ fn sentence(text: &str) -> String {
 mod tests {
     use super::*;
 
-    fn own(files: &[(&str, &str)]) -> BTreeMap<String, String> {
+    fn of_the_shop(files: &[(&str, &str)]) -> BTreeMap<String, String> {
         files.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect()
     }
 
-    fn said(files: &[(&str, &str)]) -> Vec<(String, usize, usize)> {
-        let found = Templates::new(&own(files)).err().unwrap_or_default();
-        found.into_iter().map(|problem| (problem.name, problem.line, problem.column)).collect()
+    fn faults(files: &[(&str, &str)]) -> Vec<(String, usize, usize)> {
+        let problems = Templates::new(&of_the_shop(files)).err().unwrap_or_default();
+        problems.into_iter().map(|problem| (problem.name, problem.line, problem.column)).collect()
     }
 
     #[test]
@@ -222,7 +222,7 @@ mod tests {
 
     #[test]
     fn a_shop_replaces_one_file_and_may_build_on_the_one_it_replaces() {
-        let files = own(&[(
+        let files = of_the_shop(&[(
             "404.html",
             "{% extends \"builtin/404.html\" %}{% block main %}<p>Ask at the bench.</p>{{ super() }}{% endblock %}",
         )]);
@@ -240,7 +240,7 @@ mod tests {
             ("b.html", "one\ntwo {{ head.title | shout }}"),
             ("c.html", "{% extends \"nowhere.html\" %}"),
         ];
-        let places = said(&files);
+        let places = faults(&files);
         assert!(places.contains(&("a.html".to_owned(), 2, 7)), "{places:?}");
         assert!(places.contains(&("b.html".to_owned(), 2, 21)), "{places:?}");
         assert!(places.contains(&("c.html".to_owned(), 1, 1)), "{places:?}");
@@ -248,7 +248,8 @@ mod tests {
 
     #[test]
     fn a_name_that_is_not_there_is_told_when_the_page_is_rendered() {
-        let templates = Templates::new(&own(&[("404.html", "\n{{ page.nothing }}")])).expect("it parses");
+        let templates =
+            Templates::new(&of_the_shop(&[("404.html", "\n{{ page.nothing }}")])).expect("it parses");
         let problem = templates.render("404.html", &Head::default(), &()).expect_err("it must not render");
         assert_eq!((problem.name.as_str(), problem.line), ("404.html", 2), "{problem:?}");
     }
@@ -260,7 +261,8 @@ mod tests {
     fn the_worked_example_of_the_manual_works() {
         let (_, after) = MANUAL.split_once("```html\n").expect("an example");
         let (example, _) = after.split_once("```").expect("its end");
-        let mut templates = Templates::new(&own(&[("404.html", example)])).expect("the example is sound");
+        let mut templates =
+            Templates::new(&of_the_shop(&[("404.html", example)])).expect("the example is sound");
         templates.set_site(&Site { name: "Low Shed".to_owned(), ..Site::default() });
         let html = templates.render("404.html", &Head::default(), &()).expect("it renders");
         let (ours, theirs) = (html.find("extension 12. Low Shed"), html.find("No such page</h1>"));

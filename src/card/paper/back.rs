@@ -231,7 +231,7 @@ impl<'p> Arrangement<'p> {
     }
 
     /// The first way of sharing that fits; where none does, the one that goes over least: the finding says by how much.
-    fn found(tried: &'p [Parts<'p>], free: f64) -> Option<Self> {
+    fn best(tried: &'p [Parts<'p>], free: f64) -> Option<Self> {
         let mut least: Option<(f64, Self)> = None;
         for (sharing, parts) in
             SHARING.iter().flat_map(|sharing| tried.iter().map(move |parts| (sharing, parts)))
@@ -329,7 +329,7 @@ fn back_with(
     let grave: Vec<bool> = plan.items.iter().map(|item| is_grave(book, texts.fork, item.procedure)).collect();
     let wordings = Wordings::new(plan, &make);
     let tried = COLUMNS.map(|columns| Parts::new(&wordings, &grave, columns));
-    let Some(mut arrangement) = Arrangement::found(&tried, free) else { return 0.0 };
+    let Some(mut arrangement) = Arrangement::best(&tried, free) else { return 0.0 };
     arrangement.fill(free);
     if arrangement.is_whole() {
         view.shortened = String::new();

@@ -185,8 +185,8 @@ mod tests {
     fn lines_break_between_words_and_inside_a_word_that_is_too_wide() {
         assert_eq!(lines("", 11.0, false, 50.0), 0);
         assert_eq!(lines("one two", 11.0, false, 50.0), 1);
-        let one = width("millimetre", 11.0, false);
-        assert_eq!(lines("millimetre millimetre", 11.0, false, one * 1.5), 2);
+        let single = width("millimetre", 11.0, false);
+        assert_eq!(lines("millimetre millimetre", 11.0, false, single * 1.5), 2);
         assert!(lines(&"x".repeat(100), 11.0, false, 20.0) > 9);
     }
 

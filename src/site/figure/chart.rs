@@ -178,13 +178,13 @@ fn band(series: &Series, x: &Scale, y: &Scale) -> String {
 }
 
 /// The place nearest to the one wanted at which a label of 15 units stands free of the others.
-fn free(wanted: f64, taken: &mut Vec<f64>) -> f64 {
+fn free(best: f64, taken: &mut Vec<f64>) -> f64 {
     let clear = |place: f64, taken: &[f64]| taken.iter().all(|other| (other - place).abs() >= 15.0);
-    let mut place = wanted;
+    let mut place = best;
     for n in 0..40 {
         let shift = f64::from(n / 2 + n % 2) * 5.0 * if n % 2 == 0 { -1.0 } else { 1.0 };
-        if clear(wanted + shift, taken) {
-            place = wanted + shift;
+        if clear(best + shift, taken) {
+            place = best + shift;
             break;
         }
     }

@@ -31,10 +31,10 @@ fn greatest(series: &[Series]) -> f64 {
 /// Air force against travel at the least, the nominal and the greatest gap, at working temperature.
 /// `limit` is the shop's greatest air force at full travel, N. `None` where the air is not known.
 pub fn air_force(id: &str, leg: &DerivedLeg, limit: f64) -> Option<Drawing> {
-    let known = leg.air.known()?;
-    let air = &known.value;
+    let answer = leg.air.known()?;
+    let air = &answer.value;
     let stroke = air.leg.stroke;
-    let one = |gap: &AtGap, word: &str, stroke_style| {
+    let series_at = |gap: &AtGap, word: &str, stroke_style| {
         let chamber = gap.chamber.as_ref()?;
         let points = points(stroke, |travel| chamber.force_band(travel));
         let locked = if gap.locks_short_by.is_some() { ", locks" } else { "" };
@@ -42,10 +42,10 @@ pub fn air_force(id: &str, leg: &DerivedLeg, limit: f64) -> Option<Drawing> {
         (points.len() > 1).then_some(Series { label, stroke: stroke_style, points })
     };
     let differ = air.least.gap != air.greatest.gap;
-    let mut series: Vec<Series> = one(&air.nominal, "gap", Stroke::Band).into_iter().collect();
+    let mut series: Vec<Series> = series_at(&air.nominal, "gap", Stroke::Band).into_iter().collect();
     if differ {
-        series.extend(one(&air.least, "least", Stroke::Dashed));
-        series.extend(one(&air.greatest, "greatest", Stroke::Dotted));
+        series.extend(series_at(&air.least, "least", Stroke::Dashed));
+        series.extend(series_at(&air.greatest, "greatest", Stroke::Dotted));
     }
     if series.is_empty() {
         return None;
@@ -74,7 +74,7 @@ pub fn air_force(id: &str, leg: &DerivedLeg, limit: f64) -> Option<Drawing> {
         marks: near.then(|| Mark { label: "limit".to_owned(), y: limit, x: None }).into_iter().collect(),
     };
     let mut notes = vec![ABOUT.to_owned(), format!("The shop's limit at full travel is {limit:.0} N.")];
-    notes.extend(known.assumptions.iter().map(|text| sentence(text)));
+    notes.extend(answer.assumptions.iter().map(|text| sentence(text)));
     Some(Drawing { id: id.to_owned(), title, svg: svg(&chart), notes })
 }
 
@@ -88,8 +88,8 @@ fn sentence(text: &str) -> String {
 /// The whole leg's force against travel, with load and sag where the record gives a load. `None` where
 /// the leg's springs are not known.
 pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawing> {
-    let known = leg.forces.known()?;
-    let forces = &known.value;
+    let answer = leg.forces.known()?;
+    let forces = &answer.value;
     let points = points(forces.stroke, |travel| forces.force_band(travel));
     if points.len() < 2 {
         return None;
@@ -105,7 +105,7 @@ pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawin
         marks.push(Mark { label: word.to_owned(), y: load.value, x: met });
     }
     let title = "Force of the whole leg against travel".to_owned();
-    let told: Vec<String> = marks
+    let sentences: Vec<String> = marks
         .iter()
         .map(|mark| {
             let sag = mark.x.as_ref().map_or_else(String::new, |(_, text)| format!(", sag {text}"));
@@ -117,7 +117,7 @@ pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawin
         title: title.clone(),
         description: format!(
             "Spring with its end springs, and air, in one leg at bench temperature.{}",
-            told.concat()
+            sentences.concat()
         ),
         x_label: "travel, mm".to_owned(),
         y_label: "force, N".to_owned(),
@@ -127,6 +127,6 @@ pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawin
         marks,
     };
     let mut notes = vec![ABOUT.to_owned()];
-    notes.extend(known.assumptions.iter().map(|text| sentence(text)));
+    notes.extend(answer.assumptions.iter().map(|text| sentence(text)));
     Some(Drawing { id: id.to_owned(), title, svg: svg(&chart), notes })
 }

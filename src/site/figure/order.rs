@@ -44,11 +44,11 @@ pub fn order(vocabulary: &Vocabulary<'_>, plan: &Plan<'_>, effects: &[Effect], w
         if !row.leg.is_empty() {
             let _ = write!(out, " <b>{}</b>", row.leg);
         }
-        let told: Vec<String> = row.lives.iter().map(from_to).collect();
+        let spans: Vec<String> = row.lives.iter().map(from_to).collect();
         let _ = write!(
             out,
             "</th><td>{}</td><td><svg viewBox=\"0 0 {n} 1\" preserveAspectRatio=\"none\" aria-hidden=\"true\"><use href=\"#ord-g\"/><path d=\"",
-            told.join(", ")
+            spans.join(", ")
         );
         for life in &row.lives {
             let middle = |at: usize| at as f64 + 0.5;

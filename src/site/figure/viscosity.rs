@@ -65,7 +65,7 @@ pub fn viscosity(id: &str, oils: &[(String, Curve)]) -> Option<Drawing> {
         c((TOP + HEIGHT - BOTTOM) / 2.0)
     ));
     let mut named: Vec<(f64, &str, usize)> = Vec::new();
-    let mut told = Vec::new();
+    let mut readings = Vec::new();
     for (n, (name, curve)) in oils.iter().enumerate() {
         let points: Vec<String> = (0..=20)
             .filter_map(|n| {
@@ -79,7 +79,7 @@ pub fn viscosity(id: &str, oils: &[(String, Curve)]) -> Option<Drawing> {
         }
         body.push_str(&format!("<path class=\"line oil-{}\" d=\"M{}\"/>", n % 4, points.join("L")));
         if let Ok(at_50) = curve.at(celsius(50.0)) {
-            told.push(format!("{name}: {:.1} mm²/s at 50 °C", at_50.value * 1e6));
+            readings.push(format!("{name}: {:.1} mm²/s at 50 °C", at_50.value * 1e6));
         }
         let end = curve.at(celsius(100.0)).map_or(2.0, |v| v.value * 1e6);
         named.push((y(end), name, n));
@@ -87,13 +87,13 @@ pub fn viscosity(id: &str, oils: &[(String, Curve)]) -> Option<Drawing> {
     // Names from bottom to top, each at least a line above the last.
     named.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut last = f64::INFINITY;
-    for (wanted, name, _) in named {
-        let at = wanted.min(last - 15.0);
+    for (end, name, _) in named {
+        let at = end.min(last - 15.0);
         last = at;
         body.push_str(&format!(
             "<path class=\"lead\" d=\"M{} {}L{} {}\"/><text class=\"name\" x=\"{}\" y=\"{}\">{}</text>",
             c(WIDTH - RIGHT),
-            c(wanted),
+            c(end),
             c(WIDTH - RIGHT + 12.0),
             c(at),
             c(WIDTH - RIGHT + 16.0),
@@ -104,7 +104,7 @@ pub fn viscosity(id: &str, oils: &[(String, Curve)]) -> Option<Drawing> {
     let title = "Viscosity against temperature".to_owned();
     let svg = format!(
         "<svg class=\"chart\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" role=\"img\" aria-labelledby=\"{id}-t {id}-d\"><title id=\"{id}-t\">{title}</title><desc id=\"{id}-d\">{}.</desc>{body}</svg>",
-        escape(&told.join("; "))
+        escape(&readings.join("; "))
     );
     let notes = vec!["Drawn on the scale of ASTM D341 through each oil's viscosities at 40 and 100 °C; between and beyond them it is worked out.".to_owned()];
     Some(Drawing { id: id.to_owned(), title, svg, notes })

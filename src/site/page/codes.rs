@@ -77,7 +77,7 @@ impl<'s> Page<'s> for CodesPage {
 
 fn names(book: &Book, fork: &str, service: &str) -> (String, String) {
     let fork_title = book.shop.fork(fork).map_or_else(|| fork.to_owned(), crate::record::SpecRecord::title);
-    let service = book.shop.service(service).map_or_else(|| service.to_owned(), |known| known.title.clone());
+    let service = book.shop.service(service).map_or_else(|| service.to_owned(), |service| service.title.clone());
     (fork_title, service)
 }
 

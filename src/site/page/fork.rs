@@ -234,9 +234,9 @@ fn service_row(fork: &CheckedFork, plan: &Plan<'_>) -> ServiceRow {
 /// The warnings that concern this fork.
 fn warnings(book: &Book, fork: &CheckedFork) -> Vec<String> {
     let warnings = book.findings.iter().filter(|finding| finding.severity == Severity::Warning);
-    let own = warnings
+    let of_fork = warnings
         .filter(|finding| finding.span.file == fork.record.file || finding.reaches.contains(&fork.id));
-    own.map(|finding| format!("{}.", keys::plain(book.shop, &finding.message))).collect()
+    of_fork.map(|finding| format!("{}.", keys::plain(book.shop, &finding.message))).collect()
 }
 
 /// Charts and drawings: for both legs at once where they are alike, else for each.

@@ -173,8 +173,8 @@ fn worked_out(book: &Book, oil: &DerivedOil) -> Vec<String> {
 fn stand_in_rows(book: &Book, record: &SpecRecord) -> Vec<StandInRow> {
     let settings = &book.shop.settings;
     let (at, bench) = (settings.working_celsius(), settings.bench_celsius());
-    let found = stand_ins(derived_oils(book), &record.id.text, (at, bench));
-    let rows = found.value().into_iter().flatten().filter_map(|other| {
+    let ranked = stand_ins(derived_oils(book), &record.id.text, (at, bench));
+    let rows = ranked.value().into_iter().flatten().filter_map(|other| {
         let title = book.shop.oil(&other.id)?.title();
         let compared = |ratio: f64| match (ratio - 1.0) * 100.0 {
             p if p.abs() < 0.5 => "the same".to_owned(),
@@ -202,11 +202,11 @@ fn blend(book: &Book, record: &SpecRecord) -> String {
         |thicker: bool| ranked.iter().find(|other| (other.ratio > 1.0) == thicker && other.ratio != 1.0);
     let (Some(thick), Some(thin)) = (nearest(true), nearest(false)) else { return String::new() };
     let curve = |id: &str| find(id).and_then(|oil| oil.curve.value());
-    let wanted = find(&record.id.text).and_then(|oil| oil.working.value());
-    let (Some(first), Some(second), Some(wanted)) = (curve(&thick.id), curve(&thin.id), wanted) else {
+    let target = find(&record.id.text).and_then(|oil| oil.working.value());
+    let (Some(first), Some(second), Some(target)) = (curve(&thick.id), curve(&thin.id), target) else {
         return String::new();
     };
-    let Ok(share) = blend_share(first, second, *wanted, celsius(at)) else { return String::new() };
+    let Ok(share) = blend_share(first, second, *target, celsius(at)) else { return String::new() };
     let title = |id: &str| book.shop.oil(id).map(SpecRecord::title).unwrap_or_default();
     let parts = (share * 20.0).round() * 5.0;
     format!(

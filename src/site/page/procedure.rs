@@ -86,9 +86,9 @@ fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureView {
     let links =
         |ids: &[Text]| -> Vec<Link> { ids.iter().filter_map(|id| tool_link(book, &id.text)).collect() };
     let conditions = &shop.conditions.list;
-    let said = |names: &[Text]| -> Vec<String> {
-        let one = |name: &Text| conditions.iter().find(|condition| condition.id.text == name.text);
-        names.iter().filter_map(one).map(|condition| capital(&condition.says)).collect()
+    let sentences = |names: &[Text]| -> Vec<String> {
+        let condition_of = |name: &Text| conditions.iter().find(|condition| condition.id.text == name.text);
+        names.iter().filter_map(condition_of).map(|condition| capital(&condition.says)).collect()
     };
     let users = book.users(&procedure.id.text);
     let used_by: Vec<Link> = users
@@ -113,9 +113,9 @@ fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureView {
             OnLegs::Right => "the right leg",
         }
         .to_owned(),
-        needs: said(&procedure.needs),
-        brings: said(&procedure.brings),
-        ends: said(&procedure.ends),
+        needs: sentences(&procedure.needs),
+        brings: sentences(&procedure.brings),
+        ends: sentences(&procedure.ends),
         tools: links(&procedure.tools),
         consumables: links(&procedure.consumables),
         items: setting.items(procedure, 1),

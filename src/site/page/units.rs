@@ -90,10 +90,10 @@ fn units() -> UnitsView {
 
 /// What one of a unit is in another: all digits where they end, else ten that are rounded.
 fn exact(unit: &Unit, first: &Unit) -> String {
-    let one = unit.factor() / first.factor();
+    let factor = unit.factor() / first.factor();
     let ten = BigRational::from_integer(10.into());
     let shift = unit.offset_numerator != 0;
-    let mut scaled = one;
+    let mut scaled = factor;
     let mut places = 0usize;
     // A factor that ends does so within 25 digits for every unit in the table.
     while !scaled.is_integer() && places < 25 {
