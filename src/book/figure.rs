@@ -8,7 +8,7 @@ use super::links::{field_href, oil_href};
 use super::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
 use crate::catalogue::{Field, Per, Role, STATE_PARTS, attribute};
 use crate::quantity::{Kind, Quantity, Said, Shape, Unit, Value};
-use crate::record::{Entry, Named, SourceKind};
+use crate::record::{Accept, Entry, Named, SourceKind, SourceNote};
 use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
 
 /// A quantity as it is shown: the reading in the shop's first unit where it was written, else as written;
@@ -232,31 +232,6 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         },
         _ => None,
     };
-    let details = field
-        .attributes
-        .iter()
-        .map(|key| (key, attribute_text(entry, key)))
-        .filter(|(_, text)| !text.is_empty())
-        .map(|(key, value)| Pair {
-            name: attribute(key)
-                .map_or_else(|| key.clone(), |attribute_kind| attribute_kind.title.to_owned()),
-            value,
-        });
-    let sources = resolved.sources.iter().map(|source| SourceRow {
-        kind: source.kind.title().to_owned(),
-        title: source.title.clone(),
-        by: source.by.clone().unwrap_or_default(),
-        date: source.date.clone().unwrap_or_default(),
-        estimate: source.kind == SourceKind::Estimate,
-    });
-    let accepted = entry.accept.iter().map(|accept| Accepted {
-        finding: keys::rule(&accept.finding.text),
-        reason: accept.reason.clone(),
-        by: match &accept.until {
-            Some(until) => format!("{}, until {}", accept.by, until.text),
-            None => accept.by.clone(),
-        },
-    });
     Figure {
         side: side.to_owned(),
         main,
@@ -264,8 +239,8 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         worked_out,
         state: state(entry),
         how: how(shop, entry),
-        details: details.collect(),
-        sources: sources.collect(),
+        details: details(field, entry),
+        sources: resolved.sources.iter().map(|source| source_row(source)).collect(),
         inherited: match &resolved.origin {
             Origin::Own => None,
             Origin::Family(id) => Some(Link::new(
@@ -278,7 +253,36 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         not_fitted: resolved.not_fitted(),
         link,
         note: entry.note.clone().unwrap_or_default(),
-        accepted: accepted.collect(),
+        accepted: entry.accept.iter().map(accepted).collect(),
+    }
+}
+
+/// The attributes that are given, by their titles.
+fn details(field: &Field, entry: &Entry) -> Vec<Pair> {
+    let given = field.attributes.iter().map(|key| (key, attribute_text(entry, key)));
+    let title = |key: &String| attribute(key).map_or_else(|| key.clone(), |part| part.title.to_owned());
+    given.filter(|(_, text)| !text.is_empty()).map(|(key, value)| Pair { name: title(key), value }).collect()
+}
+
+fn source_row(source: &SourceNote) -> SourceRow {
+    SourceRow {
+        kind: source.kind.title().to_owned(),
+        title: source.title.clone(),
+        by: source.by.clone().unwrap_or_default(),
+        date: source.date.clone().unwrap_or_default(),
+        estimate: source.kind == SourceKind::Estimate,
+    }
+}
+
+/// A finding that an approver let stand.
+fn accepted(accept: &Accept) -> Accepted {
+    Accepted {
+        finding: keys::rule(&accept.finding.text),
+        reason: accept.reason.clone(),
+        by: match &accept.until {
+            Some(until) => format!("{}, until {}", accept.by, until.text),
+            None => accept.by.clone(),
+        },
     }
 }
 

@@ -12,7 +12,7 @@ use crate::book::memo::{ProseKey, Written, WrittenKey};
 use crate::book::reading::{boxed, holds, is_read_apart};
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
-use crate::catalogue::{Form, Role};
+use crate::catalogue::{Field, FieldId, Form, Role};
 use crate::record::{Caution, PHASES, Procedure};
 use crate::resolve::{Shop, Side};
 use crate::syntax::markdown::{self, Part, Piece, Prose, Reference};
@@ -297,37 +297,14 @@ impl Setting<'_> {
         }
     }
 
+    /// The boxes for a reading that a step asks for; `None` where the catalogue does not have it.
     fn reading(&self, key: &str, number: usize, phase: &str) -> Option<Reading> {
         let id = self.shop.catalogue.find(key)?;
         let field = self.shop.catalogue.field(id);
-        let unit = self
-            .fork
-            .and_then(|texts| Side::BOTH.iter().find_map(|side| texts.fork.on(*side, id)))
-            .and_then(|resolved| resolved.quantity())
-            .map(|quantity| main_said(self.shop, Some(field), quantity).unit.symbol)
-            .or_else(|| {
-                let dimension = field.kind.dimensions().first()?;
-                usual_units(self.shop, Some(field), *dimension).first().map(|unit| unit.symbol)
-            })
-            .unwrap_or("");
+        let unit = self.reading_unit(id, field);
         let figures = self.fork.map_or(&[][..], |texts| texts.figures(id));
-        let targets = figures.iter().filter(|figure| !figure.not_fitted).map(|figure| {
-            if figure.side.is_empty() {
-                figure.main.clone()
-            } else {
-                format!("{} {}", figure.side, figure.main)
-            }
-        });
-        let targets = targets.collect::<Vec<_>>().join(", ");
-        let target = match field.form {
-            // Beside a number that it should be, a person reads that number.
-            _ if AS_IT_CAME.contains(&phase) => "as found".to_owned(),
-            _ if targets.is_empty() => String::new(),
-            Form::Limit | Form::Difference => format!("limit {targets}"),
-            Form::Target | Form::Range => format!("to be {targets}"),
-        };
         let title = if field.reading.is_empty() { &field.title } else { &field.reading };
-        let named = |side: &str| {
+        let reading_box = |side: &str| {
             let mut label = title.clone();
             if !side.is_empty() {
                 label.push_str(&format!(", {} leg", side.to_lowercase()));
@@ -340,26 +317,48 @@ impl Setting<'_> {
         };
         let boxes = if is_read_apart(field) {
             let holds = |side: Side| self.fork.is_none_or(|texts| holds(texts.fork, side, id, field));
-            let mut boxes = Vec::new();
-            for (side, word, done) in
-                [(Side::Left, "Left", self.legs[0]), (Side::Right, "Right", self.legs[1])]
-            {
-                if done && holds(side) {
-                    boxes.push(named(word));
-                }
-            }
-            boxes
+            let legs = [(Side::Left, "Left", self.legs[0]), (Side::Right, "Right", self.legs[1])];
+            let read = legs.into_iter().filter(|(side, _, done)| *done && holds(*side));
+            read.map(|(_, word, _)| reading_box(word)).collect()
         } else {
-            vec![named("")]
+            vec![reading_box("")]
         };
         Some(Reading {
             key: key.to_owned(),
             title: title.clone(),
             unit: unit.to_owned(),
-            target,
+            target: reading_target(figures, field.form, phase),
             state: figures.first().map(|figure| figure.state.clone()).unwrap_or_default(),
             boxes,
         })
+    }
+
+    /// The unit of a reading: as the record has it, else the shop's; empty where there is none.
+    fn reading_unit(&self, id: FieldId, field: &Field) -> &'static str {
+        let resolved =
+            self.fork.and_then(|texts| Side::BOTH.iter().find_map(|side| texts.fork.on(*side, id)));
+        let written = resolved.and_then(|resolved| resolved.quantity());
+        let unit = written.map(|quantity| main_said(self.shop, Some(field), quantity).unit.symbol);
+        let usual = || {
+            let dimension = field.kind.dimensions().first()?;
+            usual_units(self.shop, Some(field), *dimension).first().map(|unit| unit.symbol)
+        };
+        unit.or_else(usual).unwrap_or("")
+    }
+}
+
+/// What a reading should be.
+fn reading_target(figures: &[Figure], form: Form, phase: &str) -> String {
+    let fitted = figures.iter().filter(|figure| !figure.not_fitted);
+    let targets: Vec<String> =
+        fitted.map(|figure| format!("{} {}", figure.side, figure.main).trim_start().to_owned()).collect();
+    let targets = targets.join(", ");
+    match form {
+        // Beside a number that it should be, a person reads that number.
+        _ if AS_IT_CAME.contains(&phase) => "as found".to_owned(),
+        _ if targets.is_empty() => String::new(),
+        Form::Limit | Form::Difference => format!("limit {targets}"),
+        Form::Target | Form::Range => format!("to be {targets}"),
     }
 }
 

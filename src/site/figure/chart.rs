@@ -57,65 +57,96 @@ pub(super) struct Chart {
 pub(super) fn svg(chart: &Chart) -> String {
     let x_ticks = ticks(chart.x_greatest, 8);
     let y_ticks = ticks(chart.y_greatest, 6);
-    let last = |ticks: &[f64]| ticks.last().copied().unwrap_or(1.0);
-    let x = Scale { values: (0.0, chart.x_greatest), places: (LEFT, WIDTH - RIGHT) };
-    let y = Scale { values: (0.0, last(&y_ticks)), places: (HEIGHT - BOTTOM, TOP) };
+    let highest = y_ticks.last().copied().unwrap_or(1.0);
+    let axes = Axes {
+        x: Scale { values: (0.0, chart.x_greatest), places: (LEFT, WIDTH - RIGHT) },
+        y: Scale { values: (0.0, highest), places: (HEIGHT - BOTTOM, TOP) },
+    };
     let mut out = format!(
         "<svg class=\"chart\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" role=\"img\" aria-labelledby=\"{id}-t {id}-d\"><title id=\"{id}-t\">{}</title><desc id=\"{id}-d\">{}</desc>",
         escape(&chart.title),
         escape(&chart.description),
         id = chart.id
     );
-    out.push_str("<g class=\"grid\">");
-    for tick in x_ticks.iter().filter(|tick| **tick <= chart.x_greatest) {
-        out.push_str(&format!("<path d=\"M{} {}V{}\"/>", c(x.at(*tick)), c(TOP), c(HEIGHT - BOTTOM)));
-    }
-    for tick in &y_ticks {
-        out.push_str(&format!("<path d=\"M{} {}H{}\"/>", c(LEFT), c(y.at(*tick)), c(WIDTH - RIGHT)));
-    }
-    out.push_str("</g><g class=\"tick\">");
-    for tick in x_ticks.iter().filter(|tick| **tick <= chart.x_greatest) {
-        let text = label(*tick, step(chart.x_greatest, 8));
-        out.push_str(&format!(
-            "<text x=\"{}\" y=\"{}\" text-anchor=\"middle\">{text}</text>",
-            c(x.at(*tick)),
-            c(HEIGHT - BOTTOM + 18.0)
-        ));
-    }
-    for tick in &y_ticks {
-        let text = label(*tick, step(chart.y_greatest, 6));
-        out.push_str(&format!(
-            "<text x=\"{}\" y=\"{}\" text-anchor=\"end\">{text}</text>",
-            c(LEFT - 8.0),
-            c(y.at(*tick) + 4.5)
-        ));
-    }
-    out.push_str("</g>");
-    out.push_str(&format!(
-        "<text class=\"axis\" x=\"{}\" y=\"{}\" text-anchor=\"middle\">{}</text><text class=\"axis\" transform=\"translate(16 {}) rotate(-90)\" text-anchor=\"middle\">{}</text>",
-        c((LEFT + WIDTH - RIGHT) / 2.0),
-        c(HEIGHT - 10.0),
-        escape(&chart.x_label),
-        c((TOP + HEIGHT - BOTTOM) / 2.0),
-        escape(&chart.y_label)
-    ));
+    axes.grid(chart, &x_ticks, &y_ticks, &mut out);
     let mut taken: Vec<f64> = Vec::new();
     for series in &chart.series {
-        out.push_str(&band(series, &x, &y));
-        if let Some((_, low, high)) = series.points.last() {
-            let place = free(y.at((low + high) / 2.0), &mut taken);
-            let end = series.points.last().map_or(WIDTH - RIGHT, |(at, _, _)| x.at(*at));
-            out.push_str(&format!(
-                "<text class=\"name\" x=\"{}\" y=\"{}\">{}</text>",
-                c(end.max(WIDTH - RIGHT - 60.0) + 8.0),
-                c(place + 4.5),
-                escape(&series.label)
-            ));
-        }
+        out.push_str(&band(series, &axes.x, &axes.y));
+        axes.name(series, &mut taken, &mut out);
     }
     for mark in &chart.marks {
-        let at = y.at(mark.y);
-        let place = free(at, &mut taken);
+        axes.mark(mark, &mut taken, &mut out);
+    }
+    out.push_str("</svg>");
+    out
+}
+
+/// The two scales of a chart.
+struct Axes {
+    x: Scale,
+    y: Scale,
+}
+
+impl Axes {
+    /// The lines of the grid, the figures beside them, and what the axes are.
+    fn grid(&self, chart: &Chart, x_ticks: &[f64], y_ticks: &[f64], out: &mut String) {
+        let x_ticks = || x_ticks.iter().filter(|tick| **tick <= chart.x_greatest);
+        out.push_str("<g class=\"grid\">");
+        for tick in x_ticks() {
+            out.push_str(&format!(
+                "<path d=\"M{} {}V{}\"/>",
+                c(self.x.at(*tick)),
+                c(TOP),
+                c(HEIGHT - BOTTOM)
+            ));
+        }
+        for tick in y_ticks {
+            out.push_str(&format!("<path d=\"M{} {}H{}\"/>", c(LEFT), c(self.y.at(*tick)), c(WIDTH - RIGHT)));
+        }
+        out.push_str("</g><g class=\"tick\">");
+        for tick in x_ticks() {
+            let text = label(*tick, step(chart.x_greatest, 8));
+            out.push_str(&format!(
+                "<text x=\"{}\" y=\"{}\" text-anchor=\"middle\">{text}</text>",
+                c(self.x.at(*tick)),
+                c(HEIGHT - BOTTOM + 18.0)
+            ));
+        }
+        for tick in y_ticks {
+            let text = label(*tick, step(chart.y_greatest, 6));
+            out.push_str(&format!(
+                "<text x=\"{}\" y=\"{}\" text-anchor=\"end\">{text}</text>",
+                c(LEFT - 8.0),
+                c(self.y.at(*tick) + 4.5)
+            ));
+        }
+        out.push_str("</g>");
+        out.push_str(&format!(
+            "<text class=\"axis\" x=\"{}\" y=\"{}\" text-anchor=\"middle\">{}</text><text class=\"axis\" transform=\"translate(16 {}) rotate(-90)\" text-anchor=\"middle\">{}</text>",
+            c((LEFT + WIDTH - RIGHT) / 2.0),
+            c(HEIGHT - 10.0),
+            escape(&chart.x_label),
+            c((TOP + HEIGHT - BOTTOM) / 2.0),
+            escape(&chart.y_label)
+        ));
+    }
+
+    /// The name of a series at its end.
+    fn name(&self, series: &Series, taken: &mut Vec<f64>, out: &mut String) {
+        let Some((end, low, high)) = series.points.last() else { return };
+        let place = free(self.y.at((low + high) / 2.0), taken);
+        out.push_str(&format!(
+            "<text class=\"name\" x=\"{}\" y=\"{}\">{}</text>",
+            c(self.x.at(*end).max(WIDTH - RIGHT - 60.0) + 8.0),
+            c(place + 4.5),
+            escape(&series.label)
+        ));
+    }
+
+    /// A level line with its name, and where it is met.
+    fn mark(&self, mark: &Mark, taken: &mut Vec<f64>, out: &mut String) {
+        let at = self.y.at(mark.y);
+        let place = free(at, taken);
         out.push_str(&format!(
             "<path class=\"mark\" d=\"M{} {}H{}\"/><text class=\"name\" x=\"{}\" y=\"{}\">{}</text>",
             c(LEFT),
@@ -128,17 +159,15 @@ pub(super) fn svg(chart: &Chart) -> String {
         if let Some((met, text)) = &mark.x {
             out.push_str(&format!(
                 "<path class=\"mark\" d=\"M{0} {1}V{2}\"/><circle class=\"met\" cx=\"{0}\" cy=\"{1}\" r=\"4\"/><text class=\"name\" x=\"{3}\" y=\"{4}\">{5}</text>",
-                c(x.at(*met)),
+                c(self.x.at(*met)),
                 c(at),
                 c(HEIGHT - BOTTOM),
-                c(x.at(*met) + 6.0),
+                c(self.x.at(*met) + 6.0),
                 c(HEIGHT - BOTTOM - 6.0),
                 escape(text)
             ));
         }
     }
-    out.push_str("</svg>");
-    out
 }
 
 /// The outline of a band, and its area where that is filled.

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::kind::{Heading, Page};
 use crate::book::Book;
-use crate::catalogue::{Field, Form, Legs, Owner, Per, Required, Role, STATE_PARTS, Works};
+use crate::catalogue::{Band, Field, Form, Legs, Owner, Per, Required, Role, STATE_PARTS, Works};
 use crate::quantity::Kind;
 use crate::site::desk::Desk;
 use crate::site::templates::TemplateProblem;
@@ -99,7 +99,35 @@ fn fields(book: &Book) -> FieldsView {
 
 fn field_row(book: &Book, field: &Field) -> FieldRow {
     let units: Vec<&str> = field.units.iter().map(|unit| unit.symbol).collect();
-    let what = match &field.kind {
+    let what = capital(&kind_text(&field.kind));
+    let state_title = |key: &String| {
+        let part = STATE_PARTS.iter().find(|part| part.key == key);
+        lower(part.map_or(key.as_str(), |part| part.title))
+    };
+    FieldRow {
+        key: field.key.clone(),
+        title: field.title.clone(),
+        holds: if units.is_empty() { what } else { format!("{what}: {}", units.join(", ")) },
+        role: capital(&role_text(field)),
+        safety: field.safety,
+        by_shop: field.by_shop,
+        measured: field.measured.clone(),
+        wrong: field.wrong.clone(),
+        applies: book.when(&field.applies),
+        required: match &field.required {
+            Required::Never => String::new(),
+            Required::Always => "wherever it is for".to_owned(),
+            Required::When(when) => book.when(when).join(". Or: "),
+        },
+        bands: field.bands.iter().map(|band| band_text(book, band)).collect(),
+        state: field.state.iter().map(state_title).collect(),
+        examples: field.examples.clone(),
+    }
+}
+
+/// What a value is, in words.
+fn kind_text(kind: &Kind) -> String {
+    match kind {
         Kind::Quantity(dimension) => dimension.title().to_owned(),
         Kind::Setting => "an adjuster’s setting: clicks, turns, rings or a length".to_owned(),
         Kind::Interval => "an interval: a time or a distance".to_owned(),
@@ -115,7 +143,11 @@ fn field_row(book: &Book, field: &Field) -> FieldRow {
         }
         Kind::Text => "words".to_owned(),
         Kind::Reference(to) => format!("the id of a record of kind {to}"),
-    };
+    }
+}
+
+/// What a value is for, and for which legs: `a target, set at the bench, for the fork as a whole`.
+fn role_text(field: &Field) -> String {
     let form = match field.form {
         Form::Target => "a target",
         Form::Range => "a range to choose from",
@@ -135,47 +167,17 @@ fn field_row(book: &Book, field: &Field) -> FieldRow {
         (Per::Leg, Legs::Common, _) => "for each leg, both to the same figure",
         (Per::Leg, Legs::Own, _) => "for each leg, each to its own figure",
     };
-    let bands = field.bands.iter().map(|band| {
-        let one = |(choice, options): (&String, &Vec<String>)| {
-            let titles: Vec<String> = options
-                .iter()
-                .map(|option| lower(book.shop.catalogue.option_title(choice, option)))
-                .collect();
-            titles.join(" or ")
-        };
-        let when: Vec<String> = band.when.iter().map(one).collect();
-        let when = if when.is_empty() { String::new() } else { format!(" for {}", when.join("; ")) };
-        let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
-        format!("{} to {}{when}{basis}", band.text.0, band.text.1)
-    });
-    FieldRow {
-        key: field.key.clone(),
-        title: field.title.clone(),
-        holds: if units.is_empty() {
-            capital(&what)
-        } else {
-            format!("{}: {}", capital(&what), units.join(", "))
-        },
-        role: capital(&format!("{form}, {role}, {per}")),
-        safety: field.safety,
-        by_shop: field.by_shop,
-        measured: field.measured.clone(),
-        wrong: field.wrong.clone(),
-        applies: book.when(&field.applies),
-        required: match &field.required {
-            Required::Never => String::new(),
-            Required::Always => "wherever it is for".to_owned(),
-            Required::When(when) => book.when(when).join(". Or: "),
-        },
-        bands: bands.collect(),
-        state: field
-            .state
-            .iter()
-            .map(|key| {
-                STATE_PARTS.iter().find(|part| part.key == key).map_or(key.as_str(), |part| part.title)
-            })
-            .map(lower)
-            .collect(),
-        examples: field.examples.clone(),
-    }
+    format!("{form}, {role}, {per}")
+}
+
+/// Where a value usually lies, for which forks, and what that rests on.
+fn band_text(book: &Book, band: &Band) -> String {
+    let titles = |(choice, options): (&String, &Vec<String>)| {
+        let title = |option: &String| lower(book.shop.catalogue.option_title(choice, option));
+        options.iter().map(title).collect::<Vec<_>>().join(" or ")
+    };
+    let when: Vec<String> = band.when.iter().map(titles).collect();
+    let when = if when.is_empty() { String::new() } else { format!(" for {}", when.join("; ")) };
+    let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
+    format!("{} to {}{when}{basis}", band.text.0, band.text.1)
 }
