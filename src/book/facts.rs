@@ -125,7 +125,8 @@ fn lock(derived: &Derived) -> Vec<String> {
     let mut out: Vec<String> = air
         .map(|air| {
             format!(
-                "Worked out for this fork: at a gap of {:.0}\u{a0}mm or less the warm leg stops on its oil before full travel.",
+                "Worked out for this fork: at a {} of {:.0}\u{a0}mm or less the warm leg stops on its oil before full travel.",
+                air.word(),
                 air.locks_at.value * 1000.0
             )
         })

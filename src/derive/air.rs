@@ -32,6 +32,8 @@ pub struct AtGap {
 /// The air of a leg set by a gap or a level.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Air {
+    /// What the oil is set by: the gap or the level.
+    pub height: Key,
     /// The leg at the bench, at its nominal gap.
     pub leg: GapSetLeg,
     /// What it goes through on the road; no growth when the oil's amount or density is not known.
@@ -50,6 +52,13 @@ pub struct Air {
     pub locks_at: Length,
     /// The bench gap at and under which the warm leg pushes harder at full travel than the shop's limit.
     pub limit_at: Option<Length>,
+}
+
+impl Air {
+    /// What a person calls the height of the oil.
+    pub fn word(&self) -> &'static str {
+        if self.height == key::OIL_LEVEL { "level" } else { "gap" }
+    }
 }
 
 /// What temperature does to a gap.
@@ -189,6 +198,7 @@ pub(super) fn air_above_oil(ask: &Ask, inserted: &Answer<Volume>) -> Answer<Air>
     ask.answer(start.and_then(|start| {
         let leg = GapSetLeg { surface, gap: length(gap.middle_si()), inserted, tube, stroke, start };
         whole_air(
+            height,
             leg,
             gap,
             Warming { from, to, growth: grown.clone().unwrap_or(Ok(volume(0.0)))? },
@@ -199,6 +209,7 @@ pub(super) fn air_above_oil(ask: &Ask, inserted: &Answer<Volume>) -> Answer<Air>
 }
 
 fn whole_air(
+    height: Key,
     leg: GapSetLeg,
     gap: &Quantity,
     warming: Warming,
@@ -206,6 +217,7 @@ fn whole_air(
     limit: f64,
 ) -> Result<Air, OutOfRange> {
     Ok(Air {
+        height,
         bench: at_gap(&leg, leg.gap, None)?,
         nominal: at_gap(&leg, leg.gap, Some(&warming))?,
         least: at_gap(&leg, length(gap.least_si()), Some(&warming))?,

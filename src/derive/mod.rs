@@ -10,6 +10,8 @@ mod oils;
 mod preload;
 mod spring;
 mod surface;
+#[cfg(test)]
+mod tests;
 
 pub use air::{Air, AtGap, WarmGap};
 pub use amounts::{Fill, Gauge};

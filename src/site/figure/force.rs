@@ -2,7 +2,8 @@
 
 use super::chart::{Chart, Mark, Series, Stroke, svg};
 use super::drawing::Drawing;
-use crate::bench::air::Band;
+use crate::bench::air::{Band, SLOW};
+use crate::bench::leg::Leg;
 use crate::bench::range::OutOfRange;
 use crate::bench::units::{Force, Length, length};
 use crate::derive::{AtGap, Derived, DerivedLeg};
@@ -42,7 +43,7 @@ pub fn air_force(id: &str, leg: &DerivedLeg, limit: f64) -> Option<Drawing> {
         (points.len() > 1).then_some(Series { label, stroke: stroke_style, points })
     };
     let differ = air.least.gap != air.greatest.gap;
-    let mut series: Vec<Series> = series_at(&air.nominal, "gap", Stroke::Band).into_iter().collect();
+    let mut series: Vec<Series> = series_at(&air.nominal, air.word(), Stroke::Band).into_iter().collect();
     if differ {
         series.extend(series_at(&air.least, "least", Stroke::Dashed));
         series.extend(series_at(&air.greatest, "greatest", Stroke::Dotted));
@@ -57,7 +58,12 @@ pub fn air_force(id: &str, leg: &DerivedLeg, limit: f64) -> Option<Drawing> {
     let y_greatest = if near { most.max(limit).min(limit * 1.5) } else { most };
     let title = "Air force against travel, one leg, at working temperature".to_owned();
     let at_full = air.nominal.push.as_ref().map(|push| {
-        format!(" At full travel and nominal gap it is {:.0} to {:.0} N.", push.slow.value, push.fast.value)
+        format!(
+            " At full travel and nominal {} it is {:.0} to {:.0} N.",
+            air.word(),
+            push.slow.value,
+            push.fast.value
+        )
     });
     let chart = Chart {
         id: id.to_owned(),
@@ -85,6 +91,12 @@ fn sentence(text: &str) -> String {
     format!("{first}{}.", letters.as_str().trim_end_matches('.'))
 }
 
+/// The parts of a leg that push it out, in words.
+fn what_pushes(leg: &Leg) -> Vec<&'static str> {
+    let parts = [(leg.spring.is_some(), "spring"), (leg.air.is_some(), "air"), (leg.gas.is_some(), "gas")];
+    parts.into_iter().filter(|(there, _)| *there).map(|(_, word)| word).collect()
+}
+
 /// The whole leg's force against travel, with load and sag where the record gives a load. `None` where
 /// the leg's springs are not known.
 pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawing> {
@@ -94,7 +106,11 @@ pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawin
     if points.len() < 2 {
         return None;
     }
-    let series = vec![Series { label: "spring and air".to_owned(), stroke: Stroke::Band, points }];
+    let parts = what_pushes(forces);
+    if parts.is_empty() {
+        return None;
+    }
+    let series = vec![Series { label: parts.join(" and "), stroke: Stroke::Band, points }];
     let mut marks = Vec::new();
     for (word, load, sag) in [
         ("machine alone", &derived.load, &derived.sag),
@@ -102,7 +118,9 @@ pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawin
     ] {
         let Some(load) = load.value() else { continue };
         let met = sag.value().map(|sag| (sag.value * 1000.0, format!("{:.0} mm", sag.value * 1000.0)));
-        marks.push(Mark { label: word.to_owned(), y: load.value, x: met });
+        // Legs that do different work do not share the load alike: each carries what it pushes at the sag.
+        let carried = sag.value().and_then(|sag| forces.force_at(*sag, SLOW).ok());
+        marks.push(Mark { label: word.to_owned(), y: carried.unwrap_or(*load).value, x: met });
     }
     let title = "Force of the whole leg against travel".to_owned();
     let sentences: Vec<String> = marks
@@ -116,7 +134,8 @@ pub fn leg_force(id: &str, derived: &Derived, leg: &DerivedLeg) -> Option<Drawin
         id: id.to_owned(),
         title: title.clone(),
         description: format!(
-            "Spring with its end springs, and air, in one leg at bench temperature.{}",
+            "What pushes this leg out at bench temperature: {}.{}",
+            parts.join(" and "),
             sentences.concat()
         ),
         x_label: "travel, mm".to_owned(),

@@ -1,0 +1,298 @@
+//! Made-up forks of every combination of choices: every figure is there or says what it lacks, and figures move the
+//! way they must. Facts of the trade without a source are common practice.
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+use proptest::prelude::*;
+
+use super::{Air, Answer, DerivedLeg};
+use crate::bench::air::SLOW;
+use crate::bench::units::length;
+use crate::catalogue::{Catalogue, Choices, Field, Owner, builtin, state_part};
+use crate::check::CheckedFork;
+use crate::pipeline::{Checked, check_shop};
+use crate::text::Memory;
+
+/// The choices that nothing here depends on keep their first option.
+const FIXED: [&str; 5] = ["rebound", "compression", "compression_high", "preload", "drain"];
+
+/// Every combination of the choices that are open together.
+fn combinations(catalogue: &Catalogue) -> Vec<Choices> {
+    let mut all = vec![Choices::new()];
+    for choice in &catalogue.choices {
+        let mut longer = Vec::new();
+        for made in all {
+            if !choice.applies.holds(&made) {
+                longer.push(made);
+                continue;
+            }
+            let options = if FIXED.contains(&choice.key.as_str()) { 1 } else { choice.options.len() };
+            for (option, _) in choice.options.iter().take(options) {
+                let mut next = made.clone();
+                next.insert(choice.key.clone(), option.clone());
+                longer.push(next);
+            }
+        }
+        all = longer;
+    }
+    all
+}
+
+/// A record with every field that these choices can have, each with the catalogue's example or a text given here.
+fn record(catalogue: &Catalogue, id: &str, choices: &Choices, given: &BTreeMap<&str, String>) -> String {
+    let mut text = format!(
+        "id: {id}\nmaker: Alder Forks\nmodel: {id}\nstatus: draft\nmachines:\n  - {{maker: Rook, model: {id}, years: 2019..2021}}\nsources:\n  sheet: {{kind: maker-sheet, title: \"Sheet\", date: \"2019-01\"}}\nsource: sheet\nchoices:\n"
+    );
+    for (choice, option) in choices {
+        let _ = writeln!(text, "  {choice}: {option}");
+    }
+    for group in catalogue.groups.iter().filter(|group| group.of == Owner::Fork) {
+        let fields = catalogue.of(Owner::Fork).filter(|(_, field)| field.group == group.key);
+        let lines: Vec<String> = fields
+            .filter(|(_, field)| field.applies.holds(choices))
+            .filter_map(|(_, field)| line(field, given.get(field.key.as_str())))
+            .collect();
+        if !lines.is_empty() {
+            let _ = write!(text, "{}:\n{}", group.key, lines.concat());
+        }
+    }
+    text
+}
+
+fn line(field: &Field, given: Option<&String>) -> Option<String> {
+    let value = given.or(field.examples.first())?;
+    if value.is_empty() {
+        return None;
+    }
+    if field.state.is_empty() {
+        return Some(format!("  {}: {{value: \"{value}\"}}\n", field.name));
+    }
+    let parts = field.state.iter().filter_map(|part| {
+        let usual = field.usual_state.get(part).cloned();
+        Some(format!("{part}: {}", usual.or_else(|| Some(state_part(part)?.example.to_owned()))?))
+    });
+    let state: Vec<String> = parts.collect();
+    Some(format!("  {}: {{value: \"{value}\", state: {{{}}}}}\n", field.name, state.join(", ")))
+}
+
+fn shop(records: impl IntoIterator<Item = (String, String)>) -> Checked {
+    let oil = "id: fork-oil-15\nmaker: Alder\nproduct: Fifteen\nlabel: \"15\"\nsources:\n  data: {kind: maker-sheet, title: \"Data\", date: \"2019-01\"}\nsource: data\ngrade:\n  viscosity_40: 15.2 mm²/s\n  viscosity_100: 3.69 mm²/s\n  density_15: 852 kg/m³\n";
+    let forks = records.into_iter().map(|(id, text)| (format!("specs/forks/{id}.yaml"), text));
+    let rest = [
+        ("specs/shop.yaml".to_owned(), "name: Alder Bench\nworking_temperature: 50 °C\n".to_owned()),
+        ("specs/oils/fork-oil-15.yaml".to_owned(), oil.to_owned()),
+    ];
+    check_shop(&Memory::new(forks.chain(rest)))
+}
+
+/// Says of an answer that it is a result, names what it lacks, or is not of this fork.
+fn is_told<T>(what: &str, fork: &CheckedFork, answer: &Answer<T>) -> Result<(), String> {
+    match answer {
+        Answer::Missing(keys) if keys.is_empty() => {
+            Err(format!("{what} of {:?} lacks something and does not say what", fork.choices))
+        }
+        Answer::Silent => Err(format!("{what} of {:?} is silent, and no value is unreadable", fork.choices)),
+        _ => Ok(()),
+    }
+}
+
+fn legs_are_told(fork: &CheckedFork) -> Result<(), String> {
+    for leg in &fork.derived.legs {
+        is_told("surface", fork, &leg.surface)?;
+        is_told("corrections", fork, &leg.corrections)?;
+        is_told("air", fork, &leg.air)?;
+        is_told("outer chamber", fork, &leg.outer)?;
+        is_told("main chamber", fork, &leg.main_chamber)?;
+        is_told("balance chamber", fork, &leg.balance_chamber)?;
+        is_told("gas", fork, &leg.gas)?;
+        is_told("preload", fork, &leg.preload)?;
+        is_told("coil bind", fork, &leg.coil_bind)?;
+        is_told("cap force", fork, &leg.cap_force)?;
+        is_told("forces", fork, &leg.forces)?;
+    }
+    is_told("sag", fork, &fork.derived.sag)?;
+    is_told("sag with rider", fork, &fork.derived.sag_rider)
+}
+
+#[test]
+fn every_figure_of_every_combination_is_there_or_says_what_it_lacks() {
+    let catalogue = builtin().expect("the built-in catalogue");
+    let all = combinations(&catalogue);
+    assert!(all.len() > 500, "{} combinations", all.len());
+    let bare = BTreeMap::new();
+    let records = all.iter().enumerate().map(|(n, choices)| {
+        let id = format!("fork-{n:04}");
+        let text = record(&catalogue, &id, choices, &bare);
+        (id, text)
+    });
+    let checked = shop(records);
+    assert_eq!(checked.forks.len(), all.len());
+    let mut known = 0;
+    for fork in &checked.forks {
+        legs_are_told(fork).unwrap_or_else(|why| panic!("{why}"));
+        known += fork.derived.legs.iter().filter(|leg| leg.forces.known().is_some()).count();
+        // A leg that has a spring, air or gas on record and a curve counts all of them.
+        for leg in &fork.derived.legs {
+            if let Some(forces) = leg.forces.value() {
+                assert_eq!(forces.spring.is_some(), leg.spring.value().is_some(), "{:?}", fork.choices);
+                assert_eq!(forces.gas.is_some(), leg.gas.value().is_some(), "{:?}", fork.choices);
+            }
+        }
+    }
+    assert!(known > all.len() / 2, "{known} legs with a curve of {}", all.len());
+}
+
+#[test]
+fn a_figure_that_lacks_a_field_names_it() {
+    let catalogue = builtin().expect("the built-in catalogue");
+    let all = combinations(&catalogue);
+    for (key, lacks) in [
+        ("tubes.stroke", |leg: &DerivedLeg| leg.forces.missing().to_vec()),
+        ("air.balance_volume", |leg: &DerivedLeg| leg.balance_chamber.missing().to_vec()),
+        ("air.main_volume", |leg: &DerivedLeg| leg.forces.missing().to_vec()),
+        ("spring.rate", |leg: &DerivedLeg| leg.forces.missing().to_vec()),
+    ] as [(&str, fn(&DerivedLeg) -> Vec<String>); 4]
+    {
+        let given = BTreeMap::from([(key, String::new())]);
+        let field = catalogue.find(key).map(|id| catalogue.field(id)).expect(key);
+        let fits = all.iter().filter(|choices| field.applies.holds(choices) && choices["legs"] == "alike");
+        let records = fits.take(40).enumerate().map(|(n, choices)| {
+            let id = format!("fork-{n:04}");
+            let text = record(&catalogue, &id, choices, &given);
+            (id, text)
+        });
+        let checked = shop(records);
+        assert!(!checked.forks.is_empty(), "{key}");
+        for fork in &checked.forks {
+            let missing = lacks(&fork.derived.legs[0]);
+            assert!(missing.iter().any(|lack| lack == key), "{key} of {:?}: {missing:?}", fork.choices);
+        }
+    }
+}
+
+/// An inverted open cartridge with its spring on top, and a bottom spring set by a level read with the spring in.
+fn gap_fork(values: &[(&'static str, String)], by_level: bool) -> CheckedFork {
+    let catalogue = builtin().expect("the built-in catalogue");
+    let words: &[(&str, &str)] = if by_level {
+        &[("damping", "sealed-damper"), ("springing", "coil-bottom"), ("oil_set_by", "level")]
+    } else {
+        &[("damping", "open-cartridge"), ("springing", "coil-top"), ("oil_set_by", "air-gap")]
+    };
+    let mut choices = Choices::from([
+        ("orientation".to_owned(), "inverted".to_owned()),
+        ("legs".to_owned(), "alike".to_owned()),
+    ]);
+    choices.extend(words.iter().map(|(choice, option)| ((*choice).to_owned(), (*option).to_owned())));
+    let mut given = BTreeMap::from([
+        ("tubes.stanchion_diameter", "43 mm".to_owned()),
+        ("tubes.bore", "39 mm".to_owned()),
+        ("tubes.rod_diameter", "12 mm".to_owned()),
+        ("tubes.stroke", "118 mm".to_owned()),
+        ("tubes.extended_length", String::new()),
+        ("oil.surface_slope", String::new()),
+        ("oil.air_gap", "112 mm ± 2 mm".to_owned()),
+        ("oil.level", "112 mm ± 2 mm".to_owned()),
+        ("oil.dry_fill", "440 mL".to_owned()),
+        ("oil.oil", "fork-oil-15".to_owned()),
+        ("spring.rate", "9 N/mm".to_owned()),
+        ("spring.preload", "14 mm".to_owned()),
+        ("spring.mass", "360 g".to_owned()),
+        ("spring.spacer_length", "90 mm".to_owned()),
+        ("spring.spacer_mass", "40 g".to_owned()),
+        ("spring.spacer_material", "aluminium".to_owned()),
+        ("spring.cap_intrusion", "8 mL".to_owned()),
+        ("spring.top_out_rate", String::new()),
+        ("spring.top_out_length", String::new()),
+        ("adjusters.preload", String::new()),
+        ("setup.front_load", "100 kg".to_owned()),
+        ("setup.front_load_rider", "140 kg".to_owned()),
+        ("setup.unsprung_mass", "16 kg".to_owned()),
+        ("setup.rake", "25 °".to_owned()),
+    ]);
+    given.extend(values.iter().cloned());
+    let mut text = record(&catalogue, "fork-0000", &choices, &given);
+    if by_level {
+        text = text.replace("spring: out", "spring: in");
+    }
+    let mut checked = shop([("fork-0000".to_owned(), text)]);
+    checked.forks.remove(0)
+}
+
+fn air(fork: &CheckedFork) -> &Air {
+    fork.derived.legs[0].air.value().unwrap_or_else(|| panic!("{:?}", fork.derived.legs[0].air))
+}
+
+/// The force at full travel; a leg that locks pushes without end.
+fn push(fork: &CheckedFork) -> f64 {
+    air(fork).bench.push.map_or(f64::INFINITY, |push| push.slow.value)
+}
+
+fn sag(fork: &CheckedFork) -> f64 {
+    fork.derived.sag_rider.value().unwrap_or_else(|| panic!("{:?}", fork.derived.sag_rider)).value
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_stiffer_spring_never_sags_more(rate in 6.0f64..11.0, more in 0.1f64..2.0, by_level: bool) {
+        let with = |rate: f64| sag(&gap_fork(&[("spring.rate", format!("{rate:.2} N/mm"))], by_level));
+        prop_assert!(with(rate + more) <= with(rate));
+    }
+
+    #[test]
+    fn less_gap_never_pushes_less(gap in 60.0f64..150.0, less in 1.0f64..30.0, by_level: bool) {
+        let with = |gap: f64| {
+            let text = format!("{gap:.1} mm ± 1 mm");
+            push(&gap_fork(&[("oil.air_gap", text.clone()), ("oil.level", text)], by_level))
+        };
+        prop_assert!(with(gap - less) >= with(gap));
+    }
+
+    #[test]
+    fn a_longer_stroke_never_leaves_more_room(stroke in 90.0f64..130.0, more in 1.0f64..20.0) {
+        let with = |stroke: f64| gap_fork(&[("tubes.stroke", format!("{stroke:.1} mm"))], false);
+        let (short, long) = (with(stroke), with(stroke + more));
+        let left = |fork: &CheckedFork| fork.derived.legs[0].coil_bind.value().map(|bind| bind.margin.value);
+        prop_assert!(left(&long) < left(&short));
+        prop_assert!(push(&long) >= push(&short));
+    }
+
+    #[test]
+    fn warmer_oil_never_reads_a_larger_gap(fill in 300.0f64..600.0, by_level: bool) {
+        let fork = gap_fork(&[("oil.dry_fill", format!("{fill:.0} mL"))], by_level);
+        let warm = fork.derived.legs[0].warm_gap.value().copied();
+        let warm = warm.unwrap_or_else(|| panic!("{:?}", fork.derived.legs[0].warm_gap));
+        prop_assert!(warm.working.value <= warm.bench.value);
+        prop_assert!(warm.ten_degrees.value <= 0.0);
+    }
+
+    /// More preload is more force at every travel, and never more sag: one account for both.
+    #[test]
+    fn preload_counts_alike_in_sag_and_force(preload in 4.0f64..20.0, more in 0.5f64..10.0) {
+        let with = |preload: f64| gap_fork(&[("spring.preload", format!("{preload:.1} mm"))], false);
+        let (less, more) = (with(preload), with(preload + more));
+        let force = |fork: &CheckedFork, travel: f64| {
+            let forces = fork.derived.legs[0].forces.value().expect("a curve");
+            forces.force_at(length(travel), SLOW).expect("a force").value
+        };
+        for travel in [0.0, 0.03, 0.08] {
+            prop_assert!(force(&more, travel) > force(&less, travel));
+        }
+        prop_assert!(sag(&more) <= sag(&less));
+    }
+}
+
+/// By hand, for a leg read with its spring in: the spacer's part above the level takes its room, the rest of it is
+/// in the reading already. Ring π/4 × (39² − 12²) = 1081.5 mm²; the spacer of 40 g aluminium is 14.81 mL over 90 mm,
+/// 164.6 mm² of it; at a level of 70 mm (1081.5 − 164.6) × 70 = 64.18 mL, less 8 mL of cap.
+#[test]
+fn a_level_read_with_the_spring_in_counts_what_stands_above_it() {
+    let fork = gap_fork(&[("oil.level", "70 mm ± 2 mm".to_owned())], true);
+    let closed = air(&fork).leg.closed_volume().expect("room").value * 1e6;
+    assert!((closed - (64.18 - 8.0)).abs() < 0.05, "{closed}");
+    let slope = fork.derived.legs[0].surface.value().expect("a surface");
+    let slope = slope.slope_at(length(0.07)).expect("a slope").value * 1e3;
+    assert!((slope - 0.9169).abs() < 1e-3, "{slope}");
+}
