@@ -233,7 +233,7 @@ fn sag(fork: &CheckedFork) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
 
     #[test]
     fn a_stiffer_spring_never_sags_more(rate in 6.0f64..11.0, more in 0.1f64..2.0, by_level: bool) {
