@@ -9,7 +9,7 @@ use crate::check::{CheckedFamily, CheckedFork, CheckedOil, check};
 use crate::date::AsOf;
 use crate::derive::{derive, derive_oil};
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::record::{self, RecordKind, SpecRecord};
+use crate::record::{self, Home, RecordKind, SpecRecord};
 use crate::resolve::{Shop, resolve};
 use crate::review::{self, RecordReview};
 use crate::schema::Validators;
@@ -102,7 +102,6 @@ pub fn check_sources(sources: Sources) -> Checked {
         }
     };
     load(&paths, catalogue, &mut out);
-    out.shop.sort();
     let shop = &out.shop;
     let reviewed = shop.is_reviewed();
     out.forks = shop.forks.par_iter().map(|record| checked_fork(shop, record, reviewed)).collect();
@@ -156,7 +155,7 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
     for problem in problems {
         let below = format!("{}/", problem.path);
         let lost =
-            RecordKind::ALL.into_iter().filter(|kind| format!("{}/", kind.home().0).starts_with(&below));
+            RecordKind::ALL.into_iter().filter(|kind| format!("{}/", kind.folder()).starts_with(&below));
         out.shop.unlisted.extend(lost);
         unreadable(problem, out);
     }
@@ -225,17 +224,8 @@ fn stray_file(path: &str, out: &mut Checked) {
     );
 }
 
-/// What one file turned out to hold.
-enum Loaded {
-    Spec(record::SpecRecord),
-    Tool(record::Tool),
-    Service(record::Service),
-    Procedure(record::Procedure),
-    Caution(record::Caution),
-    Conditions(record::Conditions),
-    Released(record::Released),
-    Nothing,
-}
+/// How a record that was read is added to the shop.
+type Add = Box<dyn FnOnce(&mut Shop) + Send>;
 
 fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Checked) {
     for (file, kind) in paths {
@@ -267,34 +257,26 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
         out.shop.settings = record::read_settings(root, *file, &out.files, &mut out.findings);
     }
     let files = &out.files;
-    let loaded: Vec<(Loaded, Vec<Finding>)> = paths
+    let loaded: Vec<(RecordKind, Option<Add>, Vec<Finding>)> = paths
         .par_iter()
         .map(|(file, kind)| {
             let mut findings = Vec::new();
-            let loaded = load_one(*file, *kind, files, &catalogue, &validators, &mut findings);
-            (loaded, findings)
+            let add = load_one(*file, *kind, files, &catalogue, &validators, &mut findings);
+            (*kind, add, findings)
         })
         .collect();
-    for (loaded, findings) in loaded {
+    for (kind, add, findings) in loaded {
         out.findings.extend(findings);
-        match loaded {
-            Loaded::Spec(record) => match record.kind {
-                RecordKind::Family => out.shop.families.push(Arc::new(record)),
-                RecordKind::Oil => out.shop.oils.push(Arc::new(record)),
-                _ => out.shop.forks.push(Arc::new(record)),
-            },
-            Loaded::Tool(tool) => out.shop.tools.push(tool),
-            Loaded::Service(service) => out.shop.services.push(service),
-            Loaded::Procedure(procedure) => out.shop.procedures.push(procedure),
-            Loaded::Caution(caution) => out.shop.cautions.push(caution),
-            Loaded::Conditions(conditions) => out.shop.conditions = conditions,
-            Loaded::Released(released) => out.shop.released = released,
-            Loaded::Nothing => {}
+        if let Some(add) = add {
+            add(&mut out.shop);
+            *out.shop.read.entry(kind).or_default() += 1;
         }
     }
     out.shop.catalogue = catalogue;
 }
 
+/// Reads one file, says what is wrong with its shape, and gives how the record is added to the shop. The shop's own
+/// settings are read before.
 fn load_one(
     file: FileId,
     kind: RecordKind,
@@ -302,45 +284,77 @@ fn load_one(
     catalogue: &Catalogue,
     validators: &Validators,
     findings: &mut Vec<Finding>,
-) -> Loaded {
-    if kind != RecordKind::Shop && !none_unseen(file, &files.get(file).text, findings) {
-        return Loaded::Nothing;
+) -> Option<Add> {
+    if kind == RecordKind::Shop || !none_unseen(file, &files.get(file).text, findings) {
+        return None;
     }
-    let (root, loaded) = match kind {
-        RecordKind::Shop => return Loaded::Nothing,
-        RecordKind::Procedure => match record::read_procedure(file, files, findings) {
-            Some((root, procedure)) => (root, Loaded::Procedure(procedure)),
-            None => return Loaded::Nothing,
-        },
-        RecordKind::Caution => match record::read_caution(file, files, findings) {
-            Some((root, caution)) => (root, Loaded::Caution(caution)),
-            None => return Loaded::Nothing,
-        },
-        RecordKind::Fork
-        | RecordKind::Family
-        | RecordKind::Oil
-        | RecordKind::Tool
-        | RecordKind::Service
-        | RecordKind::Conditions
-        | RecordKind::Released => {
-            let Some(root) = yaml::read(file, &files.get(file).text, findings) else {
-                return Loaded::Nothing;
-            };
+    let (root, add) = match kind.home() {
+        Home::Folder(_, "md") => read_markdown(file, kind, files, findings)?,
+        _ => {
+            let root = yaml::read(file, &files.get(file).text, findings)?;
             // What is no mapping holds no record: that is the one mistake, and nothing in it is missing besides.
             if !matches!(root.value, yaml::Tree::Map(_)) {
                 validators.check(kind, &root, catalogue, findings);
-                return Loaded::Nothing;
+                return None;
             }
-            let loaded = match kind {
-                RecordKind::Tool => Loaded::Tool(record::read_tool(&root, file, files, findings)),
-                RecordKind::Conditions => Loaded::Conditions(record::read_conditions(&root, file)),
-                RecordKind::Released => Loaded::Released(record::read_released(&root, file)),
-                RecordKind::Service => Loaded::Service(record::read_service(&root, file, files, findings)),
-                _ => Loaded::Spec(record::read_spec(kind, &root, file, files, catalogue, findings)),
-            };
-            (root, loaded)
+            let add = read_yaml(&root, file, kind, files, catalogue, findings);
+            (root, add)
         }
     };
     validators.check(kind, &root, catalogue, findings);
-    loaded
+    Some(add)
+}
+
+fn read_markdown(
+    file: FileId,
+    kind: RecordKind,
+    files: &Files,
+    findings: &mut Vec<Finding>,
+) -> Option<(Node, Add)> {
+    Some(match kind {
+        RecordKind::Caution => {
+            let (root, caution) = record::read_caution(file, files, findings)?;
+            (root, Box::new(|shop: &mut Shop| shop.cautions.insert(caution)))
+        }
+        _ => {
+            let (root, procedure) = record::read_procedure(file, files, findings)?;
+            (root, Box::new(|shop: &mut Shop| shop.procedures.insert(procedure)))
+        }
+    })
+}
+
+fn read_yaml(
+    root: &Node,
+    file: FileId,
+    kind: RecordKind,
+    files: &Files,
+    catalogue: &Catalogue,
+    findings: &mut Vec<Finding>,
+) -> Add {
+    match kind {
+        RecordKind::Tool => {
+            let tool = record::read_tool(root, file, files, findings);
+            Box::new(|shop| shop.tools.insert(tool))
+        }
+        RecordKind::Service => {
+            let service = record::read_service(root, file, files, findings);
+            Box::new(|shop| shop.services.insert(service))
+        }
+        RecordKind::Conditions => {
+            let conditions = record::read_conditions(root, file);
+            Box::new(|shop| shop.conditions = conditions)
+        }
+        RecordKind::Released => {
+            let released = record::read_released(root, file);
+            Box::new(|shop| shop.released = released)
+        }
+        _ => {
+            let record = Arc::new(record::read_spec(kind, root, file, files, catalogue, findings));
+            Box::new(move |shop| match kind {
+                RecordKind::Family => shop.families.insert(record),
+                RecordKind::Oil => shop.oils.insert(record),
+                _ => shop.forks.insert(record),
+            })
+        }
+    }
 }

@@ -272,13 +272,11 @@ fn made(written: &Written) -> Shop {
         procedure(format!("p{n}"), [needs, brings, ends], legs)
     });
     let list = written.conditions.iter().enumerate().map(condition).collect();
-    let mut shop = Shop {
+    Shop {
         conditions: Conditions { file: None, list, start: Vec::new(), hand_back: Vec::new() },
         procedures: procedures.collect(),
         ..Shop::default()
-    };
-    shop.sort();
-    shop
+    }
 }
 
 proptest! {

@@ -5,7 +5,8 @@ use std::path::Path;
 use std::process::Command;
 
 use benchleaf::check_shop;
-use benchleaf::schema::{FILES, file_text, schema};
+use benchleaf::record::RecordKind;
+use benchleaf::schema::{file_text, schema};
 use benchleaf::text::Folder;
 
 fn shop() -> &'static Path {
@@ -15,7 +16,8 @@ fn shop() -> &'static Path {
 #[test]
 fn the_schema_that_is_checked_in_is_current() {
     let checked = check_shop(&Folder { root: shop().to_path_buf() });
-    for (kind, name) in FILES {
+    for kind in RecordKind::ALL {
+        let name = kind.schema_file();
         let path = shop().join("specs/schema").join(name);
         let there = std::fs::read_to_string(&path).expect("the schema is checked in");
         let made = file_text(&checked.shop.catalogue, kind);
@@ -27,9 +29,9 @@ fn the_schema_that_is_checked_in_is_current() {
 #[test]
 fn every_schema_is_valid_by_the_meta_schema() {
     let checked = check_shop(&Folder { root: shop().to_path_buf() });
-    for (kind, name) in FILES {
+    for kind in RecordKind::ALL {
         let made = schema(&checked.shop.catalogue, kind);
-        assert!(jsonschema::draft202012::meta::is_valid(&made), "{name}");
+        assert!(jsonschema::draft202012::meta::is_valid(&made), "{}", kind.schema_file());
     }
     // The meta-schema can say no.
     assert!(!jsonschema::draft202012::meta::is_valid(&serde_json::json!({"type": "colour"})));

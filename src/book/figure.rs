@@ -187,10 +187,11 @@ fn how(shop: &Shop, entry: &Entry) -> String {
 fn by_the_shop(shop: &Shop, entry: &Entry) -> Option<String> {
     let zero = entry.attributes.get("first_click")?.text.text == "zero";
     let Some(Value::Quantity(quantity)) = &entry.value else { return None };
-    let clicks = quantity.middle_si() + f64::from(i8::from(zero) - i8::from(shop.settings.first_click_zero));
+    let clicks =
+        quantity.middle_si() + f64::from(i8::from(zero) - i8::from(shop.settings.first_click_is_zero()));
     let is_count = clicks >= 0.0 && libm::trunc(clicks) == clicks;
     let word = if clicks == 1.0 { "click" } else { "clicks" };
-    (zero != shop.settings.first_click_zero && is_count)
+    (zero != shop.settings.first_click_is_zero() && is_count)
         .then(|| format!("by this shop's count {clicks} {word}"))
 }
 
@@ -280,8 +281,8 @@ fn accepted(accept: &Accept) -> Accepted {
         finding: keys::rule(&accept.finding.text),
         reason: accept.reason.clone(),
         by: match &accept.until {
-            Some(until) => format!("{}, until {}", accept.by, until.text),
-            None => accept.by.clone(),
+            Some(until) => format!("{}, until {}", accept.by.text, until.text),
+            None => accept.by.text.clone(),
         },
     }
 }

@@ -251,7 +251,7 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
     };
     within_record(asked, count)?;
     let shops = match asked.shop {
-        Some(shop) if !shop.settings.first_click_zero => Counting::FirstIsOne,
+        Some(shop) if !shop.settings.first_click_is_zero() => Counting::FirstIsOne,
         _ => Counting::FirstIsZero,
     };
     let said = counting(asked, "first", shops)?;

@@ -8,7 +8,6 @@ use super::print;
 use super::shop::{ShopFolder, Stop, checked};
 use crate::output::write_files;
 use crate::record::RecordKind;
-use crate::schema::FILES;
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -49,9 +48,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     // Within the shop no link may lead out of it; a folder that was named on the command line may be anywhere.
     let out = arguments.out.clone().unwrap_or_else(|| arguments.folder.shop.join("specs/schema"));
     let root = arguments.out.as_ref().unwrap_or(&arguments.folder.shop);
-    let files: Vec<(PathBuf, Vec<u8>)> = FILES
+    let files: Vec<(PathBuf, Vec<u8>)> = RecordKind::ALL
         .into_iter()
-        .map(|(kind, name)| (out.join(name), crate::schema::file_text(catalogue, kind).into_bytes()))
+        .map(|kind| (out.join(kind.schema_file()), crate::schema::file_text(catalogue, kind).into_bytes()))
         .collect();
     write_files(root, &files).map_err(|error| Stop::Said(error.to_string()))?;
     for (path, _) in &files {

@@ -2,7 +2,8 @@
 
 use super::write::Draft;
 use crate::catalogue::Catalogue;
-use crate::schema::{FILES, file_text};
+use crate::record::RecordKind;
+use crate::schema::file_text;
 
 macro_rules! starter {
     ($($path:literal),* $(,)?) => { [$(($path, include_str!(concat!("../../tests/shops/plain/", $path)))),*] };
@@ -29,8 +30,8 @@ const STARTER: [(&str, &str); 12] = starter!(
 pub fn shop(catalogue: &Catalogue) -> Vec<Draft> {
     let mut out: Vec<Draft> =
         STARTER.iter().map(|(path, text)| ((*path).to_owned(), example(path, text))).collect();
-    for (kind, name) in FILES {
-        out.push((format!("specs/schema/{name}"), file_text(catalogue, kind)));
+    for kind in RecordKind::ALL {
+        out.push((format!("specs/schema/{}", kind.schema_file()), file_text(catalogue, kind)));
     }
     out
 }

@@ -1,19 +1,23 @@
 //! Cautions, and the signal words they begin with.
 
+use schemars::JsonSchema;
+use serde::Deserialize;
+
 use super::front::head;
 use super::id::check_id;
-use super::text::{Text, applies};
+use super::text::{Text, applies_schema, words};
 use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
-use crate::syntax::{markdown, markdown::Body, yaml::Node};
+use crate::syntax::{from_tree, markdown, markdown::Body, yaml::Node};
 use crate::text::{FileId, Files};
 
 /// The signal words of ANSI Z535.6 and ISO 3864, worst first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Signal {
     /// Will kill or seriously injure if not avoided.
     Danger,
     /// Could kill or seriously injure.
+    #[default]
     Warning,
     /// Could injure slightly or moderately.
     Caution,
@@ -41,18 +45,25 @@ impl Signal {
     }
 }
 
+words!(Signal, Signal::ALL, Signal::Warning);
+
 /// A caution.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Caution {
-    /// Its id.
+    /// The record's id: lower case letters, digits and hyphens; the file has the same name.
     pub id: Text,
-    /// What it is called.
+    /// The hazard in a few words.
     pub title: String,
-    /// How grave it is.
-    pub signal: Signal,
     /// The forks that have the hazard at all; on the others a step that names it goes without.
+    #[serde(rename = "for", default)]
+    #[schemars(schema_with = "applies_schema")]
     pub applies: When,
+    /// How grave it is: danger will kill or seriously injure, warning could, caution could cause minor or moderate
+    /// injury, notice is damage alone.
+    pub signal: Signal,
     /// Hazard, consequence and how to avoid it.
+    #[serde(skip)]
     pub body: Body,
 }
 
@@ -74,13 +85,6 @@ pub(crate) fn read_caution(
                 .instead("write the hazard, what it does, and how to avoid it"),
         );
     }
-    let signal = root.text_of("signal").and_then(|word| Signal::ALL.iter().find(|(id, _)| *id == word));
-    let caution = Caution {
-        id,
-        title: root.text_of("title").unwrap_or_default().to_owned(),
-        signal: signal.map_or(Signal::Warning, |(_, signal)| *signal),
-        applies: applies(&root),
-        body,
-    };
+    let caution = Caution { id, body, ..from_tree(&root) };
     Some((root, caution))
 }

@@ -1,8 +1,11 @@
 //! The shop's conditions: what a mechanic says of a leg or of the machine between two procedures.
 
-use super::text::{Text, applies, list};
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::{Deserialize, Deserializer};
+
+use super::text::{Named, Text, applies_schema, texts, words};
 use crate::catalogue::{When, Works};
-use crate::syntax::yaml::Node;
+use crate::syntax::{from_tree, yaml::Node};
 use crate::text::FileId;
 
 /// What a condition is said of.
@@ -24,73 +27,81 @@ impl Holder {
 pub const WORKS: [(&str, Works); 3] =
     [("both", Works::Both), ("spring", Works::Spring), ("damper", Works::Damper)];
 
+words!(Holder, Holder::ALL, Holder::Leg);
+
 /// A condition.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub struct Condition {
     /// Its id, the key it stands under.
+    #[serde(skip)]
     pub id: Text,
-    /// The sentence a mechanic says, such as "the leg is bled".
+    /// The sentence a mechanic says, such as: the leg is bled.
     pub says: String,
-    /// What happens at the bench or on the road where it is needed and does not hold.
+    /// What happens where it is needed and does not hold, one sentence.
     pub otherwise: Option<String>,
     /// What it is said of.
     pub per: Holder,
     /// The forks for which it means anything.
+    #[serde(rename = "for", default)]
+    #[schemars(schema_with = "applies_schema")]
     pub applies: When,
-    /// Values of the part it is about, as keys: it means nothing on a leg whose record says `not fitted` of every one.
+    /// Values of the part it is about: it means nothing on a leg whose record says `not fitted`.
+    #[serde(default, deserialize_with = "texts")]
     pub fitted: Vec<Text>,
-    /// The leg for which it means anything, where the legs do different work.
+    /// The leg it means anything for, where the legs do different work.
+    #[serde(default)]
+    #[schemars(schema_with = "works_schema")]
     pub works: Works,
-    /// What holds whenever it holds.
+    /// Conditions that hold whenever it holds.
+    #[serde(default, deserialize_with = "texts")]
     pub implies: Vec<Text>,
-    /// What cannot hold while it holds; bringing one about ends the other.
+    /// Conditions that cannot hold while it holds; bringing one about ends the other.
+    #[serde(default, deserialize_with = "texts")]
     pub excludes: Vec<Text>,
     /// Cautions that a procedure must carry which brings it about.
+    #[serde(default, deserialize_with = "texts")]
     pub cautions: Vec<Text>,
 }
 
+fn works_schema(_: &mut SchemaGenerator) -> Schema {
+    let words: Vec<&str> = WORKS.iter().map(|(word, _)| *word).collect();
+    json_schema!({"type": "string", "enum": words})
+}
+
 /// `procedures/conditions.yaml`.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Conditions {
     /// Its file; `None` where the shop has none.
+    #[serde(skip)]
     pub file: Option<FileId>,
-    /// The conditions in the file's order.
+    /// Each condition by its id.
+    #[serde(rename = "conditions", deserialize_with = "by_id")]
+    #[schemars(with = "Named<Condition>")]
     pub list: Vec<Condition>,
     /// What holds when a job begins, for every service.
+    #[serde(default, deserialize_with = "texts")]
     pub start: Vec<Text>,
     /// What must hold when a job is handed back, for every service.
+    #[serde(default, deserialize_with = "texts")]
     pub hand_back: Vec<Text>,
+}
+
+fn by_id<'de, D: Deserializer<'de>>(input: D) -> Result<Vec<Condition>, D::Error> {
+    let sentence = |text: &str| text.trim().trim_end_matches('.').to_owned();
+    let Named(entries) = Named::<Condition>::deserialize(input)?;
+    let conditions = entries.into_iter().map(|(id, condition)| Condition {
+        says: sentence(if condition.says.is_empty() { &id.text } else { &condition.says }),
+        otherwise: condition.otherwise.as_deref().map(sentence),
+        id,
+        ..condition
+    });
+    Ok(conditions.collect())
 }
 
 /// Reads the conditions.
 pub(crate) fn read_conditions(root: &Node, file: FileId) -> Conditions {
-    let entries = root.get("conditions").map_or(&[][..], Node::entries);
-    let read = entries.iter().map(|entry| {
-        let node = &entry.value;
-        let word = |key: &str| node.text_of(key);
-        let of = |words: &[(&str, Holder)]| {
-            words.iter().find(|(id, _)| Some(*id) == word("per")).map(|(_, per)| *per)
-        };
-        Condition {
-            id: Text { text: entry.key.clone(), span: entry.key_span },
-            says: word("says").unwrap_or(&entry.key).trim().trim_end_matches('.').to_owned(),
-            otherwise: word("otherwise").map(|text| text.trim().trim_end_matches('.').to_owned()),
-            per: of(&Holder::ALL).unwrap_or_default(),
-            applies: applies(node),
-            fitted: list(node, "fitted"),
-            works: WORKS
-                .iter()
-                .find(|(id, _)| Some(*id) == word("works"))
-                .map_or(Works::Both, |(_, works)| *works),
-            implies: list(node, "implies"),
-            excludes: list(node, "excludes"),
-            cautions: list(node, "cautions"),
-        }
-    });
-    Conditions {
-        file: Some(file),
-        list: read.collect(),
-        start: list(root, "start"),
-        hand_back: list(root, "hand_back"),
-    }
+    Conditions { file: Some(file), ..from_tree(root) }
 }

@@ -4,26 +4,29 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::text::{Text, text_entry, texts};
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::text::Text;
 use super::value::read;
 use crate::catalogue::{Attribute, Field, Per, attribute, state_part};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Value, Wanted};
+use crate::syntax::from_tree;
 use crate::syntax::yaml::{Node, Tree};
 use crate::text::Span;
 
 /// A finding that is let stand.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Accept {
     /// The finding's code.
     pub finding: Text,
-    /// Why.
+    /// Why it may stand.
     pub reason: String,
-    /// Who answers for it.
-    pub by: String,
-    /// Where the name stands.
-    pub by_span: Span,
-    /// The last day it stands, as written.
+    /// Who answers for it: one of the shop's approvers, where it names them.
+    pub by: Text,
+    /// The last day it stands, in quotes: "2027-03-31". Left out: until it is taken back.
     pub until: Option<Text>,
 }
 
@@ -146,26 +149,19 @@ fn entry(field: &Field, node: &Node, text: &str, base: Shared, findings: &mut Ve
 fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mut Vec<Finding>) -> Shared {
     for part in node.entries() {
         match part.key.as_str() {
-            "source" => out.sources = texts(&part.value),
+            "source" => {
+                out.sources = from_tree(&part.value);
+                out.sources.retain(|source| !source.text.is_empty());
+            }
             "note" => out.note = part.value.text().map(str::to_owned),
             "accept" => {
-                let items = if part.value.items().is_empty() {
-                    std::slice::from_ref(&part.value)
-                } else {
-                    part.value.items()
-                };
-                out.accept = items
-                    .iter()
-                    .filter_map(|item| {
-                        Some(Accept {
-                            finding: text_entry(item, "finding")?,
-                            reason: item.text_of("reason")?.to_owned(),
-                            by: item.text_of("by")?.to_owned(),
-                            by_span: item.get("by")?.span,
-                            until: text_entry(item, "until"),
-                        })
-                    })
-                    .collect();
+                out.accept = from_tree(&part.value);
+                // The schema has refused one that lacks a key.
+                out.accept.retain(|accept| {
+                    [&accept.finding.text, &accept.reason, &accept.by.text]
+                        .iter()
+                        .all(|text| !text.is_empty())
+                });
             }
             "state" => {
                 out.state = BTreeMap::new();

@@ -1,7 +1,7 @@
 //! A record's id, which is its file's name.
 
 use super::kind::{RecordKind, stem};
-use super::text::{Text, text_entry};
+use super::text::Text;
 use crate::diagnostic::{Finding, rules};
 use crate::syntax::yaml::Node;
 use crate::text::{FileId, Files, Span};
@@ -11,7 +11,9 @@ use crate::text::{FileId, Files, Span};
 pub(crate) fn check_id(root: &Node, file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Text {
     let stem = stem(&files.get(file).path).to_owned();
     let fallback = Text { text: stem.clone(), span: Span { end: root.span.start, ..root.span } };
-    let Some(id) = text_entry(root, "id") else { return fallback };
+    let Some(id) = root.get("id") else { return fallback };
+    let Some(text) = id.text() else { return fallback };
+    let id = Text { text: text.to_owned(), span: id.span };
     // A file's name that can be no id is the one mistake: the id must be the same.
     if !is_id(&stem) {
         let ending = files.get(file).path.rsplit_once('.').map_or("yaml", |(_, ending)| ending);

@@ -1,91 +1,120 @@
-//! The kinds of record, and where each is kept.
+//! The kinds of record: one table says where each is kept and what its schema is called.
 
-/// What a source file holds, told by its folder.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum RecordKind {
+/// Where the records of a kind are kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Home {
+    /// Each in a file of its own in this folder, with this ending.
+    Folder(&'static str, &'static str),
+    /// One for the shop, in this file.
+    File(&'static str),
+}
+
+/// What is known of a kind of record before one is read.
+struct Row {
+    word: &'static str,
+    home: Home,
+    schema_file: &'static str,
+    title: &'static str,
+}
+
+macro_rules! kinds {
+    ($($(#[$doc:meta])* $kind:ident $word:literal in $home:expr, called $title:literal;)*) => {
+        /// What a source file holds, told by its folder.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum RecordKind {
+            $($(#[$doc])* $kind,)*
+        }
+
+        impl RecordKind {
+            /// Every kind, in the order a person meets them.
+            pub const ALL: [RecordKind; [$($word),*].len()] = [$(RecordKind::$kind),*];
+
+            fn row(self) -> Row {
+                match self {
+                    $(RecordKind::$kind => Row {
+                        word: $word,
+                        home: $home,
+                        schema_file: concat!($word, ".schema.json"),
+                        title: $title,
+                    },)*
+                }
+            }
+        }
+    };
+}
+
+kinds! {
     /// `specs/shop.yaml`.
-    Shop,
+    Shop "shop" in Home::File("specs/shop.yaml"), called "The shop's own choices";
     /// `specs/forks/*.yaml`.
-    Fork,
+    Fork "fork" in Home::Folder("specs/forks", "yaml"), called "A fork model";
     /// `specs/families/*.yaml`.
-    Family,
+    Family "family" in Home::Folder("specs/families", "yaml"), called "What several fork models share";
     /// `specs/oils/*.yaml`.
-    Oil,
+    Oil "oil" in Home::Folder("specs/oils", "yaml"), called "A fork oil";
     /// `specs/tools/*.yaml`.
-    Tool,
+    Tool "tool" in Home::Folder("specs/tools", "yaml"), called "A tool or a consumable";
     /// `procedures/*.md`.
-    Procedure,
+    Procedure "procedure" in Home::Folder("procedures", "md"), called "The head of a procedure";
     /// `procedures/services/*.yaml`.
-    Service,
+    Service "service" in Home::Folder("procedures/services", "yaml"),
+        called "Procedures in order, for some kinds of fork";
     /// `procedures/cautions/*.md`.
-    Caution,
+    Caution "caution" in Home::Folder("procedures/cautions", "md"), called "The head of a caution";
     /// `procedures/conditions.yaml`.
-    Conditions,
+    Conditions "conditions" in Home::File("procedures/conditions.yaml"),
+        called "What procedures need, bring about and end";
     /// `specs/released.yaml`.
-    Released,
+    Released "released" in Home::File("specs/released.yaml"),
+        called "The cards that were released, oldest first";
 }
 
 impl RecordKind {
-    /// Every kind, in the order a person meets them.
-    pub const ALL: [RecordKind; 10] = [
-        RecordKind::Shop,
-        RecordKind::Fork,
-        RecordKind::Family,
-        RecordKind::Oil,
-        RecordKind::Tool,
-        RecordKind::Procedure,
-        RecordKind::Service,
-        RecordKind::Caution,
-        RecordKind::Conditions,
-        RecordKind::Released,
-    ];
-
     /// What a person calls it.
     pub fn word(self) -> &'static str {
-        match self {
-            RecordKind::Shop => "shop",
-            RecordKind::Fork => "fork",
-            RecordKind::Family => "family",
-            RecordKind::Oil => "oil",
-            RecordKind::Tool => "tool",
-            RecordKind::Procedure => "procedure",
-            RecordKind::Service => "service",
-            RecordKind::Caution => "caution",
-            RecordKind::Conditions => "conditions",
-            RecordKind::Released => "released",
+        self.row().word
+    }
+
+    /// Where its records are kept.
+    pub fn home(self) -> Home {
+        self.row().home
+    }
+
+    /// The folder its records are kept in.
+    pub fn folder(self) -> &'static str {
+        match self.home() {
+            Home::Folder(folder, _) => folder,
+            Home::File(path) => path.rsplit_once('/').map_or("", |(folder, _)| folder),
         }
     }
 
-    /// The folder it is kept in, and its file ending.
-    pub fn home(self) -> (&'static str, &'static str) {
-        match self {
-            RecordKind::Shop => ("specs", "yaml"),
-            RecordKind::Fork => ("specs/forks", "yaml"),
-            RecordKind::Family => ("specs/families", "yaml"),
-            RecordKind::Oil => ("specs/oils", "yaml"),
-            RecordKind::Tool => ("specs/tools", "yaml"),
-            RecordKind::Procedure => ("procedures", "md"),
-            RecordKind::Service => ("procedures/services", "yaml"),
-            RecordKind::Caution => ("procedures/cautions", "md"),
-            RecordKind::Conditions => ("procedures", "yaml"),
-            RecordKind::Released => ("specs", "yaml"),
+    /// The path of a record of this kind.
+    pub fn path(self, id: &str) -> String {
+        match self.home() {
+            Home::Folder(folder, ending) => format!("{folder}/{id}.{ending}"),
+            Home::File(path) => path.to_owned(),
         }
+    }
+
+    /// The name of its schema's file.
+    pub fn schema_file(self) -> &'static str {
+        self.row().schema_file
+    }
+
+    /// What its schema is called.
+    pub fn title(self) -> &'static str {
+        self.row().title
     }
 
     /// The kind of record at a path; `None` for a file that is no record.
     pub fn of(path: &str) -> Option<RecordKind> {
-        match path {
-            "specs/shop.yaml" => return Some(RecordKind::Shop),
-            "procedures/conditions.yaml" => return Some(RecordKind::Conditions),
-            "specs/released.yaml" => return Some(RecordKind::Released),
-            _ => {}
-        }
         let (folder, name) = path.rsplit_once('/')?;
         let ending = name.rsplit_once('.')?.1;
-        let alone = |kind: &RecordKind| {
-            matches!(kind, RecordKind::Shop | RecordKind::Conditions | RecordKind::Released)
+        let at_home = |kind: &RecordKind| match kind.home() {
+            Home::File(file) => file == path,
+            Home::Folder(its_folder, its_ending) => (its_folder, its_ending) == (folder, ending),
         };
-        RecordKind::ALL.into_iter().find(|kind| !alone(kind) && kind.home() == (folder, ending))
+        RecordKind::ALL.into_iter().find(at_home)
     }
 }
 

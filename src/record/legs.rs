@@ -1,6 +1,6 @@
 //! The legs that work is done on.
 
-use crate::syntax::yaml::Node;
+use super::text::words;
 
 /// The legs that a procedure is done on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -27,9 +27,6 @@ impl OnLegs {
         ("left", OnLegs::Left),
         ("right", OnLegs::Right),
     ];
-
-    pub(super) fn of(node: &Node) -> Option<OnLegs> {
-        let word = node.text_of("legs")?;
-        OnLegs::ALL.iter().find(|(id, _)| *id == word).map(|(_, legs)| *legs)
-    }
 }
+
+words!(OnLegs, OnLegs::ALL, OnLegs::Both);

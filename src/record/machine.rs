@@ -1,7 +1,10 @@
 //! The machines a fork is fitted to.
 
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::text::{Placed, Text, loose_schema};
 use crate::diagnostic::{Finding, rules};
-use crate::syntax::yaml::Node;
 use crate::text::Span;
 
 /// A machine a fork is fitted to, with the years it covers.
@@ -17,31 +20,38 @@ pub struct Machine {
     pub span: Span,
 }
 
-pub(super) fn machines(root: &Node, findings: &mut Vec<Finding>) -> Vec<Machine> {
-    let mut out = Vec::new();
-    for item in root.get("machines").map_or(&[][..], Node::items) {
-        let (Some(maker), Some(model), Some(years)) =
-            (item.text_of("maker"), item.text_of("model"), item.get("years"))
-        else {
+/// A machine as it is written.
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
+pub(super) struct MachineHead {
+    /// Who made the machine.
+    maker: String,
+    /// The machine's model.
+    model: String,
+    /// One year, or first and last: 2016..2019.
+    #[schemars(schema_with = "loose_schema", extend("examples" = ["2016..2019", "2018"]))]
+    years: Text,
+}
+
+/// The machines with years that can be read. One that lacks a key has been refused by the schema.
+pub(super) fn machines(written: Vec<Placed<MachineHead>>, findings: &mut Vec<Finding>) -> Vec<Machine> {
+    let mut machines = Vec::new();
+    for Placed { value: MachineHead { maker, model, years }, span } in written {
+        if maker.is_empty() || model.is_empty() || years.span == Span::default() {
             continue;
-        };
-        let written = years.text().unwrap_or_default();
-        match read_years(written) {
-            Some(range) => out.push(Machine {
-                maker: maker.to_owned(),
-                model: model.to_owned(),
-                years: range,
-                span: item.span,
-            }),
+        }
+        match read_years(&years.text) {
+            Some(years) => machines.push(Machine { maker, model, years, span }),
             None => findings.push(
                 rules::YEARS_UNREADABLE
-                    .at(years.span, format!("`{written}` is no year or range of years"))
+                    .at(years.span, format!("`{}` is no year or range of years", years.text))
                     .bench("the wrong model year brings the wrong numbers")
                     .instead("write one year, such as `\"2018\"`, or first and last, such as `2016..2019`"),
             ),
         }
     }
-    out
+    machines
 }
 
 /// Reads `2018` or `2016..2019`, 1900 to 2199, first not after last.

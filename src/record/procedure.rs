@@ -1,14 +1,17 @@
 //! Procedures, and the phases of a job they belong to.
 
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::Deserialize;
+
 use super::front::{POURS, TIME, head, quantity};
 use super::id::check_id;
 use super::legs::OnLegs;
 use super::template::STEP_PLACEHOLDERS;
-use super::text::{Text, applies, list};
+use super::text::{Text, applies_schema, read_apart, texts, value_schema};
 use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Quantity;
-use crate::syntax::{markdown, markdown::Body, yaml::Node};
+use crate::syntax::{from_tree, markdown, markdown::Body, yaml::Node};
 use crate::text::{FileId, Files, Span};
 
 /// The phases of a job, in order.
@@ -24,45 +27,71 @@ pub const PHASES: [(&str, &str); 8] = [
 ];
 
 /// A procedure.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Procedure {
-    /// Its id.
+    /// The record's id: lower case letters, digits and hyphens; the file has the same name.
     pub id: Text,
     /// Its file.
+    #[serde(skip)]
     pub file: FileId,
     /// What it is called.
     pub title: String,
     /// Which part of the job it belongs to.
+    #[schemars(schema_with = "phase_schema")]
     pub phase: String,
-    /// The forks it is for.
+    /// The forks it is for: any of these; inside one, all must hold. Left out: every fork.
+    #[serde(rename = "for", default)]
+    #[schemars(schema_with = "applies_schema")]
     pub applies: When,
-    /// Values of the part it is about, as keys: it is done on the legs whose record does not say `not fitted`
-    /// of every one; on all where none is named.
+    /// Values of the part it is about, such as torque.handlebar: it is done only where the record does not say `not
+    /// fitted`.
+    #[serde(default, deserialize_with = "texts")]
     pub fitted: Vec<Text>,
-    /// How long hands are on it.
+    /// How long hands are on it, such as 20 min.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
     pub time: Option<Quantity>,
-    /// How long it rests, drips or settles by itself: other work goes on meanwhile.
+    /// How long it rests, drips or settles by itself, such as 10 min. Not part of `time`.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
     pub waiting: Option<Quantity>,
-    /// What it pours into each leg beside the amounts of the record: a rinse, what is drawn off again.
+    /// Oil it pours into each leg beside what the record gives, such as a rinse of 100 mL.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
     pub pours: Option<Quantity>,
-    /// Tools it needs.
+    /// Tools it needs, by id.
+    #[serde(default, deserialize_with = "texts")]
     pub tools: Vec<Text>,
-    /// Consumables it uses.
+    /// Consumables it uses, by id.
+    #[serde(default, deserialize_with = "texts")]
     pub consumables: Vec<Text>,
-    /// The legs it is done on.
+    /// The legs it is done on. Left out: both.
+    #[serde(default)]
     pub legs: OnLegs,
-    /// Conditions that must hold before it.
+    /// Conditions that must hold before it, by id.
+    #[serde(default, deserialize_with = "texts")]
     pub needs: Vec<Text>,
-    /// Conditions that hold after it.
+    /// Conditions that hold after it, by id.
+    #[serde(default, deserialize_with = "texts")]
     pub brings: Vec<Text>,
-    /// Conditions that no longer hold after it.
+    /// Conditions that no longer hold after it, by id.
+    #[serde(default, deserialize_with = "texts")]
     pub ends: Vec<Text>,
-    /// Intervals that begin anew with it, as keys of values: `intervals.oil`.
+    /// Intervals that begin anew with it, such as intervals.oil.
+    #[serde(default, deserialize_with = "texts")]
     pub renews: Vec<Text>,
     /// Its text and steps.
+    #[serde(skip)]
     pub body: Body,
     /// Where the words of a template still stand for a step or its reason.
+    #[serde(skip)]
     pub placeholders: Vec<Span>,
+}
+
+fn phase_schema(_: &mut SchemaGenerator) -> Schema {
+    let phases: Vec<&str> = PHASES.iter().map(|(id, _)| *id).collect();
+    json_schema!({"type": "string", "enum": phases})
 }
 
 /// Reads a procedure. The tree is handed back so that the schema can be asked about it.
@@ -86,25 +115,15 @@ pub(crate) fn read_procedure(
     let procedure = Procedure {
         id,
         file,
-        title: root.text_of("title").unwrap_or_default().to_owned(),
-        phase: root.text_of("phase").unwrap_or_default().to_owned(),
-        applies: applies(&root),
-        fitted: list(&root, "fitted"),
         time: quantity(&root, "time", TIME, text, findings),
         waiting: quantity(&root, "waiting", TIME, text, findings),
         pours: quantity(&root, "pours", POURS, text, findings),
-        tools: list(&root, "tools"),
-        consumables: list(&root, "consumables"),
-        legs: OnLegs::of(&root).unwrap_or_default(),
-        needs: list(&root, "needs"),
-        brings: list(&root, "brings"),
-        ends: list(&root, "ends"),
-        renews: list(&root, "renews"),
         body,
         placeholders: STEP_PLACEHOLDERS
             .iter()
             .filter_map(|words| text.find(words).map(|at| Span::new(file, at, at + words.len())))
             .collect(),
+        ..from_tree(&root)
     };
     Some((root, procedure))
 }

@@ -1,39 +1,47 @@
 //! Who reviewed which values of a record, and when.
 
-use super::text::{Text, text_entry};
-use crate::syntax::yaml::Node;
+use schemars::JsonSchema;
+use serde::{Deserialize, Deserializer};
+
+use super::text::{Named, Placed, Text};
 use crate::text::Span;
 
 /// One entry of a record's `reviewed:` list.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub struct Review {
-    /// Who.
+    /// Who reviewed.
     pub by: Text,
-    /// The day, as written.
+    /// The day, in quotes: "2026-03-02".
     pub date: Text,
-    /// The values it covers, by key, each with the code of what was seen.
+    /// The values that were reviewed, by key.
+    #[serde(deserialize_with = "codes")]
+    #[schemars(with = "Named<Code>")]
     pub values: Vec<(Text, Text)>,
     /// The seal over the entry.
     pub digest: Text,
     /// The whole entry.
+    #[serde(skip)]
     pub span: Span,
 }
 
-/// Reads the entries. What the schema refused is left out here without another word.
-pub(super) fn read_reviews(root: &Node) -> Vec<Review> {
-    let items = root.get("reviewed").map_or(&[][..], Node::items);
-    let one = |item: &Node| {
-        let values = item.get("values")?.entries().iter().filter_map(|entry| {
-            let code = Text { text: entry.value.text()?.to_owned(), span: entry.value.span };
-            Some((Text { text: entry.key.clone(), span: entry.key_span }, code))
-        });
-        Some(Review {
-            by: text_entry(item, "by")?,
-            date: text_entry(item, "date")?,
-            values: values.collect(),
-            digest: text_entry(item, "digest")?,
-            span: item.span,
-        })
-    };
-    items.iter().filter_map(one).collect()
+/// The code of what was seen.
+#[derive(JsonSchema)]
+#[schemars(inline, extend("examples" = ["7H2K-9QWD"]))]
+struct Code(#[expect(dead_code, reason = "it stands for the shape of a code in the schema")] String);
+
+fn codes<'de, D: Deserializer<'de>>(input: D) -> Result<Vec<(Text, Text)>, D::Error> {
+    let Named(mut codes) = Named::<Text>::deserialize(input)?;
+    codes.retain(|(_, code)| !code.text.is_empty());
+    Ok(codes)
+}
+
+/// The entries of which everything is written; the schema has refused the rest.
+pub(super) fn reviews<'de, D: Deserializer<'de>>(input: D) -> Result<Vec<Review>, D::Error> {
+    let whole =
+        |review: &Review| [&review.by, &review.date, &review.digest].iter().all(|part| !part.text.is_empty());
+    let reviews = Vec::<Placed<Review>>::deserialize(input)?;
+    let placed = reviews.into_iter().map(|review| Review { span: review.span, ..review.value });
+    Ok(placed.filter(whole).collect())
 }

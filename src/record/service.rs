@@ -1,13 +1,16 @@
 //! Services: procedures in order, for some kinds of fork.
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Deserializer};
+
 use super::front::{TIME, quantity};
 use super::id::check_id;
 use super::legs::OnLegs;
-use super::text::{Text, applies, list, text_entry};
+use super::text::{Text, applies_schema, read_apart, texts, value_schema, word, words};
 use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Quantity;
-use crate::syntax::yaml::Node;
+use crate::syntax::{from_tree, yaml::Node};
 use crate::text::{FileId, Files, Span};
 
 /// How an entry of a service's list becomes procedures for one fork.
@@ -33,30 +36,80 @@ pub struct ServiceEntry {
 }
 
 /// A service: procedures in order, for some kinds of fork.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Service {
-    /// Its id.
+    /// The record's id: lower case letters, digits and hyphens; the file has the same name.
     pub id: Text,
     /// Its file.
+    #[serde(skip)]
     pub file: FileId,
     /// What it is called.
     pub title: String,
-    /// The forks it is for.
+    /// The forks it is for: any of these; inside one, all must hold. Left out: every fork.
+    #[serde(rename = "for", default)]
+    #[schemars(schema_with = "applies_schema")]
     pub applies: When,
-    /// How long it takes.
+    /// How long it takes, such as 3 h.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
     pub time: Option<Quantity>,
-    /// Every procedure it names, in order.
-    pub procedures: Vec<Text>,
-    /// Its list: procedures, and choices among them by what the fork is.
-    pub entries: Vec<ServiceEntry>,
-    /// What holds when it begins, besides what holds for every service.
-    pub start: Vec<Text>,
-    /// What must hold when it is handed back, besides what must for every service.
-    pub hand_back: Vec<Text>,
-    /// Whether it answers for the whole fork: every safety-critical value set, every part measured.
+    /// Which part of the fork it answers for: whole-fork means that every safety-critical value is set and every part
+    /// measured. Left out: only what its steps touch.
+    #[serde(rename = "covers", default, deserialize_with = "is_whole")]
+    #[schemars(with = "Covers")]
     pub whole: bool,
+    /// Conditions that hold when it begins, besides those for every service.
+    #[serde(default, deserialize_with = "texts")]
+    pub start: Vec<Text>,
+    /// Conditions that must hold at hand-back, besides those for every service.
+    #[serde(default, deserialize_with = "texts")]
+    pub hand_back: Vec<Text>,
+    /// The procedures in order: an id, or a choice by what the fork is.
+    #[serde(rename = "procedures", deserialize_with = "read_apart")]
+    #[schemars(with = "Vec<EntryHead>", length(min = 1))]
+    pub entries: Vec<ServiceEntry>,
+    /// Every procedure it names, in order.
+    #[serde(skip)]
+    pub procedures: Vec<Text>,
     /// What it is good for.
     pub notes: Option<String>,
+}
+
+/// How much of the fork a service answers for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Covers {
+    WholeFork,
+    ItsSteps,
+}
+
+/// The words as sources write them; its steps alone are meant where nothing is written.
+const COVERS: [(&str, Covers); 1] = [("whole-fork", Covers::WholeFork)];
+
+words!(Covers, COVERS, Covers::ItsSteps);
+
+fn is_whole<'de, D: Deserializer<'de>>(input: D) -> Result<bool, D::Error> {
+    Covers::deserialize(input).map(|covers| covers == Covers::WholeFork)
+}
+
+/// An entry of a service's list that is no id alone. The reader sees to it that exactly one way to choose is given.
+#[derive(Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline, extend("type" = ["string", "object"]))]
+struct EntryHead {
+    /// A procedure, by id.
+    #[serde(rename = "do")]
+    this: Option<Text>,
+    /// The first of these whose `for:` fits the fork; one must.
+    #[serde(default, deserialize_with = "texts")]
+    one_of: Vec<Text>,
+    /// Every one of these whose `for:` fits the fork; none need.
+    #[serde(default, deserialize_with = "texts")]
+    where_fitted: Vec<Text>,
+    /// The legs it is done on. Left out: both.
+    #[serde(default, deserialize_with = "word")]
+    #[schemars(with = "OnLegs")]
+    legs: Option<OnLegs>,
 }
 
 /// Reads a service.
@@ -65,24 +118,15 @@ pub(crate) fn read_service(root: &Node, file: FileId, files: &Files, findings: &
     Service {
         id: check_id(root, file, files, findings),
         file,
-        title: root.text_of("title").unwrap_or_default().to_owned(),
-        applies: applies(root),
         time: quantity(root, "time", TIME, &files.get(file).text, findings),
         procedures: entries.iter().flat_map(|entry| entry.options.iter().cloned()).collect(),
         entries,
-        start: list(root, "start"),
-        hand_back: list(root, "hand_back"),
-        whole: root.text_of("covers") == Some("whole-fork"),
-        notes: text_entry(root, "notes").map(|text| text.text),
+        ..from_tree(root)
     }
 }
 
 /// The most procedures that a service may name. Its order is proved for every fork, step by step.
 const MOST_PROCEDURES: usize = 300;
-
-/// The keys an entry of a service's list may choose procedures with.
-const PICKS: [(&str, Pick); 3] =
-    [("do", Pick::This), ("one_of", Pick::OneOf), ("where_fitted", Pick::WhereFitted)];
 
 fn too_many(span: Span) -> Finding {
     rules::TOO_MUCH
@@ -92,43 +136,44 @@ fn too_many(span: Span) -> Finding {
 }
 
 fn entries(root: &Node, findings: &mut Vec<Finding>) -> Vec<ServiceEntry> {
-    let mut out = Vec::new();
+    let mut entries: Vec<ServiceEntry> = Vec::new();
+    let mut named = 0;
     for item in root.get("procedures").map_or(&[][..], Node::items) {
-        let count: usize = out.iter().map(|entry: &ServiceEntry| entry.options.len()).sum();
-        if count >= MOST_PROCEDURES {
+        if named >= MOST_PROCEDURES {
             findings.push(too_many(item.span));
             break;
         }
-        if let Some(text) = item.text() {
-            let options = vec![Text { text: text.to_owned(), span: item.span }];
-            out.push(ServiceEntry { pick: Pick::This, options, legs: None });
-            continue;
-        }
-        let mut given = PICKS.iter().filter_map(|(key, pick)| Some((*pick, item.entry(key)?)));
-        match (given.next(), given.next()) {
-            (Some((pick, entry)), None) => {
-                let mut options = match entry.value.text() {
-                    Some(one) => vec![Text { text: one.to_owned(), span: entry.value.span }],
-                    None => list(item, &entry.key),
-                };
-                let too_long = options.len() > MOST_PROCEDURES;
-                options.truncate(MOST_PROCEDURES);
-                // A list of another shape has been refused by the schema.
-                if !options.is_empty() {
-                    out.push(ServiceEntry { pick, options, legs: OnLegs::of(item) });
-                }
-                if too_long {
-                    findings.push(too_many(item.span));
-                    break;
-                }
-            }
-            _ => findings.push(
-                rules::WRONG_SHAPE
-                    .at(item.span, "this entry does not say which procedures it means")
-                    .bench("the work it stands for would be missing from the card")
-                    .instead("write a procedure's id, or one of `do:`, `one_of:` and `where_fitted:`"),
-            ),
+        let Some(mut entry) = entry(item, findings) else { continue };
+        named += entry.options.len();
+        let too_long = entry.options.len() > MOST_PROCEDURES;
+        entry.options.truncate(MOST_PROCEDURES);
+        entries.push(entry);
+        if too_long {
+            findings.push(too_many(item.span));
+            break;
         }
     }
-    out
+    entries
+}
+
+/// One entry; `None` where it names no procedure, which has been said.
+fn entry(item: &Node, findings: &mut Vec<Finding>) -> Option<ServiceEntry> {
+    if let Some(id) = item.text() {
+        let options = vec![Text { text: id.to_owned(), span: item.span }];
+        return Some(ServiceEntry { pick: Pick::This, options, legs: None });
+    }
+    if ["do", "one_of", "where_fitted"].iter().filter(|key| item.get(key).is_some()).count() != 1 {
+        findings.push(
+            rules::WRONG_SHAPE
+                .at(item.span, "this entry does not say which procedures it means")
+                .bench("the work it stands for would be missing from the card")
+                .instead("write a procedure's id, or one of `do:`, `one_of:` and `where_fitted:`"),
+        );
+        return None;
+    }
+    let EntryHead { this, one_of, where_fitted, legs } = from_tree(item);
+    let ways = [(Pick::This, Vec::from_iter(this)), (Pick::OneOf, one_of), (Pick::WhereFitted, where_fitted)];
+    // A list of another shape has been refused by the schema.
+    let (pick, options) = ways.into_iter().find(|(_, options)| !options.is_empty())?;
+    Some(ServiceEntry { pick, options, legs })
 }

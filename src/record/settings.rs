@@ -2,12 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use super::text::{Text, text_entry};
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::Deserialize;
+use serde_json::json;
+
+use super::text::{Text, read_apart, texts, value_schema, words};
 use super::value::read;
 use crate::catalogue::{Catalogue, RawGroup};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Dimension, Kind, Quantity, Unit, Value, Wanted, unit};
-use crate::syntax::yaml::Node;
+use crate::syntax::{from_tree, yaml::Node};
 use crate::text::{FileId, Files, Span};
 
 /// Whether a safety-critical value must be said twice.
@@ -20,58 +24,119 @@ pub enum SecondSaying {
     Off,
 }
 
+words!(
+    SecondSaying,
+    [("required", SecondSaying::Required), ("off", SecondSaying::Off)],
+    SecondSaying::Required
+);
+
 /// What the shop has decided for itself.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Settings {
     /// The shop's name.
     pub name: String,
     /// Where it is.
     pub place: Option<String>,
     /// First and second unit for a dimension, where the shop says so.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "units_schema")]
     pub units: BTreeMap<Dimension, Vec<&'static Unit>>,
-    /// Paper sizes cards are made for: `a4`, `letter`.
-    pub paper: Vec<String>,
-    /// Whether the first click counts as zero.
-    pub first_click_zero: bool,
-    /// The temperature gaps and levels are set at, K.
+    /// What the first click out from fully closed is called.
+    #[serde(default)]
+    pub first_click: FirstClick,
+    /// The temperature gaps are set at, such as 20 °C.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
     pub bench_temperature: Option<Quantity>,
-    /// The temperature the fork works at, K.
+    /// The temperature a fork works at, such as 50 °C.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
     pub working_temperature: Option<Quantity>,
-    /// Oil bottle sizes, m³.
+    /// The oil bottles on the shelf, such as 1 L.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "bottles_schema")]
     pub bottles: Vec<Quantity>,
-    /// Oil allowed for waste, as a share.
+    /// Oil allowed for waste, such as 5 %.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
     pub waste: Option<Quantity>,
-    /// The greatest air force at full travel a leg may reach, N.
-    pub air_force: Option<Quantity>,
+    /// The bounds that the shop sets itself.
+    #[serde(default)]
+    pub limits: Limits,
     /// Who may approve values.
+    #[serde(default, deserialize_with = "texts")]
     pub approvers: Vec<Text>,
     /// The address the site is served from.
     pub site: Option<Text>,
+    /// What the shop asks of values that can hurt somebody.
+    #[serde(default)]
+    pub safety_values: SafetyValues,
+}
+
+/// The bounds that a shop sets itself.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
+pub struct Limits {
+    /// The greatest air force one leg may reach at full travel, such as 3 kN.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub air_force: Option<Quantity>,
+}
+
+/// What a shop asks of values that can hurt somebody.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
+pub struct SafetyValues {
     /// Whether a safety-critical value must be said twice.
+    #[serde(default)]
     pub second_saying: SecondSaying,
 }
 
-impl Default for Settings {
-    fn default() -> Self {
-        Settings {
-            name: "Fork service".to_owned(),
-            place: None,
-            units: BTreeMap::new(),
-            paper: vec!["a4".to_owned(), "letter".to_owned()],
-            first_click_zero: true,
-            bench_temperature: None,
-            working_temperature: None,
-            bottles: Vec::new(),
-            waste: None,
-            air_force: None,
-            approvers: Vec::new(),
-            site: None,
-            second_saying: SecondSaying::Required,
-        }
-    }
+/// What the first click out from fully closed is called.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum FirstClick {
+    /// Nought.
+    #[default]
+    Zero,
+    /// One.
+    One,
+}
+
+words!(FirstClick, [("zero", FirstClick::Zero), ("one", FirstClick::One)], FirstClick::Zero);
+
+fn units_schema(_: &mut SchemaGenerator) -> Schema {
+    let of_dimension = |dimension: &Dimension| {
+        let units: Vec<&str> = dimension.units().map(|unit| unit.symbol).collect();
+        let help = format!("First and second unit of {}.", dimension.title());
+        let list = json!({
+            "type": "array", "items": {"type": "string"}, "minItems": 1, "maxItems": 2, "description": help,
+            "examples": [units],
+        });
+        (dimension.id().to_owned(), list)
+    };
+    let dimensions: serde_json::Map<String, serde_json::Value> =
+        Dimension::ALL.iter().map(of_dimension).collect();
+    json_schema!({"type": "object", "properties": dimensions, "additionalProperties": false})
+}
+
+fn bottles_schema(generator: &mut SchemaGenerator) -> Schema {
+    json_schema!({"type": "array", "items": value_schema(generator)})
 }
 
 impl Settings {
+    /// The shop's name; a plain word where it does not say it.
+    pub fn name(&self) -> &str {
+        if self.name.is_empty() { "Fork service" } else { &self.name }
+    }
+
+    /// Whether the first click out from fully closed is called zero.
+    pub fn first_click_is_zero(&self) -> bool {
+        self.first_click == FirstClick::Zero
+    }
+
     /// Bench temperature in °C; 20 unless the shop says otherwise.
     pub fn bench_celsius(&self) -> f64 {
         self.bench_temperature.as_ref().map_or(20.0, |t| t.middle_si() - 273.15)
@@ -84,7 +149,7 @@ impl Settings {
 
     /// Greatest air force at full travel for a leg, N; 3 kN unless the shop says otherwise.
     pub fn air_force_limit(&self) -> f64 {
-        self.air_force.as_ref().map_or(3000.0, Quantity::middle_si)
+        self.limits.air_force.as_ref().map_or(3000.0, Quantity::middle_si)
     }
 }
 
@@ -96,7 +161,7 @@ pub(crate) fn read_settings(
     findings: &mut Vec<Finding>,
 ) -> Settings {
     let text = &files.get(file).text;
-    let mut settings = Settings::default();
+    let mut settings: Settings = from_tree(root);
     let mut quantity = |node: Option<&Node>, dimension, title, example| {
         let kind = Kind::Quantity(dimension);
         match read(&Wanted { kind: &kind, units: &[], title, example, bands: &[] }, node?, text, findings) {
@@ -109,23 +174,24 @@ pub(crate) fn read_settings(
     settings.working_temperature =
         quantity(root.get("working_temperature"), Dimension::Temperature, "Working temperature", "50 °C");
     settings.waste = quantity(root.get("waste"), Dimension::Ratio, "Waste allowance", "5 %");
-    settings.air_force = quantity(
+    settings.limits.air_force = quantity(
         root.get("limits").and_then(|limits| limits.get("air_force")),
         Dimension::Force,
         "Air force limit",
         "3 kN",
     );
-    settings.bottles = root
-        .get("bottles")
-        .map_or(&[][..], Node::items)
-        .iter()
-        .filter_map(|item| quantity(Some(item), Dimension::Volume, "Bottle", "1 L"))
-        .collect();
+    // That nothing stands in an entry has been said.
+    let bottles = root.get("bottles").map_or(&[][..], Node::items).iter().filter(|item| !item.is_empty());
+    settings.bottles =
+        bottles.filter_map(|item| quantity(Some(item), Dimension::Volume, "Bottle", "1 L")).collect();
     temperatures(&settings, root, findings);
-    if let Some(name) = root.text_of("name") {
-        settings.name = name.to_owned();
-    }
-    settings.place = root.text_of("place").map(str::to_owned);
+    units(&mut settings, root, findings);
+    settings.site.iter().for_each(|site| address(site, findings));
+    settings
+}
+
+/// The units that the shop works in.
+fn units(settings: &mut Settings, root: &Node, findings: &mut Vec<Finding>) {
     for entry in root.get("units").map_or(&[][..], Node::entries) {
         let Some(dimension) = Dimension::from_id(&entry.key) else { continue };
         let mut units = Vec::new();
@@ -138,32 +204,20 @@ pub(crate) fn read_settings(
         }
         settings.units.insert(dimension, units);
     }
-    let texts = |key: &str| root.get(key).map_or(&[][..], Node::items).iter();
-    let paper: Vec<String> = texts("paper").filter_map(Node::text).map(str::to_owned).collect();
-    if !paper.is_empty() {
-        settings.paper = paper;
+}
+
+/// site-address: the code on a card leads to the site.
+fn address(site: &Text, findings: &mut Vec<Finding>) {
+    let schemes = ["https://", "http://"];
+    if schemes.iter().any(|scheme| site.text.len() > scheme.len() && site.text.starts_with(scheme)) {
+        return;
     }
-    settings.first_click_zero = root.text_of("first_click") != Some("one");
-    settings.approvers = texts("approvers")
-        .filter_map(|item| item.text().map(|text| Text { text: text.to_owned(), span: item.span }))
-        .collect();
-    settings.site = text_entry(root, "site");
-    if let Some(site) = &settings.site
-        && !["https://", "http://"]
-            .iter()
-            .any(|scheme| site.text.len() > scheme.len() && site.text.starts_with(scheme))
-    {
-        findings.push(
-            rules::SITE_ADDRESS
-                .at(site.span, format!("`{}` is not the address of a site", site.text))
-                .bench("the code printed on a card would lead nowhere")
-                .instead("write the whole address, such as `https://bench.example`"),
-        );
-    }
-    if root.get("safety_values").and_then(|values| values.text_of("second_saying")) == Some("off") {
-        settings.second_saying = SecondSaying::Off;
-    }
-    settings
+    findings.push(
+        rules::SITE_ADDRESS
+            .at(site.span, format!("`{}` is not the address of a site", site.text))
+            .bench("the code printed on a card would lead nowhere")
+            .instead("write the whole address, such as `https://bench.example`"),
+    );
 }
 
 fn unit_finding(dimension: Dimension, written: &str, span: Span) -> Finding {
@@ -174,6 +228,16 @@ fn unit_finding(dimension: Dimension, written: &str, span: Span) -> Finding {
         .instead(crate::diagnostic::did_you_mean(written, known.iter().copied(), || {
             format!("write one of {}", known.join(", "))
         }))
+}
+
+/// The shape of `fields:`, which is read by [`read_fields`] and not kept among the settings.
+pub(super) fn fields_schema() -> serde_json::Map<String, serde_json::Value> {
+    let list = json!({
+        "type": "array",
+        "items": {"type": "object", "required": ["group", "title", "fields"]},
+        "description": "Fields of the shop's own, described like those of the field reference.",
+    });
+    serde_json::Map::from_iter([("properties".to_owned(), json!({"fields": list}))])
 }
 
 /// Adds the fields a shop declares for itself to the catalogue.

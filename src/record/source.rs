@@ -2,13 +2,16 @@
 
 use std::sync::Arc;
 
-use super::text::Text;
-use crate::syntax::yaml::Node;
+use schemars::JsonSchema;
+use serde::{Deserialize, Deserializer};
+
+use super::text::{Named, Text, loose_schema, words};
 
 /// What kind of source a value rests on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum SourceKind {
     /// The maker's own sheet or manual.
+    #[default]
     MakerSheet,
     /// Measured in the shop.
     Measured,
@@ -38,37 +41,30 @@ impl SourceKind {
     }
 }
 
+words!(SourceKind, SourceKind::ALL, SourceKind::MakerSheet);
+
 /// A source a record names.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
 pub struct SourceNote {
     /// The id values point at.
+    #[serde(skip)]
     pub id: Text,
-    /// Its kind.
+    /// What kind of source it is.
     pub kind: SourceKind,
-    /// What it is.
+    /// What it is: sheet, issue, page, or what was measured.
     pub title: String,
-    /// When, as written.
+    /// When, in quotes: "2024-05-11".
+    #[serde(default)]
+    #[schemars(schema_with = "loose_schema", extend("examples" = ["2024-05-11"]))]
     pub date: Option<String>,
-    /// By whom.
+    /// Who measured or wrote it.
     pub by: Option<String>,
 }
 
-pub(super) fn sources(root: &Node) -> Vec<Arc<SourceNote>> {
-    let list = root.get("sources").map_or(&[][..], Node::entries);
-    let read = list.iter().map(|entry| {
-        let own = |key: &str| entry.value.text_of(key).map(str::to_owned);
-        let kind = entry.value.text_of("kind");
-        SourceNote {
-            id: Text { text: entry.key.clone(), span: entry.key_span },
-            kind: SourceKind::ALL
-                .iter()
-                .find(|(id, _, _)| Some(*id) == kind)
-                // A kind that is missing or misspelt has been said; nothing else is to follow from it.
-                .map_or(SourceKind::MakerSheet, |(_, kind, _)| *kind),
-            title: own("title").unwrap_or_default(),
-            date: own("date"),
-            by: own("by"),
-        }
-    });
-    read.map(Arc::new).collect()
+/// The sources of a record, each with its id.
+pub(super) fn sources<'de, D: Deserializer<'de>>(input: D) -> Result<Vec<Arc<SourceNote>>, D::Error> {
+    let Named(entries) = Named::<SourceNote>::deserialize(input)?;
+    Ok(entries.into_iter().map(|(id, note)| Arc::new(SourceNote { id, ..note })).collect())
 }

@@ -3,17 +3,21 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::Deserialize;
+
 use super::entry::{Sides, poisoned, sides};
 use super::id::check_id;
 use super::kind::RecordKind;
-use super::machine::{Machine, machines};
-use super::review::{Review, read_reviews};
+use super::machine::{Machine, MachineHead, machines};
+use super::review::{Review, reviews};
 use super::source::{SourceNote, sources};
 use super::template::PLACEHOLDERS;
-use super::text::{Text, text_entry};
+use super::text::{Named, Placed, Text, words};
 use crate::catalogue::{Catalogue, FieldId, Owner};
 use crate::diagnostic::Finding;
-use crate::syntax::yaml::{Node, Tree};
+use crate::syntax::from_tree;
+use crate::syntax::yaml::{Entry, Node, Tree};
 use crate::text::{FileId, Files, Span};
 
 /// A value's line in a record.
@@ -85,6 +89,104 @@ impl SpecRecord {
     }
 }
 
+/// What a fork's record says besides its values and what every such record says.
+#[derive(Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ForkHead {
+    /// The record's id: lower case letters, digits and hyphens; the file has the same name.
+    #[serde(rename = "id")]
+    _id: String,
+    /// Who made the fork.
+    maker: String,
+    /// The fork's model.
+    model: String,
+    /// The family record whose values this model shares.
+    family: Option<Text>,
+    /// The machines it is fitted to.
+    #[serde(default)]
+    machines: Vec<Placed<MachineHead>>,
+}
+
+/// The same of a family.
+#[derive(Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct FamilyHead {
+    /// The record's id: lower case letters, digits and hyphens; the file has the same name.
+    #[serde(rename = "id")]
+    _id: String,
+    /// What the family is called.
+    title: String,
+}
+
+/// The same of an oil.
+#[derive(Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct OilHead {
+    /// The record's id: lower case letters, digits and hyphens; the file has the same name.
+    #[serde(rename = "id")]
+    _id: String,
+    /// Who makes the oil.
+    maker: String,
+    /// What it is called.
+    product: String,
+    /// What the bottle says. A "weight" is no viscosity.
+    label: Option<Text>,
+    /// A draft is published as a marked page.
+    #[serde(default)]
+    status: Status,
+}
+
+/// What forks and families both say besides.
+#[derive(Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ChoicesHead {
+    /// A draft is published as a marked page, without a card.
+    #[serde(default)]
+    status: Status,
+    /// What makes up the fork.
+    #[serde(default)]
+    #[schemars(schema_with = "choices_schema")]
+    choices: Named<Text>,
+}
+
+/// The `$comment` of the part of a schema that lists the choices of the catalogue.
+pub(crate) const CHOICES_OF_THE_CATALOGUE: &str = "the choices of the catalogue";
+
+fn choices_schema(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({"$comment": CHOICES_OF_THE_CATALOGUE})
+}
+
+/// What forks, families and oils all say besides their values.
+#[derive(Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SharedHead {
+    /// Where values come from, each named once.
+    #[serde(default, deserialize_with = "sources")]
+    #[schemars(with = "Named<SourceNote>")]
+    sources: Vec<Arc<SourceNote>>,
+    /// The source of every value that names none.
+    source: Option<Text>,
+    /// Anything else worth knowing.
+    notes: Option<String>,
+    /// Who reviewed which values, and when. Written by `benchleaf approve`, not by hand.
+    #[serde(default, deserialize_with = "reviews")]
+    #[schemars(extend("type" = ["array", "null"]))]
+    reviewed: Vec<Review>,
+}
+
+/// Whether a record is finished.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+enum Status {
+    #[default]
+    Published,
+    Draft,
+}
+
+/// The words as sources write them.
+const STATUSES: [(&str, Status); 2] = [("published", Status::Published), ("draft", Status::Draft)];
+
+words!(Status, STATUSES, Status::Published);
+
 /// Reads a fork, family or oil. What the schema refused is left out here without another word.
 pub(crate) fn read_spec(
     kind: RecordKind,
@@ -94,75 +196,108 @@ pub(crate) fn read_spec(
     catalogue: &Catalogue,
     findings: &mut Vec<Finding>,
 ) -> SpecRecord {
-    let own = |key: &str| root.text_of(key).map(str::to_owned);
-    let title = own(match kind {
-        RecordKind::Family => "title",
-        RecordKind::Oil => "product",
-        _ => "model",
-    });
-    let owner = if kind == RecordKind::Oil { Owner::Oil } else { Owner::Fork };
-    let mut record = SpecRecord {
-        kind,
-        id: check_id(root, file, files, findings),
-        file,
-        maker: own("maker").unwrap_or_default(),
-        model: title.unwrap_or_default(),
-        label: text_entry(root, "label"),
-        draft: root.text_of("status") == Some("draft"),
-        family: if kind == RecordKind::Fork { text_entry(root, "family") } else { None },
-        machines: machines(root, findings),
-        names_machine: root
-            .get("machines")
-            .is_some_and(|node| !matches!(&node.value, Tree::List(list) if list.is_empty())),
-        choices: BTreeMap::new(),
-        sources: sources(root),
-        source: text_entry(root, "source"),
-        notes: own("notes"),
-        values: Vec::new(),
-        reviewed: read_reviews(root),
-        placeholders: Vec::new(),
-    };
+    let mut record = head(kind, root, file, findings);
+    record.id = check_id(root, file, files, findings);
     left_over(root, &mut record.placeholders);
-    for entry in root.get("choices").map_or(&[][..], Node::entries) {
-        if let Some(text) = entry.value.text() {
-            record.choices.insert(entry.key.clone(), Text { text: text.to_owned(), span: entry.value.span });
-        }
-    }
-    let text = &files.get(file).text;
-    let mut near_misses: Vec<(FieldId, &crate::syntax::yaml::Entry)> = Vec::new();
-    for group in root.entries() {
-        for entry in group.value.entries() {
-            let key = format!("{}.{}", group.key, entry.key);
-            let Some(id) = catalogue.find(&key).filter(|id| catalogue.field(*id).of == owner) else {
-                // These two hold names of their own, not fields.
-                if !["sources", "choices", "reviewed"].contains(&group.key.as_str()) {
-                    near_misses.extend(meant(catalogue, owner, &key).map(|id| (id, entry)));
-                }
-                continue;
-            };
-            let field = catalogue.field(id);
-            let span = Span { start: entry.key_span.start, ..entry.value.span };
-            let sides = sides(field, &entry.value, text, findings);
-            record.values.push(SpecLine { field: id, key_span: entry.key_span, span, sides });
-        }
-    }
+    let owner = if kind == RecordKind::Oil { Owner::Oil } else { Owner::Fork };
+    let near_misses = values(&mut record, root, owner, &files.get(file).text, catalogue, findings);
     // A group that is no mapping has been said; nothing of it is to be called missing as well.
     for group in root.entries().iter().filter(|group| !matches!(group.value.value, Tree::Map(_))) {
         for (field, _) in catalogue.of(owner).filter(|(_, field)| field.group == group.key) {
-            let span = Span { start: group.key_span.start, ..group.value.span };
-            let sides = Sides::Each(Arc::new(poisoned(&group.value)));
-            record.values.push(SpecLine { field, key_span: group.key_span, span, sides });
+            record.values.push(unreadable(field, group));
         }
     }
     // A misspelt key has been said; what it stands for is not to be called missing as well.
     for (field, entry) in near_misses {
         if record.values.iter().all(|line| line.field != field) {
-            let span = Span { start: entry.key_span.start, ..entry.value.span };
-            let sides = Sides::Each(Arc::new(poisoned(&entry.value)));
-            record.values.push(SpecLine { field, key_span: entry.key_span, span, sides });
+            record.values.push(unreadable(field, entry));
         }
     }
     record
+}
+
+/// The record without its id and its values.
+fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>) -> SpecRecord {
+    let SharedHead { sources, source, notes, reviewed } = from_tree(root);
+    let mut record = SpecRecord {
+        kind,
+        id: Text::default(),
+        file,
+        maker: String::new(),
+        model: String::new(),
+        label: None,
+        draft: false,
+        family: None,
+        machines: Vec::new(),
+        names_machine: false,
+        choices: BTreeMap::new(),
+        sources,
+        source,
+        notes,
+        values: Vec::new(),
+        reviewed,
+        placeholders: Vec::new(),
+    };
+    match kind {
+        RecordKind::Oil => {
+            let OilHead { maker, product, label, status, .. } = from_tree(root);
+            (record.maker, record.model, record.label) = (maker, product, label);
+            record.draft = status == Status::Draft;
+        }
+        RecordKind::Family => {
+            let FamilyHead { title, .. } = from_tree(root);
+            record.model = title;
+        }
+        _ => {
+            let ForkHead { maker, model, family, machines: written, .. } = from_tree(root);
+            (record.maker, record.model, record.family) = (maker, model, family);
+            record.names_machine = root
+                .get("machines")
+                .is_some_and(|node| !matches!(&node.value, Tree::List(list) if list.is_empty()));
+            record.machines = machines(written, findings);
+        }
+    }
+    if kind != RecordKind::Oil {
+        let ChoicesHead { status, choices: Named(choices) } = from_tree(root);
+        record.draft = status == Status::Draft;
+        let made = choices.into_iter().filter(|(_, option)| !option.text.is_empty());
+        record.choices = made.map(|(choice, option)| (choice.text, option)).collect();
+    }
+    record
+}
+
+/// Reads the values by group. Gives the entries that look like a field of a misspelt name.
+fn values<'n>(
+    record: &mut SpecRecord,
+    root: &'n Node,
+    owner: Owner,
+    text: &str,
+    catalogue: &Catalogue,
+    findings: &mut Vec<Finding>,
+) -> Vec<(FieldId, &'n Entry)> {
+    let mut near_misses = Vec::new();
+    for group in root.entries() {
+        for entry in group.value.entries() {
+            let key = format!("{}.{}", group.key, entry.key);
+            let Some(id) = catalogue.find(&key).filter(|id| catalogue.field(*id).of == owner) else {
+                // These hold names of their own, not fields.
+                if !["sources", "choices", "reviewed"].contains(&group.key.as_str()) {
+                    near_misses.extend(meant(catalogue, owner, &key).map(|id| (id, entry)));
+                }
+                continue;
+            };
+            let span = Span { start: entry.key_span.start, ..entry.value.span };
+            let sides = sides(catalogue.field(id), &entry.value, text, findings);
+            record.values.push(SpecLine { field: id, key_span: entry.key_span, span, sides });
+        }
+    }
+    near_misses
+}
+
+/// A value of which nothing can be read.
+fn unreadable(field: FieldId, entry: &Entry) -> SpecLine {
+    let span = Span { start: entry.key_span.start, ..entry.value.span };
+    SpecLine { field, key_span: entry.key_span, span, sides: Sides::Each(Arc::new(poisoned(&entry.value))) }
 }
 
 /// The words of a template that still stand in a record, and blanks where words belong.

@@ -1,52 +1,80 @@
 //! Tools and consumables.
 
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::{Deserialize, Deserializer};
+
 use super::id::check_id;
-use super::text::{Text, list, text_entry};
+use super::text::{Text, Word, texts, word, words};
 use crate::diagnostic::Finding;
-use crate::syntax::yaml::Node;
+use crate::syntax::{from_tree, yaml::Node};
 use crate::text::{FileId, Files};
 
 /// A tool or a consumable.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Tool {
-    /// Its id.
+    /// The record's id: lower case letters, digits and hyphens; the file has the same name.
     pub id: Text,
     /// What it is called.
     pub title: String,
-    /// Used up by the job.
+    /// A consumable is used up by the job.
+    #[serde(rename = "kind", deserialize_with = "is_consumable")]
+    #[schemars(with = "ToolKind")]
     pub consumable: bool,
-    /// What for.
+    /// What it is for.
+    #[serde(rename = "use")]
     pub use_for: String,
-    /// Its size.
+    /// Its size, where it matters.
     pub size: Option<String>,
-    /// How it is counted.
+    /// How a consumable is counted.
     pub unit: Option<String>,
-    /// The value of the fork that says its size, by key.
+    /// The fork's value that says its size, by key, such as seals.oil_seal.
     pub sized_by: Option<Text>,
-    /// How many a leg takes, where that is known beforehand.
+    /// How many each leg takes, where that is known beforehand.
+    #[serde(default, deserialize_with = "number")]
+    #[schemars(schema_with = "each_leg_schema")]
     pub each_leg: Option<u32>,
     /// Words by which steps speak of it, besides its title.
+    #[serde(default, deserialize_with = "texts")]
     pub called: Vec<Text>,
     /// Worn through the whole procedure, so that no step need name it.
+    #[serde(default)]
     pub worn: bool,
-    /// Free text.
+    /// Anything else worth knowing.
     pub notes: Option<String>,
+}
+
+/// What is left after the job, and what is used up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum ToolKind {
+    Tool,
+    Consumable,
+}
+
+/// The words as sources write them.
+const KINDS: [(&str, ToolKind); 2] = [("tool", ToolKind::Tool), ("consumable", ToolKind::Consumable)];
+
+words!(ToolKind, KINDS, ToolKind::Tool);
+
+fn is_consumable<'de, D: Deserializer<'de>>(input: D) -> Result<bool, D::Error> {
+    ToolKind::deserialize(input).map(|kind| kind == ToolKind::Consumable)
+}
+
+fn each_leg_schema(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({"type": "integer", "minimum": 1, "maximum": 100})
+}
+
+impl Word for u32 {
+    fn of(word: &str) -> Option<u32> {
+        word.parse().ok()
+    }
+}
+
+fn number<'de, D: Deserializer<'de>>(input: D) -> Result<Option<u32>, D::Error> {
+    word(input)
 }
 
 /// Reads a tool or consumable.
 pub(crate) fn read_tool(root: &Node, file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Tool {
-    let own = |key: &str| root.text_of(key).map(str::to_owned);
-    Tool {
-        id: check_id(root, file, files, findings),
-        title: own("title").unwrap_or_default(),
-        consumable: root.text_of("kind") == Some("consumable"),
-        use_for: own("use").unwrap_or_default(),
-        size: own("size"),
-        unit: own("unit"),
-        sized_by: text_entry(root, "sized_by"),
-        each_leg: root.text_of("each_leg").and_then(|count| count.parse().ok()),
-        called: list(root, "called"),
-        worn: root.text_of("worn") == Some("true"),
-        notes: own("notes"),
-    }
+    Tool { id: check_id(root, file, files, findings), ..from_tree(root) }
 }

@@ -1,7 +1,9 @@
 //! One complete view per fork: both legs, every value with where it came from.
 
+mod by_id;
 mod fork;
 mod shop;
 
+pub use by_id::{ById, HasId};
 pub use fork::{Leg, Origin, Resolved, ResolvedFork, Side, Work, resolve};
 pub use shop::Shop;

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use jsonschema::{ValidationError, Validator, error::ValidationErrorKind};
 use serde_json::Value as Json;
 
-use super::{FILES, schema};
+use super::schema;
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Finding, did_you_mean, rules};
-use crate::record::{RecordKind, acceptance};
+use crate::record::{A_VALUE, RecordKind, acceptance};
 use crate::syntax::yaml::Node;
 use crate::text::Span;
 
@@ -44,10 +44,10 @@ impl Validators {
     /// When a field the shop declares makes a schema that cannot be compiled.
     pub fn new(catalogue: &Catalogue) -> Result<Self, SchemaFault> {
         let mut by_kind = BTreeMap::new();
-        for (kind, name) in FILES {
+        for kind in RecordKind::ALL {
             let schema = schema(catalogue, kind);
             let validator = jsonschema::draft202012::new(&schema)
-                .map_err(|error| SchemaFault { file: name, why: error.to_string() })?;
+                .map_err(|error| SchemaFault { file: kind.schema_file(), why: error.to_string() })?;
             by_kind.insert(kind, (validator, schema));
         }
         Ok(Validators { by_kind })
@@ -153,7 +153,7 @@ fn finding(
         // The reader of values says what is wrong with a value, better than a schema can.
         ValidationErrorKind::Enum { .. } => {}
         ValidationErrorKind::Type { .. }
-            if (in_value && !in_acceptance(pointer) || read_as_value(kind, pointer))
+            if (in_value && !in_acceptance(pointer) || is_value(schema, error.schema_path().as_str()))
                 && scalar(error.instance()) => {}
         // That it is none of the words that can stand here has been said.
         ValidationErrorKind::Type { .. }
@@ -249,17 +249,10 @@ fn scalar(instance: &Json) -> bool {
     matches!(instance, Json::Bool(_) | Json::Number(_) | Json::String(_))
 }
 
-/// Whether the reader of values reads what stands at a place outside of the catalogue's groups.
-fn read_as_value(kind: RecordKind, pointer: &str) -> bool {
-    match kind {
-        RecordKind::Shop => {
-            matches!(pointer, "/bench_temperature" | "/working_temperature" | "/waste" | "/limits/air_force")
-                || pointer.starts_with("/bottles/")
-        }
-        RecordKind::Procedure => matches!(pointer, "/time" | "/waiting" | "/pours"),
-        RecordKind::Service => pointer == "/time",
-        _ => false,
-    }
+/// Whether the schema that a keyword stands in says that the reader of values reads what stands there.
+fn is_value(schema: &Json, path: &str) -> bool {
+    let above = path.trim_start_matches('#').rsplit_once('/').map_or("", |(above, _)| above);
+    schema.pointer(above).and_then(|at| at.get("$comment")).is_some_and(|comment| comment == A_VALUE)
 }
 
 fn inside(pointer: &str) -> String {

@@ -31,7 +31,7 @@ impl<'a, 's> Desk<'a, 's> {
         let stack = Stack::new(book);
         let settings = &book.shop.settings;
         let site = Site {
-            name: settings.name.clone(),
+            name: settings.name().to_owned(),
             place: settings.place.clone().unwrap_or_default(),
             address: settings.site.as_ref().map(|text| text.text.clone()).unwrap_or_default(),
             has_cards: !stack.all().is_empty(),

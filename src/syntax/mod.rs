@@ -1,5 +1,6 @@
 //! Texts to spanned trees: how YAML and Markdown are read.
 
+mod from_tree;
 pub mod markdown;
 mod scalar;
 mod unseen;
@@ -7,4 +8,5 @@ pub mod yaml;
 
 pub use unseen::none_unseen;
 
+pub(crate) use from_tree::{WITH_PLACE, from_tree};
 pub(crate) use scalar::scalar;

@@ -61,20 +61,20 @@ fn offer(finding: &mut Finding) {
 
 /// Whether an acceptance lets anything stand.
 fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, findings: &mut Vec<Finding>) -> bool {
-    if !is_approver(shop, &accept.by) {
+    if !is_approver(shop, &accept.by.text) {
         let approvers = shop.settings.approvers.iter().map(|name| name.text.as_str());
         let all: Vec<&str> = approvers.clone().collect();
         findings.push(
             rules::ACCEPT_BY
                 .at(
-                    accept.by_span,
+                    accept.by.span,
                     format!(
                         "`{}` is not among the shop's approvers, so `{}` does not stand",
-                        accept.by, accept.finding.text
+                        accept.by.text, accept.finding.text
                     ),
                 )
                 .bench("a finding waved through by someone who may not is a finding nobody answers for")
-                .instead(did_you_mean(&accept.by, approvers, || {
+                .instead(did_you_mean(&accept.by.text, approvers, || {
                     format!("let {} decide, or add the name to `approvers:` in specs/shop.yaml", one_of(&all))
                 })),
         );

@@ -14,13 +14,12 @@ pub(crate) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, find
         return;
     }
     let ids = shop.known.get(&kind).into_iter().flatten().map(String::as_str);
-    let (folder, ending) = kind.home();
     findings.push(
         rules::DANGLING_REFERENCE
             .at(span, format!("there is no {} `{id}`", kind.word()))
             .bench("what it should bring would be missing from the page and the card")
             .instead(did_you_mean(id, ids, || match is_id(id) {
-                true => format!("add `{folder}/{id}.{ending}`, or name one that exists"),
+                true => format!("add `{}`, or name one that exists", kind.path(id)),
                 false => "name one that exists; an id is small letters, digits and hyphens".to_owned(),
             })),
     );

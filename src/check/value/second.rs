@@ -16,7 +16,7 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec
         if value.not_fitted() || value.value().is_none() {
             continue;
         }
-        let asked = field.safety && shop.settings.second_saying == SecondSaying::Required;
+        let asked = field.safety && shop.settings.safety_values.second_saying == SecondSaying::Required;
         let twice =
             value.value().is_none_or(|v| v.has_twin() || v.quantity().is_none()) || two_sources(value);
         if asked && !twice {

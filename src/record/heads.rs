@@ -1,0 +1,125 @@
+//! What a record of each kind says besides the fields of the catalogue, as JSON Schema: made from the very types
+//! that records are read into.
+
+use schemars::generate::SchemaSettings;
+use schemars::transform::{Transform, transform_subschemas};
+use schemars::{JsonSchema, Schema};
+use serde_json::{Map, Value as Json};
+
+use super::caution::Caution;
+use super::conditions::Conditions;
+use super::entry::Accept;
+use super::kind::RecordKind;
+use super::procedure::Procedure;
+use super::released::Released;
+use super::service::Service;
+use super::settings::{Settings, fields_schema};
+use super::spec::{ChoicesHead, FamilyHead, ForkHead, OilHead, SharedHead};
+use super::tool::Tool;
+
+/// The shape of a kind's head: its keys, which of them must be there, and that there are no others.
+pub(crate) fn head_schema(kind: RecordKind) -> Map<String, Json> {
+    match kind {
+        RecordKind::Shop => together([of::<Settings>(), fields_schema()]),
+        RecordKind::Fork => together([of::<ForkHead>(), of::<ChoicesHead>(), of::<SharedHead>()]),
+        RecordKind::Family => together([of::<FamilyHead>(), of::<ChoicesHead>(), of::<SharedHead>()]),
+        RecordKind::Oil => together([of::<OilHead>(), of::<SharedHead>()]),
+        RecordKind::Tool => of::<Tool>(),
+        RecordKind::Procedure => of::<Procedure>(),
+        RecordKind::Service => of::<Service>(),
+        RecordKind::Caution => of::<Caution>(),
+        RecordKind::Conditions => of::<Conditions>(),
+        RecordKind::Released => of::<Released>(),
+    }
+}
+
+/// The shape of an acceptance, which stands at a value.
+pub(crate) fn acceptance_schema() -> Map<String, Json> {
+    of::<Accept>()
+}
+
+/// One shape from several that a record has at once.
+fn together<const N: usize>(shapes: [Map<String, Json>; N]) -> Map<String, Json> {
+    let mut whole = Map::new();
+    for shape in shapes {
+        for (keyword, value) in shape {
+            match (whole.get_mut(&keyword), value) {
+                (Some(Json::Object(all)), Json::Object(more)) => all.extend(more),
+                (Some(Json::Array(all)), Json::Array(more)) => all.extend(more),
+                (Some(_), _) => {}
+                (None, value) => drop(whole.insert(keyword, value)),
+            }
+        }
+    }
+    whole
+}
+
+fn of<T: JsonSchema>() -> Map<String, Json> {
+    let settings = SchemaSettings::draft2020_12().with(|settings| {
+        settings.inline_subschemas = true;
+        settings.meta_schema = None;
+    });
+    let mut schema =
+        settings.with_transform(AsRecordsAreWritten).into_generator().into_root_schema_for::<T>();
+    let mut shape = std::mem::take(schema.ensure_object());
+    // They speak of the Rust type.
+    shape.remove("title");
+    shape.remove("description");
+    shape
+}
+
+/// A record is not written by serde: what is left out is left out and never `null`, a key that is there says
+/// something, and a help text is one line.
+#[derive(Debug, Clone)]
+struct AsRecordsAreWritten;
+
+impl Transform for AsRecordsAreWritten {
+    fn transform(&mut self, schema: &mut Schema) {
+        transform_subschemas(self, schema);
+        let Some(shape) = schema.as_object_mut() else { return };
+        shape.remove("default");
+        if let Some(Json::String(help)) = shape.get_mut("description") {
+            *help = help.replace('\n', " ");
+        }
+        if let Some(Json::Array(types)) = shape.get_mut("type")
+            && types.first().is_some_and(|first| first == "string")
+            && types.last().is_some_and(|last| last == "null")
+        {
+            types.pop();
+            if let [only] = types.as_slice() {
+                let only = only.clone();
+                shape.insert("type".into(), only);
+            }
+        }
+        if let Some(Json::Object(properties)) = shape.get_mut("properties") {
+            properties.values_mut().filter_map(Json::as_object_mut).for_each(never_empty);
+        }
+        // Of a list's or mapping's parts nothing is said but what they are called in Rust.
+        for keyword in ["items", "additionalProperties"] {
+            if let Some(Json::Object(part)) = shape.get_mut(keyword)
+                && part.contains_key("properties")
+            {
+                part.remove("description");
+            }
+        }
+        in_order(shape);
+    }
+}
+
+/// A text that stands behind a key is not empty.
+fn never_empty(shape: &mut Map<String, Json>) {
+    if shape.get("type").is_some_and(|of| of == "string") && !shape.contains_key("enum") {
+        shape.insert("minLength".into(), 1.into());
+    }
+}
+
+/// The keywords that come first in a schema, in the order in which a person reads them.
+const FIRST: [&str; 6] = ["type", "enum", "minItems", "minLength", "required", "properties"];
+
+fn in_order(shape: &mut Map<String, Json>) {
+    let mut rest = std::mem::take(shape);
+    for keyword in FIRST {
+        shape.extend(rest.remove_entry(keyword));
+    }
+    shape.append(&mut rest);
+}
