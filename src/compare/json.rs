@@ -23,7 +23,7 @@ use crate::text::in_json;
 pub const SCHEMA: &str = "benchleaf-comparison/1";
 
 /// The comparison as one JSON text, indented, with a line feed at its end.
-pub(crate) fn json(told: &Comparison, old: &str, new: &str) -> String {
+pub fn json(told: &Comparison, old: &str, new: &str) -> String {
     let list = |items: Vec<Value>| Value::Array(items);
     let records = told.records.iter().map(|change| json!({"record": change.record, "what": change.what}));
     let values = told.values.iter().map(|change| {

@@ -14,8 +14,8 @@ mod values;
 mod write;
 
 pub use json::SCHEMA;
-pub(crate) use json::json;
-pub(crate) use write::{markdown, text};
+pub use json::json;
+pub use write::{markdown, text};
 
 pub use change::{
     Comparison, Figure, FindingChange, Outcome, RecordChange, ReviewChange, Stale, TextChange, ValueChange,
@@ -24,7 +24,7 @@ pub use change::{
 use crate::pipeline::Checked;
 
 /// Compares two shops.
-pub(crate) fn compare(old: &Checked, new: &Checked) -> Comparison {
+pub fn compare(old: &Checked, new: &Checked) -> Comparison {
     let pairs = pairs::pairs(old, new);
     let mut out = Comparison {
         records: records::records(old, new, &pairs),

@@ -102,7 +102,7 @@ fn wrapped(out: &mut String, first: &str, name: &str, text: &str, width: usize) 
 
 /// The comparison as plain text, wrapped to a width in columns. `old` and `new` are what the reader calls the
 /// two sides.
-pub(crate) fn text(told: &Comparison, old: &str, new: &str, width: usize) -> String {
+pub fn text(told: &Comparison, old: &str, new: &str, width: usize) -> String {
     let width = width.clamp(40, 100);
     let mut out = format!("{old} -> {new}\n");
     for line in textwrap::wrap(&summary(told), width) {
@@ -228,7 +228,7 @@ const LONGEST_COMMENT: usize = 60_000;
 /// The comparison as Markdown, for a comment on a change.
 ///
 /// What a comment cannot hold is left out, and that is said.
-pub(crate) fn markdown(told: &Comparison, old: &str, new: &str) -> String {
+pub fn markdown(told: &Comparison, old: &str, new: &str) -> String {
     let whole = whole_markdown(told, old, new);
     if whole.len() <= LONGEST_COMMENT {
         return whole;

@@ -33,7 +33,7 @@ use crate::text::{Files, Span, in_json};
 pub const SCHEMA: &str = "benchleaf-findings/1";
 
 /// The findings as one JSON text, indented, with a line feed at its end.
-pub(crate) fn json(findings: &[Finding], files: &Files) -> String {
+pub fn json(findings: &[Finding], files: &Files) -> String {
     let mut places = Places::new(files);
     let count = Count::of(findings);
     let list: Vec<Value> = findings

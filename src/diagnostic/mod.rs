@@ -14,9 +14,9 @@ mod text;
 
 pub use finding::Finding;
 pub(crate) use finding::Label;
-pub(crate) use github::github;
+pub use github::github;
 pub use json::SCHEMA;
-pub(crate) use json::json;
+pub use json::json;
 pub(crate) use limit::limit;
 pub use order::order;
 pub use place::{Place, Places};

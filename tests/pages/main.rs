@@ -1,8 +1,11 @@
 //! The apprentice, at the bench with a tablet and a card: the published pages of the demo shop, in a real browser.
 
+mod attack;
 mod cards;
 mod codes;
 mod hostile;
+#[path = "../attack/mod.rs"]
+mod hostile_words;
 mod looks;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -128,16 +131,19 @@ fn open(tab: &Tab, path: &str) {
 }
 
 fn open_in(tab: &Tab, site: &Path, path: &str) {
+    open_url(tab, &format!("file://{}", site.join(path).display()));
+}
+
+fn open_url(tab: &Tab, address: &str) {
     // The library's own wait is for a quiet network, half a second more for each page.
-    let address = format!("file://{}", site.join(path).display());
     let go = Page::Navigate {
-        url: address.clone(),
+        url: address.to_owned(),
         referrer: None,
         transition_Type: None,
         frame_id: None,
         referrer_policy: None,
     };
-    tab.call_method(go).expect(path);
+    tab.call_method(go).expect(address);
     let arrived = format!("document.readyState === 'complete' && location.href === {address:?}");
     for _ in 0..600 {
         if tab.evaluate(&arrived, false).is_ok_and(|given| given.value == Some(serde_json::Value::Bool(true)))
@@ -146,7 +152,7 @@ fn open_in(tab: &Tab, site: &Path, path: &str) {
         }
         std::thread::sleep(std::time::Duration::from_millis(25));
     }
-    panic!("{path} does not load");
+    panic!("{address} does not load");
 }
 
 fn size(tab: &Tab, width: u32, height: u32) {
