@@ -76,7 +76,8 @@ fn fuzz(world: &World, target: &Target, seed: u64, inputs: u64, seconds: u64) ->
     let first = pool.len();
     let (mut done, mut broken) = (0, 0);
     while done < inputs && begin.elapsed().as_secs() < seconds && broken < 20 {
-        let input = mutate::mutate(&mut random, &pool[random_of(&mut random, pool.len())], &pool, &words);
+        let at = random.below(pool.len());
+        let input = mutate::mutate(&mut random, &pool[at], &pool, &words);
         if !holds(world, target, &input) {
             broken += 1;
             let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("crashes");
@@ -99,8 +100,4 @@ fn fuzz(world: &World, target: &Target, seed: u64, inputs: u64, seconds: u64) ->
     }
     println!("{}: seed {seed}, {done} inputs, {} s, {broken} broken", target.name, begin.elapsed().as_secs());
     broken == 0
-}
-
-fn random_of(random: &mut Random, length: usize) -> usize {
-    random.below(length)
 }

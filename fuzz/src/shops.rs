@@ -64,7 +64,7 @@ fn outputs(findings: &[Finding], files: &Files) {
     }
     let forms = [
         json(findings, files),
-        sarif(findings, files, "", |_| None),
+        sarif(findings, files, "", |_| String::new()),
         github(findings, files, ""),
         text(findings, files, 80, false),
     ];

@@ -80,10 +80,13 @@ fn every_format_of_every_command_is_read_back_by_its_own_parser() {
         let comment = said(shop, &["compare", "HEAD", "--format", "markdown"]);
         assert!(comment.contains("hacked") || name == "lines", "{comment}");
         for event in Parser::new_ext(&comment, pulldown_cmark::Options::all()) {
-            let foreign = matches!(
-                event,
-                Event::Html(_) | Event::InlineHtml(_) | Event::Start(Tag::Link { .. } | Tag::Image { .. })
-            );
+            let foreign = match &event {
+                // A line end of our own inside a cell.
+                Event::InlineHtml(tag) => tag.as_ref() != "<br>",
+                event => {
+                    matches!(event, Event::Html(_) | Event::Start(Tag::Link { .. } | Tag::Image { .. }))
+                }
+            };
             assert!(!foreign, "{name}: {event:?}");
             if let Event::Text(text) = &event {
                 assert!(!text.contains("@everyone"), "a mention: {text}");
