@@ -51,7 +51,7 @@ fn a_new_shop_is_made_whole_or_not_at_all_and_a_killed_run_is_gone_on_with() {
                     assert!(after.iter().all(|item| whole.contains(item)), "{fault:?} at {at}: {after:?}");
                 }
                 // What could be taken back was taken back, waiting files too.
-                (Err(_), _) => assert_eq!(tree(&root), [theirs.clone()], "{fault:?} at {at}"),
+                (Err(_), _) => assert_eq!(tree(&root), std::slice::from_ref(&theirs), "{fault:?} at {at}"),
             }
             if done.is_err() && after != whole {
                 make_files(&root, &new_shop(&root)).unwrap();
