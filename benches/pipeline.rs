@@ -194,12 +194,14 @@ struct Pages<'a> {
 }
 
 impl Progress for Pages<'_> {
-    fn pages(&self, count: usize) {
+    fn pages(&self, count: usize, _: &[String]) {
         self.left.store(count, Ordering::Relaxed);
         self.watch.stage("render and stage");
     }
 
-    fn page_done(&self) {
+    fn page_begun(&self, _: &str) {}
+
+    fn page_done(&self, _: &str) {
         if self.left.fetch_sub(1, Ordering::Relaxed) == 1 {
             self.watch.stage("put in place");
         }

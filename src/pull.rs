@@ -170,7 +170,8 @@ pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> P
         }
     }
     let waste = shop.settings.waste.as_ref().map_or(0.0, crate::quantity::Quantity::middle_si);
-    let sizes: Vec<u64> = shop.settings.bottles.iter().map(|bottle| whole_ml(bottle.middle_si())).collect();
+    let sizes: Vec<u64> =
+        shop.settings.bottles.iter().map(|bottle| whole_ml(bottle.middle_si())).collect();
     out.oils = oils
         .into_iter()
         .map(|(oil, volume)| {
@@ -343,12 +344,23 @@ fn new_clips(fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines)
     }
 }
 
+fn greatest_divisor(a: u64, b: u64) -> u64 {
+    if b == 0 { a } else { greatest_divisor(b, a % b) }
+}
+
 /// Bottles that hold at least `need` mL with the least left over, and the fewest of these.
 fn bottles(need: u64, sizes: &[u64]) -> Vec<(u64, u64)> {
     let mut sizes: Vec<u64> = sizes.iter().copied().filter(|size| *size > 0).collect();
     sizes.sort_unstable_by(|a, b| b.cmp(a));
     sizes.dedup();
     let Some(largest) = sizes.first().copied() else { return Vec::new() };
+    // Counted in the greatest amount that all sizes are whole multiples of: 50 mL as a rule.
+    let unit = sizes.iter().copied().fold(0, greatest_divisor);
+    if unit > 1 {
+        let smaller: Vec<u64> = sizes.iter().map(|size| size / unit).collect();
+        let taken = bottles(need.div_ceil(unit), &smaller);
+        return taken.into_iter().map(|(size, count)| (size * unit, count)).collect();
+    }
     // Beyond twenty of the largest the rest is all that needs thought.
     let bulk = (need / largest).saturating_sub(20);
     let rest = usize::try_from(need - bulk * largest).unwrap_or(usize::MAX);

@@ -15,6 +15,7 @@ use crate::plan::{Plans, Vocabulary};
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::text::Files;
+use crate::text::names::name_problem;
 use crate::words::{capital, lower, slug};
 
 /// A part or an oil that forks can share: its key, and how it is called.
@@ -86,7 +87,7 @@ impl<'s> Book<'s> {
             shop.forks.iter().flat_map(|fork| &fork.machines).map(|machine| machine.maker.as_str()).collect();
         let mut taken: BTreeSet<String> = BTreeSet::new();
         for name in names {
-            let base = slug(name, "maker");
+            let base = maker_id(name);
             let free = |taken: &BTreeSet<String>| {
                 (1..)
                     .map(|n| if n == 1 { base.clone() } else { format!("{base}-{n}") })
@@ -182,4 +183,11 @@ impl<'s> Book<'s> {
         };
         when.0.iter().map(all).collect()
     }
+}
+
+/// A maker's part of an address, which every file system takes as a name.
+fn maker_id(name: &str) -> String {
+    let mut id = slug(name, "maker");
+    id.truncate(80);
+    if name_problem(&id).is_some() { format!("maker-{id}") } else { id }
 }

@@ -3,11 +3,13 @@
 use std::io::{IsTerminal, Write};
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::print;
 use super::shop::{Findings, ShopFolder, Stop, read, tell};
+use super::watch::Watch;
 use crate::diagnostic::order;
 use crate::output::finish_killed_run;
 use crate::pipeline::check_sources;
@@ -23,33 +25,47 @@ pub(super) struct Arguments {
     /// Believe nothing that an earlier build wrote down: read and make every page again
     #[arg(long)]
     fresh: bool,
+    /// How many seconds one page may take where the shop has templates of its own, before the build is stopped
+    #[arg(long, default_value_t = 60, value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..))]
+    page_seconds: u64,
     #[command(flatten)]
     findings: Findings,
 }
 
-/// A bar for a person at a terminal, nothing for anyone else.
-struct Bar(ProgressBar);
+/// A bar for a person at a terminal, nothing for anyone else; and the watch over a shop's own templates.
+struct Shown<'w> {
+    bar: ProgressBar,
+    watch: &'w Watch,
+}
 
-impl Bar {
-    fn new() -> Self {
+impl<'w> Shown<'w> {
+    fn new(watch: &'w Watch) -> Self {
         if !std::io::stderr().is_terminal() {
-            return Bar(ProgressBar::hidden());
+            return Shown { bar: ProgressBar::hidden(), watch };
         }
         let bar = ProgressBar::new(0);
         if let Ok(style) = ProgressStyle::with_template("publishing {wide_bar} {pos}/{len} pages") {
             bar.set_style(style);
         }
-        Bar(bar)
+        Shown { bar, watch }
     }
 }
 
-impl Progress for Bar {
-    fn pages(&self, count: usize) {
-        self.0.set_length(count as u64);
+impl Progress for Shown<'_> {
+    fn pages(&self, count: usize, own: &[String]) {
+        self.bar.set_length(count as u64);
+        if !own.is_empty() {
+            self.watch.begin(own);
+        }
     }
 
-    fn page_done(&self) {
-        self.0.inc(1);
+    fn page_begun(&self, path: &str) {
+        self.watch.page_begun(path);
+    }
+
+    fn page_done(&self, path: &str) {
+        self.watch.page_done(path);
+        self.bar.inc(1);
     }
 }
 
@@ -82,9 +98,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note(not_published(arguments))?;
         return Ok(ExitCode::from(1));
     }
-    let bar = Bar::new();
+    let watch = Watch::new(Duration::from_secs(arguments.page_seconds), stop_build);
+    let bar = Shown::new(&watch);
     let done = publish_site(&checked, &arguments.out, Some(&arguments.folder.shop), arguments.fresh, &bar);
-    bar.0.finish_and_clear();
+    bar.bar.finish_and_clear();
+    watch.end();
     let (published, found) = match done {
         Ok(published) => (Some(published), Vec::new()),
         Err(SiteError::Findings(found)) => (None, found),
@@ -137,4 +155,12 @@ fn not_published(arguments: &Arguments) -> &'static str {
 fn note(message: &str) -> Result<(), Stop> {
     writeln!(print::err(), "{message}")?;
     Ok(())
+}
+
+/// Ends the program: a template that loops cannot be left in any other way. A build that is ended at any moment leaves
+/// the site that was there, and the next one clears up.
+fn stop_build(why: &str) {
+    // Whether or not it can be told.
+    let _ = writeln!(print::err(), "benchleaf: {why}");
+    std::process::exit(2);
 }

@@ -15,6 +15,7 @@ mod print;
 mod pull;
 mod schema;
 mod shop;
+mod watch;
 
 use std::io::Write;
 use std::process::ExitCode;

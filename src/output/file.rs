@@ -311,3 +311,6 @@ fn check_inside(root: &Path, path: &Path) -> Result<(), FileError> {
     }
     if real.starts_with(&real_root) { Ok(()) } else { Err(FileError::Outside(folder.to_path_buf())) }
 }
+
+#[cfg(test)]
+mod tests;

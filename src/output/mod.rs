@@ -3,6 +3,8 @@
 
 mod digest;
 mod disk;
+#[cfg(test)]
+mod faulty;
 mod file;
 mod manifest;
 mod obstacle;

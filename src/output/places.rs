@@ -6,14 +6,12 @@ use std::io;
 use std::path::{Component, Path, PathBuf};
 
 use super::obstacle::Obstacle;
+use crate::text::names::name_problem;
 
 /// The folder of our own within an output folder.
 pub const OWN_FOLDER: &str = ".benchleaf";
 /// The folders of a shop that hold its sources.
 const SOURCE_FOLDERS: [&str; 3] = ["specs", "procedures", "templates"];
-/// Names that mean a device, not a file, on some systems, with any ending.
-const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
-
 /// Whether a page may have this path: relative, with forward slashes, and a good name on every file system.
 ///
 /// # Errors
@@ -26,28 +24,10 @@ pub fn check_path(path: &str) -> Result<(), &'static str> {
         return Err("is not relative to the output folder");
     }
     for (depth, name) in path.split('/').enumerate() {
+        if let Some(problem) = name_problem(name) {
+            return Err(problem);
+        }
         let lower = name.to_ascii_lowercase();
-        let stem = lower.split('.').next().unwrap_or_default();
-        let numbered =
-            |word| stem.strip_prefix(word).is_some_and(|rest| matches!(rest.as_bytes(), [b'0'..=b'9']));
-        if name.is_empty() {
-            return Err("has an empty part");
-        }
-        if name == "." || name == ".." {
-            return Err("leaves the folder or says the same place twice");
-        }
-        if !name.bytes().all(|b| (b.is_ascii_graphic() || b == b' ') && !b"<>:\"|?*\\".contains(&b)) {
-            return Err("has a character other than plain letters, digits, spaces and common signs");
-        }
-        if name.ends_with(['.', ' ']) || name.starts_with(' ') {
-            return Err("has a part that begins or ends with a space or ends with a point");
-        }
-        if name.len() > 200 {
-            return Err("has a part longer than 200 characters");
-        }
-        if DEVICES.contains(&stem) || numbered("com") || numbered("lpt") {
-            return Err("has a part that means a device on some computers");
-        }
         if depth == 0 && (lower == OWN_FOLDER || lower == ".git") {
             return Err("is kept for other use");
         }

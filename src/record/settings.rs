@@ -182,11 +182,14 @@ pub(crate) fn read_settings(
     );
     // That nothing stands in an entry has been said.
     let bottles = root.get("bottles").map_or(&[][..], Node::items).iter().filter(|item| !item.is_empty());
-    settings.bottles =
-        bottles.filter_map(|item| quantity(Some(item), Dimension::Volume, "Bottle", "1 L")).collect();
+    let bottles: Vec<(Quantity, Span)> = bottles
+        .filter_map(|item| Some((quantity(Some(item), Dimension::Volume, "Bottle", "1 L")?, item.span)))
+        .collect();
+    settings.bottles = BOTTLES.those_inside(bottles, findings);
     temperatures(&settings, root, findings);
+    ranges(&mut settings, root, findings);
     units(&mut settings, root, findings);
-    settings.site.iter().for_each(|site| address(site, findings));
+    settings.site = settings.site.take().filter(|site| is_address(site, findings));
     settings
 }
 
@@ -207,17 +210,118 @@ fn units(settings: &mut Settings, root: &Node, findings: &mut Vec<Finding>) {
 }
 
 /// site-address: the code on a card leads to the site.
-fn address(site: &Text, findings: &mut Vec<Finding>) {
-    let schemes = ["https://", "http://"];
-    if schemes.iter().any(|scheme| site.text.len() > scheme.len() && site.text.starts_with(scheme)) {
-        return;
-    }
+fn is_address(site: &Text, findings: &mut Vec<Finding>) -> bool {
+    let Some(problem) = address_problem(&site.text) else { return true };
     findings.push(
         rules::SITE_ADDRESS
-            .at(site.span, format!("`{}` is not the address of a site", site.text))
-            .bench("the code printed on a card would lead nowhere")
+            .at(site.span, format!("`{}` is not the address of a site: {problem}", site.text))
+            .bench("the code printed on a card would lead nowhere, or to somebody else's site")
             .instead("write the whole address, such as `https://bench.example`"),
     );
+    false
+}
+
+/// The range of a setting: what lies outside of it is a slip, or would make the program reserve memory for it.
+struct Range {
+    key: &'static str,
+    /// In the SI unit of its dimension.
+    from: f64,
+    to: f64,
+    /// The range as a shop writes it, and why it ends there.
+    in_words: &'static str,
+    bench: &'static str,
+    example: &'static str,
+}
+
+/// Common practice, no source: the smallest bottle of fork oil is a sample, the largest a drum of 208 L.
+const BOTTLES: Range = Range {
+    key: "bottles",
+    from: 10e-6,
+    to: 220e-3,
+    in_words: "10 mL to 220 L, which is from a sample to a drum",
+    bench: "the list for the shelf would name bottles that nobody has",
+    example: "1 L",
+};
+
+/// Common practice, no source: what stays in a syringe, a funnel and an old oil path is a few parts in a hundred.
+const WASTE: Range = Range {
+    key: "waste",
+    from: 0.0,
+    to: 0.5,
+    in_words: "0 % to 50 %, since more than that is a spill",
+    bench: "the list for the shelf would name far too much oil",
+    example: "5 %",
+};
+
+/// Common practice, no source: the air of a fork carries some hundred newtons, and no leg bears two tonnes.
+const AIR_FORCE: Range = Range {
+    key: "air_force",
+    from: 100.0,
+    to: 20_000.0,
+    in_words: "100 N to 20 kN, which is from a hand's push to more than a leg bears",
+    bench: "a gap that locks the leg on its air would pass, or every gap would be refused",
+    example: "3 kN",
+};
+
+impl Range {
+    fn finding(&self, value: &Quantity, span: Span) -> Option<Finding> {
+        // A thousandth for the way from the written unit and back.
+        let (from, to) = (self.from * 0.999, self.to * 1.001);
+        if (from..=to).contains(&value.middle_si()) {
+            return None;
+        }
+        Some(
+            rules::SETTING_RANGE
+                .at(span, format!("`{}` is outside of {}", self.key, self.in_words))
+                .bench(self.bench)
+                .instead(format!("look at number and unit again, such as `{}`", self.example)),
+        )
+    }
+}
+
+impl Range {
+    /// The values that lie inside; what lies outside is told and taken out.
+    fn those_inside(&self, values: Vec<(Quantity, Span)>, findings: &mut Vec<Finding>) -> Vec<Quantity> {
+        let mut inside = Vec::new();
+        for (value, span) in values {
+            match self.finding(&value, span) {
+                None => inside.push(value),
+                Some(finding) => findings.push(finding),
+            }
+        }
+        inside
+    }
+}
+
+/// Takes out what lies outside of its range, so that nothing is worked out with it.
+fn ranges(settings: &mut Settings, root: &Node, findings: &mut Vec<Finding>) {
+    let mut outside = |range: &Range, value: &Quantity, node: Option<&Node>| {
+        let finding = node.and_then(|node| range.finding(value, node.span));
+        let is_outside = finding.is_some();
+        findings.extend(finding);
+        is_outside
+    };
+    let limit = root.get("limits").and_then(|limits| limits.get("air_force"));
+    settings.waste = settings.waste.take().filter(|value| !outside(&WASTE, value, root.get("waste")));
+    settings.limits.air_force = settings.limits.air_force.take().filter(|value| !outside(&AIR_FORCE, value, limit));
+}
+
+/// What is wrong with the address that a site is served from: it is printed on every card.
+fn address_problem(text: &str) -> Option<&'static str> {
+    let Ok(address) = url::Url::parse(text) else { return Some("it cannot be read") };
+    let plain = text.bytes().all(|byte| byte.is_ascii_graphic() && byte != b'\\');
+    if !plain {
+        // A reader of addresses drops some of these without a word.
+        Some("it has a space, a backslash or a letter beyond a to z")
+    } else if !matches!(address.scheme(), "http" | "https") || address.host_str().is_none_or(str::is_empty) {
+        Some("it does not begin with `https://` and a name")
+    } else if !address.username().is_empty() || address.password().is_some() {
+        Some("what stands before `@` is a name and a password, and the site is what comes after it")
+    } else if address.query().is_some() || address.fragment().is_some() {
+        Some("a page's address cannot be put behind `?` or `#`")
+    } else {
+        None
+    }
 }
 
 fn unit_finding(dimension: Dimension, written: &str, span: Span) -> Finding {

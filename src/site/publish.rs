@@ -27,10 +27,12 @@ pub enum SiteError {
 
 /// What a person waiting is told.
 pub trait Progress: Sync {
-    /// There are so many pages.
-    fn pages(&self, count: usize);
+    /// There are so many pages. `own`: the shop's own templates, from which some are made.
+    fn pages(&self, count: usize, own: &[String]);
+    /// One of them is begun.
+    fn page_begun(&self, path: &str);
     /// One of them is done.
-    fn page_done(&self);
+    fn page_done(&self, path: &str);
 }
 
 /// Whether the site in `out` is the one that these sources make, untouched since: then there is nothing to check and
@@ -65,7 +67,8 @@ pub fn publish_site(
     let book = Book::new(checked);
     let press = Press::new(&book, templates(&checked.files).map_err(SiteError::Findings)?);
     let list = press.list();
-    progress.pages(list.len());
+    let own: Vec<String> = own_templates(&checked.files).into_keys().collect();
+    progress.pages(list.len(), &own);
     let inputs = page_inputs(&press);
     let planned: Vec<Planned> =
         list.iter().zip(inputs).map(|(page, inputs)| Planned { path: page.path.clone(), inputs }).collect();
@@ -73,8 +76,9 @@ pub fn publish_site(
     let target = Target { out, shop: folder, run: Some((run, summary_text.as_str())), fresh };
     let sheets = &press.desk().sheets;
     let done = publish(&target, &planned, |at| {
+        progress.page_begun(&list[at].path);
         let rendered = press.render(&list[at]).map_err(Fault::Template);
-        progress.page_done();
+        progress.page_done(&list[at].path);
         // Every card is made all the same, so that all that do not fit are told at once.
         rendered.and_then(|bytes| if sheets.all_fit() { Ok(bytes) } else { Err(Fault::Card) })
     });
@@ -106,12 +110,15 @@ pub fn print_findings(checked: &Checked) -> Vec<Finding> {
 }
 
 fn templates(files: &Files) -> Result<Templates, Vec<Finding>> {
-    let of_the_shop: BTreeMap<String, String> = files
+    Templates::new(&own_templates(files))
+        .map_err(|problems| problems.iter().map(|problem| template_finding(problem, files)).collect())
+}
+
+fn own_templates(files: &Files) -> BTreeMap<String, String> {
+    files
         .iter()
         .filter_map(|(_, file)| Some((file.path.strip_prefix(TEMPLATES)?.to_owned(), file.text.clone())))
-        .collect();
-    Templates::new(&of_the_shop)
-        .map_err(|problems| problems.iter().map(|problem| template_finding(problem, files)).collect())
+        .collect()
 }
 
 fn template_finding(problem: &TemplateProblem, files: &Files) -> Finding {

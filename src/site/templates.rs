@@ -133,12 +133,43 @@ impl Templates {
         };
         let page = tera::Value::try_from_serializable(page).map_err(|error| fault(&error))?;
         context.insert_value("page", page);
-        self.tera.render(template, &context).map_err(|error| fault(&error))
+        let mut text = Bounded(Vec::new());
+        self.tera.render_to(template, &context, &mut text).map_err(|error| match text.0.len() {
+            LARGEST.. => whole(
+                template,
+                &format!(
+                    "what it makes of one page is longer than {} MB, and no more is made",
+                    LARGEST >> 20
+                ),
+            ),
+            _ => fault(&error),
+        })?;
+        String::from_utf8(text.0).map_err(|_| whole(template, "what it makes is not UTF-8 text"))
     }
 
     /// The files of `assets/` that do not depend on the shop's records: name and text.
     pub fn assets(&self) -> &BTreeMap<String, String> {
         &self.assets
+    }
+}
+
+/// No page is longer: the largest of the tool's own is a volume of fifty cards.
+const LARGEST: usize = 64 << 20;
+
+/// Memory that a template cannot fill beyond a limit.
+struct Bounded(Vec<u8>);
+
+impl std::io::Write for Bounded {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        if self.0.len() >= LARGEST {
+            return Err(std::io::ErrorKind::FileTooLarge.into());
+        }
+        self.0.extend_from_slice(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
     }
 }
 

@@ -4,6 +4,7 @@
 mod files;
 mod folder;
 mod git;
+pub(crate) mod names;
 mod open;
 pub(crate) mod ordinary;
 mod span;

@@ -2,5 +2,11 @@
 //! last run. The attacker is whoever can put files in a repository that somebody else builds.
 #![cfg(unix)]
 
+mod calls;
+mod faults;
+mod killed;
+mod kills;
 mod links;
+mod names;
 mod support;
+mod templates;

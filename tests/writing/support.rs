@@ -20,6 +20,7 @@ pub struct Shop {
 /// What a run answered.
 pub struct Answer {
     pub status: i32,
+    pub out: String,
     pub error: String,
 }
 
@@ -109,7 +110,7 @@ fn answer(output: Output) -> Answer {
     let text = |bytes| String::from_utf8(bytes).unwrap();
     let error = text(output.stderr);
     assert!(!error.contains("panicked"), "{error}");
-    Answer { status: output.status.code().expect("an exit status"), error }
+    Answer { status: output.status.code().expect("an exit status"), out: text(output.stdout), error }
 }
 
 fn copy(from: &Path, to: &Path) {

@@ -5,6 +5,7 @@ pub(crate) mod grades;
 pub(crate) mod links;
 pub(crate) mod machines;
 mod oils;
+mod page_names;
 mod placeholders;
 mod sources;
 mod unused;
@@ -22,6 +23,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     machines::claimed_twice,
     machines::without,
     oils::missing,
+    page_names::names,
     placeholders::procedures,
     placeholders::records,
     sources::dates,

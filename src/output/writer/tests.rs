@@ -425,3 +425,197 @@ fn rendered_files_torn_before_they_were_placed_are_not_placed() {
     assert_eq!((again.written, calls), (new.len() - 1, new.len()));
     assert_eq!(files(out), new);
 }
+
+#[test]
+fn a_disk_that_fails_at_any_change_leaves_every_page_whole_and_the_next_run_finishes() {
+    use crate::output::faulty::{Fault, FaultyDisk};
+    let (old, new) = old_and_new();
+    let publish_with = |disk: &dyn Disk, out: &Path| {
+        let texts: Vec<&String> = new.values().collect();
+        publish_on(disk, &Target::new(out), &planned(&new), |n| {
+            Ok::<_, String>(texts[n].clone().into_bytes())
+        })
+    };
+    let begin = |out: &Path| {
+        fs::write(out.join("theirs.txt"), "theirs").unwrap();
+        publish_all(out, &old).unwrap();
+        // A page that a person changed: what is written there must not be lost either.
+        fs::write(out.join("forks/a.html"), "by hand").unwrap();
+    };
+    let by_hand_is_somewhere = |out: &Path| {
+        let kept = fs::read_dir(out.join(OWN_FOLDER).join(KEPT)).into_iter().flatten();
+        let mut texts: Vec<String> =
+            kept.map(|item| fs::read_to_string(item.unwrap().path()).unwrap()).collect();
+        texts.extend(fs::read_to_string(out.join("forks/a.html")));
+        texts.iter().any(|text| text == "by hand")
+    };
+    let sound = FaultyDisk::sound();
+    let dir = tempfile::tempdir().unwrap();
+    begin(dir.path());
+    publish_with(&sound, dir.path()).unwrap();
+    assert!(sound.changes() > 30, "{} changes", sound.changes());
+    for fault in [Fault::Refused, Fault::Full, Fault::Killed] {
+        let mut failures = 0;
+        for at in 0..sound.changes() {
+            let when = format!("{fault:?} at change {at}");
+            let dir = tempfile::tempdir().unwrap();
+            let out = dir.path();
+            begin(out);
+            let disk = FaultyDisk::new(fault, at);
+            let done = publish_with(&disk, out);
+            failures += usize::from(done.is_err());
+            assert!(by_hand_is_somewhere(out), "{when}");
+            let mut between = files(out);
+            assert_eq!(between.remove("theirs.txt").as_deref(), Some("theirs"), "{when}");
+            for (path, text) in &between {
+                let by_hand = path == "forks/a.html" && text == "by hand";
+                let whole = by_hand || old.get(path) == Some(text) || new.get(path) == Some(text);
+                assert!(whole, "{path} is torn: {when}");
+            }
+            for path in old.keys().filter(|path| new.contains_key(*path)) {
+                assert!(between.contains_key(path), "{path} is lost: {when}");
+            }
+            if done.is_ok() {
+                assert!(!disk.failed() || between == new, "{when}");
+            }
+            finish_killed_run(out, None).unwrap();
+            publish_all(out, &new).unwrap();
+            let mut after = files(out);
+            assert_eq!(after.remove("theirs.txt").as_deref(), Some("theirs"), "{when}");
+            assert_eq!(after, new, "{when}");
+            assert!(by_hand_is_somewhere(out), "{when}, and again");
+            let own: BTreeSet<String> = fs::read_dir(out.join(OWN_FOLDER))
+                .unwrap()
+                .map(|item| item.unwrap().file_name().into_string().unwrap())
+                .collect();
+            let all = [".gitignore", "inputs.json", "kept", "lock", "manifest.json"].map(String::from);
+            assert!(own.is_subset(&all.into()), "{own:?} are left behind: {when}");
+        }
+        assert!(failures > 20, "{fault:?} made only {failures} runs fail");
+    }
+}
+
+#[test]
+fn a_run_that_was_killed_is_cleared_away_by_the_next_whatever_that_does() {
+    let (old, new) = old_and_new();
+    let dir = tempfile::tempdir().unwrap();
+    let out = dir.path();
+    publish_all(out, &old).unwrap();
+    assert!(!finish_killed_run(out, None).unwrap(), "nothing to do");
+    // Killed while it rendered, and while it wrote files of its own.
+    let stage = out.join(OWN_FOLDER).join(STAGE);
+    fs::create_dir(&stage).unwrap();
+    fs::write(stage.join("0"), "half").unwrap();
+    fs::write(out.join(OWN_FOLDER).join("manifest.json.new"), "half").unwrap();
+    assert!(!finish_killed_run(out, None).unwrap());
+    assert!(!stage.exists() && !out.join(OWN_FOLDER).join("manifest.json.new").exists());
+    assert_eq!(files(out), old);
+    // Killed while pages were put in place.
+    publish_partly(out, &new, 3);
+    assert!(finish_killed_run(out, None).unwrap());
+    assert_eq!(files(out), new);
+    assert!(!stage.exists());
+}
+
+/// What a stranger can put in a repository: pages, a manifest and inputs that speak of them, as we would write them.
+fn forge(out: &Path, site: &Pages, run: Digest, seal: Option<Seal>) {
+    let own = out.join(OWN_FOLDER);
+    fs::create_dir_all(&own).unwrap();
+    let mut manifest = Manifest::default();
+    for (path, text) in site {
+        fs::create_dir_all(out.join(path).parent().unwrap()).unwrap();
+        fs::write(out.join(path), text).unwrap();
+        let entry = Entry { digest: Digest::of(text.as_bytes()), size: text.len() as u64 };
+        manifest.pages.insert(path.clone(), entry);
+    }
+    let bytes = manifest.to_bytes();
+    // Later than every page, so that none of them need be read.
+    std::thread::sleep(std::time::Duration::from_millis(30));
+    fs::write(own.join(MANIFEST), &bytes).unwrap();
+    let seal = seal.unwrap_or_else(|| Seal::of(&own.join(MANIFEST)).unwrap());
+    let inputs = Inputs {
+        manifest: Digest::of(&bytes),
+        seal,
+        run: Some((run, "all is well".to_owned())),
+        pages: planned(site).into_iter().map(|page| (page.path, page.inputs.unwrap())).collect(),
+    };
+    fs::write(own.join(INPUTS), inputs.to_bytes()).unwrap();
+}
+
+#[test]
+fn a_forged_record_of_the_last_run_makes_no_changed_page_up_to_date() {
+    let run = Digest::of(b"run");
+    let right = pages(&[("index.html", "104 mm"), ("forks/a.html", "25 N·m")]);
+    let wrong = pages(&[("index.html", "140 mm"), ("forks/a.html", "25 N·m")]);
+    let other = tempfile::tempdir().unwrap();
+    fs::write(other.path().join("file"), "").unwrap();
+    let elsewhere = Seal::of(&other.path().join("file")).unwrap();
+    // The attack is a real one: with the seal of this disk, which nobody can know beforehand, it would pass.
+    let dir = tempfile::tempdir().unwrap();
+    forge(dir.path(), &wrong, run, None);
+    assert!(up_to_date(dir.path(), run).is_some());
+    for fresh in [false, true] {
+        let dir = tempfile::tempdir().unwrap();
+        let out = dir.path();
+        forge(out, &wrong, run, if fresh { None } else { Some(elsewhere.clone()) });
+        if !fresh {
+            assert_eq!(up_to_date(out, run), None);
+        }
+        // The record claims the inputs of the right pages for the wrong ones.
+        let texts: Vec<&String> = right.values().collect();
+        let plan: Vec<Planned> = wrong
+            .iter()
+            .map(|(path, text)| Planned { path: path.clone(), inputs: Some(Digest::of(text.as_bytes())) })
+            .collect();
+        let target = Target { run: Some((run, "all is well")), fresh, ..Target::new(out) };
+        let render = |n: usize| Ok::<_, String>(texts[n].clone().into_bytes());
+        // Pages are in order of their paths in both.
+        publish(&target, &plan, render).unwrap();
+        assert_eq!(files(out), right, "fresh: {fresh}");
+    }
+}
+
+#[test]
+fn a_forged_manifest_with_the_right_digest_does_not_hide_a_changed_page() {
+    let dir = tempfile::tempdir().unwrap();
+    let out = dir.path();
+    let right = pages(&[("index.html", "104 mm")]);
+    // The manifest tells the digest of the right page; the page on the disk is another of the same size.
+    forge(out, &right, Digest::of(b"run"), None);
+    fs::write(out.join("index.html"), "140 mm").unwrap();
+    fs::remove_file(out.join(OWN_FOLDER).join(INPUTS)).unwrap();
+    let (published, _) = publish_all(out, &right).unwrap();
+    assert_eq!((published.written, published.edited), (1, vec!["index.html".to_owned()]));
+    assert_eq!(files(out), right);
+}
+
+#[test]
+fn a_forged_manifest_or_journal_gets_nobodys_file_deleted() {
+    for with_journal in [false, true] {
+        let dir = tempfile::tempdir().unwrap();
+        let out = dir.path();
+        let claimed =
+            pages(&[("notes.txt", "claimed"), ("forks/diary.txt", "claimed"), ("index.html", "claimed")]);
+        forge(out, &claimed, Digest::of(b"run"), None);
+        let theirs =
+            pages(&[("notes.txt", "theirs 1"), ("forks/diary.txt", "theirs 2"), ("index.html", "theirs 3")]);
+        for (path, text) in &theirs {
+            fs::write(out.join(path), text).unwrap();
+        }
+        if with_journal {
+            let stale = ["notes.txt", "forks/diary.txt"].map(String::from).into();
+            let entry = Entry { digest: Digest::of(b"claimed"), size: 7 };
+            let new = Manifest { pages: [("index.html".to_owned(), entry)].into(), ..Manifest::default() };
+            let journal = Journal { stale, new, ..Journal::default() };
+            fs::write(out.join(OWN_FOLDER).join(JOURNAL), journal.to_bytes()).unwrap();
+        }
+        publish_all(out, &pages(&[("index.html", "home")])).unwrap();
+        let mut found: BTreeSet<String> = files(out).into_values().collect();
+        for item in fs::read_dir(out.join(OWN_FOLDER).join(KEPT)).unwrap() {
+            found.insert(fs::read_to_string(item.unwrap().path()).unwrap());
+        }
+        for text in theirs.values() {
+            assert!(found.contains(text), "`{text}` is lost, with a journal: {with_journal}");
+        }
+    }
+}

@@ -1,0 +1,33 @@
+//! Kills the program again and again while it builds, approves and makes new records, and looks at what it leaves:
+//!
+//! ```sh
+//! cargo build && cargo run --example kill_trial -- 1000 7
+//! ```
+//!
+//! The first number is how often, the second the seed of the moments. It prints how many kills met which command, and
+//! ends with an error at the first file that is neither the old nor the new one.
+
+#[path = "../tests/writing/kills.rs"]
+mod kills;
+
+use std::path::Path;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let number =
+        |at: usize, otherwise| std::env::args().nth(at).map_or(Some(otherwise), |text| text.parse().ok());
+    let (Some(count), Some(seed)) = (number(1, 1000), number(2, 7)) else {
+        eprintln!("usage: kill_trial [KILLS] [SEED]");
+        return ExitCode::from(2);
+    };
+    // The program lies beside the folder of the examples.
+    let program =
+        std::env::current_exe().ok().and_then(|path| Some(path.parent()?.parent()?.join("benchleaf")));
+    let Some(program) = program.filter(|program| program.is_file()) else {
+        eprintln!("there is no program to kill: run `cargo build` first");
+        return ExitCode::from(2);
+    };
+    let shop = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shops/plain");
+    println!("{:#?}", kills::run(&program, &shop, count, seed));
+    ExitCode::SUCCESS
+}

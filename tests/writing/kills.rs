@@ -1,0 +1,224 @@
+//! The program killed while it builds, approves and makes new records, at moments that a seed gives. After every kill
+//! each file is the old or the new one, whole; the same command then finishes, and leaves what a run that nobody
+//! killed leaves.
+//!
+//! `cargo run --example kill_trial -- 1000 7` kills a thousand times.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+type Files = BTreeMap<String, Vec<u8>>;
+
+/// What came of the kills.
+#[derive(Debug, Default)]
+pub struct Report {
+    /// How often a process was killed before it ended, by command.
+    pub killed: BTreeMap<&'static str, u64>,
+    /// How often it had begun to write then.
+    pub writing: BTreeMap<&'static str, u64>,
+    /// How often it had ended before it could be killed.
+    pub too_late: u64,
+}
+
+/// Numbers below a limit, the same on every run (xorshift, G. Marsaglia, J. Stat. Softw. 8(14), 2003).
+struct Numbers(u64);
+
+impl Numbers {
+    fn below(&mut self, limit: u64) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        self.0 % limit.max(1)
+    }
+}
+
+/// One command that is killed.
+struct Deed {
+    name: &'static str,
+    arguments: &'static [&'static str],
+    /// A file that is there only while it writes.
+    while_writing: &'static str,
+    /// Whether a run after the first may say that there is nothing left to do.
+    once: bool,
+}
+
+const DEEDS: [Deed; 4] = [
+    Deed { name: "build", arguments: &["build"], while_writing: "site/.benchleaf/stage", once: false },
+    Deed {
+        name: "approve",
+        arguments: &["approve", "tarn-41", "--by", "A. Wren", "--date", "2026-05-04"],
+        while_writing: "specs/forks/.tarn-41.yaml.new",
+        once: false,
+    },
+    Deed {
+        name: "new fork",
+        arguments: &["new", "fork", "another", "--like", "tarn-41"],
+        while_writing: "specs/forks/.another.yaml.new",
+        once: true,
+    },
+    Deed { name: "new shop", arguments: &["new", "shop", "bench"], while_writing: "bench", once: true },
+];
+
+/// Kills `kills` times. Panics at the first thing that is wrong, with the round it happened in.
+pub fn run(program: &Path, shop: &Path, kills: u64, seed: u64) -> Report {
+    let mut numbers = Numbers(seed | 1);
+    let mut report = Report::default();
+    let folder = tempfile::tempdir().expect("a folder");
+    let (base, work) = (folder.path().join("base"), folder.path().join("work"));
+    copy(shop, &base);
+    run_to_end(program, &base, &["build"]);
+    let mut round = 0;
+    while report.killed.values().sum::<u64>() < kills {
+        round += 1;
+        assert!(round < 20 * kills + 100, "too few runs could be killed: {report:?}");
+        let deed = &DEEDS[usize::try_from(numbers.below(DEEDS.len() as u64)).expect("small")];
+        let when = format!("{} in round {round} with seed {seed}", deed.name);
+        // Something to do for a build: every page names the place.
+        change(&base, round);
+        let old = files(&base);
+        let whole = folder.path().join("whole");
+        copy(&base, &whole);
+        let begun = Instant::now();
+        run_to_end(program, &whole, deed.arguments);
+        let duration = begun.elapsed();
+        let new = files(&whole);
+        assert_ne!(old, new, "{when}: there was nothing to do");
+
+        copy(&base, &work);
+        let killed_while_writing = match kill(program, &work, deed, duration, &mut numbers) {
+            Some(writing) => writing,
+            None => {
+                report.too_late += 1;
+                assert_eq!(files(&work), new, "{when}, which was not killed");
+                continue;
+            }
+        };
+        *report.killed.entry(deed.name).or_default() += 1;
+        *report.writing.entry(deed.name).or_default() += u64::from(killed_while_writing);
+        assert_whole(&files(&work), &old, &new, &when);
+        let again = output(program, &work, deed.arguments);
+        let done = again.status.success()
+            || (deed.once && String::from_utf8_lossy(&again.stderr).contains("is there already"));
+        assert!(done, "{when}, and again: {}", String::from_utf8_lossy(&again.stderr));
+        assert_eq!(names(&files(&work)), names(&new), "{when}, and again");
+        assert!(files(&work) == new, "{when}: the files differ from those of a run that nobody killed");
+        let left = left_over(&work);
+        assert!(left.is_empty(), "{when} left {left:?} behind");
+    }
+    report
+}
+
+/// Starts a deed and kills it; half of the time once it writes. `None`: it had ended before. Else whether it wrote.
+fn kill(program: &Path, work: &Path, deed: &Deed, duration: Duration, numbers: &mut Numbers) -> Option<bool> {
+    let mut child = start(program, work, deed.arguments);
+    let begun = Instant::now();
+    if numbers.below(2) == 0 {
+        let delay = Duration::from_micros(numbers.below(duration.as_micros().try_into().unwrap_or(u64::MAX)));
+        std::thread::sleep(delay);
+    } else {
+        let sign = work.join(deed.while_writing);
+        while fs::symlink_metadata(&sign).is_err() && child.try_wait().expect("a process").is_none() {
+            assert!(begun.elapsed() < Duration::from_secs(300), "{} hangs", deed.name);
+        }
+        let delay = Duration::from_micros(numbers.below(if deed.name == "build" { 60_000 } else { 1_500 }));
+        let now = Instant::now();
+        while now.elapsed() < delay {
+            std::hint::spin_loop();
+        }
+    }
+    child.kill().expect("a process that can be killed");
+    let ended = child.wait().expect("a process").success();
+    if ended { None } else { Some(!left_over(work).is_empty()) }
+}
+
+fn start(program: &Path, folder: &Path, arguments: &[&str]) -> Child {
+    command(program, folder, arguments).stdout(Stdio::null()).stderr(Stdio::null()).spawn().expect("it runs")
+}
+
+fn output(program: &Path, folder: &Path, arguments: &[&str]) -> std::process::Output {
+    command(program, folder, arguments).output().expect("it runs")
+}
+
+fn run_to_end(program: &Path, folder: &Path, arguments: &[&str]) {
+    let done = output(program, folder, arguments);
+    assert!(done.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&done.stderr));
+}
+
+fn command(program: &Path, folder: &Path, arguments: &[&str]) -> Command {
+    let mut command = Command::new(program);
+    command.args(arguments).current_dir(folder).stdin(Stdio::null());
+    command
+}
+
+fn change(base: &Path, round: u64) {
+    let path = base.join("specs/shop.yaml");
+    let text = fs::read_to_string(&path).expect("the settings");
+    let lines = text.lines().map(|line| match line.strip_prefix("place:") {
+        Some(_) => format!("place: Harbour Row {round}\n"),
+        None => format!("{line}\n"),
+    });
+    fs::write(&path, lines.collect::<String>()).expect("written");
+}
+
+/// Copies a folder, in place of what is there.
+fn copy(from: &Path, to: &Path) {
+    if to.exists() {
+        fs::remove_dir_all(to).expect("cleared");
+    }
+    for item in walkdir::WalkDir::new(from) {
+        let item = item.expect("an item");
+        let place = to.join(item.path().strip_prefix(from).expect("inside"));
+        if item.file_type().is_dir() {
+            fs::create_dir_all(place).expect("a folder");
+        } else {
+            fs::copy(item.path(), place).expect("a copy");
+        }
+    }
+}
+
+fn items(folder: &Path) -> impl Iterator<Item = (String, PathBuf)> {
+    walkdir::WalkDir::new(folder)
+        .into_iter()
+        .map(Result::unwrap)
+        .filter(|item| item.file_type().is_file())
+        .map(move |item| {
+            let path = item.path().strip_prefix(folder).expect("inside").to_string_lossy().replace('\\', "/");
+            (path, item.path().to_path_buf())
+        })
+}
+
+/// Every file that a person or another program sees, by path: not those that wait to be renamed, and not our own.
+fn files(folder: &Path) -> Files {
+    items(folder)
+        .filter(|(path, _)| {
+            !is_waiting(path) && (!path.contains(".benchleaf/") || path.ends_with("/manifest.json"))
+        })
+        .map(|(path, at)| (path, fs::read(at).expect("a file")))
+        .collect()
+}
+
+fn names(files: &Files) -> Vec<&String> {
+    files.keys().collect()
+}
+
+/// What only a run that was killed leaves.
+fn left_over(folder: &Path) -> Vec<String> {
+    items(folder).map(|(path, _)| path).filter(|path| is_waiting(path)).collect()
+}
+
+fn is_waiting(path: &str) -> bool {
+    path.ends_with(".new") || path.contains(".benchleaf/stage/") || path.ends_with(".benchleaf/journal.json")
+}
+
+fn assert_whole(found: &Files, old: &Files, new: &Files, when: &str) {
+    for (path, bytes) in found {
+        let is = |files: &Files| files.get(path) == Some(bytes);
+        assert!(is(old) || is(new), "{path} is neither the old nor the new one: {when}");
+    }
+    for path in old.keys().filter(|path| new.contains_key(*path)) {
+        assert!(found.contains_key(path), "{path} is lost: {when}");
+    }
+}

@@ -1,0 +1,33 @@
+//! A shop's own template that does not come to an end.
+
+use std::fs;
+
+use crate::support::Shop;
+
+#[test]
+fn a_template_that_loops_or_grows_is_stopped_with_its_name() {
+    let endless = "{% for a in range(end=100000) %}{% for b in range(end=100000) %}\
+                   {% for c in range(end=100000) %}{% endfor %}{% endfor %}{% endfor %}";
+    let printing = "{% for a in range(end=100000) %}{% for b in range(end=100000) %}\
+                    sixteen letters.{% endfor %}{% endfor %}";
+    let mut doubling = String::from("{% set x = \"sixteen letters.\" %}");
+    for _ in 0..60 {
+        doubling.push_str("{% set x = x ~ x %}");
+    }
+    for (name, text) in [("endless", endless), ("printing", printing), ("doubling", &doubling)] {
+        let shop = Shop::new();
+        assert_eq!(shop.run(&["build"]).status, 0);
+        let before = fs::read(shop.at("site/404.html")).unwrap();
+        fs::create_dir(shop.at("templates")).unwrap();
+        fs::write(shop.at("templates/404.html"), text).unwrap();
+        let answer = shop.run(&["build", "--page-seconds", "3"]);
+        assert_ne!(answer.status, 0, "{name}");
+        let told = answer.out + &answer.error;
+        assert!(told.contains("404.html"), "{name}: {told}");
+        assert_eq!(fs::read(shop.at("site/404.html")).unwrap(), before, "{name}: the site stays");
+        // What it left behind goes with the next run.
+        fs::remove_file(shop.at("templates/404.html")).unwrap();
+        assert_eq!(shop.run(&["build"]).status, 0, "{name}");
+        assert!(!shop.at("site/.benchleaf/stage").exists(), "{name}");
+    }
+}
