@@ -11,6 +11,7 @@ use crate::diagnostic::did_you_mean;
 use crate::plan::{Plan, plan};
 use crate::quantity::Value;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::syntax::Scheme;
 use crate::text::visible;
 
 /// A job: a service for a fork.
@@ -259,7 +260,7 @@ fn poured(
     missing: &mut Vec<String>,
 ) {
     let named: BTreeSet<&str> =
-        plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
+        plan.references().filter(|r| r.scheme == Scheme::Spec).map(|r| r.target.as_str()).collect();
     let catalogue = &shop.catalogue;
     for (field, oils) in catalogue.relations().poured() {
         let about = catalogue.field(*field);
@@ -267,7 +268,7 @@ fn poured(
         if !named.contains(amount) {
             continue;
         }
-        for side in named_sides(about.per, plan.legs_of("spec", amount)) {
+        for side in named_sides(about.per, plan.legs_of(Scheme::Spec, amount)) {
             let Some(volume) = fork.on(side, *field).and_then(Resolved::quantity) else { continue };
             let oil = oils.iter().find_map(|oil| fork.on(side, *oil).and_then(Resolved::value));
             match (oil, oils.first()) {
@@ -308,10 +309,10 @@ fn single_use(
 ) {
     new_clips(fork, plan, job, parts);
     let named: BTreeSet<&str> =
-        plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
+        plan.references().filter(|r| r.scheme == Scheme::Spec).map(|r| r.target.as_str()).collect();
     for (key, field) in named.iter().filter_map(|key| Some((key, shop.catalogue.find(key)?))) {
         let about = shop.catalogue.field(field);
-        let sides = named_sides(about.per, plan.legs_of("spec", key));
+        let sides = named_sides(about.per, plan.legs_of(Scheme::Spec, key));
         for value in sides.filter_map(|side| fork.on(side, field)) {
             let says = |key: &str| value.entry.attributes.get(key).map(|named| named.text.text.clone());
             if says("single_use").as_deref() != Some("true") {
@@ -332,7 +333,7 @@ fn single_use(
 fn new_clips(fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) {
     let replaced = key::SEALS_CLIP_SINGLE_USE;
     let on = |side: Side, key: Key| fork.on(side, key.id());
-    for side in sides(plan.legs_of("spec", replaced.name())) {
+    for side in sides(plan.legs_of(Scheme::Spec, replaced.name())) {
         let said = on(side, replaced).and_then(Resolved::value);
         if !matches!(said, Some(Value::Choice(word)) if word == "replace") {
             continue;

@@ -2,7 +2,7 @@
 
 use super::write::{Draft, comment, quoted, title};
 use crate::plan::{Effect, Vocabulary, effect, is_for, on_legs};
-use crate::record::{PHASES, Procedure};
+use crate::record::{Phase, Procedure};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// A draft of a service for forks of one kind: every procedure that is for them, in order as far as that can be told.
@@ -41,9 +41,9 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
 fn in_order<'s>(shop: &'s Shop, like: &ResolvedFork) -> Vec<&'s Procedure> {
     let vocabulary = Vocabulary::of(shop);
     let meant = vocabulary.meant(like);
-    let mut rest: Vec<(usize, &Procedure, Effect)> = Vec::new();
-    for (phase, (name, _)) in PHASES.iter().enumerate() {
-        let of_phase = shop.procedures.iter().filter(|procedure| procedure.phase == *name);
+    let mut rest: Vec<(Phase, &Procedure, Effect)> = Vec::new();
+    for phase in Phase::ALL {
+        let of_phase = shop.procedures.iter().filter(|procedure| procedure.phase == Some(phase));
         rest.extend(of_phase.filter(|procedure| is_for(shop, procedure, like)).map(|procedure| {
             let legs = on_legs(shop, procedure, None, like);
             (phase, procedure, effect(&vocabulary, procedure, legs, &meant))

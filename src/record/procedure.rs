@@ -8,20 +8,9 @@ use super::text::{Text, applies, list};
 use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Quantity;
+use crate::record::Phase;
 use crate::syntax::{markdown, markdown::Body, yaml::Node};
 use crate::text::{FileId, Files, Span};
-
-/// The phases of a job, in order.
-pub const PHASES: [(&str, &str); 8] = [
-    ("intake", "Intake"),
-    ("strip", "Strip"),
-    ("inspect", "Inspect"),
-    ("rebuild", "Rebuild"),
-    ("fill", "Fill"),
-    ("set", "Set"),
-    ("check", "Check"),
-    ("hand-back", "Hand back"),
-];
 
 /// A procedure.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,7 +22,7 @@ pub struct Procedure {
     /// What it is called.
     pub title: String,
     /// Which part of the job it belongs to.
-    pub phase: String,
+    pub phase: Option<Phase>,
     /// The forks it is for.
     pub applies: When,
     /// Values of the part it is about, as keys: it is done on the legs whose record does not say `not fitted`
@@ -87,7 +76,7 @@ pub(crate) fn read_procedure(
         id,
         file,
         title: root.text_of("title").unwrap_or_default().to_owned(),
-        phase: root.text_of("phase").unwrap_or_default().to_owned(),
+        phase: root.text_of("phase").and_then(Phase::of),
         applies: applies(&root),
         fitted: list(&root, "fitted"),
         time: quantity(&root, "time", TIME, text, findings),

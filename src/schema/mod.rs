@@ -12,7 +12,7 @@ use serde_json::{Map, Value as Json, json};
 
 use crate::catalogue::{Attribute, Catalogue, Field, Owner, STATE_PARTS, attributes};
 use crate::quantity::{Dimension, Kind};
-use crate::record::{Holder, OnLegs, PHASES, RecordKind, Signal, SourceKind, WORKS};
+use crate::record::{Holder, OnLegs, Phase, RecordKind, Signal, SourceKind, WORKS};
 
 /// The kinds of record there is a schema for, with the schema's file name.
 pub const FILES: [(RecordKind, &str); 10] = [
@@ -269,7 +269,7 @@ fn procedure(catalogue: &Catalogue) -> Map<String, Json> {
     properties([
         ("id", id()),
         ("title", text("What it is called.")),
-        ("phase", one_of("Which part of the job it belongs to.", PHASES.iter().map(|(id, _)| *id))),
+        ("phase", one_of("Which part of the job it belongs to.", Phase::ALL.into_iter().map(Phase::id))),
         ("for", applies(catalogue)),
         (
             "fitted",

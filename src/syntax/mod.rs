@@ -2,9 +2,12 @@
 
 pub mod markdown;
 mod scalar;
+mod scheme;
 mod unseen;
 pub mod yaml;
 
 pub use unseen::none_unseen;
 
 pub(crate) use scalar::scalar;
+
+pub use scheme::Scheme;
