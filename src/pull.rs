@@ -128,7 +128,7 @@ pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> P
         let (fork_id, minutes, waiting) = (fork.id.clone(), minutes(plan), waiting(plan));
         out.jobs.push(Job { fork: fork_id, service: service.clone(), minutes, waiting });
         poured(shop, fork, plan, &job, &mut oils, &mut out.missing);
-        poured_beside(shop, fork, plan, &mut oils);
+        poured_beside(fork, plan, &mut oils);
         single_use(shop, fork, plan, &job, (&mut parts, &mut out.missing));
         // The legs on which each is used: a part of the damper's leg is taken once where one leg has a damper.
         let mut used: BTreeMap<&str, [bool; 2]> = BTreeMap::new();
@@ -287,11 +287,10 @@ fn poured(
 
 /// What its procedures pour beside the amounts of the record, such as a rinse, added to the oil of its leg. A leg
 /// that names no oil has been told of already.
-fn poured_beside(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, oils: &mut BTreeMap<String, f64>) {
-    let Some(oil) = shop.catalogue.find("oil.oil") else { return };
+fn poured_beside(fork: &ResolvedFork, plan: &Plan<'_>, oils: &mut BTreeMap<String, f64>) {
     for item in &plan.items {
         let Some(volume) = &item.procedure.pours else { continue };
-        for value in sides(item.legs).filter_map(|side| fork.on(side, oil)) {
+        for value in sides(item.legs).filter_map(|side| fork.on(side, key::OIL_OIL.id())) {
             if let Some(Value::Reference(id)) = value.value() {
                 *oils.entry(id.clone()).or_default() += volume.middle_si();
             }

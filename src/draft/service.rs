@@ -1,6 +1,8 @@
 //! A draft of a service: the procedures for one kind of fork, in an order in which each finds what it needs.
 
 use super::write::{Draft, comment, quoted, title};
+use crate::catalogue::MadeChoice;
+use crate::catalogue::choice::{Damping, Orientation, Springing};
 use crate::plan::{Effect, Vocabulary, effect, is_for, on_legs};
 use crate::record::{Phase, Procedure};
 use crate::resolve::{ResolvedFork, Shop};
@@ -17,8 +19,10 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         ),
     );
     let chosen = |key: &str| like.choices.get(key).map(|option| format!("{key}: [{option}]"));
-    let kind: Vec<String> =
-        ["orientation", "damping", "springing"].iter().filter_map(|key| chosen(key)).collect();
+    let kind: Vec<String> = [Orientation::CHOICE, Damping::CHOICE, Springing::CHOICE]
+        .iter()
+        .filter_map(|key| chosen(key))
+        .collect();
     out.push_str(&format!(
         "id: {id}\ntitle: {}\nfor: [{{{}}}]\ntime: 1 h\nprocedures:\n",
         quoted(&title(id)),
