@@ -82,7 +82,7 @@ fn steps(book: &Book, plan: &Plan<'_>) -> String {
 
 /// Every caution of a plan with its text, as JSON.
 fn cautions(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> String {
-    let references = plan.references().filter(|reference| reference.scheme == "caution");
+    let references = plan.references().filter(|reference| reference.scheme == Scheme::Caution);
     let ids: BTreeSet<&str> = references.map(|reference| reference.target.as_str()).collect();
     let mut cautions: Vec<(&str, &str, Arc<str>)> = ids
         .into_iter()
