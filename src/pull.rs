@@ -11,6 +11,7 @@ use crate::diagnostic::did_you_mean;
 use crate::plan::{Plan, plan};
 use crate::quantity::Value;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::syntax::Scheme;
 use crate::text::visible;
 
 /// A job: a service for a fork.
@@ -127,7 +128,7 @@ pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> P
         let (fork_id, minutes, waiting) = (fork.id.clone(), minutes(plan), waiting(plan));
         out.jobs.push(Job { fork: fork_id, service: service.clone(), minutes, waiting });
         poured(shop, fork, plan, &job, &mut oils, &mut out.missing);
-        poured_beside(shop, fork, plan, &mut oils);
+        poured_beside(fork, plan, &mut oils);
         single_use(shop, fork, plan, &job, (&mut parts, &mut out.missing));
         // The legs on which each is used: a part of the damper's leg is taken once where one leg has a damper.
         let mut used: BTreeMap<&str, [bool; 2]> = BTreeMap::new();
@@ -260,7 +261,7 @@ fn poured(
     missing: &mut Vec<String>,
 ) {
     let named: BTreeSet<&str> =
-        plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
+        plan.references().filter(|r| r.scheme == Scheme::Spec).map(|r| r.target.as_str()).collect();
     let catalogue = &shop.catalogue;
     for (field, oils) in catalogue.relations().poured() {
         let about = catalogue.field(*field);
@@ -268,7 +269,7 @@ fn poured(
         if !named.contains(amount) {
             continue;
         }
-        for side in named_sides(about.per, plan.legs_of("spec", amount)) {
+        for side in named_sides(about.per, plan.legs_of(Scheme::Spec, amount)) {
             let Some(volume) = fork.on(side, *field).and_then(Resolved::quantity) else { continue };
             let oil = oils.iter().find_map(|oil| fork.on(side, *oil).and_then(Resolved::value));
             match (oil, oils.first()) {
@@ -287,11 +288,10 @@ fn poured(
 
 /// What its procedures pour beside the amounts of the record, such as a rinse, added to the oil of its leg. A leg
 /// that names no oil has been told of already.
-fn poured_beside(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, oils: &mut BTreeMap<String, f64>) {
-    let Some(oil) = shop.catalogue.find("oil.oil") else { return };
+fn poured_beside(fork: &ResolvedFork, plan: &Plan<'_>, oils: &mut BTreeMap<String, f64>) {
     for item in &plan.items {
         let Some(volume) = &item.procedure.pours else { continue };
-        for value in sides(item.legs).filter_map(|side| fork.on(side, oil)) {
+        for value in sides(item.legs).filter_map(|side| fork.on(side, key::OIL_OIL.id())) {
             if let Some(Value::Reference(id)) = value.value() {
                 *oils.entry(id.clone()).or_default() += volume.middle_si();
             }
@@ -309,10 +309,10 @@ fn single_use(
 ) {
     new_clips(fork, plan, job, parts);
     let named: BTreeSet<&str> =
-        plan.references().filter(|r| r.scheme == "spec").map(|r| r.target.as_str()).collect();
+        plan.references().filter(|r| r.scheme == Scheme::Spec).map(|r| r.target.as_str()).collect();
     for (key, field) in named.iter().filter_map(|key| Some((key, shop.catalogue.find(key)?))) {
         let about = shop.catalogue.field(field);
-        let sides = named_sides(about.per, plan.legs_of("spec", key));
+        let sides = named_sides(about.per, plan.legs_of(Scheme::Spec, key));
         for value in sides.filter_map(|side| fork.on(side, field)) {
             let says = |key: &str| value.entry.attributes.get(key).map(|named| named.text.text.clone());
             if says("single_use").as_deref() != Some("true") {
@@ -333,7 +333,7 @@ fn single_use(
 fn new_clips(fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) {
     let replaced = key::SEALS_CLIP_SINGLE_USE;
     let on = |side: Side, key: Key| fork.on(side, key.id());
-    for side in sides(plan.legs_of("spec", replaced.name())) {
+    for side in sides(plan.legs_of(Scheme::Spec, replaced.name())) {
         let said = on(side, replaced).and_then(Resolved::value);
         if !matches!(said, Some(Value::Choice(word)) if word == "replace") {
             continue;

@@ -5,7 +5,8 @@ use std::sync::LazyLock;
 use benchleaf::book::Book;
 use benchleaf::card::card;
 use benchleaf::card::view::{CardView, FoundRow};
-use benchleaf::record::Signal;
+use benchleaf::record::{Phase, Signal};
+use benchleaf::syntax::Scheme;
 use benchleaf::text::Folder;
 use benchleaf::{Checked, check_shop};
 
@@ -58,13 +59,14 @@ fn one_tick_never_stands_for_a_released_pressure_and_its_neighbours() {
             for group in groups {
                 let those: Vec<_> = items.by_ref().take(group.parts.len()).collect();
                 for item in &those {
-                    let mut named = item.procedure.body.references.iter().filter(|r| r.scheme == "caution");
+                    let mut named =
+                        item.procedure.body.references.iter().filter(|r| r.scheme == Scheme::Caution);
                     let grave = named.any(|named| {
                         SHOP.shop.caution(&named.target).is_some_and(|c| c.signal <= Signal::Warning)
                     });
                     alone += usize::from(grave);
                     // In these two nothing of the fork is opened: they share where there is no other room.
-                    let calm = matches!(item.procedure.phase.as_str(), "intake" | "inspect");
+                    let calm = matches!(item.procedure.phase, Some(Phase::Intake | Phase::Inspect));
                     let what = (&fork.id, &item.procedure.id.text, those.len());
                     assert!(!grave || calm || those.len() == 1, "{what:?}");
                 }

@@ -14,7 +14,7 @@ use benchleaf::catalogue::{When, Works};
 use benchleaf::diagnostic::Severity;
 use benchleaf::plan::{Vocabulary, ends, holds, plan};
 use benchleaf::record::{
-    Condition, Conditions, Holder, OnLegs, Pick, Procedure, Service, ServiceEntry, Text,
+    Condition, Conditions, Holder, OnLegs, Phase, Pick, Procedure, Service, ServiceEntry, Text,
 };
 use benchleaf::resolve::{ResolvedFork, Shop, Side};
 use benchleaf::syntax::markdown::Body;
@@ -50,7 +50,7 @@ fn procedure(id: String, [needs, brings, ends]: [&[usize]; 3], legs: OnLegs) -> 
         id: text(id.clone()),
         file: FileId(0),
         title: id,
-        phase: "set".to_owned(),
+        phase: Some(Phase::Set),
         applies: When::default(),
         fitted: Vec::new(),
         time: None,

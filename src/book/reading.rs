@@ -9,10 +9,6 @@ pub fn is_number(kind: &Kind) -> bool {
     matches!(kind, Kind::Quantity(_) | Kind::Setting | Kind::Count | Kind::Sections(_))
 }
 
-/// The phases in which a reading is the fork as it came in: before anything is set, and of parts that are measured
-/// before the rebuild.
-pub const AS_FOUND: [&str; 3] = ["intake", "strip", "inspect"];
-
 /// Whether left and right are written apart.
 pub fn is_read_apart(field: &Field) -> bool {
     field.per == Per::Leg || field.read_apart

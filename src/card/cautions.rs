@@ -6,12 +6,13 @@ use crate::book::Book;
 use crate::plan::Plan;
 use crate::record::{Caution, Procedure, Signal};
 use crate::resolve::ResolvedFork;
+use crate::syntax::Scheme;
 use crate::syntax::markdown::Part;
 
 /// The cautions that a plan's procedures name and this fork has, worst first.
 pub(super) fn cautions<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<&'s Caution> {
     let mut cautions: Vec<&Caution> = Vec::new();
-    for reference in plan.references().filter(|reference| reference.scheme == "caution") {
+    for reference in plan.references().filter(|reference| reference.scheme == Scheme::Caution) {
         if let Some(caution) = book.shop.caution(&reference.target)
             && caution.applies.holds(&fork.choices)
             && !cautions.iter().any(|other| other.id.text == caution.id.text)
@@ -25,7 +26,7 @@ pub(super) fn cautions<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'_>
 
 /// Whether a procedure warns of death or injury on this fork.
 pub(super) fn is_grave(book: &Book, fork: &ResolvedFork, procedure: &Procedure) -> bool {
-    let references = procedure.body.references.iter().filter(|reference| reference.scheme == "caution");
+    let references = procedure.body.references.iter().filter(|reference| reference.scheme == Scheme::Caution);
     let mut cautions = references.filter_map(|reference| book.shop.caution(&reference.target));
     cautions.any(|caution| caution.signal <= Signal::Warning && caution.applies.holds(&fork.choices))
 }

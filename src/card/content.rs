@@ -17,9 +17,11 @@ use crate::catalogue::Owner;
 use crate::check::CheckedFork;
 use crate::plan::{Plan, Planned};
 use crate::quantity::write_value;
+use crate::record::Phase;
 use crate::resolve::{ResolvedFork, Side};
 use crate::review::CardNow;
 use crate::review::code::short;
+use crate::syntax::Scheme;
 
 /// The codes of a fork's cards, in the order of its services.
 pub fn codes_of<'b, 's>(book: &'b Book<'s>, fork: &'s CheckedFork) -> &'b [Codes] {
@@ -71,7 +73,7 @@ fn steps(book: &Book, plan: &Plan<'_>) -> String {
                     })
                 })
                 .collect();
-            json(&(&procedure.title, &procedure.phase, item.legs, sentences)).into()
+            json(&(&procedure.title, procedure.phase.map_or("", Phase::id), item.legs, sentences)).into()
         })
     };
     let made: Vec<Arc<str>> = plan.items.iter().map(of_item).collect();
@@ -80,7 +82,7 @@ fn steps(book: &Book, plan: &Plan<'_>) -> String {
 
 /// Every caution of a plan with its text, as JSON.
 fn cautions(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> String {
-    let references = plan.references().filter(|reference| reference.scheme == "caution");
+    let references = plan.references().filter(|reference| reference.scheme == Scheme::Caution);
     let ids: BTreeSet<&str> = references.map(|reference| reference.target.as_str()).collect();
     let mut cautions: Vec<(&str, &str, Arc<str>)> = ids
         .into_iter()

@@ -9,7 +9,7 @@ use crate::book::due::due;
 use crate::book::facts::{beside, card_tables};
 use crate::book::figure::{attribute_text, grouped, machines_line, main_said, state, value_text};
 use crate::book::links::service_href;
-use crate::book::reading::{AS_FOUND, holds, is_number, is_read_apart};
+use crate::book::reading::{holds, is_number, is_read_apart};
 use crate::book::short::{card_figure, sides};
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
@@ -19,7 +19,9 @@ use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind};
+use crate::record::Phase;
 use crate::resolve::{Resolved, ResolvedFork, Side};
+use crate::syntax::Scheme;
 use crate::syntax::markdown::Piece;
 use crate::words::lower;
 
@@ -200,12 +202,12 @@ fn boxes(list: &[(&str, u8)]) -> Vec<JobBox> {
 
 /// Whether the procedures ask for a value to be written down.
 fn is_read(plan: &Plan<'_>, key: &str) -> bool {
-    plan.links_to("reading", key)
+    plan.links_to(Scheme::Reading, key)
 }
 
 /// The legs on which a step names a value, or asks for it to be written down.
 fn named_on(plan: &Plan<'_>, key: &str) -> [bool; 2] {
-    let (named, read) = (plan.legs_of("spec", key), plan.legs_of("reading", key));
+    let (named, read) = (plan.legs_of(Scheme::Spec, key), plan.legs_of(Scheme::Reading, key));
     [named[0] || read[0], named[1] || read[1]]
 }
 
@@ -270,7 +272,7 @@ fn numbers(book: &Book, told: &ForkTexts<'_>, plan: &Plan<'_>, worked_out: bool)
                 .map(|(side, resolved)| card_figure(book.shop, field, side, resolved))
                 .collect(),
             state,
-            boxes: match is_amount(field).then(|| plan.legs_of("reading", &field.key)) {
+            boxes: match is_amount(field).then(|| plan.legs_of(Scheme::Reading, &field.key)) {
                 None => Vec::new(),
                 Some(read) => {
                     let has = |side: &str| sides.iter().any(|(own, _)| own.is_empty() || *own == side);
@@ -341,7 +343,7 @@ fn torques(book: &Book, told: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<CardTorque
 /// The first step that names a value or asks for it to be written down.
 fn step_of(plan: &Plan<'_>, key: &str) -> Option<usize> {
     let names = |r: &crate::syntax::markdown::Reference| {
-        r.target == key && matches!(r.scheme.as_str(), "spec" | "reading")
+        r.target == key && matches!(r.scheme, Scheme::Spec | Scheme::Reading)
     };
     let asked = |piece: &Piece| matches!(piece, Piece::Reference(reference) if names(reference));
     plan.steps().find(|step| step.step.action.pieces.iter().any(asked)).map(|step| step.number)
@@ -349,7 +351,7 @@ fn step_of(plan: &Plan<'_>, key: &str) -> Option<usize> {
 
 /// The boxes beside a torque: left and right where the joint is on both legs, as what both reached is written.
 fn torque_boxes(fork: &ResolvedFork, plan: &Plan<'_>, id: FieldId, field: &Field, side: &str) -> Vec<String> {
-    let read = plan.legs_of("reading", &field.key);
+    let read = plan.legs_of(Scheme::Reading, &field.key);
     if read == [false; 2] {
         return Vec::new();
     }
@@ -365,8 +367,8 @@ fn read_on(plan: &Plan<'_>, key: &str) -> [[bool; 2]; 2] {
     let mut on = [[false; 2]; 2];
     for item in &plan.items {
         let mut references = item.procedure.body.references.iter();
-        if references.any(|reference| reference.scheme == "reading" && reference.target == key) {
-            let when = usize::from(!AS_FOUND.contains(&item.procedure.phase.as_str()));
+        if references.any(|reference| reference.scheme == Scheme::Reading && reference.target == key) {
+            let when = usize::from(!item.procedure.phase.is_some_and(Phase::is_as_found));
             (0..2).for_each(|leg| on[when][leg] |= item.legs[leg]);
         }
     }
@@ -423,7 +425,7 @@ fn found(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<FoundRow> {
     };
     // Where the steps say what is read, a box that none of them asks for would stay empty: at an oil change the
     // tubes stay together, and nobody can read their run-out.
-    let asked = plan.references().any(|reference| reference.scheme == "reading");
+    let asked = plan.references().any(|reference| reference.scheme == Scheme::Reading);
     for &id in catalogue.relations().card_rows() {
         let field = catalogue.field(id);
         let Some(row) = field.card_row.as_ref().filter(|_| !asked || is_read(plan, &field.key)) else {
@@ -438,7 +440,7 @@ fn found(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<FoundRow> {
         let (label, hint) = ("Bushings".to_owned(), "lining, play".to_owned());
         rows.push(FoundRow { label, hint, legs: true, found: vec![true; 2], left: vec![!asked; 2] });
     }
-    for reference in plan.references().filter(|reference| reference.scheme == "reading") {
+    for reference in plan.references().filter(|reference| reference.scheme == Scheme::Reading) {
         let Some(id) = catalogue.find(&reference.target) else { continue };
         // Torques and amounts have their boxes beside the number.
         let field = catalogue.field(id);

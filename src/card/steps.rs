@@ -7,6 +7,7 @@ use crate::book::gaps::{GAP, Gapped};
 use crate::book::reading::{boxed, is_number};
 use crate::book::texts::ForkTexts;
 use crate::record::Procedure;
+use crate::syntax::Scheme;
 use crate::syntax::markdown::{Piece, Step};
 
 /// How much is said of a procedure, from short to full.
@@ -38,7 +39,7 @@ pub(super) fn wording(book: &Book, texts: &ForkTexts<'_>, procedure: &Procedure,
 /// The numbers that a procedure names, with their names.
 fn numbers(book: &Book, texts: &ForkTexts<'_>, procedure: &Procedure) -> String {
     let mut numbers: Vec<String> = Vec::new();
-    for reference in procedure.body.references.iter().filter(|reference| reference.scheme == "spec") {
+    for reference in procedure.body.references.iter().filter(|reference| reference.scheme == Scheme::Spec) {
         let Some(id) = book.shop.catalogue.find(&reference.target) else { continue };
         let field = book.shop.catalogue.field(id);
         let value = texts.short(id);
@@ -54,9 +55,9 @@ fn numbers(book: &Book, texts: &ForkTexts<'_>, procedure: &Procedure) -> String 
 fn steps(book: &Book, procedure: &Procedure, detail: Detail) -> Gapped {
     let steps = procedure.body.steps().filter(|step| detail == Detail::Every || has_number(step));
     let sentences = steps.map(|step| {
-        let plain = step.action.plain(|reference| match reference.scheme.as_str() {
-            "spec" if book.shop.catalogue.find(&reference.target).is_some() => GAP.to_owned(),
-            "reading" if reference.text.starts_with("reading:") => "in its box".to_owned(),
+        let plain = step.action.plain(|reference| match reference.scheme {
+            Scheme::Spec if book.shop.catalogue.find(&reference.target).is_some() => GAP.to_owned(),
+            Scheme::Reading if reference.text.starts_with("reading:") => "in its box".to_owned(),
             _ => reference.text.clone(),
         });
         let plain = boxed(&plain, "in its box", "in their boxes");
@@ -69,7 +70,7 @@ fn steps(book: &Book, procedure: &Procedure, detail: Detail) -> Gapped {
 fn filled(book: &Book, texts: &ForkTexts<'_>, procedure: &Procedure, open: &Gapped) -> Arc<str> {
     let pieces = procedure.body.steps().flat_map(|step| &step.action.pieces);
     open.filled(pieces.filter_map(|piece| match piece {
-        Piece::Reference(reference) if reference.scheme == "spec" => {
+        Piece::Reference(reference) if reference.scheme == Scheme::Spec => {
             let id = book.shop.catalogue.find(&reference.target)?;
             Some(format!("{} {}", reference.text, texts.short(id)).trim_end().to_owned())
         }
@@ -81,7 +82,7 @@ fn has_number(step: &Step) -> bool {
     step.action
         .pieces
         .iter()
-        .any(|piece| matches!(piece, Piece::Reference(r) if r.scheme == "spec" || r.scheme == "reading"))
+        .any(|piece| matches!(piece, Piece::Reference(r) if r.scheme == Scheme::Spec || r.scheme == Scheme::Reading))
 }
 
 /// The first sentence.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::change::TextChange;
 use crate::catalogue::When;
 use crate::quantity::Quantity;
-use crate::record::{Caution, Procedure, Service, Text};
+use crate::record::{Caution, Phase, Procedure, Service, Text};
 use crate::resolve::Shop;
 use crate::syntax::markdown::{Body, Part, Prose};
 use crate::text::Files;
@@ -70,7 +70,8 @@ fn procedure(
 ) {
     let mut says = Says { record: format!("procedure {}", is.id.text), out };
     says.whole("title", was.title.clone(), is.title.clone());
-    says.whole("phase", was.phase.clone(), is.phase.clone());
+    let phase = |procedure: &Procedure| procedure.phase.map_or("", Phase::id).to_owned();
+    says.whole("phase", phase(was), phase(is));
     says.whole("for", when(&was.applies), when(&is.applies));
     says.whole("fitted", ids(&was.fitted), ids(&is.fitted));
     let written = |value: &Option<Quantity>| value.as_ref().map(Quantity::canonical).unwrap_or_default();

@@ -1,11 +1,11 @@
 //! A draft of a procedure.
 
 use super::write::{Draft, comment, quoted, title};
-use crate::record::{PHASES, STEP_PLACEHOLDERS};
+use crate::record::{Phase, STEP_PLACEHOLDERS};
 
 /// A draft of a procedure.
 pub fn procedure(id: &str) -> Draft {
-    let phases: Vec<&str> = PHASES.iter().map(|(id, _)| *id).collect();
+    let phases: Vec<&str> = Phase::ALL.into_iter().map(Phase::id).collect();
     let mut out = format!("---\nid: {id}\ntitle: {}\n", quoted(&title(id)));
     comment(&mut out, "# ", &format!("The part of the job it belongs to: {}.", phases.join(", ")));
     out.push_str("phase: inspect\n");

@@ -1,8 +1,10 @@
 //! A draft of a service: the procedures for one kind of fork, in an order in which each finds what it needs.
 
 use super::write::{Draft, comment, quoted, title};
+use crate::catalogue::MadeChoice;
+use crate::catalogue::choice::{Damping, Orientation, Springing};
 use crate::plan::{Effect, Vocabulary, effect, is_for, on_legs};
-use crate::record::{PHASES, Procedure};
+use crate::record::{Phase, Procedure};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// A draft of a service for forks of one kind: every procedure that is for them, in order as far as that can be told.
@@ -17,8 +19,10 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         ),
     );
     let chosen = |key: &str| like.choices.get(key).map(|option| format!("{key}: [{option}]"));
-    let kind: Vec<String> =
-        ["orientation", "damping", "springing"].iter().filter_map(|key| chosen(key)).collect();
+    let kind: Vec<String> = [Orientation::CHOICE, Damping::CHOICE, Springing::CHOICE]
+        .iter()
+        .filter_map(|key| chosen(key))
+        .collect();
     out.push_str(&format!(
         "id: {id}\ntitle: {}\nfor: [{{{}}}]\ntime: 1 h\nprocedures:\n",
         quoted(&title(id)),
@@ -41,9 +45,9 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
 fn in_order<'s>(shop: &'s Shop, like: &ResolvedFork) -> Vec<&'s Procedure> {
     let vocabulary = Vocabulary::of(shop);
     let meant = vocabulary.meant(like);
-    let mut rest: Vec<(usize, &Procedure, Effect)> = Vec::new();
-    for (phase, (name, _)) in PHASES.iter().enumerate() {
-        let of_phase = shop.procedures.iter().filter(|procedure| procedure.phase == *name);
+    let mut rest: Vec<(Phase, &Procedure, Effect)> = Vec::new();
+    for phase in Phase::ALL {
+        let of_phase = shop.procedures.iter().filter(|procedure| procedure.phase == Some(phase));
         rest.extend(of_phase.filter(|procedure| is_for(shop, procedure, like)).map(|procedure| {
             let legs = on_legs(shop, procedure, None, like);
             (phase, procedure, effect(&vocabulary, procedure, legs, &meant))

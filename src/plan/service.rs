@@ -8,6 +8,7 @@ use super::walk::{Walk, walk};
 use crate::catalogue::Works;
 use crate::record::{OnLegs, Pick, Procedure, Service, ServiceEntry, Text};
 use crate::resolve::{ResolvedFork, Shop};
+use crate::syntax::Scheme;
 use crate::syntax::markdown::{Reference, Step};
 
 /// A service as it runs for one fork.
@@ -22,7 +23,7 @@ pub struct Plan<'s> {
     /// Entries of the service's list in which nothing is for this fork, though one must be.
     pub unfilled: Vec<&'s ServiceEntry>,
     /// The legs on which a step links to something, by scheme and target.
-    linked: HashMap<(&'s str, &'s str), [bool; 2]>,
+    linked: HashMap<(Scheme, &'s str), [bool; 2]>,
 }
 
 /// A procedure of a plan.
@@ -85,12 +86,12 @@ impl<'s> Plan<'s> {
     }
 
     /// The legs on which a step links to this, such as a value that is set (`spec`) or written (`reading`).
-    pub(crate) fn legs_of(&self, scheme: &str, target: &str) -> [bool; 2] {
+    pub(crate) fn legs_of(&self, scheme: Scheme, target: &str) -> [bool; 2] {
         self.linked.get(&(scheme, target)).copied().unwrap_or_default()
     }
 
     /// Whether a step links to this, on whatever leg.
-    pub(crate) fn links_to(&self, scheme: &str, target: &str) -> bool {
+    pub(crate) fn links_to(&self, scheme: Scheme, target: &str) -> bool {
         self.linked.contains_key(&(scheme, target))
     }
 
@@ -180,7 +181,7 @@ pub fn plan<'s>(shop: &'s Shop, service: &'s Service, fork: &ResolvedFork) -> Pl
     out.procedures = out.items.iter().map(|item| item.procedure).collect();
     for item in &out.items {
         for found in &item.procedure.body.references {
-            let on = out.linked.entry((&found.scheme, &found.target)).or_default();
+            let on = out.linked.entry((found.scheme, &found.target)).or_default();
             (0..2).for_each(|n| on[n] |= item.legs[n]);
         }
     }

@@ -7,24 +7,13 @@ use super::front::{POURS, TIME, head, quantity};
 use super::id::check_id;
 use super::legs::OnLegs;
 use super::template::STEP_PLACEHOLDERS;
-use super::text::{Text, applies_schema, read_apart, texts, value_schema};
+use super::text::{Text, applies_schema, read_apart, texts, value_schema, Word, word};
 use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Quantity;
+use crate::record::Phase;
 use crate::syntax::{from_tree, markdown, markdown::Body, yaml::Node};
 use crate::text::{FileId, Files, Span};
-
-/// The phases of a job, in order.
-pub const PHASES: [(&str, &str); 8] = [
-    ("intake", "Intake"),
-    ("strip", "Strip"),
-    ("inspect", "Inspect"),
-    ("rebuild", "Rebuild"),
-    ("fill", "Fill"),
-    ("set", "Set"),
-    ("check", "Check"),
-    ("hand-back", "Hand back"),
-];
 
 /// A procedure.
 #[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
@@ -38,8 +27,9 @@ pub struct Procedure {
     /// What it is called.
     pub title: String,
     /// Which part of the job it belongs to.
+    #[serde(default, deserialize_with = "word")]
     #[schemars(schema_with = "phase_schema")]
-    pub phase: String,
+    pub phase: Option<Phase>,
     /// The forks it is for: any of these; inside one, all must hold. Left out: every fork.
     #[serde(rename = "for", default)]
     #[schemars(schema_with = "applies_schema")]
@@ -89,8 +79,14 @@ pub struct Procedure {
     pub placeholders: Vec<Span>,
 }
 
+impl Word for Phase {
+    fn of(word: &str) -> Option<Phase> {
+        Phase::of(word)
+    }
+}
+
 fn phase_schema(_: &mut SchemaGenerator) -> Schema {
-    let phases: Vec<&str> = PHASES.iter().map(|(id, _)| *id).collect();
+    let phases: Vec<&str> = Phase::ALL.into_iter().map(Phase::id).collect();
     json_schema!({"type": "string", "enum": phases})
 }
 

@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::shop::Shop;
-use crate::catalogue::{Choices, Field, FieldId, Per, Works};
+use crate::catalogue::choice::Legs;
+use crate::catalogue::{Choices, Field, FieldId, MadeChoice, Per, Works};
 use crate::quantity::{Quantity, Value};
 use crate::record::{Entry, RecordKind, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
 use crate::text::Span;
@@ -202,10 +203,10 @@ pub fn resolve(shop: &Shop, record: &Arc<SpecRecord>) -> ResolvedFork {
             open.insert(choice.key.clone());
         }
     }
-    let works = match choices.get("legs").map(String::as_str) {
-        Some("spring-left") => [Work::Spring, Work::Damper],
-        Some("spring-right") => [Work::Damper, Work::Spring],
-        _ => [Work::Both, Work::Both],
+    let works = match Legs::of(&choices) {
+        Some(Legs::SpringLeft) => [Work::Spring, Work::Damper],
+        Some(Legs::SpringRight) => [Work::Damper, Work::Spring],
+        Some(Legs::Alike) | None => [Work::Both, Work::Both],
     };
     let leg = |side, work| Leg { side, work, values: BTreeMap::new() };
     let mut fork = ResolvedFork {

@@ -13,15 +13,16 @@ use crate::book::reading::{boxed, holds, is_read_apart};
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
 use crate::catalogue::{Field, FieldId, Form, Role};
-use crate::record::{Caution, PHASES, Procedure};
+use crate::record::{Caution, Phase, Procedure};
 use crate::resolve::{Shop, Side};
+use crate::syntax::Scheme;
 use crate::syntax::markdown::{self, Part, Piece, Prose, Reference};
 use crate::words::{escape, lower};
 use pulldown_cmark::{Event, Tag, TagEnd};
 
 /// Whether what a reference becomes hangs on the fork: a number, and a link that may stay on the page.
 fn is_own(reference: &Reference) -> bool {
-    matches!(reference.scheme.as_str(), "spec" | "procedure")
+    matches!(reference.scheme, Scheme::Spec | Scheme::Procedure)
 }
 
 /// What stands in a sentence for a box to write in.
@@ -29,14 +30,6 @@ const BOX: &str = "in the box below";
 
 /// The same where there are two, one after the other.
 const BOXES: &str = "in the boxes below";
-
-/// The phases in which a reading is the fork as it came in, before anything is done to it.
-const AS_IT_CAME: [&str; 2] = ["intake", "strip"];
-
-/// The title of a phase.
-pub fn phase_title(id: &str) -> &str {
-    PHASES.iter().find(|(phase, _)| *phase == id).map_or(id, |(_, title)| title)
-}
 
 /// Where text is written: for whom, and from how deep in the site.
 #[derive(Clone, Copy)]
@@ -141,10 +134,10 @@ impl Setting<'_> {
             return reference.text.clone();
         }
         let field = self.shop.catalogue.find(&reference.target).map(|id| self.shop.catalogue.field(id));
-        match (reference.scheme.as_str(), field) {
+        match (reference.scheme, field) {
             // The box itself stands under the step, with its name.
-            ("reading", Some(_)) => BOX.to_owned(),
-            ("spec", Some(field)) => lower(&field.title),
+            (Scheme::Reading, Some(_)) => BOX.to_owned(),
+            (Scheme::Spec, Some(field)) => lower(&field.title),
             _ => reference.target.clone(),
         }
     }
@@ -154,17 +147,16 @@ impl Setting<'_> {
         let text = escape(&self.title(reference));
         let target = &reference.target;
         let link = |href: String| format!("<a href=\"{root}{}\">{text}</a>", escape(&href));
-        match reference.scheme.as_str() {
-            "spec" => self.spec(target, &text),
-            "reading" => text,
-            "procedure" if self.here.contains(&target.as_str()) => {
+        match reference.scheme {
+            Scheme::Spec => self.spec(target, &text),
+            Scheme::Reading => text,
+            Scheme::Procedure if self.here.contains(&target.as_str()) => {
                 format!("<a href=\"#proc-{}\">{text}</a>", escape(target))
             }
-            "procedure" => link(procedure_href(target)),
-            "caution" => link(format!("cautions.html#{target}")),
-            "tool" => link(format!("tools.html#{target}")),
-            "oil" => link(oil_href(target)),
-            _ => text,
+            Scheme::Procedure => link(procedure_href(target)),
+            Scheme::Caution => link(format!("cautions.html#{target}")),
+            Scheme::Tool => link(format!("tools.html#{target}")),
+            Scheme::Oil => link(oil_href(target)),
         }
     }
 
@@ -257,7 +249,7 @@ impl Setting<'_> {
                 }
                 Part::Prose(prose) => Item { prose_html: self.html(prose, key), ..Item::default() },
                 Part::Step(step) => {
-                    let step = self.step(step, key, number, &procedure.phase);
+                    let step = self.step(step, key, number, procedure.phase);
                     number += 1;
                     Item { step: Some(step), ..Item::default() }
                 }
@@ -266,7 +258,7 @@ impl Setting<'_> {
         items
     }
 
-    fn step(&self, step: &markdown::Step, key: ProseKey, number: usize, phase: &str) -> Step {
+    fn step(&self, step: &markdown::Step, key: ProseKey, number: usize, phase: Option<Phase>) -> Step {
         let mut cautions: Vec<&str> = Vec::new();
         for reference in &step.cautions {
             if !cautions.contains(&reference.target.as_str()) {
@@ -274,7 +266,7 @@ impl Setting<'_> {
             }
         }
         let readings = step.action.pieces.iter().filter_map(|piece| match piece {
-            Piece::Reference(reference) if reference.scheme == "reading" => Some(reference),
+            Piece::Reference(reference) if reference.scheme == Scheme::Reading => Some(reference),
             _ => None,
         });
         // The order in which terms are linked: what to do before the reason.
@@ -298,7 +290,7 @@ impl Setting<'_> {
     }
 
     /// The boxes for a reading that a step asks for; `None` where the catalogue does not have it.
-    fn reading(&self, key: &str, number: usize, phase: &str) -> Option<Reading> {
+    fn reading(&self, key: &str, number: usize, phase: Option<Phase>) -> Option<Reading> {
         let id = self.shop.catalogue.find(key)?;
         let field = self.shop.catalogue.field(id);
         let unit = self.reading_unit(id, field);
@@ -348,14 +340,14 @@ impl Setting<'_> {
 }
 
 /// What a reading should be.
-fn reading_target(figures: &[Figure], form: Form, phase: &str) -> String {
+fn reading_target(figures: &[Figure], form: Form, phase: Option<Phase>) -> String {
     let fitted = figures.iter().filter(|figure| !figure.not_fitted);
     let targets: Vec<String> =
         fitted.map(|figure| format!("{} {}", figure.side, figure.main).trim_start().to_owned()).collect();
     let targets = targets.join(", ");
     match form {
         // Beside a number that it should be, a person reads that number.
-        _ if AS_IT_CAME.contains(&phase) => "as found".to_owned(),
+        _ if phase.is_some_and(Phase::is_before_work) => "as found".to_owned(),
         _ if targets.is_empty() => String::new(),
         Form::Limit | Form::Difference => format!("limit {targets}"),
         Form::Target | Form::Range => format!("to be {targets}"),

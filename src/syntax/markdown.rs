@@ -4,12 +4,10 @@ use std::ops::Range;
 
 use pulldown_cmark::{CowStr, Event, LinkType, Options, Parser, Tag, TagEnd, TextMergeWithOffset, html};
 
+use super::scheme::Scheme;
 use super::unseen::none_escaped;
 use crate::diagnostic::{Finding, nearest, rules};
 use crate::text::{FileId, Span};
-
-/// The schemes a link may have, besides the web's and mail's.
-pub const SCHEMES: [&str; 6] = ["spec", "procedure", "caution", "tool", "oil", "reading"];
 
 /// The most steps of one procedure: a day's work in single movements.
 const MOST_STEPS: usize = 1_000;
@@ -17,8 +15,8 @@ const MOST_STEPS: usize = 1_000;
 /// A link to a record or a value of the shop.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reference {
-    /// One of [`SCHEMES`].
-    pub scheme: String,
+    /// What it leads to.
+    pub scheme: Scheme,
     /// What stands behind the colon.
     pub target: String,
     /// The visible text; for an autolink the whole of it.
@@ -279,8 +277,11 @@ impl Reader<'_> {
             }
             at = end;
         }
-        let cautions =
-            self.references[first_reference..].iter().filter(|r| r.scheme == "caution").cloned().collect();
+        let cautions = self.references[first_reference..]
+            .iter()
+            .filter(|r| r.scheme == Scheme::Caution)
+            .cloned()
+            .collect();
         let action = drop_lone_cautions(action).without_empty_paragraphs();
         if action.is_blank() {
             self.findings.push(
@@ -361,9 +362,9 @@ impl Reader<'_> {
             .collect();
         let source = self.text.get(whole.range()).unwrap_or("");
         let span = source.rfind(target).map_or(whole, |at| whole.part(at..at + target.len()));
-        let (scheme, rest) = target.split_once(':').unwrap_or(("", target));
-        let lower = scheme.to_ascii_lowercase();
-        if SCHEMES.contains(&scheme) {
+        let (word, rest) = target.split_once(':').unwrap_or(("", target));
+        let lower = word.to_ascii_lowercase();
+        if let Some(scheme) = Scheme::of(word) {
             if visible.trim().is_empty() {
                 self.findings.push(
                     rules::REFERENCE_WITHOUT_TEXT
@@ -372,8 +373,7 @@ impl Reader<'_> {
                         .instead(format!("write `[what to call it]({target})`")),
                 );
             }
-            let reference =
-                Reference { scheme: scheme.to_owned(), target: rest.to_owned(), text: visible, span };
+            let reference = Reference { scheme, target: rest.to_owned(), text: visible, span };
             self.references.push(reference.clone());
             pieces.push(Piece::Reference(reference));
             return;
@@ -395,15 +395,15 @@ impl Reader<'_> {
             pieces.push(Piece::Event(Event::End(TagEnd::Link)));
             return;
         }
-        let nearest = nearest(&lower, SCHEMES);
+        let nearest = nearest(&lower, Scheme::ALL.map(Scheme::word));
         self.findings.push(
             rules::LINK_SCHEME
                 .at(
                     span,
-                    if scheme.is_empty() {
+                    if word.is_empty() {
                         format!("`{target}` names no kind of thing to link to")
                     } else {
-                        format!("`{scheme}:` is not a kind of link that can be followed safely")
+                        format!("`{word}:` is not a kind of link that can be followed safely")
                     },
                 )
                 .bench("what it should bring would be missing from the page and the card")
@@ -420,7 +420,7 @@ impl Reader<'_> {
 
     /// CommonMark shows a link whose target holds a space, and a reference that is defined nowhere, as plain text.
     fn lost_link(&mut self, text: &str, range: &Range<usize>) {
-        for scheme in SCHEMES {
+        for scheme in Scheme::ALL {
             let Some(at) = text.find(&format!("]({scheme}:")) else { continue };
             let raw = self.text.get(self.span(range).range()).unwrap_or("");
             let inner = raw.find(&format!("]({scheme}:")).unwrap_or(at);
@@ -473,7 +473,7 @@ fn drop_lone_cautions(prose: Prose) -> Prose {
         .iter()
         .enumerate()
         .map(|(at, piece)| match piece {
-            Piece::Reference(reference) => !(reference.scheme == "caution" && alone(&prose.pieces, at)),
+            Piece::Reference(reference) => !(reference.scheme == Scheme::Caution && alone(&prose.pieces, at)),
             Piece::Event(_) => true,
         })
         .collect();

@@ -3,6 +3,7 @@
 mod from_tree;
 pub mod markdown;
 mod scalar;
+mod scheme;
 mod unseen;
 pub mod yaml;
 
@@ -10,3 +11,5 @@ pub use unseen::none_unseen;
 
 pub(crate) use from_tree::{WITH_PLACE, from_tree};
 pub(crate) use scalar::scalar;
+
+pub use scheme::Scheme;

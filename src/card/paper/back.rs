@@ -16,7 +16,7 @@ use crate::card::cautions::is_grave;
 use crate::card::steps::{Detail, wording};
 use crate::card::view::{CardColumn, CardGroup, CardPart, CardView};
 use crate::plan::Plan;
-use crate::record::Procedure;
+use crate::record::{Phase, Procedure};
 
 /// How procedures share boxes.
 #[derive(Debug, Clone, Copy)]
@@ -49,12 +49,6 @@ const SHARING: [Sharing; 9] = [
 
 /// The numbers of columns that are tried for each way of sharing.
 const COLUMNS: [usize; 2] = [2, 3];
-
-/// The phases in which nothing of the fork is opened or loaded.
-const CALM: [&str; 2] = ["intake", "inspect"];
-
-/// The phases whose procedures get room for their steps first: where a wrong number is made for good.
-const FIRST: [&str; 8] = ["set", "fill", "rebuild", "check", "strip", "hand-back", "inspect", "intake"];
 
 /// A text with its words measured.
 type Measured = (Arc<str>, Words);
@@ -106,8 +100,8 @@ impl<'p> Wordings<'p> {
         &self.of(at, detail).0
     }
 
-    fn phase(&self, at: usize) -> &str {
-        &self.plan.items[at].procedure.phase
+    fn phase(&self, at: usize) -> Option<Phase> {
+        self.plan.items[at].procedure.phase
     }
 }
 
@@ -180,7 +174,7 @@ impl<'p> Parts<'p> {
     fn boxes(&self, sharing: Sharing) -> Vec<Range<usize>> {
         let mut out: Vec<Range<usize>> = Vec::new();
         let phase = |at: usize| self.wordings.phase(at);
-        let alone = |at: usize| self.grave[at] && !(sharing.calm && CALM.contains(&phase(at)));
+        let alone = |at: usize| self.grave[at] && !(sharing.calm && phase(at).is_some_and(Phase::is_calm));
         for at in 0..self.wordings.plan.items.len() {
             match out.last_mut() {
                 Some(last)
@@ -251,8 +245,7 @@ impl<'p> Arrangement<'p> {
     /// Gives out what room is left: to numbers, to steps with a number, and to every step, each where it counts first.
     fn fill(&mut self, free: f64) {
         let wordings = self.parts.wordings;
-        let rank =
-            |at: &usize| FIRST.iter().position(|phase| *phase == wordings.phase(*at)).unwrap_or(FIRST.len());
+        let rank = |at: &usize| wordings.phase(*at).map_or(u8::MAX, Phase::turn_for_room);
         let mut order: Vec<usize> = (0..self.details.len()).collect();
         order.sort_by_key(rank);
         for detail in [Detail::Numbers, Detail::Numbered, Detail::Every] {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::condition_words::quoted;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::{Plan, Vocabulary, Walk};
+use crate::syntax::Scheme;
 
 /// caution-not-given: a procedure that brings about a hazard carries its caution.
 pub(super) fn cautions(
@@ -19,8 +20,11 @@ pub(super) fn cautions(
         let condition = vocabulary.condition(life.slot);
         let procedure = plan.items[at].procedure;
         for caution in &condition.cautions {
-            let given =
-                procedure.body.references.iter().any(|r| r.scheme == "caution" && r.target == caution.text);
+            let given = procedure
+                .body
+                .references
+                .iter()
+                .any(|r| r.scheme == Scheme::Caution && r.target == caution.text);
             if given || !reported.insert((at, &caution.text)) {
                 continue;
             }

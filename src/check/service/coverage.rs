@@ -11,6 +11,7 @@ use crate::diagnostic::{Finding, Rule, rules};
 use crate::plan::{Plan, Plans, legs_word};
 use crate::quantity::{Dimension, Kind};
 use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::syntax::Scheme;
 use crate::words::lower_first;
 
 /// value-not-recorded, value-not-set, part-not-measured, difference-not-compared, torque-out-of-order,
@@ -53,9 +54,9 @@ impl<'c> Covered<'c> {
     fn of(shop: &'c Shop, fork: &'c ResolvedFork, plan: &'c Plan<'c>) -> Self {
         let (mut named, mut boxes) = (BTreeMap::new(), BTreeMap::new());
         for (reference, legs) in plan.references_on() {
-            let of: &mut BTreeMap<&str, [bool; 2]> = match reference.scheme.as_str() {
-                "spec" => &mut named,
-                "reading" => &mut boxes,
+            let of: &mut BTreeMap<&str, [bool; 2]> = match reference.scheme {
+                Scheme::Spec => &mut named,
+                Scheme::Reading => &mut boxes,
                 _ => continue,
             };
             let on = of.entry(&reference.target).or_default();
@@ -129,7 +130,7 @@ fn not_recorded(covered: &Covered<'_>, findings: &mut Vec<Finding>) {
     let Covered { shop, plan, .. } = covered;
     let service = &plan.service.id;
     let mut reported: BTreeSet<&str> = BTreeSet::new();
-    for reference in plan.references().filter(|reference| reference.scheme == "spec") {
+    for reference in plan.references().filter(|reference| reference.scheme == Scheme::Spec) {
         let Some(id) = shop.catalogue.find(&reference.target) else { continue };
         let field = shop.catalogue.field(id);
         let set = field.role == Role::Set && field.safety && field.form == Form::Target;

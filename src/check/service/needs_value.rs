@@ -9,6 +9,7 @@ use crate::diagnostic::{Finding, Label, Severity, rules};
 use crate::plan::{Plan, Planned, Plans, is_for, legs_word};
 use crate::record::Procedure;
 use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::syntax::Scheme;
 use crate::syntax::markdown::Reference;
 use crate::text::Span;
 use crate::words::lower_first;
@@ -193,7 +194,7 @@ impl<'s> Needs<'_, 's> {
     /// A value that a procedure names. Work on one leg needs that leg's own figure.
     fn value(&mut self, item: &Planned<'s>, reference: &'s Reference, findings: &mut Vec<Finding>) {
         let (shop, fork, procedure) = (self.shop, self.fork, item.procedure);
-        if !matches!(reference.scheme.as_str(), "spec" | "reading") {
+        if !matches!(reference.scheme, Scheme::Spec | Scheme::Reading) {
             return;
         }
         let Some(id) = shop.catalogue.find(&reference.target) else { return };
@@ -208,7 +209,7 @@ impl<'s> Needs<'_, 's> {
         }
         let (applies, required) = (field.applies.holds(&fork.choices), field.required.holds(&fork.choices));
         // A box to write in needs no figure where the value is one that is found, not set.
-        if reference.scheme == "reading" && applies && !required {
+        if reference.scheme == Scheme::Reading && applies && !required {
             return;
         }
         let open = fork.family_lost || field.applies.undecided(&fork.choices, &fork.open);

@@ -16,6 +16,7 @@ use crate::plan::{
 };
 use crate::record::{Pick, Procedure, RecordKind, Service, Text};
 use crate::resolve::{ResolvedFork, Shop};
+use crate::syntax::Scheme;
 use crate::text::Span;
 
 /// need-not-met, hand-back-not-met, changes-nothing, caution-not-given, no-variant-fits, done-on-no-leg,
@@ -257,5 +258,5 @@ fn same(first: Option<Change>, second: Option<Change>) -> bool {
 
 /// Whether a procedure has a box to write in.
 fn records(procedure: &Procedure) -> bool {
-    procedure.body.references.iter().any(|reference| reference.scheme == "reading")
+    procedure.body.references.iter().any(|reference| reference.scheme == Scheme::Reading)
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
+use crate::syntax::Scheme;
 use crate::syntax::markdown::Piece;
 use crate::words::lower_first;
 
@@ -13,7 +14,7 @@ pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
     for procedure in &shop.procedures {
         let listed: BTreeSet<&str> =
             procedure.tools.iter().chain(&procedure.consumables).map(|id| id.text.as_str()).collect();
-        let used = procedure.body.references.iter().filter(|reference| reference.scheme == "tool");
+        let used = procedure.body.references.iter().filter(|reference| reference.scheme == Scheme::Tool);
         for reference in
             used.filter(|r| !listed.contains(r.target.as_str()) && shop.tool(&r.target).is_some())
         {
@@ -38,7 +39,7 @@ pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
             let fits = |tool: &&crate::record::Tool| !tool.worn && tool.consumable == consumable;
             let Some(tool) = shop.tool(&id.text).filter(fits) else { continue };
             let linked = procedure.body.steps().flat_map(|step| &step.action.pieces).any(
-                |piece| matches!(piece, Piece::Reference(r) if r.scheme == "tool" && r.target == id.text),
+                |piece| matches!(piece, Piece::Reference(r) if r.scheme == Scheme::Tool && r.target == id.text),
             );
             let words =
                 || std::iter::once(tool.title.as_str()).chain(tool.called.iter().map(|w| w.text.as_str()));

@@ -6,12 +6,13 @@ use crate::diagnostic::{Finding, rules};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind, Value};
 use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::syntax::Scheme;
 use crate::syntax::markdown::Reference;
 
 /// torque-without-thread-state: what a torque does to a bolt depends on whether its thread is dry.
 pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
     let mut reported: BTreeSet<&str> = BTreeSet::new();
-    for (reference, legs) in plan.references_on().filter(|(reference, _)| reference.scheme == "spec") {
+    for (reference, legs) in plan.references_on().filter(|(reference, _)| reference.scheme == Scheme::Spec) {
         let Some(id) = shop.catalogue.find(&reference.target) else { continue };
         let field = shop.catalogue.field(id);
         let asks = field.attributes.iter().any(|key| key == "thread_state");
@@ -42,7 +43,7 @@ pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, f
 pub(super) fn torques(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
     let mut last: Option<(&Reference, u32)> = None;
     let mut seen: BTreeSet<&str> = BTreeSet::new();
-    for reference in plan.references().filter(|reference| reference.scheme == "spec") {
+    for reference in plan.references().filter(|reference| reference.scheme == Scheme::Spec) {
         let Some(id) = shop.catalogue.find(&reference.target) else { continue };
         let place = Side::BOTH.iter().filter_map(|side| fork.on(*side, id)).find_map(|value| {
             match value.entry.attributes.get("sequence")?.value.as_ref()? {

@@ -6,6 +6,7 @@ use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::quantity::{Kind, Value};
 use crate::record::{RecordKind, Text, is_id};
 use crate::resolve::Shop;
+use crate::syntax::Scheme;
 use crate::syntax::markdown::{Body, Reference};
 use crate::text::Span;
 
@@ -125,12 +126,12 @@ pub(crate) fn procedures(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Find
 }
 
 fn link(shop: &Shop, reference: &Reference, findings: &mut Vec<Finding>) {
-    let kind = match reference.scheme.as_str() {
-        "procedure" => RecordKind::Procedure,
-        "caution" => RecordKind::Caution,
-        "tool" => RecordKind::Tool,
-        "oil" => RecordKind::Oil,
-        _ => {
+    let kind = match reference.scheme {
+        Scheme::Procedure => RecordKind::Procedure,
+        Scheme::Caution => RecordKind::Caution,
+        Scheme::Tool => RecordKind::Tool,
+        Scheme::Oil => RecordKind::Oil,
+        Scheme::Spec | Scheme::Reading => {
             if shop.catalogue.find(&reference.target).is_none() {
                 let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
                 findings.push(

@@ -6,6 +6,7 @@ use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::record::RecordKind;
 use crate::resolve::Shop;
+use crate::syntax::Scheme;
 
 /// unused-caution, unused-tool, unused-procedure: what is kept is used.
 pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
@@ -17,28 +18,29 @@ pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>
         return;
     }
     let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
-    let mut linked: BTreeSet<(&str, &str)> =
-        bodies.flat_map(|body| &body.references).map(|r| (r.scheme.as_str(), r.target.as_str())).collect();
+    let mut linked: BTreeSet<(Scheme, &str)> =
+        bodies.flat_map(|body| &body.references).map(|r| (r.scheme, r.target.as_str())).collect();
     for procedure in &shop.procedures {
         linked.extend(
-            procedure.tools.iter().chain(&procedure.consumables).map(|id| ("tool", id.text.as_str())),
+            procedure.tools.iter().chain(&procedure.consumables).map(|id| (Scheme::Tool, id.text.as_str())),
         );
     }
-    linked.extend(shop.services.iter().flat_map(|s| &s.procedures).map(|id| ("procedure", id.text.as_str())));
-    let cautions = shop.cautions.iter().map(|c| ("caution", &rules::UNUSED_CAUTION, "caution", &c.id));
-    let tools = shop
-        .tools
-        .iter()
-        .map(|t| ("tool", &rules::UNUSED_TOOL, if t.consumable { "consumable" } else { "tool" }, &t.id));
+    linked.extend(
+        shop.services.iter().flat_map(|s| &s.procedures).map(|id| (Scheme::Procedure, id.text.as_str())),
+    );
+    let cautions = shop.cautions.iter().map(|c| (Scheme::Caution, &rules::UNUSED_CAUTION, "caution", &c.id));
+    let tools = shop.tools.iter().map(|t| {
+        (Scheme::Tool, &rules::UNUSED_TOOL, if t.consumable { "consumable" } else { "tool" }, &t.id)
+    });
     let procedures =
-        shop.procedures.iter().map(|p| ("procedure", &rules::UNUSED_PROCEDURE, "procedure", &p.id));
+        shop.procedures.iter().map(|p| (Scheme::Procedure, &rules::UNUSED_PROCEDURE, "procedure", &p.id));
     for (scheme, rule, word, id) in cautions.chain(tools).chain(procedures) {
         if linked.contains(&(scheme, id.text.as_str())) {
             continue;
         }
         let bench = match scheme {
-            "caution" => "the hazard is described and never shown where it stands",
-            "tool" => "it is never asked for when the job is laid out",
+            Scheme::Caution => "the hazard is described and never shown where it stands",
+            Scheme::Tool => "it is never asked for when the job is laid out",
             _ => "no card ever leads to it",
         };
         findings.push(

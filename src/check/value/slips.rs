@@ -13,7 +13,8 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::catalogue::{Band, Field, FieldId, key};
+use crate::catalogue::choice::{Damping, OilSetBy, Orientation, Springing};
+use crate::catalogue::{Band, Field, FieldId, MadeChoice, key};
 use crate::check::CheckedFork;
 use crate::check::look::each;
 use crate::check::value::middle::{Others, Sorted};
@@ -266,7 +267,7 @@ type Group = ([String; 4], i64);
 pub const FEWEST_PEERS: usize = 5;
 
 fn group(fork: &ResolvedFork) -> Option<Group> {
-    let chosen = ["orientation", "damping", "springing", "oil_set_by"]
+    let chosen = [Orientation::CHOICE, Damping::CHOICE, Springing::CHOICE, OilSetBy::CHOICE]
         .map(|key| fork.choices.get(key).cloned().unwrap_or_default());
     let size = fork.any(key::TUBES_STANCHION_DIAMETER)?.quantity()?.middle_si();
     Some((chosen, libm::round(size * 1000.0) as i64))

@@ -6,9 +6,11 @@ use super::kind::{Heading, Page};
 use crate::book::Book;
 use crate::book::links::procedure_href;
 use crate::book::view::Link;
+use crate::record::Phase;
 use crate::site::desk::Desk;
-use crate::site::prose::{Setting, phase_title};
+use crate::site::prose::Setting;
 use crate::site::templates::TemplateProblem;
+use crate::syntax::Scheme;
 use crate::site::view::CautionBox;
 
 /// Cautions, worst first, `cautions.html`.
@@ -51,10 +53,10 @@ fn cautions(book: &Book, root: &str) -> CautionsView {
     all.sort_by(|a, b| (a.signal, &a.title).cmp(&(b.signal, &b.title)));
     let cautions = all.into_iter().map(|caution| {
         let procedures = book.shop.procedures.iter().filter(|procedure| {
-            procedure.body.references.iter().any(|r| r.scheme == "caution" && r.target == caution.id.text)
+            procedure.body.references.iter().any(|r| r.scheme == Scheme::Caution && r.target == caution.id.text)
         });
         let links = procedures.map(|procedure| {
-            let text = format!("{}: {}", phase_title(&procedure.phase), procedure.title);
+            let text = format!("{}: {}", procedure.phase.map_or("", Phase::title), procedure.title);
             Link::new(procedure_href(&procedure.id.text), text)
         });
         (setting.caution(caution), links.collect())

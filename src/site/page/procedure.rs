@@ -7,10 +7,10 @@ use crate::book::Book;
 use crate::book::figure::time;
 use crate::book::links::{procedure_href, service_href};
 use crate::book::view::Link;
-use crate::record::{OnLegs, Procedure, Text};
+use crate::record::{OnLegs, Procedure, Text, Phase};
 use crate::site::desk::Desk;
 use crate::site::glossary::Linked;
-use crate::site::prose::{Setting, phase_title};
+use crate::site::prose::Setting;
 use crate::site::templates::TemplateProblem;
 use crate::site::view::Item;
 use crate::words::capital;
@@ -102,7 +102,7 @@ fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureView {
         .collect();
     ProcedureView {
         title: procedure.title.clone(),
-        phase: phase_title(&procedure.phase).to_owned(),
+        phase: procedure.phase.map_or("", Phase::title).to_owned(),
         applies: book.when(&procedure.applies),
         time: time(procedure),
         legs: match procedure.legs {

@@ -6,7 +6,7 @@ use super::kind::{Heading, Page};
 use crate::book::Book;
 use crate::book::figure::time;
 use crate::book::links::procedure_href;
-use crate::record::PHASES;
+use crate::record::Phase;
 use crate::site::desk::Desk;
 use crate::site::templates::TemplateProblem;
 use crate::words::count;
@@ -62,11 +62,11 @@ impl<'s> Page<'s> for ProceduresPage {
 /// The list of procedures.
 fn procedures(book: &Book) -> ProceduresView {
     let shop = book.shop;
-    let phases = PHASES.iter().filter_map(|(id, title)| {
+    let phases = Phase::ALL.into_iter().filter_map(|phase| {
         let rows: Vec<ProcedureRow> = shop
             .procedures
             .iter()
-            .filter(|procedure| procedure.phase == *id)
+            .filter(|procedure| procedure.phase == Some(phase))
             .map(|procedure| ProcedureRow {
                 href: procedure_href(&procedure.id.text),
                 title: procedure.title.clone(),
@@ -74,7 +74,7 @@ fn procedures(book: &Book) -> ProceduresView {
                 steps: count(procedure.body.steps().count(), "step", "steps"),
             })
             .collect();
-        (!rows.is_empty()).then(|| ((*title).to_owned(), rows))
+        (!rows.is_empty()).then(|| (phase.title().to_owned(), rows))
     });
     let services = shop.services.iter().enumerate().map(|(at, service)| {
         let procedures = count(service.entries.len(), "procedure", "procedures");

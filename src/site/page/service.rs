@@ -17,11 +17,12 @@ use crate::book::{Book, vouch};
 use crate::catalogue::Role;
 use crate::check::CheckedFork;
 use crate::plan::{Plan, ends, legs_word, walk};
+use crate::record::Phase;
 use crate::resolve::ResolvedFork;
 use crate::site::desk::Desk;
 use crate::site::figure;
 use crate::site::glossary::Linked;
-use crate::site::prose::{Setting, phase_title};
+use crate::site::prose::Setting;
 use crate::site::shelf;
 use crate::site::templates::TemplateProblem;
 use crate::site::view::{PullView, Section};
@@ -187,7 +188,7 @@ fn sections<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>, root: &
         legs: [true; 2],
     };
     let mut number = 1;
-    let mut phase = "";
+    let mut phase = None;
     let mut seen: BTreeSet<&str> = BTreeSet::new();
     let mut sections = Vec::with_capacity(plan.items.len());
     for (at, item) in plan.items.iter().enumerate() {
@@ -200,7 +201,7 @@ fn sections<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>, root: &
             number: at + 1,
             anchor: format!("proc-{}{again}", procedure.id.text),
             title: procedure.title.clone(),
-            phase: phase_title(&procedure.phase).to_owned(),
+            phase: procedure.phase.map_or("", Phase::title).to_owned(),
             opens_phase: procedure.phase != phase,
             time: time(procedure),
             legs: legs_word(item.legs).to_owned(),
@@ -208,7 +209,7 @@ fn sections<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>, root: &
             root: root.to_owned(),
             items,
         });
-        phase = &procedure.phase;
+        phase = procedure.phase;
     }
     sections
 }
