@@ -160,13 +160,13 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
         unreadable(problem, out);
     }
     let mut records = Vec::new();
-    let wanted: Vec<(&String, Option<RecordKind>)> =
+    let kinds: Vec<(&String, Option<RecordKind>)> =
         paths.iter().map(|path| (path, RecordKind::of(path))).collect();
-    let texts: Vec<_> = wanted
+    let texts: Vec<_> = kinds
         .par_iter()
         .map(|(path, kind)| (kind.is_some() || path.starts_with("templates/")).then(|| source.read(path)))
         .collect();
-    for ((path, kind), read) in wanted.into_iter().zip(texts) {
+    for ((path, kind), read) in kinds.into_iter().zip(texts) {
         match (read, kind) {
             (None, _) => stray_file(path, out),
             (Some(Err(problem)), _) => unreadable(problem, out),
@@ -180,8 +180,8 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
                     let line = good.split(|byte| *byte == b'\n').count();
                     let message = format!("line {line} holds a letter that is not UTF-8 text");
                     unreadable(ReadProblem { path: path.clone(), message }, out);
-                    if let Some(told) = out.findings.last_mut() {
-                        told.instead = "save the file as UTF-8, or remove it".to_owned();
+                    if let Some(finding) = out.findings.last_mut() {
+                        finding.instead = "save the file as UTF-8, or remove it".to_owned();
                     }
                 }
             },
@@ -199,6 +199,16 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
     records
 }
 
+/// The folders in which records are kept, in words.
+fn folders() -> String {
+    let of_files = |kind: &RecordKind| matches!(kind.home(), Home::Folder(..));
+    let folders: Vec<&str> = RecordKind::ALL.into_iter().filter(of_files).map(RecordKind::folder).collect();
+    match folders.as_slice() {
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+        [] => String::new(),
+    }
+}
+
 /// A file under specs or procedures that is in no place a record can be in.
 fn stray_file(path: &str, out: &mut Checked) {
     let record_like =
@@ -214,7 +224,7 @@ fn stray_file(path: &str, out: &mut Checked) {
     let instead = if ending != right && RecordKind::of(&renamed).is_some() {
         format!("rename it to `{renamed}`")
     } else {
-        "move it into specs/forks, specs/families, specs/oils, specs/tools, procedures, procedures/services or procedures/cautions".to_owned()
+        format!("move it into {}", folders())
     };
     out.findings.push(
         rules::FILE_OUT_OF_PLACE

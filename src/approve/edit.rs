@@ -172,13 +172,13 @@ fn after_bracket(text: &str, list: &Node) -> bool {
 }
 
 fn block(items: &[Item], indent: &str) -> Vec<String> {
-    let one = |item: &Item| {
+    let dashed = |item: &Item| {
         let lines = item.lines.iter().enumerate();
         lines
             .map(|(n, line)| format!("{indent}{}{line}", if n == 0 { "- " } else { "  " }))
             .collect::<Vec<_>>()
     };
-    items.iter().flat_map(one).collect()
+    items.iter().flat_map(dashed).collect()
 }
 
 /// The blanks before a place, where nothing else stands before it in its line.
@@ -209,8 +209,8 @@ fn lines(text: &str, at: usize, lines: &[String]) -> String {
 /// Whether the new text holds what the old one held, and the items at the end of the list, and nothing else.
 fn is_only_longer(before: &Node, text: &str, key: &str, items: &[Item]) -> bool {
     let flows: Vec<&str> = items.iter().map(|item| item.flow.as_str()).collect();
-    let wanted = read(&format!("[{}]", flows.join(", ")));
-    let (Some(after), Some(wanted)) = (read(text), wanted) else { return false };
+    let added_items = read(&format!("[{}]", flows.join(", ")));
+    let (Some(after), Some(added_items)) = (read(text), added_items) else { return false };
     let (Tree::Map(old), Tree::Map(new)) = (&before.value, &after.value) else { return false };
     let there = old.iter().position(|entry| entry.key == key).unwrap_or(old.len());
     let added = old.len() + usize::from(there == old.len());
@@ -222,7 +222,7 @@ fn is_only_longer(before: &Node, text: &str, key: &str, items: &[Item]) -> bool 
                 let has = entry.value.items();
                 entry.key == key
                     && has.len() == had.len() + items.len()
-                    && had.iter().chain(wanted.items()).zip(has).all(|(a, b)| same(a, b))
+                    && had.iter().chain(added_items.items()).zip(has).all(|(a, b)| same(a, b))
             }
         })
 }

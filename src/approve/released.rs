@@ -15,13 +15,13 @@ pub fn released_text(
     cards: &[CardNow],
     date: &str,
 ) -> Result<Option<String>, CannotAdd> {
-    let known = |card: &&CardNow| {
+    let is_last = |card: &&CardNow| {
         let last =
             released.iter().rev().find(|old| old.fork.text == card.fork && old.service.text == card.service);
         last.is_some_and(|old| old.values.text == card.values && old.card.text == card.card)
     };
     let items: Vec<Item> =
-        cards.iter().filter(|card| !known(card)).map(|card| card_item(card, date)).collect();
+        cards.iter().filter(|card| !is_last(card)).map(|card| card_item(card, date)).collect();
     if items.is_empty() {
         return Ok(None);
     }

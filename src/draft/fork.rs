@@ -29,12 +29,12 @@ pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         out.push_str(&format!("family: {}\n", family.id.text));
     }
     out.push_str(&format!("# machines:\n#   - {{maker: {MAKER}, model: {WHAT_IT_IS}, years: …}}\n"));
-    let own = like.choices.iter().filter(|(key, chosen)| {
+    let chosen_here = like.choices.iter().filter(|(key, chosen)| {
         family.and_then(|family| family.choices.get(*key)).is_none_or(|text| text.text != **chosen)
     });
-    let own: Vec<String> = own.map(|(key, chosen)| format!("  {key}: {chosen}\n")).collect();
-    if !own.is_empty() {
-        out.push_str(&format!("choices:\n{}", own.concat()));
+    let chosen_here: Vec<String> = chosen_here.map(|(key, chosen)| format!("  {key}: {chosen}\n")).collect();
+    if !chosen_here.is_empty() {
+        out.push_str(&format!("choices:\n{}", chosen_here.concat()));
     }
     out.push_str(&format!("sources:\n  sheet: {{kind: maker-sheet, title: \"{SHEET}\"}}\nsource: sheet\n"));
     let given =

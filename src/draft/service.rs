@@ -57,9 +57,9 @@ fn in_order<'s>(shop: &'s Shop, like: &ResolvedFork) -> Vec<&'s Procedure> {
     let mut out = Vec::with_capacity(rest.len());
     while !rest.is_empty() {
         let cost = |at: usize| {
-            let (phase, _, own) = &rest[at];
-            let lacks = own.needs.without(&held).iter().count();
-            let taken = own.ends.and(&held);
+            let (phase, _, effect) = &rest[at];
+            let lacks = effect.needs.without(&held).iter().count();
+            let taken = effect.ends.and(&held);
             // What a later phase needs again, something between may bring about again.
             let spoilt = rest.iter().enumerate().filter(|(other, (later, _, effect))| {
                 *other != at && later <= phase && !effect.needs.and(&taken).is_empty()

@@ -38,11 +38,12 @@ pub fn shop(catalogue: &Catalogue) -> Vec<Draft> {
 
 fn example(path: &str, text: &str) -> String {
     if path == "specs/shop.yaml" {
-        let own = text.lines().filter(|line| !line.starts_with("place:") && !line.starts_with("approvers:"));
-        let own = own.map(|line| if line.starts_with("name:") { "name: Our fork bench" } else { line });
+        let lines =
+            text.lines().filter(|line| !line.starts_with("place:") && !line.starts_with("approvers:"));
+        let lines = lines.map(|line| if line.starts_with("name:") { "name: Our fork bench" } else { line });
         return format!(
             "# yaml-language-server: $schema=schema/shop.schema.json\n{}\n",
-            own.collect::<Vec<_>>().join("\n")
+            lines.collect::<Vec<_>>().join("\n")
         );
     }
     match path.rsplit_once('.') {

@@ -31,7 +31,7 @@ pub(super) fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId
         if field.group != group {
             group = &field.group;
             let title =
-                catalogue.groups.iter().find(|known| known.key == *group).map_or(group, |known| &known.title);
+                catalogue.groups.iter().find(|other| other.key == *group).map_or(group, |other| &other.title);
             out.push_str(&format!("\n# {}\n# {group}:\n", title.to_uppercase()));
         }
         let mut about = field.title.clone();

@@ -125,7 +125,7 @@ pub(super) fn poisoned(node: &Node) -> Entry {
 }
 
 fn entry(field: &Field, node: &Node, text: &str, base: Shared, findings: &mut Vec<Finding>) -> Entry {
-    let (scalar, own) = match &node.value {
+    let (scalar, parts) = match &node.value {
         Tree::Map(_) => match node.get("value") {
             Some(value) => (value, shared(field, node, text, base, findings)),
             None => return poisoned(node),
@@ -138,11 +138,11 @@ fn entry(field: &Field, node: &Node, text: &str, base: Shared, findings: &mut Ve
         value,
         text: written.to_owned(),
         span: scalar.span,
-        sources: own.sources,
-        note: own.note,
-        accept: own.accept,
-        state: own.state,
-        attributes: own.attributes,
+        sources: parts.sources,
+        note: parts.note,
+        accept: parts.accept,
+        state: parts.state,
+        attributes: parts.attributes,
     }
 }
 
@@ -170,15 +170,14 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
                         continue;
                     }
                     if let Some(named) =
-                        state_part(&part.key).and_then(|known| named(known, &part.value, text, findings))
+                        state_part(&part.key).and_then(|kind| named(kind, &part.value, text, findings))
                     {
                         out.state.insert(part.key.clone(), named);
                     }
                 }
             }
-            key if field.attributes.iter().any(|known| known == key) => {
-                if let Some(named) =
-                    attribute(key).and_then(|known| named(known, &part.value, text, findings))
+            key if field.attributes.iter().any(|name| name == key) => {
+                if let Some(named) = attribute(key).and_then(|kind| named(kind, &part.value, text, findings))
                 {
                     out.attributes.insert(key.to_owned(), named);
                 }
@@ -189,10 +188,10 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
     out
 }
 
-fn named(known: &Attribute, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Named> {
+fn named(kind: &Attribute, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Named> {
     let Tree::Scalar { text: written, .. } = &node.value else { return None };
     let wanted =
-        Wanted { kind: &known.kind, units: &[], title: known.title, example: known.example, bands: &[] };
+        Wanted { kind: &kind.kind, units: &[], title: kind.title, example: kind.example, bands: &[] };
     let value = read(&wanted, node, text, findings);
     Some(Named { value, text: Text { text: written.clone(), span: node.span } })
 }

@@ -123,3 +123,58 @@ fn in_order(shape: &mut Map<String, Json>) {
     }
     shape.append(&mut rest);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::syntax::{from_tree, yaml};
+    use crate::text::FileId;
+
+    fn tree(text: &str) -> yaml::Node {
+        yaml::read(FileId(7), text, &mut Vec::new()).expect("a tree")
+    }
+
+    #[test]
+    fn a_head_is_read_with_the_places_of_its_texts() {
+        let text =
+            "title: Seal driver\nkind: consumable\ncalled: [driver, mandrel]\neach_leg: 2\nworn: true\n";
+        let tool: Tool = from_tree(&tree(text));
+        assert_eq!(
+            (tool.title.as_str(), tool.consumable, tool.each_leg, tool.worn),
+            ("Seal driver", true, Some(2), true)
+        );
+        for called in &tool.called {
+            assert_eq!(called.text, text[called.span.range()]);
+            assert_eq!(called.span.file, FileId(7));
+        }
+        assert_eq!(tool.called.len(), 2);
+    }
+
+    #[test]
+    fn what_has_the_wrong_shape_is_read_as_nothing_and_the_rest_is_kept() {
+        let tool: Tool =
+            from_tree(&tree("title: [a, b]\nkind: {a: b}\ncalled: driver\neach_leg: few\nuse: press\n"));
+        assert_eq!((tool.title.as_str(), tool.consumable, tool.each_leg), ("", false, None));
+        assert_eq!(tool.use_for, "press");
+        // A word where a list is due is read as a list of one.
+        assert_eq!(tool.called.iter().map(|called| called.text.as_str()).collect::<Vec<_>>(), ["driver"]);
+        let legs: Procedure = from_tree(&tree("legs: sideways\nphase: 5\nfor: left\n"));
+        assert_eq!(legs.legs, crate::record::OnLegs::Both);
+    }
+
+    #[test]
+    fn every_kind_has_a_head_that_allows_no_other_keys() {
+        for kind in RecordKind::ALL {
+            let shape = head_schema(kind);
+            assert_eq!(shape["additionalProperties"], false, "{kind:?}");
+            let properties = shape["properties"].as_object().expect("properties");
+            for key in shape["required"].as_array().into_iter().flatten() {
+                assert!(properties.contains_key(key.as_str().expect("a key")), "{kind:?}: {key}");
+            }
+            let helped = properties.iter().filter(|(key, _)| *key != "for");
+            for (key, property) in helped {
+                assert!(property["description"].is_string(), "{kind:?}: `{key}` has no help");
+            }
+        }
+    }
+}

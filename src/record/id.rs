@@ -73,9 +73,9 @@ fn as_id(name: &str) -> String {
 
 /// Another file of the same kind of record that has this id as its name.
 fn namesake(id: &str, file: FileId, files: &Files) -> Option<(FileId, RecordKind)> {
-    let own = files.get(file);
-    let kind = RecordKind::of(&own.path)?;
-    if stem(&own.path) == id {
+    let file_here = files.get(file);
+    let kind = RecordKind::of(&file_here.path)?;
+    if stem(&file_here.path) == id {
         return None;
     }
     let same = |path: &str| RecordKind::of(path) == Some(kind) && stem(path) == id;

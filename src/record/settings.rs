@@ -325,12 +325,12 @@ fn address_problem(text: &str) -> Option<&'static str> {
 }
 
 fn unit_finding(dimension: Dimension, written: &str, span: Span) -> Finding {
-    let known: Vec<&str> = dimension.units().map(|unit| unit.symbol).collect();
+    let symbols: Vec<&str> = dimension.units().map(|unit| unit.symbol).collect();
     rules::UNKNOWN_UNIT
         .at(span, format!("`{written}` is not a unit of {}", dimension.title()))
         .bench("pages could not show this dimension in the unit the shop works in")
-        .instead(crate::diagnostic::did_you_mean(written, known.iter().copied(), || {
-            format!("write one of {}", known.join(", "))
+        .instead(crate::diagnostic::did_you_mean(written, symbols.iter().copied(), || {
+            format!("write one of {}", symbols.join(", "))
         }))
 }
 
@@ -387,13 +387,13 @@ pub(crate) fn read_fields(root: &Node, catalogue: &mut Catalogue, findings: &mut
 /// shop-temperature: a bench is as warm as a room, and a working fork no hotter than its seals bear. The bounds
 /// are common practice, no source.
 fn temperatures(settings: &Settings, root: &Node, findings: &mut Vec<Finding>) {
-    for (key, said, from, to) in [
+    for (key, temperature, from, to) in [
         ("bench_temperature", &settings.bench_temperature, 5.0, 40.0),
         ("working_temperature", &settings.working_temperature, 5.0, 120.0),
     ] {
-        let (Some(said), Some(node)) = (said, root.get(key)) else { continue };
+        let (Some(temperature), Some(node)) = (temperature, root.get(key)) else { continue };
         // Half a thousandth of a degree for the way there and back.
-        if (from - 5e-4..=to + 5e-4).contains(&(said.middle_si() - 273.15)) {
+        if (from - 5e-4..=to + 5e-4).contains(&(temperature.middle_si() - 273.15)) {
             continue;
         }
         findings.push(

@@ -321,6 +321,6 @@ fn is_blank(words: &str) -> bool {
 
 /// The field that a misspelt key most likely stands for.
 fn meant(catalogue: &Catalogue, owner: Owner, key: &str) -> Option<FieldId> {
-    let known = catalogue.iter().map(|(_, field)| field).filter(|field| field.of == owner);
-    catalogue.find(crate::diagnostic::nearest(key, known.map(|field| field.key.as_str()))?)
+    let fields = catalogue.iter().map(|(_, field)| field).filter(|field| field.of == owner);
+    catalogue.find(crate::diagnostic::nearest(key, fields.map(|field| field.key.as_str()))?)
 }

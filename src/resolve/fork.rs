@@ -193,8 +193,8 @@ pub fn resolve(shop: &Shop, record: &Arc<SpecRecord>) -> ResolvedFork {
     }
     let mut open = BTreeSet::new();
     for choice in &shop.catalogue.choices {
-        let known = |chosen: &String| choice.options.iter().any(|(id, _)| id == chosen);
-        let made = choices.get(&choice.key).is_some_and(known);
+        let is_option = |chosen: &String| choice.options.iter().any(|(id, _)| id == chosen);
+        let made = choices.get(&choice.key).is_some_and(is_option);
         if made {
             continue;
         }

@@ -79,7 +79,7 @@ pub fn counts(shop: &Shop, record: &SpecRecord, review: &Review) -> Option<Date>
 /// Whether somebody may approve values. A shop that names nobody lets everybody.
 pub(crate) fn is_approver(shop: &Shop, name: &str) -> bool {
     let approvers = &shop.settings.approvers;
-    approvers.is_empty() || approvers.iter().any(|known| known.text == name)
+    approvers.is_empty() || approvers.iter().any(|approver| approver.text == name)
 }
 
 /// Whether an entry is as it was when it was sealed.
@@ -108,40 +108,40 @@ pub(crate) fn lines(fork: &ResolvedFork) -> BTreeMap<FieldId, (&SpecLine, &SpecR
 /// How every value of a fork stands, inherited ones too.
 pub fn of_fork(shop: &Shop, fork: &ResolvedFork) -> RecordReview {
     let record = &fork.record;
-    let own = Entries::of(shop, record, None);
+    let entries = Entries::counting(shop, record, None);
     let family = fork.family.as_deref();
-    let shared = family.map(|family| Entries::of(shop, family, Some(&family.id.text)));
+    let shared = family.map(|family| Entries::counting(shop, family, Some(&family.id.text)));
     let mut out = RecordReview::default();
     for (id, (line, from)) in lines(fork) {
         let inherited = from.kind == RecordKind::Family;
         let key = &shop.catalogue.field(id).key;
-        let said = own.said(key).into_iter();
-        let said = said.chain(shared.iter().filter(|_| inherited).flat_map(|entries| entries.said(key)));
-        if let Some(standing) = of_line(shop, line, from, said.collect()) {
+        let seen = entries.of(key).into_iter();
+        let seen = seen.chain(shared.iter().filter(|_| inherited).flat_map(|entries| entries.of(key)));
+        if let Some(standing) = of_line(shop, line, from, seen.collect()) {
             out.values.insert(key.clone(), standing);
         }
     }
     let choices = || Some(choices_code(&fork.choices));
-    heads(&own, CHOICES, choices, &mut out);
-    heads(&own, MACHINES, || Some(machines_code(&record.machines)), &mut out);
-    out.gone = own.gone(shop, record, &out);
+    heads(&entries, CHOICES, choices, &mut out);
+    heads(&entries, MACHINES, || Some(machines_code(&record.machines)), &mut out);
+    out.gone = entries.gone(shop, record, &out);
     out
 }
 
 /// How every value of a family or an oil stands.
 pub fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
-    let own = Entries::of(shop, record, None);
+    let entries = Entries::counting(shop, record, None);
     let mut out = RecordReview::default();
     for line in &record.values {
         let key = &shop.catalogue.field(line.field).key;
-        if let Some(standing) = of_line(shop, line, record, own.said(key)) {
+        if let Some(standing) = of_line(shop, line, record, entries.of(key)) {
             out.values.insert(key.clone(), standing);
         }
     }
     if record.kind == RecordKind::Family {
-        heads(&own, CHOICES, || Some(choices_code(&own_choices(record))), &mut out);
+        heads(&entries, CHOICES, || Some(choices_code(&own_choices(record))), &mut out);
     }
-    out.gone = own.gone(shop, record, &out);
+    out.gone = entries.gone(shop, record, &out);
     out
 }
 
@@ -150,22 +150,22 @@ pub(crate) fn own_choices(record: &SpecRecord) -> Choices {
     record.choices.iter().map(|(key, text)| (key.clone(), text.text.clone())).collect()
 }
 
-fn heads(own: &Entries<'_>, key: &str, code: impl FnOnce() -> Option<String>, out: &mut RecordReview) {
-    let said = own.said(key);
-    let standing = if said.is_empty() { Some(Standing::Never) } else { code().map(|code| last(said, &code)) };
+fn heads(entries: &Entries<'_>, key: &str, code: impl FnOnce() -> Option<String>, out: &mut RecordReview) {
+    let seen = entries.of(key);
+    let standing = if seen.is_empty() { Some(Standing::Never) } else { code().map(|code| last(seen, &code)) };
     out.values.extend(standing.map(|standing| (key.to_owned(), standing)));
 }
 
 /// How a value stands by what was said of it; `None` where it cannot be read.
-fn of_line(shop: &Shop, line: &SpecLine, from: &SpecRecord, said: Vec<Said<'_>>) -> Option<Standing> {
+fn of_line(shop: &Shop, line: &SpecLine, from: &SpecRecord, seen: Vec<Seen<'_>>) -> Option<Standing> {
     // Making a code is work, and most values of most shops were never reviewed.
-    if said.is_empty() {
+    if seen.is_empty() {
         let readable = entries(line).all(|entry| entry.value.is_some());
         return readable.then_some(Standing::Never);
     }
     let field = shop.catalogue.field(line.field);
     let code = value_code(field, line, from)?;
-    let standing = last(said, &code);
+    let standing = last(seen, &code);
     let guess = field.safety && is_estimate(line, from);
     Some(if guess && standing.is_reviewed() { Standing::Never } else { standing })
 }
@@ -188,20 +188,20 @@ pub(crate) fn is_estimate(line: &SpecLine, from: &SpecRecord) -> bool {
 }
 
 /// A review of one value: who and when, and the code of what was seen.
-struct Said<'r> {
+struct Seen<'r> {
     vouch: Vouch,
     code: &'r str,
 }
 
 /// The last day decides; on one day, the last word of each person.
-fn last(said: Vec<Said<'_>>, code: &str) -> Standing {
-    let Some(day) = said.iter().map(|said| said.vouch.date).max() else { return Standing::Never };
-    let mut words: BTreeMap<String, Said<'_>> = BTreeMap::new();
-    for said in said.into_iter().filter(|said| said.vouch.date == day) {
-        words.insert(said.vouch.by.clone(), said);
+fn last(seen: Vec<Seen<'_>>, code: &str) -> Standing {
+    let Some(day) = seen.iter().map(|seen| seen.vouch.date).max() else { return Standing::Never };
+    let mut words: BTreeMap<String, Seen<'_>> = BTreeMap::new();
+    for seen in seen.into_iter().filter(|seen| seen.vouch.date == day) {
+        words.insert(seen.vouch.by.clone(), seen);
     }
     let Some((_, first)) = words.first_key_value() else { return Standing::Never };
-    match words.values().find(|said| said.code != first.code) {
+    match words.values().find(|seen| seen.code != first.code) {
         Some(other) => Standing::Disputed(first.vouch.clone(), other.vouch.clone()),
         None if first.code == code => Standing::Reviewed(first.vouch.clone()),
         None => Standing::Changed(first.vouch.clone()),
@@ -215,7 +215,7 @@ struct Entries<'r> {
 }
 
 impl<'r> Entries<'r> {
-    fn of(shop: &Shop, record: &'r SpecRecord, family: Option<&'r str>) -> Self {
+    fn counting(shop: &Shop, record: &'r SpecRecord, family: Option<&'r str>) -> Self {
         let list = record
             .reviewed
             .iter()
@@ -228,12 +228,12 @@ impl<'r> Entries<'r> {
         Vouch { date, by: review.by.text.clone(), family: self.family.map(str::to_owned) }
     }
 
-    fn said(&self, key: &str) -> Vec<Said<'r>> {
-        let one = |(date, review): &(Date, &'r Review)| {
-            let (_, code) = review.values.iter().find(|(known, _)| known.text == key)?;
-            Some(Said { vouch: self.vouch(*date, review), code: &code.text })
+    fn of(&self, key: &str) -> Vec<Seen<'r>> {
+        let seen = |(date, review): &(Date, &'r Review)| {
+            let (_, code) = review.values.iter().find(|(name, _)| name.text == key)?;
+            Some(Seen { vouch: self.vouch(*date, review), code: &code.text })
         };
-        self.list.iter().filter_map(one).collect()
+        self.list.iter().filter_map(seen).collect()
     }
 
     /// What was reviewed and is no longer there, unless the last to look has seen that.

@@ -43,9 +43,9 @@ fn defs() -> Map<String, Json> {
     defs.insert("accept".into(), accept());
     defs.insert("origin".into(), origin());
     defs.insert("note".into(), text("What else is worth knowing about this value."));
-    let known = attributes().iter().map(|known| ("attribute", known));
-    for (family, known) in known.chain(STATE_PARTS.iter().map(|known| ("state", known))) {
-        defs.insert(format!("{family}-{}", known.key), attribute_schema(known));
+    let attributes = attributes().iter().map(|attribute| ("attribute", attribute));
+    for (family, part) in attributes.chain(STATE_PARTS.iter().map(|part| ("state", part))) {
+        defs.insert(format!("{family}-{}", part.key), attribute_schema(part));
     }
     defs
 }
@@ -100,8 +100,8 @@ fn text(help: &str) -> Json {
 fn choices(catalogue: &Catalogue, several: bool) -> Map<String, Json> {
     let each = catalogue.choices.iter().map(|choice| {
         let ids: Vec<&str> = choice.options.iter().map(|(id, _)| id.as_str()).collect();
-        let told: Vec<String> = choice.options.iter().map(|(id, title)| format!("{id}: {title}")).collect();
-        let help = format!("{} {}", choice.help, told.join("; "));
+        let options: Vec<String> = choice.options.iter().map(|(id, title)| format!("{id}: {title}")).collect();
+        let help = format!("{} {}", choice.help, options.join("; "));
         let shape = if several {
             json!({"type": ["string", "array"], "enum": null, "items": {"type": "string", "enum": ids}, "title": choice.title, "description": help.trim()})
         } else {
@@ -165,10 +165,10 @@ fn scalar(kind: &Kind, examples: &[&str], mapping: bool) -> Map<String, Json> {
     out
 }
 
-fn attribute_schema(known: &Attribute) -> Json {
-    let mut out = scalar(&known.kind, &[known.example], false);
-    out.insert("title".into(), json!(known.title));
-    out.insert("description".into(), json!(known.help));
+fn attribute_schema(attribute: &Attribute) -> Json {
+    let mut out = scalar(&attribute.kind, &[attribute.example], false);
+    out.insert("title".into(), json!(attribute.title));
+    out.insert("description".into(), json!(attribute.help));
     Json::Object(out)
 }
 
@@ -231,8 +231,8 @@ fn mapping(field: &Field, examples: &[&str]) -> Map<String, Json> {
 }
 
 fn accept() -> Json {
-    let one = acceptance_schema();
-    json!({"type": ["object", "array"], "properties": one["properties"], "required": one["required"], "additionalProperties": false, "items": one, "description": "A finding that is let stand, with the reason and a name; printed with the value."})
+    let acceptance = acceptance_schema();
+    json!({"type": ["object", "array"], "properties": acceptance["properties"], "required": acceptance["required"], "additionalProperties": false, "items": acceptance, "description": "A finding that is let stand, with the reason and a name; printed with the value."})
 }
 
 fn origin() -> Json {

@@ -73,144 +73,179 @@ impl Validators {
                 );
                 break;
             }
-            finding(&error, schema, root, kind, catalogue, findings);
+            Fault::of(&error, schema, root, kind, catalogue).say(findings);
         }
     }
 }
 
-fn finding(
-    error: &ValidationError<'_>,
-    schema: &Json,
-    root: &Node,
+/// What the library of schemas finds, with what is needed to say it in a mechanic's words.
+struct Fault<'f> {
+    error: &'f ValidationError<'f>,
+    schema: &'f Json,
+    root: &'f Node,
     kind: RecordKind,
-    catalogue: &Catalogue,
-    findings: &mut Vec<Finding>,
-) {
-    let pointer = error.instance_path().as_str();
-    let (span, key) = root.at_pointer(pointer);
-    let name = pointer.rsplit('/').next().unwrap_or("");
-    let mut parts = pointer.split('/').skip(1);
-    let group = parts.next().unwrap_or("");
-    let of_catalogue = matches!(kind, RecordKind::Fork | RecordKind::Family | RecordKind::Oil)
-        && catalogue.groups.iter().any(|known| known.key == group);
-    let in_value = of_catalogue && parts.next().is_some();
-    match error.kind() {
-        ValidationErrorKind::AdditionalProperties { unexpected } => {
-            let known = keys_at(schema, error.schema_path().as_str());
-            // The same places hold what the shop declares for itself.
-            let may_be_own = catalogue.incomplete && !in_value && takes_fields(kind);
-            for word in unexpected.iter().filter(|_| !may_be_own) {
-                let (_, key) =
-                    root.at_pointer(&format!("{pointer}/{}", word.replace('~', "~0").replace('/', "~1")));
-                findings.push(unknown_key(word, key.unwrap_or(span), pointer, &known, catalogue));
+    catalogue: &'f Catalogue,
+    /// Where in the record, as a JSON pointer, and its last part.
+    pointer: &'f str,
+    name: &'f str,
+    /// The place of what stands there, and of the key it stands behind.
+    span: Span,
+    key: Option<Span>,
+    /// Whether it stands inside a field of the catalogue.
+    in_value: bool,
+}
+
+impl<'f> Fault<'f> {
+    fn of(
+        error: &'f ValidationError<'f>,
+        schema: &'f Json,
+        root: &'f Node,
+        kind: RecordKind,
+        catalogue: &'f Catalogue,
+    ) -> Self {
+        let pointer = error.instance_path().as_str();
+        let (span, key) = root.at_pointer(pointer);
+        let name = pointer.rsplit('/').next().unwrap_or("");
+        let mut parts = pointer.split('/').skip(1);
+        let group = parts.next().unwrap_or("");
+        let of_catalogue = takes_fields(kind) && catalogue.groups.iter().any(|other| other.key == group);
+        let in_value = of_catalogue && parts.next().is_some();
+        Fault { error, schema, root, kind, catalogue, pointer, name, span, key, in_value }
+    }
+
+    /// Where in the schema the keyword stands that is not kept.
+    fn path(&self) -> &'f str {
+        self.error.schema_path().as_str()
+    }
+
+    /// The place of the key, or of what stands there where it has none.
+    fn at_key(&self) -> Span {
+        self.key.unwrap_or(self.span)
+    }
+
+    /// The place of what stands there, or of the key where nothing does.
+    fn at_value(&self) -> Span {
+        if self.error.instance().is_null() { self.at_key() } else { self.span }
+    }
+
+    fn say(&self, findings: &mut Vec<Finding>) {
+        match self.error.kind() {
+            ValidationErrorKind::AdditionalProperties { unexpected } => {
+                self.unknown_keys(unexpected, findings);
             }
-        }
-        ValidationErrorKind::Required { property } => {
-            let missing = property.as_str().unwrap_or("");
-            if in_value && let Some(given) = other_leg(missing) {
-                findings.push(
-                    rules::ONE_LEG_ONLY
-                        .at(
-                            key.unwrap_or(span),
-                            format!("`{name}` gives the {given} leg and not the {missing}"),
-                        )
-                        .bench("the other leg would be set by guess")
-                        .instead(format!("add `{missing}:` with its value, or `not fitted`")),
-                );
-                return;
+            ValidationErrorKind::Required { property } => {
+                findings.push(self.missing(property.as_str().unwrap_or("")));
             }
-            let place =
-                if pointer.is_empty() { Span { end: span.start, ..span } } else { key.unwrap_or(span) };
-            findings.push(
-                rules::MISSING_KEY
-                    .at(place, format!("`{missing}:` is missing{}", inside(pointer)))
-                    .bench(required_bench(missing, kind))
-                    .instead(format!(
-                        "add `{missing}:`{}",
-                        hint(schema, error.schema_path().as_str(), missing)
-                    )),
-            );
-        }
-        // What is neither a word nor a number has the wrong shape, which is said where the type is.
-        ValidationErrorKind::Enum { .. } if !scalar(error.instance()) => {}
-        ValidationErrorKind::Enum { options } if !in_value => {
-            let options: Vec<&str> =
-                options.as_array().into_iter().flatten().filter_map(Json::as_str).collect();
-            let written =
-                error.instance().as_str().map_or_else(|| error.instance().to_string(), str::to_owned);
-            findings.push(
-                rules::UNKNOWN_CHOICE
-                    .at(
-                        span,
-                        format!("`{written}` is not one of the choices for `{}`", parent(pointer, name)),
-                    )
-                    .bench("what must be given, checked and cautioned about hangs on this choice")
-                    .instead(did_you_mean(&written, options.iter().copied(), || {
-                        format!("write one of {}", options.join(", "))
-                    })),
-            );
-        }
-        // The reader of values says what is wrong with a value, better than a schema can.
-        ValidationErrorKind::Enum { .. } => {}
-        ValidationErrorKind::Type { .. }
-            if (in_value && !in_acceptance(pointer) || is_value(schema, error.schema_path().as_str()))
-                && scalar(error.instance()) => {}
-        // That it is none of the words that can stand here has been said.
-        ValidationErrorKind::Type { .. }
-            if scalar(error.instance()) && has_options(schema, error.schema_path().as_str()) => {}
-        ValidationErrorKind::Type { .. } if in_value && is_acceptance(pointer) => findings.push(
-            rules::WRONG_SHAPE
-                .at(
-                    if error.instance().is_null() { key.unwrap_or(span) } else { span },
-                    "an acceptance says which finding it lets stand, why, and who answers for it",
-                )
-                .bench("the finding stays open, and the reason reaches nobody")
-                .instead(format!("write `{}`", acceptance("CODE", "NAME"))),
-        ),
-        ValidationErrorKind::Type { .. } => {
-            let (message, instead) =
-                shape(error.instance(), pointer, name, schema, error.schema_path().as_str());
-            let place = if error.instance().is_null() { key.unwrap_or(span) } else { span };
-            findings.push(
+            ValidationErrorKind::Enum { options } => findings.extend(self.unknown_choice(options)),
+            ValidationErrorKind::Type { .. } => findings.extend(self.wrong_type()),
+            ValidationErrorKind::MinLength { .. } | ValidationErrorKind::MinItems { .. } => {
+                findings.push(self.empty());
+            }
+            ValidationErrorKind::MaxItems { limit } => findings.push(
                 rules::WRONG_SHAPE
-                    .at(place, message)
-                    .bench("what stands here would not reach the page or the card")
-                    .instead(instead),
-            );
-        }
-        ValidationErrorKind::MinLength { .. } | ValidationErrorKind::MinItems { .. } => {
-            let list = error.instance().is_array();
-            findings.push(
-                rules::WRONG_SHAPE
-                    .at(key.unwrap_or(span), format!("`{name}` is empty"))
-                    .bench(if list {
-                        "a list of nothing is read as if it were not there"
-                    } else {
-                        "the page and the card would show nothing where it belongs"
-                    })
-                    .instead("fill it in, or leave the line out"),
-            );
-        }
-        ValidationErrorKind::MaxItems { limit } => {
-            findings.push(
-                rules::WRONG_SHAPE
-                    .at(key.unwrap_or(span), format!("`{name}` holds more than {limit}"))
+                    .at(self.at_key(), format!("`{}` holds more than {limit}", self.name))
                     .bench("what comes after would be left out without a word")
                     .instead("keep the first, and remove the rest"),
-            );
-        }
-        other => {
-            let keyword = other.keyword();
-            findings.push(
+            ),
+            other => findings.push(
                 rules::WRONG_SHAPE
                     .at(
-                        key.unwrap_or(span),
-                        format!("`{name}` does not have the shape it should ({keyword})"),
+                        self.at_key(),
+                        format!("`{}` does not have the shape it should ({})", self.name, other.keyword()),
                     )
                     .bench("what stands here would not reach the page or the card")
                     .instead("see the field reference, or let an editor complete it from the schema"),
-            );
+            ),
         }
+    }
+
+    fn unknown_keys(&self, unexpected: &[String], findings: &mut Vec<Finding>) {
+        // The same places hold what the shop declares for itself.
+        if self.catalogue.incomplete && !self.in_value && takes_fields(self.kind) {
+            return;
+        }
+        let keys = keys_at(self.schema, self.path());
+        for word in unexpected {
+            let escaped = word.replace('~', "~0").replace('/', "~1");
+            let (_, key) = self.root.at_pointer(&format!("{}/{escaped}", self.pointer));
+            let place = key.unwrap_or(self.span);
+            findings.push(unknown_key(word, place, self.pointer, &keys, self.catalogue));
+        }
+    }
+
+    fn missing(&self, missing: &str) -> Finding {
+        if self.in_value
+            && let Some(given) = other_leg(missing)
+        {
+            return rules::ONE_LEG_ONLY
+                .at(self.at_key(), format!("`{}` gives the {given} leg and not the {missing}", self.name))
+                .bench("the other leg would be set by guess")
+                .instead(format!("add `{missing}:` with its value, or `not fitted`"));
+        }
+        let place = match self.pointer.is_empty() {
+            true => Span { end: self.span.start, ..self.span },
+            false => self.at_key(),
+        };
+        rules::MISSING_KEY
+            .at(place, format!("`{missing}:` is missing{}", inside(self.pointer)))
+            .bench(required_bench(missing, self.kind))
+            .instead(format!("add `{missing}:`{}", hint(self.schema, self.path(), missing)))
+    }
+
+    fn unknown_choice(&self, options: &Json) -> Option<Finding> {
+        // What is neither a word nor a number has the wrong shape, which is said where the type is. Of a value the
+        // reader of values says what is wrong, better than a schema can.
+        if !scalar(self.error.instance()) || self.in_value {
+            return None;
+        }
+        let options: Vec<&str> = options.as_array().into_iter().flatten().filter_map(Json::as_str).collect();
+        let instance = self.error.instance();
+        let written = instance.as_str().map_or_else(|| instance.to_string(), str::to_owned);
+        let choice = parent(self.pointer, self.name);
+        let finding = rules::UNKNOWN_CHOICE
+            .at(self.span, format!("`{written}` is not one of the choices for `{choice}`"))
+            .bench("what must be given, checked and cautioned about hangs on this choice")
+            .instead(did_you_mean(&written, options.iter().copied(), || {
+                format!("write one of {}", options.join(", "))
+            }));
+        Some(finding)
+    }
+
+    fn wrong_type(&self) -> Option<Finding> {
+        let instance = self.error.instance();
+        let read_as_value =
+            self.in_value && !in_acceptance(self.pointer) || is_value(self.schema, self.path());
+        // The reader of values, or the finding on the words that can stand here, says it better.
+        if scalar(instance) && (read_as_value || has_options(self.schema, self.path())) {
+            return None;
+        }
+        if self.in_value && is_acceptance(self.pointer) {
+            let finding = rules::WRONG_SHAPE
+                .at(
+                    self.at_value(),
+                    "an acceptance says which finding it lets stand, why, and who answers for it",
+                )
+                .bench("the finding stays open, and the reason reaches nobody")
+                .instead(format!("write `{}`", acceptance("CODE", "NAME")));
+            return Some(finding);
+        }
+        let (message, instead) = shape(instance, self.pointer, self.name, self.schema, self.path());
+        let finding = rules::WRONG_SHAPE
+            .at(self.at_value(), message)
+            .bench("what stands here would not reach the page or the card")
+            .instead(instead);
+        Some(finding)
+    }
+
+    fn empty(&self) -> Finding {
+        let bench = match self.error.instance().is_array() {
+            true => "a list of nothing is read as if it were not there",
+            false => "the page and the card would show nothing where it belongs",
+        };
+        rules::WRONG_SHAPE
+            .at(self.at_key(), format!("`{}` is empty", self.name))
+            .bench(bench)
+            .instead("fill it in, or leave the line out")
     }
 }
 
@@ -267,7 +302,7 @@ fn parent<'a>(pointer: &'a str, name: &'a str) -> &'a str {
     if name.parse::<usize>().is_ok() { pointer.rsplit('/').nth(1).unwrap_or(name) } else { name }
 }
 
-fn unknown_key(word: &str, span: Span, pointer: &str, known: &[String], catalogue: &Catalogue) -> Finding {
+fn unknown_key(word: &str, span: Span, pointer: &str, keys: &[String], catalogue: &Catalogue) -> Finding {
     let home = catalogue.iter().find(|(_, field)| field.name == word).map(|(_, field)| field.key.clone());
     if word == "accept" {
         return rules::UNKNOWN_KEY
@@ -279,17 +314,17 @@ fn unknown_key(word: &str, span: Span, pointer: &str, known: &[String], catalogu
             ));
     }
     let thickness = ["weight", "viscosity", "grade", "sae", "oil_weight"];
-    if thickness.contains(&word.to_lowercase().as_str()) && known.iter().any(|key| key == "choices") {
+    if thickness.contains(&word.to_lowercase().as_str()) && keys.iter().any(|key| key == "choices") {
         return rules::UNKNOWN_KEY.at(span, format!("`{word}` is not known{}", inside(pointer)))
             .bench("a “weight” says nothing of how thick an oil is, and another brand’s would be poured")
             .instead("name the oil under `oil:` with `oil:` and its id; how thick it is stands in its record in specs/oils");
     }
-    let instead = did_you_mean(word, known.iter().map(String::as_str), || match home {
+    let instead = did_you_mean(word, keys.iter().map(String::as_str), || match home {
         Some(key) => format!("this belongs to another section: `{key}`"),
-        None if known.is_empty() || known.len() > 24 => {
+        None if keys.is_empty() || keys.len() > 24 => {
             "see the field reference for what can be written here".to_owned()
         }
-        None => format!("what can stand here: {}", known.join(", ")),
+        None => format!("what can stand here: {}", keys.join(", ")),
     });
     rules::UNKNOWN_KEY
         .at(span, format!("`{word}` is not known{}", inside(pointer)))
@@ -325,8 +360,8 @@ fn required_bench(missing: &str, kind: RecordKind) -> &'static str {
 fn shape(instance: &Json, pointer: &str, name: &str, schema: &Json, path: &str) -> (String, String) {
     let above = path.trim_start_matches('#').rsplit_once('/').map_or("", |(above, _)| above);
     let wants = schema.pointer(above).and_then(|at| at.get("type")).cloned().unwrap_or(Json::Null);
-    let wanted: Vec<&str> = match &wants {
-        Json::String(one) => vec![one.as_str()],
+    let types: Vec<&str> = match &wants {
+        Json::String(only) => vec![only.as_str()],
         Json::Array(list) => list.iter().filter_map(Json::as_str).collect(),
         _ => Vec::new(),
     };
@@ -345,13 +380,13 @@ fn shape(instance: &Json, pointer: &str, name: &str, schema: &Json, path: &str) 
         "integer" | "number" => "a number",
         _ => "another kind of value",
     };
-    let want: Vec<&str> = wanted.iter().map(word).collect();
+    let want: Vec<&str> = types.iter().map(word).collect();
     let name = match name {
         "" => "the record".to_owned(),
         item if item.parse::<usize>().is_ok() => format!("an entry of `{}`", parent(pointer, name)),
         name => format!("`{name}`"),
     };
-    let quote = matches!(instance, Json::Number(_) | Json::Bool(_)) && wanted.contains(&"string");
+    let quote = matches!(instance, Json::Number(_) | Json::Bool(_)) && types.contains(&"string");
     let instead = if quote {
         format!("put it in quotes: `\"{instance}\"`")
     } else if want.is_empty() {
