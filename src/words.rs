@@ -1,5 +1,7 @@
 //! Small helps with words, the same wherever text is made.
 
+use pulldown_cmark_escape::escape_html;
+
 /// With a capital first letter.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
@@ -25,15 +27,8 @@ pub fn count(n: usize, singular: &str, plural: &str) -> String {
 /// Text as HTML text or attribute value.
 pub fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
-    for letter in text.chars() {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            other => out.push(other),
-        }
-    }
+    // A string takes all that is written to it.
+    let _ = escape_html(&mut out, text);
     out
 }
 

@@ -1,0 +1,107 @@
+//! The numbers to set.
+
+use super::asked::{is_amount, named_on};
+use super::view::CardNumber;
+use crate::book::facts::beside;
+use crate::book::figure::{attribute_text, state, value_text};
+use crate::book::reading::is_number;
+use crate::book::short::{card_figure, sides};
+use crate::book::texts::ForkTexts;
+use crate::book::{Book, vouch};
+use crate::catalogue::{Field, FieldId, Owner, Role};
+use crate::plan::Plan;
+use crate::resolve::{Resolved, ResolvedFork};
+use crate::words::lower;
+use crate::syntax::Scheme;
+
+/// The numbers to set; with what is worked out beside them where there is room for it.
+pub(super) fn numbers(
+    book: &Book,
+    texts: &ForkTexts<'_>,
+    plan: &Plan<'_>,
+    worked_out: bool,
+) -> Vec<CardNumber> {
+    let set =
+        book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| {
+            field.role == Role::Set && field.group != "torque" && is_number(&field.kind)
+        });
+    // The refill of an oil change beside the dry fill of a strip would be poured by mistake.
+    let meant = set.filter(|(_, field)| !is_amount(field) || named_on(plan, &field.key) != [false; 2]);
+    meant.filter_map(|(id, field)| number(book, texts, plan, (id, field), worked_out)).collect()
+}
+
+/// A number to set; `None` where the fork has no value for it, or it stands with another.
+fn number(
+    book: &Book,
+    texts: &ForkTexts<'_>,
+    plan: &Plan<'_>,
+    (id, field): (FieldId, &Field),
+    worked_out: bool,
+) -> Option<CardNumber> {
+    let fork = texts.fork;
+    let relations = book.shop.catalogue.relations();
+    // A tuning range stands with its target.
+    if relations.target_of(id).is_some_and(|target| !sides(fork, target).is_empty()) {
+        return None;
+    }
+    let sides = sides(fork, id);
+    let (_, first) = sides.first()?;
+    let range = relations.range_of(id);
+    let estimate = sides.iter().any(|(_, resolved)| resolved.is_estimate());
+    let figures = sides.iter().map(|(side, resolved)| card_figure(book.shop, field, side, resolved));
+    let mut state = number_state(book, texts, id, first);
+    if worked_out {
+        state = join(&state, &beside(fork, id, field));
+    }
+    Some(CardNumber {
+        label: field.short.clone(),
+        figures: figures.collect(),
+        state,
+        boxes: amount_boxes(plan, field, &sides),
+        safety: field.safety,
+        estimate,
+        mark: vouch::card_mark(book, fork, field, estimate).to_owned(),
+        doubt: texts.in_doubt(id) || range.is_some_and(|id| texts.in_doubt(id)),
+    })
+}
+
+/// The state a number holds in, with its range and how it is counted.
+fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Resolved) -> String {
+    let mut text = state(&resolved.entry);
+    let range = book.shop.catalogue.relations().range_of(id).map(|id| texts.short(id));
+    if let Some(range) = range.filter(|range| !range.is_empty()) {
+        text = join(&text, &format!("range {range}"));
+    }
+    if let Some(faces) = faces(book, texts.fork, id) {
+        text = faces;
+    }
+    for key in ["counted", "first_click"] {
+        text = join(&text, &attribute_text(&resolved.entry, key));
+    }
+    text
+}
+
+/// The boxes beside an amount, for the legs on which it is written down.
+fn amount_boxes(plan: &Plan<'_>, field: &Field, sides: &[(&str, &Resolved)]) -> Vec<String> {
+    if !is_amount(field) {
+        return Vec::new();
+    }
+    let has = |leg: &str| sides.iter().any(|(side, _)| side.is_empty() || *side == leg);
+    let read = ["L", "R"].into_iter().zip(plan.legs_of(Scheme::Reading, &field.key));
+    read.filter(|(leg, is_read)| *is_read && has(leg)).map(|(leg, _)| leg.to_owned()).collect()
+}
+
+fn join(first: &str, second: &str) -> String {
+    let parts = [first, second].into_iter().filter(|part| !part.is_empty());
+    parts.collect::<Vec<_>>().join(", ")
+}
+
+/// The two faces between which a height is measured, in a sentence; empty where the record does not name both.
+fn faces(book: &Book, fork: &ResolvedFork, height: FieldId) -> Option<String> {
+    let catalogue = &book.shop.catalogue;
+    let [from, to] = catalogue.relations().faces(height)?.map(|face| {
+        let value = fork.any(face).and_then(Resolved::value)?;
+        Some(lower(&value_text(book.shop, catalogue.field(face), value).0))
+    });
+    Some(format!("from {} to {}", from?, to?))
+}
