@@ -89,27 +89,39 @@ type Line = (String, Option<String>, Option<String>, Option<String>);
 /// What is added up: count and jobs.
 type Lines = BTreeMap<Line, (Option<u64>, Vec<String>)>;
 
-fn unknown<'i>(what: &str, id: &str, known: impl Iterator<Item = &'i str>) -> String {
-    let hint = did_you_mean(id, known, || "name one by its id, as its file is called".to_owned());
-    format!("there is no {what} `{id}`: {hint}")
+/// A job that nobody can do: one sentence with what to name instead.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NoSuchJob(String);
+
+impl std::fmt::Display for NoSuchJob {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::error::Error for NoSuchJob {}
+
+fn unknown<'i>(what: &str, id: &str, ids: impl Iterator<Item = &'i str>) -> NoSuchJob {
+    let hint = did_you_mean(id, ids, || "name one by its id, as its file is called".to_owned());
+    NoSuchJob(format!("there is no {what} `{id}`: {hint}"))
 }
 
 /// The list for jobs, each a fork and a service by id.
 ///
 /// # Errors
-/// One sentence when a fork or a service is not there, or the service is not for the fork.
-pub fn pull(shop: &Shop, forks: &[CheckedFork], wanted: &[(String, String)]) -> Result<PullList, String> {
-    let mut plans = Vec::with_capacity(wanted.len());
-    for (fork, service) in wanted {
-        let fork = forks.iter().find(|known| known.id == *fork).ok_or_else(|| {
+/// When a fork or a service is not there, or the service is not for the fork.
+pub fn pull(shop: &Shop, forks: &[CheckedFork], jobs: &[(String, String)]) -> Result<PullList, NoSuchJob> {
+    let mut plans = Vec::with_capacity(jobs.len());
+    for (id, service) in jobs {
+        let fork = forks.iter().find(|fork| fork.id == *id).ok_or_else(|| {
             let ids = forks.iter().map(|fork| fork.id.as_str());
-            unknown("fork", fork, ids)
+            unknown("fork", id, ids)
         })?;
         let service = shop.service(service).ok_or_else(|| {
             unknown("service", service, shop.services.iter().map(|service| service.id.text.as_str()))
         })?;
         if !service.applies.holds(&fork.choices) {
-            return Err(format!("the service `{}` is not for `{}`", service.id.text, fork.id));
+            return Err(NoSuchJob(format!("the service `{}` is not for `{}`", service.id.text, fork.id)));
         }
         plans.push((&fork.resolved, plan(shop, service, fork)));
     }
@@ -121,7 +133,7 @@ pub fn pull(shop: &Shop, forks: &[CheckedFork], wanted: &[(String, String)]) -> 
 pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> PullList {
     let mut out = PullList::default();
     let mut oils: BTreeMap<String, f64> = BTreeMap::new();
-    let (mut parts, mut consumables, mut tools) = (Lines::new(), Lines::new(), Lines::new());
+    let mut lists = Lists::default();
     for (fork, plan) in plans {
         let service = &plan.service.id.text;
         let job = format!("{} {service}", fork.id);
@@ -129,52 +141,79 @@ pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> P
         out.jobs.push(Job { fork: fork_id, service: service.clone(), minutes, waiting });
         poured(shop, fork, plan, &job, &mut oils, &mut out.missing);
         poured_beside(fork, plan, &mut oils);
-        single_use(shop, fork, plan, &job, (&mut parts, &mut out.missing));
-        // The legs on which each is used: a part of the damper's leg is taken once where one leg has a damper.
-        let mut used: BTreeMap<&str, [bool; 2]> = BTreeMap::new();
-        for item in &plan.items {
-            for id in item.procedure.tools.iter().chain(&item.procedure.consumables) {
-                let legs = used.entry(&id.text).or_default();
-                (0..2).for_each(|n| legs[n] |= item.legs[n]);
-            }
-        }
-        for (tool, legs) in used.into_iter().filter_map(|(id, legs)| Some((shop.tool(id)?, legs))) {
-            let count_of = |each: u32| Some(u64::from(each) * legs.iter().filter(|on| **on).count() as u64);
-            let key = |size: Option<String>| {
-                (tool.title.clone(), size, tool.unit.clone(), Some(tool.id.text.clone()))
-            };
-            match (tool.each_leg, &tool.sized_by) {
-                _ if !tool.consumable => add(&mut tools, key(tool.size.clone()), None, &job),
-                // Oil is counted by what is poured.
-                (_, Some(by)) if names_poured_oil(&shop.catalogue, &by.text) => {}
-                (Some(each), None) => add(&mut parts, key(tool.size.clone()), count_of(each), &job),
-                (count, Some(sized_by)) => {
-                    let Some(field) = shop.catalogue.find(&sized_by.text) else { continue };
-                    let mut sized = false;
-                    for value in sides(legs).filter_map(|side| fork.on(side, field)) {
-                        if value.value().is_some() && !value.not_fitted() {
-                            let size = Some(value.entry.text.clone());
-                            add(&mut parts, key(size), count.map(u64::from), &job);
-                            sized = true;
-                        }
-                    }
-                    if !sized {
-                        out.missing.push(format!(
-                            "{job}: `{}` is missing, so the size of {} is not known",
-                            sized_by.text,
-                            tool.title.to_lowercase()
-                        ));
-                    }
-                }
-                (None, None) => add(&mut consumables, key(tool.size.clone()), None, &job),
-            }
+        single_use(shop, fork, plan, &job, (&mut lists.parts, &mut out.missing));
+        tools_and_parts(shop, fork, plan, &job, (&mut lists, &mut out.missing));
+    }
+    out.oils = oil_lines(shop, oils);
+    out.parts = lines(lists.parts);
+    out.consumables = lines(lists.consumables);
+    out.tools = lines(lists.tools);
+    out.missing.sort();
+    out.missing.dedup();
+    out
+}
+
+/// What is added up beside the oil.
+#[derive(Default)]
+struct Lists {
+    parts: Lines,
+    consumables: Lines,
+    tools: Lines,
+}
+
+/// Adds the tools and parts that a plan's procedures name.
+fn tools_and_parts(
+    shop: &Shop,
+    fork: &ResolvedFork,
+    plan: &Plan<'_>,
+    job: &str,
+    (lists, missing): (&mut Lists, &mut Vec<String>),
+) {
+    // The legs on which each is used: a part of the damper's leg is taken once where one leg has a damper.
+    let mut used: BTreeMap<&str, [bool; 2]> = BTreeMap::new();
+    for item in &plan.items {
+        for id in item.procedure.tools.iter().chain(&item.procedure.consumables) {
+            let legs = used.entry(&id.text).or_default();
+            (0..2).for_each(|n| legs[n] |= item.legs[n]);
         }
     }
+    for (tool, legs) in used.into_iter().filter_map(|(id, legs)| Some((shop.tool(id)?, legs))) {
+        let count_of = |each: u32| Some(u64::from(each) * legs.iter().filter(|on| **on).count() as u64);
+        let key =
+            |size: Option<String>| (tool.title.clone(), size, tool.unit.clone(), Some(tool.id.text.clone()));
+        match (tool.each_leg, &tool.sized_by) {
+            _ if !tool.consumable => add(&mut lists.tools, key(tool.size.clone()), None, job),
+            // Oil is counted by what is poured.
+            (_, Some(by)) if names_poured_oil(&shop.catalogue, &by.text) => {}
+            (Some(each), None) => add(&mut lists.parts, key(tool.size.clone()), count_of(each), job),
+            (count, Some(sized_by)) => {
+                let Some(field) = shop.catalogue.find(&sized_by.text) else { continue };
+                let mut sized = false;
+                for value in sides(legs).filter_map(|side| fork.on(side, field)) {
+                    if value.value().is_some() && !value.not_fitted() {
+                        let size = Some(value.entry.text.clone());
+                        add(&mut lists.parts, key(size), count.map(u64::from), job);
+                        sized = true;
+                    }
+                }
+                if !sized {
+                    missing.push(format!(
+                        "{job}: `{}` is missing, so the size of {} is not known",
+                        sized_by.text,
+                        tool.title.to_lowercase()
+                    ));
+                }
+            }
+            (None, None) => add(&mut lists.consumables, key(tool.size.clone()), None, job),
+        }
+    }
+}
+
+/// The oils with their amounts and bottles.
+fn oil_lines(shop: &Shop, oils: BTreeMap<String, f64>) -> Vec<OilLine> {
     let waste = shop.settings.waste.as_ref().map_or(0.0, crate::quantity::Quantity::middle_si);
-    let sizes: Vec<u64> =
-        shop.settings.bottles.iter().map(|bottle| whole_ml(bottle.middle_si())).collect();
-    out.oils = oils
-        .into_iter()
+    let sizes: Vec<u64> = shop.settings.bottles.iter().map(|bottle| whole_ml(bottle.middle_si())).collect();
+    oils.into_iter()
         .map(|(oil, volume)| {
             let with_waste_ml = whole_ml(volume * (1.0 + waste));
             let title = shop.oil(&oil).map_or_else(|| oil.clone(), crate::record::SpecRecord::title);
@@ -186,13 +225,7 @@ pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> P
                 oil,
             }
         })
-        .collect();
-    out.parts = lines(parts);
-    out.consumables = lines(consumables);
-    out.tools = lines(tools);
-    out.missing.sort();
-    out.missing.dedup();
-    out
+        .collect()
 }
 
 /// The sides on which work is done.
@@ -334,8 +367,8 @@ fn new_clips(fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines)
     let replaced = key::SEALS_CLIP_SINGLE_USE;
     let on = |side: Side, key: Key| fork.on(side, key.id());
     for side in sides(plan.legs_of(Scheme::Spec, replaced.name())) {
-        let said = on(side, replaced).and_then(Resolved::value);
-        if !matches!(said, Some(Value::Choice(word)) if word == "replace") {
+        let value = on(side, replaced).and_then(Resolved::value);
+        if !matches!(value, Some(Value::Choice(word)) if word == "replace") {
             continue;
         }
         let size = on(side, key::SEALS_CLIP).map(|clip| clip.entry.text.clone());
@@ -437,10 +470,10 @@ pub fn text(list: &PullList) -> String {
 
 /// `4 h 10 min, 0 h 45 min waiting`: hands-on time, and the waiting beside it.
 fn time(minutes: Option<u64>, waiting: u64) -> String {
-    let said = |minutes: u64| format!("{} h {:02} min", minutes / 60, minutes % 60);
+    let value = |minutes: u64| format!("{} h {:02} min", minutes / 60, minutes % 60);
     match (minutes, waiting) {
-        (Some(minutes), 0) => said(minutes),
-        (Some(minutes), waiting) => format!("{}, {} waiting", said(minutes), said(waiting)),
+        (Some(minutes), 0) => value(minutes),
+        (Some(minutes), waiting) => format!("{}, {} waiting", value(minutes), value(waiting)),
         (None, _) => "time not said".to_owned(),
     }
 }

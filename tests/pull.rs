@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use benchleaf::pull::{PullList, csv, pull, text};
+use benchleaf::pull::{NoSuchJob, PullList, csv, pull, text};
 use benchleaf::text::{Folder, Memory, Source};
 use benchleaf::{Checked, check_shop};
 
@@ -40,7 +40,7 @@ fn plain_with(procedures: &str) -> Checked {
     checked
 }
 
-fn list(checked: &Checked, jobs: &[(&str, &str)]) -> Result<PullList, String> {
+fn list(checked: &Checked, jobs: &[(&str, &str)]) -> Result<PullList, NoSuchJob> {
     let jobs: Vec<_> =
         jobs.iter().map(|(fork, service)| ((*fork).to_owned(), (*service).to_owned())).collect();
     pull(&checked.shop, &checked.forks, &jobs)
@@ -88,12 +88,12 @@ fn a_job_that_cannot_be_is_refused() {
         (("tarn-14", "full-service"), "no fork `tarn-14`"),
         (("tarn-41", "half-service"), "no service `half-service`"),
     ] {
-        let told = list(&shop, &[job]).unwrap_err();
-        assert!(told.contains(why), "{told}");
+        let refusal = list(&shop, &[job]).unwrap_err().to_string();
+        assert!(refusal.contains(why), "{refusal}");
     }
     let demo = check_shop(&Folder { root: root().to_path_buf() });
-    let told = list(&demo, &[("velmora-a48", "full-service")]).unwrap_err();
-    assert!(told.contains("is not for"), "{told}");
+    let refusal = list(&demo, &[("velmora-a48", "full-service")]).unwrap_err().to_string();
+    assert!(refusal.contains("is not for"), "{refusal}");
 }
 
 /// Every fork and service of the demo shop: nothing is left uncounted, and one thing stands on one line.

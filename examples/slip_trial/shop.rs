@@ -132,7 +132,7 @@ pub fn forks(
 
 /// The value said as the seed says it, its twins worked out from the number that is written.
 fn varied(shop: &Shop, field: FieldId, seed: &Quantity, si: f64) -> Option<(String, Option<Value>)> {
-    let (first, twins) = seed.said.split_first()?;
+    let (first, twins) = seed.sayings.split_first()?;
     let number = written(first, first.unit.from_si(si));
     let si = first.unit.to_si(number.parse().ok()?);
     let mut text = format!("{}{number} {}", sign(first), first.unit.symbol);
@@ -143,7 +143,7 @@ fn varied(shop: &Shop, field: FieldId, seed: &Quantity, si: f64) -> Option<(Stri
             .collect();
         text.push_str(&format!(" ({})", said.join(", ")));
     }
-    let (value, _) = read_value(&text, &shop.catalogue.field(field).wanted());
+    let (value, _) = read_value(&text, &shop.catalogue.field(field).spec());
     value.map(|value| (text, Some(value)))
 }
 

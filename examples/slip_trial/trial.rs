@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use benchleaf::catalogue::Field;
 use benchleaf::check::value::slips::{Kind, MOST_TOLD, Peers, Room, Slip, explaining, slips};
-use benchleaf::quantity::{Quantity, Said, Shape, Unit, Value, read_value, unit_of};
+use benchleaf::quantity::{Quantity, Saying, Shape, Unit, Value, read_value, unit_of};
 use benchleaf::record::Entry;
 use benchleaf::resolve::{Resolved, ResolvedFork, Shop};
 
@@ -65,7 +65,7 @@ impl Count {
 }
 
 /// The number of a saying in a unit, with three digits that count, or as many as were written.
-pub fn written(said: &Said, value: f64) -> String {
+pub fn written(said: &Saying, value: f64) -> String {
     let places = usize::from(said.shape.number().decimals());
     let needed = if value.abs() >= 100.0 {
         0
@@ -93,7 +93,7 @@ impl Number<'_> {
     /// that stands in both units, or the kind of mistake in words.
     fn offers_truth(&self, instead: &str, kind: &str) -> bool {
         let truth = |text: &str| {
-            let value = read_value(text, &self.field.wanted()).0;
+            let value = read_value(text, &self.field.spec()).0;
             let si = value.as_ref().and_then(Value::quantity).map(Quantity::middle_si);
             si.is_some_and(|si| (si / self.truth - 1.0).abs() < 0.02)
         };
@@ -118,7 +118,7 @@ impl Number<'_> {
 
     /// What notices this text, and whether what is offered instead is the truth.
     fn noticed(&self, text: &str, kind: &str) -> Option<(By, Named)> {
-        let (value, troubles) = read_value(text, &self.field.wanted());
+        let (value, troubles) = read_value(text, &self.field.spec());
         if let Some(trouble) =
             troubles.iter().find(|trouble| trouble.severity == benchleaf::diagnostic::Severity::Error)
         {
@@ -154,7 +154,7 @@ struct Slipped {
 }
 
 /// Every way in which a number in a unit slips.
-fn slipped(field: &Field, said: &Said) -> Vec<Slipped> {
+fn slipped(field: &Field, said: &Saying) -> Vec<Slipped> {
     let unit = said.unit;
     let value = unit.from_si(said.middle_si());
     let number = written(said, value);
@@ -188,7 +188,7 @@ fn slipped(field: &Field, said: &Said) -> Vec<Slipped> {
     out
 }
 
-fn plain(said: &Said) -> bool {
+fn plain(said: &Saying) -> bool {
     matches!(
         said.shape,
         Shape::Exact(_)
@@ -200,7 +200,7 @@ fn plain(said: &Said) -> bool {
 }
 
 /// What stands before a limit.
-pub fn sign(said: &Said) -> &'static str {
+pub fn sign(said: &Saying) -> &'static str {
     match said.shape {
         Shape::AtMost(_) => "≤ ",
         Shape::AtLeast(_) => "≥ ",
@@ -211,7 +211,7 @@ pub fn sign(said: &Said) -> &'static str {
 /// Slips one number in every way and counts.
 fn one(
     number: &Number<'_>,
-    said: &Said,
+    said: &Saying,
     twin: &'static Unit,
     out: &mut BTreeMap<(bool, &'static str), Count>,
     by_field: &mut Count,
@@ -233,7 +233,7 @@ fn one(
     }
     // The second half of the twin slips alone.
     let half =
-        benchleaf::quantity::read_value(&format!("{true_twin} {}", twin.symbol), &number.field.wanted()).0;
+        benchleaf::quantity::read_value(&format!("{true_twin} {}", twin.symbol), &number.field.spec()).0;
     let Some(half) = half.as_ref().and_then(Value::quantity) else { return };
     for slip in slipped(number.field, half.main()) {
         let same = slip.unit.symbol == twin.symbol && near(&slip.number, &true_number);
@@ -250,7 +250,7 @@ fn percent(part: usize, whole: usize) -> String {
 /// The other unit a sheet would print.
 fn other_unit(field: &Field, quantity: &Quantity) -> Option<&'static Unit> {
     let unit = quantity.unit();
-    let said = quantity.said.iter().map(|said| said.unit).chain(field.units.iter().copied());
+    let said = quantity.sayings.iter().map(|said| said.unit).chain(field.units.iter().copied());
     let mut fits = said.filter(|other| other.dimension == unit.dimension && other.factor() != unit.factor());
     fits.next()
 }

@@ -130,14 +130,14 @@ fn references() -> Vec<String> {
 fn quantity(world: &World, text: &str) {
     let fields: Vec<_> = world.catalogue.iter().map(|(_, field)| field).collect();
     let field = fields[text.len().wrapping_mul(31) % fields.len()];
-    let (value, troubles) = read_value(text, &field.wanted());
+    let (value, troubles) = read_value(text, &field.spec());
     for trouble in &troubles {
         assert!(text.get(trouble.range.clone()).is_some(), "{:?} in {text:?}", trouble.range);
         assert!(!trouble.message.is_empty());
     }
     if let Some(value) = value {
         let written = write_value(&value);
-        let (again, _) = read_value(&written, &field.wanted());
+        let (again, _) = read_value(&written, &field.spec());
         let again = again.unwrap_or_else(|| panic!("{text:?} is written {written:?}, and that is not read"));
         assert_eq!(write_value(&again), written, "{text:?} for {}", field.key);
     }

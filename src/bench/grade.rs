@@ -86,9 +86,9 @@ impl Curve {
     /// ```
     pub fn temperature_for(
         &self,
-        wanted: KinematicViscosity,
+        sought: KinematicViscosity,
     ) -> Result<ThermodynamicTemperature, OutOfRange> {
-        let nu = range::within("viscosity", wanted.value, MM2_PER_S, THINNEST, THICKEST)? * 1e6;
+        let nu = range::within("viscosity", sought.value, MM2_PER_S, THINNEST, THICKEST)? * 1e6;
         let kelvin = libm::pow(10.0, ((self.a - scale(nu)) / self.b).min(10.0));
         range::temperature("temperature at which the oil has this viscosity", kelvin)?;
         Ok(super::units::kelvin(kelvin))
@@ -250,11 +250,11 @@ pub struct Substitute {
 /// assert_eq!(list[0].place, 1);
 /// ```
 pub fn substitutes(
-    wanted: &Curve,
+    sought: &Curve,
     shelf: &[Curve],
     working: ThermodynamicTemperature,
 ) -> Result<Vec<Substitute>, OutOfRange> {
-    let goal = wanted.at(working)?.value;
+    let goal = sought.at(working)?.value;
     let mut list: Vec<Substitute> = shelf
         .iter()
         .enumerate()
@@ -292,14 +292,14 @@ pub fn blend_share(
     temperature: ThermodynamicTemperature,
 ) -> Result<f64, OutOfRange> {
     let goal = scale(range::within("target viscosity", target.value, MM2_PER_S, THINNEST, THICKEST)? * 1e6);
-    let one = scale(first.at(temperature)?.value * 1e6);
-    let two = scale(second.at(temperature)?.value * 1e6);
-    if libm::fabs(one - two) < 1e-9 {
+    let first_scale = scale(first.at(temperature)?.value * 1e6);
+    let second_scale = scale(second.at(temperature)?.value * 1e6);
+    if libm::fabs(first_scale - second_scale) < 1e-9 {
         return Err(OutOfRange::Unreachable {
             why: "the two oils are equally thick at this temperature: no blend of them is thicker or thinner",
         });
     }
-    let share = (goal - two) / (one - two);
+    let share = (goal - second_scale) / (first_scale - second_scale);
     // A target equal to one of the oils may land a rounding outside.
     if !(-1e-9..=1.0 + 1e-9).contains(&share) {
         return Err(OutOfRange::Unreachable {

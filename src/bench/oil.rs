@@ -285,8 +285,8 @@ impl Surface {
     /// ```
     pub fn after_drawing(&self, from: Length, drawn: Volume) -> Result<Length, OutOfRange> {
         let from = self.depth("gap", from)?;
-        let wanted = self.above(from) + range::number("amount of oil", drawn.value)?;
-        Ok(length(self.depth_for(wanted)?))
+        let space = self.above(from) + range::number("amount of oil", drawn.value)?;
+        Ok(length(self.depth_for(space)?))
     }
 
     /// The depth at which the space above the surface has this volume.

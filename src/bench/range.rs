@@ -174,8 +174,8 @@ mod tests {
 
     #[test]
     fn a_limit_is_said_in_the_shops_unit() {
-        let said = within("bore", 0.9, MM, 5.0, 200.0).unwrap_err().to_string();
-        assert_eq!(said, "the bore must lie between 5 mm and 200 mm");
+        let sentence = within("bore", 0.9, MM, 5.0, 200.0).unwrap_err().to_string();
+        assert_eq!(sentence, "the bore must lie between 5 mm and 200 mm");
         assert_eq!(
             positive("pitch", 0.0, MM, 10.0).unwrap_err().to_string(),
             "the pitch must be more than zero"

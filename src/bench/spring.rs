@@ -185,8 +185,10 @@ impl Spring {
     /// Range: as [`Spring::force_at`].
     pub(crate) fn rate_at(&self, compression: Length) -> Result<SpringRate, OutOfRange> {
         let x = range::not_negative("compression of the spring", compression.value, MM, MOST_SQUEEZE)?;
-        let found = self.segments.iter().find(|segment| x <= segment.1).or(self.segments.last());
-        found.map(|segment| spring_rate(segment.0)).ok_or(OutOfRange::Sections { what: "spring rate" })
+        let segment_there = self.segments.iter().find(|segment| x <= segment.1).or(self.segments.last());
+        segment_there
+            .map(|segment| spring_rate(segment.0))
+            .ok_or(OutOfRange::Sections { what: "spring rate" })
     }
 
     /// The compression at which the spring pushes with a force: the inverse of [`Spring::force_at`].
@@ -200,8 +202,9 @@ impl Spring {
     /// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
     /// assert!((spring.compression_for(force(270.0)).unwrap().value - 0.030).abs() < 1e-12);
     /// ```
-    pub fn compression_for(&self, wanted: Force) -> Result<Length, OutOfRange> {
-        let mut left = range::not_negative("force on the spring", wanted.value, range::NEWTON, 200_000.0)?;
+    pub fn compression_for(&self, force_needed: Force) -> Result<Length, OutOfRange> {
+        let mut left =
+            range::not_negative("force on the spring", force_needed.value, range::NEWTON, 200_000.0)?;
         let mut from = 0.0;
         let last = self.segments.len() - 1;
         for (index, &(rate, until)) in self.segments.iter().enumerate() {

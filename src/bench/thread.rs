@@ -212,7 +212,7 @@ pub fn coarse_pitch(diameter: Length) -> Result<Option<Length>, OutOfRange> {
 /// ```
 pub fn is_preferred(diameter: Length, pitch: Length) -> Result<bool, OutOfRange> {
     let pitch = range::positive("pitch", pitch.value, MM, 10.0)?;
-    Ok(preferred_pitches(diameter)?.iter().any(|known| (known.value - pitch).abs() < 1e-9))
+    Ok(preferred_pitches(diameter)?.iter().any(|listed| (listed.value - pitch).abs() < 1e-9))
 }
 
 /// The stress area of a metric thread.

@@ -93,8 +93,8 @@ pub fn preload_at(applied: Torque, diameter: Length, nut_factor: f64) -> Result<
 /// let torque = torque_for(force(10_000.0), millimetres(8.0), 0.20).unwrap();
 /// assert!((torque.value - 16.0).abs() < 1e-9);
 /// ```
-pub fn torque_for(wanted: Force, diameter: Length, nut_factor: f64) -> Result<Torque, OutOfRange> {
-    let f = range::positive("preload", wanted.value, range::NEWTON, 2e6)?;
+pub fn torque_for(preload_needed: Force, diameter: Length, nut_factor: f64) -> Result<Torque, OutOfRange> {
+    let f = range::positive("preload", preload_needed.value, range::NEWTON, 2e6)?;
     let d = range::within("thread diameter", diameter.value, MM, 1.0, 100.0)?;
     let k = range::within("nut factor", nut_factor, range::PLAIN, 0.05, 0.5)?;
     Ok(torque(f * k * d))
@@ -129,8 +129,8 @@ const PROOF_STRESS: &[(&str, f64)] = &[
 pub fn proof_load(class: &str, diameter: Length, pitch: Length) -> Result<Force, OutOfRange> {
     let d = range::within("thread diameter", diameter.value, MM, 1.6, 39.0)?;
     let large = d > 0.016 * (1.0 + 1e-9);
-    let known = PROOF_STRESS.iter().find(|row| row.0 == class).filter(|row| !(row.0 == "9.8" && large));
-    let Some(&(name, stress)) = known else {
+    let row = PROOF_STRESS.iter().find(|row| row.0 == class).filter(|row| !(row.0 == "9.8" && large));
+    let Some(&(name, stress)) = row else {
         return Err(OutOfRange::NotInTable { what: "ISO 898-1 property class", asked: class.to_string() });
     };
     let stress = if name == "8.8" && large { 600.0 } else { stress };
@@ -232,17 +232,17 @@ pub fn likeliest_slip(
     state: ThreadState,
 ) -> Result<Option<Slip>, OutOfRange> {
     let proof = proof_load(class, diameter, pitch)?.value;
-    let Some(said) = TORQUE_UNITS.iter().find(|unit| unit.0 == labelled) else { return Ok(None) };
+    let Some(unit) = TORQUE_UNITS.iter().find(|unit| unit.0 == labelled) else { return Ok(None) };
     let mut best: Option<Slip> = None;
     for &(meant, factor) in TORQUE_UNITS {
-        let would_be = torque(applied.value / said.1 * factor);
+        let would_be = torque(applied.value / unit.1 * factor);
         if meant == labelled || would_be.value >= applied.value {
             continue;
         }
         let Ok(made) = preload(would_be, diameter, state) else { continue };
         let share = made.least.value / proof;
         let fits = (0.05..=1.0).contains(&share);
-        if fits && best.is_none_or(|known| would_be.value > known.would_be.value) {
+        if fits && best.is_none_or(|slip| would_be.value > slip.would_be.value) {
             best = Some(Slip { meant, would_be });
         }
     }

@@ -27,12 +27,12 @@ pub const TRUSTED_FROM: f64 = 0.2;
 /// assert!((across.unwrap().value - 24.0).abs() < 1e-9);
 /// ```
 pub fn setting(
-    wanted: Torque,
+    asked: Torque,
     wrench: Length,
     extension: Length,
     between: Angle,
 ) -> Result<Torque, OutOfRange> {
-    let wanted = range::positive("torque", wanted.value, NM, 1000.0)?;
+    let asked = range::positive("torque", asked.value, NM, 1000.0)?;
     let long = range::within("length of the wrench", wrench.value, MM, 50.0, 2000.0)?;
     let more = range::not_negative("length of the extension", extension.value, MM, 500.0)?;
     let between = range::within("angle between wrench and extension", between.value, DEGREE, 0.0, 180.0)?;
@@ -42,7 +42,7 @@ pub fn setting(
             less: "length of the extension",
         });
     }
-    Ok(torque(wanted * long / (long + more * libm::cos(between))))
+    Ok(torque(asked * long / (long + more * libm::cos(between))))
 }
 
 /// The range in which a wrench is trusted: from [`TRUSTED_FROM`] of its greatest value, or from the least

@@ -7,7 +7,7 @@ use super::keys;
 use super::links::{field_href, oil_href};
 use super::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
 use crate::catalogue::{Field, Per, Role, STATE_PARTS, attribute};
-use crate::quantity::{Kind, Quantity, Said, Shape, Unit, Value};
+use crate::quantity::{Kind, Quantity, Saying, Shape, Unit, Value};
 use crate::record::{Accept, Entry, Named, SourceKind, SourceNote};
 use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
 
@@ -16,7 +16,7 @@ use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
 pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (String, String, bool) {
     let main = main_said(shop, field, quantity);
     let others: Vec<String> =
-        quantity.said.iter().filter(|reading| !std::ptr::eq(*reading, main)).map(Said::shown).collect();
+        quantity.sayings.iter().filter(|reading| !std::ptr::eq(*reading, main)).map(Saying::shown).collect();
     if !others.is_empty() {
         return (grouped(&main.shown()), grouped(&others.join(", ")), false);
     }
@@ -94,10 +94,10 @@ fn rough(text: &str) -> String {
 }
 
 /// The reading that leads: in the shop's first unit where there is one.
-pub fn main_said<'q>(shop: &Shop, field: Option<&Field>, quantity: &'q Quantity) -> &'q Said {
+pub fn main_said<'q>(shop: &Shop, field: Option<&Field>, quantity: &'q Quantity) -> &'q Saying {
     let first = usual_units(shop, field, quantity.dimension()).first().copied();
-    let fits = |reading: &&Said| first.is_some_and(|unit| unit.symbol == reading.unit.symbol);
-    quantity.said.iter().find(fits).unwrap_or_else(|| quantity.main())
+    let fits = |reading: &&Saying| first.is_some_and(|unit| unit.symbol == reading.unit.symbol);
+    quantity.sayings.iter().find(fits).unwrap_or_else(|| quantity.main())
 }
 
 /// The shop's units for a dimension, else those of the field.
@@ -116,7 +116,7 @@ pub fn usual_units<'u>(
 }
 
 /// A reading with its tolerance apart: `96 mm`, `± 2 mm`.
-pub fn apart(reading: &Said) -> (String, String) {
+pub fn apart(reading: &Saying) -> (String, String) {
     let unit = reading.unit.symbol;
     match &reading.shape {
         Shape::PlusMinus { middle, tolerance } => (

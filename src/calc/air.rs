@@ -66,11 +66,11 @@ const WORKING: Input = Input {
 };
 
 /// The chambers of a fork that stands on air: no gap, but pressures.
-fn air_spring(known: KnownFork<'_>) -> Result<Sheet, Refusal> {
-    let leg = known.derived.leg(known.side);
+fn air_spring(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
+    let leg = fork.derived.leg(fork.side);
     let Some(main) = leg.main_chamber.known() else {
         return Err(Refusal(leg.main_chamber.not_judged().unwrap_or_else(|| {
-            format!("the {} leg of {} has no air spring: ask with --leg", known.side.word(), known.fork.id)
+            format!("the {} leg of {} has no air spring: ask with --leg", fork.side.word(), fork.fork.id)
         })));
     };
     let mut sheet = Sheet::default();
@@ -101,20 +101,19 @@ fn air_spring(known: KnownFork<'_>) -> Result<Sheet, Refusal> {
 }
 
 fn air(asked: &Asked) -> Result<Sheet, Refusal> {
-    if let Some(known) = asked.fork.filter(|known| Springing::of(&known.fork.choices) == Some(Springing::Air))
-    {
-        return air_spring(known);
+    if let Some(fork) = asked.fork.filter(|fork| Springing::of(&fork.fork.choices) == Some(Springing::Air)) {
+        return air_spring(fork);
     }
     let inserted = match asked.may_volume("inserted")? {
         Some(given) => given,
         None => match asked.fork {
-            Some(known) => match known.derived.leg(known.side).inserted.known() {
-                Some(found) => found.value,
+            Some(fork) => match fork.derived.leg(fork.side).inserted.known() {
+                Some(result) => result.value,
                 None => {
-                    let missing = known.derived.leg(known.side).inserted.missing().join(", ");
+                    let missing = fork.derived.leg(fork.side).inserted.missing().join(", ");
                     return Err(Refusal(format!(
                         "`--inserted` is needed: the record of {} has no {missing}",
-                        known.fork.id
+                        fork.fork.id
                     )));
                 }
             },

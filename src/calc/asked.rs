@@ -12,7 +12,7 @@ use crate::bench::units::{
 use crate::catalogue::Key;
 use crate::derive::Derived;
 use crate::diagnostic::Severity;
-use crate::quantity::{Dimension, Kind, Quantity, Thread, Value, Wanted, read_value};
+use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Thread, Value, read_value};
 use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// What an input takes.
@@ -112,12 +112,12 @@ impl Asked<'_> {
 
     /// A value of the fork's record; `None` where there is no fork, or it does not give the value.
     pub(crate) fn recorded(&self, key: Key) -> Result<Option<Value>, Refusal> {
-        let Some(known) = &self.fork else { return Ok(None) };
-        match known.fork.on(known.side, key.id()).map(|resolved| resolved.value()) {
+        let Some(fork) = &self.fork else { return Ok(None) };
+        match fork.fork.on(fork.side, key.id()).map(|resolved| resolved.value()) {
             Some(Some(Value::NotFitted)) | None => Ok(None),
             Some(Some(value)) => Ok(Some(value.clone())),
             Some(None) => {
-                Err(Refusal(format!("`{key}` of {} cannot be read: run `benchleaf check`", known.fork.id)))
+                Err(Refusal(format!("`{key}` of {} cannot be read: run `benchleaf check`", fork.fork.id)))
             }
         }
     }
@@ -138,14 +138,14 @@ impl Asked<'_> {
         if let Some(value) = self.value(name)? {
             return Ok(value);
         }
-        let known = match (&self.fork, input.keys.first()) {
-            (Some(known), Some(key)) => format!("; the record of {} has no `{key}`", known.fork.id),
+        let why = match (&self.fork, input.keys.first()) {
+            (Some(fork), Some(key)) => format!("; the record of {} has no `{key}`", fork.fork.id),
             _ => String::new(),
         };
-        let said = format!("`--{name}` is needed: {}, such as `{}`{known}", input.help, input.example);
+        let need = format!("`--{name}` is needed: {}, such as `{}`{why}", input.help, input.example);
         let mut lacking = self.lacking.borrow_mut();
-        if !lacking.contains(&said) {
-            lacking.push(said);
+        if !lacking.contains(&need) {
+            lacking.push(need);
         }
         read(input, input.example)
     }
@@ -304,7 +304,7 @@ fn read(input: &Input, text: &str) -> Result<Value, Refusal> {
 
 /// Reads a text as a kind of value.
 pub(super) fn read_as(kind: &Kind, title: &str, example: &str, text: &str) -> Result<Value, Refusal> {
-    let (value, troubles) = read_value(text, &Wanted { kind, units: &[], title, example, bands: &[] });
+    let (value, troubles) = read_value(text, &FieldSpec { kind, units: &[], title, example, bands: &[] });
     if let Some(trouble) = troubles.iter().find(|trouble| trouble.severity == Severity::Error) {
         return Err(Refusal::from_trouble(trouble));
     }

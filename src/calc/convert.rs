@@ -25,26 +25,28 @@ pub struct Reading {
 /// ```
 pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<Reading>, Refusal> {
     let readings = every_reading(text).map_err(|trouble| Refusal::from_trouble(&trouble))?;
-    let Some(wanted) = to else {
+    let Some(symbol) = to else {
         let all: Vec<Reading> = readings.into_iter().map(in_all).collect();
         if let Some(alone) = all.iter().find(|reading| reading.values.is_empty()) {
-            let said = alone.quantity.shown();
+            let shown = alone.quantity.shown();
             return Err(Refusal(format!(
-                "{said} has no other unit to be said in: it is what one adjuster does"
+                "{shown} has no other unit to be said in: it is what one adjuster does"
             )));
         }
         return Ok(all);
     };
-    let found: Vec<Reading> = readings
+    let converted: Vec<Reading> = readings
         .iter()
         .filter_map(|quantity| {
-            let values: Vec<_> =
-                units(quantity.dimension(), wanted).into_iter().map(|unit| one(quantity, unit)).collect();
+            let values: Vec<_> = units(quantity.dimension(), symbol)
+                .into_iter()
+                .map(|unit| in_unit_of(quantity, unit))
+                .collect();
             (!values.is_empty()).then(|| Reading { quantity: quantity.clone(), values })
         })
         .collect();
-    if !found.is_empty() {
-        return Ok(found);
+    if !converted.is_empty() {
+        return Ok(converted);
     }
     let mut names: Vec<&str> = Vec::new();
     for quantity in &readings {
@@ -52,29 +54,29 @@ pub fn convert(text: &str, to: Option<&str>) -> Result<Vec<Reading>, Refusal> {
     }
     names.dedup();
     let read = readings.iter().map(Quantity::shown).collect::<Vec<_>>().join(" or ");
-    Err(Refusal(format!("{read} cannot be said in `{wanted}`; its units are {}", names.join(", "))))
+    Err(Refusal(format!("{read} cannot be said in `{symbol}`; its units are {}", names.join(", "))))
 }
 
 fn in_all(quantity: Quantity) -> Reading {
-    let values = quantity.in_every_unit().into_iter().map(|(unit, _)| one(&quantity, unit)).collect();
+    let values = quantity.in_every_unit().into_iter().map(|(unit, _)| in_unit_of(&quantity, unit)).collect();
     Reading { quantity, values }
 }
 
 /// The units that a spelling may mean, read as leniently as behind a number: `ft-lb`, `kpa`, and for `oz` both fluid
 /// ounces.
-fn units(dimension: Dimension, wanted: &str) -> Vec<&'static Unit> {
-    if let Some(unit) = unit_of(dimension, wanted.trim()) {
+fn units(dimension: Dimension, symbol: &str) -> Vec<&'static Unit> {
+    if let Some(unit) = unit_of(dimension, symbol.trim()) {
         return vec![unit];
     }
-    let read = every_reading(&format!("1 {}", wanted.trim())).unwrap_or_default();
-    read.iter().filter(|one| one.dimension() == dimension).map(Quantity::unit).collect()
+    let read = every_reading(&format!("1 {}", symbol.trim())).unwrap_or_default();
+    read.iter().filter(|quantity| quantity.dimension() == dimension).map(Quantity::unit).collect()
 }
 
 /// A rounding that changes the value by more than this share loses what was written: `16 US fl oz` is not
 /// `17 imp fl oz`.
 const LOST: f64 = 0.005;
 
-fn one(quantity: &Quantity, unit: &'static Unit) -> (&'static Unit, String, f64) {
+fn in_unit_of(quantity: &Quantity, unit: &'static Unit) -> (&'static Unit, String, f64) {
     let value = unit.from_si(quantity.middle_si());
     let mut decimals = quantity.decimals_in(unit);
     let rounded = |decimals: u8| {

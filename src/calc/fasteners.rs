@@ -19,11 +19,11 @@ const fn long(name: &'static str, help: &'static str, example: &'static str, key
 }
 
 fn nut(asked: &Asked) -> Result<Sheet, Refusal> {
-    let known = asked.fork.and_then(|fork| fork.derived.leg(fork.side).nut.value()?.faces);
+    let recorded_faces = asked.fork.and_then(|fork| fork.derived.leg(fork.side).nut.value()?.faces);
     let faces = match asked.word("faces")?.as_deref() {
         Some("nut-to-rod-end") => Some(NutHeight::NutToRodEnd),
         Some(_) => Some(NutHeight::BelowToNut),
-        None => known,
+        None => recorded_faces,
     };
     let (reading, target, pitch) =
         (asked.length("reading")?, asked.length("height")?, asked.length("pitch")?);
@@ -60,19 +60,19 @@ fn eighths(turns: f64) -> String {
 
 /// A joint of the fork's record: its torque, and what it says of its thread.
 fn recorded_joint<'a>(asked: &Asked<'a>) -> Result<Option<&'a Resolved>, Refusal> {
-    let (Some(known), Some(Value::Text(joint))) = (asked.fork, asked.value("joint")?) else {
+    let (Some(fork), Some(Value::Text(joint))) = (asked.fork, asked.value("joint")?) else {
         return Ok(None);
     };
-    let joints = || known.shop.catalogue.iter().filter(|(_, field)| field.group == "torque");
-    let found = joints().find(|(_, field)| field.name == joint.trim());
-    let Some((id, _)) = found else {
+    let joints = || fork.shop.catalogue.iter().filter(|(_, field)| field.group == "torque");
+    let named_joint = joints().find(|(_, field)| field.name == joint.trim());
+    let Some((id, _)) = named_joint else {
         let names = joints().map(|(_, field)| field.name.as_str());
         let hint = did_you_mean(&joint, names, || "name one as the record does, such as `axle`".to_owned());
         return Err(Refusal(format!("there is no joint `{joint}`: {hint}")));
     };
-    match known.fork.on(known.side, id) {
+    match fork.fork.on(fork.side, id) {
         Some(resolved) if resolved.quantity().is_some() => Ok(Some(resolved)),
-        _ => Err(Refusal(format!("the record of {} gives no torque for `{joint}`", known.fork.id))),
+        _ => Err(Refusal(format!("the record of {} gives no torque for `{joint}`", fork.fork.id))),
     }
 }
 
@@ -82,7 +82,7 @@ fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
         let joint: &Resolved = joint?;
         joint.entry.attributes.get(name)?.value.clone()
     };
-    let said = match joint.filter(|_| !asked.was_given("torque")).and_then(Resolved::quantity) {
+    let saying = match joint.filter(|_| !asked.was_given("torque")).and_then(Resolved::quantity) {
         Some(quantity) => quantity.clone(),
         None => asked.quantity("torque")?,
     };
@@ -111,27 +111,27 @@ fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
         None => coarse_pitch(diameter)?
             .ok_or_else(|| Refusal("the thread needs its pitch: it has no coarse one".to_owned()))?,
     };
-    let applied = crate::bench::units::torque(said.greatest_si());
+    let applied = crate::bench::units::torque(saying.greatest_si());
     let mut sheet = Sheet::default();
-    sheet.number("torque", "Torque", said.middle_si(), NM);
+    sheet.number("torque", "Torque", saying.middle_si(), NM);
     let Some(class) = class else {
         without_class(&mut sheet, applied, diameter, state)?;
         return Ok(sheet);
     };
-    let found = strain(applied, class, diameter, pitch, state)?;
-    sheet.number("preload_least", "Pulls with at least", found.preload.least.value, NEWTON);
-    sheet.number("preload_greatest", "Pulls with at most", found.preload.greatest.value, NEWTON);
-    sheet.number("proof", "The class carries", found.proof.value, NEWTON);
-    let verdict = match (found.certainly_over(), found.possibly_over()) {
+    let result = strain(applied, class, diameter, pitch, state)?;
+    sheet.number("preload_least", "Pulls with at least", result.preload.least.value, NEWTON);
+    sheet.number("preload_greatest", "Pulls with at most", result.preload.greatest.value, NEWTON);
+    sheet.number("proof", "The class carries", result.proof.value, NEWTON);
+    let verdict = match (result.certainly_over(), result.possibly_over()) {
         (true, _) => "TOO MUCH whatever the friction",
         (false, true) => "may be too much if the thread runs easily",
         (false, false) => "within what it carries",
     };
     sheet.words("verdict", "Verdict", verdict);
-    if found.certainly_over()
-        && let Some(slip) = likeliest_slip(applied, said.unit().symbol, class, diameter, pitch, state)?
+    if result.certainly_over()
+        && let Some(slip) = likeliest_slip(applied, saying.unit().symbol, class, diameter, pitch, state)?
     {
-        sheet.words("slip", "It looks like", format!("{} labelled {}", slip.meant, said.unit().symbol));
+        sheet.words("slip", "It looks like", format!("{} labelled {}", slip.meant, saying.unit().symbol));
         sheet.number("would_be", "which would be", slip.would_be.value, NM);
     }
     if is_preferred(diameter, pitch) == Ok(false) {
@@ -214,22 +214,23 @@ fn counting(asked: &Asked, name: &str, otherwise: Counting) -> Result<Counting, 
 
 /// A setting beyond every range of the fork's adjusters is none of it.
 fn within_record(asked: &Asked, count: u32) -> Result<(), Refusal> {
-    let Some(known) = asked.fork else { return Ok(()) };
-    let fields = known.shop.catalogue.iter().filter(|(_, field)| field.related.whole_range_of.is_some());
+    let Some(fork) = asked.fork else { return Ok(()) };
+    let fields = fork.shop.catalogue.iter().filter(|(_, field)| field.related.whole_range_of.is_some());
     let ranges: Vec<(&str, String, f64)> = fields
         .filter_map(|(id, field)| {
-            let said = known.fork.on(known.side, id)?.quantity()?;
-            (said.unit().symbol == "clicks").then(|| (field.title.as_str(), said.shown(), said.greatest_si()))
+            let saying = fork.fork.on(fork.side, id)?.quantity()?;
+            (saying.unit().symbol == "clicks")
+                .then(|| (field.title.as_str(), saying.shown(), saying.greatest_si()))
         })
         .collect();
     if ranges.is_empty() || ranges.iter().any(|(.., most)| f64::from(count) <= *most) {
         return Ok(());
     }
-    let said: Vec<String> = ranges.iter().map(|(title, text, _)| format!("{title} {text}")).collect();
+    let range_texts: Vec<String> = ranges.iter().map(|(title, text, _)| format!("{title} {text}")).collect();
     Err(Refusal(format!(
         "no adjuster of {} has {count} clicks; its record says: {}",
-        known.fork.id,
-        said.join(", ")
+        fork.fork.id,
+        range_texts.join(", ")
     )))
 }
 
@@ -242,7 +243,8 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
     };
     let recorded = |key: Key| -> Result<Option<u32>, Refusal> {
         let value = asked.recorded(key)?;
-        let clicks = value.as_ref().and_then(Value::quantity).filter(|said| said.unit().symbol == "clicks");
+        let clicks =
+            value.as_ref().and_then(Value::quantity).filter(|saying| saying.unit().symbol == "clicks");
         Ok(clicks.map(|clicks| clicks.middle_si() as u32))
     };
     let count = match asked.count("clicks")?.map_or_else(|| recorded(setting), |count| Ok(Some(count)))? {
@@ -254,8 +256,8 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
         Some(shop) if !shop.settings.first_click_is_zero() => Counting::FirstIsOne,
         _ => Counting::FirstIsZero,
     };
-    let said = counting(asked, "first", shops)?;
-    let other = if said == Counting::FirstIsZero { Counting::FirstIsOne } else { Counting::FirstIsZero };
+    let saying = counting(asked, "first", shops)?;
+    let other = if saying == Counting::FirstIsZero { Counting::FirstIsOne } else { Counting::FirstIsZero };
     let mut sheet = Sheet::default();
     if !asked.was_given("clicks") && asked.fork.is_some() {
         sheet.number("setting", "On record", f64::from(count), WHOLE);
@@ -264,7 +266,7 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
     sheet.number(
         "recounted",
         format!("Where the first click is {words}"),
-        f64::from(recount(count, said, other)?),
+        f64::from(recount(count, saying, other)?),
         WHOLE,
     );
     let last = asked.count("last")?.map_or_else(|| recorded(whole), |last| Ok(Some(last)))?;
@@ -272,7 +274,7 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
         sheet.number(
             "from_open",
             "In from fully open",
-            f64::from(from_the_other_end(count, last, said)?),
+            f64::from(from_the_other_end(count, last, saying)?),
             WHOLE,
         );
     }
@@ -280,15 +282,15 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
 }
 
 /// The preload that a fork's record comes to.
-fn recorded_preload(known: KnownFork<'_>) -> Result<Sheet, Refusal> {
-    let answer = &known.derived.leg(known.side).preload;
-    let Some(found) = answer.known() else {
+fn recorded_preload(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
+    let answer = &fork.derived.leg(fork.side).preload;
+    let Some(result) = answer.known() else {
         return Err(Refusal(answer.not_judged().unwrap_or_else(|| "this leg has no spring".to_owned())));
     };
     let mut sheet = Sheet::default();
-    sheet.number("preload", "Preload", found.value.baseline.value, MM);
-    sheet.number("greatest", "With the adjuster all the way in", found.value.greatest.value, MM);
-    for text in &found.assumptions {
+    sheet.number("preload", "Preload", result.value.baseline.value, MM);
+    sheet.number("greatest", "With the adjuster all the way in", result.value.greatest.value, MM);
+    for text in &result.assumptions {
         sheet.assume(text.clone());
     }
     Ok(sheet)
@@ -300,19 +302,19 @@ fn preload(asked: &Asked) -> Result<Sheet, Refusal> {
         sheet.number("turns", "Turns in", turns_for(change, asked.length("per-turn")?)?, PLAIN);
         return Ok(sheet);
     }
-    if let (Some(known), false) = (asked.fork, asked.was_given("rings")) {
-        return recorded_preload(known);
+    if let (Some(fork), false) = (asked.fork, asked.was_given("rings")) {
+        return recorded_preload(fork);
     }
     let rings = |name: &str| -> Result<f64, Refusal> {
         asked.count(name)?.map_or_else(|| asked.need(name).map(|_| 0.0), |count| Ok(f64::from(count)))
     };
-    let found = preload_from_rings(
+    let result = preload_from_rings(
         asked.may_length("least")?.unwrap_or(length(0.0)),
         rings("rings")?,
         rings("showing")?,
         asked.length("spacing")?,
     )?;
-    sheet.number("preload", "Preload", found.value, MM);
+    sheet.number("preload", "Preload", result.value, MM);
     Ok(sheet)
 }
 

@@ -106,7 +106,7 @@ fn substitutes(asked: &Asked) -> Result<Sheet, Refusal> {
     let bench = shop.settings.bench_celsius();
     let degrees = temperature.value - crate::bench::units::ZERO_CELSIUS;
     let ranked = match stand_ins(oils.iter(), id.trim(), (degrees, bench)) {
-        Answer::Known(known) => known.value,
+        Answer::Known(result) => result.value,
         Answer::NotHere => return Err(Refusal(format!("there is no oil `{id}` in this shop"))),
         other => {
             return Err(Refusal(
@@ -116,18 +116,18 @@ fn substitutes(asked: &Asked) -> Result<Sheet, Refusal> {
     };
     let mut sheet = Sheet::default();
     let mut too_far: Vec<String> = Vec::new();
-    for found in ranked {
-        let per_cent = [found.ratio, found.cold_ratio].map(|ratio| (ratio - 1.0) * 100.0);
+    for substitute in ranked {
+        let per_cent = [substitute.ratio, substitute.cold_ratio].map(|ratio| (ratio - 1.0) * 100.0);
         let how = format!(
             "{}; at {bench:.0} °C {}",
             thicker_or_thinner(per_cent[0]),
             thicker_or_thinner(per_cent[1])
         );
         if per_cent.iter().any(|per_cent| per_cent.abs() > FARTHEST) {
-            too_far.push(format!("{} ({how})", found.id));
+            too_far.push(format!("{} ({how})", substitute.id));
             continue;
         }
-        sheet.number("ratio", found.id.clone(), found.ratio, PLAIN);
+        sheet.number("ratio", substitute.id.clone(), substitute.ratio, PLAIN);
         if let Some(line) = sheet.lines.last_mut() {
             line.text = format!("{}  {how}", line.text);
         }

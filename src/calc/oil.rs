@@ -49,8 +49,8 @@ pub(super) const DENSITY: Input = Input {
 pub(super) fn surface(asked: &Asked) -> Result<Surface, Refusal> {
     let given = ["bore", "rod", "slope"].map(|name| asked.was_given(name));
     // With nothing given, the record's own surface, with what stands in its oil.
-    if let (Some(known), false) = (asked.fork, given.contains(&true))
-        && let Some(surface) = known.derived.leg(known.side).surface.value()
+    if let (Some(fork), false) = (asked.fork, given.contains(&true))
+        && let Some(surface) = fork.derived.leg(fork.side).surface.value()
     {
         return Ok(surface.clone());
     }
@@ -67,8 +67,8 @@ pub(super) fn density(asked: &Asked) -> Result<MassDensity, Refusal> {
     if let Some(given) = asked.may_density("density")? {
         return Ok(given);
     }
-    let known = asked.fork.and_then(|known| crate::derive::density_of(known.shop, known.fork, known.side));
-    known.map_or_else(|| asked.density("density"), Ok)
+    let recorded = asked.fork.and_then(|fork| crate::derive::density_of(fork.shop, fork.fork, fork.side));
+    recorded.map_or_else(|| asked.density("density"), Ok)
 }
 
 fn gap(asked: &Asked) -> Result<Sheet, Refusal> {

@@ -13,22 +13,22 @@ const fn length(name: &'static str, help: &'static str, example: &'static str) -
 }
 
 fn sag_from_readings(asked: &Asked) -> Result<Sheet, Refusal> {
-    let found = settled(asked.length("extended")?, asked.length("below")?, asked.length("above")?)?;
+    let reading = settled(asked.length("extended")?, asked.length("below")?, asked.length("above")?)?;
     let mut sheet = Sheet::default();
-    sheet.number("sag", "Sag", found.sag.value, MM);
-    sheet.number("friction", "Friction holds it over", found.friction.value, MM);
+    sheet.number("sag", "Sag", reading.sag.value, MM);
+    sheet.number("friction", "Friction holds it over", reading.friction.value, MM);
     sheet.assume("each reading is the same distance, let settle slowly, the machine upright");
     Ok(sheet)
 }
 
 fn wrench_setting(asked: &Asked) -> Result<Sheet, Refusal> {
-    let wanted = asked.torque("torque")?;
+    let torque = asked.torque("torque")?;
     let between = asked.may_angle("angle")?;
     let set =
-        setting(wanted, asked.length("wrench")?, asked.length("extension")?, between.unwrap_or(angle(0.0)))?;
+        setting(torque, asked.length("wrench")?, asked.length("extension")?, between.unwrap_or(angle(0.0)))?;
     let mut sheet = Sheet::default();
     sheet.number("set", "Set the wrench to", set.value, NM);
-    sheet.number("wanted", "so that the bolt gets", wanted.value, NM);
+    sheet.number("wanted", "so that the bolt gets", torque.value, NM);
     if between.is_none() {
         sheet.assume("the extension stands in line with the wrench and makes it longer");
     }

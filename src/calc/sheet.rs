@@ -109,9 +109,9 @@ impl Sheet {
     /// A line with a number.
     pub(crate) fn number(&mut self, name: &'static str, label: impl Into<String>, si: f64, unit: Show) {
         let value = si / unit.factor;
-        let mut text = said(value, unit.decimals, unit.unit);
+        let mut text = with_unit(value, unit.decimals, unit.unit);
         if let Some((symbol, factor, decimals)) = unit.second {
-            text.push_str(&format!(" ({})", said(si / factor, decimals, symbol)));
+            text.push_str(&format!(" ({})", with_unit(si / factor, decimals, symbol)));
         }
         self.lines.push(Line { name, label: label.into(), text, number: Some((value, unit.unit)) });
     }
@@ -164,7 +164,7 @@ impl Sheet {
     }
 }
 
-fn said(value: f64, decimals: usize, unit: &str) -> String {
+fn with_unit(value: f64, decimals: usize, unit: &str) -> String {
     let mut number = format!("{value:.decimals$}");
     // A rounded nothing has no sign.
     if number.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') {

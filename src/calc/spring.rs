@@ -121,7 +121,7 @@ fn legs_with(
     sheet: &mut Sheet,
     rates: &[(Rate, Option<Length>)],
 ) -> Result<[Leg; 2], Refusal> {
-    let Some(known) = asked.fork else {
+    let Some(fork) = asked.fork else {
         sheet.assume("both legs alike, the springs alone: air and top-out springs are left out");
         let any = [(spring_rate(9000.0), None)];
         let spring = Spring::in_segments(if rates.is_empty() { &any } else { rates })?;
@@ -132,15 +132,15 @@ fn legs_with(
     };
     let mut legs = Vec::new();
     for side in Side::BOTH {
-        let forces = &known.derived.leg(side).forces;
-        let Some(found) = forces.known() else {
+        let forces = &fork.derived.leg(side).forces;
+        let Some(result) = forces.known() else {
             let why = forces.not_judged().unwrap_or_else(|| "not judged".to_owned());
-            return Err(Refusal(format!("the {} leg of {}: {why}", side.word(), known.fork.id)));
+            return Err(Refusal(format!("the {} leg of {}: {why}", side.word(), fork.fork.id)));
         };
-        for text in &found.assumptions {
+        for text in &result.assumptions {
             sheet.assume(text.clone());
         }
-        legs.push(with_given(asked, sheet, found.value.clone())?);
+        legs.push(with_given(asked, sheet, result.value.clone())?);
     }
     let [left, right] = legs.try_into().map_err(|_| Refusal("a fork has two legs".to_owned()))?;
     Ok([left, right])
@@ -181,9 +181,9 @@ fn sag_of(asked: &Asked) -> Result<Sheet, Refusal> {
         let rate = vertical_rate(left_rate, right_rate, rake)?;
         sheet.number("vertical_rate", "Rate at the axle", rate.value, RATE);
     }
-    let found = sag(&left, &right, 2.0 * load)?;
-    sheet.number("sag", "Sag along the legs", found.value, MM);
-    sheet.number("drop", "The front drops by", drop_of_front(found, rake)?.value, MM);
+    let result = sag(&left, &right, 2.0 * load)?;
+    sheet.number("sag", "Sag along the legs", result.value, MM);
+    sheet.number("drop", "The front drops by", drop_of_front(result, rake)?.value, MM);
     sheet.assume("on level ground, standing still, without friction");
     Ok(sheet)
 }
@@ -209,13 +209,13 @@ fn for_rider(asked: &Asked) -> Result<Sheet, Refusal> {
         let (left, right) = (left?, right?);
         let label = format!("{:.2} N/mm", rate.value / 1000.0);
         match sag(&left, &right, 2.0 * load) {
-            Ok(found) => {
-                sheet.number("sag", label.clone(), found.value, MM);
+            Ok(result) => {
+                sheet.number("sag", label.clone(), result.value, MM);
                 let preload = preload_for(&left, &right, 2.0 * load, length(due.middle_si()));
                 if let (Some(line), Some(preload)) = (sheet.lines.last_mut(), preload) {
                     line.text = format!("{}; {preload}", line.text);
                 }
-                let off = (found.value - due.middle_si()).abs();
+                let off = (result.value - due.middle_si()).abs();
                 if nearest.as_ref().is_none_or(|(least, _)| off < *least) {
                     nearest = Some((off, label));
                 }

@@ -66,7 +66,7 @@ mod tests {
             assert!(!field.examples.is_empty(), "{} has no example", field.key);
             assert!(!field.measured.is_empty() && !field.wrong.is_empty(), "{} is not explained", field.key);
             for example in &field.examples {
-                let (value, troubles) = read_value(example, &field.wanted());
+                let (value, troubles) = read_value(example, &field.spec());
                 assert!(value.is_some() && troubles.is_empty(), "{}: `{example}`: {troubles:?}", field.key);
             }
         }

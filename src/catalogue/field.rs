@@ -8,7 +8,7 @@ use serde::Deserialize;
 use super::attributes::{attribute, state_part};
 use super::related::{CardRow, Fit, Related};
 use super::when::{Choices, Required, When, all_hold};
-use crate::quantity::{Dimension, Kind, Quantity, Unit, Value, Wanted, read_value, unit};
+use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Unit, Value, read_value, unit};
 
 /// A section of a record.
 #[derive(Debug, Clone, PartialEq)]
@@ -342,7 +342,8 @@ impl Field {
         by_shop: bool,
     ) -> Result<Field, String> {
         let options: Vec<(String, String)> = raw.options.into_iter().collect();
-        let kind = Kind::parse(&raw.kind, raw.of.as_deref(), raw.to.as_deref(), &options)?;
+        let kind = Kind::parse(&raw.kind, raw.of.as_deref(), raw.to.as_deref(), &options)
+            .map_err(|why| why.to_string())?;
         let units: Vec<&'static Unit> = raw
             .units
             .iter()
@@ -434,8 +435,8 @@ impl Field {
     }
 
     /// What the reader of values is told about this field.
-    pub fn wanted(&self) -> Wanted<'_> {
-        Wanted {
+    pub fn spec(&self) -> FieldSpec<'_> {
+        FieldSpec {
             kind: &self.kind,
             units: &self.units,
             title: &self.title,
@@ -455,7 +456,7 @@ impl Field {
     }
 
     fn bound(&self, text: &str) -> Result<(Option<Dimension>, f64), String> {
-        let (value, troubles) = read_value(text, &self.wanted());
+        let (value, troubles) = read_value(text, &self.spec());
         match value {
             Some(Value::Count(count)) => Ok((None, f64::from(count))),
             Some(ref value) if value.quantity().is_some() => {

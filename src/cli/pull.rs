@@ -71,7 +71,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
             "the shop has errors, and a list from it could be wrong: run `benchleaf check`".to_owned(),
         ));
     }
-    let list = pull(&checked.shop, &checked.forks, &jobs).map_err(Stop::Said)?;
+    let list = pull(&checked.shop, &checked.forks, &jobs).map_err(|why| Stop::Said(why.to_string()))?;
     match arguments.format {
         Form::Text => write!(print::out(), "{}", text(&list))?,
         Form::Csv => print::exact(&csv(&list))?,

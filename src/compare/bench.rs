@@ -52,20 +52,20 @@ fn joint<'d>(derived: &'d Derived, side: Side, checked: &Checked, key: &str) -> 
 
 /// The preload of a fastener with a declared class, beside what it carries.
 fn preload(pair: &Pair<'_>) -> Option<String> {
-    let told = |(checked, fork): (&Checked, &CheckedFork)| {
+    let preload_words = |(checked, fork): (&Checked, &CheckedFork)| {
         let strain = joint(&fork.derived, pair.side, checked, pair.key)?.strain.value()?;
         let (least, greatest) = (strain.preload.least.value / 1e3, strain.preload.greatest.value / 1e3);
         Some((format!("{} to {} kN", round(least, 1), round(greatest, 1)), strain.proof.value / 1e3))
     };
-    let (new, proof) = told(pair.new)?;
-    let old = told(pair.old).map_or_else(String::new, |(old, _)| format!(" (before: {old})"));
+    let (new, proof) = preload_words(pair.new)?;
+    let old = preload_words(pair.old).map_or_else(String::new, |(old, _)| format!(" (before: {old})"));
     Some(format!("the fastener is stretched with {new}{old}, and carries {} kN", round(proof, 1)))
 }
 
 /// A result as words; `None` where there is no such thing or a finding has spoken.
-fn say<T>(answer: &Answer<T>, one: impl Fn(&T) -> String) -> Option<String> {
+fn say<T>(answer: &Answer<T>, in_words: impl Fn(&T) -> String) -> Option<String> {
     match answer {
-        Answer::Known(known) => Some(one(&known.value)),
+        Answer::Known(result) => Some(in_words(&result.value)),
         Answer::Missing(keys) => Some(format!("not judged, {} missing", keys.join(", "))),
         Answer::Refused { .. } => Some("not judged, its values do not fit together".to_owned()),
         Answer::Silent | Answer::NotHere => None,

@@ -149,6 +149,6 @@ impl Comparison {
 
     /// Whether the change brings a new error.
     pub(crate) fn brings_errors(&self) -> bool {
-        self.found.iter().any(|said| said.severity == Severity::Error)
+        self.found.iter().any(|finding| finding.severity == Severity::Error)
     }
 }

@@ -13,14 +13,14 @@ pub(super) fn only(mine: &Checked, theirs: &Checked) -> Vec<FindingChange> {
         path: checked.files.get(finding.span.file).path.clone(),
         message: finding.message.clone(),
     };
-    let mut known: BTreeMap<FindingChange, usize> = BTreeMap::new();
+    let mut counts: BTreeMap<FindingChange, usize> = BTreeMap::new();
     for finding in &theirs.findings {
-        *known.entry(change(finding, theirs)).or_default() += 1;
+        *counts.entry(change(finding, theirs)).or_default() += 1;
     }
     let mut out = Vec::new();
     for finding in &mine.findings {
         let finding = change(finding, mine);
-        match known.get_mut(&finding) {
+        match counts.get_mut(&finding) {
             Some(left) if *left > 0 => *left -= 1,
             _ => out.push(finding),
         }

@@ -23,10 +23,11 @@ use crate::text::in_json;
 pub const SCHEMA: &str = "benchleaf-comparison/1";
 
 /// The comparison as one JSON text, indented, with a line feed at its end.
-pub fn json(told: &Comparison, old: &str, new: &str) -> String {
+pub fn json(comparison: &Comparison, old: &str, new: &str) -> String {
     let list = |items: Vec<Value>| Value::Array(items);
-    let records = told.records.iter().map(|change| json!({"record": change.record, "what": change.what}));
-    let values = told.values.iter().map(|change| {
+    let records =
+        comparison.records.iter().map(|change| json!({"record": change.record, "what": change.what}));
+    let values = comparison.values.iter().map(|change| {
         json!({
             "record": change.record, "key": change.key, "title": change.title, "side": change.side,
             "safety": change.safety, "old": figure(change.old.as_ref()), "new": figure(change.new.as_ref()),
@@ -34,13 +35,13 @@ pub fn json(told: &Comparison, old: &str, new: &str) -> String {
             "bench": change.bench, "reaches": change.reaches, "review": reviews(change),
         })
     });
-    let outcomes = told.outcomes.iter().map(|outcome| {
+    let outcomes = comparison.outcomes.iter().map(|outcome| {
         json!({"record": outcome.record, "title": outcome.title, "old": outcome.old, "new": outcome.new})
     });
-    let texts = told.texts.iter().map(
+    let texts = comparison.texts.iter().map(
         |change| json!({"record": change.record, "part": change.part, "old": change.old, "new": change.new}),
     );
-    let stale = told.stale.iter().map(|card| {
+    let stale = comparison.stale.iter().map(|card| {
         json!({
             "fork": card.fork, "service": card.service, "card": card.card, "values": card.values,
             "now": card.now,
@@ -52,18 +53,18 @@ pub fn json(told: &Comparison, old: &str, new: &str) -> String {
         "values": list(values.collect()),
         "outcomes": list(outcomes.collect()),
         "texts": list(texts.collect()),
-        "found": findings(&told.found),
-        "withdrawn": findings(&told.withdrawn),
+        "found": findings(&comparison.found),
+        "withdrawn": findings(&comparison.withdrawn),
         "stale": list(stale.collect()),
-        "pages": told.pages,
+        "pages": comparison.pages,
     });
     in_json(&format!("{whole:#}\n")).into_owned()
 }
 
 fn reviews(change: &ValueChange) -> Value {
-    let one =
+    let as_json =
         |review: &ReviewChange| json!({"old": review.old, "new": review.new, "reaches": review.reaches});
-    Value::Array(change.review.iter().map(one).collect())
+    Value::Array(change.review.iter().map(as_json).collect())
 }
 
 fn figure(figure: Option<&Figure>) -> Value {
@@ -75,6 +76,6 @@ fn figure(figure: Option<&Figure>) -> Value {
 }
 
 fn findings(list: &[FindingChange]) -> Value {
-    let one = |said: &FindingChange| json!({"severity": said.severity.word(), "code": said.code, "path": said.path, "message": said.message});
-    Value::Array(list.iter().map(one).collect())
+    let as_json = |finding: &FindingChange| json!({"severity": finding.severity.word(), "code": finding.code, "path": finding.path, "message": finding.message});
+    Value::Array(list.iter().map(as_json).collect())
 }

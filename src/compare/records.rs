@@ -44,10 +44,10 @@ pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<Re
     }
     for (_, file) in new.files.iter() {
         let kind = RecordKind::of(&file.path);
-        let told =
+        let compared_as_text =
             matches!(kind, Some(RecordKind::Shop | RecordKind::Tool)) || file.path.starts_with("templates/");
         let before = old.files.iter().find(|(_, was)| was.path == file.path);
-        if let Some((_, was)) = before.filter(|_| told)
+        if let Some((_, was)) = before.filter(|_| compared_as_text)
             && was.text != file.text
         {
             out.push(RecordChange { record: file.path.clone(), what: "reads differently".to_owned() });
@@ -66,7 +66,7 @@ fn reviews(old: &Checked, new: &Checked, pairs: &Pairs<'_>, out: &mut Vec<Record
     for (was, is) in forks.chain(families).chain(oils) {
         for (here, there, what) in [(is, was, "is new"), (was, is, "was taken out")] {
             for review in &here.reviewed {
-                if there.reviewed.iter().all(|known| known.digest.text != review.digest.text) {
+                if there.reviewed.iter().all(|other| other.digest.text != review.digest.text) {
                     let count = review.values.len();
                     let values = if count == 1 { "1 value".to_owned() } else { format!("{count} values") };
                     out.push(RecordChange {
@@ -124,10 +124,10 @@ fn family(record: &SpecRecord) -> String {
 }
 
 fn machines(record: &SpecRecord) -> String {
-    let one = |machine: &Machine| {
+    let in_words = |machine: &Machine| {
         format!("{} {} {}..{}", machine.maker, machine.model, machine.years.0, machine.years.1)
     };
-    record.machines.iter().map(one).collect::<Vec<_>>().join("; ")
+    record.machines.iter().map(in_words).collect::<Vec<_>>().join("; ")
 }
 
 fn or_none(text: &str) -> &str {

@@ -38,19 +38,19 @@ pub(super) fn cards(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<Stal
 }
 
 /// The pages that the changes reach, by the addresses they have on the old shop's site.
-pub(super) fn pages(old: &Checked, pairs: &Pairs<'_>, told: &Comparison) -> Vec<String> {
+pub(super) fn pages(old: &Checked, pairs: &Pairs<'_>, comparison: &Comparison) -> Vec<String> {
     let was: BTreeMap<&str, &str> =
         pairs.both.iter().map(|(was, is)| (is.id.as_str(), was.id.as_str())).collect();
-    let mut forks: BTreeSet<&str> = told.stale.iter().map(|card| card.fork.as_str()).collect();
-    let records = told.values.iter().map(|change| change.record.as_str());
-    let records = records.chain(told.records.iter().map(|change| change.record.as_str()));
-    let records = records.chain(told.outcomes.iter().map(|change| change.record.as_str()));
+    let mut forks: BTreeSet<&str> = comparison.stale.iter().map(|card| card.fork.as_str()).collect();
+    let records = comparison.values.iter().map(|change| change.record.as_str());
+    let records = records.chain(comparison.records.iter().map(|change| change.record.as_str()));
+    let records = records.chain(comparison.outcomes.iter().map(|change| change.record.as_str()));
     let mut named: BTreeSet<&str> = records.filter_map(|record| record.strip_prefix("fork ")).collect();
-    named.extend(told.values.iter().flat_map(|change| change.reaches.iter().map(String::as_str)));
+    named.extend(comparison.values.iter().flat_map(|change| change.reaches.iter().map(String::as_str)));
     forks.extend(named.into_iter().map(|id| was.get(id).copied().unwrap_or(id)));
     // A family's review speaks for the forks that take its values over.
     let families: BTreeSet<&str> =
-        told.records.iter().filter_map(|change| change.record.strip_prefix("family ")).collect();
+        comparison.records.iter().filter_map(|change| change.record.strip_prefix("family ")).collect();
     let member = |fork: &&CheckedFork| {
         fork.record.family.as_ref().is_some_and(|id| families.contains(id.text.as_str()))
     };
@@ -64,15 +64,15 @@ pub(super) fn pages(old: &Checked, pairs: &Pairs<'_>, told: &Comparison) -> Vec<
         let services: Vec<&str> =
             old.shop.services_for(&fork.choices).map(|service| service.id.text.as_str()).collect();
         out.extend(services.iter().map(|service| service_href(id, service)));
-        if !fork.record.draft && services.len() > 1 && told.stale.iter().any(|card| card.fork == id) {
+        if !fork.record.draft && services.len() > 1 && comparison.stale.iter().any(|card| card.fork == id) {
             out.insert(format!("cards/fork/{id}.html"));
         }
     }
-    out.extend(told.stale.iter().map(|card| card_href(&card.fork, &card.service)));
-    for change in &told.values {
+    out.extend(comparison.stale.iter().map(|card| card_href(&card.fork, &card.service)));
+    for change in &comparison.values {
         out.extend(change.record.strip_prefix("oil ").map(oil_href));
     }
-    for change in &told.texts {
+    for change in &comparison.texts {
         out.extend(change.record.strip_prefix("procedure ").map(procedure_href));
         if change.record.starts_with("caution ") {
             out.insert("cautions.html".to_owned());

@@ -41,11 +41,11 @@ impl Says<'_> {
     fn whole(&mut self, part: &str, old: String, new: String) {
         if old != new {
             let there = |text: String| (!text.is_empty()).then_some(text);
-            self.one(part.to_owned(), there(old), there(new));
+            self.push(part.to_owned(), there(old), there(new));
         }
     }
 
-    fn one(&mut self, part: String, old: Option<String>, new: Option<String>) {
+    fn push(&mut self, part: String, old: Option<String>, new: Option<String>) {
         self.out.push(TextChange { record: self.record.clone(), part, old, new });
     }
 
@@ -58,7 +58,7 @@ impl Says<'_> {
                 (_, Some(at)) | (Some(at), None) => format!("{word} {}", at + 1),
                 (None, None) => continue,
             };
-            self.one(part, before.map(|at| old[at].clone()), after.map(|at| new[at].clone()));
+            self.push(part, before.map(|at| old[at].clone()), after.map(|at| new[at].clone()));
         }
     }
 }
@@ -185,13 +185,13 @@ mod tests {
 
     #[test]
     fn what_stays_is_left_out_and_what_is_replaced_is_one_change() {
-        let told = |old: &str, new: &str| differences(&lines(old), &lines(new));
-        assert_eq!(told("a b c", "a b c"), []);
-        assert_eq!(told("a b c", "a x c"), [(Some(1), Some(1))]);
-        assert_eq!(told("a c", "a b c"), [(None, Some(1))]);
-        assert_eq!(told("a b c", "b c"), [(Some(0), None)]);
-        assert_eq!(told("", "a"), [(None, Some(0))]);
-        assert_eq!(told("a b c d", "b x d e"), [(Some(0), None), (Some(2), Some(1)), (None, Some(3))]);
+        let places = |old: &str, new: &str| differences(&lines(old), &lines(new));
+        assert_eq!(places("a b c", "a b c"), []);
+        assert_eq!(places("a b c", "a x c"), [(Some(1), Some(1))]);
+        assert_eq!(places("a c", "a b c"), [(None, Some(1))]);
+        assert_eq!(places("a b c", "b c"), [(Some(0), None)]);
+        assert_eq!(places("", "a"), [(None, Some(0))]);
+        assert_eq!(places("a b c d", "b x d e"), [(Some(0), None), (Some(2), Some(1)), (None, Some(3))]);
     }
 
     #[test]

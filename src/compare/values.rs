@@ -21,7 +21,7 @@ type Key = (String, usize, &'static str, Option<Figure>, Option<Figure>);
 
 /// The changed values of all forks.
 pub(super) fn forks(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<ValueChange> {
-    let mut found: BTreeMap<Key, ValueChange> = BTreeMap::new();
+    let mut changes: BTreeMap<Key, ValueChange> = BTreeMap::new();
     for (was, is) in pairs.both.iter().copied() {
         for key in keys(&old.shop, was).union(&keys(&new.shop, is)) {
             let (old_id, new_id) = (old.shop.catalogue.find(key), new.shop.catalogue.find(key));
@@ -32,15 +32,15 @@ pub(super) fn forks(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<Valu
                 let to = new_id.and_then(|id| is.on(*side, id));
                 if !same(from, to) {
                     let pair = Pair { old: (old, was), new: (new, is), key, side: *side, from, to };
-                    one_value(&pair, if alike { "" } else { side.word() }, &mut found);
+                    one_value(&pair, if alike { "" } else { side.word() }, &mut changes);
                 }
             }
         }
     }
-    found.into_values().collect()
+    changes.into_values().collect()
 }
 
-fn one_value(pair: &Pair<'_>, side: &'static str, found: &mut BTreeMap<Key, ValueChange>) {
+fn one_value(pair: &Pair<'_>, side: &'static str, changes: &mut BTreeMap<Key, ValueChange>) {
     let (old, new) = (pair.old.0, pair.new.0);
     let id = &pair.new.1.id;
     let (record, inherited) = match pair.to.or(pair.from).map(|value| &value.origin) {
@@ -51,10 +51,10 @@ fn one_value(pair: &Pair<'_>, side: &'static str, found: &mut BTreeMap<Key, Valu
     let rank = if field.safety { rank } else { rank + usize::from(u16::MAX) };
     let before = pair.from.map(|value| figure(&old.shop, field, &value.entry, &value.sources));
     let after = pair.to.map(|value| figure(&new.shop, field, &value.entry, &value.sources));
-    let told = bench::of_value(pair);
+    let sentences = bench::of_value(pair);
     let values = (pair.from.and_then(Resolved::value), pair.to.and_then(Resolved::value));
     let at = (record.clone(), rank, side, before.clone(), after.clone());
-    let change = found.entry(at).or_insert_with(|| change(record, field, side, (before, after), values));
+    let change = changes.entry(at).or_insert_with(|| change(record, field, side, (before, after), values));
     if inherited {
         change.reaches.push(id.clone());
     }
@@ -66,7 +66,7 @@ fn one_value(pair: &Pair<'_>, side: &'static str, found: &mut BTreeMap<Key, Valu
         let (was, is) = (standing(pair.old.1, pair.from.is_some()), standing(pair.new.1, pair.to.is_some()));
         note_review(change, was, is, inherited.then(|| id.clone()));
     }
-    for sentence in told {
+    for sentence in sentences {
         if !change.bench.contains(&sentence) {
             change.bench.push(sentence);
         }
@@ -75,9 +75,10 @@ fn one_value(pair: &Pair<'_>, side: &'static str, found: &mut BTreeMap<Key, Valu
 
 /// Adds who vouches before and after, once for all models for which it is the same.
 fn note_review(change: &mut ValueChange, old: String, new: String, model: Option<String>) {
-    let known = change.review.iter_mut().find(|known| known.old == old && known.new == new);
-    match known {
-        Some(known) => known.reaches.extend(model),
+    let same_words =
+        change.review.iter_mut().find(|same_words| same_words.old == old && same_words.new == new);
+    match same_words {
+        Some(same_words) => same_words.reaches.extend(model),
         None => change.review.push(ReviewChange { old, new, reaches: model.into_iter().collect() }),
     }
 }
@@ -162,12 +163,12 @@ fn same_entry(old: &Entry, new: &Entry) -> bool {
 
 /// The sources in words.
 fn told_sources(sources: &[Arc<SourceNote>]) -> Vec<String> {
-    let one = |source: &Arc<SourceNote>| {
+    let in_words = |source: &Arc<SourceNote>| {
         let kind = Some(source.kind.title().to_owned());
         let parts = [kind, Some(source.title.clone()), source.by.clone(), source.date.clone()];
         parts.into_iter().flatten().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     };
-    sources.iter().map(one).collect()
+    sources.iter().map(in_words).collect()
 }
 
 fn figure(shop: &Shop, field: &Field, entry: &Entry, sources: &[Arc<SourceNote>]) -> Figure {

@@ -9,43 +9,47 @@ use crate::text::visible;
 /// The most cards that are listed by name.
 const MOST_CARDS: usize = 40;
 
-fn counted(count: usize, one: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") }
+fn counted(count: usize, singular: &str) -> String {
+    if count == 1 { format!("1 {singular}") } else { format!("{count} {singular}s") }
 }
 
 /// What changed, in one line.
-fn summary(told: &Comparison) -> String {
-    if told.is_empty() {
+fn summary(comparison: &Comparison) -> String {
+    if comparison.is_empty() {
         return "Nothing changed.".to_owned();
     }
-    let critical = told.values.iter().filter(|change| change.safety).count();
-    let mut parts = vec![format!("{} ({critical} safety-critical)", counted(told.values.len(), "value"))];
-    let slips = told.values.iter().filter(|change| change.slip.is_some()).count();
+    let critical = comparison.values.iter().filter(|change| change.safety).count();
+    let mut parts =
+        vec![format!("{} ({critical} safety-critical)", counted(comparison.values.len(), "value"))];
+    let slips = comparison.values.iter().filter(|change| change.slip.is_some()).count();
     if slips > 0 {
         parts.push(counted(slips, "suspected unit slip"));
     }
-    parts.push(counted(told.texts.len(), "change of text"));
-    parts.push(format!("{} new", counted(told.found.len(), "finding")));
-    parts.push(format!("{} withdrawn", told.withdrawn.len()));
-    parts.push(format!("{} out of date", counted(told.stale.len(), "printed card")));
+    parts.push(counted(comparison.texts.len(), "change of text"));
+    parts.push(format!("{} new", counted(comparison.found.len(), "finding")));
+    parts.push(format!("{} withdrawn", comparison.withdrawn.len()));
+    parts.push(format!("{} out of date", counted(comparison.stale.len(), "printed card")));
     format!("{}.", parts.join(", ").replace("change of texts", "changes of text"))
 }
 
 /// Everything about one record, in the order in which it is told.
 #[derive(Default)]
-struct Of<'c> {
+struct Changes<'c> {
     records: Vec<&'c RecordChange>,
     values: Vec<&'c ValueChange>,
     outcomes: Vec<&'c Outcome>,
     texts: Vec<&'c TextChange>,
 }
 
-fn by_record(told: &Comparison) -> BTreeMap<&str, Of<'_>> {
-    let mut all: BTreeMap<&str, Of<'_>> = BTreeMap::new();
-    told.records.iter().for_each(|change| all.entry(&change.record).or_default().records.push(change));
-    told.values.iter().for_each(|change| all.entry(&change.record).or_default().values.push(change));
-    told.outcomes.iter().for_each(|change| all.entry(&change.record).or_default().outcomes.push(change));
-    told.texts.iter().for_each(|change| all.entry(&change.record).or_default().texts.push(change));
+fn by_record(comparison: &Comparison) -> BTreeMap<&str, Changes<'_>> {
+    let mut all: BTreeMap<&str, Changes<'_>> = BTreeMap::new();
+    comparison.records.iter().for_each(|change| all.entry(&change.record).or_default().records.push(change));
+    comparison.values.iter().for_each(|change| all.entry(&change.record).or_default().values.push(change));
+    comparison
+        .outcomes
+        .iter()
+        .for_each(|change| all.entry(&change.record).or_default().outcomes.push(change));
+    comparison.texts.iter().for_each(|change| all.entry(&change.record).or_default().texts.push(change));
     all
 }
 
@@ -102,86 +106,92 @@ fn wrapped(out: &mut String, first: &str, name: &str, text: &str, width: usize) 
 
 /// The comparison as plain text, wrapped to a width in columns. `old` and `new` are what the reader calls the
 /// two sides.
-pub fn text(told: &Comparison, old: &str, new: &str, width: usize) -> String {
+pub fn text(comparison: &Comparison, old: &str, new: &str, width: usize) -> String {
     let width = width.clamp(40, 100);
     let mut out = format!("{old} -> {new}\n");
-    for line in textwrap::wrap(&summary(told), width) {
+    for line in textwrap::wrap(&summary(comparison), width) {
         out.push_str(&format!("{line}\n"));
     }
-    for (record, of) in by_record(told) {
+    for (record, changes) in by_record(comparison) {
         out.push_str(&format!("\n{record}\n"));
-        for change in of.records {
-            wrapped(&mut out, "  ", "", &change.what, width);
-        }
-        for change in of.values {
-            let side = if change.side.is_empty() { String::new() } else { format!(", {} leg", change.side) };
-            let critical = if change.safety { "  SAFETY-CRITICAL" } else { "" };
-            out.push_str(&format!("  {} ({}{side}){critical}\n", change.title, change.key));
-            wrapped(&mut out, "    ", "before", &shown(change.old.as_ref()), width);
-            wrapped(&mut out, "    ", "after", &shown(change.new.as_ref()), width);
-            size(change).iter().for_each(|size| wrapped(&mut out, "    ", "change", size, width));
-            change.slip.iter().for_each(|slip| wrapped(&mut out, "    ", "SLIP?", slip, width));
-            change.bench.iter().for_each(|line| wrapped(&mut out, "    ", "bench", line, width));
-            for (name, text) in behind(change) {
-                wrapped(&mut out, "    ", name, &text, width);
-            }
-            if !change.reaches.is_empty() {
-                wrapped(&mut out, "    ", "reaches", &change.reaches.join(", "), width);
-            }
-        }
-        if !of.outcomes.is_empty() {
-            out.push_str("  worked out\n");
-        }
-        for outcome in of.outcomes {
-            wrapped(
-                &mut out,
-                "    ",
-                "",
-                &format!("{}: {}; before: {}", outcome.title, outcome.new, outcome.old),
-                width,
-            );
-        }
-        for change in of.texts {
-            out.push_str(&format!("  {}\n", change.part));
-            change.old.iter().for_each(|text| wrapped(&mut out, "    ", "before", text, width));
-            change.new.iter().for_each(|text| wrapped(&mut out, "    ", "after", text, width));
-            if change.old.is_none() {
-                out.push_str("    it is new\n");
-            } else if change.new.is_none() {
-                out.push_str("    it is gone\n");
-            }
-        }
+        record_text(&mut out, &changes, width);
     }
-    for (title, list) in [("New findings", &told.found), ("Findings withdrawn", &told.withdrawn)] {
+    for (title, list) in [("New findings", &comparison.found), ("Findings withdrawn", &comparison.withdrawn)]
+    {
         if !list.is_empty() {
             out.push_str(&format!("\n{title}\n"));
         }
-        for said in list {
-            wrapped(&mut out, "  ", said.severity.word(), &finding(said), width);
+        for finding in list {
+            wrapped(&mut out, "  ", finding.severity.word(), &finding_line(finding), width);
         }
     }
-    if !told.stale.is_empty() {
+    if !comparison.stale.is_empty() {
         out.push_str("\nCards printed before are out of date\n");
-        for (fork, services) in cards(told) {
+        for (fork, services) in cards(comparison) {
             wrapped(&mut out, "  ", "", &format!("{fork}: {services}"), width);
         }
-        more(told).iter().for_each(|more| out.push_str(&format!("  {more}\n")));
+        more(comparison).iter().for_each(|more| out.push_str(&format!("  {more}\n")));
     }
-    if let Some(pages) = pages(told) {
+    if let Some(pages) = pages(comparison) {
         out.push_str("\nPages that read differently\n");
         wrapped(&mut out, "  ", "", &pages, width);
     }
     out
 }
 
-fn finding(said: &FindingChange) -> String {
-    format!("{}: {} [{}]", said.path, said.message, said.code)
+/// Everything that changed in one record.
+fn record_text(out: &mut String, changes: &Changes<'_>, width: usize) {
+    for change in &changes.records {
+        wrapped(out, "  ", "", &change.what, width);
+    }
+    for change in &changes.values {
+        value_text(out, change, width);
+    }
+    if !changes.outcomes.is_empty() {
+        out.push_str("  worked out\n");
+    }
+    for outcome in &changes.outcomes {
+        let line = format!("{}: {}; before: {}", outcome.title, outcome.new, outcome.old);
+        wrapped(out, "    ", "", &line, width);
+    }
+    for change in &changes.texts {
+        out.push_str(&format!("  {}\n", change.part));
+        change.old.iter().for_each(|text| wrapped(out, "    ", "before", text, width));
+        change.new.iter().for_each(|text| wrapped(out, "    ", "after", text, width));
+        if change.old.is_none() {
+            out.push_str("    it is new\n");
+        } else if change.new.is_none() {
+            out.push_str("    it is gone\n");
+        }
+    }
+}
+
+/// A changed value with what the change does.
+fn value_text(out: &mut String, change: &ValueChange, width: usize) {
+    let side = if change.side.is_empty() { String::new() } else { format!(", {} leg", change.side) };
+    let critical = if change.safety { "  SAFETY-CRITICAL" } else { "" };
+    out.push_str(&format!("  {} ({}{side}){critical}\n", change.title, change.key));
+    wrapped(out, "    ", "before", &shown(change.old.as_ref()), width);
+    wrapped(out, "    ", "after", &shown(change.new.as_ref()), width);
+    size(change).iter().for_each(|size| wrapped(out, "    ", "change", size, width));
+    change.slip.iter().for_each(|slip| wrapped(out, "    ", "SLIP?", slip, width));
+    change.bench.iter().for_each(|line| wrapped(out, "    ", "bench", line, width));
+    for (name, text) in behind(change) {
+        wrapped(out, "    ", name, &text, width);
+    }
+    if !change.reaches.is_empty() {
+        wrapped(out, "    ", "reaches", &change.reaches.join(", "), width);
+    }
+}
+
+fn finding_line(finding: &FindingChange) -> String {
+    format!("{}: {} [{}]", finding.path, finding.message, finding.code)
 }
 
 /// The cards by fork, at most so many.
-fn cards(told: &Comparison) -> Vec<(&str, String)> {
+fn cards(comparison: &Comparison) -> Vec<(&str, String)> {
     let mut all: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-    for card in told.stale.iter().take(MOST_CARDS) {
+    for card in comparison.stale.iter().take(MOST_CARDS) {
         let now = card.now.as_ref().map_or_else(|| "gone".to_owned(), |now| format!("now {now}"));
         all.entry(&card.fork).or_default().push(format!("{} {}, {now}", card.service, card.card));
     }
@@ -189,15 +199,15 @@ fn cards(told: &Comparison) -> Vec<(&str, String)> {
 }
 
 /// The pages in one line, at most so many.
-fn pages(told: &Comparison) -> Option<String> {
-    let first: Vec<&str> = told.pages.iter().take(MOST_CARDS).map(String::as_str).collect();
-    let left = told.pages.len().saturating_sub(MOST_CARDS);
+fn pages(comparison: &Comparison) -> Option<String> {
+    let first: Vec<&str> = comparison.pages.iter().take(MOST_CARDS).map(String::as_str).collect();
+    let left = comparison.pages.len().saturating_sub(MOST_CARDS);
     let more = if left > 0 { format!(" and {}", counted(left, "more page")) } else { String::new() };
     (!first.is_empty()).then(|| format!("{}{more}", first.join(", ")))
 }
 
-fn more(told: &Comparison) -> Option<String> {
-    let left = told.stale.len().checked_sub(MOST_CARDS).filter(|left| *left > 0)?;
+fn more(comparison: &Comparison) -> Option<String> {
+    let left = comparison.stale.len().checked_sub(MOST_CARDS).filter(|left| *left > 0)?;
     Some(format!("and {}", counted(left, "more card")))
 }
 
@@ -228,8 +238,8 @@ const LONGEST_COMMENT: usize = 60_000;
 /// The comparison as Markdown, for a comment on a change.
 ///
 /// What a comment cannot hold is left out, and that is said.
-pub fn markdown(told: &Comparison, old: &str, new: &str) -> String {
-    let whole = whole_markdown(told, old, new);
+pub fn markdown(comparison: &Comparison, old: &str, new: &str) -> String {
+    let whole = whole_markdown(comparison, old, new);
     if whole.len() <= LONGEST_COMMENT {
         return whole;
     }
@@ -242,9 +252,10 @@ pub fn markdown(told: &Comparison, old: &str, new: &str) -> String {
     )
 }
 
-fn whole_markdown(told: &Comparison, old: &str, new: &str) -> String {
-    let mut out = format!("## What changed: {} to {}\n\n{}\n", safe(old), safe(new), safe(&summary(told)));
-    let slips: Vec<&ValueChange> = told.values.iter().filter(|change| change.slip.is_some()).collect();
+fn whole_markdown(comparison: &Comparison, old: &str, new: &str) -> String {
+    let mut out =
+        format!("## What changed: {} to {}\n\n{}\n", safe(old), safe(new), safe(&summary(comparison)));
+    let slips: Vec<&ValueChange> = comparison.values.iter().filter(|change| change.slip.is_some()).collect();
     if !slips.is_empty() {
         out.push_str("\n### Suspected unit slips\n\n");
     }
@@ -260,57 +271,64 @@ fn whole_markdown(told: &Comparison, old: &str, new: &str) -> String {
             safe(slip)
         ));
     }
-    for (record, of) in by_record(told) {
+    for (record, changes) in by_record(comparison) {
         out.push_str(&format!("\n### {}\n\n", safe(record)));
-        of.records.iter().for_each(|change| out.push_str(&format!("- {}\n", safe(&change.what))));
-        if !of.values.is_empty() {
-            let gap = if of.records.is_empty() { "" } else { "\n" };
-            out.push_str(&format!(
-                "{gap}| Value | Before | After | Change | At the bench |\n|---|---|---|---|---|\n"
-            ));
-        }
-        of.values.iter().for_each(|change| out.push_str(&row(change)));
-        if !of.outcomes.is_empty() {
-            out.push_str("\n| Worked out | Before | After |\n|---|---|---|\n");
-        }
-        for outcome in &of.outcomes {
-            let cells = [&outcome.title, &outcome.old, &outcome.new].map(|cell| safe(cell));
-            out.push_str(&format!("| {} |\n", cells.join(" | ")));
-        }
-        if !of.texts.is_empty() && (!of.records.is_empty() || !of.values.is_empty()) {
-            out.push('\n');
-        }
-        for change in &of.texts {
-            out.push_str(&format!("- **{}**\n", safe(&change.part)));
-            change.old.iter().for_each(|text| out.push_str(&format!("  - before: {}\n", safe(text))));
-            let new = change
-                .new
-                .as_deref()
-                .map_or_else(|| "  - it is gone\n".to_owned(), |text| format!("  - after: {}\n", safe(text)));
-            out.push_str(&new);
-        }
+        record_markdown(&mut out, &changes);
     }
-    for (title, list) in [("New findings", &told.found), ("Findings withdrawn", &told.withdrawn)] {
+    for (title, list) in [("New findings", &comparison.found), ("Findings withdrawn", &comparison.withdrawn)]
+    {
         if list.is_empty() {
             continue;
         }
         out.push_str(&format!("\n### {title}\n\n"));
-        for said in list {
-            let word = if said.severity == Severity::Error { "**error**" } else { said.severity.word() };
-            out.push_str(&format!("- {word}: {}\n", safe(&finding(said))));
+        for finding in list {
+            let word =
+                if finding.severity == Severity::Error { "**error**" } else { finding.severity.word() };
+            out.push_str(&format!("- {word}: {}\n", safe(&finding_line(finding))));
         }
     }
-    if !told.stale.is_empty() {
+    if !comparison.stale.is_empty() {
         out.push_str("\n### Cards printed before are out of date\n\n");
-        cards(told)
+        cards(comparison)
             .iter()
             .for_each(|(fork, list)| out.push_str(&format!("- {}: {}\n", safe(fork), safe(list))));
-        more(told).iter().for_each(|more| out.push_str(&format!("- {more}\n")));
+        more(comparison).iter().for_each(|more| out.push_str(&format!("- {more}\n")));
     }
-    if let Some(pages) = pages(told) {
+    if let Some(pages) = pages(comparison) {
         out.push_str(&format!("\n### Pages that read differently\n\n{}\n", safe(&pages)));
     }
     out
+}
+
+/// Everything that changed in one record.
+fn record_markdown(out: &mut String, changes: &Changes<'_>) {
+    changes.records.iter().for_each(|change| out.push_str(&format!("- {}\n", safe(&change.what))));
+    if !changes.values.is_empty() {
+        let gap = if changes.records.is_empty() { "" } else { "\n" };
+        out.push_str(&format!(
+            "{gap}| Value | Before | After | Change | At the bench |\n|---|---|---|---|---|\n"
+        ));
+    }
+    changes.values.iter().for_each(|change| out.push_str(&row(change)));
+    if !changes.outcomes.is_empty() {
+        out.push_str("\n| Worked out | Before | After |\n|---|---|---|\n");
+    }
+    for outcome in &changes.outcomes {
+        let cells = [&outcome.title, &outcome.old, &outcome.new].map(|cell| safe(cell));
+        out.push_str(&format!("| {} |\n", cells.join(" | ")));
+    }
+    if !changes.texts.is_empty() && (!changes.records.is_empty() || !changes.values.is_empty()) {
+        out.push('\n');
+    }
+    for change in &changes.texts {
+        out.push_str(&format!("- **{}**\n", safe(&change.part)));
+        change.old.iter().for_each(|text| out.push_str(&format!("  - before: {}\n", safe(text))));
+        let new = change
+            .new
+            .as_deref()
+            .map_or_else(|| "  - it is gone\n".to_owned(), |text| format!("  - after: {}\n", safe(text)));
+        out.push_str(&new);
+    }
 }
 
 fn row(change: &ValueChange) -> String {

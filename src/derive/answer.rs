@@ -43,14 +43,14 @@ impl<T> Answer<T> {
     /// The result, when there is one.
     pub(crate) fn known(&self) -> Option<&Known<T>> {
         match self {
-            Answer::Known(known) => Some(known),
+            Answer::Known(result) => Some(result),
             _ => None,
         }
     }
 
     /// The bare result, when there is one.
     pub(crate) fn value(&self) -> Option<&T> {
-        self.known().map(|known| &known.value)
+        self.known().map(|result| &result.value)
     }
 
     /// The keys it lacks.
@@ -64,13 +64,13 @@ impl<T> Answer<T> {
     /// Another result made of this one, with the same assumptions.
     pub(crate) fn map<U>(&self, make: impl FnOnce(&T) -> Result<U, OutOfRange>) -> Answer<U> {
         match self {
-            Answer::Known(known) => match make(&known.value) {
+            Answer::Known(result) => match make(&result.value) {
                 Ok(value) => Answer::Known(Known {
                     value,
-                    assumptions: known.assumptions.clone(),
-                    rests_on: known.rests_on.clone(),
+                    assumptions: result.assumptions.clone(),
+                    rests_on: result.rests_on.clone(),
                 }),
-                Err(why) => Answer::Refused { why, rests_on: known.rests_on.clone() },
+                Err(why) => Answer::Refused { why, rests_on: result.rests_on.clone() },
             },
             Answer::Missing(keys) => Answer::Missing(keys.clone()),
             Answer::Refused { why, rests_on } => {
@@ -266,10 +266,10 @@ impl<'a> Ask<'a> {
     pub(crate) fn oil(&mut self, field: impl Into<FieldId>) -> Option<&'a SpecRecord> {
         match self.need(field)? {
             Value::Reference(id) => {
-                let found = self.shop.oil(id);
+                let record = self.shop.oil(id);
                 // A dangling reference has been said by its own rule.
-                self.silent |= found.is_none();
-                found
+                self.silent |= record.is_none();
+                record
             }
             _ => None,
         }
@@ -310,12 +310,12 @@ impl<'a> Ask<'a> {
     /// Takes over another answer, with what it lacks, rests on and assumes.
     pub(crate) fn take<'b, T>(&mut self, answer: &'b Answer<T>) -> Option<&'b T> {
         match answer {
-            Answer::Known(known) => {
-                self.rests_on.extend(known.rests_on.iter().cloned());
-                for text in &known.assumptions {
+            Answer::Known(result) => {
+                self.rests_on.extend(result.rests_on.iter().cloned());
+                for text in &result.assumptions {
                     self.assume(text.clone());
                 }
-                Some(&known.value)
+                Some(&result.value)
             }
             Answer::Missing(keys) => {
                 self.missing.extend(keys.iter().cloned());

@@ -36,11 +36,11 @@ pub(super) fn joints(ask: &Ask, whole: bool) -> Vec<Joint> {
 
 fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
     let key = &ask.shop.catalogue.field(field).key;
-    let Given::Value(resolved, Value::Quantity(said)) = ask.look(field) else { return None };
+    let Given::Value(resolved, Value::Quantity(applied)) = ask.look(field) else { return None };
     let attribute = |name: &str| resolved.entry.attributes.get(name);
     let unreadable = |name: &str| attribute(name).is_some_and(|named| named.value.is_none());
-    let mut own = ask.clone();
-    own.may(field);
+    let mut asking = ask.clone();
+    asking.may(field);
     let thread = match attribute("thread").and_then(|named| named.value.as_ref()) {
         Some(Value::Thread(thread)) => Some(thread),
         _ => None,
@@ -62,40 +62,52 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
     // Caps and other wide threads in soft metal choose their own pitch; bolts, screws and axles do not.
     let bought = |d: Length| class.is_some() || d.value <= BOUGHT;
     if let (Some(d), Some(p)) = (diameter.filter(|d| bought(*d)), written) {
-        pitches_there_are =
-            preferred_pitches(d).ok().filter(|known| !known.iter().any(|k| (k.value - p.value).abs() < 1e-9));
+        pitches_there_are = preferred_pitches(d)
+            .ok()
+            .filter(|pitches| !pitches.iter().any(|k| (k.value - p.value).abs() < 1e-9));
     }
 
+    let unreadable = ["thread", "property_class", "thread_state"].iter().any(|name| unreadable(name));
     let answer = match class {
-        _ if ["thread", "property_class", "thread_state"].iter().any(|name| unreadable(name)) => {
-            Answer::Silent
-        }
+        _ if unreadable => Answer::Silent,
         None => Answer::NotHere,
         // Stainless classes follow another standard, whose proof stresses are not carried.
         Some(class) if class.starts_with('A') => Answer::NotHere,
         Some(class) => {
-            if thread.is_none() {
-                own.lack_text(format!("{key}: thread"));
-            }
-            if state.is_none() {
-                own.lack_text(format!("{key}: thread_state"));
-            }
-            match (diameter, pitch, state) {
-                (Some(d), Some(p), Some(state)) => {
-                    let applied = torque(said.greatest_si());
-                    let result = strain(applied, class, d, p, state);
-                    own.assume("the short torque formula with a handbook range of friction");
-                    own.answer(result)
-                }
-                (Some(_), None, Some(_)) => {
-                    own.lack_text(format!("{key}: thread pitch"));
-                    own.lacking()
-                }
-                _ => own.lacking(),
-            }
+            strain_of(asking, key, applied.greatest_si(), Fastener { class, diameter, pitch, state })
         }
     };
-    Some(Joint { field, strain: answer, applied: said.greatest_si(), pitches_there_are })
+    Some(Joint { field, strain: answer, applied: applied.greatest_si(), pitches_there_are })
+}
+
+/// What is known of a fastener.
+struct Fastener<'c> {
+    class: &'c str,
+    diameter: Option<Length>,
+    pitch: Option<Length>,
+    state: Option<ThreadState>,
+}
+
+/// What a torque does to a fastener, or which of its attributes are missing.
+fn strain_of(mut ask: Ask, key: &str, applied: f64, fastener: Fastener<'_>) -> Answer<Strain> {
+    if fastener.diameter.is_none() {
+        ask.lack_text(format!("{key}: thread"));
+    }
+    if fastener.state.is_none() {
+        ask.lack_text(format!("{key}: thread_state"));
+    }
+    match (fastener.diameter, fastener.pitch, fastener.state) {
+        (Some(diameter), Some(pitch), Some(state)) => {
+            let result = strain(torque(applied), fastener.class, diameter, pitch, state);
+            ask.assume("the short torque formula with a handbook range of friction");
+            ask.answer(result)
+        }
+        (Some(_), None, Some(_)) => {
+            ask.lack_text(format!("{key}: thread pitch"));
+            ask.lacking()
+        }
+        _ => ask.lacking(),
+    }
 }
 
 fn thread_state(option: &str) -> Option<ThreadState> {

@@ -123,9 +123,9 @@ pub(crate) fn derive_oil(shop: &Shop, oil: &SpecRecord) -> DerivedOil {
 }
 
 /// Whether one oil may stand in for another by what they are sold for. Where a record does not say, it may.
-fn serves_as_well(wanted: &DerivedOil, other: &DerivedOil) -> bool {
-    match (wanted.serves, other.serves) {
-        (Some(wanted), Some(other)) => wanted == other,
+fn serves_as_well(sought: &DerivedOil, other: &DerivedOil) -> bool {
+    match (sought.serves, other.serves) {
+        (Some(sought), Some(other)) => sought == other,
         _ => true,
     }
 }
@@ -135,8 +135,8 @@ pub(crate) fn out_of_place<'o>(
     oils: impl Iterator<Item = &'o DerivedOil> + Clone,
     id: &str,
 ) -> Vec<(String, &'static str)> {
-    let Some(wanted) = oils.clone().find(|oil| oil.id == id) else { return Vec::new() };
-    let others = oils.filter(|oil| !serves_as_well(wanted, oil));
+    let Some(sought) = oils.clone().find(|oil| oil.id == id) else { return Vec::new() };
+    let others = oils.filter(|oil| !serves_as_well(sought, oil));
     others.filter_map(|oil| Some((oil.id.clone(), oil.serves?.reason()))).collect()
 }
 
@@ -148,24 +148,24 @@ pub(crate) fn stand_ins<'o>(
     id: &str,
     (working_celsius, bench_celsius): (f64, f64),
 ) -> Answer<Vec<StandIn>> {
-    let Some(wanted) = oils.clone().find(|oil| oil.id == id) else { return Answer::NotHere };
-    let fits = |oil: &&DerivedOil| oil.id != id && oil.curve.value().is_some() && serves_as_well(wanted, oil);
+    let Some(sought) = oils.clone().find(|oil| oil.id == id) else { return Answer::NotHere };
+    let fits = |oil: &&DerivedOil| oil.id != id && oil.curve.value().is_some() && serves_as_well(sought, oil);
     let others: Vec<&DerivedOil> = oils.filter(fits).collect();
     let curves: Vec<Curve> = others.iter().filter_map(|oil| oil.curve.value().copied()).collect();
-    wanted.curve.map(|curve| ranked(curve, &others, &curves, (working_celsius, bench_celsius)))
+    sought.curve.map(|curve| ranked(curve, &others, &curves, (working_celsius, bench_celsius)))
 }
 
 fn ranked(
-    wanted: &Curve,
+    sought: &Curve,
     others: &[&DerivedOil],
     curves: &[Curve],
     (working, bench): (f64, f64),
 ) -> Result<Vec<StandIn>, OutOfRange> {
-    let cold = wanted.at(celsius(bench))?.value;
-    let ranked = substitutes(wanted, curves, celsius(working))?.into_iter().filter_map(|found| {
-        let id = others.get(found.place)?.id.clone();
-        let cold_ratio = curves[found.place].at(celsius(bench)).ok()?.value / cold;
-        Some(StandIn { id, ratio: found.ratio, cold_ratio })
+    let cold = sought.at(celsius(bench))?.value;
+    let ranked = substitutes(sought, curves, celsius(working))?.into_iter().filter_map(|substitute| {
+        let id = others.get(substitute.place)?.id.clone();
+        let cold_ratio = curves[substitute.place].at(celsius(bench)).ok()?.value / cold;
+        Some(StandIn { id, ratio: substitute.ratio, cold_ratio })
     });
     Ok(ranked.collect())
 }
@@ -190,8 +190,8 @@ fn figure(oil: &SpecRecord, key: Key) -> Result<Rounded, Lack> {
         Some(None) => return Err(Lack::Unreadable),
         Some(Some(value)) => Value::quantity(value).ok_or(Lack::Absent)?,
     };
-    let said = quantity.main();
-    let half = said.unit.scale_to_si(said.shape.number().half_step_float());
+    let saying = quantity.main();
+    let half = saying.unit.scale_to_si(saying.shape.number().half_step_float());
     let middle = quantity.middle_si();
     Ok(Rounded {
         least: viscosity(quantity.least_si().min(middle - half)),

@@ -232,9 +232,9 @@ fn air_of(
     let mut air = Vec::new();
     // A leg with a spring whose air is not known is still a leg.
     match above_oil {
-        Answer::Known(known) => {
+        Answer::Known(result) => {
             ask.take(above_oil);
-            air.extend(known.value.bench.chamber);
+            air.extend(result.value.bench.chamber);
         }
         Answer::NotHere => {}
         _ => ask.assume("the air above the oil is left out"),
@@ -244,9 +244,9 @@ fn air_of(
     for (answer, carries) in [(&outer, !has_spring), (&main, true), (chambers.balance, true)] {
         match answer {
             Answer::NotHere => {}
-            Answer::Known(known) => {
+            Answer::Known(result) => {
                 ask.take(answer);
-                air.push(known.value);
+                air.push(result.value);
             }
             _ if carries => {
                 ask.take(answer);

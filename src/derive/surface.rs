@@ -76,10 +76,10 @@ fn parts_in_the_oil(ask: &mut Ask) -> Option<Result<Vec<(Length, Volume)>, OutOf
 
 /// The surface in a tube that ends: no gap is longer than the collapsed leg.
 fn ended(ask: &mut Ask, surface: Result<Surface, OutOfRange>) -> Result<Surface, OutOfRange> {
-    let mut own = ask.clone();
-    match (own.may_length(key::TUBES_EXTENDED_LENGTH), own.may_length(key::TUBES_STROKE)) {
+    let mut asking = ask.clone();
+    match (asking.may_length(key::TUBES_EXTENDED_LENGTH), asking.may_length(key::TUBES_STROKE)) {
         (Some(extended), Some(stroke)) => {
-            *ask = own;
+            *ask = asking;
             surface?.ending_at(extended - stroke)
         }
         _ => surface,
@@ -104,15 +104,15 @@ pub(super) fn surface(ask: &Ask) -> Answer<Surface> {
 
 /// The surface from the edge down: the drawing where there is one, else the measured slope.
 pub(super) fn whole_surface(ask: &Ask) -> Answer<Surface> {
-    let mut own = ask.clone();
-    match drawn_with_parts(&mut own) {
-        Some(surface) => own.answer(surface),
+    let mut asking = ask.clone();
+    match drawn_with_parts(&mut asking) {
+        Some(surface) => asking.answer(surface),
         None => match surface(ask) {
-            Answer::Known(mut known) => {
-                known.assumptions.push("the slope measured at the gap holds up to the edge".to_owned());
-                Answer::Known(known)
+            Answer::Known(mut result) => {
+                result.assumptions.push("the slope measured at the gap holds up to the edge".to_owned());
+                Answer::Known(result)
             }
-            _ => own.lacking(),
+            _ => asking.lacking(),
         },
     }
 }

@@ -78,6 +78,15 @@ impl Finding {
     }
 
     /// The code of its rule.
+    ///
+    /// ```
+    /// use benchleaf::check_shop;
+    /// use benchleaf::text::Memory;
+    ///
+    /// // A shop without a fork is told so.
+    /// let checked = check_shop(&Memory::default());
+    /// assert!(checked.findings.iter().any(|finding| finding.code() == "no-forks"));
+    /// ```
     pub fn code(&self) -> &'static str {
         self.rule.code
     }

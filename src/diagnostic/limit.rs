@@ -29,10 +29,11 @@ pub(crate) fn limit(findings: Vec<Finding>) -> Vec<Finding> {
             None => kept.push(cut(finding)),
             Some(at) => {
                 let more = *count - MOST;
-                let told = &mut kept[*at];
-                told.message = format!("{more} more like the {MOST} before, from here on, are not told");
-                told.bench = "each of them would be told alone".to_owned();
-                told.instead = "mend those that are told, and check again".to_owned();
+                let rest_finding = &mut kept[*at];
+                rest_finding.message =
+                    format!("{more} more like the {MOST} before, from here on, are not told");
+                rest_finding.bench = "each of them would be told alone".to_owned();
+                rest_finding.instead = "mend those that are told, and check again".to_owned();
             }
         }
     }
@@ -72,12 +73,12 @@ mod tests {
         findings.push(at(b, 0, 250));
         findings.extend((0..MOST).map(|n| at(a, 1, n)));
         findings.extend((0..=MOST).map(|n| at(a, 2, n)));
-        let told = limit(findings);
-        let count = |file| told.iter().filter(|finding| finding.span.file == FileId(file)).count();
+        let kept = limit(findings);
+        let count = |file| kept.iter().filter(|finding| finding.span.file == FileId(file)).count();
         assert_eq!((count(0), count(1), count(2)), (MOST + 2, MOST, MOST + 1));
-        assert!(told[MOST].message.starts_with("150 more"), "{}", told[MOST].message);
+        assert!(kept[MOST].message.starts_with("150 more"), "{}", kept[MOST].message);
         // One more than is told is told as itself.
-        assert_eq!(told.last().expect("one").message, "x");
+        assert_eq!(kept.last().expect("one").message, "x");
     }
 
     #[test]

@@ -4,6 +4,13 @@ use super::finding::Finding;
 use crate::text::Files;
 
 /// Sorts findings by path, place and code, and drops exact repeats.
+///
+/// ```
+/// use benchleaf::diagnostic::order;
+/// use benchleaf::text::Files;
+///
+/// assert!(order(Vec::new(), &Files::default()).is_empty());
+/// ```
 pub fn order(mut findings: Vec<Finding>, files: &Files) -> Vec<Finding> {
     findings.sort_by(|a, b| {
         let path = |finding: &Finding| files.get(finding.span.file).path.as_str();
@@ -31,7 +38,7 @@ mod tests {
         // Read in another order than the paths sort.
         let late = files.add("specs/forks/b.yaml", "0123456789");
         let early = files.add("specs/forks/a.yaml", "0123456789");
-        let told = order(
+        let ordered = order(
             vec![
                 Rule::invented("unit-spelling").graded(Severity::Note, Span::new(late, 0, 2), "x"),
                 Rule::invented("bare-number").graded(Severity::Error, Span::new(early, 4, 5), "x"),
@@ -46,7 +53,7 @@ mod tests {
             ],
             &files,
         );
-        let seen: Vec<_> = told.iter().map(|f| (f.span.file == early, f.span.start, f.code())).collect();
+        let seen: Vec<_> = ordered.iter().map(|f| (f.span.file == early, f.span.start, f.code())).collect();
         assert_eq!(
             seen,
             [

@@ -27,16 +27,44 @@ pub struct Places<'f> {
 
 impl<'f> Places<'f> {
     /// A look-up in these files.
+    ///
+    /// ```
+    /// use benchleaf::diagnostic::Places;
+    /// use benchleaf::text::{Files, Span};
+    ///
+    /// let mut files = Files::default();
+    /// let file = files.add("specs/forks/a.yaml", "id: a\nmodel: \"B\"\n");
+    /// let (place, columns) = Places::new(&files).underlined(Span::new(file, 13, 16));
+    /// assert_eq!((place.line, place.column, columns), (2, 8, 3));
+    /// ```
     pub fn new(files: &'f Files) -> Self {
         Places { files, starts: BTreeMap::new() }
     }
 
     /// The text of a file.
+    ///
+    /// ```
+    /// use benchleaf::diagnostic::Places;
+    /// use benchleaf::text::Files;
+    ///
+    /// let mut files = Files::default();
+    /// let file = files.add("specs/forks/a.yaml", "id: a\n");
+    /// assert_eq!(Places::new(&files).text(file), "id: a\n");
+    /// ```
     pub fn text(&self, file: FileId) -> &'f str {
         &self.files.get(file).text
     }
 
     /// The path of a file inside the shop.
+    ///
+    /// ```
+    /// use benchleaf::diagnostic::Places;
+    /// use benchleaf::text::Files;
+    ///
+    /// let mut files = Files::default();
+    /// let file = files.add("specs/forks/a.yaml", "id: a\n");
+    /// assert_eq!(Places::new(&files).path(file), "specs/forks/a.yaml");
+    /// ```
     pub fn path(&self, file: FileId) -> &'f str {
         &self.files.get(file).path
     }
@@ -48,6 +76,16 @@ impl<'f> Places<'f> {
 
     /// Where the part of a span begins that a report underlines, and how many columns it has: what stands on
     /// its first line, without the space at the end of the line. An empty span has none.
+    ///
+    /// ```
+    /// use benchleaf::diagnostic::Places;
+    /// use benchleaf::text::{Files, Span};
+    ///
+    /// let mut files = Files::default();
+    /// let file = files.add("specs/forks/a.yaml", "oil:\n  air_gap: 96\n");
+    /// let (place, columns) = Places::new(&files).underlined(Span::new(file, 16, 18));
+    /// assert_eq!((place.line, place.column, columns), (2, 12, 2));
+    /// ```
     pub fn underlined(&mut self, span: Span) -> (Place, usize) {
         let part = first_line(self.text(span.file), span);
         let text = self.text(span.file).get(part.range()).unwrap_or("");

@@ -26,6 +26,13 @@ pub struct Rule {
 
 impl Rule {
     /// The rule with this code.
+    ///
+    /// ```
+    /// use benchleaf::diagnostic::Rule;
+    ///
+    /// assert!(Rule::of("bare-number").is_some());
+    /// assert!(Rule::of("no-such-rule").is_none());
+    /// ```
     pub fn of(code: &str) -> Option<&'static Rule> {
         let at = rules::ALL.binary_search_by_key(&code, |rule| rule.code).ok()?;
         Some(rules::ALL[at])

@@ -12,6 +12,14 @@ use crate::text::{Files, Span, in_json};
 
 /// The findings as one SARIF log with one run. `folder` is the shop's folder inside the repository, `""`
 /// when it is the repository itself; `page` gives a rule's page as Markdown. Columns count Unicode code points.
+///
+/// ```
+/// use benchleaf::diagnostic::sarif;
+/// use benchleaf::text::Files;
+///
+/// let log = sarif(&[], &Files::default(), "", |_| None);
+/// assert!(log.contains("\"version\": \"2.1.0\""));
+/// ```
 pub fn sarif(findings: &[Finding], files: &Files, folder: &str, page: impl Fn(&Rule) -> String) -> String {
     let mut places = Places::new(files);
     let used: BTreeMap<&str, &Rule> = findings.iter().map(|finding| (finding.code(), finding.rule)).collect();

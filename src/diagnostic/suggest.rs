@@ -14,17 +14,17 @@ fn digits(word: &str) -> impl Iterator<Item = u32> + '_ {
 
 /// The known word nearest to `word`, where one is near enough to be what was meant. A word with other digits
 /// is another oil, model or unit, however near its letters are, and is never guessed.
-pub(crate) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    nearest_all(word, known).into_iter().next()
+pub(crate) fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    nearest_all(word, words).into_iter().next()
 }
 
 /// The known words nearest to `word`, sorted: several where several are as near.
-pub(crate) fn nearest_all<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+pub(crate) fn nearest_all<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     if word.len() > LONGEST {
         return Vec::new();
     }
     let lower = word.to_lowercase();
-    let mut near: Vec<(usize, &str)> = known
+    let mut near: Vec<(usize, &str)> = words
         .into_iter()
         .filter(|candidate| *candidate != word && digits(candidate).eq(digits(word)))
         .map(|candidate| (strsim::osa_distance(&lower, &candidate.to_lowercase()), candidate))
@@ -40,10 +40,10 @@ pub(crate) fn nearest_all<'a>(word: &str, known: impl IntoIterator<Item = &'a st
 /// "did you mean `x`?", with every word that is as near, or `otherwise` where no known word is near.
 pub(crate) fn did_you_mean<'a>(
     word: &str,
-    known: impl IntoIterator<Item = &'a str>,
+    words: impl IntoIterator<Item = &'a str>,
     otherwise: impl FnOnce() -> String,
 ) -> String {
-    match nearest_all(word, known).as_slice() {
+    match nearest_all(word, words).as_slice() {
         [] => otherwise(),
         [most @ .., last] if !most.is_empty() && most.len() < 4 => {
             format!("did you mean `{}` or `{last}`?", most.join("`, `"))

@@ -80,9 +80,9 @@ impl<'s> Plan<'s> {
 
     /// Every reference with the legs it is done on, in order.
     pub(crate) fn references_on(&self) -> impl Iterator<Item = (&'s Reference, [bool; 2])> + '_ {
-        self.items
-            .iter()
-            .flat_map(|item| item.procedure.body.references.iter().map(move |found| (found, item.legs)))
+        self.items.iter().flat_map(|item| {
+            item.procedure.body.references.iter().map(move |reference| (reference, item.legs))
+        })
     }
 
     /// The legs on which a step links to this, such as a value that is set (`spec`) or written (`reading`).
@@ -97,8 +97,8 @@ impl<'s> Plan<'s> {
 
     /// What its proof rests on, with the conditions that mean anything for its fork.
     pub fn variant(&self, meant: &Bits) -> Variant<'s> {
-        let one = |item: &Planned<'s>| (item.procedure.id.text.as_str(), item.legs);
-        (self.items.iter().map(one).collect(), meant.clone())
+        let of_item = |item: &Planned<'s>| (item.procedure.id.text.as_str(), item.legs);
+        (self.items.iter().map(of_item).collect(), meant.clone())
     }
 
     /// The intervals that begin anew with this service, as keys of values, sorted.
@@ -109,8 +109,8 @@ impl<'s> Plan<'s> {
 
     /// What each procedure does to the state of the job.
     pub fn effects(&self, vocabulary: &Vocabulary<'_>, meant: &Bits) -> Vec<Effect> {
-        let one = |item: &Planned<'_>| effect(vocabulary, item.procedure, item.legs, meant);
-        self.items.iter().map(one).collect()
+        let of_item = |item: &Planned<'_>| effect(vocabulary, item.procedure, item.legs, meant);
+        self.items.iter().map(of_item).collect()
     }
 
     /// Walks it for a fork: the timeline of its conditions and what is missing where.
@@ -133,9 +133,9 @@ pub(crate) fn effect(
 
 /// What holds when a service begins, and what must hold when it is handed back.
 pub fn ends(shop: &Shop, vocabulary: &Vocabulary<'_>, service: &Service, meant: &Bits) -> (Bits, Bits) {
-    let all = |common: &[Text], own: &[Text]| {
+    let all = |common: &[Text], of_service: &[Text]| {
         let mut out = vocabulary.slots(common, [true; 2], meant);
-        out.join(&vocabulary.slots(own, [true; 2], meant));
+        out.join(&vocabulary.slots(of_service, [true; 2], meant));
         out
     };
     let mut start = vocabulary.with_implied(&all(&shop.conditions.start, &service.start));
@@ -159,8 +159,9 @@ pub fn plan<'s>(shop: &'s Shop, service: &'s Service, fork: &ResolvedFork) -> Pl
         linked: HashMap::new(),
     };
     for entry in &service.entries {
-        let known = entry.options.iter().filter_map(|named| Some((named, shop.procedure(&named.text)?)));
-        let fitting = known.clone().filter(|(_, procedure)| is_for(shop, procedure, fork));
+        let named_procedures =
+            entry.options.iter().filter_map(|named| Some((named, shop.procedure(&named.text)?)));
+        let fitting = named_procedures.clone().filter(|(_, procedure)| is_for(shop, procedure, fork));
         let before = out.items.len();
         let mut add = |(named, procedure): (&'s Text, &'s Procedure)| {
             let legs = on_legs(shop, procedure, entry.legs, fork);
@@ -168,7 +169,7 @@ pub fn plan<'s>(shop: &'s Shop, service: &'s Service, fork: &ResolvedFork) -> Pl
         };
         match entry.pick {
             // One that is not for this fork is walked all the same and found by its own rule.
-            Pick::This => known.take(1).for_each(&mut add),
+            Pick::This => named_procedures.take(1).for_each(&mut add),
             Pick::OneOf => fitting.take(1).for_each(&mut add),
             Pick::WhereFitted => fitting.for_each(&mut add),
         }
@@ -180,8 +181,8 @@ pub fn plan<'s>(shop: &'s Shop, service: &'s Service, fork: &ResolvedFork) -> Pl
     }
     out.procedures = out.items.iter().map(|item| item.procedure).collect();
     for item in &out.items {
-        for found in &item.procedure.body.references {
-            let on = out.linked.entry((found.scheme, &found.target)).or_default();
+        for reference in &item.procedure.body.references {
+            let on = out.linked.entry((reference.scheme, &reference.target)).or_default();
             (0..2).for_each(|n| on[n] |= item.legs[n]);
         }
     }
@@ -206,12 +207,12 @@ pub(crate) fn on_legs(
     fork: &ResolvedFork,
 ) -> [bool; 2] {
     let has = fitted(shop, procedure, fork);
-    let one = |legs: OnLegs, n: usize| match legs {
+    let works_on = |legs: OnLegs, n: usize| match legs {
         OnLegs::Both => true,
         OnLegs::Left => n == 0,
         OnLegs::Right => n == 1,
         OnLegs::Spring => fork.legs[n].work.holds(Works::Spring),
         OnLegs::Damper => fork.legs[n].work.holds(Works::Damper),
     };
-    [0, 1].map(|n| has[n] && one(procedure.legs, n) && asked.is_none_or(|legs| one(legs, n)))
+    [0, 1].map(|n| has[n] && works_on(procedure.legs, n) && asked.is_none_or(|legs| works_on(legs, n)))
 }

@@ -34,13 +34,13 @@ impl<'s> Plans<'s> {
             })
             .filter(|fields: &Vec<FieldId>| !fields.is_empty())
             .collect();
-        let mut known: HashMap<Kind<'_>, usize> = HashMap::new();
+        let mut kinds_seen: HashMap<Kind<'_>, usize> = HashMap::new();
         let mut first: Vec<&ResolvedFork> = Vec::new();
         let mut kinds = HashMap::new();
         for fork in forks {
             let works = [fork.legs[0].work, fork.legs[1].work];
             let has = parts.iter().map(|fields| fork.fitted(fields.iter().copied())).collect();
-            let kind = *known.entry((&fork.choices, works, has)).or_insert(first.len());
+            let kind = *kinds_seen.entry((&fork.choices, works, has)).or_insert(first.len());
             if kind == first.len() {
                 first.push(fork);
             }

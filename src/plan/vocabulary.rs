@@ -52,7 +52,9 @@ impl<'s> Vocabulary<'s> {
             index,
             fitted: conditions
                 .iter()
-                .map(|one| one.fitted.iter().filter_map(|key| shop.catalogue.find(&key.text)).collect())
+                .map(|condition| {
+                    condition.fitted.iter().filter_map(|key| shop.catalogue.find(&key.text)).collect()
+                })
                 .collect(),
             implied: Vec::new(),
             implying: Vec::new(),

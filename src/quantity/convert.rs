@@ -2,7 +2,7 @@
 
 use super::round::{clear, point, rounded};
 use super::units::Unit;
-use super::value::{Decimal, Quantity, Said, Shape};
+use super::value::{Decimal, Quantity, Saying, Shape};
 use super::write::{NBSP, ranged, signed};
 
 /// Most decimals a converted number gets.
@@ -32,7 +32,7 @@ impl Quantity {
     }
 }
 
-impl Said {
+impl Saying {
     /// See [`Quantity::in_unit`].
     pub(crate) fn in_unit(&self, unit: &Unit, decimals: u8) -> String {
         if unit == self.unit || unit.dimension != self.unit.dimension {
@@ -61,14 +61,14 @@ impl Said {
                 while places < MOST_DECIMALS && (lost(upper, places) || lost(lower, places)) {
                     places += 1;
                 }
-                let one =
+                let limit_text =
                     |limit: &Decimal| if limit.is_zero() { "0".to_owned() } else { width(limit, places) };
                 return format!(
                     "{}{NBSP}{}{NBSP}{}/{}",
                     point(middle, places),
                     unit.symbol_shown(),
-                    signed(&one(upper), '+'),
-                    signed(&one(lower), '−')
+                    signed(&limit_text(upper), '+'),
+                    signed(&limit_text(lower), '−')
                 );
             }
             Shape::Range { from, to } => ranged(&point(from, places), &point(to, places)),

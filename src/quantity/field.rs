@@ -32,6 +32,18 @@ pub enum Kind {
     Reference(String),
 }
 
+/// A kind that no catalogue can name: one sentence says why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KindError(String);
+
+impl std::fmt::Display for KindError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl std::error::Error for KindError {}
+
 /// The kinds that are not a dimension.
 const OTHER_KINDS: [&str; 12] = [
     "thread",
@@ -59,7 +71,7 @@ impl Kind {
         of: Option<&str>,
         to: Option<&str>,
         options: &[(String, String)],
-    ) -> Result<Kind, String> {
+    ) -> Result<Kind, KindError> {
         let parsed = match kind {
             "thread" => Kind::Thread,
             "size-2" => Kind::Size(2),
@@ -70,16 +82,19 @@ impl Kind {
             "text" => Kind::Text,
             "setting" => Kind::Setting,
             "interval" => Kind::Interval,
-            "choice" if options.is_empty() => return Err("a choice needs its options".to_owned()),
+            "choice" if options.is_empty() => return Err(KindError("a choice needs its options".to_owned())),
             "choice" => Kind::Choice(options.to_vec()),
             "sections" => match of.unwrap_or("length") {
                 "length" => Kind::Sections(Dimension::Length),
                 "spring-rate" => Kind::Sections(Dimension::SpringRate),
-                other => return Err(format!("sections are of `length` or `spring-rate`, not of `{other}`")),
+                other => {
+                    let why = format!("sections are of `length` or `spring-rate`, not of `{other}`");
+                    return Err(KindError(why));
+                }
             },
             "reference" => match to {
                 Some(to @ ("oil" | "tool")) => Kind::Reference(to.to_owned()),
-                _ => return Err("a reference needs `to: oil` or `to: tool`".to_owned()),
+                _ => return Err(KindError("a reference needs `to: oil` or `to: tool`".to_owned())),
             },
             other => match Dimension::from_id(other) {
                 Some(dimension) => Kind::Quantity(dimension),
@@ -87,18 +102,18 @@ impl Kind {
                     let known = Dimension::ALL.iter().map(|d| d.id()).chain(OTHER_KINDS);
                     let hint =
                         did_you_mean(other, known, || "see the field reference for the kinds".to_owned());
-                    return Err(format!("`{other}` is not a kind of value: {hint}"));
+                    return Err(KindError(format!("`{other}` is not a kind of value: {hint}")));
                 }
             },
         };
         if of.is_some() && !matches!(parsed, Kind::Sections(_)) {
-            return Err(format!("`of` belongs to sections, not to `{kind}`"));
+            return Err(KindError(format!("`of` belongs to sections, not to `{kind}`")));
         }
         if to.is_some() && !matches!(parsed, Kind::Reference(_)) {
-            return Err(format!("`to` belongs to a reference, not to `{kind}`"));
+            return Err(KindError(format!("`to` belongs to a reference, not to `{kind}`")));
         }
         if !options.is_empty() && !matches!(parsed, Kind::Choice(_)) {
-            return Err(format!("`options` belong to a choice, not to `{kind}`"));
+            return Err(KindError(format!("`options` belong to a choice, not to `{kind}`")));
         }
         Ok(parsed)
     }
@@ -116,7 +131,7 @@ impl Kind {
 
 /// What the reader is told about the field it reads for.
 #[derive(Debug, Clone, Copy)]
-pub struct Wanted<'a> {
+pub struct FieldSpec<'a> {
     /// What it takes.
     pub kind: &'a Kind,
     /// The field's usual units, for messages and examples; may be empty.
@@ -130,7 +145,7 @@ pub struct Wanted<'a> {
     pub bands: &'a [(Dimension, f64, f64)],
 }
 
-impl Wanted<'_> {
+impl FieldSpec<'_> {
     /// Whether an amount lies where such a value can lie; it can, where nothing is known.
     pub(super) fn plausible(&self, dimension: Dimension, si: f64) -> bool {
         let slack = |bound: f64| 1e-9 * bound.abs();
@@ -141,22 +156,22 @@ impl Wanted<'_> {
 }
 
 /// What a free conversion tells the reader: any dimension, no example.
-pub(super) fn free(kind: &Kind) -> Wanted<'_> {
-    Wanted { kind, units: &[], title: "", example: "", bands: &[] }
+pub(super) fn free(kind: &Kind) -> FieldSpec<'_> {
+    FieldSpec { kind, units: &[], title: "", example: "", bands: &[] }
 }
 
 /// What a reading is read for.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct For<'a> {
+pub(super) struct Context<'a> {
     pub dimensions: &'a [Dimension],
-    pub wanted: &'a Wanted<'a>,
+    pub field: &'a FieldSpec<'a>,
     /// In sections `to` ends a stretch and is no range.
     pub sections: bool,
 }
 
 /// The unit a reading of the wanted dimensions would be shown in: the field's own first one.
-pub(super) fn usual(what: For<'_>, dimension: Dimension) -> &'static Unit {
-    let own = what.wanted.units.iter().copied().find(|unit| unit.dimension == dimension);
+pub(super) fn usual(context: Context<'_>, dimension: Dimension) -> &'static Unit {
+    let unit_of_field = context.field.units.iter().copied().find(|unit| unit.dimension == dimension);
     // Every dimension has a unit in the table: a test holds it to that.
-    own.unwrap_or_else(|| dimension.units().next().unwrap_or(&UNITS[0]))
+    unit_of_field.unwrap_or_else(|| dimension.units().next().unwrap_or(&UNITS[0]))
 }

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::units::Unit;
-use super::value::{Quantity, Said, Section, Shape, Size, Thread, Value};
+use super::value::{Quantity, Saying, Section, Shape, Size, Thread, Value};
 
 /// The non-breaking space between a number and its unit.
 pub(super) const NBSP: char = '\u{a0}';
@@ -39,7 +39,7 @@ pub(super) fn signed(limit: &str, nought: char) -> String {
     }
 }
 
-impl Said {
+impl Saying {
     /// As a page prints it: proper signs, non-breaking spaces, ranges with an en dash.
     pub(crate) fn shown(&self) -> String {
         let unit = self.unit.symbol_shown();
@@ -87,8 +87,8 @@ fn signed_decimal(limit: &str, nought: char) -> String {
     }
 }
 
-fn with_twins(said: &[Said], one: impl Fn(&Said) -> String, before: &str) -> String {
-    let all: Vec<String> = said.iter().map(one).collect();
+fn with_twins(sayings: &[Saying], written: impl Fn(&Saying) -> String, before: &str) -> String {
+    let all: Vec<String> = sayings.iter().map(written).collect();
     match all.as_slice() {
         [] => String::new(),
         [only] => only.clone(),
@@ -99,12 +99,12 @@ fn with_twins(said: &[Said], one: impl Fn(&Said) -> String, before: &str) -> Str
 impl Quantity {
     /// As a page prints it, twins in brackets: proper signs, non-breaking spaces inside each reading.
     pub(crate) fn shown(&self) -> String {
-        with_twins(&self.said, Said::shown, " ")
+        with_twins(&self.sayings, Saying::shown, " ")
     }
 
     /// As a record should have it.
     pub(crate) fn canonical(&self) -> String {
-        with_twins(&self.said, Said::canonical, " ")
+        with_twins(&self.sayings, Saying::canonical, " ")
     }
 }
 
@@ -127,10 +127,10 @@ impl Size {
 }
 
 impl Section {
-    fn written(&self, one: impl Fn(&Quantity) -> String) -> String {
+    fn written(&self, written: impl Fn(&Quantity) -> String) -> String {
         match &self.until {
-            Some(until) => format!("{} to {}", one(&self.value), one(until)),
-            None => one(&self.value),
+            Some(until) => format!("{} to {}", written(&self.value), written(until)),
+            None => written(&self.value),
         }
     }
 }
@@ -158,10 +158,10 @@ impl Value {
 /// The canonical text of a value, as a record should have it. Reading it gives the same value again.
 ///
 /// ```
-/// use benchleaf::quantity::{Dimension, Kind, Wanted, read_value, write_value};
+/// use benchleaf::quantity::{Dimension, Kind, FieldSpec, read_value, write_value};
 ///
 /// let kind = Kind::Quantity(Dimension::Torque);
-/// let field = Wanted { kind: &kind, units: &[], title: "Axle", example: "", bands: &[] };
+/// let field = FieldSpec { kind: &kind, units: &[], title: "Axle", example: "", bands: &[] };
 /// let (value, _) = read_value("22 ft-lbs", &field);
 /// assert_eq!(write_value(&value.unwrap()), "22 lbf·ft");
 /// ```

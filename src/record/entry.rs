@@ -11,7 +11,7 @@ use super::text::Text;
 use super::value::read;
 use crate::catalogue::{Attribute, Field, Per, attribute, state_part};
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::{Value, Wanted};
+use crate::quantity::{FieldSpec, Value};
 use crate::syntax::from_tree;
 use crate::syntax::yaml::{Node, Tree};
 use crate::text::Span;
@@ -133,7 +133,7 @@ fn entry(field: &Field, node: &Node, text: &str, base: Shared, findings: &mut Ve
         _ => (node, base),
     };
     let Some(written) = scalar.text() else { return poisoned(scalar) };
-    let value = read(&field.wanted(), scalar, text, findings);
+    let value = read(&field.spec(), scalar, text, findings);
     Entry {
         value,
         text: written.to_owned(),
@@ -191,7 +191,7 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
 fn named(kind: &Attribute, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Named> {
     let Tree::Scalar { text: written, .. } = &node.value else { return None };
     let wanted =
-        Wanted { kind: &kind.kind, units: &[], title: kind.title, example: kind.example, bands: &[] };
+        FieldSpec { kind: &kind.kind, units: &[], title: kind.title, example: kind.example, bands: &[] };
     let value = read(&wanted, node, text, findings);
     Some(Named { value, text: Text { text: written.clone(), span: node.span } })
 }

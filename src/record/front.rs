@@ -2,7 +2,7 @@
 
 use super::value::read;
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::{Dimension, Kind, Quantity, Value, Wanted};
+use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Value};
 use crate::syntax::{markdown, yaml, yaml::Node};
 use crate::text::{FileId, Span};
 
@@ -47,7 +47,7 @@ pub(super) fn quantity(
 ) -> Option<Quantity> {
     let node = root.get(key)?;
     let kind = Kind::Quantity(dimension);
-    let wanted = Wanted { kind: &kind, units: &[], title, example, bands: &[] };
+    let wanted = FieldSpec { kind: &kind, units: &[], title, example, bands: &[] };
     match read(&wanted, node, text, findings) {
         Some(Value::Quantity(quantity)) => Some(quantity),
         _ => None,

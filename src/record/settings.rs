@@ -10,7 +10,7 @@ use super::text::{Text, read_apart, texts, value_schema, words};
 use super::value::read;
 use crate::catalogue::{Catalogue, RawGroup};
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::{Dimension, Kind, Quantity, Unit, Value, Wanted, unit};
+use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Unit, Value, unit};
 use crate::syntax::{from_tree, yaml::Node};
 use crate::text::{FileId, Files, Span};
 
@@ -164,7 +164,8 @@ pub(crate) fn read_settings(
     let mut settings: Settings = from_tree(root);
     let mut quantity = |node: Option<&Node>, dimension, title, example| {
         let kind = Kind::Quantity(dimension);
-        match read(&Wanted { kind: &kind, units: &[], title, example, bands: &[] }, node?, text, findings) {
+        match read(&FieldSpec { kind: &kind, units: &[], title, example, bands: &[] }, node?, text, findings)
+        {
             Some(Value::Quantity(quantity)) => Some(quantity),
             _ => None,
         }

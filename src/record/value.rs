@@ -1,12 +1,12 @@
 //! A scalar of a tree as a value, with what the reader of values says of it.
 
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::quantity::{Value, Wanted, read_value};
+use crate::quantity::{FieldSpec, Value, read_value};
 use crate::syntax::yaml::{Node, Tree};
 
 /// Reads a scalar as a value and turns the reader's troubles into findings at their places.
 pub(super) fn read(
-    wanted: &Wanted<'_>,
+    wanted: &FieldSpec<'_>,
     node: &Node,
     text: &str,
     findings: &mut Vec<Finding>,

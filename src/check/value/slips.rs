@@ -19,7 +19,7 @@ use crate::check::CheckedFork;
 use crate::check::look::each;
 use crate::check::value::middle::{Others, Sorted};
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::{Dimension, Quantity, Said, Shape, Unit, unit_of};
+use crate::quantity::{Dimension, Quantity, Saying, Shape, Unit, unit_of};
 use crate::record::Entry;
 use crate::resolve::{ResolvedFork, Shop};
 use crate::words::lower_first;
@@ -52,7 +52,7 @@ pub struct Slip {
 
 /// Every slip that could have made this reading, in a fixed order. With `twin`, the number is said again in
 /// another unit and agrees, so a wrong label is out of the question.
-pub fn slips(field: &Field, saying: &Said, twin: bool) -> Vec<Slip> {
+pub fn slips(field: &Field, saying: &Saying, twin: bool) -> Vec<Slip> {
     let dimension = saying.unit.dimension;
     let mut out = Vec::new();
     let middle = middle(saying);
@@ -164,7 +164,7 @@ pub fn explaining(field: &Field, quantity: &Quantity, room: Room, vouched: bool)
 }
 
 /// The number with two neighbouring digits exchanged.
-fn digits(saying: &Said) -> Vec<Slip> {
+fn digits(saying: &Saying) -> Vec<Slip> {
     let text = number(saying);
     if matches!(saying.shape, Shape::Range { .. }) || text.chars().any(|c| !c.is_ascii_digit() && c != '.') {
         return Vec::new();
@@ -218,7 +218,7 @@ pub fn between(field: &Field, old: &Quantity, new: &Quantity) -> Option<Slip> {
         return None;
     }
     let saying = new.main();
-    let half = |saying: &Said| {
+    let half = |saying: &Saying| {
         saying.shape.number().half_step_float() / saying.shape.number().float().abs().max(1e-12)
     };
     let room = half(saying) + half(old.main()) + 1e-9;
@@ -230,14 +230,14 @@ pub fn between(field: &Field, old: &Quantity, new: &Quantity) -> Option<Slip> {
     })
 }
 
-fn middle(saying: &Said) -> f64 {
+fn middle(saying: &Saying) -> f64 {
     match &saying.shape {
         Shape::Range { from, to } => f64::midpoint(from.float(), to.float()),
         other => other.number().float(),
     }
 }
 
-fn number(saying: &Said) -> String {
+fn number(saying: &Saying) -> String {
     match &saying.shape {
         Shape::Range { from, to } => format!("{from}..{to}"),
         other => other.number().text(),
@@ -280,12 +280,12 @@ fn multiplies(quantity: &Quantity) -> bool {
 }
 
 /// A saying among its peers: the entry, its logarithm, a fork that has it.
-type Saying<'f> = (&'f Arc<Entry>, f64, &'f ResolvedFork);
+type PeerValue<'f> = (&'f Arc<Entry>, f64, &'f ResolvedFork);
 
 /// What like forks say for one field.
 #[derive(Debug, Default)]
 struct Sayings<'f> {
-    entries: Vec<Saying<'f>>,
+    entries: Vec<PeerValue<'f>>,
     logs: Sorted,
 }
 
@@ -327,7 +327,7 @@ impl<'f> Peers<'f> {
             });
             Some((group(fork)?, numbers.collect::<Vec<_>>()))
         };
-        let in_words: Vec<(Group, Vec<(FieldId, Saying<'f>)>)> =
+        let in_words: Vec<(Group, Vec<(FieldId, PeerValue<'f>)>)> =
             forks.par_iter().filter_map(of_fork).collect();
         let mut groups: BTreeMap<Group, BTreeMap<FieldId, Sayings<'f>>> = BTreeMap::new();
         let mut places: HashMap<Group, usize> = HashMap::new();
@@ -421,7 +421,7 @@ fn apart(
     peers: &Peers<'_>,
     id: FieldId,
     sayings: &Sayings<'_>,
-    (entry, log, fork): &Saying<'_>,
+    (entry, log, fork): &PeerValue<'_>,
 ) -> Option<Finding> {
     let field = shop.catalogue.field(id);
     let quantity = entry.value.as_ref().and_then(|value| value.quantity())?;
@@ -463,7 +463,7 @@ mod tests {
     fn quantity(key: &str, text: &str) -> (Field, Quantity) {
         let catalogue = builtin().unwrap();
         let field = catalogue.field(catalogue.find(key).unwrap()).clone();
-        let value = read_value(text, &field.wanted()).0;
+        let value = read_value(text, &field.spec()).0;
         let quantity = value.as_ref().and_then(Value::quantity).cloned();
         (field, quantity.unwrap_or_else(|| panic!("{text}")))
     }

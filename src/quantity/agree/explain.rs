@@ -4,7 +4,7 @@
 //! where such a value cannot lie are left out while others remain.
 
 use super::interval::{Half, Interval};
-use crate::quantity::field::For;
+use crate::quantity::field::Context;
 use crate::quantity::round::rounded;
 use crate::quantity::units::{Dimension, Unit};
 use crate::quantity::value::Decimal;
@@ -50,7 +50,7 @@ impl Halves<'_> {
 
 /// The slips that would make the two agree, each as a part of a sentence, the exchange of the two units first;
 /// and whether all of them lie where no such value lies. Empty where none would.
-pub(super) fn explained(halves: &Halves<'_>, what: For<'_>) -> (Vec<String>, bool) {
+pub(super) fn explained(halves: &Halves<'_>, context: Context<'_>) -> (Vec<String>, bool) {
     for near in [Near::Agree, Near::Nearly] {
         let mut all: Vec<Reading> = exchanged(halves, near).into_iter().collect();
         all.extend(other_units(halves, near));
@@ -62,12 +62,13 @@ pub(super) fn explained(halves: &Halves<'_>, what: For<'_>) -> (Vec<String>, boo
         if near == Near::Agree {
             all.extend(places(halves));
         }
-        all.extend(half_figure(halves, near, what));
+        all.extend(half_figure(halves, near, context));
         if all.is_empty() {
             continue;
         }
         let dimension = halves.ours.2.dimension;
-        let fits = |reading: &Reading| reading.amounts.iter().any(|si| what.wanted.plausible(dimension, *si));
+        let fits =
+            |reading: &Reading| reading.amounts.iter().any(|si| context.field.plausible(dimension, *si));
         let none = !all.iter().any(fits);
         if !none {
             all.retain(fits);
@@ -120,7 +121,7 @@ fn exchanged(halves: &Halves<'_>, near: Near) -> Option<Reading> {
 
 /// One half in another unit than it says, nearest first.
 fn other_units(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
-    let ((value, ours, unit), (said, theirs, twin)) = (halves.ours, halves.theirs);
+    let ((value, ours, unit), (twin_value, theirs, twin)) = (halves.ours, halves.theirs);
     let mut readings: Vec<(BigRational, Reading)> = Vec::new();
     for other in twin.dimension.units() {
         // The same unit on both sides would be no second saying.
@@ -142,12 +143,12 @@ fn other_units(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
             readings.push((value.share_apart(&there), Reading { amounts, text, brief }));
         }
         let back = Interval::of(ours, other);
-        if halves.agree(near, &back, said) {
+        if halves.agree(near, &back, twin_value) {
             let into = rounded(&twin.of_base(&back.middle), theirs.decimals() + 1);
             let text = format!("`{ours} {}` {} (it is {into} {})", other.symbol, would(near), twin.symbol);
-            let amounts = vec![base(&back), base(said)];
+            let amounts = vec![base(&back), base(twin_value)];
             let brief = format!("`{ours} {}` {}", other.symbol, would(near));
-            readings.push((back.share_apart(said), Reading { amounts, text, brief }));
+            readings.push((back.share_apart(twin_value), Reading { amounts, text, brief }));
         }
     }
     readings.sort_by(|a, b| (&a.0, &a.1.text).cmp(&(&b.0, &b.1.text)));
@@ -156,7 +157,7 @@ fn other_units(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
 }
 
 fn same_number(halves: &Halves<'_>, near: Near) -> Option<Reading> {
-    let ((value, ours, unit), (said, theirs, twin)) = (halves.ours, halves.theirs);
+    let ((value, ours, unit), (twin_value, theirs, twin)) = (halves.ours, halves.theirs);
     let same = match near {
         Near::Nearly => halves.agree(near, &Interval::of(ours, unit), &Interval::of(theirs, unit)),
         Near::Agree => ours.rational() == theirs.rational(),
@@ -165,18 +166,18 @@ fn same_number(halves: &Halves<'_>, near: Near) -> Option<Reading> {
         return None;
     }
     let there = rounded(&twin.of_base(&value.middle), theirs.decimals().max(1));
-    let back = rounded(&unit.of_base(&said.middle), ours.decimals().max(1));
+    let back = rounded(&unit.of_base(&twin_value.middle), ours.decimals().max(1));
     let words = if near == Near::Nearly { "nearly the same number" } else { "the same number" };
     let text = format!(
         "{words} stands in both; `{ours} {}` is {there} {}, and `{theirs} {}` is {back} {}",
         unit.symbol, twin.symbol, twin.symbol, unit.symbol
     );
-    Some(Reading { amounts: vec![base(value), base(said)], brief: text.clone(), text })
+    Some(Reading { amounts: vec![base(value), base(twin_value)], brief: text.clone(), text })
 }
 
 /// The point of one half moved. Which half it was nobody can tell, so both are told.
 fn points(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
-    let ((value, ours, unit), (said, theirs, twin)) = (halves.ours, halves.theirs);
+    let ((value, ours, unit), (twin_value, theirs, twin)) = (halves.ours, halves.theirs);
     if unit.offset_numerator != 0 || twin.offset_numerator != 0 {
         return Vec::new();
     }
@@ -185,7 +186,7 @@ fn points(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
         for (up, ours_way, theirs_way) in [(true, "left", "right"), (false, "right", "left")] {
             let ten = BigRational::from_integer(BigInt::from(10).pow(places));
             let ratio = if up { ten } else { ten.recip() };
-            if !halves.agree(near, &value.times(&ratio), said) {
+            if !halves.agree(near, &value.times(&ratio), twin_value) {
                 continue;
             }
             let moved = |number: &Decimal, up: bool| {
@@ -197,11 +198,11 @@ fn points(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
                 (rounded(&there, kept), there)
             };
             let ((first, ours_there), (second, theirs_there)) = (moved(ours, up), moved(theirs, !up));
-            let mut told = |(shown, there): (&str, &BigRational),
-                            unit: &Unit,
-                            way,
-                            stays: String,
-                            si: f64| {
+            let mut offer = |(shown, there): (&str, &BigRational),
+                             unit: &Unit,
+                             way,
+                             stays: String,
+                             si: f64| {
                 out.push(Reading {
                     amounts: vec![amount(there, unit), si],
                     brief: format!("`{shown} {}` {} with `{stays}` (its point)", unit.symbol, would(near)),
@@ -212,8 +213,14 @@ fn points(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
                     ),
                 });
             };
-            told((&first, &ours_there), unit, ours_way, format!("{theirs} {}", twin.symbol), base(said));
-            told((&second, &theirs_there), twin, theirs_way, format!("{ours} {}", unit.symbol), base(value));
+            offer(
+                (&first, &ours_there),
+                unit,
+                ours_way,
+                format!("{theirs} {}", twin.symbol),
+                base(twin_value),
+            );
+            offer((&second, &theirs_there), twin, theirs_way, format!("{ours} {}", unit.symbol), base(value));
         }
     }
     out
@@ -221,19 +228,21 @@ fn points(halves: &Halves<'_>, near: Near) -> Vec<Reading> {
 
 /// Two digits of one half changed places: `3.87 in` for 3.78 in.
 fn places(halves: &Halves<'_>) -> Vec<Reading> {
-    let ((value, ours, unit), (said, theirs, twin)) = (halves.ours, halves.theirs);
+    let ((value, ours, unit), (twin_value, theirs, twin)) = (halves.ours, halves.theirs);
     let mut out = Vec::new();
     let stays = [format!("{theirs} {}", twin.symbol), format!("{ours} {}", unit.symbol)];
-    for ((number, own, other), stays) in [(ours, unit, said), (theirs, twin, value)].into_iter().zip(stays) {
+    for ((number, unit_there, other), stays) in
+        [(ours, unit, twin_value), (theirs, twin, value)].into_iter().zip(stays)
+    {
         for (there, text) in exchanged_digits(number) {
-            let half = number.half_step() * own.factor();
-            if Interval::new(own.to_base(&there), half).agrees(other, halves.others) {
+            let half = number.half_step() * unit_there.factor();
+            if Interval::new(unit_there.to_base(&there), half).agrees(other, halves.others) {
                 out.push(Reading {
-                    brief: format!("`{text} {}` would agree with `{stays}` (its digits)", own.symbol),
-                    amounts: vec![amount(&there, own), base(other)],
+                    brief: format!("`{text} {}` would agree with `{stays}` (its digits)", unit_there.symbol),
+                    amounts: vec![amount(&there, unit_there), base(other)],
                     text: format!(
                         "`{text} {}` would agree with `{stays}`, if two digits changed places",
-                        own.symbol
+                        unit_there.symbol
                     ),
                 });
             }
@@ -270,9 +279,9 @@ fn exchanged_digits(number: &Decimal) -> Vec<(BigRational, String)> {
 
 /// A figure for both legs beside one for each, a diameter beside a radius, a run-out beside a bend: only for
 /// what has a half.
-fn half_figure(halves: &Halves<'_>, near: Near, what: For<'_>) -> Option<Reading> {
-    let ((value, _, unit), (said, ..)) = (halves.ours, halves.theirs);
-    let title = what.wanted.title.to_lowercase();
+fn half_figure(halves: &Halves<'_>, near: Near, context: Context<'_>) -> Option<Reading> {
+    let ((value, _, unit), (twin_value, ..)) = (halves.ours, halves.theirs);
+    let title = context.field.title.to_lowercase();
     let has = |words: &[&str]| words.iter().any(|word| title.contains(word));
     let (whole, half) = match unit.dimension {
         Dimension::Volume | Dimension::Mass | Dimension::SpringRate => ("both legs", "one leg"),
@@ -281,12 +290,12 @@ fn half_figure(halves: &Halves<'_>, near: Near, what: For<'_>) -> Option<Reading
         _ => return None,
     };
     let two = BigRational::from_integer(BigInt::from(2));
-    let double = halves.agree(near, &value.times(&two), said);
-    let halved = halves.agree(near, &value.times(&two.recip()), said);
+    let double = halves.agree(near, &value.times(&two), twin_value);
+    let halved = halves.agree(near, &value.times(&two.recip()), twin_value);
     let (full, part) = if double { ("second", "first") } else { ("first", "second") };
     let text = format!("it looks like a figure for {whole} in the {full}, and one for {half} in the {part}");
     (double || halved).then(|| Reading {
-        amounts: vec![base(value), base(said)],
+        amounts: vec![base(value), base(twin_value)],
         brief: format!("it looks like a figure for {whole} in the {full}"),
         text,
     })

@@ -14,12 +14,12 @@ mod interval;
 use explain::{Halves, explained};
 use interval::Interval;
 
-use super::field::For;
+use super::field::Context;
 use super::refuse;
 use super::round::rounded;
 use super::trouble::Trouble;
 use super::units::Unit;
-use super::value::{Decimal, Said, Shape};
+use super::value::{Decimal, Saying, Shape};
 use crate::diagnostic::{Severity, rules};
 use num_bigint::BigInt;
 use num_rational::BigRational;
@@ -29,8 +29,8 @@ use std::ops::Range;
 /// Checks the readings of one value with their places in the text, the value first. Warnings, or an error.
 pub(super) fn check(
     text: &str,
-    said: &[(Said, Range<usize>)],
-    what: For<'_>,
+    said: &[(Saying, Range<usize>)],
+    context: Context<'_>,
 ) -> Result<Vec<Trouble>, Trouble> {
     let mut warnings = Vec::new();
     let [(first, _), twins @ ..] = said else { return Ok(warnings) };
@@ -62,7 +62,7 @@ pub(super) fn check(
                     (ours, first.unit),
                     (theirs, twin.unit),
                     &others,
-                    what,
+                    context,
                 ));
             }
         }
@@ -77,7 +77,7 @@ pub(super) fn check(
 }
 
 /// The numbers of two readings that must agree; None where the shapes cannot be compared.
-fn pairs<'a>(first: &'a Said, twin: &'a Said) -> Option<Vec<(&'a Decimal, &'a Decimal)>> {
+fn pairs<'a>(first: &'a Saying, twin: &'a Saying) -> Option<Vec<(&'a Decimal, &'a Decimal)>> {
     use Shape::{AtLeast, AtMost, Exact, Limits, PlusMinus, Range};
     match (&first.shape, &twin.shape) {
         (Range { from, to }, Range { from: twin_from, to: twin_to }) => {
@@ -96,7 +96,7 @@ fn pairs<'a>(first: &'a Said, twin: &'a Said) -> Option<Vec<(&'a Decimal, &'a De
 }
 
 /// The number of another twin that stands beside `ours`.
-fn other_number(first: &Said, ours: &Decimal, other: &Said) -> Option<Interval> {
+fn other_number(first: &Saying, ours: &Decimal, other: &Saying) -> Option<Interval> {
     let pairs = pairs(first, other)?;
     let pair = pairs.into_iter().find(|(number, _)| std::ptr::eq(*number, ours))?;
     Some(Interval::of(pair.1, other.unit))
@@ -109,7 +109,7 @@ fn surely(ours: &Decimal, unit: &Unit, theirs: &Decimal, twin: &Unit) -> bool {
     (a - b).abs() < room - 1e-9 * (a.abs() + b.abs())
 }
 
-fn repeats(text: &str, range: Range<usize>, twin: &Said) -> Trouble {
+fn repeats(text: &str, range: Range<usize>, twin: &Saying) -> Trouble {
     let mut trouble = refuse::error(
         &rules::TWINS_DISAGREE,
         range.clone(),
@@ -121,7 +121,7 @@ fn repeats(text: &str, range: Range<usize>, twin: &Said) -> Trouble {
     trouble
 }
 
-fn other_shape(text: &str, range: Range<usize>, first: &Said, twin: &Said) -> Trouble {
+fn other_shape(text: &str, range: Range<usize>, first: &Saying, twin: &Saying) -> Trouble {
     refuse::error(
         &rules::TWINS_DISAGREE,
         range.clone(),
@@ -144,14 +144,14 @@ fn shape_name(shape: &Shape) -> &'static str {
 }
 
 /// A reading in another unit, in the notation of a record.
-fn canonical_in(said: &Said, unit: &Unit) -> String {
+fn canonical_in(said: &Saying, unit: &Unit) -> String {
     said.in_unit(unit, said.decimals_in(unit)).replace('\u{a0}', " ").replace('–', "..").replace('−', "-")
 }
 
 fn tolerances(
     text: &str,
     range: Range<usize>,
-    first: &Said,
+    first: &Saying,
     ours: &Decimal,
     twin: &Unit,
     theirs: &Decimal,
@@ -172,19 +172,34 @@ fn tolerances(
     trouble
 }
 
+/// How much more or less the second saying is, as the end of a sentence: `, 5 % more`.
+fn share_more(value: &Interval, twin: &Interval) -> String {
+    if value.middle.is_zero() {
+        return String::new();
+    }
+    let times = &twin.middle / &value.middle;
+    let hundred = BigRational::from_integer(BigInt::from(100));
+    let share = (&times - BigRational::from_integer(BigInt::from(1))) * &hundred;
+    if share > hundred {
+        return format!(", {} times as much", rounded(&times, 1));
+    }
+    let word = if share.is_negative() { "less" } else { "more" };
+    format!(", {} % {word}", rounded(&share.abs(), 0))
+}
+
 fn disagree(
     text: &str,
     range: Range<usize>,
     (ours, unit): (&Decimal, &'static Unit),
     (theirs, twin): (&Decimal, &'static Unit),
     others: &[Interval],
-    what: For<'_>,
+    context: Context<'_>,
 ) -> Trouble {
     let value = Interval::of(ours, unit);
     let said = Interval::of(theirs, twin);
     let worked = |into: &Unit| rounded(&into.of_base(&value.middle), theirs.decimals().max(1));
     let halves = Halves { ours: (&value, ours, unit), theirs: (&said, theirs, twin), others };
-    let (named, unlikely) = explained(&halves, what);
+    let (named, unlikely) = explained(&halves, context);
     let which = if named.len() > 1 {
         "look at the sheet again, it alone can tell"
     } else {
@@ -206,18 +221,7 @@ fn disagree(
         }
         _ => format!("{which}: {}", named.join(", or ")),
     };
-    let percent = if value.middle.is_zero() {
-        String::new()
-    } else {
-        let share = (&said.middle / &value.middle - BigRational::from_integer(BigInt::from(1)))
-            * BigRational::from_integer(BigInt::from(100));
-        if share > BigRational::from_integer(BigInt::from(100)) {
-            format!(", {} times as much", rounded(&(&said.middle / &value.middle), 1))
-        } else {
-            let word = if share.is_negative() { "less" } else { "more" };
-            format!(", {} % {word}", rounded(&share.abs(), 0))
-        }
-    };
+    let percent = share_more(&value, &said);
     refuse::error(
         &rules::TWINS_DISAGREE,
         range.clone(),
@@ -239,11 +243,11 @@ fn disagree(
 
 #[cfg(test)]
 mod tests {
-    use crate::quantity::{Dimension, Kind, Trouble, Wanted, read_value};
+    use crate::quantity::{Dimension, FieldSpec, Kind, Trouble, read_value};
 
     fn troubles(dimension: Dimension, text: &str) -> Vec<Trouble> {
         let kind = Kind::Quantity(dimension);
-        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "", bands: &[] }).1
+        read_value(text, &FieldSpec { kind: &kind, units: &[], title: "Value", example: "", bands: &[] }).1
     }
 
     #[test]
@@ -300,14 +304,15 @@ mod tests {
     fn nothing_is_offered_that_cannot_be() {
         let of = |title, bands: &[(Dimension, f64, f64)], dimension, text: &str| {
             let kind = Kind::Quantity(dimension);
-            let wanted = Wanted { kind: &kind, units: &[], title, example: "", bands };
-            read_value(text, &wanted).1.remove(0).instead
+            let field = FieldSpec { kind: &kind, units: &[], title, example: "", bands };
+            read_value(text, &field).1.remove(0).instead
         };
         let clamp = [(Dimension::Torque, 10.0, 30.0)];
-        let told = of("Clamp", &clamp, Dimension::Torque, "2.2 N·m (16 lbf·ft)");
-        assert!(told.contains("`22 N·m`") && !told.contains("1.6 lbf·ft"), "{told}");
-        let told = of("Clamp", &[(Dimension::Torque, 50.0, 80.0)], Dimension::Torque, "2.2 N·m (16 lbf·ft)");
-        assert!(told.contains("none lies where"), "{told}");
+        let advice = of("Clamp", &clamp, Dimension::Torque, "2.2 N·m (16 lbf·ft)");
+        assert!(advice.contains("`22 N·m`") && !advice.contains("1.6 lbf·ft"), "{advice}");
+        let advice =
+            of("Clamp", &[(Dimension::Torque, 50.0, 80.0)], Dimension::Torque, "2.2 N·m (16 lbf·ft)");
+        assert!(advice.contains("none lies where"), "{advice}");
         // Only what has a half is told of one.
         for (title, dimension, text, half) in [
             ("Axle", Dimension::Torque, "40 N·m (59 lbf·ft)", false),
@@ -315,8 +320,8 @@ mod tests {
             ("Rod diameter", Dimension::Length, "10.0 mm (0.787 in)", true),
             ("Dry fill", Dimension::Volume, "450 mL (30.4 US fl oz)", true),
         ] {
-            let told = of(title, &[], dimension, text);
-            assert_eq!(told.contains("looks like a figure for"), half, "{text}: {told}");
+            let advice = of(title, &[], dimension, text);
+            assert_eq!(advice.contains("looks like a figure for"), half, "{text}: {advice}");
         }
     }
 

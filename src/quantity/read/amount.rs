@@ -5,11 +5,11 @@ use super::plain;
 use super::reading::reading;
 use crate::diagnostic::rules;
 use crate::quantity::agree;
-use crate::quantity::field::{For, Kind, Wanted, free};
+use crate::quantity::field::{Context, FieldSpec, Kind, free};
 use crate::quantity::refuse;
 use crate::quantity::trouble::{Outcome, Trouble};
 use crate::quantity::units::Dimension;
-use crate::quantity::value::{Quantity, Said, Section, Value};
+use crate::quantity::value::{Quantity, Saying, Section, Value};
 
 /// Longest text of a value, in bytes; free text may be longer.
 pub const LONGEST: usize = 400;
@@ -17,10 +17,10 @@ pub const LONGEST: usize = 400;
 const MOST: usize = 12;
 
 /// A quantity that is the whole of a text.
-pub(super) fn whole(text: &str, what: For<'_>) -> Outcome {
+pub(super) fn whole(text: &str, context: Context<'_>) -> Outcome {
     let mut cursor = Cursor::new(text);
-    let (quantity, mut troubles) = quantity(&mut cursor, what)?;
-    end(&cursor, what)?;
+    let (quantity, mut troubles) = quantity(&mut cursor, context)?;
+    end(&cursor, context)?;
     let value = Value::Quantity(quantity);
     troubles.extend(spelling(&cursor, &value));
     Ok((value, troubles))
@@ -29,35 +29,35 @@ pub(super) fn whole(text: &str, what: For<'_>) -> Outcome {
 /// A quantity of any of these dimensions, where no field says what it is.
 pub(super) fn any(text: &str, dimensions: &[Dimension]) -> Result<Quantity, Trouble> {
     let kind = Kind::Quantity(dimensions.first().copied().unwrap_or(Dimension::Length));
-    let wanted = free(&kind);
+    let field = free(&kind);
     if text.len() > LONGEST {
-        return Err(plain::too_long(text, LONGEST, &wanted));
+        return Err(plain::too_long(text, LONGEST, &field));
     }
     if text.trim().is_empty() {
-        return Err(plain::empty(text, &wanted));
+        return Err(plain::empty(text, &field));
     }
-    let what = For { dimensions, wanted: &wanted, sections: false };
+    let context = Context { dimensions, field: &field, sections: false };
     let mut cursor = Cursor::new(text);
-    let (quantity, _) = quantity(&mut cursor, what)?;
-    end(&cursor, what)?;
+    let (quantity, _) = quantity(&mut cursor, context)?;
+    end(&cursor, context)?;
     Ok(quantity)
 }
 
 /// A value and its twins: `23 N·m (2.3 kgf·m, 17 lbf·ft)`. `23 N·m / 17 lbf·ft` is a near miss.
-fn quantity(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<(Quantity, Vec<Trouble>), Trouble> {
+fn quantity(cursor: &mut Cursor<'_>, context: Context<'_>) -> Result<(Quantity, Vec<Trouble>), Trouble> {
     let start = cursor.at;
-    let first = reading(cursor, what)?;
+    let first = reading(cursor, context)?;
     // A twin says the same thing again, so it is of the same dimension: of a setting, what came first.
     let dimension = [first.dimension()];
-    let twin = For { dimensions: &dimension, ..what };
-    let mut said = vec![(first, start..cursor.at)];
+    let twin = Context { dimensions: &dimension, ..context };
+    let mut sayings = vec![(first, start..cursor.at)];
     cursor.blank();
     let bracket_at = cursor.at;
     let bracket = cursor.eat("(");
     let mut near = false;
-    while said.len() < MOST {
+    while sayings.len() < MOST {
         let separator = cursor.at;
-        if said.len() > 1 || !bracket {
+        if sayings.len() > 1 || !bracket {
             let there = [",", "/", "="].iter().any(|mark| cursor.eat(mark)) || (bracket && cursor.eat(";"));
             if !there {
                 break;
@@ -67,7 +67,7 @@ fn quantity(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<(Quantity, Vec<Tro
         cursor.blank();
         let at = cursor.at;
         let next = reading(cursor, twin)?;
-        said.push((next, at..cursor.at));
+        sayings.push((next, at..cursor.at));
         cursor.blank();
     }
     if bracket && !cursor.eat(")") {
@@ -84,24 +84,24 @@ fn quantity(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<(Quantity, Vec<Tro
         cursor.near_since(start);
     }
     let trimmed = start + cursor.text[start..cursor.at].trim_end().len();
-    let troubles = agree::check(cursor.text, &said, what)?;
-    let said: Vec<Said> = said.into_iter().map(|(said, _)| said).collect();
-    Ok((Quantity { text: cursor.text[start..trimmed].to_owned(), said }, troubles))
+    let troubles = agree::check(cursor.text, &sayings, context)?;
+    let sayings: Vec<Saying> = sayings.into_iter().map(|(sayings, _)| sayings).collect();
+    Ok((Quantity { text: cursor.text[start..trimmed].to_owned(), sayings }, troubles))
 }
 
-fn end(cursor: &Cursor<'_>, what: For<'_>) -> Result<(), Trouble> {
+fn end(cursor: &Cursor<'_>, context: Context<'_>) -> Result<(), Trouble> {
     let rest = cursor.rest();
     if rest.trim().is_empty() {
         return Ok(());
     }
     let from = cursor.at + rest.len() - rest.trim_start().len();
-    Err(refuse::left_over(cursor.text, from..cursor.at + rest.trim_end().len(), what))
+    Err(refuse::left_over(cursor.text, from..cursor.at + rest.trim_end().len(), context))
 }
 
 /// `39 mm to 180 mm; 37.5 mm`.
-pub(super) fn sections(text: &str, wanted: &Wanted<'_>) -> Outcome {
-    let what = For { dimensions: wanted.kind.dimensions(), wanted, sections: true };
-    let until_what = For { dimensions: &[Dimension::Length], ..what };
+pub(super) fn sections(text: &str, field: &FieldSpec<'_>) -> Outcome {
+    let context = Context { dimensions: field.kind.dimensions(), field, sections: true };
+    let until_what = Context { dimensions: &[Dimension::Length], ..context };
     let mut cursor = Cursor::new(text);
     let mut sections: Vec<Section> = Vec::new();
     let mut troubles = Vec::new();
@@ -116,7 +116,7 @@ pub(super) fn sections(text: &str, wanted: &Wanted<'_>) -> Outcome {
     };
     loop {
         let start = cursor.at;
-        let (value, more) = quantity(&mut cursor, what)?;
+        let (value, more) = quantity(&mut cursor, context)?;
         troubles.extend(more);
         cursor.blank();
         let mut until = None;
@@ -151,7 +151,7 @@ pub(super) fn sections(text: &str, wanted: &Wanted<'_>) -> Outcome {
             return wrong(start..cursor.at, "there are more stretches than a fork has");
         }
     }
-    end(&cursor, what)?;
+    end(&cursor, context)?;
     let value = Value::Sections(sections);
     troubles.extend(spelling(&cursor, &value));
     Ok((value, troubles))

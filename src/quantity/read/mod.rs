@@ -10,7 +10,7 @@ mod unit;
 pub use amount::LONGEST;
 pub use every::every_reading;
 
-use super::field::{For, Kind, Wanted};
+use super::field::{Context, FieldSpec, Kind};
 use super::trouble::{Outcome, Trouble};
 use super::value::Value;
 
@@ -21,48 +21,48 @@ pub const LONGEST_TEXT: usize = 4_000;
 /// Troubles beside a value are warnings and notes, such as a spelling that was understood.
 ///
 /// ```
-/// use benchleaf::quantity::{Dimension, Kind, Wanted, read_value};
+/// use benchleaf::quantity::{Dimension, Kind, FieldSpec, read_value};
 ///
 /// let kind = Kind::Quantity(Dimension::Length);
-/// let field = Wanted { kind: &kind, units: &[], title: "Air gap", example: "", bands: &[] };
+/// let field = FieldSpec { kind: &kind, units: &[], title: "Air gap", example: "", bands: &[] };
 /// let (value, troubles) = read_value("104 mm ± 2 mm", &field);
 /// assert!(value.is_some() && troubles.is_empty());
 /// let (value, troubles) = read_value("104", &field);
 /// assert!(value.is_none());
 /// assert_eq!(troubles[0].rule.code, "bare-number");
 /// ```
-pub fn read_value(text: &str, wanted: &Wanted<'_>) -> (Option<Value>, Vec<Trouble>) {
-    match read(text, wanted) {
+pub fn read_value(text: &str, field: &FieldSpec<'_>) -> (Option<Value>, Vec<Trouble>) {
+    match read(text, field) {
         Ok((value, troubles)) => (Some(value), troubles),
         Err(trouble) => (None, vec![trouble]),
     }
 }
 
-fn read(text: &str, wanted: &Wanted<'_>) -> Outcome {
+fn read(text: &str, field: &FieldSpec<'_>) -> Outcome {
     let trimmed = text.trim();
-    let longest = if *wanted.kind == Kind::Text { LONGEST_TEXT } else { LONGEST };
+    let longest = if *field.kind == Kind::Text { LONGEST_TEXT } else { LONGEST };
     if text.len() > longest {
-        return Err(plain::too_long(text, longest, wanted));
+        return Err(plain::too_long(text, longest, field));
     }
     if trimmed.is_empty() {
-        return Err(plain::empty(text, wanted));
+        return Err(plain::empty(text, field));
     }
     if trimmed.eq_ignore_ascii_case("not fitted") {
         return Ok((Value::NotFitted, Vec::new()));
     }
-    match wanted.kind {
+    match field.kind {
         Kind::Quantity(_) | Kind::Setting | Kind::Interval => {
-            amount::whole(text, For { dimensions: wanted.kind.dimensions(), wanted, sections: false })
+            amount::whole(text, Context { dimensions: field.kind.dimensions(), field, sections: false })
         }
-        Kind::Sections(_) => amount::sections(text, wanted),
-        Kind::Thread => plain::thread(text, wanted),
-        Kind::Size(count) => plain::size(text, *count, wanted),
-        Kind::Count => plain::count(text, wanted),
-        Kind::Fit => plain::fit(text, wanted),
-        Kind::PropertyClass => plain::class(text, wanted),
-        Kind::Choice(options) => plain::choice(text, options, wanted),
-        Kind::Text => plain::text(text, wanted),
-        Kind::Reference(_) => plain::reference(text, wanted),
+        Kind::Sections(_) => amount::sections(text, field),
+        Kind::Thread => plain::thread(text, field),
+        Kind::Size(count) => plain::size(text, *count, field),
+        Kind::Count => plain::count(text, field),
+        Kind::Fit => plain::fit(text, field),
+        Kind::PropertyClass => plain::class(text, field),
+        Kind::Choice(options) => plain::choice(text, options, field),
+        Kind::Text => plain::text(text, field),
+        Kind::Reference(_) => plain::reference(text, field),
     }
 }
 
@@ -75,7 +75,7 @@ mod tests {
 
     fn of(dimension: Dimension, text: &str) -> (Option<Value>, Vec<Trouble>) {
         let kind = Kind::Quantity(dimension);
-        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "", bands: &[] })
+        read_value(text, &FieldSpec { kind: &kind, units: &[], title: "Value", example: "", bands: &[] })
     }
 
     fn kind(kind: &str, text: &str) -> (Option<Value>, Vec<Trouble>) {
@@ -84,7 +84,7 @@ mod tests {
         let of = (kind == "sections").then_some("length");
         let to = (kind == "reference").then_some("oil");
         let kind = Kind::parse(kind, of, to, options).unwrap();
-        read_value(text, &Wanted { kind: &kind, units: &[], title: "Value", example: "", bands: &[] })
+        read_value(text, &FieldSpec { kind: &kind, units: &[], title: "Value", example: "", bands: &[] })
     }
 
     /// The dimension, what is written, its canonical text, what a page shows, whether a note comes with it.
@@ -310,7 +310,7 @@ mod tests {
     fn refused(dimension: Dimension, units: &[&'static Unit], example: &str, text: &str) -> String {
         let kind = Kind::Quantity(dimension);
         let (value, troubles) =
-            read_value(text, &Wanted { kind: &kind, units, title: "Oil amount", example, bands: &[] });
+            read_value(text, &FieldSpec { kind: &kind, units, title: "Oil amount", example, bands: &[] });
         assert_eq!(value, None, "{text}");
         let trouble = &troubles[0];
         format!(

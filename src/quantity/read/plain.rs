@@ -2,10 +2,10 @@
 
 use super::cursor::Cursor;
 use crate::diagnostic::{Rule, nearest, rules};
-use crate::quantity::field::{For, Wanted};
-use crate::quantity::refuse::{blank, either, error, pattern, quote, spelling_note, title};
+use crate::quantity::field::{Context, FieldSpec};
+use crate::quantity::refuse::{bare_number, blank, either, error, pattern, quote, spelling_note, title};
 use crate::quantity::trouble::{Outcome, Trouble};
-use crate::quantity::units::{Dimension, Spelling, spelled, unit_of};
+use crate::quantity::units::{Dimension, Spelling, Unit, spelled, unit_of};
 use crate::quantity::value::{Decimal, Fit, PropertyClass, Size, Thread, Value};
 use std::ops::Range;
 
@@ -15,29 +15,25 @@ fn inside(text: &str) -> Range<usize> {
     start..start + text.trim().len()
 }
 
-pub(super) fn too_long(text: &str, longest: usize, wanted: &Wanted<'_>) -> Trouble {
+pub(super) fn too_long(text: &str, longest: usize, field: &FieldSpec<'_>) -> Trouble {
     error(
         &rules::UNREADABLE_VALUE,
         0..text.len(),
-        format!(
-            "{} has a text of {} bytes, and no value is longer than {longest}",
-            title(wanted),
-            text.len()
-        ),
+        format!("{} has a text of {} bytes, and no value is longer than {longest}", title(field), text.len()),
         "a value that fills a page is no value for a card",
-        format!("write the value alone and put the rest in its note{}", pattern(wanted)),
+        format!("write the value alone and put the rest in its note{}", pattern(field)),
     )
 }
 
-pub(super) fn empty(text: &str, wanted: &Wanted<'_>) -> Trouble {
+pub(super) fn empty(text: &str, field: &FieldSpec<'_>) -> Trouble {
     error(
         &rules::UNREADABLE_VALUE,
         0..text.len(),
-        format!("{} is empty", title(wanted)),
+        format!("{} is empty", title(field)),
         "an empty value says neither what to set nor that there is nothing to set",
         format!(
             "write the value{}, `not fitted` where there is no such part, or leave the line out",
-            pattern(wanted)
+            pattern(field)
         ),
     )
 }
@@ -45,7 +41,7 @@ pub(super) fn empty(text: &str, wanted: &Wanted<'_>) -> Trouble {
 fn unreadable(
     rule: &'static Rule,
     text: &str,
-    wanted: &Wanted<'_>,
+    field: &FieldSpec<'_>,
     why: &str,
     bench: &str,
     instead: String,
@@ -54,25 +50,25 @@ fn unreadable(
     error(
         rule,
         range.clone(),
-        format!("{} cannot be {}: {why}", quote(&text[range]), a_title(wanted)),
+        format!("{} cannot be {}: {why}", quote(&text[range]), a_title(field)),
         bench,
         instead,
     )
 }
 
-fn a_title(wanted: &Wanted<'_>) -> String {
-    if wanted.title.is_empty() { "read".to_owned() } else { format!("read as \"{}\"", wanted.title) }
+fn a_title(field: &FieldSpec<'_>) -> String {
+    if field.title.is_empty() { "read".to_owned() } else { format!("read as \"{}\"", field.title) }
 }
 
 /// `M6 × 1`, `M6 x 1`, `M6x1`, `M6*1`, `M6`.
-pub(super) fn thread(text: &str, wanted: &Wanted<'_>) -> Outcome {
+pub(super) fn thread(text: &str, field: &FieldSpec<'_>) -> Outcome {
     let no = |why: &str| {
         let instead = format!(
             "write diameter and pitch in mm, as in `{}`",
-            blank(first_of(wanted.example, "M8 × 1.25"))
+            blank(first_of(field.example, "M8 × 1.25"))
         );
         let bench = "a wrong thread or pitch strips the part";
-        Err(unreadable(&rules::THREAD_UNREADABLE, text, wanted, why, bench, instead))
+        Err(unreadable(&rules::THREAD_UNREADABLE, text, field, why, bench, instead))
     };
     let mut cursor = Cursor::new(text);
     if !cursor.eat("M") && !cursor.eat("m") {
@@ -116,17 +112,15 @@ fn positive(cursor: &mut Cursor<'_>) -> Result<Option<Decimal>, Trouble> {
 }
 
 /// `43 × 55 × 11 mm`, with `x`, `*`, `/` or `-` between as well.
-pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
+pub(super) fn size(text: &str, count: usize, field: &FieldSpec<'_>) -> Outcome {
     let sample = if count == 2 { "38 × 2.4 mm" } else { "43 × 55 × 11 mm" };
     let no = |why: &str| {
-        let instead = format!(
-            "write {count} numbers and one unit, as in `{}`",
-            blank(first_of(wanted.example, sample))
-        );
+        let instead =
+            format!("write {count} numbers and one unit, as in `{}`", blank(first_of(field.example, sample)));
         Err(unreadable(
             &rules::SIZE_UNREADABLE,
             text,
-            wanted,
+            field,
             why,
             "a part ordered by a wrong size does not fit",
             instead,
@@ -141,26 +135,19 @@ pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
         let Some(part) = positive(&mut cursor)? else { return no("a number above zero is missing") };
         parts.push(part);
         cursor.blank();
-        let at = cursor.at;
-        let length = cursor
-            .rest()
-            .find(|c: char| c.is_whitespace() || "×xX*/-–".contains(c))
-            .unwrap_or(cursor.rest().len());
-        if length > 0 {
-            let written = &cursor.rest()[..length];
-            let Some((found, how)) = spelled(written).find(|(unit, _)| unit.dimension == Dimension::Length)
-            else {
-                return no(&format!("{} is not a unit of length", quote(written)));
-            };
-            if unit.is_some_and(|before| before != found) {
+        match size_unit(&mut cursor) {
+            Err(why) => return no(&why),
+            Ok(None) => {}
+            Ok(Some((length_unit, _))) if unit.is_some_and(|before| before != length_unit) => {
                 return no("it mixes units");
             }
-            unit = Some(found);
-            cursor.at = at + length;
-            if how == Spelling::Misspelling {
-                near = Some(from..cursor.at);
+            Ok(Some((length_unit, spelling))) => {
+                unit = Some(length_unit);
+                if spelling == Spelling::Misspelling {
+                    near = Some(from..cursor.at);
+                }
+                cursor.blank();
             }
-            cursor.blank();
         }
         if cursor.done() {
             break;
@@ -180,21 +167,38 @@ pub(super) fn size(text: &str, count: usize, wanted: &Wanted<'_>) -> Outcome {
     if parts.len() != count {
         return no(&format!("it has {} of {count} numbers", parts.len()));
     }
-    let Some(unit) = unit else {
-        let mm = unit_of(Dimension::Length, "mm");
-        let first = parts.remove(0);
-        let units: Vec<_> = mm.into_iter().collect();
-        let wanted = Wanted { units: if wanted.units.is_empty() { &units } else { wanted.units }, ..*wanted };
-        let what = For { dimensions: &[Dimension::Length], wanted: &wanted, sections: false };
-        return Err(crate::quantity::refuse::bare_number(text, inside(text), &first, what));
-    };
+    let Some(unit) = unit else { return Err(size_without_unit(text, &parts[0], field)) };
     let value = Value::Size(Size { parts, unit });
     let notes = near.map(|range| spelling_note(text, range, &value)).into_iter().collect();
     Ok((value, notes))
 }
 
+/// A size of which nobody can tell in which unit it was measured.
+fn size_without_unit(text: &str, first: &Decimal, field: &FieldSpec<'_>) -> Trouble {
+    let millimetres: Vec<_> = unit_of(Dimension::Length, "mm").into_iter().collect();
+    let units = if field.units.is_empty() { &millimetres } else { field.units };
+    let field = FieldSpec { units, ..*field };
+    let context = Context { dimensions: &[Dimension::Length], field: &field, sections: false };
+    bare_number(text, inside(text), first, context)
+}
+
+/// The unit behind a number of a size, and whether its spelling was a near miss; none where another part follows.
+fn size_unit(cursor: &mut Cursor<'_>) -> Result<Option<(&'static Unit, Spelling)>, String> {
+    let rest = cursor.rest();
+    let length = rest.find(|c: char| c.is_whitespace() || "×xX*/-–".contains(c)).unwrap_or(rest.len());
+    if length == 0 {
+        return Ok(None);
+    }
+    let written = &rest[..length];
+    let Some(spelled) = spelled(written).find(|(unit, _)| unit.dimension == Dimension::Length) else {
+        return Err(format!("{} is not a unit of length", quote(written)));
+    };
+    cursor.at += length;
+    Ok(Some(spelled))
+}
+
 /// A whole number.
-pub(super) fn count(text: &str, wanted: &Wanted<'_>) -> Outcome {
+pub(super) fn count(text: &str, field: &FieldSpec<'_>) -> Outcome {
     let written = text.trim();
     let digits = written.bytes().all(|byte| byte.is_ascii_digit());
     match written.parse() {
@@ -202,22 +206,22 @@ pub(super) fn count(text: &str, wanted: &Wanted<'_>) -> Outcome {
         _ => Err(error(
             &rules::NOT_A_NUMBER,
             inside(text),
-            format!("{} takes a whole number, not {}", title(wanted), quote(written)),
+            format!("{} takes a whole number, not {}", title(field), quote(written)),
             "what is counted cannot be counted from this",
-            format!("write digits alone, without a unit{}", pattern(wanted)),
+            format!("write digits alone, without a unit{}", pattern(field)),
         )),
     }
 }
 
 /// `47 H7`, `47H7`, `47 mm H7`.
-pub(super) fn fit(text: &str, wanted: &Wanted<'_>) -> Outcome {
+pub(super) fn fit(text: &str, field: &FieldSpec<'_>) -> Outcome {
     let no = |why: &str| {
         let instead = format!(
             "write the nominal size in mm and the code, as in `{}`",
-            blank(first_of(wanted.example, "47 H7"))
+            blank(first_of(field.example, "47 H7"))
         );
         let bench = "the fit decides whether a part presses in, slides or falls out";
-        Err(unreadable(&rules::FIT_UNREADABLE, text, wanted, why, bench, instead))
+        Err(unreadable(&rules::FIT_UNREADABLE, text, field, why, bench, instead))
     };
     let mut cursor = Cursor::new(text);
     let Some(nominal) = positive(&mut cursor)? else { return no("the nominal size is missing") };
@@ -251,7 +255,7 @@ pub(super) fn fit(text: &str, wanted: &Wanted<'_>) -> Outcome {
 }
 
 /// `8.8`, `A2-70`.
-pub(super) fn class(text: &str, wanted: &Wanted<'_>) -> Outcome {
+pub(super) fn class(text: &str, field: &FieldSpec<'_>) -> Outcome {
     let written = text.trim();
     let bare = written.strip_prefix("class ").unwrap_or(written);
     match PropertyClass::from_mark(bare) {
@@ -259,7 +263,7 @@ pub(super) fn class(text: &str, wanted: &Wanted<'_>) -> Outcome {
         None => Err(unreadable(
             &rules::CLASS_UNREADABLE,
             text,
-            wanted,
+            field,
             "it is not a property class of ISO 898-1 or ISO 3506-1",
             "a bolt taken for a stronger one is torn off by its torque",
             "write what is marked on the bolt's head, for example `8.8`, `10.9` or `A2-70`".to_owned(),
@@ -268,7 +272,7 @@ pub(super) fn class(text: &str, wanted: &Wanted<'_>) -> Outcome {
 }
 
 /// One of the options, by id.
-pub(super) fn choice(text: &str, options: &[(String, String)], wanted: &Wanted<'_>) -> Outcome {
+pub(super) fn choice(text: &str, options: &[(String, String)], field: &FieldSpec<'_>) -> Outcome {
     let written = text.trim();
     if options.iter().any(|(id, _)| id == written) {
         return Ok((Value::Choice(written.to_owned()), Vec::new()));
@@ -283,7 +287,7 @@ pub(super) fn choice(text: &str, options: &[(String, String)], wanted: &Wanted<'
     Err(error(
         &rules::UNKNOWN_CHOICE,
         inside(text),
-        format!("{} is not one of the choices for {}", quote(written), title(wanted)),
+        format!("{} is not one of the choices for {}", quote(written), title(field)),
         "what depends on this choice, such as steps and cautions, would be left out",
         match near {
             Some(id) => format!("did you mean `{id}`?"),
@@ -293,7 +297,7 @@ pub(super) fn choice(text: &str, options: &[(String, String)], wanted: &Wanted<'
 }
 
 /// Free text.
-pub(super) fn text(text: &str, wanted: &Wanted<'_>) -> Outcome {
+pub(super) fn text(text: &str, field: &FieldSpec<'_>) -> Outcome {
     let written = text.trim();
     if let Some((at, c)) =
         text.char_indices().find(|(_, c)| c.is_control() && !matches!(c, '\n' | '\t' | '\r'))
@@ -301,7 +305,7 @@ pub(super) fn text(text: &str, wanted: &Wanted<'_>) -> Outcome {
         return Err(error(
             &rules::UNREADABLE_VALUE,
             at..at + c.len_utf8(),
-            format!("{} holds a character that cannot be printed", title(wanted)),
+            format!("{} holds a character that cannot be printed", title(field)),
             "it would be missing or a blot on the card",
             "delete the character and type the text again",
         ));
@@ -310,7 +314,7 @@ pub(super) fn text(text: &str, wanted: &Wanted<'_>) -> Outcome {
 }
 
 /// The id of another record.
-pub(super) fn reference(text: &str, wanted: &Wanted<'_>) -> Outcome {
+pub(super) fn reference(text: &str, field: &FieldSpec<'_>) -> Outcome {
     let written = text.trim();
     let good = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
     if written.chars().all(good) {
@@ -323,7 +327,7 @@ pub(super) fn reference(text: &str, wanted: &Wanted<'_>) -> Outcome {
         "the part or the oil it should lead to cannot be found",
         format!(
             "write the record's file name without its ending, in small letters, digits and hyphens{}",
-            pattern(wanted)
+            pattern(field)
         ),
     ))
 }

@@ -2,11 +2,11 @@
 
 use super::cursor::{Cursor, starts_with_word};
 use super::unit::resolve;
-use crate::quantity::field::For;
+use crate::quantity::field::Context;
 use crate::quantity::refuse;
 use crate::quantity::trouble::Trouble;
-use crate::quantity::units::Dimension;
-use crate::quantity::value::{Decimal, Said, Shape};
+use crate::quantity::units::{Dimension, Unit};
+use crate::quantity::value::{Decimal, Saying, Shape};
 use std::ops::Range;
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -24,19 +24,19 @@ enum Tail {
 }
 
 /// Reads one reading; the cursor stands behind it afterwards.
-pub(super) fn reading(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Said, Trouble> {
+pub(super) fn reading(cursor: &mut Cursor<'_>, context: Context<'_>) -> Result<Saying, Trouble> {
     let start = cursor.at;
     let mut limit = limit_before(cursor);
     cursor.blank();
     let first_at = cursor.at;
     let Some(first) = cursor.number()? else {
-        return Err(refuse::no_number(cursor.text, start, what));
+        return Err(refuse::no_number(cursor.text, start, context));
     };
     let first_end = cursor.at;
     let first_unit = unit_span(cursor);
     cursor.blank();
     let tail_at = cursor.at;
-    let tail = tail(cursor, what)?;
+    let tail = tail(cursor, context)?;
     let tail_end = cursor.at;
     let mut unit_range = first_unit.clone();
     let mut tail_unit = None;
@@ -48,15 +48,15 @@ pub(super) fn reading(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Said, Tr
     let end = start + cursor.text[start..cursor.at].trim_end().len();
     let text = &cursor.text[start..end];
     let Some(unit_range) = unit_range else {
-        return Err(refuse::bare_number(cursor.text, start..end, &first, what));
+        return Err(refuse::bare_number(cursor.text, start..end, &first, context));
     };
-    let unit = resolve(cursor, unit_range.clone(), &first, what)?;
+    let unit = resolve(cursor, unit_range.clone(), &first, context)?;
     if let (Some(_), Some(second)) = (&first_unit, tail_unit) {
         let written = &cursor.text[second.clone()];
         if written == "%" && unit.dimension != Dimension::Ratio {
             return Err(refuse::percent_tolerance(cursor.text, second, &first, &tail_number(&tail), unit));
         }
-        let other = resolve(cursor, second.clone(), &first, what)?;
+        let other = resolve(cursor, second.clone(), &first, context)?;
         if !std::ptr::eq(other, unit) {
             return Err(refuse::two_units(cursor.text, start..end, unit, other));
         }
@@ -66,44 +66,64 @@ pub(super) fn reading(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Said, Tr
         return Err(refuse::thousands_point(cursor.text, first_range, unit));
     }
     if first.is_negative() && !unit.dimension.may_be_negative() {
-        return Err(refuse::negative(cursor.text, first_range, &first, unit, what));
+        return Err(refuse::negative(cursor.text, first_range, &first, unit, context));
     }
-    let shape = match (tail, limit) {
-        (Tail::Nothing, None) => Shape::Exact(first),
-        (Tail::Nothing, Some(Limit::Most)) => Shape::AtMost(first),
-        (Tail::Nothing, Some(Limit::Least)) => Shape::AtLeast(first),
-        (_, Some(_)) => return Err(refuse::limit_and_tolerance(cursor.text, start..end)),
+    let place = Place { reading: start..end, tail: tail_at..tail_end };
+    let shape = shape(cursor.text, &place, first, tail, limit, unit)?;
+    let saying = Saying { text: text.to_owned(), shape, unit };
+    if saying.dimension() == Dimension::Temperature && saying.least_si() < 0.0 {
+        return Err(refuse::below_absolute_zero(cursor.text, start..end));
+    }
+    if saying.dimension() == Dimension::Clicks && !whole(&saying.shape) {
+        return Err(refuse::half_click(cursor.text, start..end));
+    }
+    Ok(saying)
+}
+
+/// Where a reading stands, and its tolerance or range in it.
+struct Place {
+    reading: Range<usize>,
+    tail: Range<usize>,
+}
+
+/// The number with its limit, tolerance or range, where they make sense together.
+fn shape(
+    text: &str,
+    place: &Place,
+    first: Decimal,
+    tail: Tail,
+    limit: Option<Limit>,
+    unit: &'static Unit,
+) -> Result<Shape, Trouble> {
+    let reading = place.reading.clone();
+    match (tail, limit) {
+        (Tail::Nothing, None) => Ok(Shape::Exact(first)),
+        (Tail::Nothing, Some(Limit::Most)) => Ok(Shape::AtMost(first)),
+        (Tail::Nothing, Some(Limit::Least)) => Ok(Shape::AtLeast(first)),
+        (_, Some(_)) => Err(refuse::limit_and_tolerance(text, reading)),
         (Tail::To(to), None) => {
             if first.rational() >= to.rational() {
-                return Err(refuse::range(cursor.text, start..end, &first, &to, unit));
+                return Err(refuse::range(text, reading, &first, &to, unit));
             }
-            Shape::Range { from: first, to }
+            Ok(Shape::Range { from: first, to })
         }
         (Tail::PlusMinus(tolerance), None) => {
             let wide = tolerance.rational() >= first.rational()
                 && !first.is_zero()
                 && !unit.dimension.may_be_negative();
             if tolerance.is_negative() || tolerance.is_zero() || wide {
-                return Err(refuse::tolerance(cursor.text, tail_at..tail_end, &first, &tolerance, unit));
+                return Err(refuse::tolerance(text, place.tail.clone(), &first, &tolerance, unit));
             }
-            Shape::PlusMinus { middle: first, tolerance }
+            Ok(Shape::PlusMinus { middle: first, tolerance })
         }
         (Tail::Limits(upper, lower), None) => {
             let below = (first.rational() + lower.rational()) < num_traits::Zero::zero();
             if upper.rational() <= lower.rational() || (below && !unit.dimension.may_be_negative()) {
-                return Err(refuse::limits(cursor.text, tail_at..tail_end, &first, &upper, &lower, unit));
+                return Err(refuse::limits(text, place.tail.clone(), &first, &upper, &lower, unit));
             }
-            Shape::Limits { middle: first, upper, lower }
+            Ok(Shape::Limits { middle: first, upper, lower })
         }
-    };
-    let said = Said { text: text.to_owned(), shape, unit };
-    if said.dimension() == Dimension::Temperature && said.least_si() < 0.0 {
-        return Err(refuse::below_absolute_zero(cursor.text, start..end));
     }
-    if said.dimension() == Dimension::Clicks && !whole(&said.shape) {
-        return Err(refuse::half_click(cursor.text, start..end));
-    }
-    Ok(said)
 }
 
 /// `20.000`: nobody says a distance ridden to the metre, and half the world parts thousands with a point.
@@ -187,7 +207,7 @@ fn limit_after(cursor: &mut Cursor<'_>) -> Option<Limit> {
     None
 }
 
-fn tail(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Tail, Trouble> {
+fn tail(cursor: &mut Cursor<'_>, context: Context<'_>) -> Result<Tail, Trouble> {
     let start = cursor.at;
     for (mark, near) in
         [("±", false), ("+/-", false), ("+/−", false), ("+-", true), ("+−", true), ("-/+", true)]
@@ -206,7 +226,7 @@ fn tail(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Tail, Trouble> {
     if let Some(limits) = limits(cursor)? {
         return Ok(limits);
     }
-    if range_mark(cursor, what) {
+    if range_mark(cursor, context) {
         cursor.blank();
         let number = cursor.number()?;
         return number.map(Tail::To).ok_or_else(|| refuse::half_written(cursor.text, start..cursor.at));
@@ -214,7 +234,7 @@ fn tail(cursor: &mut Cursor<'_>, what: For<'_>) -> Result<Tail, Trouble> {
     Ok(Tail::Nothing)
 }
 
-fn range_mark(cursor: &mut Cursor<'_>, what: For<'_>) -> bool {
+fn range_mark(cursor: &mut Cursor<'_>, context: Context<'_>) -> bool {
     let start = cursor.at;
     if cursor.eat("..") {
         if cursor.eat(".") {
@@ -223,7 +243,7 @@ fn range_mark(cursor: &mut Cursor<'_>, what: For<'_>) -> bool {
         return true;
     }
     let near = ["–", "—", "…", "-", "−", "~"].iter().any(|mark| cursor.eat(mark))
-        || (!what.sections && cursor.eat_word("to"));
+        || (!context.sections && cursor.eat_word("to"));
     if near {
         cursor.near_since(start);
     }

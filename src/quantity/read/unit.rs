@@ -1,7 +1,7 @@
 //! From what is written behind a number to a unit: exact spellings, near misses, and what is refused.
 
 use super::cursor::Cursor;
-use crate::quantity::field::For;
+use crate::quantity::field::Context;
 use crate::quantity::refuse;
 use crate::quantity::trouble::Trouble;
 use crate::quantity::units::{Dimension, Spelling, UNITS, Unit, spelled, unit};
@@ -26,38 +26,39 @@ pub(super) fn resolve(
     cursor: &mut Cursor<'_>,
     range: Range<usize>,
     number: &Decimal,
-    what: For<'_>,
+    context: Context<'_>,
 ) -> Result<&'static Unit, Trouble> {
     let written = &cursor.text[range.clone()];
-    if let Some((unit, how)) = spelled(written).find(|(unit, _)| what.dimensions.contains(&unit.dimension)) {
+    if let Some((unit, how)) = spelled(written).find(|(unit, _)| context.dimensions.contains(&unit.dimension))
+    {
         if how == Spelling::Misspelling {
             near(cursor, range);
         }
         return Ok(unit);
     }
     let several = readings(written);
-    let wanted: Vec<_> =
-        several.iter().copied().filter(|unit| what.dimensions.contains(&unit.dimension)).collect();
-    if !wanted.is_empty() {
-        return Err(refuse::ambiguous(cursor.text, range, number, &several, &wanted, what));
+    let candidates: Vec<_> =
+        several.iter().copied().filter(|unit| context.dimensions.contains(&unit.dimension)).collect();
+    if !candidates.is_empty() {
+        return Err(refuse::ambiguous(cursor.text, range, number, &several, &candidates, context));
     }
-    if what.dimensions.contains(&Dimension::Viscosity) && is_weight(written) {
-        return Err(refuse::oil_weight(cursor.text, range, what));
+    if context.dimensions.contains(&Dimension::Viscosity) && is_weight(written) {
+        return Err(refuse::oil_weight(cursor.text, range, context));
     }
-    if let Some(unit) = near_miss(written, |unit| what.dimensions.contains(&unit.dimension)) {
+    if let Some(unit) = near_miss(written, |unit| context.dimensions.contains(&unit.dimension)) {
         near(cursor, range);
         return Ok(unit);
     }
     if let Some(other) = unit(written).or_else(|| near_miss(written, |_| true)) {
-        return Err(refuse::wrong_dimension(cursor.text, range, other, what));
+        return Err(refuse::wrong_dimension(cursor.text, range, other, context));
     }
     if let Some(first) = several.first() {
-        return Err(refuse::wrong_dimension(cursor.text, range, first, what));
+        return Err(refuse::wrong_dimension(cursor.text, range, first, context));
     }
-    if let Some(unit) = with_words_after(written, what) {
+    if let Some(unit) = with_words_after(written, context) {
         return Err(refuse::words_after(cursor.text, range, unit));
     }
-    Err(refuse::unknown_unit(cursor.text, range, what))
+    Err(refuse::unknown_unit(cursor.text, range, context))
 }
 
 fn near(cursor: &mut Cursor<'_>, range: Range<usize>) {
@@ -94,7 +95,7 @@ fn key(spelling: &str) -> String {
     key
 }
 
-fn near_miss(written: &str, wanted: impl Fn(&Unit) -> bool) -> Option<&'static Unit> {
+fn near_miss(written: &str, candidates: impl Fn(&Unit) -> bool) -> Option<&'static Unit> {
     if written.len() > 40 {
         return None;
     }
@@ -102,17 +103,17 @@ fn near_miss(written: &str, wanted: impl Fn(&Unit) -> bool) -> Option<&'static U
     if key.is_empty() {
         return None;
     }
-    let mut found: Option<&'static Unit> = None;
-    for unit in UNITS.iter().filter(|unit| wanted(unit)) {
+    let mut meant_unit: Option<&'static Unit> = None;
+    for unit in UNITS.iter().filter(|unit| candidates(unit)) {
         if unit.spellings().any(|spelling| self::key(spelling) == key) && !other_prefix(written, unit) {
-            match found {
+            match meant_unit {
                 Some(already) if already.dimension == unit.dimension => return None,
                 Some(_) => {}
-                None => found = Some(unit),
+                None => meant_unit = Some(unit),
             }
         }
     }
-    found
+    meant_unit
 }
 
 /// `mPa` for MPa, `Mm` for mm: the prefix in the other capital is another prefix, a thousand million times
@@ -137,14 +138,14 @@ fn is_weight(written: &str) -> bool {
 }
 
 /// `mm per leg`: a unit with words after it.
-fn with_words_after(written: &str, what: For<'_>) -> Option<&'static Unit> {
+fn with_words_after(written: &str, context: Context<'_>) -> Option<&'static Unit> {
     written
         .char_indices()
         .filter(|(_, c)| c.is_whitespace())
         .filter_map(|(at, _)| {
             spelled(written[..at].trim_end())
                 .map(|(unit, _)| unit)
-                .find(|unit| what.dimensions.contains(&unit.dimension))
+                .find(|unit| context.dimensions.contains(&unit.dimension))
         })
         .next_back()
 }

@@ -2,7 +2,7 @@
 
 use super::words::{error, pattern, quote};
 use crate::diagnostic::{Severity, rules};
-use crate::quantity::field::For;
+use crate::quantity::field::Context;
 use crate::quantity::trouble::Trouble;
 use crate::quantity::value::Value;
 use crate::quantity::write::write_value;
@@ -28,13 +28,13 @@ pub(in crate::quantity) fn half_click(text: &str, range: Range<usize>) -> Troubl
     )
 }
 
-pub(in crate::quantity) fn left_over(text: &str, range: Range<usize>, what: For<'_>) -> Trouble {
+pub(in crate::quantity) fn left_over(text: &str, range: Range<usize>, context: Context<'_>) -> Trouble {
     error(
         &rules::UNREADABLE_VALUE,
         range.clone(),
         format!("{} after the value is not understood", quote(&text[range])),
         "what is not understood is not checked and not printed",
-        format!("write one value, with other units of it in brackets{}", pattern(what.wanted)),
+        format!("write one value, with other units of it in brackets{}", pattern(context.field)),
     )
 }
 

@@ -2,7 +2,7 @@
 
 use super::words::{error, pattern, phrase, quote, title};
 use crate::diagnostic::rules;
-use crate::quantity::field::For;
+use crate::quantity::field::Context;
 use crate::quantity::trouble::Trouble;
 use crate::quantity::units::Unit;
 use crate::quantity::value::Decimal;
@@ -64,10 +64,10 @@ pub(in crate::quantity) fn thousands_point(text: &str, range: Range<usize>, unit
     )
 }
 
-pub(in crate::quantity) fn no_number(text: &str, at: usize, what: For<'_>) -> Trouble {
+pub(in crate::quantity) fn no_number(text: &str, at: usize, context: Context<'_>) -> Trouble {
     let rest = &text[at..];
     let range = at..at + rest.trim_end().len();
-    let said = if rest.trim().is_empty() {
+    let message = if rest.trim().is_empty() {
         "a number is missing here".to_owned()
     } else {
         format!("{} does not begin with a number", quote(rest))
@@ -85,9 +85,9 @@ pub(in crate::quantity) fn no_number(text: &str, at: usize, what: For<'_>) -> Tr
     error(
         &rules::UNREADABLE_VALUE,
         range,
-        said,
-        format!("{} takes {}, and nothing can be set from this", title(what.wanted), phrase(what)),
-        format!("write a number and its unit{}", pattern(what.wanted)),
+        message,
+        format!("{} takes {}, and nothing can be set from this", title(context.field), phrase(context)),
+        format!("write a number and its unit{}", pattern(context.field)),
     )
 }
 
@@ -96,13 +96,13 @@ pub(in crate::quantity) fn negative(
     range: Range<usize>,
     number: &Decimal,
     unit: &Unit,
-    what: For<'_>,
+    context: Context<'_>,
 ) -> Trouble {
     error(
         &rules::NEGATIVE_VALUE,
         range.clone(),
         format!("{} is below zero, and {} cannot be", quote(&text[range]), unit.dimension.phrase()),
-        format!("{} cannot be set or measured below zero", title(what.wanted)),
+        format!("{} cannot be set or measured below zero", title(context.field)),
         format!("write `{} {}` if the sign is a slip", number.clone().negated().text(), unit.symbol),
     )
 }

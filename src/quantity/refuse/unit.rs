@@ -3,7 +3,7 @@
 use super::number::not_a_number;
 use super::words::{QUOTED, either, error, harm, pattern, phrase, quote, title, units};
 use crate::diagnostic::{nearest_all, rules};
-use crate::quantity::field::{For, usual};
+use crate::quantity::field::{Context, usual};
 use crate::quantity::round::{about, number_in};
 use crate::quantity::trouble::Trouble;
 use crate::quantity::units::{Dimension, Unit, unit as unit_named, unit_of};
@@ -16,16 +16,16 @@ pub(in crate::quantity) fn bare_number(
     text: &str,
     range: Range<usize>,
     number: &Decimal,
-    what: For<'_>,
+    context: Context<'_>,
 ) -> Trouble {
-    let mut units = units(what);
-    if let [dimension] = what.dimensions {
+    let mut units = units(context);
+    if let [dimension] = context.dimensions {
         for symbol in dimension.printed() {
             let Some(unit) = unit_of(*dimension, symbol) else { continue };
-            let known = !what.wanted.bands.is_empty();
-            if known
+            let has_bands = !context.field.bands.is_empty();
+            if has_bands
                 && !units.iter().any(|there| there == symbol)
-                && what.wanted.plausible(*dimension, unit.to_si(number.float()))
+                && context.field.plausible(*dimension, unit.to_si(number.float()))
             {
                 units.push((*symbol).to_owned());
             }
@@ -38,14 +38,14 @@ pub(in crate::quantity) fn bare_number(
     let each: Vec<String> = units.iter().map(|unit| format!("`{digits} {unit}{rest}`")).collect();
     let instead = match each.as_slice() {
         [] => "write its unit behind it".to_owned(),
-        [one] => format!("write {one}, if that is what the sheet says"),
+        [nearest] => format!("write {nearest}, if that is what the sheet says"),
         _ => format!("write {}, whichever the sheet says", either(&each)),
     };
     error(
         &rules::BARE_NUMBER,
         range.clone(),
         format!("{} has no unit", quote(&text[range])),
-        harm(what),
+        harm(context),
         instead,
     )
 }
@@ -55,24 +55,24 @@ pub(in crate::quantity) fn ambiguous(
     range: Range<usize>,
     number: &Decimal,
     several: &[&'static Unit],
-    wanted: &[&'static Unit],
-    what: For<'_>,
+    candidates: &[&'static Unit],
+    context: Context<'_>,
 ) -> Trouble {
     let written = &text[range.clone()];
     // The weight of an ounce is told beside the volumes; a torque is not told what it would be as a pressure.
-    let told: &[&Unit] = if written.to_lowercase().contains("oz") || written.to_lowercase().contains("ounce")
-    {
-        several
-    } else {
-        wanted
-    };
+    let readings: &[&Unit] =
+        if written.to_lowercase().contains("oz") || written.to_lowercase().contains("ounce") {
+            several
+        } else {
+            candidates
+        };
     let number_text = number.text();
-    let each: Vec<String> = told
+    let each: Vec<String> = readings
         .iter()
         .map(|unit| {
             let shown = match unit.dimension {
                 Dimension::Mass => unit_named("g").unwrap_or(unit),
-                dimension => metric(dimension, unit, what),
+                dimension => metric(dimension, unit, context),
             };
             if std::ptr::eq(shown, *unit) {
                 format!("{number_text} {}", unit.symbol)
@@ -82,42 +82,43 @@ pub(in crate::quantity) fn ambiguous(
         })
         .collect();
     let spread = {
-        let si: Vec<f64> = wanted.iter().map(|unit| unit.to_si(number.float())).collect();
+        let si: Vec<f64> = candidates.iter().map(|unit| unit.to_si(number.float())).collect();
         let least = si.iter().copied().fold(f64::INFINITY, f64::min);
         let most = si.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let unit = metric(wanted[0].dimension, wanted[0], what);
+        let unit = metric(candidates[0].dimension, candidates[0], context);
         let width = (most - least) / unit.scale_to_si(1.0);
         match most > least && width.is_finite() {
             true => format!("between these readings lie {} {}", number_in(width), unit.symbol),
-            false => harm(what).to_owned(),
+            false => harm(context).to_owned(),
         }
     };
-    let write: Vec<String> = wanted.iter().map(|unit| format!("`{number_text} {}`", unit.symbol)).collect();
-    let message = match wanted {
-        [one] if told.len() == 1 => {
+    let write: Vec<String> =
+        candidates.iter().map(|unit| format!("`{number_text} {}`", unit.symbol)).collect();
+    let message = match candidates {
+        [nearest] if readings.len() == 1 => {
             format!(
                 "{} is no unit of {}: it would be read as {}",
                 quote(written),
-                one.dimension.phrase(),
+                nearest.dimension.phrase(),
                 each.join("")
             )
         }
         _ => format!("{} can mean {}", quote(&format!("{number_text} {written}")), either(&each)),
     };
     let instead = match write.as_slice() {
-        [one] => format!("write {one} if that is what it means"),
+        [nearest] => format!("write {nearest} if that is what it means"),
         _ => format!("write {}, whichever is meant", either(&write)),
     };
     error(&rules::AMBIGUOUS_UNIT, range, message, spread, instead)
 }
 
 /// The unit a reading is worked out in: the field's own, unless that is the very unit in question.
-fn metric(dimension: Dimension, unit: &'static Unit, what: For<'_>) -> &'static Unit {
-    let own = usual(what, dimension);
-    if std::ptr::eq(own, unit) { dimension.units().next().unwrap_or(unit) } else { own }
+fn metric(dimension: Dimension, unit: &'static Unit, context: Context<'_>) -> &'static Unit {
+    let unit_of_field = usual(context, dimension);
+    if std::ptr::eq(unit_of_field, unit) { dimension.units().next().unwrap_or(unit) } else { unit_of_field }
 }
 
-pub(in crate::quantity) fn oil_weight(text: &str, range: Range<usize>, what: For<'_>) -> Trouble {
+pub(in crate::quantity) fn oil_weight(text: &str, range: Range<usize>, context: Context<'_>) -> Trouble {
     error(
         &rules::AMBIGUOUS_UNIT,
         range.clone(),
@@ -125,7 +126,7 @@ pub(in crate::quantity) fn oil_weight(text: &str, range: Range<usize>, what: For
         "two oils with the same weight on the bottle can differ by half in thickness, and the damping with them",
         format!(
             "write the viscosity from the oil's data sheet in mm²/s{}; `benchleaf calc oil` works out what an oil is at a temperature",
-            pattern(what.wanted)
+            pattern(context.field)
         ),
     )
 }
@@ -134,9 +135,9 @@ pub(in crate::quantity) fn wrong_dimension(
     text: &str,
     range: Range<usize>,
     unit: &Unit,
-    what: For<'_>,
+    context: Context<'_>,
 ) -> Trouble {
-    let bench = match (what.dimensions.first(), unit.dimension) {
+    let bench = match (context.dimensions.first(), unit.dimension) {
         (Some(Dimension::Length), Dimension::Volume) => {
             "the same amount of oil stands at another height in another leg, so a volume cannot be set as a length"
         }
@@ -148,20 +149,20 @@ pub(in crate::quantity) fn wrong_dimension(
         (Some(Dimension::Viscosity), Dimension::Density) => {
             "how heavy an oil is does not say how thick it is"
         }
-        _ => harm(what),
+        _ => harm(context),
     };
     error(
         &rules::WRONG_DIMENSION,
         range.clone(),
         format!(
             "{} takes {}, but {} is {}",
-            title(what.wanted),
-            phrase(what),
+            title(context.field),
+            phrase(context),
             quote(&text[range]),
             unit.dimension.phrase()
         ),
         bench,
-        format!("write it in {}{}", either(&units(what)), pattern(what.wanted)),
+        format!("write it in {}{}", either(&units(context)), pattern(context.field)),
     )
 }
 
@@ -194,33 +195,33 @@ fn letter_among_digits(text: &str, at: usize) -> Option<Trouble> {
     Some(trouble)
 }
 
-pub(in crate::quantity) fn unknown_unit(text: &str, range: Range<usize>, what: For<'_>) -> Trouble {
+pub(in crate::quantity) fn unknown_unit(text: &str, range: Range<usize>, context: Context<'_>) -> Trouble {
     if let Some(trouble) = letter_among_digits(text, range.start) {
         return trouble;
     }
     let written = &text[range.clone()];
-    let own = what
+    let unit_of_field = context
         .dimensions
         .iter()
         .flat_map(|dimension| dimension.units())
         .flat_map(|unit| std::iter::once(unit.symbol).chain(unit.aliases.iter().copied()));
-    let near = if written.len() <= QUOTED { nearest_all(written, own) } else { Vec::new() };
+    let near = if written.len() <= QUOTED { nearest_all(written, unit_of_field) } else { Vec::new() };
     let near: Vec<&Unit> = near
         .into_iter()
-        .filter_map(|spelling| what.dimensions.iter().find_map(|dimension| unit_of(*dimension, spelling)))
+        .filter_map(|spelling| context.dimensions.iter().find_map(|dimension| unit_of(*dimension, spelling)))
         .collect();
     // `mn` may be mm or in: where several are as near, none is called the one that was meant.
-    let one = near.first().filter(|first| near.iter().all(|unit| unit.same_size(first)));
-    let units = either(&units(what));
-    let instead = match one {
+    let nearest = near.first().filter(|first| near.iter().all(|unit| unit.same_size(first)));
+    let units = either(&units(context));
+    let instead = match nearest {
         Some(unit) => format!("did you mean `{}`?", unit.symbol),
-        None => format!("write it in {units}{}", pattern(what.wanted)),
+        None => format!("write it in {units}{}", pattern(context.field)),
     };
     error(
         &rules::UNKNOWN_UNIT,
         range,
         format!("{} is not a unit that is known here", quote(written)),
-        harm(what),
+        harm(context),
         instead,
     )
 }

@@ -1,7 +1,7 @@
 //! What the messages of this room are put together from.
 
 use crate::diagnostic::{Rule, Severity};
-use crate::quantity::field::{For, Wanted};
+use crate::quantity::field::{Context, FieldSpec};
 use crate::quantity::trouble::Trouble;
 use std::ops::Range;
 
@@ -35,13 +35,13 @@ pub(in crate::quantity) fn error(
 }
 
 /// The field's name at the head of a sentence.
-pub(in crate::quantity) fn title<'a>(wanted: &Wanted<'a>) -> &'a str {
-    if wanted.title.is_empty() { "this value" } else { wanted.title }
+pub(in crate::quantity) fn title<'a>(field: &FieldSpec<'a>) -> &'a str {
+    if field.title.is_empty() { "this value" } else { field.title }
 }
 
 /// `, as in `… mm``: how a good value looks, with no figure that could be taken over.
-pub(in crate::quantity) fn pattern(wanted: &Wanted<'_>) -> String {
-    let example = wanted.example;
+pub(in crate::quantity) fn pattern(field: &FieldSpec<'_>) -> String {
+    let example = field.example;
     // What is a word and no figure may be told as it is.
     let figures = example.contains(|c: char| c.is_ascii_digit());
     match (example, figures) {
@@ -80,34 +80,35 @@ pub(crate) fn blank(text: &str) -> String {
 pub(in crate::quantity) fn either(words: &[String]) -> String {
     match words {
         [] => String::new(),
-        [one] => one.clone(),
+        [only] => only.clone(),
         [most @ .., last] => format!("{} or {last}", most.join(", ")),
     }
 }
 
 /// The units a field takes, its own or else the usual ones of its dimensions.
-pub(super) fn units(what: For<'_>) -> Vec<String> {
-    let own: Vec<String> = what
-        .wanted
+pub(super) fn units(context: Context<'_>) -> Vec<String> {
+    let units_of_field: Vec<String> = context
+        .field
         .units
         .iter()
-        .filter(|unit| what.dimensions.contains(&unit.dimension))
+        .filter(|unit| context.dimensions.contains(&unit.dimension))
         .map(|unit| unit.symbol.to_owned())
         .collect();
-    if !own.is_empty() {
-        return own;
+    if !units_of_field.is_empty() {
+        return units_of_field;
     }
-    let each = if what.dimensions.len() == 1 { 2 } else { 1 };
-    let all = what.dimensions.len() > 4;
-    let usual = what.dimensions.iter().flat_map(|dimension| dimension.units().take(each));
+    let each = if context.dimensions.len() == 1 { 2 } else { 1 };
+    let all = context.dimensions.len() > 4;
+    let usual = context.dimensions.iter().flat_map(|dimension| dimension.units().take(each));
     usual.take(if all { 4 } else { 8 }).map(|unit| unit.symbol.to_owned()).collect()
 }
 
-pub(super) fn phrase(what: For<'_>) -> String {
-    let words: Vec<String> = what.dimensions.iter().map(|dimension| dimension.phrase().to_owned()).collect();
+pub(super) fn phrase(context: Context<'_>) -> String {
+    let words: Vec<String> =
+        context.dimensions.iter().map(|dimension| dimension.phrase().to_owned()).collect();
     if words.len() > 4 { "a number with its unit".to_owned() } else { either(&words) }
 }
 
-pub(super) fn harm(what: For<'_>) -> &'static str {
-    what.dimensions.first().map_or("", |dimension| dimension.wrong_unit())
+pub(super) fn harm(context: Context<'_>) -> &'static str {
+    context.dimensions.first().map_or("", |dimension| dimension.wrong_unit())
 }

@@ -108,15 +108,15 @@ impl Unit {
             return false;
         }
         let ten = BigRational::from_integer(BigInt::from(10));
-        let one = BigRational::from_integer(BigInt::from(1));
+        let unity = BigRational::from_integer(BigInt::from(1));
         let mut ratio = self.factor() / other.factor();
-        if ratio < one {
+        if ratio < unity {
             ratio = ratio.recip();
         }
         while ratio >= ten {
             ratio /= &ten;
         }
-        ratio == one
+        ratio == unity
     }
 
     /// Every spelling it is read from.

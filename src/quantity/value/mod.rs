@@ -7,7 +7,7 @@ mod typed;
 
 pub use decimal::{Decimal, MOST_DIGITS};
 pub use part::{Fit, PropertyClass, Section, Size, Thread};
-pub use quantity::{Quantity, Said, Shape};
+pub use quantity::{Quantity, Saying, Shape};
 
 /// A value that was read. Two are equal when they mean the same, digit for digit, however they were typed.
 #[derive(Debug, Clone, PartialEq, Eq)]

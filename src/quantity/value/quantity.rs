@@ -85,7 +85,7 @@ impl Shape {
 
 /// One reading of a value. Two are equal when number, tolerance and unit are, however they were typed.
 #[derive(Debug, Clone)]
-pub struct Said {
+pub struct Saying {
     /// As written.
     pub text: String,
     /// The number with its tolerance.
@@ -94,15 +94,15 @@ pub struct Said {
     pub unit: &'static Unit,
 }
 
-impl PartialEq for Said {
-    fn eq(&self, other: &Said) -> bool {
+impl PartialEq for Saying {
+    fn eq(&self, other: &Saying) -> bool {
         self.shape == other.shape && self.unit == other.unit
     }
 }
 
-impl Eq for Said {}
+impl Eq for Saying {}
 
-impl Said {
+impl Saying {
     /// What it measures.
     pub(crate) fn dimension(&self) -> Dimension {
         self.unit.dimension
@@ -138,12 +138,12 @@ pub struct Quantity {
     /// The whole text as written.
     pub text: String,
     /// The readings, the value first; never empty.
-    pub said: Vec<Said>,
+    pub sayings: Vec<Saying>,
 }
 
 impl PartialEq for Quantity {
     fn eq(&self, other: &Quantity) -> bool {
-        self.said == other.said
+        self.sayings == other.sayings
     }
 }
 
@@ -170,8 +170,8 @@ impl Quantity {
     /// let torque = every_reading("23 N·m (17 lbf·ft)").unwrap().remove(0);
     /// assert_eq!(torque.main().text, "23 N·m");
     /// ```
-    pub fn main(&self) -> &Said {
-        &self.said[0]
+    pub fn main(&self) -> &Saying {
+        &self.sayings[0]
     }
 
     /// The unit the value is written in.
@@ -189,7 +189,7 @@ impl Quantity {
     /// Whether it is said again with other digits, so that a wrong unit or digit would show. `500 mL (500 cc)`
     /// and `82 N·m (8.2 daN·m)` are not: the second saying repeats the first.
     pub(crate) fn has_twin(&self) -> bool {
-        self.said[1..].iter().any(|twin| !twin.unit.same_digits(self.main().unit))
+        self.sayings[1..].iter().any(|twin| !twin.unit.same_digits(self.main().unit))
     }
 
     /// The target in SI coherent units: m, m³, kg, N·m, N, Pa, N/m, m²/s, kg/m³, K, s, rad, m², 1. The mean
