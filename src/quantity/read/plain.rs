@@ -257,7 +257,7 @@ pub(super) fn class(text: &str, wanted: &Wanted<'_>) -> Outcome {
     match PropertyClass::from_mark(bare) {
         Some(class) => Ok((Value::PropertyClass(class), Vec::new())),
         None => Err(unreadable(
-            &rules::CLASS_UNREADABLE,
+            &rules::PROPERTY_CLASS_UNREADABLE,
             text,
             wanted,
             "it is not a property class of ISO 898-1 or ISO 3506-1",
