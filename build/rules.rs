@@ -28,7 +28,8 @@ fn constant(code: &str) -> String {
     code.replace('-', "_").to_uppercase()
 }
 
-/// A rule as Rust, from its page. What the head says of it is no text for readers, except the severity.
+/// A rule as Rust, from its page. What the head says of it is no text for readers, except the severity
+/// and the names it had before.
 fn declare(code: &str, page: &str) -> Result<String, String> {
     let page = page.split("\n## Examples").next().unwrap_or(page).trim_end();
     let (head, body) = page.split_once("\n\n").ok_or("a page is a head, an empty line and its sections")?;
@@ -36,7 +37,7 @@ fn declare(code: &str, page: &str) -> Result<String, String> {
     if lines.next() != Some(&format!("# {code}")) {
         return Err(format!("a page begins with `# ` and its file's name: `# {code}`"));
     }
-    let (mut severity, mut called) = (None, None);
+    let (mut severity, mut called, mut former) = (None, None, Vec::new());
     let (mut acceptable, mut of_the_number) = (false, true);
     for line in lines {
         match line.split_once(": ") {
@@ -44,6 +45,7 @@ fn declare(code: &str, page: &str) -> Result<String, String> {
             Some(("Accept", "yes")) => acceptable = true,
             Some(("Number in doubt", "no")) => of_the_number = false,
             Some(("Called", words)) => called = Some(words),
+            Some(("Called before", codes)) => former = codes.split(", ").collect(),
             _ => return Err(format!("`{line}` is not known in a page's head")),
         }
     }
@@ -60,11 +62,13 @@ fn declare(code: &str, page: &str) -> Result<String, String> {
     let finds = body.strip_prefix("## What it finds\n").ok_or("the first section is `## What it finds`")?;
     let finds = finds.split("\n## ").next().unwrap_or(finds).trim();
     let title = finds.split_inclusive(". ").next().unwrap_or(finds).trim_end();
-    let page = format!("# {code}\nSeverity: {severity}\n\n{body}");
+    let before =
+        if former.is_empty() { String::new() } else { format!("\nCalled before: {}", former.join(", ")) };
+    let page = format!("# {code}\nSeverity: {severity}{before}\n\n{body}");
     Ok(format!(
         "#[doc = {title:?}]\npub static {}: Rule = Rule {{ code: {code:?}, title: {title:?}, \
          severities: &[{severities}], acceptable: {acceptable}, of_the_number: {of_the_number}, \
-         called: {called:?}, page: {page:?} }};\n",
+         called: {called:?}, former: &{former:?}, page: {page:?} }};\n",
         constant(code)
     ))
 }

@@ -60,7 +60,7 @@ fn run(shop: &Memory) -> (Duration, Duration, usize, usize) {
         }
     }
     let walk = begun.elapsed();
-    let order = ["need-not-met", "hand-back-not-met", "changes-nothing", "procedure-twice"];
+    let order = ["condition-not-met", "hand-back-not-met", "procedure-changes-nothing", "procedure-twice"];
     let found = checked.findings.iter().filter(|finding| order.contains(&finding.code())).count();
     (walk, check, seen.len(), found)
 }

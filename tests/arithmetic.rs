@@ -44,7 +44,7 @@ const GAP: &str = "value: 104 mm ± 2 mm (4.09 in)";
 
 #[test]
 fn a_gap_that_locks_the_leg_is_an_error_with_the_gap_where_it_begins() {
-    let locks = one(&with(U45, GAP, "value: 58 mm ± 2 mm (2.28 in)"), U45, "locks-on-oil");
+    let locks = one(&with(U45, GAP, "value: 58 mm ± 2 mm (2.28 in)"), U45, "hydraulic-lock");
     assert_eq!(locks.severity, Severity::Error);
     assert!(locks.message.contains("short of full travel, at 50 °C"), "{}", locks.message);
     // The bench gap at which the warm leg's oil fills all the room the parts leave: 62 mm, see derive.
@@ -59,7 +59,7 @@ fn a_gap_that_locks_the_leg_is_an_error_with_the_gap_where_it_begins() {
 fn the_command_stops_at_a_gap_that_locks_the_leg() {
     let done = with(U45, GAP, "value: 58 mm ± 2 mm (2.28 in)").run(&["check", "--format", "short"]);
     assert_eq!(done.status.code(), Some(1));
-    assert!(out(&done).contains("error locks-on-oil:"), "{}", out(&done));
+    assert!(out(&done).contains("error hydraulic-lock:"), "{}", out(&done));
 }
 
 #[test]
@@ -101,7 +101,7 @@ fn an_unreadable_value_silences_what_rests_on_it() {
     let codes: Vec<String> =
         findings(&shop).into_iter().filter(|(at, ..)| at == U45).map(|(_, code, _)| code).collect();
     assert!(codes.contains(&"bare-number".to_owned()), "{codes:?}");
-    for silent in ["not-judged", "locks-on-oil", "figures-contradict"] {
+    for silent in ["not-judged", "hydraulic-lock", "figures-contradict"] {
         assert!(!codes.contains(&silent.to_owned()), "one mistake, one finding: {codes:?}");
     }
 }
@@ -172,9 +172,10 @@ fn a_bolt_with_a_pitch_nobody_makes_is_a_warning() {
 
 #[test]
 fn an_oil_whose_figures_disagree_is_found() {
-    let class = one(&with(OIL, "iso_vg: 10", "iso_vg: 15"), OIL, "oil-class");
+    let class = one(&with(OIL, "iso_vg: 10", "iso_vg: 15"), OIL, "viscosity-class-disagrees");
     assert!(class.instead.contains("iso_vg: 10"), "{}", class.instead);
-    let index = one(&with(OIL, "viscosity_index: 115", "viscosity_index: 215"), OIL, "oil-index");
+    let index =
+        one(&with(OIL, "viscosity_index: 115", "viscosity_index: 215"), OIL, "viscosity-index-disagrees");
     assert!(index.message.contains("ASTM D2270"), "{}", index.message);
     one(&with(OIL, "viscosity_100: 2.75 mm²/s", "viscosity_100: 12.75 mm²/s"), OIL, "viscosities-contradict");
 }
@@ -183,11 +184,11 @@ fn an_oil_whose_figures_disagree_is_found() {
 fn a_weight_on_the_bottle_is_no_viscosity() {
     let shop = with(OIL, "Fork oil Damp 10, light", "Fork oil 5W, light");
     assert!(
-        !findings(&shop).iter().any(|(_, code, _)| code == "weight-no-viscosity"),
+        !findings(&shop).iter().any(|(_, code, _)| code == "weight-without-viscosity"),
         "with figures it is only a name"
     );
     shop.replace(OIL, "  viscosity_40: 10.1 mm²/s\n", "");
-    let weight = one(&shop, OIL, "weight-no-viscosity");
+    let weight = one(&shop, OIL, "weight-without-viscosity");
     assert!(weight.message.contains("5W"), "{}", weight.message);
 }
 
@@ -211,7 +212,7 @@ fn a_gauge_pressure_is_brought_to_the_benchs_temperature() {
         fork,
         &format!("{}temperature: 5 °C{}", &text[..state], &text[state + "temperature: 20 °C".len()..]),
     );
-    let said = one(&shop, fork, "pressure-temperature");
+    let said = one(&shop, fork, "pressure-at-other-temperature");
     assert_eq!(said.severity, Severity::Note);
     assert!(said.message.contains("at the bench's 20 °C the gauge reads"), "{}", said.message);
 }

@@ -35,7 +35,7 @@ say calc-gap calc gap --fork tarnholm-u45
 say convert convert "16 oz"
 say draft new fork bytes-draft --like tarnholm-u45
 cp specs/forks/bytes-draft.yaml "$out/draft.yaml" 2>/dev/null
-for rule in outside-band unit-slip need-not-met; do say "explain-$rule" explain "$rule"; done
+for rule in outside-band unit-slip condition-not-met; do say "explain-$rule" explain "$rule"; done
 
 # A second state of the shop: values, steps, states and cautions changed, some of them wrongly.
 sed -i 's/± 2 mm/± 3 mm/' specs/forks/*.yaml

@@ -463,7 +463,7 @@ fn a_gap_in_five_thousand_procedures_is_found_at_its_place() {
             || path == "procedures/conditions.yaml"
     });
     let checked = check_shop(&shop);
-    assert_eq!(told(&checked), [("need-not-met", "p2501")]);
+    assert_eq!(told(&checked), [("condition-not-met", "p2501")]);
 }
 
 /// A ring of implications as long as a file can hold is one finding, and a start that contradicts itself another.

@@ -334,7 +334,7 @@ fn a_new_service_is_in_an_order_in_which_the_work_can_be_done() {
     }
     // What is left to do is to take out what an oil change does instead of a strip.
     let said = out(&shop.run(&["check", "--format", "short"]));
-    let wrong = said.lines().filter(|line| line.contains(": error need-not-met: ")).count();
-    let refill = said.lines().filter(|line| line.contains(": error need-not-met: `refill`")).count();
+    let wrong = said.lines().filter(|line| line.contains(": error condition-not-met: ")).count();
+    let refill = said.lines().filter(|line| line.contains(": error condition-not-met: `refill`")).count();
     assert!(wrong <= refill + 1, "{said}");
 }

@@ -122,7 +122,7 @@ impl Number<'_> {
         if let Some(trouble) =
             troubles.iter().find(|trouble| trouble.severity == benchleaf::diagnostic::Severity::Error)
         {
-            let by = if trouble.rule.code == "twins-disagree" { By::Twin } else { By::Reader };
+            let by = if trouble.rule.code == "units-disagree" { By::Twin } else { By::Reader };
             let offered = self.offers_truth(&trouble.instead, kind);
             return Some((by, if offered { Named::First } else { Named::No }));
         }

@@ -79,7 +79,7 @@ pub fn as_code(text: &str) -> String {
 
 /// What a rule finds, in words: `outside-band` is `Outside the usual band`.
 pub fn rule(code: &str) -> String {
-    Rule::of(code).map_or_else(|| in_words(code), Rule::words)
+    Rule::named(code).map_or_else(|| in_words(code), Rule::words)
 }
 
 #[cfg(test)]

@@ -46,7 +46,9 @@ mod tests {
 
     #[test]
     fn a_finding_that_may_be_let_stand_says_how_with_every_key() {
-        for rule in [&rules::OUTSIDE_BAND, &rules::UNIT_SLIP, &rules::ACCEPT_BY, &rules::ACCEPT_REFUSED] {
+        for rule in
+            [&rules::OUTSIDE_BAND, &rules::UNIT_SLIP, &rules::ACCEPT_NOT_BY_APPROVER, &rules::ACCEPT_REFUSED]
+        {
             let text = page(rule);
             for key in ["accept: {finding: ", "reason: ", "by: ", "until: "] {
                 assert!(text.contains(key), "{rule:?}: {text}");

@@ -25,12 +25,15 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     };
     // It may be copied from a finding: `error bare-number:`, `Rule bare-number`.
     let code = words.split_whitespace().next_back().unwrap_or_default().trim_end_matches(':');
-    let rule = Rule::of(code).ok_or_else(|| {
+    let rule = Rule::named(code).ok_or_else(|| {
         let hint = did_you_mean(code, rules::ALL.iter().map(|rule| rule.code), || {
             "run it without a code for the list".to_owned()
         });
         Stop::Said(format!("there is no rule `{code}`: {hint}"))
     })?;
+    if rule.code != code {
+        writeln!(out, "`{code}` is now called `{}`.\n", rule.code)?;
+    }
     for line in page(rule).lines() {
         // Headings as a terminal shows them; the rest is prose.
         let line = line.trim_start_matches('#').trim_start();

@@ -20,6 +20,8 @@ pub struct Rule {
     pub of_the_number: bool,
     /// What a card calls its finding, where that is not the code in words.
     pub(crate) called: Option<&'static str>,
+    /// The codes it had before. They stay understood, and are answered with the one it has now.
+    pub(crate) former: &'static [&'static str],
     /// Its page as Markdown, without the examples it is tested by.
     pub(crate) page: &'static str,
 }
@@ -38,6 +40,12 @@ impl Rule {
         Some(rules::ALL[at])
     }
 
+    /// The rule with this code, or that had it before.
+    pub(crate) fn named(code: &str) -> Option<&'static Rule> {
+        let had = |rule: &&&Rule| rule.former.contains(&code);
+        Rule::of(code).or_else(|| rules::ALL.iter().find(had).copied())
+    }
+
     /// A rule that no page declares, for tests of how findings are written.
     #[cfg(test)]
     pub(crate) fn invented(code: &'static str) -> &'static Rule {
@@ -50,6 +58,7 @@ impl Rule {
             acceptable,
             of_the_number,
             called: None,
+            former: &[],
             page: "",
         }))
     }
@@ -89,4 +98,30 @@ pub mod rules {
     use super::{Rule, Severity};
 
     include!(concat!(env!("OUT_DIR"), "/rules.rs"));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn a_code_is_of_one_rule_now_and_before() {
+        let codes = rules::ALL.iter().flat_map(|rule| rule.former.iter().chain([&rule.code]));
+        let mut seen = BTreeSet::new();
+        for code in codes {
+            assert!(seen.insert(code), "`{code}` is of two rules");
+        }
+    }
+
+    #[test]
+    fn a_rule_is_found_by_every_code_it_had() {
+        for rule in rules::ALL {
+            assert_eq!(Rule::of(rule.code), Some(*rule));
+            for code in rule.former {
+                assert_eq!((Rule::of(code), Rule::named(code)), (None, Some(*rule)), "{code}");
+            }
+        }
+        assert_eq!(Rule::named("no-such-rule"), None);
+    }
 }

@@ -75,12 +75,17 @@ fn described(rule: &Rule, page: &str) -> Value {
     let plain: Vec<&str> = page.lines().map(|line| line.trim_start_matches('#').trim_start()).collect();
     let finds = page.split("## What it finds").nth(1).and_then(|rest| rest.split("\n## ").next());
     let finds = finds.unwrap_or(page).trim();
-    json!({
+    let mut described = json!({
         "id": rule.code,
         "shortDescription": {"text": rule.title},
         "fullDescription": {"text": finds},
         "help": {"text": plain.join("\n"), "markdown": page},
-    })
+    });
+    // So that what was dismissed under a former code stays dismissed (SARIF 2.1.0, 3.49.5).
+    if !rule.former.is_empty() {
+        described["deprecatedIds"] = json!(rule.former);
+    }
+    described
 }
 
 /// Message, bench and instead as sentences of one text.

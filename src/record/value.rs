@@ -18,7 +18,7 @@ pub(super) fn read(
     let truth = matches!(&value, Some(Value::Choice(_))) && matches!(written.as_str(), "true" | "false");
     if *plain && !truth && value.is_some() && crate::syntax::yaml::other_readers_differ(written) {
         findings.push(
-            rules::YAML_OTHER_READERS
+            rules::YAML_AMBIGUOUS
                 .at(node.span, format!("another YAML reader may take `{written}` for something else"))
                 .bench("what an editor or another tool shows may differ from what is printed here")
                 .instead(format!("put it in quotes: `\"{written}\"`")),

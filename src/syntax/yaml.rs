@@ -254,7 +254,7 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
                 documents += 1;
                 if documents > 1 {
                     reader.findings.push(
-                        rules::YAML_PLAIN
+                        rules::YAML_NOT_PLAIN
                             .at(place, "a second document begins here")
                             .bench(
                                 "only the first would be read, and what follows would be lost without a word",
@@ -317,7 +317,7 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         }
         if reader.stack.len() > DEPTH {
             reader.findings.push(
-                rules::YAML_PLAIN
+                rules::YAML_NOT_PLAIN
                     .at(place, format!("values are nested more than {DEPTH} deep"))
                     .bench("nothing of this file was checked")
                     .instead("a record needs three or four levels; check the indentation or the brackets"),
@@ -384,7 +384,7 @@ impl Reader<'_> {
     fn refuse(&mut self, span: Span, message: &str, instead: &str) {
         self.refused = true;
         self.findings.push(
-            rules::YAML_PLAIN
+            rules::YAML_NOT_PLAIN
                 .at(span, message)
                 .bench("a number that stands elsewhere cannot be checked where it is read")
                 .instead(instead),
@@ -440,7 +440,7 @@ impl Reader<'_> {
                         _ => {
                             self.refused = true;
                             self.findings.push(
-                                rules::YAML_PLAIN
+                                rules::YAML_NOT_PLAIN
                                     .at(node.span, "a key is a list or a mapping")
                                     .bench("what stands under it would not reach the page or the card")
                                     .instead("write a plain word as the key"),
@@ -451,7 +451,7 @@ impl Reader<'_> {
                     if text == "<<" {
                         self.refused = true;
                         self.findings.push(
-                            rules::YAML_PLAIN
+                            rules::YAML_NOT_PLAIN
                                 .at(node.span, "a merge key (`<<`) stands here")
                                 .bench("a value that is merged in cannot be seen where it is read")
                                 .instead(
@@ -492,7 +492,7 @@ impl Reader<'_> {
             return;
         }
         self.findings.push(
-            rules::YAML_SWALLOWED
+            rules::YAML_TEXT_LOST
                 .at(span, format!("`#{text}` is read as a comment and dropped"))
                 .bench("the rest of the value would be missing from the page and the card")
                 .instead("put the whole value in double quotes, or put a space after `#` if it is a comment"),
@@ -510,7 +510,7 @@ fn flow_comma(key: &str, key_span: Span, before: Option<&Entry>) -> Finding {
                 .bench(format!("the card would show {text}, and the rest would be lost"))
                 .instead(format!("write `{text}.{key}` with a point, in quotes"))
         }
-        _ => rules::YAML_SWALLOWED
+        _ => rules::YAML_TEXT_LOST
             .at(key_span, format!("`{key}` has no value: the comma before it ended the last one"))
             .bench("the text after the comma would be lost without a word")
             .instead("put a value that holds a comma in double quotes"),

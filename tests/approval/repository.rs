@@ -39,11 +39,14 @@ fn with_expiry() -> Desk {
 fn an_acceptance_expires_by_the_last_commit_and_not_by_the_clock() {
     let desk = with_expiry();
     let without = out(&desk.run(&["check"]));
-    assert!(without.contains("until-not-judged") && !without.contains("accept-expired"), "{without}");
+    assert!(without.contains("accept-until-not-judged") && !without.contains("accept-expired"), "{without}");
     git(desk.path(), "2026-04-30", &["init", "-q"]);
     commit(&desk, "2026-04-30");
     let on_the_day = out(&desk.run(&["check"]));
-    assert!(!on_the_day.contains("until-not-judged") && !on_the_day.contains("outside-band"), "{on_the_day}");
+    assert!(
+        !on_the_day.contains("accept-until-not-judged") && !on_the_day.contains("outside-band"),
+        "{on_the_day}"
+    );
     commit(&desk, "2026-05-01");
     let after = out(&desk.run(&["check", "--format", "short"]));
     assert!(after.contains("accept-expired") && after.contains(": warning outside-band:"), "{after}");
@@ -73,7 +76,7 @@ fn a_repository_that_does_not_keep_the_shop_says_nothing_about_its_days() {
     git(desk.path(), "2026-06-01", &["init", "-q"]);
     commit(&desk, "2026-06-01");
     let told = out(&desk.run(&["check"]));
-    assert!(told.contains("until-not-judged") && !told.contains("accept-expired"), "{told}");
+    assert!(told.contains("accept-until-not-judged") && !told.contains("accept-expired"), "{told}");
 }
 
 #[test]

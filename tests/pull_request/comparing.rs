@@ -54,7 +54,7 @@ fn a_torque_pasted_in_the_wrong_unit_is_named_once_for_all_models_of_the_family(
     assert_eq!(change["safety"], true);
     // Said only once now, which is a finding.
     let codes: Vec<&str> = list(&told, "found").iter().map(|said| said["code"].as_str().unwrap()).collect();
-    assert!(codes.contains(&"second-saying"), "{codes:?}");
+    assert!(codes.contains(&"stated-once"), "{codes:?}");
     assert_eq!(list(&told, "stale").len(), 2, "the card of each model");
 }
 

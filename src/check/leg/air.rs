@@ -17,7 +17,7 @@ fn kilonewtons(force: Force) -> String {
     format!("{:.1} kN", force.value / 1000.0)
 }
 
-/// locks-on-oil, air-force-limit, volume-ratio: at full travel a leg set by a gap still has air, and the air does
+/// hydraulic-lock, air-force-limit, volume-ratio: at full travel a leg set by a gap still has air, and the air does
 /// not push harder than the shop's limit.
 pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, findings: &mut Vec<Finding>) {
     let Some(height) = OilSetBy::of(&fork.choices).and_then(OilSetBy::height) else { return };
@@ -35,7 +35,7 @@ pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, findi
     let called = format!("{article} of {which}{}", mm(state.gap));
     if let Some(short) = state.locks_short_by {
         findings.push(
-            rules::LOCKS_ON_OIL.at(value.entry.span,
+            rules::HYDRAULIC_LOCK.at(value.entry.span,
                 format!("{called} locks the leg on its oil {} short of full travel, at {at}", mm(short)),
             )
             .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
@@ -84,7 +84,7 @@ pub(super) fn enclosed(
     let limit = shop.settings.air_force_limit();
     if let Some(short) = outer.locks_short_by {
         findings.push(
-            rules::LOCKS_ON_OIL
+            rules::HYDRAULIC_LOCK
                 .at(
                     value.entry.span,
                     format!(

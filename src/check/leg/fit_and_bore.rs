@@ -8,7 +8,7 @@ use crate::diagnostic::{Finding, rules};
 use crate::quantity::Value;
 use crate::resolve::Resolved;
 
-/// fit-and-bore: the measured housing bore lies in the limits of its fit code.
+/// bore-outside-fit: the measured housing bore lies in the limits of its fit code.
 pub(super) fn fit_and_bore<'f>(look: impl Fn(Key) -> Option<&'f Resolved>, findings: &mut Vec<Finding>) {
     let (Some(coded), Some(bore)) = (look(key::SEALS_HOUSING_FIT), look(key::SEALS_HOUSING_BORE)) else {
         return;
@@ -23,7 +23,7 @@ pub(super) fn fit_and_bore<'f>(look: impl Fn(Key) -> Option<&'f Resolved>, findi
             {
                 let fine = |length: Length| format!("{:.3}", length.value * 1000.0);
                 findings.push(
-                    rules::FIT_AND_BORE.at(bore.entry.span, format!("a housing bore of {} is not within {}: {} to {} mm (ISO 286)", bore.entry.text, coded.entry.text, fine(zone.lower), fine(zone.upper)))
+                    rules::BORE_OUTSIDE_FIT.at(bore.entry.span, format!("a housing bore of {} is not within {}: {} to {} mm (ISO 286)", bore.entry.text, coded.entry.text, fine(zone.lower), fine(zone.upper)))
                         .bench("a seal in a bore too wide walks out, and one too narrow is crushed when it is driven in")
                         .instead("measure the bore again with an inside micrometer, or correct the code")
                         .also(coded.entry.span, "the code"),

@@ -9,7 +9,7 @@ use crate::quantity::Quantity;
 use crate::resolve::{Resolved, ResolvedFork, Shop};
 use crate::words::lower_first;
 
-/// pressure-temperature, pressure-range, pressure-limit: a gauge pressure at its own temperature, brought to the
+/// pressure-at-other-temperature, pressure-range, pressure-limit: a gauge pressure at its own temperature, brought to the
 /// bench's, the range's and the road's.
 pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findings: &mut Vec<Finding>) {
     let relations = shop.catalogue.relations();
@@ -44,7 +44,7 @@ fn at_the_bench(shop: &Shop, value: &Resolved, gauge: &Gauge, name: &str) -> Opt
         in_its_unit(value.quantity()?, there.value)
     );
     Some(
-        rules::PRESSURE_TEMPERATURE
+        rules::PRESSURE_AT_OTHER_TEMPERATURE
             .at(value.entry.span, message)
             .bench(
                 "set to the printed figure on this bench, the leg is softer or harder than the sheet means",

@@ -13,7 +13,7 @@ use crate::resolve::Resolved;
 /// millimetre is 8 %; dead coils are counted differently by different people.
 const RATE_APART: f64 = 0.15;
 
-/// rate-and-wire: the stated rate is about the one that wire, mean diameter and coils give.
+/// rate-and-wire-disagree: the stated rate is about the one that wire, mean diameter and coils give.
 pub(super) fn rate_and_wire<'f>(
     leg: &DerivedLeg,
     look: impl Fn(Key) -> Option<&'f Resolved>,
@@ -39,7 +39,7 @@ pub(super) fn rate_and_wire<'f>(
         Ok(computed) => format!("the wire gives {}, not {}", in_mm(*computed), stated.entry.text),
         Err(why) => format!("the wire gives no rate: {why}"),
     };
-    let mut finding = rules::RATE_AND_WIRE.at(stated.entry.span, wrong)
+    let mut finding = rules::RATE_AND_WIRE_DISAGREE.at(stated.entry.span, wrong)
         .bench("one of the figures is another spring's, and with it the sag and the stored force")
         .instead("measure wire and coils again: mean diameter is outside less wire, and the dead end coils do not count");
     if let Some(wire) = look(key::SPRING_WIRE_DIAMETER) {

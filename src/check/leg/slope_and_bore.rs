@@ -11,7 +11,7 @@ use crate::resolve::Resolved;
 /// How far a measured slope may be from the one of bore and rod.
 const SLOPE_APART: f64 = 0.15;
 
-/// slope-and-bore: the measured slope is about the ring between bore and rod at the gap.
+/// slope-and-bore-disagree: the measured slope is about the ring between bore and rod at the gap.
 pub(super) fn slope_and_bore<'f>(
     leg: &DerivedLeg,
     look: impl Fn(Key) -> Option<&'f Resolved>,
@@ -28,7 +28,7 @@ pub(super) fn slope_and_bore<'f>(
     if (slope.value / ring.value - 1.0).abs() <= SLOPE_APART {
         return;
     }
-    let mut finding = rules::SLOPE_AND_BORE
+    let mut finding = rules::SLOPE_AND_BORE_DISAGREE
         .at(
             stated.entry.span,
             format!(

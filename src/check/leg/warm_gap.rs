@@ -9,7 +9,7 @@ use crate::diagnostic::{Finding, rules};
 use crate::resolve::{ResolvedFork, Shop};
 use crate::words::lower_first;
 
-/// gap-moves: a gap that moves more than its tolerance between the bench and the road (note).
+/// gap-moves-when-warm: a gap that moves more than its tolerance between the bench and the road (note).
 pub(super) fn warm_gap(
     shop: &Shop,
     fork: &ResolvedFork,
@@ -35,7 +35,7 @@ pub(super) fn warm_gap(
         let alike = derived.legs.iter().all(|other| moves(other) == moves(leg));
         let of = if alike { String::new() } else { format!(" of the {} leg", leg.side.word()) };
         findings.push(
-            rules::GAP_MOVES
+            rules::GAP_MOVES_WHEN_WARM
                 .at(
                     value.entry.span,
                     format!(

@@ -9,8 +9,8 @@ use crate::review::is_approver;
 use crate::text::Span;
 use crate::words::one_of;
 
-/// accept-idle, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
-/// accept-by, accept-expired, date-unreadable, until-not-judged: an acceptance by someone who may not, or past
+/// accept-without-finding, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
+/// accept-not-by-approver, accept-expired, date-unreadable, accept-until-not-judged, rule-renamed: an acceptance by someone who may not, or past
 /// its day, lets nothing stand.
 pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) -> Vec<Finding> {
     let mut idle = Vec::new();
@@ -65,7 +65,7 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, findings: &mut Vec<Fin
         let approvers = shop.settings.approvers.iter().map(|name| name.text.as_str());
         let all: Vec<&str> = approvers.clone().collect();
         findings.push(
-            rules::ACCEPT_BY
+            rules::ACCEPT_NOT_BY_APPROVER
                 .at(
                     accept.by.span,
                     format!(
@@ -104,7 +104,7 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, findings: &mut Vec<Fin
         Some(_) => true,
         None => {
             findings.push(
-                rules::UNTIL_NOT_JUDGED.at(until.span,
+                rules::ACCEPT_UNTIL_NOT_JUDGED.at(until.span,
                     format!("whether `{}` still stands is not judged: the shop is not in git, so there is no day to judge by", accept.finding.text),
                 )
                 .bench("an acceptance may have run out without a word")
@@ -123,7 +123,7 @@ fn let_stand(
     idle: &mut Vec<Finding>,
 ) {
     let code = accept.finding.text.as_str();
-    if !Rule::of(code).is_some_and(|rule| rule.acceptable) {
+    let Some(rule) = Rule::named(code).filter(|rule| rule.acceptable) else {
         let acceptable = rules::ALL.iter().filter(|rule| rule.acceptable).map(|rule| rule.code);
         idle.push(
             rules::ACCEPT_REFUSED
@@ -135,15 +135,23 @@ fn let_stand(
                 })),
         );
         return;
+    };
+    if rule.code != code {
+        idle.push(
+            rules::RULE_RENAMED
+                .at(accept.finding.span, format!("`{code}` is now called `{}`", rule.code))
+                .bench("nothing changes; whoever looks the finding up meets it under its new name")
+                .instead(format!("write `finding: {}`", rule.code)),
+        );
     }
     let before = findings.len();
     let inside = |span: Span| {
         span.file == line.file && span.start >= line.start && span.end <= line.end.max(span.start)
     };
-    findings.retain(|finding| !(finding.code() == code && inside(finding.span)));
+    findings.retain(|finding| !(finding.rule == rule && inside(finding.span)));
     if findings.len() == before && readable {
         idle.push(
-            rules::ACCEPT_IDLE
+            rules::ACCEPT_WITHOUT_FINDING
                 .at(accept.finding.span, format!("there is no finding `{code}` here to let stand"))
                 .bench("an acceptance that meets nothing hides the next mistake")
                 .instead("remove it"),

@@ -12,7 +12,7 @@ use crate::review::{
 };
 use crate::words::{lower_first, one_of};
 
-/// review-by, review-edited, review-date, review-unknown, review-estimate, date-unreadable: entries that
+/// review-not-by-approver, review-edited, review-date, review-unknown, review-estimate, date-unreadable: entries that
 /// vouch for nothing, or for less than they say.
 pub(super) fn entries(judged: &Judged<'_>, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let (shop, record) = (judged.shop, judged.record);
@@ -120,7 +120,7 @@ fn edited(review: &Review) -> Finding {
 fn by(shop: &Shop, review: &Review) -> Finding {
     let approvers = shop.settings.approvers.iter().map(|name| name.text.as_str());
     let all: Vec<&str> = approvers.clone().collect();
-    rules::REVIEW_BY
+    rules::REVIEW_NOT_BY_APPROVER
         .at(
             review.by.span,
             format!("`{}` is not among the shop's approvers, so this review does not count", review.by.text),

@@ -28,7 +28,7 @@ pub(super) fn missed(
     let mut finding = match plan.items.get(miss.at) {
         Some(item) => {
             let id = &item.procedure.id.text;
-            let finding = rules::NEED_NOT_MET.at(item.named.span, format!("`{id}` needs {what}, {why}"));
+            let finding = rules::CONDITION_NOT_MET.at(item.named.span, format!("`{id}` needs {what}, {why}"));
             match declared(&item.procedure.needs) {
                 Some(span) => finding.also(span, format!("`{id}` needs it")),
                 None => finding,

@@ -19,8 +19,8 @@ use crate::resolve::{ResolvedFork, Shop};
 use crate::syntax::Scheme;
 use crate::text::Span;
 
-/// need-not-met, hand-back-not-met, changes-nothing, caution-not-given, no-variant-fits, done-on-no-leg,
-/// variant-never-chosen, procedure-never-reached.
+/// condition-not-met, hand-back-not-met, procedure-changes-nothing, caution-not-given, no-procedure-fits, procedure-on-no-leg,
+/// procedure-never-chosen, procedure-never-reached.
 pub(crate) fn order(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findings: &mut Vec<Finding>) {
     let vocabulary = Vocabulary::of(shop);
     let of_services: Vec<(Vec<Finding>, BTreeSet<Span>)> = shop
@@ -33,7 +33,7 @@ pub(crate) fn order(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findi
     for ((listed, chosen), service) in of_services.into_iter().zip(&shop.services) {
         // A variant that is never chosen has been told where it stands.
         let has_a_finding = |text: &Text| {
-            listed.iter().any(|f| f.rule == &rules::VARIANT_NEVER_CHOSEN && f.span == text.span)
+            listed.iter().any(|f| f.rule == &rules::PROCEDURE_NEVER_CHOSEN && f.span == text.span)
         };
         for text in &service.procedures {
             named.entry(&text.text).or_insert(text);
@@ -114,14 +114,14 @@ fn of_service(
     (findings, chosen)
 }
 
-/// no-variant-fits: one of the procedures offered is for the fork.
+/// no-procedure-fits: one of the procedures offered is for the fork.
 fn no_variant(fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
     for entry in &plan.unfilled {
         let names: Vec<String> = entry.options.iter().map(|id| format!("`{}`", id.text)).collect();
         let place = entry.options.first().map_or(plan.service.id.span, |id| id.span);
         let instead = "add the procedure for such a fork, widen a `for:`, or write `where_fitted:` where the work may be left out";
         findings.push(
-            rules::NO_VARIANT_FITS
+            rules::NO_PROCEDURE_FITS
                 .at(place, format!("none of {} is for `{}`", names.join(", "), fork.id))
                 .bench("this work would be missing from its card without a word")
                 .instead(instead)
@@ -130,7 +130,7 @@ fn no_variant(fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>)
     }
 }
 
-/// done-on-no-leg: a procedure of the service is done on a leg. What is for no leg of this fork by its own head has
+/// procedure-on-no-leg: a procedure of the service is done on a leg. What is for no leg of this fork by its own head has
 /// another finding, that it is not for the fork.
 fn on_no_leg(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
     let idle = |item: &&Planned<'_>| item.legs == [false; 2] && is_for(shop, item.procedure, fork);
@@ -139,7 +139,7 @@ fn on_no_leg(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut V
         let message =
             format!("`{}` is done on no leg here: its own `legs:` and the service's leave none", id.text);
         findings.push(
-            rules::DONE_ON_NO_LEG
+            rules::PROCEDURE_ON_NO_LEG
                 .at(item.named.span, message)
                 .bench("it stands on the card, and whoever does it does it to the wrong leg")
                 .instead("take `legs:` out of the service, or name the procedure that is for this leg")
@@ -149,7 +149,7 @@ fn on_no_leg(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut V
     }
 }
 
-/// variant-never-chosen: each of the procedures offered is taken by a fork.
+/// procedure-never-chosen: each of the procedures offered is taken by a fork.
 fn never_chosen(shop: &Shop, service: &Service, chosen: &BTreeSet<Span>, findings: &mut Vec<Finding>) {
     let offered = service.entries.iter().filter(|entry| entry.pick != Pick::This);
     for id in offered.flat_map(|entry| &entry.options) {
@@ -157,7 +157,7 @@ fn never_chosen(shop: &Shop, service: &Service, chosen: &BTreeSet<Span>, finding
             continue;
         }
         findings.push(
-            rules::VARIANT_NEVER_CHOSEN
+            rules::PROCEDURE_NEVER_CHOSEN
                 .at(id.span, format!("no fork of this service takes `{}`", id.text))
                 .bench("nobody would notice when its work is no longer right")
                 .instead("remove it, or correct its `for:` and its place: the first that fits is taken"),
@@ -165,7 +165,7 @@ fn never_chosen(shop: &Shop, service: &Service, chosen: &BTreeSet<Span>, finding
     }
 }
 
-/// Proves each variant; changes-nothing: a procedure changes something for one of them.
+/// Proves each variant; procedure-changes-nothing: a procedure changes something for one of them.
 fn prove_all<'p, 's: 'p>(
     shop: &'s Shop,
     vocabulary: &Vocabulary<'_>,
@@ -178,7 +178,7 @@ fn prove_all<'p, 's: 'p>(
     }
     for (span, id) in idle.into_iter().filter(|(span, _)| !busy.contains(span)) {
         findings.push(
-            rules::CHANGES_NOTHING
+            rules::PROCEDURE_CHANGES_NOTHING
                 .at(span, format!("`{id}` changes nothing here and records nothing"))
                 .bench("the apprentice does it for nothing, or it stands at the wrong place")
                 .instead(

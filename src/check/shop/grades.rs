@@ -49,7 +49,7 @@ fn falls(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
     );
 }
 
-/// oil-class: the stated ISO VG class is the one of the viscosity at 40 °C. Whether it was found to disagree.
+/// viscosity-class-disagrees: the stated ISO VG class is the one of the viscosity at 40 °C. Whether it was found to disagree.
 fn class(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) -> bool {
     let (Some(stated), Some(computed)) = (count(oil, key::GRADE_ISO_VG), derived.class.value()) else {
         return false;
@@ -71,7 +71,7 @@ fn class(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) ->
         ),
     };
     findings.push(
-        rules::OIL_CLASS
+        rules::VISCOSITY_CLASS_DISAGREES
             .at(place.span, format!("{} at 40 °C is not ISO VG {stated}: {is} (ISO 3448)", cold.text))
             .bench("an oil ordered by its class would damp differently from the one the sheet means")
             .instead(instead)
@@ -80,7 +80,7 @@ fn class(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) ->
     true
 }
 
-/// oil-index: the stated index follows from the two viscosities, as far as their digits go.
+/// viscosity-index-disagrees: the stated index follows from the two viscosities, as far as their digits go.
 fn index(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
     let (Some(stated), Some((least, greatest)), Some(computed)) =
         (count(oil, key::GRADE_VISCOSITY_INDEX), derived.index_range.value(), derived.index.value())
@@ -92,14 +92,14 @@ fn index(oil: &SpecRecord, derived: &DerivedOil, findings: &mut Vec<Finding>) {
     // A data sheet computes from more digits than it prints, and rounds to a whole number.
     if stated < least - 1.0 || stated > greatest + 1.0 {
         findings.push(
-            rules::OIL_INDEX.at(place.span, format!("a viscosity index of {stated} does not follow from the two viscosities, which give {computed:.0} (ASTM D2270)"))
+            rules::VISCOSITY_INDEX_DISAGREES.at(place.span, format!("a viscosity index of {stated} does not follow from the two viscosities, which give {computed:.0} (ASTM D2270)"))
                 .bench("the oil thins more or less when warm than the figures promise")
                 .instead("read the data sheet again: one of the three figures is another oil's, or was typed wrong"),
         );
     }
 }
 
-/// weight-no-viscosity: a "weight" on the bottle stands for no viscosity.
+/// weight-without-viscosity: a "weight" on the bottle stands for no viscosity.
 fn weight(oil: &SpecRecord, findings: &mut Vec<Finding>) {
     let Some(label) = &oil.label else { return };
     let Some(weight) = weight_in(&label.text) else { return };
@@ -108,7 +108,7 @@ fn weight(oil: &SpecRecord, findings: &mut Vec<Finding>) {
         return;
     }
     findings.push(
-        rules::WEIGHT_NO_VISCOSITY
+        rules::WEIGHT_WITHOUT_VISCOSITY
             .at(label.span, format!("\"{weight}\" on the bottle is no viscosity, and the record gives none"))
             .bench("two makers' oils of one weight differ by half, and so does the damping")
             .instead("give the viscosities at 40 °C and 100 °C from the data sheet"),

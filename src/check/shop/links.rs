@@ -54,7 +54,7 @@ pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding
                     let (is, list) =
                         if tool.consumable { ("a consumable", "consumables") } else { ("a tool", "tools") };
                     findings.push(
-                        rules::TOOL_KIND
+                        rules::TOOL_OR_CONSUMABLE
                             .at(id.span, format!("`{}` is {is}", id.text))
                             .bench("it would be missing from what is laid out before the job")
                             .instead(format!("name it under `{list}:`")),

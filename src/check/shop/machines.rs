@@ -43,7 +43,7 @@ pub(crate) fn claimed_twice(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<F
 /// How many years ahead of the day a model may be sold.
 const AHEAD: u16 = 2;
 
-/// years-ahead: a machine's years are not in the far future of the commit's day; nothing is judged without one.
+/// years-in-the-future: a machine's years are not in the far future of the commit's day; nothing is judged without one.
 pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let Some(year) = day.map(|day| day.date.year()) else { return };
     for machine in shop.forks.iter().flat_map(|fork| &fork.machines) {
@@ -52,7 +52,7 @@ pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>)
         }
         let (maker, model) = (one_line(&machine.maker), one_line(&machine.model));
         findings.push(
-            rules::YEARS_AHEAD.at(machine.span,
+            rules::YEARS_IN_THE_FUTURE.at(machine.span,
                 format!("{maker} {model} is said to be built until {}, and it is {year}", machine.years.1),
             )
             .bench(

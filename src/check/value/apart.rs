@@ -63,7 +63,7 @@ impl<'f> Leg<'f> {
         instead: &str,
     ) -> Finding {
         let field = self.shop.catalogue.field(value.field);
-        rules::FIGURES_APART
+        rules::FIGURES_UNLIKELY
             .graded(
                 severity,
                 value.entry.span,
@@ -201,7 +201,7 @@ fn cap_thread(leg: &Leg<'_>) -> Option<Finding> {
     let Some(Value::Thread(thread)) = &named.value else { return None };
     let share = thread.diameter_mm.float() / 1000.0 / other.1.middle_si();
     (!(CAP_THREAD.0..=CAP_THREAD.1).contains(&share)).then(|| {
-        rules::FIGURES_APART
+        rules::FIGURES_UNLIKELY
             .graded(
                 Severity::Warning,
                 named.text.span,
@@ -222,7 +222,7 @@ fn o_ring(leg: &Leg<'_>) -> Option<Finding> {
     let Some(Value::Size(size)) = value.value() else { return None };
     let section = size.unit.to_si(size.parts.get(1)?.float());
     (section > O_RING_SECTION).then(|| {
-        rules::FIGURES_APART
+        rules::FIGURES_UNLIKELY
             .graded(
                 Severity::Warning,
                 value.entry.span,
@@ -284,13 +284,13 @@ fn too_wide(leg: &Leg<'_>, value: &Resolved, how: &str) -> Finding {
         .instead("read the tolerance again, number and unit; a range to choose from is another value")
 }
 
-/// beyond-range: an adjuster stands inside its whole range, counted in the same.
+/// setting-beyond-range: an adjuster stands inside its whole range, counted in the same.
 fn beyond(leg: &Leg<'_>, setting: FieldId, range: FieldId) -> Option<Finding> {
     let ((value, set), (other, range)) = (leg.of(setting)?, leg.of(range)?);
     let field = leg.shop.catalogue.field(value.field);
     let finding = |severity, message| {
         Some(
-            rules::BEYOND_RANGE
+            rules::SETTING_BEYOND_RANGE
                 .graded(severity, value.entry.span, message)
                 .bench(lower_first(&field.wrong))
                 .instead("read both again: one of them belongs to another part, or is in another unit")

@@ -5,13 +5,13 @@ use crate::diagnostic::{Finding, rules};
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
 
-/// seal-inside, seal-outside: a seal's inside is the stanchion's diameter, its outside that of its bore.
+/// seal-misfits-tube, seal-misfits-bore: a seal's inside is the stanchion's diameter, its outside that of its bore.
 pub(crate) fn fits(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for fit in shop.catalogue.relations().fits() {
         let (seal, other, word) = (fit.seal, fit.length, fit.side.word());
         let (part, rule) = match fit.side {
-            SealSide::Inside => (0, &rules::SEAL_INSIDE),
-            SealSide::Outside => (1, &rules::SEAL_OUTSIDE),
+            SealSide::Inside => (0, &rules::SEAL_MISFITS_TUBE),
+            SealSide::Outside => (1, &rules::SEAL_MISFITS_BORE),
         };
         for side in Side::BOTH {
             if side == Side::Right && fork.alike(seal) && fork.alike(other) {

@@ -8,7 +8,7 @@ use crate::record::SecondSaying;
 use crate::resolve::{Resolved, ResolvedFork, Shop};
 use crate::words::lower_first;
 
-/// second-saying, estimate: a safety-critical value is said in two units or rests on two sources, and on
+/// stated-once, estimate: a safety-critical value is said in two units or rests on two sources, and on
 /// something better than an estimate.
 pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for value in each(fork) {
@@ -29,7 +29,7 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec
                 },
             );
             findings.push(
-                rules::SECOND_SAYING
+                rules::STATED_ONCE
                     .graded(
                         weight(fork),
                         value.entry.span,

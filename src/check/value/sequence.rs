@@ -7,7 +7,7 @@ use crate::quantity::Value;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
-/// sequence-twice: on one leg, no two torques have the same place in the order.
+/// torque-sequence-twice: on one leg, no two torques have the same place in the order.
 pub(crate) fn twice(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for side in Side::BOTH {
         let mut places: BTreeMap<u32, &Resolved> = BTreeMap::new();
@@ -24,13 +24,13 @@ pub(crate) fn twice(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             // Said for the left leg; where the right one has the same two, it is the same mistake.
             if findings
                 .iter()
-                .any(|earlier| earlier.rule == &rules::SEQUENCE_TWICE && earlier.message == message)
+                .any(|earlier| earlier.rule == &rules::TORQUE_SEQUENCE_TWICE && earlier.message == message)
             {
                 continue;
             }
             let also = first.entry.span;
             findings.push(
-                rules::SEQUENCE_TWICE
+                rules::TORQUE_SEQUENCE_TWICE
                     .at(value.entry.span, message)
                     .bench("a joint that is tightened too early is strained or loosened by the other one")
                     .instead(

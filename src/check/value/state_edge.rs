@@ -7,7 +7,7 @@ use crate::diagnostic::{Finding, rules};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
-/// state-edge: the air gap is read from the outer tube's top on an inverted leg, and from the stanchion's
+/// wrong-edge: the air gap is read from the outer tube's top on an inverted leg, and from the stanchion's
 /// on a conventional one (common practice, no source).
 pub(crate) fn edges(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     let (edge, tube) = match Orientation::of(&fork.choices) {
@@ -30,7 +30,7 @@ pub(crate) fn edges(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
                 named.text.text
             );
             findings.push(
-                rules::STATE_EDGE
+                rules::WRONG_EDGE
                     .graded(severity, named.text.span, what)
                     .bench("the gap would be wrong by as much as the one tube stands above the other")
                     .instead(format!("write `edge: {edge}`, or correct the fork's orientation")),

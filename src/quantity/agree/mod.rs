@@ -111,7 +111,7 @@ fn surely(ours: &Decimal, unit: &Unit, theirs: &Decimal, twin: &Unit) -> bool {
 
 fn repeats(text: &str, range: Range<usize>, twin: &Saying) -> Trouble {
     let mut trouble = refuse::error(
-        &rules::TWINS_DISAGREE,
+        &rules::UNITS_DISAGREE,
         range.clone(),
         format!("{} says the value again in the same unit", refuse::quote(&text[range])),
         "a slip in the unit would be made twice and not be noticed",
@@ -123,7 +123,7 @@ fn repeats(text: &str, range: Range<usize>, twin: &Saying) -> Trouble {
 
 fn other_shape(text: &str, range: Range<usize>, first: &Saying, twin: &Saying) -> Trouble {
     refuse::error(
-        &rules::TWINS_DISAGREE,
+        &rules::UNITS_DISAGREE,
         range.clone(),
         format!(
             "{} and {} are not the same kind of value",
@@ -158,7 +158,7 @@ fn tolerances(
 ) -> Trouble {
     let worked = rounded(&(ours.rational() * first.unit.factor() / twin.factor()), theirs.decimals() + 1);
     let mut trouble = refuse::error(
-        &rules::TWINS_DISAGREE,
+        &rules::UNITS_DISAGREE,
         range.clone(),
         format!(
             "the tolerance in {} is not the one in {}",
@@ -223,7 +223,7 @@ fn disagree(
     };
     let percent = share_more(&value, &said);
     refuse::error(
-        &rules::TWINS_DISAGREE,
+        &rules::UNITS_DISAGREE,
         range.clone(),
         format!(
             "{} does not agree with `{ours} {}`, which is {} {}",
@@ -295,7 +295,7 @@ mod tests {
             (Dimension::Length, "0.500 mm (0.508 in)", "nearly the same number stands in both"),
         ] {
             let troubles = troubles(dimension, text);
-            assert_eq!(troubles[0].rule.code, "twins-disagree", "{text}");
+            assert_eq!(troubles[0].rule.code, "units-disagree", "{text}");
             assert!(troubles[0].instead.contains(named), "{text}: {}", troubles[0].instead);
         }
     }
@@ -327,8 +327,8 @@ mod tests {
 
     #[test]
     fn shapes_and_tolerances_are_compared() {
-        assert_eq!(troubles(Dimension::Length, "100..120 mm (4.3 in)")[0].rule.code, "twins-disagree");
-        assert_eq!(troubles(Dimension::Length, "≤ 2 mm (≥ 0.08 in)")[0].rule.code, "twins-disagree");
+        assert_eq!(troubles(Dimension::Length, "100..120 mm (4.3 in)")[0].rule.code, "units-disagree");
+        assert_eq!(troubles(Dimension::Length, "≤ 2 mm (≥ 0.08 in)")[0].rule.code, "units-disagree");
         let loose = troubles(Dimension::Length, "112 mm ± 2 mm (4.41 ± 0.2 in)");
         assert_eq!(loose[0].severity, crate::diagnostic::Severity::Warning);
         let same = troubles(Dimension::Length, "112 mm (112 mm)");

@@ -284,7 +284,7 @@ mod tests {
             ("fit", "47 X99", "fit-unreadable"),
             ("fit", "47 H", "fit-unreadable"),
             ("fit", "H7", "fit-unreadable"),
-            ("property-class", "8,8", "class-unreadable"),
+            ("property-class", "8,8", "property-class-unreadable"),
             ("choice", "invertd", "unknown-choice"),
             ("count", "12.5", "not-a-number"),
             ("count", "+12", "not-a-number"),

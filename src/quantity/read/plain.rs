@@ -261,7 +261,7 @@ pub(super) fn class(text: &str, field: &FieldSpec<'_>) -> Outcome {
     match PropertyClass::from_mark(bare) {
         Some(class) => Ok((Value::PropertyClass(class), Vec::new())),
         None => Err(unreadable(
-            &rules::CLASS_UNREADABLE,
+            &rules::PROPERTY_CLASS_UNREADABLE,
             text,
             field,
             "it is not a property class of ISO 898-1 or ISO 3506-1",
