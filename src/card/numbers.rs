@@ -11,8 +11,8 @@ use crate::book::{Book, vouch};
 use crate::catalogue::{Field, FieldId, Owner, Role};
 use crate::plan::Plan;
 use crate::resolve::{Resolved, ResolvedFork};
-use crate::words::lower;
 use crate::syntax::Scheme;
+use crate::words::lower;
 
 /// The numbers to set; with what is worked out beside them where there is room for it.
 pub(super) fn numbers(

@@ -10,8 +10,8 @@ use crate::book::short::sides;
 use crate::book::texts::ForkTexts;
 use crate::catalogue::{FieldId, Form, Key, key};
 use crate::plan::Plan;
-use crate::resolve::Side;
 use crate::record::Phase;
+use crate::resolve::Side;
 use crate::syntax::Scheme;
 
 /// The table of what is read as found and as left: the rows of the catalogue, then what else the steps ask for.

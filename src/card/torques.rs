@@ -10,8 +10,8 @@ use crate::book::{Book, vouch};
 use crate::catalogue::{Field, FieldId, Owner};
 use crate::plan::Plan;
 use crate::resolve::{Resolved, ResolvedFork, Side};
-use crate::syntax::markdown::{Piece, Reference};
 use crate::syntax::Scheme;
+use crate::syntax::markdown::{Piece, Reference};
 
 /// The joints that this service tightens, in their order.
 pub(super) fn torques(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<CardTorque> {

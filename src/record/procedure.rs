@@ -7,7 +7,7 @@ use super::front::{POURS, TIME, head, quantity};
 use super::id::check_id;
 use super::legs::OnLegs;
 use super::template::STEP_PLACEHOLDERS;
-use super::text::{Text, applies_schema, read_apart, texts, value_schema, Word, word};
+use super::text::{Text, Word, applies_schema, read_apart, texts, value_schema, word};
 use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Quantity;

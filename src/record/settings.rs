@@ -304,7 +304,8 @@ fn ranges(settings: &mut Settings, root: &Node, findings: &mut Vec<Finding>) {
     };
     let limit = root.get("limits").and_then(|limits| limits.get("air_force"));
     settings.waste = settings.waste.take().filter(|value| !outside(&WASTE, value, root.get("waste")));
-    settings.limits.air_force = settings.limits.air_force.take().filter(|value| !outside(&AIR_FORCE, value, limit));
+    settings.limits.air_force =
+        settings.limits.air_force.take().filter(|value| !outside(&AIR_FORCE, value, limit));
 }
 
 /// What is wrong with the address that a site is served from: it is printed on every card.

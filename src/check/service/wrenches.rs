@@ -8,6 +8,7 @@ use crate::plan::{Planned, Plans};
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::record::Tool;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::syntax::Scheme;
 use crate::words::{count, lower};
 
 /// What a wrench cannot serve: joints with their torques, and the forks they are on.
@@ -49,7 +50,7 @@ fn ranges<'s>(shop: &'s Shop, item: &Planned<'_>) -> Vec<(&'s Tool, &'s Quantity
 
 /// The torques that the steps of a procedure name, each with its joint.
 fn torques<'s>(shop: &'s Shop, fork: &'s ResolvedFork, item: &'s Planned<'_>) -> Vec<(String, &'s Quantity)> {
-    let named = item.procedure.body.references.iter().filter(|reference| reference.scheme == "spec");
+    let named = item.procedure.body.references.iter().filter(|reference| reference.scheme == Scheme::Spec);
     let mut out = Vec::new();
     for id in named.filter_map(|reference| shop.catalogue.find(&reference.target)) {
         let field = shop.catalogue.field(id);
