@@ -7,6 +7,13 @@ use crate::text::{Files, visible};
 
 /// One line for each finding. `folder` is the shop's folder inside the repository, `""` when it is the
 /// repository itself. In a span over several lines the columns are left out, as the form asks.
+///
+/// ```
+/// use benchleaf::diagnostic::github;
+/// use benchleaf::text::Files;
+///
+/// assert_eq!(github(&[], &Files::default(), ""), "");
+/// ```
 pub fn github(findings: &[Finding], files: &Files, folder: &str) -> String {
     let mut places = Places::new(files);
     let mut out = String::new();

@@ -33,6 +33,13 @@ use crate::text::{Files, Span, in_json};
 pub const SCHEMA: &str = "benchleaf-findings/1";
 
 /// The findings as one JSON text, indented, with a line feed at its end.
+///
+/// ```
+/// use benchleaf::diagnostic::json;
+/// use benchleaf::text::Files;
+///
+/// assert!(json(&[], &Files::default()).contains("\"schema\": \"benchleaf-findings/1\""));
+/// ```
 pub fn json(findings: &[Finding], files: &Files) -> String {
     let mut places = Places::new(files);
     let count = Count::of(findings);

@@ -395,7 +395,14 @@ impl Reader<'_> {
             pieces.push(Piece::Event(Event::End(TagEnd::Link)));
             return;
         }
-        let nearest = nearest(&lower, Scheme::ALL.map(Scheme::word));
+        self.no_scheme(span, target);
+        pieces.push(Piece::Event(Event::Text(CowStr::from(visible))));
+    }
+
+    /// A link to something that is neither of the shop nor of the web.
+    fn no_scheme(&mut self, span: Span, target: &str) {
+        let (scheme, rest) = target.split_once(':').unwrap_or(("", target));
+        let nearest = nearest(&scheme.to_ascii_lowercase(), Scheme::ALL.map(Scheme::word));
         self.findings.push(
             rules::LINK_SCHEME
                 .at(
@@ -415,7 +422,6 @@ impl Reader<'_> {
                     }
                 }),
         );
-        pieces.push(Piece::Event(Event::Text(CowStr::from(visible))));
     }
 
     /// CommonMark shows a link whose target holds a space, and a reference that is defined nowhere, as plain text.

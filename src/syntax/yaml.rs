@@ -207,31 +207,15 @@ pub fn other_readers_differ(text: &str) -> bool {
 
 /// Reads one YAML document. `None` with an error finding where it cannot be read at all.
 pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<Node> {
-    let at = |range: Option<std::ops::Range<usize>>| {
-        let range = range.unwrap_or(0..0);
-        Span::new(file, range.start.min(source.len()), range.end.min(source.len()))
-    };
-    let whole_line = |offset: usize| line_span(file, source, offset);
-    if let Some(at) = merge_mark(source) {
-        findings.push(
-            rules::YAML_UNREADABLE.at(whole_line(at), "a merge was not finished here")
-                .bench("two versions of the record stand in one file, so nothing of it was checked")
-                .instead("keep the lines that hold, from each side, and take out those with `<<<<<<<`, `=======` and `>>>>>>>`"),
-        );
-        return None;
-    }
-    if let Some(span) = tab_indent(file, source) {
-        findings.push(
-            rules::YAML_UNREADABLE
-                .at(span, "a tab stands in the indentation")
-                .bench("readers disagree on what a tab belongs to; nothing of this file was checked")
-                .instead("indent with spaces, never with a tab"),
-        );
+    if let Some(finding) = unreadable(file, source) {
+        findings.push(finding);
         return None;
     }
     let options = options! { emit_unresolved_aliases: true, emit_anchor_events: true };
     let mut reader = Reader {
         file,
+        length: source.len(),
+        documents: 0,
         stack: Vec::new(),
         root: None,
         findings,
@@ -239,89 +223,17 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         escaped: 0,
         last_plain_end: None,
     };
-    let mut documents = 0usize;
     for next in Parser::new_from_str_with_options(source, options) {
-        let (event, span) = match next {
-            Ok(pair) => pair,
-            Err(error) => {
-                reader.findings.push(scan_finding(&error, source, whole_line));
-                return None;
+        let stop = match next {
+            Ok((event, span)) => {
+                let place = reader.at(span.byte_range());
+                let tag = reader.at(span.tag_span().and_then(|tag| tag.byte_range()));
+                reader.event(event, place, tag, source).or_else(|| reader.too_much(place))
             }
+            Err(error) => Some(scan_finding(&error, source, |offset| line_span(file, source, offset))),
         };
-        let place = at(span.byte_range());
-        match event {
-            Event::DocumentStart(..) => {
-                documents += 1;
-                if documents > 1 {
-                    reader.findings.push(
-                        rules::YAML_NOT_PLAIN
-                            .at(place, "a second document begins here")
-                            .bench(
-                                "only the first would be read, and what follows would be lost without a word",
-                            )
-                            .instead("keep one record in each file"),
-                    );
-                    return None;
-                }
-            }
-            Event::Alias(_) | Event::UnresolvedAlias(_) => {
-                reader.refuse(
-                    place,
-                    "an alias (`*name`) stands here",
-                    "write the value out, or put what models share in a family record",
-                );
-                reader.push(Node { span: place, value: Tree::Scalar { text: String::new(), plain: true } });
-            }
-            Event::Anchor(..) => {
-                reader.refuse(
-                    place,
-                    "an anchor (`&name`) stands here",
-                    "put what models share in a family record",
-                );
-            }
-            Event::Comment(text, placement) => reader.comment(place, &text, placement, source),
-            Event::Scalar(text, style, _, tag) => {
-                if tag.is_some() {
-                    reader.refuse(
-                        at(span.tag_span().and_then(|s| s.byte_range())),
-                        "a tag (`!name`) stands here",
-                        "write the value as plain text with its unit",
-                    );
-                }
-                if !none_escaped(place, &text, &mut reader.escaped, reader.findings) {
-                    reader.refused = true;
-                }
-                let plain = style == ScalarStyle::Plain;
-                reader.last_plain_end = plain.then_some(place.end);
-                reader.push(Node { span: place, value: Tree::Scalar { text: text.into_owned(), plain } });
-            }
-            Event::SequenceStart(_, _, tag) => {
-                if tag.is_some() {
-                    reader.refuse(place, "a tag (`!name`) stands here", "leave the tag out");
-                }
-                reader.open(place, Open::List(Vec::new()));
-            }
-            Event::MappingStart(style, _, tag) => {
-                if tag.is_some() {
-                    reader.refuse(place, "a tag (`!name`) stands here", "leave the tag out");
-                }
-                let flow = style == StructureStyle::Flow;
-                reader.open(place, Open::Map { entries: Vec::new(), key: None, flow });
-            }
-            Event::SequenceEnd | Event::MappingEnd => reader.close(place),
-            _ => {}
-        }
-        if let Some(finding) = reader.too_much(place) {
+        if let Some(finding) = stop {
             reader.findings.push(finding);
-            return None;
-        }
-        if reader.stack.len() > DEPTH {
-            reader.findings.push(
-                rules::YAML_NOT_PLAIN
-                    .at(place, format!("values are nested more than {DEPTH} deep"))
-                    .bench("nothing of this file was checked")
-                    .instead("a record needs three or four levels; check the indentation or the brackets"),
-            );
             return None;
         }
     }
@@ -330,8 +242,7 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
     if refused {
         return None;
     }
-    let empty = root.as_ref().is_none_or(Node::is_empty);
-    if empty {
+    if root.as_ref().is_none_or(Node::is_empty) {
         findings.push(
             rules::RECORD_EMPTY
                 .at(Span::new(file, 0, 0), "the file holds no record")
@@ -341,6 +252,24 @@ pub fn read(file: FileId, source: &str, findings: &mut Vec<Finding>) -> Option<N
         return None;
     }
     root
+}
+
+/// What keeps a text from being read as YAML at all, seen before it is tried.
+fn unreadable(file: FileId, source: &str) -> Option<Finding> {
+    if let Some(at) = merge_mark(source) {
+        return Some(
+            rules::YAML_UNREADABLE
+                .at(line_span(file, source, at), "a merge was not finished here")
+                .bench("two versions of the record stand in one file, so nothing of it was checked")
+                .instead("keep the lines that hold, from each side, and take out those with `<<<<<<<`, `=======` and `>>>>>>>`"),
+        );
+    }
+    tab_indent(file, source).map(|span| {
+        rules::YAML_UNREADABLE
+            .at(span, "a tab stands in the indentation")
+            .bench("readers disagree on what a tab belongs to; nothing of this file was checked")
+            .instead("indent with spaces, never with a tab")
+    })
 }
 
 /// Where git has left two versions of a place for a person to decide.
@@ -364,6 +293,13 @@ fn tab_indent(file: FileId, source: &str) -> Option<Span> {
     None
 }
 
+fn second_document(place: Span) -> Finding {
+    rules::YAML_PLAIN
+        .at(place, "a second document begins here")
+        .bench("only the first would be read, and what follows would be lost without a word")
+        .instead("keep one record in each file")
+}
+
 enum Open {
     List(Vec<Node>),
     Map { entries: Vec<Entry>, key: Option<(String, Span)>, flow: bool },
@@ -371,6 +307,10 @@ enum Open {
 
 struct Reader<'f> {
     file: FileId,
+    /// How long the text is, in bytes.
+    length: usize,
+    /// How many documents have begun.
+    documents: usize,
     stack: Vec<(Span, Open)>,
     root: Option<Node>,
     findings: &'f mut Vec<Finding>,
@@ -391,8 +331,76 @@ impl Reader<'_> {
         );
     }
 
+    fn at(&self, range: Option<std::ops::Range<usize>>) -> Span {
+        let range = range.unwrap_or(0..0);
+        Span::new(self.file, range.start.min(self.length), range.end.min(self.length))
+    }
+
+    /// Takes one event of the parser. Returns what ends the reading.
+    fn event(&mut self, event: Event<'_>, place: Span, tag_place: Span, source: &str) -> Option<Finding> {
+        match event {
+            Event::DocumentStart(..) => {
+                self.documents += 1;
+                return (self.documents > 1).then(|| second_document(place));
+            }
+            Event::Alias(_) | Event::UnresolvedAlias(_) => {
+                self.refuse(
+                    place,
+                    "an alias (`*name`) stands here",
+                    "write the value out, or put what models share in a family record",
+                );
+                self.push(Node { span: place, value: Tree::Scalar { text: String::new(), plain: true } });
+            }
+            Event::Anchor(..) => self.refuse(
+                place,
+                "an anchor (`&name`) stands here",
+                "put what models share in a family record",
+            ),
+            Event::Comment(text, placement) => self.comment(place, &text, placement, source),
+            Event::Scalar(text, style, _, tag) => {
+                if tag.is_some() {
+                    self.refuse(
+                        tag_place,
+                        "a tag (`!name`) stands here",
+                        "write the value as plain text with its unit",
+                    );
+                }
+                if !none_escaped(place, &text, &mut self.escaped, self.findings) {
+                    self.refused = true;
+                }
+                let plain = style == ScalarStyle::Plain;
+                self.last_plain_end = plain.then_some(place.end);
+                self.push(Node { span: place, value: Tree::Scalar { text: text.into_owned(), plain } });
+            }
+            Event::SequenceStart(_, _, tag) => {
+                if tag.is_some() {
+                    self.refuse(place, "a tag (`!name`) stands here", "leave the tag out");
+                }
+                self.open(place, Open::List(Vec::new()));
+            }
+            Event::MappingStart(style, _, tag) => {
+                if tag.is_some() {
+                    self.refuse(place, "a tag (`!name`) stands here", "leave the tag out");
+                }
+                let flow = style == StructureStyle::Flow;
+                self.open(place, Open::Map { entries: Vec::new(), key: None, flow });
+            }
+            Event::SequenceEnd | Event::MappingEnd => self.close(place),
+            _ => {}
+        }
+        None
+    }
+
     /// More than a record can need, in the mapping or list that is being read.
     fn too_much(&self, place: Span) -> Option<Finding> {
+        if self.stack.len() > DEPTH {
+            return Some(
+                rules::YAML_PLAIN
+                    .at(place, format!("values are nested more than {DEPTH} deep"))
+                    .bench("nothing of this file was checked")
+                    .instead("a record needs three or four levels; check the indentation or the brackets"),
+            );
+        }
         let (what, most) = match &self.stack.last()?.1 {
             Open::Map { entries, .. } if entries.len() > MOST_KEYS => ("keys stand", MOST_KEYS),
             Open::List(items) if items.len() > MOST_ITEMS => ("items stand", MOST_ITEMS),
