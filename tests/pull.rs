@@ -139,3 +139,34 @@ fn things_of_one_name_and_two_records_are_not_added() {
     let ids: Vec<_> = one.parts.iter().map(|part| part.tool.as_deref()).collect();
     assert_eq!(ids, [Some("seals"), Some("washer")]);
 }
+
+/// By hand: 2 × 430 mL poured, and 2 × 25 mL rinsed with the same oil.
+#[test]
+fn oil_that_a_procedure_takes_beside_the_record_is_counted() {
+    let folder = Folder { root: root().join("tests/shops/plain") };
+    let (paths, _) = folder.list();
+    let mut shop = Memory::new(paths.into_iter().map(|path| (path.clone(), folder.read(&path).unwrap())));
+    let step = shop.files.get_mut("procedures/close-leg.md").unwrap();
+    let written = String::from_utf8(step.clone()).unwrap();
+    let written = written.replace("time: 10 min", "time: 10 min\nwaiting: 15 min\npours: 25 mL");
+    *step = format!("{written}\n2. Pour in the [dry fill](spec:oil.dry_fill).\n").into_bytes();
+    let checked = check_shop(&shop);
+    let one = list(&checked, &[("tarn-41", "full-service")]).unwrap();
+    assert_eq!(one.oils[0].amount_ml, 910);
+    assert_eq!((one.jobs[0].minutes, one.jobs[0].waiting), (Some(180), 15));
+    assert!(text(&one).contains("3 h 00 min, 0 h 15 min waiting"));
+}
+
+/// The demo shop's gas fork: four caliper bolts that are used once, and a clip for each leg; another fork keeps both.
+#[test]
+fn what_must_be_new_is_counted_piece_by_piece() {
+    let demo = check_shop(&Folder { root: root().to_path_buf() });
+    let counts = |fork: &str| {
+        let list = list(&demo, &[(fork, "full-service")]).unwrap();
+        let count =
+            |title: &str| list.parts.iter().find(|part| part.title == title).and_then(|part| part.count);
+        (count("New bolt: brake caliper bolts"), count("New seal clip"))
+    };
+    assert_eq!(counts("tarnholm-g43"), (Some(4), Some(2)));
+    assert_eq!(counts("tarnholm-u45"), (None, None));
+}

@@ -37,6 +37,9 @@ pub(super) const TIME: Measured = (Dimension::Time, "Time", "20 min");
 /// What is poured beside the amounts of the record.
 pub(super) const POURS: Measured = (Dimension::Volume, "Oil poured beside the record's amounts", "100 mL");
 
+/// The torques a wrench reads well at.
+pub(super) const TORQUES: Measured = (Dimension::Torque, "Torques it reads well at", "10..50 N·m");
+
 /// A quantity of a head.
 pub(super) fn quantity(
     root: &Node,

@@ -3,9 +3,11 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer};
 
+use super::front::{TORQUES, quantity};
 use super::id::check_id;
-use super::text::{Text, Word, texts, word, words};
+use super::text::{Text, Word, read_apart, texts, value_schema, word, words};
 use crate::diagnostic::Finding;
+use crate::quantity::Quantity;
 use crate::syntax::{from_tree, yaml::Node};
 use crate::text::{FileId, Files};
 
@@ -26,6 +28,10 @@ pub struct Tool {
     pub use_for: String,
     /// Its size, where it matters.
     pub size: Option<String>,
+    /// A wrench: the torques it reads well at, such as 10..50 N·m.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub torques: Option<Quantity>,
     /// How a consumable is counted.
     pub unit: Option<String>,
     /// The fork's value that says its size, by key, such as seals.oil_seal.
@@ -76,5 +82,6 @@ fn number<'de, D: Deserializer<'de>>(input: D) -> Result<Option<u32>, D::Error> 
 
 /// Reads a tool or consumable.
 pub(crate) fn read_tool(root: &Node, file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Tool {
-    Tool { id: check_id(root, file, files, findings), ..from_tree(root) }
+    let torques = quantity(root, "torques", TORQUES, &files.get(file).text, findings);
+    Tool { id: check_id(root, file, files, findings), torques, ..from_tree(root) }
 }

@@ -15,6 +15,7 @@ mod proof;
 mod tools;
 mod torques;
 mod unused_condition;
+mod wrenches;
 
 use super::kinds::{PlanRule, ShopRule};
 
@@ -30,4 +31,4 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
 ];
 
 /// On what the services do for each fork.
-pub(crate) const PLAN_RULES: &[PlanRule] = &[coverage::services, order::order];
+pub(crate) const PLAN_RULES: &[PlanRule] = &[coverage::services, order::order, wrenches::wrenches];
