@@ -407,10 +407,10 @@ impl Reader<'_> {
             rules::LINK_SCHEME
                 .at(
                     span,
-                    if word.is_empty() {
+                    if scheme.is_empty() {
                         format!("`{target}` names no kind of thing to link to")
                     } else {
-                        format!("`{word}:` is not a kind of link that can be followed safely")
+                        format!("`{scheme}:` is not a kind of link that can be followed safely")
                     },
                 )
                 .bench("what it should bring would be missing from the page and the card")

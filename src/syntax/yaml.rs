@@ -294,7 +294,7 @@ fn tab_indent(file: FileId, source: &str) -> Option<Span> {
 }
 
 fn second_document(place: Span) -> Finding {
-    rules::YAML_PLAIN
+    rules::YAML_NOT_PLAIN
         .at(place, "a second document begins here")
         .bench("only the first would be read, and what follows would be lost without a word")
         .instead("keep one record in each file")
@@ -395,7 +395,7 @@ impl Reader<'_> {
     fn too_much(&self, place: Span) -> Option<Finding> {
         if self.stack.len() > DEPTH {
             return Some(
-                rules::YAML_PLAIN
+                rules::YAML_NOT_PLAIN
                     .at(place, format!("values are nested more than {DEPTH} deep"))
                     .bench("nothing of this file was checked")
                     .instead("a record needs three or four levels; check the indentation or the brackets"),
