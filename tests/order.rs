@@ -434,9 +434,10 @@ fn told(checked: &Checked) -> Vec<(&'static str, &str)> {
     errors.map(|finding| (finding.code(), text(finding.span))).collect()
 }
 
-/// Every procedure needs what the one before it brings; the one in the middle is not there.
+/// As many procedures as a service may list. Each needs what the one before it brings; the one in the middle is not
+/// there.
 #[test]
-fn a_gap_in_five_thousand_procedures_is_found_at_its_place() {
+fn a_gap_in_the_longest_service_is_found_at_its_place() {
     let conditions: String =
         (0..60).map(|n| format!("  c{n}: {{says: state {n} holds, per: leg}}\n")).collect();
     let head = |n: usize| format!("needs: [c{}]\nbrings: [c{}]\nends: [c{}]", n % 60, (n + 1) % 60, n % 60);
@@ -444,8 +445,8 @@ fn a_gap_in_five_thousand_procedures_is_found_at_its_place() {
         let text = format!("---\nid: p{n}\ntitle: P\nphase: set\n{}\n---\n\n1. Do it.\n", head(n));
         (format!("procedures/p{n}.md"), text)
     };
-    let list: String = (0..5_000).filter(|n| *n != 2_500).map(|n| format!("  - p{n}\n")).collect();
-    let mut files: Vec<_> = (0..5_000).filter(|n| *n != 2_500).map(procedure).collect();
+    let list: String = (0..300).filter(|n| *n != 150).map(|n| format!("  - p{n}\n")).collect();
+    let mut files: Vec<_> = (0..300).filter(|n| *n != 150).map(procedure).collect();
     files.push(("procedures/conditions.yaml".to_owned(), format!("conditions:\n{conditions}start: [c0]\n")));
     files.push((
         "procedures/services/full-service.yaml".to_owned(),
@@ -463,14 +464,14 @@ fn a_gap_in_five_thousand_procedures_is_found_at_its_place() {
             || path == "procedures/conditions.yaml"
     });
     let checked = check_shop(&shop);
-    assert_eq!(told(&checked), [("condition-not-met", "p2501")]);
+    assert_eq!(told(&checked), [("condition-not-met", "p151")]);
 }
 
 /// A ring of implications as long as a file can hold is one finding, and a start that contradicts itself another.
 #[test]
 fn long_implications_are_followed_without_end() {
-    let ring: String = (0..2_000)
-        .map(|n| format!("  r{n}: {{says: ring {n}, per: machine, implies: [r{}]}}\n", (n + 1) % 2_000))
+    let ring: String = (0..400)
+        .map(|n| format!("  r{n}: {{says: ring {n}, per: machine, implies: [r{}]}}\n", (n + 1) % 400))
         .collect();
     let old = std::fs::read_to_string(
         Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shops/order/procedures/conditions.yaml"),
@@ -512,7 +513,8 @@ fn the_drawn_order_is_the_walk_and_is_made_once_for_each_variant() {
             }
             // From the page: one row stands for both legs unless it names one.
             let mut told: BTreeMap<(&str, Option<Side>), Vec<String>> = BTreeMap::new();
-            let body = chart.split_once("<tbody>").unwrap().1.replace('\u{2060}', "").replace("&quot;", "\"");
+            let body = chart.split_once("<tbody>").unwrap().1.replace('\u{2060}', "");
+            let body = body.replace("&quot;", "\"").replace("&#39;", "'");
             for row in body.split("<tr>").skip(1) {
                 let (head, rest) =
                     row.trim_start_matches("<th scope=\"row\">").split_once("</th><td>").unwrap();

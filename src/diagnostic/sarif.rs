@@ -17,7 +17,7 @@ use crate::text::{Files, Span, in_json};
 /// use benchleaf::diagnostic::sarif;
 /// use benchleaf::text::Files;
 ///
-/// let log = sarif(&[], &Files::default(), "", |_| None);
+/// let log = sarif(&[], &Files::default(), "", |_| String::new());
 /// assert!(log.contains("\"version\": \"2.1.0\""));
 /// ```
 pub fn sarif(findings: &[Finding], files: &Files, folder: &str, page: impl Fn(&Rule) -> String) -> String {

@@ -11,7 +11,7 @@ use std::path::PathBuf;
 use code::{Code, FileName};
 
 /// More lines than this in one function need a reason, beside its name below.
-const LONG: usize = 240;
+const LONG: usize = 60;
 
 /// Functions that are longer, each with its reason.
 const LONG_FOR_A_REASON: &[(&str, &str)] = &[];
@@ -97,5 +97,5 @@ fn public_functions_of_the_inner_rooms_show_how_they_are_used() {
         .filter(|function| function.public && !function.example)
         .map(|function| format!("{}: {}", function.file, function.name))
         .collect();
-    assert!(silent.len() <= 132, "{} have no example:\n{}", silent.len(), silent.join("\n"));
+    assert!(silent.is_empty(), "{} have no example:\n{}", silent.len(), silent.join("\n"));
 }
