@@ -7,7 +7,7 @@ use super::subject::Subject;
 use crate::bench::air::{
     Chamber, FAST, GapSetLeg, LEFT_OUT, SLOW, Warming, absolute, gauge_at, outer_chamber,
 };
-use crate::bench::units::{ATMOSPHERE, Length, celsius, force, length, pressure, volume};
+use crate::bench::units::{ATMOSPHERE, Length, Volume as VolumeOf, celsius, force, length, pressure, volume};
 use crate::bench::{OutOfRange, expansion};
 use crate::catalogue::MadeChoice;
 use crate::catalogue::choice::Springing;
@@ -100,26 +100,24 @@ fn air_spring(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
     Ok(sheet)
 }
 
+/// What is put in after the height was read: given, or as the fork's record comes to.
+fn inserted(asked: &Asked) -> Result<VolumeOf, Refusal> {
+    if let Some(given) = asked.may_volume("inserted")? {
+        return Ok(given);
+    }
+    let Some(fork) = asked.fork else { return asked.volume("inserted") };
+    let recorded = &fork.derived.leg(fork.side).inserted;
+    recorded.known().map(|result| result.value).ok_or_else(|| {
+        let missing = recorded.missing().join(", ");
+        Refusal(format!("`--inserted` is needed: the record of {} has no {missing}", fork.fork.id))
+    })
+}
+
 fn air(asked: &Asked) -> Result<Sheet, Refusal> {
     if let Some(fork) = asked.fork.filter(|fork| Springing::of(&fork.fork.choices) == Some(Springing::Air)) {
         return air_spring(fork);
     }
-    let inserted = match asked.may_volume("inserted")? {
-        Some(given) => given,
-        None => match asked.fork {
-            Some(fork) => match fork.derived.leg(fork.side).inserted.known() {
-                Some(result) => result.value,
-                None => {
-                    let missing = fork.derived.leg(fork.side).inserted.missing().join(", ");
-                    return Err(Refusal(format!(
-                        "`--inserted` is needed: the record of {} has no {missing}",
-                        fork.fork.id
-                    )));
-                }
-            },
-            None => asked.volume("inserted")?,
-        },
-    };
+    let inserted = inserted(asked)?;
     let start = match asked.may_pressure("charge")? {
         Some(gauge) => absolute(gauge)?,
         None => pressure(ATMOSPHERE),

@@ -6,7 +6,7 @@ use super::subject::Subject;
 use crate::bench::adjusters::{Counting, from_the_other_end, preload_from_rings, recount, turns_for};
 use crate::bench::fits::{Limits, bushing_clearance, clearance, limits};
 use crate::bench::thread::{NutHeight, Way, coarse_pitch, is_preferred, nut_turns};
-use crate::bench::torque::{ThreadState, likeliest_slip, strain};
+use crate::bench::torque::{Strain, ThreadState, likeliest_slip, strain};
 use crate::bench::units::{length, millimetres};
 use crate::catalogue::{Key, key};
 use crate::diagnostic::did_you_mean;
@@ -119,15 +119,7 @@ fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
         return Ok(sheet);
     };
     let result = strain(applied, class, diameter, pitch, state)?;
-    sheet.number("preload_least", "Pulls with at least", result.preload.least.value, NEWTON);
-    sheet.number("preload_greatest", "Pulls with at most", result.preload.greatest.value, NEWTON);
-    sheet.number("proof", "The class carries", result.proof.value, NEWTON);
-    let verdict = match (result.certainly_over(), result.possibly_over()) {
-        (true, _) => "TOO MUCH whatever the friction",
-        (false, true) => "may be too much if the thread runs easily",
-        (false, false) => "within what it carries",
-    };
-    sheet.words("verdict", "Verdict", verdict);
+    pull_and_verdict(&mut sheet, &result);
     if result.certainly_over()
         && let Some(slip) = likeliest_slip(applied, saying.unit().symbol, class, diameter, pitch, state)?
     {
@@ -140,6 +132,19 @@ fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
     sheet.assume("the short torque formula with a handbook range of friction, a steel bolt (ISO 898-1)");
     sheet.assume("what the bolt carries, not the thread in the casting or the tube it clamps");
     Ok(sheet)
+}
+
+/// How hard a bolt pulls, what its class carries, and what comes of it.
+fn pull_and_verdict(sheet: &mut Sheet, result: &Strain) {
+    sheet.number("preload_least", "Pulls with at least", result.preload.least.value, NEWTON);
+    sheet.number("preload_greatest", "Pulls with at most", result.preload.greatest.value, NEWTON);
+    sheet.number("proof", "The class carries", result.proof.value, NEWTON);
+    let verdict = match (result.certainly_over(), result.possibly_over()) {
+        (true, _) => "TOO MUCH whatever the friction",
+        (false, true) => "may be too much if the thread runs easily",
+        (false, false) => "within what it carries",
+    };
+    sheet.words("verdict", "Verdict", verdict);
 }
 
 /// A cap or another thread without a property class: what it pulls with, and no verdict.

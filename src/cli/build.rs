@@ -11,8 +11,8 @@ use super::print;
 use super::shop::{Findings, ShopFolder, Stop, read, tell};
 use super::watch::Watch;
 use crate::diagnostic::order;
-use crate::output::finish_killed_run;
-use crate::pipeline::check_sources;
+use crate::output::{Published, finish_killed_run};
+use crate::pipeline::{Checked, check_sources};
 use crate::site::{Progress, SiteError, already_published, publish_site};
 
 #[derive(clap::Args)]
@@ -115,10 +115,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note(not_published(arguments))?;
         return Ok(ExitCode::from(1));
     };
+    say_what_was_done(arguments, &checked, &published)?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// What became of the pages that were there.
+fn say_what_was_done(arguments: &Arguments, checked: &Checked, published: &Published) -> Result<(), Stop> {
     if !published.edited.is_empty() {
         note(&format!(
             "changed by hand since the last build, and made from the sources again: {}",
-            published.edited.join(", ")
+            some_of(&published.edited)
         ))?;
     }
     note(&format!(
@@ -138,10 +144,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note("more pages were removed than are left: look whether a folder of sources is missing")?;
     }
     if !published.kept.is_empty() {
-        let (out, kept) = (arguments.out.display(), published.kept.join(", "));
+        let (out, kept) = (arguments.out.display(), some_of(&published.kept));
         note(&format!("what had been written there by hand is kept in {out}: {kept}"))?;
     }
-    Ok(ExitCode::SUCCESS)
+    Ok(())
+}
+
+/// The first names of a list, and how many more there are.
+fn some_of(names: &[String]) -> String {
+    const MOST: usize = 5;
+    let first = names[..names.len().min(MOST)].join(", ");
+    match names.len().saturating_sub(MOST) {
+        0 => first,
+        more => format!("{first} and {more} more"),
+    }
 }
 
 /// What is left when nothing is published.

@@ -14,7 +14,10 @@ use code::{Code, FileName};
 const LONG: usize = 60;
 
 /// Functions that are longer, each with its reason.
-const LONG_FOR_A_REASON: &[(&str, &str)] = &[];
+const LONG_FOR_A_REASON: &[(&str, &str)] = &[
+    ("catalogue/field make", "one literal: a line for each property of a field"),
+    ("output/obstacle fmt", "one match: a sentence for each obstacle"),
+];
 
 /// The rooms whose public functions each have a running example.
 const SHOWN: [&str; 4] = ["quantity/", "bench/", "calc/convert", "diagnostic/"];
@@ -83,7 +86,10 @@ fn a_function_can_be_read_on_one_screen() {
     let long: Vec<String> = read_code()
         .functions()
         .filter(|function| function.lines > LONG)
-        .filter(|function| !LONG_FOR_A_REASON.iter().any(|(name, _)| *name == function.name))
+        .filter(|function| {
+            let name = format!("{} {}", function.file, function.name);
+            !LONG_FOR_A_REASON.iter().any(|(known, _)| *known == name)
+        })
         .map(|function| format!("{}: {} has {} lines", function.file, function.name, function.lines))
         .collect();
     assert!(long.is_empty(), "more than {LONG} lines:\n{}", long.join("\n"));

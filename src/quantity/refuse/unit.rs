@@ -81,17 +81,7 @@ pub(in crate::quantity) fn ambiguous(
             }
         })
         .collect();
-    let spread = {
-        let si: Vec<f64> = candidates.iter().map(|unit| unit.to_si(number.float())).collect();
-        let least = si.iter().copied().fold(f64::INFINITY, f64::min);
-        let most = si.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let unit = metric(candidates[0].dimension, candidates[0], context);
-        let width = (most - least) / unit.scale_to_si(1.0);
-        match most > least && width.is_finite() {
-            true => format!("between these readings lie {} {}", number_in(width), unit.symbol),
-            false => harm(context).to_owned(),
-        }
-    };
+    let spread = spread_of(number, candidates, context);
     let write: Vec<String> =
         candidates.iter().map(|unit| format!("`{number_text} {}`", unit.symbol)).collect();
     let message = match candidates {
@@ -110,6 +100,19 @@ pub(in crate::quantity) fn ambiguous(
         _ => format!("write {}, whichever is meant", either(&write)),
     };
     error(&rules::AMBIGUOUS_UNIT, range, message, spread, instead)
+}
+
+/// How far apart the readings of a number are, or what a wrong unit does where they cannot be told apart.
+fn spread_of(number: &Decimal, candidates: &[&'static Unit], context: Context<'_>) -> String {
+    let si: Vec<f64> = candidates.iter().map(|unit| unit.to_si(number.float())).collect();
+    let least = si.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = si.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let unit = metric(candidates[0].dimension, candidates[0], context);
+    let width = (most - least) / unit.scale_to_si(1.0);
+    match most > least && width.is_finite() {
+        true => format!("between these readings lie {} {}", number_in(width), unit.symbol),
+        false => harm(context).to_owned(),
+    }
 }
 
 /// The unit a reading is worked out in: the field's own, unless that is the very unit in question.
