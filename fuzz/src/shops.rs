@@ -11,7 +11,7 @@ use benchleaf::{Checked, check_shop};
 
 /// The root of the repository.
 pub fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// The sources below a folder, by path.

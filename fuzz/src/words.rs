@@ -3,7 +3,7 @@
 use benchleaf::catalogue::builtin;
 use benchleaf::diagnostic::rules;
 use benchleaf::quantity::UNITS;
-use benchleaf::record::PHASES;
+use benchleaf::record::Phase;
 
 /// Words that stand in records whatever the catalogue says.
 const PLAIN: [&str; 56] = [
@@ -80,7 +80,7 @@ pub fn words() -> Vec<String> {
         words.extend(choice.options.iter().map(|(option, _)| option.clone()));
     }
     words.extend(UNITS.iter().map(|unit| format!(" {}", unit.symbol)));
-    words.extend(PHASES.iter().map(|(phase, _)| (*phase).to_owned()));
+    words.extend(Phase::ALL.map(|phase| phase.id().to_owned()));
     words.extend(rules::ALL.iter().map(|rule| rule.code.to_owned()));
     words
 }
