@@ -303,7 +303,13 @@ fn poured(
             continue;
         }
         for side in named_sides(about.per, plan.legs_of(Scheme::Spec, amount)) {
-            let Some(volume) = fork.on(side, *field).and_then(Resolved::quantity) else { continue };
+            let Some(volume) = fork.on(side, *field).and_then(Resolved::quantity) else {
+                // Too little oil on the shelf looks like enough.
+                if fork.on(side, *field).is_none() && fork.takes(side, about) {
+                    missing.push(format!("{job}: `{amount}` is missing, so what it pours is not counted"));
+                }
+                continue;
+            };
             let oil = oils.iter().find_map(|oil| fork.on(side, *oil).and_then(Resolved::value));
             match (oil, oils.first()) {
                 (Some(Value::Reference(id)), _) => {

@@ -338,3 +338,16 @@ fn a_new_service_is_in_an_order_in_which_the_work_can_be_done() {
     let refill = said.lines().filter(|line| line.contains(": error condition-not-met: `refill`")).count();
     assert!(wrong <= refill + 1, "{said}");
 }
+
+/// Too little oil on the shelf looks like enough: an amount that is not on record is told.
+#[test]
+fn the_shelf_list_of_a_draft_says_which_amounts_it_lacks() {
+    let shop = ShopCopy::new();
+    let done = shop.run(&["new", "fork", "my-fork", "--like", "tarnholm-u41"]);
+    assert_eq!(done.status.code(), Some(0), "{}", out(&done));
+    let done = shop.run(&["pull", "my-fork:oil-change"]);
+    let list = out(&done);
+    assert_eq!(done.status.code(), Some(0), "{list}");
+    let not_counted = list.split("Not counted").nth(1).unwrap_or_default();
+    assert!(not_counted.contains("`oil.refill` is missing"), "{list}");
+}

@@ -3,6 +3,9 @@
 /// No word anyone meant to write is longer, in bytes; the search takes time by the product of both lengths.
 const LONGEST: usize = 100;
 
+/// A beginning of fewer letters is no word that was broken off, in bytes.
+const SHORTEST_BEGINNING: usize = 5;
+
 /// The digits of a word in their order, superscripts among them: `quillon-damp-15` has 15, `mm²` has 2.
 fn digits(word: &str) -> impl Iterator<Item = u32> + '_ {
     word.chars().filter_map(|c| match c {
@@ -24,9 +27,16 @@ pub(crate) fn nearest_all<'a>(word: &str, words: impl IntoIterator<Item = &'a st
         return Vec::new();
     }
     let lower = word.to_lowercase();
-    let mut near: Vec<(usize, &str)> = words
+    let others = words.into_iter().filter(|other| *other != word && digits(other).eq(digits(word)));
+    let others: Vec<&str> = others.collect();
+    // A word that was broken off: `stanchion_dia` is nearer to `stanchion_limit` by letters alone.
+    let begun: Vec<&str> =
+        others.iter().filter(|other| other.to_lowercase().starts_with(&lower)).copied().collect();
+    if let ([whole], true) = (begun.as_slice(), word.len() >= SHORTEST_BEGINNING) {
+        return vec![whole];
+    }
+    let mut near: Vec<(usize, &str)> = others
         .into_iter()
-        .filter(|candidate| *candidate != word && digits(candidate).eq(digits(word)))
         .map(|candidate| (strsim::osa_distance(&lower, &candidate.to_lowercase()), candidate))
         .filter(|(distance, candidate)| {
             *distance <= 1 + candidate.chars().count().min(word.chars().count()) / 4
@@ -55,6 +65,15 @@ pub(crate) fn did_you_mean<'a>(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_word_that_was_broken_off_is_the_one_it_begins() {
+        let keys = ["stanchion_limit", "stanchion_diameter", "stroke"];
+        assert_eq!(nearest_all("stanchion_dia", keys), ["stanchion_diameter"]);
+        // It begins two: the letters decide.
+        assert_eq!(nearest_all("stanchion_", ["stanchion_limit", "stanchion_diameter"]).len(), 0);
+        assert_eq!(nearest("strok", keys), Some("stroke"));
+    }
 
     #[test]
     fn a_name_with_other_digits_is_another_thing() {
