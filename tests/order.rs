@@ -498,7 +498,7 @@ fn the_drawn_order_is_the_walk_and_is_made_once_for_each_variant() {
     for service in &shop.services {
         for fork in checked.forks.iter().filter(|fork| service.applies.holds(&fork.choices)) {
             let plan = plan(shop, service, fork);
-            let chart = benchleaf::site::page::service::order_chart(&book, fork, &plan);
+            let chart = benchleaf::site::page::sequence::order_chart(&book, fork, &plan);
             let key = (service.id.text.as_str(), plan.variant(&vocabulary.meant(fork)));
             let first = drawn.entry(key).or_insert_with(|| std::sync::Arc::clone(&chart));
             assert!(std::sync::Arc::ptr_eq(first, &chart), "{} {}", fork.id, service.id.text);

@@ -25,6 +25,11 @@ pub fn procedure_href(id: &str) -> String {
     format!("procedures/{id}.html")
 }
 
+/// The sequence of a service.
+pub fn sequence_href(service: &str) -> String {
+    format!("procedures/sequence/{service}.html")
+}
+
 /// A fork's entry for a field.
 pub fn value_href(fork: &str, key: &str) -> String {
     format!("forks/{fork}.html#{key}")

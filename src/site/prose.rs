@@ -233,6 +233,7 @@ impl Setting<'_> {
             title: caution.title.clone(),
             html: html.into(),
             facts: facts.map(|(_, facts)| facts.clone()).unwrap_or_default(),
+            brief: false,
         }
     }
 
@@ -283,14 +284,12 @@ impl Setting<'_> {
                 .filter(|caution| self.fork.is_none_or(|texts| caution.applies.holds(&texts.fork.choices)))
                 .map(|caution| self.caution(caution))
                 .collect(),
-            readings: readings
-                .filter_map(|reference| self.reading(&reference.target, number, phase))
-                .collect(),
+            readings: readings.filter_map(|reference| self.reading(&reference.target, phase)).collect(),
         }
     }
 
     /// The boxes for a reading that a step asks for; `None` where the catalogue does not have it.
-    fn reading(&self, key: &str, number: usize, phase: Option<Phase>) -> Option<Reading> {
+    fn reading(&self, key: &str, phase: Option<Phase>) -> Option<Reading> {
         let id = self.shop.catalogue.find(key)?;
         let field = self.shop.catalogue.field(id);
         let unit = self.reading_unit(id, field);
@@ -305,7 +304,7 @@ impl Setting<'_> {
                 label.push_str(&format!(", {unit}"));
             }
             let tail = if side.is_empty() { String::new() } else { format!("-{}", side.to_lowercase()) };
-            ReadingBox { name: format!("step-{number}-{key}{tail}"), side: side.to_owned(), label }
+            ReadingBox { name: format!("{key}{tail}"), side: side.to_owned(), label }
         };
         let boxes = if is_read_apart(field) {
             let holds = |side: Side| self.fork.is_none_or(|texts| holds(texts.fork, side, id, field));

@@ -69,12 +69,14 @@ pub struct CautionBox {
     pub html: Arc<str>,
     /// What was worked out for this fork, such as the force a spring holds: one sentence each.
     pub facts: Vec<String>,
+    /// It stood in full before on this page: its text opens where it is asked for.
+    pub brief: bool,
 }
 
 /// A box for one reading.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct ReadingBox {
-    /// The box's name, unique on the page.
+    /// The box's name, the same wherever the step stands: `oil.air_gap-left`.
     pub name: String,
     /// `Left`, `Right`, or empty where there is one box only.
     pub side: String,

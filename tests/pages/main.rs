@@ -7,6 +7,7 @@ mod hostile;
 #[path = "../attack/mod.rs"]
 mod hostile_words;
 mod looks;
+mod work;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -53,7 +54,7 @@ static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
 });
 
 /// One page of each kind.
-const KINDS: [&str; 22] = [
+const KINDS: [&str; 23] = [
     "index.html",
     "makers/corvane.html",
     "forks/tarnholm-u41.html",
@@ -65,6 +66,7 @@ const KINDS: [&str; 22] = [
     "codes.html",
     "procedures/index.html",
     "procedures/set-air-gap.html",
+    "procedures/sequence/full-service.html",
     "oils/index.html",
     "oils/marrowhill-airleg-22.html",
     "reference/fields.html",
@@ -233,31 +235,6 @@ fn the_search_finds_a_fork_from_a_few_letters_with_a_slip_and_by_keyboard() {
         tab.press_key("Enter").expect("a key");
         tab.wait_for_element("#numbers").expect("the fork's page");
         assert!(tab.get_url().ends_with("forks/tarnholm-u41.html"), "{}", tab.get_url());
-    });
-}
-
-#[test]
-fn ticks_readings_and_theme_are_remembered_on_the_device() {
-    let page = "forks/tarnholm-u41/full-service.html";
-    with_tab(|tab| {
-        open(tab, page);
-        ask(tab, "localStorage.clear()");
-        open(tab, page);
-        ask(tab, "document.querySelector('[data-keep=\"step-2\"]').click()");
-        tab.wait_for_element("input[type=text][data-keep]")
-            .and_then(|field| field.click().map(|_| ()))
-            .expect("a box");
-        tab.type_str("96.5").expect("typed");
-        ask(tab, "document.querySelector('[data-theme-switch]').click()");
-        let theme = ask(tab, "document.documentElement.dataset.theme");
-        open(tab, page);
-        assert_eq!(ask(tab, "document.querySelector('[data-keep=\"step-2\"]').checked"), "true");
-        assert_eq!(ask(tab, "document.querySelector('input[type=text][data-keep]').value"), "96.5");
-        assert_eq!(ask(tab, "document.documentElement.dataset.theme"), theme);
-        let said = ask(tab, "document.querySelector('[data-done]').textContent");
-        assert!(said.starts_with("1 of "), "{said}");
-        assert_eq!(ask(tab, "document.querySelector('[data-next]').getAttribute('href')"), "#step-1");
-        ask(tab, "localStorage.clear()");
     });
 }
 

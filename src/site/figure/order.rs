@@ -7,6 +7,7 @@
 use std::fmt::Write;
 
 use super::drawing::c;
+use crate::book::gaps::GAP;
 use crate::plan::{Effect, Life, Plan, Slot, Vocabulary, Walk, legs_word};
 use crate::words::escape;
 
@@ -25,7 +26,8 @@ struct Row<'v> {
     slots: Vec<Slot>,
 }
 
-/// The chart as a finished HTML table; empty where no condition ever holds.
+/// The chart as a finished HTML table; empty where no condition ever holds. Its ids have a gap, so that several charts
+/// can stand on a page.
 pub fn order(vocabulary: &Vocabulary<'_>, plan: &Plan<'_>, effects: &[Effect], walk: &Walk) -> String {
     let rows = rows(vocabulary, walk);
     let n = plan.items.len();
@@ -47,7 +49,7 @@ pub fn order(vocabulary: &Vocabulary<'_>, plan: &Plan<'_>, effects: &[Effect], w
         let spans: Vec<String> = row.lives.iter().map(from_to).collect();
         let _ = write!(
             out,
-            "</th><td>{}</td><td><svg viewBox=\"0 0 {n} 1\" preserveAspectRatio=\"none\" aria-hidden=\"true\"><use href=\"#ord-g\"/><path d=\"",
+            "</th><td>{}</td><td><svg viewBox=\"0 0 {n} 1\" preserveAspectRatio=\"none\" aria-hidden=\"true\"><use href=\"#ord{GAP}-g\"/><path d=\"",
             spans.join(", ")
         );
         for life in &row.lives {
@@ -78,7 +80,7 @@ fn head(plan: &Plan<'_>, out: &mut String) {
     let height = (longest as f64 * SIZE * LETTER + 22.0).ceil();
     let _ = write!(
         out,
-        "<svg class=\"names\" viewBox=\"0 0 {} {}\" role=\"img\" aria-labelledby=\"ord-t ord-d\"><title id=\"ord-t\">The procedures in order</title><desc id=\"ord-d\">Procedures 1 to {n} from left to right, the same as the sections of this page.</desc><defs><path id=\"ord-g\" d=\"",
+        "<svg class=\"names\" viewBox=\"0 0 {} {}\" role=\"img\" aria-labelledby=\"ord{GAP}-t ord{GAP}-d\"><title id=\"ord{GAP}-t\">The procedures in order</title><desc id=\"ord{GAP}-d\">Procedures 1 to {n} from left to right, numbered as on the page to work from.</desc><defs><path class=\"bounds\" id=\"ord{GAP}-g\" d=\"",
         c(n as f64 * COLUMN),
         c(height)
     );

@@ -47,6 +47,7 @@ pages! {
     rule,
     rules,
     search_index,
+    sequence,
     service,
     tools,
     units,

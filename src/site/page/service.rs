@@ -10,17 +10,15 @@ use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
 use crate::book::gaps::GAP;
 use crate::book::figure::{machines_line, time};
-use crate::book::links::{card_href, fork_href, procedure_href, service_href};
+use crate::book::links::{card_href, fork_href, procedure_href, sequence_href, service_href};
 use crate::book::texts::ForkTexts;
 use crate::book::view::{DueView, Link};
 use crate::book::{Book, vouch};
 use crate::catalogue::Role;
 use crate::check::CheckedFork;
-use crate::plan::{Plan, ends, legs_word, walk};
-use crate::record::Phase;
-use crate::resolve::ResolvedFork;
+use crate::plan::{Plan, legs_word};
+use crate::record::{Phase, Signal};
 use crate::site::desk::Desk;
-use crate::site::figure;
 use crate::site::glossary::Linked;
 use crate::site::prose::Setting;
 use crate::site::shelf;
@@ -38,6 +36,19 @@ pub struct SectionText {
     pub title: String,
     /// The section: finished HTML, made from `section.html`.
     pub section_html: Arc<str>,
+}
+
+/// A part of the job: its procedures in order.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct PhaseView {
+    /// Its fragment identifier.
+    pub anchor: String,
+    /// What it is called; empty where its procedures name none.
+    pub title: String,
+    /// How many steps it has.
+    pub steps: usize,
+    /// Its procedures.
+    pub sections: Vec<SectionText>,
 }
 
 /// A number to set with the state it belongs to.
@@ -79,17 +90,18 @@ pub struct ServiceView {
     pub steps: usize,
     /// What to take from the shelf.
     pub pull: PullView,
+    /// How many things that is.
+    pub pull_count: usize,
     /// When oil, seals and so on are due again.
     pub due: DueView,
-    /// The order drawn, a bar for as long as each state of leg and machine holds; empty in a shop without
-    /// conditions.
-    pub order_html: String,
+    /// The page of its sequence chart; none in a shop without conditions.
+    pub chart: Option<Link>,
     /// The numbers to set, for the bar at the top.
     pub numbers: Vec<SetTo>,
     /// Checks that could not be made, and why.
     pub not_made: Vec<String>,
-    /// Its procedures in order.
-    pub sections: Vec<SectionText>,
+    /// Its parts in order, each with its procedures.
+    pub phases: Vec<PhaseView>,
 }
 
 /// The page of a fork and one of its services.
@@ -129,7 +141,16 @@ impl<'s> Page<'s> for ServicePage<'s> {
         let texts = book.texts(fork);
         let mut view = view(book, &texts, plan);
         for section in sections(book, &texts, plan, &self.root(desk)) {
-            view.sections.push(SectionText {
+            if section.opens_phase || view.phases.is_empty() {
+                view.phases.push(PhaseView {
+                    anchor: format!("phase-{}", view.phases.len() + 1),
+                    title: section.phase.clone(),
+                    ..PhaseView::default()
+                });
+            }
+            let Some(phase) = view.phases.last_mut() else { continue };
+            phase.steps += section.items.iter().filter(|item| item.step.is_some()).count();
+            phase.sections.push(SectionText {
                 number: section.number,
                 anchor: section.anchor.clone(),
                 title: section.title.clone(),
@@ -150,6 +171,7 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
     let (shop, fork) = (book.shop, texts.fork);
     let record = &fork.record;
     let (review_word, review) = vouch::warning(book, fork);
+    let pull = shelf::pull(shop, fork, plan);
     ServiceView {
         fork: Link::new(fork_href(&fork.id), record.title()),
         machines: machines_line(record),
@@ -162,12 +184,14 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
         card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
         memory: format!("{}/{}", fork.id, plan.service.id.text),
         steps: plan.steps().count(),
-        pull: shelf::pull(shop, fork, plan),
+        pull_count: pull.groups.iter().map(|group| group.items.len()).sum(),
+        pull,
         due: due(shop, fork, Some(&plan.renewed())),
-        order_html: order_chart(book, fork, plan).to_string(),
+        chart: (!shop.conditions.list.is_empty())
+            .then(|| Link::new(sequence_href(&plan.service.id.text), "Sequence chart")),
         numbers: numbers(book, texts),
         not_made: texts.facts().not_made.clone(),
-        sections: Vec::new(),
+        phases: Vec::new(),
     }
 }
 
@@ -211,7 +235,22 @@ fn sections<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>, root: &
         });
         phase = procedure.phase;
     }
+    shorten(&mut sections);
     sections
+}
+
+/// A caution is read in full where it first stands, and again where the work goes to another leg; after that its
+/// signal word, its title and this fork's figures say it again. A danger is always read in full.
+fn shorten(sections: &mut [Section]) {
+    let mut said: BTreeSet<(String, String)> = BTreeSet::new();
+    for section in sections {
+        let legs = section.legs.clone();
+        let steps = section.items.iter_mut().filter_map(|item| item.step.as_mut());
+        for caution in steps.flat_map(|step| &mut step.cautions) {
+            let first = said.insert((caution.id.clone(), legs.clone()));
+            caution.brief = !first && caution.signal != Signal::Danger.word().to_lowercase();
+        }
+    }
 }
 
 /// What is set, with its figures and the state they hold in.
@@ -233,17 +272,4 @@ fn numbers(book: &Book, texts: &ForkTexts<'_>) -> Vec<SetTo> {
         (!values.is_empty()).then(|| SetTo { name: field.title.clone(), value, state: states.join("; ") })
     });
     rows.collect()
-}
-
-/// The chart of a service's order for a fork: a finished HTML table, empty in a shop without conditions.
-pub fn order_chart<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'s>) -> Arc<str> {
-    let (shop, vocabulary) = (book.shop, &book.vocabulary);
-    let meant = vocabulary.meant(fork);
-    let key = (plan.service.id.text.as_str(), plan.variant(&meant));
-    book.memo.orders.or_make(key, || {
-        let (start, hand_back) = ends(shop, vocabulary, plan.service, &meant);
-        let effects = plan.effects(vocabulary, &meant);
-        let walk = walk(vocabulary, &start, &effects, &hand_back);
-        figure::order(vocabulary, plan, &effects, &walk).into()
-    })
 }

@@ -1,0 +1,324 @@
+//! The apprentice works from the page of a service: what is ticked and read stays, what comes next is at hand, and
+//! what changed since is told.
+
+use std::path::Path;
+
+use headless_chrome::Tab;
+use headless_chrome::protocol::cdp::Emulation;
+
+use crate::{SITE, ask, open, open_in, size, with_tab};
+
+const PAGE: &str = "forks/tarnholm-u41/full-service.html";
+
+/// Opens the page as on a device that knows nothing of it.
+fn begin(tab: &Tab, page: &str) {
+    open(tab, page);
+    ask(tab, "localStorage.clear()");
+    open(tab, page);
+}
+
+fn tick(tab: &Tab, step: usize) {
+    ask(tab, &format!("document.querySelector('#step-{step} .tick input').click()"));
+}
+
+fn is_ticked(tab: &Tab, step: usize) -> bool {
+    ask(tab, &format!("document.querySelector('#step-{step} .tick input').checked")) == "true"
+}
+
+fn text(tab: &Tab, what: &str) -> String {
+    ask(tab, &format!("document.querySelector({what:?}).textContent.replace(/\\s+/g, ' ').trim()"))
+}
+
+#[test]
+fn ticks_readings_and_theme_are_remembered_on_the_device() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        tick(tab, 2);
+        let box_ = "[data-step] input[type=text][data-keep]";
+        tab.wait_for_element(box_).and_then(|field| field.click().map(|_| ())).expect("a box");
+        tab.type_str("96.5").expect("typed");
+        ask(tab, "document.querySelector('[data-theme-switch]').click()");
+        let theme = ask(tab, "document.documentElement.dataset.theme");
+        open(tab, PAGE);
+        assert!(is_ticked(tab, 2));
+        assert_eq!(ask(tab, &format!("document.querySelector('{box_}').value")), "96.5");
+        assert_eq!(ask(tab, "document.documentElement.dataset.theme"), theme);
+        assert!(text(tab, "[data-done]").starts_with("1 of "), "{}", text(tab, "[data-done]"));
+        assert_eq!(ask(tab, "document.querySelector('[data-next]').getAttribute('href')"), "#step-1");
+    });
+}
+
+#[test]
+fn what_was_done_last_can_be_undone_also_that_all_was_cleared() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        let undo = "document.querySelector('[data-undo]').click()";
+        assert_eq!(
+            ask(tab, "document.querySelector('[data-undo]').disabled"),
+            "true",
+            "nothing was done yet"
+        );
+        tick(tab, 1);
+        tick(tab, 3);
+        ask(tab, "document.querySelector('[data-clear]').click()");
+        assert!(!is_ticked(tab, 1) && !is_ticked(tab, 3));
+        ask(tab, undo);
+        assert!(is_ticked(tab, 1) && is_ticked(tab, 3));
+        ask(tab, undo);
+        assert!(is_ticked(tab, 1) && !is_ticked(tab, 3));
+        // What was brought back is also what is kept.
+        open(tab, PAGE);
+        assert!(is_ticked(tab, 1) && !is_ticked(tab, 3));
+    });
+}
+
+#[test]
+fn a_step_is_skipped_only_with_a_reason_and_the_reason_stays() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        ask(tab, "document.querySelector('[data-skip]').click()");
+        assert!(text(tab, "[data-ask-step]").starts_with("Step 1: "));
+        assert_eq!(ask(tab, "document.querySelector('[data-ask-yes]').disabled"), "true");
+        tab.type_str("rider was not there").expect("typed");
+        ask(tab, "document.querySelector('[data-ask-yes]').click()");
+        open(tab, PAGE);
+        assert_eq!(text(tab, "#step-1 .note.skipped"), "Skipped: rider was not there");
+        assert!(text(tab, "[data-done]").ends_with("1 skipped"), "{}", text(tab, "[data-done]"));
+        assert_eq!(ask(tab, "document.querySelector('[data-next]').getAttribute('href')"), "#step-2");
+        // Done after all.
+        tick(tab, 1);
+        assert_eq!(ask(tab, "document.querySelector('#step-1 .note.skipped') === null"), "true");
+    });
+}
+
+/// A job is begun; then the record's figure changes and the site is built again.
+#[test]
+fn where_a_figure_changed_the_tick_is_withdrawn_and_both_figures_are_shown() {
+    let page = std::fs::read_to_string(SITE.join(PAGE)).expect("the page");
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        let step: usize =
+            ask(tab, "document.querySelector('.proc .v b').closest('[data-step]').id.replace('step-', '')")
+                .parse()
+                .expect("a step with a figure");
+        let figure = ask(tab, &format!("document.querySelector('#step-{step} .v b').innerHTML"))
+            .replace("&nbsp;", "\u{a0}");
+        let words = text(tab, &format!("#step-{step} .act"));
+        tick(tab, 1);
+        tick(tab, step);
+        assert_eq!(ask(tab, "document.querySelector('[data-changed]').hidden"), "true");
+        let place = page.find(&format!("id=\"step-{step}\"")).expect("the step");
+        let (before, after) = page.split_at(place);
+        let digit = figure.chars().find(char::is_ascii_digit).expect("a digit");
+        let other = char::from(b'0' + (digit as u8 - b'0' + 1) % 10);
+        let changed = figure.replacen(digit, &other.to_string(), 1);
+        let after = after.replacen(&format!("<b>{figure}</b>"), &format!("<b>{changed}</b>"), 1);
+        let again = Path::new("forks/tarnholm-u41/full-service-changed.html");
+        std::fs::write(SITE.join(again), format!("{before}{after}")).expect("written");
+        open_in(tab, &SITE, &again.to_string_lossy());
+        std::fs::remove_file(SITE.join(again)).expect("removed");
+        assert!(is_ticked(tab, 1), "a step whose figures are as they were stays done: {words}");
+        assert!(!is_ticked(tab, step), "{words}");
+        let said = text(tab, &format!("#step-{step} .note.withdrawn"));
+        let spaced = |figure: &str| figure.replace('\u{a0}', " ");
+        assert!(said.contains(&spaced(&figure)) && said.contains(&spaced(&changed)), "{said}");
+        let list = text(tab, "[data-changed]");
+        assert!(list.contains(&format!("Step {step}: ")) && list.contains("Do it again"), "{list}");
+    });
+}
+
+/// A procedure gets a step more before the one that is ticked: the tick stays with its own step.
+#[test]
+fn a_tick_belongs_to_the_words_of_its_step_and_not_to_its_place() {
+    let page = std::fs::read_to_string(SITE.join(PAGE)).expect("the page");
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        tick(tab, 2);
+        let words = text(tab, "#step-2 .act");
+        // Step 1 is gone and another stands in its place, twice.
+        let (head, rest) = page.split_once("id=\"step-1-do\">").expect("the first step");
+        let (_, tail) = rest.split_once("</div>").expect("its end");
+        let block = "<div class=\"block\" id=\"step-0\" data-step tabindex=\"-1\"><div class=\"step\"><label class=\"tick\"><input type=\"checkbox\" aria-label=\"x\"></label><div class=\"do\"><div class=\"act\">Wash your hands.</div></div></div></div>";
+        let (start, first) = head.rsplit_once("<div class=\"block\"").expect("its block");
+        let moved = format!(
+            "{start}{block}<div class=\"block\"{first}id=\"step-1-do\">Read the order twice.</div>{tail}"
+        );
+        let again = Path::new("forks/tarnholm-u41/full-service-moved.html");
+        std::fs::write(SITE.join(again), moved).expect("written");
+        open_in(tab, &SITE, &again.to_string_lossy());
+        std::fs::remove_file(SITE.join(again)).expect("removed");
+        let ticked = ask(
+            tab,
+            "JSON.stringify([...document.querySelectorAll('[data-step]')].filter(s => s.querySelector('.tick input').checked).map(s => s.querySelector('.act').textContent.replace(/\\s+/g, ' ').trim()))",
+        );
+        assert_eq!(ticked, serde_json::to_string(&[words]).expect("JSON"));
+        assert!(text(tab, "[data-changed]").contains("is new, or its words changed"));
+    });
+}
+
+#[test]
+fn a_page_that_is_opened_again_shows_where_the_work_stopped_its_cautions_in_full() {
+    with_tab(|tab| {
+        size(tab, 820, 1180);
+        begin(tab, PAGE);
+        // The first step whose caution was said before and is folded.
+        let step: usize = ask(
+            tab,
+            "document.querySelector('details.brief').closest('[data-step]').id.replace('step-', '')",
+        )
+        .parse()
+        .expect("a step with a caution in short");
+        ask(
+            tab,
+            &format!(
+                "for (let n = 1; n < {step}; n++) document.querySelector('#step-' + n + ' .tick input').click()"
+            ),
+        );
+        open(tab, PAGE);
+        let shown = format!("document.querySelector('#step-{step}')");
+        assert_eq!(ask(tab, &format!("document.activeElement === {shown}")), "true", "the focus");
+        assert_eq!(ask(tab, &format!("{shown}.querySelector('details.brief').open")), "true");
+        // The block begins with its caution, below the bar at the top and not under it.
+        let wait = format!(
+            "new Promise(done => setTimeout(() => done(JSON.stringify([{shown}.getBoundingClientRect().top >= document.querySelector('.progress').getBoundingClientRect().bottom - 1, {shown}.getBoundingClientRect().top < innerHeight / 2])), 900))"
+        );
+        assert_eq!(ask(tab, &wait), "[true,true]");
+        let first = format!("{shown}.firstElementChild.matches('.hazard')");
+        assert_eq!(ask(tab, &first), "true");
+    });
+}
+
+/// On every service of every fork.
+#[test]
+fn a_caution_is_full_the_first_time_and_a_danger_always() {
+    for path in crate::html_files() {
+        let text = std::fs::read_to_string(SITE.join(&path)).expect("a page");
+        if !text.contains("<body class=\"page-service\">") {
+            continue;
+        }
+        let mut full: Vec<&str> = Vec::new();
+        for box_ in text.split("class=\"hazard").skip(1) {
+            let brief = box_.starts_with(" brief");
+            let title = match brief {
+                true => box_.split_once("class=\"what\">").expect("a title").1.split('<').next(),
+                false => box_
+                    .split_once("aria-label=\"")
+                    .expect("a name")
+                    .1
+                    .split_once(": ")
+                    .and_then(|(_, rest)| rest.split('"').next()),
+            };
+            let title = title.expect("a title");
+            if brief {
+                assert!(!box_.starts_with(" brief danger"), "{path}: {title}");
+                assert!(full.contains(&title), "{path}: `{title}` stands in short before it stood in full");
+            } else {
+                full.push(title);
+            }
+        }
+        assert!(!full.is_empty(), "{path} has no caution");
+    }
+}
+
+#[test]
+fn the_name_of_a_tick_says_what_its_step_says() {
+    with_tab(|tab| {
+        open(tab, PAGE);
+        let wrong = ask(
+            tab,
+            "JSON.stringify([...document.querySelectorAll('.tick input')].filter(input => {
+               const name = input.getAttribute('aria-labelledby').split(' ').map(id => document.getElementById(id).textContent).join(' ');
+               const block = input.closest('[data-step]');
+               return !name.startsWith('Done: step ' + block.id.replace('step-', '')) || !name.includes(block.querySelector('.act').textContent);
+             }).length)",
+        );
+        assert_eq!(wrong, "0");
+        // What stands beside a box is part of its name.
+        let boxes = ask(
+            tab,
+            "JSON.stringify([...document.querySelectorAll('.reading label')].filter(label => ![...label.querySelectorAll('span')].every(span => label.querySelector('input').getAttribute('aria-label').includes(span.textContent))).map(label => label.outerHTML))",
+        );
+        assert_eq!(boxes, "[]");
+    });
+}
+
+#[test]
+fn the_first_step_is_near_the_top_of_a_telephone() {
+    with_tab(|tab| {
+        size(tab, 390, 844);
+        begin(tab, PAGE);
+        let top = ask(tab, "document.querySelector('#step-1').getBoundingClientRect().top");
+        let top: f64 = top.parse().expect("a length");
+        assert!(top < 900.0, "{top} px");
+    });
+}
+
+#[test]
+fn a_link_in_a_step_opens_beside_it_and_closes_where_one_was() {
+    with_tab(|tab| {
+        size(tab, 1200, 900);
+        begin(tab, PAGE);
+        ask(tab, "document.querySelector('.proc .act a[href*=\"forks/\"]').click()");
+        assert!(tab.get_url().ends_with(PAGE), "{}", tab.get_url());
+        assert_eq!(ask(tab, "document.querySelector('[data-beside]').hidden"), "false");
+        let looked_up = ask(tab, "document.querySelector('[data-beside] iframe').src");
+        assert!(looked_up.contains("forks/tarnholm-u41.html#"), "{looked_up}");
+        tab.press_key("Escape").expect("a key");
+        assert_eq!(ask(tab, "document.querySelector('[data-beside]').hidden"), "true");
+        assert_eq!(ask(tab, "document.activeElement.matches('.proc .act a')"), "true");
+    });
+}
+
+#[test]
+fn a_step_that_says_how_long_to_wait_has_a_timer() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        let step =
+            ask(tab, "(document.querySelector('.timer') || document.body).closest('[data-step]')?.id || ''");
+        assert!(!step.is_empty(), "no step of the full service is timed");
+        let button = format!("document.querySelector('#{step} .timer button')");
+        assert!(ask(tab, &format!("{button}.textContent")).starts_with("Start a timer: "));
+        ask(tab, &format!("{button}.click()"));
+        open(tab, PAGE);
+        assert!(
+            ask(tab, &format!("{button}.nextElementSibling.textContent")).ends_with(" left"),
+            "it runs on"
+        );
+        ask(tab, &format!("{button}.click()"));
+        assert!(ask(tab, &format!("{button}.textContent")).starts_with("Start"));
+    });
+}
+
+/// Printed after the switch was set to dark, with a step ticked and everything folded.
+#[test]
+fn what_is_printed_is_white_and_whole() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        ask(tab, "document.documentElement.setAttribute('data-theme', 'dark')");
+        tick(tab, 1);
+        ask(tab, "document.querySelectorAll('.phase').forEach(p => p.open = false)");
+        tab.call_method(Emulation::SetEmulatedMedia { media: Some("print".into()), features: None })
+            .expect("as on paper");
+        assert_eq!(ask(tab, "getComputedStyle(document.documentElement).colorScheme"), "light");
+        assert_eq!(ask(tab, "getComputedStyle(document.body).backgroundColor"), "rgb(255, 255, 255)");
+        let box_ =
+            ask(tab, "getComputedStyle(document.querySelector('#step-1 .tick input')).backgroundColor");
+        assert_eq!(box_, "rgba(0, 0, 0, 0)", "a tick is no black square");
+        tab.call_method(Emulation::SetEmulatedMedia { media: Some(String::new()), features: None })
+            .expect("as on a screen");
+        let printed = crate::print(tab, crate::PAPERS[0].1);
+        let pages: Vec<u32> = printed.get_pages().keys().copied().collect();
+        let words: String =
+            pages.iter().map(|page| printed.extract_text(&[*page]).unwrap_or_default()).collect();
+        let last = text(tab, "[data-step]:last-of-type .act");
+        assert!(pages.len() > 10, "{} pages: what is folded is printed too", pages.len());
+        let squeezed = |text: &str| text.replace(|c: char| c.is_whitespace(), "");
+        for (at, page) in pages.iter().enumerate() {
+            let words = squeezed(&printed.extract_text(&[*page]).unwrap_or_default());
+            assert!(words.contains("TarnholmU41.Fullservice"), "sheet {} does not say what it is", at + 1);
+            assert!(words.contains(&format!("Page{}of{}", at + 1, pages.len())), "sheet {}", at + 1);
+        }
+        let end = last.split(['’', '\'', '"']).next().unwrap_or_default().to_owned();
+        assert!(squeezed(&words).contains(&squeezed(&end)), "{end}");
+    });
+}
