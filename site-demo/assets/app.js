@@ -1,4 +1,4 @@
-// Search, theme, remembered ticks and readings. Every page works without it.
+// Search, theme, printing, sums. Every page works without it.
 (function () {
   "use strict";
   var root = document.documentElement;
@@ -29,6 +29,19 @@
     });
   });
 
+  // Looked up from another page, beside a step: the site's own frame is left out.
+  if (window.self !== window.top) root.classList.add("framed");
+
+  // What is folded is printed all the same, and is folded again afterwards.
+  var folded = [];
+  window.addEventListener("beforeprint", function () {
+    each("main details:not([open])", function (part) { folded.push(part); part.open = true; });
+  });
+  window.addEventListener("afterprint", function () {
+    folded.forEach(function (part) { part.open = false; });
+    folded = [];
+  });
+
   // Print.
   each("[data-print]", function (button) {
     button.hidden = false;
@@ -51,48 +64,9 @@
     });
   }
 
-  // Ticks and readings of one service on this device.
-  each("[data-progress]", function (bar) {
-    var key = "benchleaf.job." + bar.getAttribute("data-progress");
-    var state = {};
-    try { state = JSON.parse(store.get(key) || "{}") || {}; } catch (e) { state = {}; }
-    var fields = Array.prototype.slice.call(document.querySelectorAll("[data-keep]"));
-    var ticks = fields.filter(function (f) { return f.type === "checkbox" && /^step-/.test(f.getAttribute("data-keep")); });
-    var said = bar.querySelector("[data-done]"), fill = bar.querySelector("[data-fill]"), next = bar.querySelector("[data-next]");
-    function show() {
-      var done = ticks.filter(function (f) { return f.checked; }).length;
-      said.textContent = done + " of " + ticks.length + " steps done";
-      fill.setAttribute("width", String(ticks.length ? 100 * done / ticks.length : 0));
-      var open = ticks.filter(function (f) { return !f.checked; })[0];
-      next.hidden = !open;
-      if (open) { next.href = "#" + open.getAttribute("data-keep"); }
-    }
-    function keep() {
-      var now = {};
-      fields.forEach(function (f) {
-        if (f.type === "checkbox") { if (f.checked) now[f.getAttribute("data-keep")] = 1; }
-        else if (f.value) now[f.getAttribute("data-keep")] = f.value;
-      });
-      if (Object.keys(now).length) store.set(key, JSON.stringify(now)); else store.drop(key);
-      show();
-    }
-    fields.forEach(function (f) {
-      var was = state[f.getAttribute("data-keep")];
-      if (was !== undefined) { if (f.type === "checkbox") f.checked = true; else f.value = String(was); }
-      f.addEventListener(f.type === "checkbox" ? "change" : "input", keep);
-    });
-    bar.querySelector("[data-clear]").addEventListener("click", function () {
-      if (!window.confirm("Clear all ticks and readings of this job on this device?")) return;
-      fields.forEach(function (f) { if (f.type === "checkbox") f.checked = false; else f.value = ""; });
-      keep();
-      each("[data-due]", showDue);
-    });
-    bar.hidden = false;
-    show();
-  });
-
   each("[data-due]", function (box) {
     box.addEventListener("input", function () { showDue(box); });
+    box.addEventListener("benchleaf-filled", function () { showDue(box); });
     showDue(box);
   });
 
