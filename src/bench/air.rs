@@ -554,6 +554,9 @@ pub fn chamber_volume(sections: &[ChamberSection]) -> Result<Volume, OutOfRange>
     })
 }
 
+/// The temperatures of a leg, °C, for which its pressures are told (common practice, no source).
+pub const AT_THE_LEG: [f64; 5] = [0.0, 10.0, 20.0, 30.0, 40.0];
+
 /// What a gauge reads at another temperature when it was set at the first and nothing leaked.
 ///
 /// Formula: p₂ = (p₁ + p_atm)·T₂/T₁ − p_atm. Range: gauge pressure −90 kPa to 5 MPa; −50 to 200 °C.

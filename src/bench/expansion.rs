@@ -16,6 +16,9 @@ pub const K1_LUBRICATING: f64 = 0.6278;
 pub const ASSUMPTION: &str =
     "oil swells like a petroleum lubricating oil (API MPMS 11.1, ASTM D1250); a synthetic may differ";
 
+/// The temperatures that oil has at a bench, °C, for which a gap's target is told (common practice, no source).
+pub const AT_THE_BENCH: [f64; 4] = [15.0, 20.0, 25.0, 30.0];
+
 const BASE: f64 = 288.15;
 
 /// The volume correction factor VCF: the volume at 15 °C over the volume at `temperature`.

@@ -12,6 +12,17 @@ pub enum NutHeight {
     BelowToNut,
 }
 
+impl NutHeight {
+    /// The word that a record and a command say it by.
+    pub(crate) fn named(word: &str) -> Option<NutHeight> {
+        match word {
+            "nut-to-rod-end" => Some(NutHeight::NutToRodEnd),
+            "below-to-nut" => Some(NutHeight::BelowToNut),
+            _ => None,
+        }
+    }
+}
+
 /// Which way a nut has to go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Way {

@@ -137,6 +137,9 @@ pub fn proof_load(class: &str, diameter: Length, pitch: Length) -> Result<Force,
     Ok(force(stress_area(diameter, pitch)?.value * stress * 1e6))
 }
 
+/// The share of the proof load under which a bolt is hardly tightened (common practice, no source).
+pub const LITTLE: f64 = 0.15;
+
 /// How a torque stands against what its fastener carries.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Strain {
@@ -160,6 +163,22 @@ impl Strain {
     /// ```
     pub fn certainly_over(&self) -> bool {
         self.preload.least.value > self.proof.value
+    }
+
+    /// So little, even if the thread runs as easily as it may, that the number or its unit is in question: under
+    /// [`LITTLE`] of the proof load.
+    ///
+    /// ```
+    /// use benchleaf::bench::torque::{ThreadState, strain};
+    /// use benchleaf::bench::units::{millimetres as mm, torque};
+    ///
+    /// let little = |newton_metres| {
+    ///     strain(torque(newton_metres), "8.8", mm(8.0), mm(1.25), ThreadState::Dry).unwrap().is_little()
+    /// };
+    /// assert!(!little(18.0) && little(2.0));
+    /// ```
+    pub fn is_little(&self) -> bool {
+        self.preload.greatest.value < LITTLE * self.proof.value
     }
 
     /// Over the proof load if the thread runs as easily as it may.
@@ -208,11 +227,11 @@ const TORQUE_UNITS: &[(&str, f64)] = &[
     ("kgf·m", GRAVITY),
 ];
 
-/// The likeliest unit slip behind a torque that is over a fastener's proof load: the reading that takes the
-/// least away and brings the least preload, that of a rough thread, to between a twentieth and the whole of the
-/// proof load.
+/// The likeliest unit slip behind a torque that is over a fastener's proof load, or that hardly tightens it: the
+/// reading nearest to what is written that brings the least preload, that of a rough thread, to between a twentieth
+/// and the whole of the proof load.
 ///
-/// `labelled` is the unit as written (`N·m`, `lbf·ft`, `lbf·in`, `kgf·cm` or `kgf·m`); another one, or no
+/// A torque that is neither gives `None`. `labelled` is the unit as written (`N·m`, `lbf·ft`, `lbf·in`, `kgf·cm` or `kgf·m`); another one, or no
 /// reading that fits, gives `None`. Range: as [`strain`].
 ///
 /// ```
@@ -233,16 +252,22 @@ pub fn likeliest_slip(
 ) -> Result<Option<Slip>, OutOfRange> {
     let proof = proof_load(class, diameter, pitch)?.value;
     let Some(unit) = TORQUE_UNITS.iter().find(|unit| unit.0 == labelled) else { return Ok(None) };
+    let found = strain(applied, class, diameter, pitch, state)?;
+    if !found.certainly_over() && !found.is_little() {
+        return Ok(None);
+    }
+    let over = found.certainly_over();
     let mut best: Option<Slip> = None;
     for &(meant, factor) in TORQUE_UNITS {
         let would_be = torque(applied.value / unit.1 * factor);
-        if meant == labelled || would_be.value >= applied.value {
+        if meant == labelled || (would_be.value < applied.value) != over {
             continue;
         }
         let Ok(made) = preload(would_be, diameter, state) else { continue };
         let share = made.least.value / proof;
         let fits = (0.05..=1.0).contains(&share);
-        if fits && best.is_none_or(|slip| would_be.value > slip.would_be.value) {
+        let nearer = |slip: Slip| (would_be.value > slip.would_be.value) == over;
+        if fits && best.is_none_or(nearer) {
             best = Some(Slip { meant, would_be });
         }
     }

@@ -3,14 +3,16 @@
 
 use super::keys;
 use super::view::CardTable;
-use crate::bench::oil::Correction;
+use super::warmth;
+use crate::bench::oil::{Correction, Row};
 use crate::bench::spring::StoredForce;
-use crate::bench::thread::Way;
+use crate::bench::thread::{NutHeight, Way};
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{Field, FieldId};
 use crate::check::CheckedFork;
-use crate::derive::{Answer, Derived, DerivedLeg, TOOL_STROKE_MM};
+use crate::derive::{Answer, Derived, DerivedLeg, Held, TOOL_STROKE_MM};
 use crate::resolve::{Shop, Side};
+use crate::words::capital;
 
 /// What is to be said about one fork.
 #[derive(Debug, Clone, Default)]
@@ -34,23 +36,30 @@ impl Facts {
         }
         not_judged(shop, "Sag", &derived.sag_rider, &mut facts.not_made);
         facts.cautions.push((STORED_FORCE.to_owned(), forces(derived)));
-        facts.cautions.push((OIL_LOCK.to_owned(), lock(derived)));
+        facts.cautions.push((OIL_LOCK.to_owned(), lock(shop, derived)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
         facts
     }
 }
 
-/// Tables from a reading to what to do about it, in full.
-pub fn tables(fork: &CheckedFork) -> Vec<CardTable> {
-    made(&fork.derived, [corrections, nut])
+/// Tables from a reading or a temperature to what to do about it, in full.
+pub fn tables(shop: &Shop, fork: &CheckedFork) -> Vec<CardTable> {
+    let mut tables = made(&fork.derived, [corrections, warmth::heights, nut]);
+    tables.extend(both_legs(&fork.derived, |leg| warmth::pressures(shop, fork, leg)));
+    tables
 }
 
 /// The same in short, two abreast on a card.
-pub fn card_tables(fork: &CheckedFork) -> Vec<CardTable> {
-    made(&fork.derived, [gap_in_short, nut_in_short])
+pub fn card_tables(shop: &Shop, fork: &CheckedFork) -> Vec<CardTable> {
+    let mut tables = made(&fork.derived, [gap_in_short, nut_in_short]);
+    tables.extend(both_legs(&fork.derived, |leg| warmth::pressures_in_short(shop, fork, leg)));
+    tables
 }
 
-fn made(derived: &Derived, tables: [fn(&DerivedLeg) -> Option<CardTable>; 2]) -> Vec<CardTable> {
+fn made<const N: usize>(
+    derived: &Derived,
+    tables: [fn(&DerivedLeg) -> Option<CardTable>; N],
+) -> Vec<CardTable> {
     tables.into_iter().flat_map(|make| both_legs(derived, make)).collect()
 }
 
@@ -72,7 +81,10 @@ fn both_legs(derived: &Derived, make: impl Fn(&DerivedLeg) -> Option<CardTable>)
 
 fn not_made(shop: &Shop, leg: &DerivedLeg, out: &mut Vec<String>) {
     not_judged(shop, "Oil lock and air force", &leg.air, out);
-    not_judged(shop, "Correction of the gap", &leg.corrections, out);
+    not_judged(shop, "Oil lock and air force of the outer chamber", &leg.outer, out);
+    not_judged(shop, "Force of the main air", &leg.main_chamber, out);
+    not_judged(shop, "Force of the balance air", &leg.balance_chamber, out);
+    not_judged(shop, &format!("Correction of the {}", leg.height_word()), &leg.corrections, out);
     not_judged(shop, "Coil bind", &leg.coil_bind, out);
     not_judged(shop, "Force held by the spring", &leg.tool_force, out);
     not_judged(shop, "Turns of the rod nut", &leg.nut, out);
@@ -81,15 +93,18 @@ fn not_made(shop: &Shop, leg: &DerivedLeg, out: &mut Vec<String>) {
 }
 
 fn not_judged<T>(shop: &Shop, what: &str, answer: &Answer<T>, out: &mut Vec<String>) {
-    let Some(why) = (match answer {
-        Answer::Missing(keys) => Some(format!("not judged: {}", keys::missing(shop, keys))),
-        other => other.not_judged(),
-    }) else {
-        return;
-    };
+    let Some(why) = reason(shop, answer) else { return };
     let sentence = format!("{what} {why}.");
     if !out.contains(&sentence) {
         out.push(sentence);
+    }
+}
+
+/// `not judged: the stroke is missing`, in a person's words.
+fn reason<T>(shop: &Shop, answer: &Answer<T>) -> Option<String> {
+    match answer {
+        Answer::Missing(keys) => Some(format!("not judged: {}", keys::missing(shop, keys))),
+        other => other.not_judged(),
     }
 }
 
@@ -100,16 +115,24 @@ fn newtons(force: &StoredForce) -> String {
     )
 }
 
+/// What the spring pushes, with the preload backed off as the step has it, and what if that was forgotten.
+fn held(what: &str, force: &Held) -> String {
+    let backed_off = newtons(&force.backed_off);
+    match &force.set {
+        Some(set) => {
+            let set = newtons(set);
+            format!("With the preload backed off, {what} {backed_off}; not backed off, {set}.")
+        }
+        None => format!("{} {backed_off}.", capital(what)),
+    }
+}
+
 fn forces(derived: &Derived) -> Vec<String> {
     let mut out = Vec::new();
     for leg in &derived.legs {
-        let tool = leg.tool_force.value().map(|force| {
-            format!("Held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes {}.", newtons(force))
-        });
-        let cap = leg
-            .cap_force
-            .value()
-            .map(|force| format!("Behind the cap the spring pushes {}.", newtons(force)));
+        let tool = format!("held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes");
+        let tool = leg.tool_force.value().map(|force| held(&tool, force));
+        let cap = leg.cap_force.value().map(|force| held("behind the cap the spring pushes", force));
         for sentence in tool.into_iter().chain(cap) {
             // Legs that are alike push alike.
             if !out.contains(&sentence) {
@@ -120,19 +143,44 @@ fn forces(derived: &Derived) -> Vec<String> {
     out
 }
 
-fn lock(derived: &Derived) -> Vec<String> {
-    let air = derived.legs.iter().filter_map(|leg| leg.air.value());
-    let mut out: Vec<String> = air
-        .map(|air| {
-            format!(
-                "Worked out for this fork: at a {} of {:.0}\u{a0}mm or less the warm leg stops on its oil before full travel.",
-                air.word(),
-                air.locks_at.value * 1000.0
-            )
-        })
-        .collect();
-    out.dedup();
-    out
+/// Where each leg stops on its oil, or what is missing to say so.
+fn lock(shop: &Shop, derived: &Derived) -> Vec<String> {
+    let [left, right] = Side::BOTH.map(|side| lock_of(shop, derived.leg(side)));
+    if left == right {
+        return left;
+    }
+    let named = |side: Side, sentences: Vec<String>| {
+        sentences.into_iter().map(move |sentence| format!("{} leg: {sentence}", capital(side.word())))
+    };
+    named(Side::Left, left).chain(named(Side::Right, right)).collect()
+}
+
+fn lock_of(shop: &Shop, leg: &DerivedLeg) -> Vec<String> {
+    let air = match &leg.air {
+        Answer::Known(known) => Some(format!(
+            "Worked out for this fork: at a {} of {:.0}\u{a0}mm or less the warm leg stops on its oil before full travel.",
+            known.value.word(),
+            known.value.locks_at.value * 1000.0
+        )),
+        other => not_worked_out(shop, "Where this leg stops on its oil", other),
+    };
+    let outer = match &leg.outer {
+        Answer::Known(known) if known.value.room.value > 0.0 => Some(format!(
+            "Worked out for this fork: with {:.0}\u{a0}mL more oil than on record in its outer chamber the leg stops on it before full travel.",
+            known.value.room.value * 1e6
+        )),
+        Answer::Known(_) => {
+            Some("Worked out for this fork: the oil on record in its outer chamber stops the leg before full travel.".to_owned())
+        }
+        other => not_worked_out(shop, "Where the outer oil stops this leg", other),
+    };
+    air.into_iter().chain(outer).collect()
+}
+
+/// That a figure is not worked out and what is missing; `None` where this leg has no such thing.
+fn not_worked_out<T>(shop: &Shop, what: &str, answer: &Answer<T>) -> Option<String> {
+    let why = reason(shop, answer)?;
+    Some(format!("{what} is {why}."))
 }
 
 /// Millimetres with as many decimals as every other reading of its table.
@@ -149,12 +197,13 @@ fn mm(metres: f64, decimals: usize) -> String {
 
 /// Readings across, what to do about each below: the shape that fits under the numbers of a card.
 fn corrections(leg: &DerivedLeg) -> Option<CardTable> {
-    let rows = leg.corrections.value()?;
+    let corrections = leg.corrections.value()?;
+    let (rows, inside) = (&corrections.rows, |row: &Row| corrections.inside(row.reading));
     let row = |name: &str, amount: fn(&Correction) -> Option<f64>| {
-        let cells = rows.iter().map(|row| match (row.correction, amount(&row.correction)) {
-            (Correction::Nothing, _) => "right".to_owned(),
-            (_, Some(volume)) => format!("{:.0}", volume * 1e6),
-            (_, None) => "\u{2013}".to_owned(),
+        let cells = rows.iter().map(|row| match amount(&row.correction) {
+            _ if inside(row) => "leave".to_owned(),
+            Some(volume) => format!("{:.0}", volume * 1e6),
+            None => "\u{2013}".to_owned(),
         });
         [name.to_owned()].into_iter().chain(cells).collect()
     };
@@ -169,11 +218,12 @@ fn corrections(leg: &DerivedLeg) -> Option<CardTable> {
     let note = leg.warm_gap.value().map_or_else(String::new, |warm| {
         let shift = warm.ten_degrees.value * 1000.0;
         let way = if shift < 0.0 { "less" } else { "more" };
-        format!("10\u{a0}°C warmer, the gap reads {:.1}\u{a0}mm {way}.", shift.abs())
+        let word = leg.height_word();
+        format!("10\u{a0}°C warmer, the {word} reads {:.1}\u{a0}mm {way}.", shift.abs())
     });
     let heads = rows.iter().map(|row| mm(row.reading.value, 1));
     Some(CardTable {
-        title: "Correct the gap, each leg.".to_owned(),
+        title: format!("Correct the {}, each leg.", leg.height_word()),
         note: format!("{note}{}", weights(leg)),
         heads: ["Reads, mm".to_owned()].into_iter().chain(heads).collect(),
         rows: vec![row("Draw off, mL", draw), row("Add, mL", add)],
@@ -195,50 +245,45 @@ fn weights(leg: &DerivedLeg) -> String {
 fn nut(leg: &DerivedLeg) -> Option<CardTable> {
     let nut = leg.nut.value()?;
     let off: Vec<_> = nut.readings.iter().filter(|(_, turns)| turns.turns > 0.0).collect();
-    let row = |name: &str, only: Option<Way>| {
-        let cells = off.iter().map(|(_, turns)| match only {
-            Some(way) if way != turns.way => "\u{2013}".to_owned(),
-            _ => eighths(turns.turns),
-        });
+    let row = |name: &str, way: Way| {
+        let cells = off
+            .iter()
+            .map(|(_, turns)| if way == turns.way { eighths(turns.turns) } else { "\u{2013}".to_owned() });
         [name.to_owned()].into_iter().chain(cells).collect()
     };
     // The end is named, not "up": on many forks the rod's end points down.
-    let rows = match nut.faces {
-        Some(_) => vec![
-            row("Turns towards the rod’s end", Some(Way::UpTheRod)),
-            row("Turns away from the rod’s end", Some(Way::DownTheRod)),
-        ],
-        None => vec![row("Turns", None)],
-    };
+    let rows = vec![
+        row("Turns towards the rod’s end", Way::UpTheRod),
+        row("Turns away from the rod’s end", Way::DownTheRod),
+    ];
     let heads = off.iter().map(|(reading, _)| fixed(reading.value, 2));
-    let way = if nut.faces.is_some() {
-        " Towards the end is anticlockwise, looking at the rod’s end."
-    } else {
-        ""
+    let is = match nut.faces {
+        NutHeight::NutToRodEnd => "The height is the rod that stands out of the nut.",
+        NutHeight::BelowToNut => "The height is that of the nut above a face below it.",
     };
     Some(CardTable {
         title: "Turn the rod nut.".to_owned(),
-        note: format!("One turn is {}\u{a0}mm.{way}", mm(nut.pitch.value, 2)),
+        note: format!(
+            "{is} One turn is {}\u{a0}mm. Towards the end is anticlockwise, looking at the rod’s end.",
+            mm(nut.pitch.value, 2)
+        ),
         heads: ["Reads, mm".to_owned()].into_iter().chain(heads).collect(),
         rows,
     })
 }
 
-/// What is worked out for one number of a card: what warmth does to a gap, what a fill weighs. Where the legs
+/// What is worked out for one number of a card: what warmth does to a gap or level, what a fill weighs. Where the legs
 /// differ each is said; empty when nothing is worked out.
 pub fn beside(fork: &CheckedFork, id: FieldId, field: &Field) -> String {
     let legs = &fork.derived.legs;
-    let warm = legs.iter().map(|leg| {
-        let warm = leg.warm_gap.value().filter(|_| OilSetBy::is_height(&field.key))?;
-        let shift = warm.ten_degrees.value * 1000.0;
-        let way = if shift < 0.0 { "less" } else { "more" };
-        Some((format!("{:.1}", shift.abs()), format!("mm {way}")))
-    });
+    let warm = legs
+        .iter()
+        .map(|leg| if OilSetBy::is_height(&field.key) { warmth::heights_in_short(leg) } else { None });
     let weighs = legs.iter().map(|leg| {
         let fill = leg.fills.iter().find(|fill| fill.field == id)?;
         Some((format!("{:.0}", fill.weight.value()?.value * 1000.0), "g".to_owned()))
     });
-    let figures = [("10\u{a0}°C warmer reads", on_legs(warm)), ("weighs", on_legs(weighs))];
+    let figures = [("on oil of", on_legs(warm)), ("weighs", on_legs(weighs))];
     let figures = figures.into_iter().filter(|(_, text)| !text.is_empty());
     figures.map(|(what, text)| format!("{what} {text}")).collect::<Vec<_>>().join(", ")
 }
@@ -277,9 +322,9 @@ fn eighths(turns: f64) -> String {
 
 /// Three readings on either side of the target; between them goes what a millimetre is worth.
 fn gap_in_short(leg: &DerivedLeg) -> Option<CardTable> {
-    let rows = leg.corrections.value()?;
-    let middle = rows.iter().position(|row| matches!(row.correction, Correction::Nothing))?;
-    let target = rows.get(middle)?.reading;
+    let corrections = leg.corrections.value()?;
+    let (rows, target) = (&corrections.rows, corrections.target);
+    let middle = rows.iter().position(|row| row.reading == target)?;
     let mut heads = vec!["Reads, mm".to_owned()];
     let mut cells = vec!["mL".to_owned()];
     let mut each = 0.0;
@@ -294,7 +339,7 @@ fn gap_in_short(leg: &DerivedLeg) -> Option<CardTable> {
         });
     }
     let note = format!("{each:.1}\u{a0}mL for each mm");
-    Some(CardTable { title: "Gap or level off".to_owned(), note, heads, rows: vec![cells] })
+    Some(CardTable { title: format!("{} off", capital(leg.height_word())), note, heads, rows: vec![cells] })
 }
 
 /// Quarter turns on either side of the target.
@@ -307,21 +352,13 @@ fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
         if !(1.0..=6.0).contains(&count) || count % 2.0 != 0.0 {
             continue;
         }
-        let way = match (nut.faces, turns.way) {
-            (Some(_), Way::UpTheRod) => " to end",
-            (Some(_), Way::DownTheRod) => " away",
-            _ => "",
-        };
+        let way = if turns.way == Way::UpTheRod { " to end" } else { " away" };
         heads.push(fixed(reading.value, 2));
         cells.push(format!("{}{way}", eighths(turns.turns)));
     }
     // Not "up" and "down": on many forks the rod's end points down.
-    let note = if nut.faces.is_some() {
-        "to the rod’s end, or away from it"
-    } else {
-        "see which way brings it nearer"
-    };
-    Some(CardTable { title: "Rod nut off, mm".to_owned(), note: note.to_owned(), heads, rows: vec![cells] })
+    let note = "to the rod’s end, or away from it".to_owned();
+    Some(CardTable { title: "Rod nut off, mm".to_owned(), note, heads, rows: vec![cells] })
 }
 
 #[cfg(test)]

@@ -15,5 +15,6 @@ pub mod short;
 pub mod texts;
 pub mod view;
 pub mod vouch;
+mod warmth;
 
 pub use lookups::{Book, PartKey};

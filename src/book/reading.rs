@@ -1,12 +1,31 @@
 //! What is read at the bench and written down: on which legs, when, and how a sentence speaks of its box.
 
-use crate::catalogue::{Field, FieldId, Per};
-use crate::quantity::Kind;
+use crate::catalogue::{Field, FieldId, Per, Role};
+use crate::plan::Plan;
+use crate::quantity::{Dimension, Kind};
 use crate::resolve::{Resolved, ResolvedFork, Side};
+use crate::syntax::Scheme;
 
 /// Whether a value is a number that can be set, not a word.
 pub fn is_number(kind: &Kind) -> bool {
     matches!(kind, Kind::Quantity(_) | Kind::Setting | Kind::Count | Kind::Sections(_))
+}
+
+/// An amount that goes in: it is written as left, and beside the number itself.
+pub fn is_amount(field: &Field) -> bool {
+    field.role == Role::Set && matches!(field.kind, Kind::Quantity(Dimension::Volume))
+}
+
+/// The legs on which a step names a value, or asks for it to be written down.
+pub fn named_on(plan: &Plan<'_>, key: &str) -> [bool; 2] {
+    let (named, read) = (plan.legs_of(Scheme::Spec, key), plan.legs_of(Scheme::Reading, key));
+    [named[0] || read[0], named[1] || read[1]]
+}
+
+/// Whether a number to set means anything in a service. The refill of an oil change beside the dry fill of a strip
+/// would be poured by mistake.
+pub fn is_meant(plan: &Plan<'_>, field: &Field) -> bool {
+    !is_amount(field) || named_on(plan, &field.key) != [false; 2]
 }
 
 /// Whether left and right are written apart.

@@ -1,18 +1,18 @@
 //! Air: a leg set by a gap, the outer chamber of a closed cartridge, a gauge at another temperature.
 
 use super::asked::{Asked, Input, KnownFork, Takes};
-use super::oil::{BORE, DENSITY, GAP, MEASURED_SLOPE, ROD, density, surface};
+use super::oil::{BORE, DENSITY, GAP, MEASURED_SLOPE, ROD, density, height_word, surface};
 use super::sheet::{KPA, ML, MM, NEWTON, PLAIN, Refusal, Sheet};
 use super::subject::Subject;
 use crate::bench::air::{
-    Chamber, FAST, GapSetLeg, LEFT_OUT, SLOW, Warming, absolute, gauge_at, outer_chamber,
+    AT_THE_LEG, Chamber, FAST, GapSetLeg, LEFT_OUT, SLOW, Warming, absolute, gauge_at, outer_chamber,
 };
 use crate::bench::units::{ATMOSPHERE, Length, Volume as VolumeOf, celsius, force, length, pressure, volume};
 use crate::bench::{OutOfRange, expansion};
 use crate::catalogue::MadeChoice;
 use crate::catalogue::choice::Springing;
 use crate::catalogue::key;
-use crate::derive::Answer;
+use crate::derive::{Air, Answer, Known};
 use crate::quantity::Dimension::{Force, Length as LengthOf, Pressure, Temperature, Volume};
 
 const TUBE: Input = Input {
@@ -113,43 +113,86 @@ fn inserted(asked: &Asked) -> Result<VolumeOf, Refusal> {
     })
 }
 
+/// The air that a fork's record comes to, where it comes to one.
+fn recorded_air<'a>(asked: &Asked<'a>) -> Option<&'a Known<Air>> {
+    asked.fork.and_then(|fork| fork.derived.leg(fork.side).air.known())
+}
+
+/// The leg as given, each part that is not given as the record has it.
+fn gap_set_leg(asked: &Asked) -> Result<GapSetLeg, Refusal> {
+    let Some(known) = recorded_air(asked) else {
+        let start = match asked.may_pressure("charge")? {
+            Some(gauge) => absolute(gauge)?,
+            None => pressure(ATMOSPHERE),
+        };
+        return Ok(GapSetLeg {
+            inserted: inserted(asked)?,
+            start,
+            surface: surface(asked)?,
+            gap: length(asked.quantity("gap")?.middle_si()),
+            tube: asked.length("tube")?,
+            stroke: asked.length("stroke")?,
+        });
+    };
+    let mut leg = known.value.leg.clone();
+    if ["bore", "rod", "slope"].iter().any(|name| asked.was_given(name)) {
+        leg.surface = surface(asked)?;
+    }
+    if asked.was_given("gap") {
+        leg.gap = length(asked.quantity("gap")?.middle_si());
+    }
+    if asked.was_given("inserted") {
+        leg.inserted = inserted(asked)?;
+    }
+    if asked.was_given("tube") {
+        leg.tube = asked.length("tube")?;
+    }
+    if asked.was_given("stroke") {
+        leg.stroke = asked.length("stroke")?;
+    }
+    if asked.was_given("charge") {
+        leg.start = absolute(asked.pressure("charge")?)?;
+    }
+    Ok(leg)
+}
+
+/// What the leg goes through on the road: as the record has it, unless fill, density or temperature are given.
+fn warming(asked: &Asked, sheet: &mut Sheet) -> Result<Warming, Refusal> {
+    if let Some(known) = recorded_air(asked) {
+        known.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
+        if !["fill", "density", "working"].iter().any(|name| asked.was_given(name)) {
+            return Ok(known.value.warming);
+        }
+    }
+    let settings = asked.shop.map(|shop| &shop.settings);
+    let bench = celsius(settings.map_or(20.0, |s| s.bench_celsius()));
+    let from = recorded_air(asked).map_or(bench, |known| known.value.warming.from);
+    let to = match asked.may_temperature("working")? {
+        Some(given) => given,
+        None if asked.fork.is_some() => celsius(settings.map_or(50.0, |s| s.working_celsius())),
+        None => from,
+    };
+    let growth = match asked.may_volume("fill")? {
+        Some(fill) if to != from => {
+            sheet.assume(expansion::ASSUMPTION);
+            expansion::growth(fill, density(asked)?, from, to)?
+        }
+        _ => volume(0.0),
+    };
+    Ok(Warming { from, to, growth })
+}
+
 fn air(asked: &Asked) -> Result<Sheet, Refusal> {
     if let Some(fork) = asked.fork.filter(|fork| Springing::of(&fork.fork.choices) == Some(Springing::Air)) {
         return air_spring(fork);
     }
-    let inserted = inserted(asked)?;
-    let start = match asked.may_pressure("charge")? {
-        Some(gauge) => absolute(gauge)?,
-        None => pressure(ATMOSPHERE),
-    };
-    let leg = GapSetLeg {
-        surface: surface(asked)?,
-        gap: length(asked.quantity("gap")?.middle_si()),
-        inserted,
-        tube: asked.length("tube")?,
-        stroke: asked.length("stroke")?,
-        start,
-    };
+    let mut sheet = Sheet::default();
+    let leg = gap_set_leg(asked)?;
     let settings = asked.shop.map(|shop| &shop.settings);
     let limit = asked.may_force("limit")?.unwrap_or(force(settings.map_or(3000.0, |s| s.air_force_limit())));
-    let bench = celsius(settings.map_or(20.0, |s| s.bench_celsius()));
-    let working = match asked.may_temperature("working")? {
-        Some(given) => given,
-        None if asked.fork.is_some() => celsius(settings.map_or(50.0, |s| s.working_celsius())),
-        None => bench,
-    };
-    let mut sheet = Sheet::default();
-    let fill = asked.may_volume("fill")?;
-    let growth = match fill {
-        Some(fill) if working != bench => {
-            sheet.assume(expansion::ASSUMPTION);
-            expansion::growth(fill, density(asked)?, bench, working)?
-        }
-        _ => volume(0.0),
-    };
-    let warming = Warming { from: bench, to: working, growth };
-    sheet.number("inserted", "Parts put in take up", inserted.value, ML);
-    sheet.number("closed", "Air at full travel", (leg.closed_volume()? - growth).value, ML);
+    let warming = warming(asked, &mut sheet)?;
+    sheet.number("inserted", "Parts put in take up", leg.inserted.value, ML);
+    sheet.number("closed", "Air at full travel", (leg.closed_volume()? - warming.growth).value, ML);
     match leg.warm_chamber(&warming) {
         Ok(chamber) => chamber_lines(&mut sheet, &chamber, leg.stroke)?,
         Err(OutOfRange::Locked { .. }) => {
@@ -157,16 +200,17 @@ fn air(asked: &Asked) -> Result<Sheet, Refusal> {
         }
         Err(other) => return Err(other.into()),
     }
-    sheet.number("locks_at", "Locks at a gap of", leg.gap_that_locks_warm(&warming)?.value, MM);
+    let word = height_word(asked);
+    sheet.number("locks_at", format!("Locks at a {word} of"), leg.gap_that_locks_warm(&warming)?.value, MM);
     if let Ok(gap) = leg.gap_for_force_warm(limit, &warming) {
         sheet.number(
             "limit_at",
-            format!("Reaches {:.1} kN at a gap of", limit.value / 1000.0),
+            format!("Reaches {:.1} kN at a {word} of", limit.value / 1000.0),
             gap.value,
             MM,
         );
     }
-    sheet.words("temperature", "At", format!("{:.0} °C", working.value - 273.15));
+    sheet.words("temperature", "At", format!("{:.0} °C", warming.to.value - 273.15));
     sheet.assume(LEFT_OUT);
     Ok(sheet)
 }
@@ -189,34 +233,64 @@ fn chamber_lines(sheet: &mut Sheet, chamber: &Chamber, stroke: Length) -> Result
 }
 
 fn outer(asked: &Asked) -> Result<Sheet, Refusal> {
-    let chamber = outer_chamber(
-        asked.volume("air")?,
-        asked.length("tube")?,
-        asked.length("rod")?,
-        pressure(ATMOSPHERE),
-    )?;
+    let start = match asked.may_pressure("charge")? {
+        Some(gauge) => absolute(gauge)?,
+        None => pressure(ATMOSPHERE),
+    };
+    let chamber = outer_chamber(asked.volume("air")?, asked.length("tube")?, asked.length("rod")?, start)?;
     let mut sheet = Sheet::default();
     chamber_lines(&mut sheet, &chamber, asked.length("stroke")?)?;
-    sheet.assume("the outer air is measured extended, with everything in, at the atmosphere");
+    sheet.assume("the outer air is measured with everything in, leg extended, and kept at bench temperature");
     sheet.assume(LEFT_OUT);
     Ok(sheet)
 }
 
-fn gauge(asked: &Asked) -> Result<Sheet, Refusal> {
-    const AT: [(&str, f64); 5] =
-        [("gauge_0", 0.0), ("gauge_10", 10.0), ("gauge_20", 20.0), ("gauge_30", 30.0), ("gauge_40", 40.0)];
-    let (set, from) = (asked.pressure("pressure")?, asked.temperature("from")?);
+/// The names of the lines for [`AT_THE_LEG`].
+const GAUGE_AT: [&str; 5] = ["gauge_0", "gauge_10", "gauge_20", "gauge_30", "gauge_40"];
+
+const GAUGE_ASSUMES: &str = "the volume stays, nothing leaks, and the atmosphere is standard (101.325 kPa)";
+
+/// Every pressure of a leg, for a leg that is colder or warmer than its record says.
+fn recorded_gauges(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
-    match asked.may_temperature("to")? {
+    for gauge in &fork.derived.leg(fork.side).gauges {
+        let title = &fork.shop.catalogue.field(gauge.field).short;
+        for (name, (at, reads)) in GAUGE_AT.into_iter().zip(&gauge.readings) {
+            sheet.number(name, format!("{title} at {:.0} °C", at.value - 273.15), reads.value, KPA);
+        }
+    }
+    if sheet.lines.is_empty() {
+        let (side, id) = (fork.side.word(), &fork.fork.id);
+        return Err(Refusal(format!("the {side} leg of {id} has no pressure on record: ask with --leg")));
+    }
+    sheet.assume(GAUGE_ASSUMES);
+    Ok(sheet)
+}
+
+fn gauge(asked: &Asked) -> Result<Sheet, Refusal> {
+    let mut sheet = Sheet::default();
+    let to = asked.may_temperature("to")?;
+    if let (Some(fork), None, false) =
+        (asked.fork, to, asked.was_given("pressure") || asked.was_given("from"))
+    {
+        return recorded_gauges(fork);
+    }
+    let recorded = asked.fork.and_then(|fork| fork.derived.leg(fork.side).gauges.first());
+    let set = asked.pressure("pressure")?;
+    let from = match (asked.may_temperature("from")?, recorded) {
+        (None, Some(gauge)) => gauge.set_at,
+        _ => asked.temperature("from")?,
+    };
+    match to {
         Some(to) => sheet.number("gauge", "The gauge reads", gauge_at(set, from, to)?.value, KPA),
         None => {
-            for (name, at) in AT {
+            for (name, at) in GAUGE_AT.into_iter().zip(AT_THE_LEG) {
                 let reads = gauge_at(set, from, celsius(at))?;
                 sheet.number(name, format!("At {at:.0} °C the gauge reads"), reads.value, KPA);
             }
         }
     }
-    sheet.assume("the volume stays, nothing leaks, and the atmosphere is standard (101.325 kPa)");
+    sheet.assume(GAUGE_ASSUMES);
     Ok(sheet)
 }
 
@@ -269,12 +343,19 @@ pub(super) static SUBJECTS: &[Subject] = &[
             TUBE,
             Input {
                 name: "rod",
-                help: "the cartridge rod's diameter",
+                help: "the rod that stands in it: the cartridge's, or the air unit's",
                 example: "13 mm",
                 takes: Takes::One(LengthOf),
-                keys: &[key::TUBES_CARTRIDGE_ROD_DIAMETER],
+                keys: &[key::TUBES_CARTRIDGE_ROD_DIAMETER, key::AIR_ROD_DIAMETER],
             },
             STROKE,
+            Input {
+                name: "charge",
+                help: "gauge pressure of the outer air, leg extended; none when left out",
+                example: "40 kPa",
+                takes: Takes::One(Pressure),
+                keys: &[key::AIR_OUTER_PRESSURE],
+            },
         ],
         example: &["--air", "310 mL", "--tube", "42 mm", "--rod", "13 mm", "--stroke", "126 mm"],
         shows: "Air force, slow            132 N (30 lbf)",

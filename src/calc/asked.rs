@@ -7,7 +7,7 @@ use super::sheet::Refusal;
 use crate::bench::oil::Stretch;
 use crate::bench::units::{
     Angle, Force, KinematicViscosity, Length, Mass, MassDensity, Pressure, SpringRate,
-    ThermodynamicTemperature, Torque, Volume,
+    ThermodynamicTemperature, Volume,
 };
 use crate::catalogue::Key;
 use crate::derive::Derived;
@@ -113,6 +113,9 @@ impl Asked<'_> {
     /// A value of the fork's record; `None` where there is no fork, or it does not give the value.
     pub(crate) fn recorded(&self, key: Key) -> Result<Option<Value>, Refusal> {
         let Some(fork) = &self.fork else { return Ok(None) };
+        if !fork.fork.takes(fork.side, fork.shop.catalogue.field(key.id())) {
+            return Ok(None);
+        }
         match fork.fork.on(fork.side, key.id()).map(|resolved| resolved.value()) {
             Some(Some(Value::NotFitted)) | None => Ok(None),
             Some(Some(value)) => Ok(Some(value.clone())),
@@ -250,8 +253,6 @@ macro_rules! optional {
 needed! {
     /// A length that has to be there.
     length: Length;
-    /// A torque that has to be there.
-    torque: Torque;
     /// A volume that has to be there.
     volume: Volume;
     /// A mass that has to be there.

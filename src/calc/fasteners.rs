@@ -1,15 +1,15 @@
 //! Rod nut, torques, fits, adjusters.
 
 use super::asked::{Asked, Input, KnownFork, Takes};
+use super::joint;
 use super::sheet::{MM, MM_FINE, MM_FIT, NEWTON, NM, PLAIN, Refusal, Sheet, WHOLE};
 use super::subject::Subject;
 use crate::bench::adjusters::{Counting, from_the_other_end, preload_from_rings, recount, turns_for};
 use crate::bench::fits::{Limits, bushing_clearance, clearance, limits};
-use crate::bench::thread::{NutHeight, Way, coarse_pitch, is_preferred, nut_turns};
+use crate::bench::thread::{NutHeight, coarse_pitch, is_preferred, nut_turns};
 use crate::bench::torque::{Strain, ThreadState, likeliest_slip, strain};
 use crate::bench::units::{length, millimetres};
 use crate::catalogue::{Key, key};
-use crate::diagnostic::did_you_mean;
 use crate::quantity::Dimension::{Length, Torque};
 use crate::quantity::Value;
 use crate::resolve::Resolved;
@@ -19,27 +19,17 @@ const fn long(name: &'static str, help: &'static str, example: &'static str, key
 }
 
 fn nut(asked: &Asked) -> Result<Sheet, Refusal> {
-    let recorded_faces = asked.fork.and_then(|fork| fork.derived.leg(fork.side).nut.value()?.faces);
-    let faces = match asked.word("faces")?.as_deref() {
-        Some("nut-to-rod-end") => Some(NutHeight::NutToRodEnd),
-        Some(_) => Some(NutHeight::BelowToNut),
-        None => recorded_faces,
+    let Value::Choice(faces) = asked.need("faces")? else {
+        return Err(Refusal("`--faces` takes one word".to_owned()));
     };
+    let faces = NutHeight::named(&faces).unwrap_or(NutHeight::NutToRodEnd);
     let (reading, target, pitch) =
         (asked.length("reading")?, asked.length("height")?, asked.length("pitch")?);
-    let turns = nut_turns(reading, target, pitch, faces.unwrap_or(NutHeight::NutToRodEnd))?;
+    let turns = nut_turns(reading, target, pitch, faces)?;
     let mut sheet = Sheet::default();
     sheet.number("turns", "Turns", turns.turns, PLAIN);
     sheet.words("eighths", "Nearest eighth", eighths(turns.turns));
-    let way = match (faces, turns.way) {
-        (_, Way::Stay) => Way::Stay.words().to_owned(),
-        (Some(_), way) => way.words().to_owned(),
-        (None, _) if reading > target => {
-            "so that the height falls (say --faces to learn which way)".to_owned()
-        }
-        (None, _) => "so that the height rises (say --faces to learn which way)".to_owned(),
-    };
-    sheet.words("way", "Way", way);
+    sheet.words("way", "Way", turns.way.words());
     sheet.assume("a right-hand thread with one start");
     Ok(sheet)
 }
@@ -58,34 +48,13 @@ fn eighths(turns: f64) -> String {
     }
 }
 
-/// A joint of the fork's record: its torque, and what it says of its thread.
-fn recorded_joint<'a>(asked: &Asked<'a>) -> Result<Option<&'a Resolved>, Refusal> {
-    let (Some(fork), Some(Value::Text(joint))) = (asked.fork, asked.value("joint")?) else {
-        return Ok(None);
-    };
-    let joints = || fork.shop.catalogue.iter().filter(|(_, field)| field.group == "torque");
-    let named_joint = joints().find(|(_, field)| field.name == joint.trim());
-    let Some((id, _)) = named_joint else {
-        let names = joints().map(|(_, field)| field.name.as_str());
-        let hint = did_you_mean(&joint, names, || "name one as the record does, such as `axle`".to_owned());
-        return Err(Refusal(format!("there is no joint `{joint}`: {hint}")));
-    };
-    match fork.fork.on(fork.side, id) {
-        Some(resolved) if resolved.quantity().is_some() => Ok(Some(resolved)),
-        _ => Err(Refusal(format!("the record of {} gives no torque for `{joint}`", fork.fork.id))),
-    }
-}
-
 fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
-    let joint = recorded_joint(asked)?;
+    let joint = joint::recorded(asked)?;
     let attribute = |name: &str| {
         let joint: &Resolved = joint?;
         joint.entry.attributes.get(name)?.value.clone()
     };
-    let saying = match joint.filter(|_| !asked.was_given("torque")).and_then(Resolved::quantity) {
-        Some(quantity) => quantity.clone(),
-        None => asked.quantity("torque")?,
-    };
+    let saying = joint::torque(asked, joint)?;
     let thread = match attribute("thread").filter(|_| !asked.was_given("thread")) {
         Some(Value::Thread(thread)) => thread,
         _ => asked.thread("thread")?,
@@ -114,17 +83,15 @@ fn torque(asked: &Asked) -> Result<Sheet, Refusal> {
     let applied = crate::bench::units::torque(saying.greatest_si());
     let mut sheet = Sheet::default();
     sheet.number("torque", "Torque", saying.middle_si(), NM);
+    let bolt = Bolt { applied, unit: saying.unit().symbol, diameter, pitch, state };
     let Some(class) = class else {
-        without_class(&mut sheet, applied, diameter, state)?;
+        without_class(&mut sheet, &bolt)?;
         return Ok(sheet);
     };
     let result = strain(applied, class, diameter, pitch, state)?;
     pull_and_verdict(&mut sheet, &result);
-    if result.certainly_over()
-        && let Some(slip) = likeliest_slip(applied, saying.unit().symbol, class, diameter, pitch, state)?
-    {
-        sheet.words("slip", "It looks like", format!("{} labelled {}", slip.meant, saying.unit().symbol));
-        sheet.number("would_be", "which would be", slip.would_be.value, NM);
+    if result.certainly_over() || result.is_little() {
+        looks_like(&mut sheet, &bolt, class)?;
     }
     if is_preferred(diameter, pitch) == Ok(false) {
         sheet.words("pitch", "Pitch", "none that ISO 261 has for this diameter");
@@ -142,22 +109,52 @@ fn pull_and_verdict(sheet: &mut Sheet, result: &Strain) {
     let verdict = match (result.certainly_over(), result.possibly_over()) {
         (true, _) => "TOO MUCH whatever the friction",
         (false, true) => "may be too much if the thread runs easily",
+        (false, false) if result.is_little() => {
+            "VERY LITTLE for this bolt: read the number and its unit again"
+        }
         (false, false) => "within what it carries",
     };
     sheet.words("verdict", "Verdict", verdict);
 }
 
-/// A cap or another thread without a property class: what it pulls with, and no verdict.
-fn without_class(
-    sheet: &mut Sheet,
+/// A torque on a thread.
+struct Bolt {
     applied: crate::bench::units::Torque,
+    unit: &'static str,
     diameter: crate::bench::units::Length,
+    pitch: crate::bench::units::Length,
     state: ThreadState,
-) -> Result<(), Refusal> {
-    let pull = crate::bench::torque::preload(applied, diameter, state)?;
+}
+
+/// The unit the number was probably meant in.
+fn looks_like(sheet: &mut Sheet, bolt: &Bolt, class: &str) -> Result<(), Refusal> {
+    let slip = likeliest_slip(bolt.applied, bolt.unit, class, bolt.diameter, bolt.pitch, bolt.state)?;
+    if let Some(slip) = slip {
+        sheet.words("slip", "It looks like", format!("{} labelled {}", slip.meant, bolt.unit));
+        sheet.number("would_be", "which would be", slip.would_be.value, NM);
+    }
+    Ok(())
+}
+
+/// The strongest steel bolt of ISO 898-1: what it does not carry, no bolt of that thread does.
+const STRONGEST: &str = "12.9";
+
+/// A cap or another thread without a property class: what it pulls with, and no verdict unless no steel carries it.
+fn without_class(sheet: &mut Sheet, bolt: &Bolt) -> Result<(), Refusal> {
+    let pull = crate::bench::torque::preload(bolt.applied, bolt.diameter, bolt.state)?;
     sheet.number("preload_least", "Pulls with at least", pull.least.value, NEWTON);
     sheet.number("preload_greatest", "Pulls with at most", pull.greatest.value, NEWTON);
-    sheet.words("verdict", "Verdict", "not worked out: no property class, so what it carries is not known");
+    let strongest = strain(bolt.applied, STRONGEST, bolt.diameter, bolt.pitch, bolt.state);
+    if strongest.is_ok_and(|strain| strain.certainly_over()) {
+        sheet.words("verdict", "Verdict", "TOO MUCH for any steel bolt of this thread");
+        looks_like(sheet, bolt, STRONGEST)?;
+    } else {
+        sheet.words(
+            "verdict",
+            "Verdict",
+            "not worked out: no property class, so what it carries is not known",
+        );
+    }
     sheet.assume("the short torque formula with a handbook range of friction");
     sheet.assume("on a cap or another thread in soft metal the maker's torque is the limit");
     Ok(())
@@ -336,7 +333,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
                 help: "between which faces it is measured",
                 example: "nut-to-rod-end",
                 takes: Takes::Word(&["nut-to-rod-end", "below-to-nut"]),
-                keys: &[],
+                keys: &[key::ROD_NUT_FACES],
             },
         ],
         example: &[
@@ -356,13 +353,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "torque",
         about: "What a torque does to a steel bolt, or how hard a cap pulls",
         inputs: &[
-            Input {
-                name: "joint",
-                help: "the joint whose torque the fork's record gives",
-                example: "cap_to_tube",
-                takes: Takes::Text,
-                keys: &[],
-            },
+            joint::JOINT,
             Input {
                 name: "torque",
                 help: "the torque",

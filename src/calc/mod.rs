@@ -6,6 +6,7 @@ mod asked;
 mod convert;
 mod fasteners;
 mod grade;
+mod joint;
 mod oil;
 mod readings;
 mod sheet;

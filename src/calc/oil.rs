@@ -8,6 +8,7 @@ use crate::bench::units::{Length, MassDensity, ThermodynamicTemperature, Volume,
 use crate::bench::{OutOfRange, expansion};
 use crate::catalogue::key;
 use crate::quantity::Dimension::{Density, Length as LengthOf, Slope, Temperature, Volume as VolumeOf};
+use crate::words::capital;
 
 pub(super) const BORE: Input = Input {
     name: "bore",
@@ -54,12 +55,24 @@ pub(super) fn surface(asked: &Asked) -> Result<Surface, Refusal> {
     {
         return Ok(surface.clone());
     }
-    // A bore on the command line is meant, even where the record holds a slope.
-    let slope = if given[0] && !given[2] { None } else { asked.may("slope")? };
+    // A bore or a rod on the command line is meant, even where the record holds a slope.
+    let drawn = (given[0] || given[1]) && !given[2];
+    let slope = if drawn { None } else { asked.may("slope")? };
     if let Some(slope) = slope.and_then(|slope| slope.slope()) {
         return Ok(Surface::measured(slope)?);
     }
-    Ok(Surface::in_sections(&asked.stretches("bore", true)?, &asked.stretches("rod", false)?)?)
+    let surface = Surface::in_sections(&asked.stretches("bore", true)?, &asked.stretches("rod", false)?)?;
+    // What stands in the oil of this leg stands there in another bore as well.
+    let parts = asked.fork.and_then(|fork| fork.derived.leg(fork.side).parts.value());
+    match parts {
+        Some(parts) if !parts.is_empty() => Ok(surface.with_parts(parts)?),
+        _ => Ok(surface),
+    }
+}
+
+/// What a person calls the height of the oil: as the fork's is, else a gap.
+pub(super) fn height_word(asked: &Asked) -> &'static str {
+    asked.fork.map_or("gap", |fork| fork.derived.leg(fork.side).height_word())
 }
 
 /// The oil's density: given, or that of the fork's oil.
@@ -108,8 +121,9 @@ fn residual(asked: &Asked) -> Result<Sheet, Refusal> {
     sheet.number("overfill", "Too much oil", excess.value, ML);
     let gap = length(asked.quantity("gap")?.middle_si());
     let shift = residual_shift(&surface, gap, excess)?;
-    sheet.number("gap", "Gap then", (gap + shift).value, MM);
-    sheet.number("shift", "Change of the gap", shift.value, MM);
+    let word = height_word(asked);
+    sheet.number("gap", format!("{} then", capital(word)), (gap + shift).value, MM);
+    sheet.number("shift", format!("Change of the {word}"), shift.value, MM);
     sheet.assume("the leg then gets its whole dry fill by volume");
     Ok(sheet)
 }
@@ -119,14 +133,16 @@ fn temperature(asked: &Asked) -> Result<Sheet, Refusal> {
     let density = density(asked)?;
     let (from, to) = (asked.may_temperature("from")?, asked.may_temperature("to")?);
     let settings = asked.shop.map(|shop| &shop.settings);
-    let from = from.unwrap_or_else(|| celsius(settings.map_or(20.0, |s| s.bench_celsius())));
+    let recorded = asked.fork.and_then(|fork| Some(fork.derived.leg(fork.side).warm_gap.value()?.set_at));
+    let bench = || celsius(settings.map_or(20.0, |s| s.bench_celsius()));
+    let from = from.or(recorded).unwrap_or_else(bench);
     let to = to.unwrap_or_else(|| celsius(settings.map_or(50.0, |s| s.working_celsius())));
     let mut sheet = Sheet::default();
     sheet.number("growth", "The oil grows by", expansion::growth(fill, density, from, to)?.value, ML);
     sheet.number("volume", "Volume then", expansion::volume_at(fill, density, from, to)?.value, ML);
     sheet.number("weight", "Weight", expansion::weight(fill, density, from)?.value, GRAM);
     if let (Some(surface), Some(gap)) = (asked.attempt(surface), asked.may_length("gap")?) {
-        gaps(&mut sheet, &surface, gap, (fill, density, from, to))?;
+        gaps(&mut sheet, height_word(asked), &surface, gap, (fill, density, from, to))?;
         warm_gaps(&mut sheet, &surface, gap, (fill, density, from))?;
     }
     sheet.words("range", "From, to", format!("{:.0} °C, {:.0} °C", from.value - 273.15, to.value - 273.15));
@@ -136,11 +152,17 @@ fn temperature(asked: &Asked) -> Result<Sheet, Refusal> {
 
 type Warming = (Volume, MassDensity, ThermodynamicTemperature, ThermodynamicTemperature);
 
-fn gaps(sheet: &mut Sheet, surface: &Surface, gap: Length, warming: Warming) -> Result<(), OutOfRange> {
+fn gaps(
+    sheet: &mut Sheet,
+    word: &str,
+    surface: &Surface,
+    gap: Length,
+    warming: Warming,
+) -> Result<(), OutOfRange> {
     let (fill, density, from, to) = warming;
     let then = expansion::gap_at(surface, gap, fill, density, from, to)?;
     let ten = expansion::gap_at(surface, gap, fill, density, from, kelvin(from.value + 10.0))?;
-    sheet.number("gap", "Gap then", then.value, MM);
+    sheet.number("gap", format!("{} then", capital(word)), then.value, MM);
     sheet.number("ten_degrees", "Ten degrees change it by", (ten - gap).value, MM);
     Ok(())
 }
@@ -152,8 +174,8 @@ fn warm_gaps(
     gap: Length,
     (fill, density, from): (Volume, MassDensity, ThermodynamicTemperature),
 ) -> Result<(), OutOfRange> {
-    const AT: [(&str, f64); 4] = [("gap_15", 15.0), ("gap_20", 20.0), ("gap_25", 25.0), ("gap_30", 30.0)];
-    for (name, at) in AT {
+    const NAMES: [&str; 4] = ["gap_15", "gap_20", "gap_25", "gap_30"];
+    for (name, at) in NAMES.into_iter().zip(expansion::AT_THE_BENCH) {
         let then = expansion::gap_at(surface, gap, fill, density, from, celsius(at))?;
         sheet.number(name, format!("Set at {at:.0} °C"), then.value, MM);
     }
@@ -183,7 +205,7 @@ const LEFT: Input = Input {
 };
 const FROM: Input = Input {
     name: "from",
-    help: "the temperature it is measured at; the bench's when left out",
+    help: "the temperature it is measured at; the record's or the bench's when left out",
     example: "18 °C",
     takes: Takes::One(Temperature),
     keys: &[],

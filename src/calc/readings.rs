@@ -1,6 +1,7 @@
 //! What is read and set with tools in hand: sag from three readings, a torque wrench with an extension.
 
 use super::asked::{Asked, Input, Takes};
+use super::joint;
 use super::sheet::{MM, NM, Refusal, Sheet};
 use super::subject::Subject;
 use crate::bench::settled::settled;
@@ -22,7 +23,8 @@ fn sag_from_readings(asked: &Asked) -> Result<Sheet, Refusal> {
 }
 
 fn wrench_setting(asked: &Asked) -> Result<Sheet, Refusal> {
-    let torque = asked.torque("torque")?;
+    let torque = joint::torque(asked, joint::recorded(asked)?)?;
+    let torque = torque.torque().ok_or_else(|| Refusal("`--torque` measures something else".to_owned()))?;
     let between = asked.may_angle("angle")?;
     let set =
         setting(torque, asked.length("wrench")?, asked.length("extension")?, between.unwrap_or(angle(0.0)))?;
@@ -53,9 +55,10 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "wrench",
         about: "What to set a torque wrench to with a crowfoot or an extension on it",
         inputs: &[
+            joint::JOINT,
             Input {
                 name: "torque",
-                help: "the torque the bolt is to get",
+                help: "the torque the bolt is to get; that of the joint when left out",
                 example: "28 N·m",
                 takes: Takes::One(Torque),
                 keys: &[],

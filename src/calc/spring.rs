@@ -11,6 +11,7 @@ use crate::bench::units::{
     Force, GRAVITY, Length, Mass as MassOf, SpringRate as Rate, force, length, pressure, spring_rate,
 };
 use crate::catalogue::{Key, key};
+use crate::derive::{Preload, TOOL_STROKE_MM};
 use crate::quantity::Dimension::{Angle, Length as LengthOf, Mass, SpringRate, Turns};
 use crate::quantity::{Kind, Quantity, Value};
 use crate::resolve::Side;
@@ -54,21 +55,41 @@ fn held(sheet: &mut Sheet, name: &'static str, label: &str, held: &StoredForce) 
     sheet.words("kilograms_force", "The same", format!("{:.0} kgf", held.kilograms_force));
 }
 
+/// The preload that was given, else the one that the fork's record comes to, as `of` picks it.
+fn preload_of(asked: &Asked, sheet: &mut Sheet, of: fn(&Preload) -> Length) -> Result<Length, Refusal> {
+    if let (Some(fork), false) = (asked.fork, asked.was_given("preload"))
+        && let Some(known) = fork.derived.leg(fork.side).preload.known()
+    {
+        known.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
+        return Ok(of(&known.value));
+    }
+    asked.length("preload")
+}
+
 fn stored(asked: &Asked) -> Result<Sheet, Refusal> {
     let spring = Spring::in_segments(&asked.rates("rate")?)?;
-    let preload = asked.length("preload")?;
     let mut sheet = Sheet::default();
-    sheet.number("preloaded", "Behind the cap", spring.force_at(preload)?.value, NEWTON);
-    if let Some(tool) = asked.may_length("tool")? {
-        held(&mut sheet, "held", "Held by the tool", &held_by_tool(&spring, preload, tool)?);
+    let backed_off = preload_of(asked, &mut sheet, |preload| preload.backed_off)?;
+    let set = preload_of(asked, &mut sheet, |preload| preload.baseline)?;
+    sheet.number("preloaded", "Behind the cap", spring.force_at(backed_off)?.value, NEWTON);
+    let tool = match asked.may_length("tool")? {
+        None if asked.fork.is_some() => Some(length(TOOL_STROKE_MM / 1000.0)),
+        given => given,
+    };
+    if let Some(tool) = tool {
+        held(&mut sheet, "held", "Held by the tool", &held_by_tool(&spring, backed_off, tool)?);
+    }
+    if set > backed_off {
+        sheet.assume("for cap and tool the preload is backed off; at its baseline they hold what follows");
+        sheet.number("preloaded_set", "Behind the cap, not backed off", spring.force_at(set)?.value, NEWTON);
+        if let Some(tool) = tool {
+            let force = held_by_tool(&spring, set, tool)?.force;
+            sheet.number("held_set", "Held by the tool, not backed off", force.value, NEWTON);
+        }
     }
     if let Some(stroke) = asked.may_length("stroke")? {
-        sheet.number(
-            "full_travel",
-            "At full travel",
-            spring.force_at(length(preload.value + stroke.value))?.value,
-            NEWTON,
-        );
+        let force = spring.force_at(length(set.value + stroke.value))?;
+        sheet.number("full_travel", "At full travel", force.value, NEWTON);
     }
     Ok(sheet)
 }
@@ -89,13 +110,10 @@ fn wire(asked: &Asked) -> Result<Sheet, Refusal> {
 }
 
 fn bind(asked: &Asked) -> Result<Sheet, Refusal> {
-    let bind = coil_bind(
-        asked.length("free")?,
-        asked.length("preload")?,
-        asked.length("stroke")?,
-        asked.length("solid")?,
-    )?;
     let mut sheet = Sheet::default();
+    let preload = preload_of(asked, &mut sheet, |preload| preload.greatest)?;
+    let (free, stroke, solid) = (asked.length("free")?, asked.length("stroke")?, asked.length("solid")?);
+    let bind = coil_bind(free, preload, stroke, solid)?;
     sheet.number("least", "Length at full travel", bind.least.value, MM);
     if bind.binds() {
         sheet.number("short", "COILS TOUCH short by", -bind.margin.value, MM);

@@ -42,7 +42,8 @@ fn codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<Codes> {
     // What is the same for all services of the fork is written once.
     let [title, machines, values, estimates] =
         [json(&record.title()), json(&machines_line(record)), json(&values), json(&estimates)];
-    let [warned, tables, not_made] = [json(&facts.cautions), json(&card_tables(fork)), json(&facts.not_made)];
+    let [warned, tables, not_made] =
+        [json(&facts.cautions), json(&card_tables(book.shop, fork)), json(&facts.not_made)];
     let of_service = |plan: &Plan<'_>| {
         let (service, steps, cautions) =
             (json(&plan.service.title), steps(book, plan), cautions(book, fork, plan));

@@ -103,7 +103,7 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
         found: readings(book, texts, plan),
         torques: torques(book, texts, plan),
         not_made: texts.facts().not_made.clone(),
-        tables: card_tables(fork),
+        tables: card_tables(book.shop, fork),
         parts: parts_boxes(&due(shop, fork, Some(&plan.renewed()))),
         sign: boxes(&[
             ("Technician", 3),

@@ -1,10 +1,9 @@
 //! The numbers to set.
 
-use super::asked::{is_amount, named_on};
 use super::view::CardNumber;
 use crate::book::facts::beside;
 use crate::book::figure::{attribute_text, state, value_text};
-use crate::book::reading::is_number;
+use crate::book::reading::{is_amount, is_meant, is_number};
 use crate::book::short::{card_figure, sides};
 use crate::book::texts::ForkTexts;
 use crate::book::{Book, vouch};
@@ -25,8 +24,7 @@ pub(super) fn numbers(
         book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| {
             field.role == Role::Set && field.group != "torque" && is_number(&field.kind)
         });
-    // The refill of an oil change beside the dry fill of a strip would be poured by mistake.
-    let meant = set.filter(|(_, field)| !is_amount(field) || named_on(plan, &field.key) != [false; 2]);
+    let meant = set.filter(|(_, field)| is_meant(plan, field));
     meant.filter_map(|(id, field)| number(book, texts, plan, (id, field), worked_out)).collect()
 }
 

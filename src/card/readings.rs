@@ -1,11 +1,12 @@
 //! What is read as found and as left.
 
-use super::asked::{is_amount, is_read, named_on};
+use super::asked::is_read;
 use super::view::FoundRow;
 use crate::book::Book;
 use crate::book::doubt::IN_DOUBT;
 use crate::book::figure::{grouped, main_said};
 use crate::book::reading::{holds, is_read_apart};
+use crate::book::reading::{is_amount, named_on};
 use crate::book::short::sides;
 use crate::book::texts::ForkTexts;
 use crate::catalogue::{FieldId, Form, Key, key};

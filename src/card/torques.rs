@@ -1,8 +1,8 @@
 //! The torques of a service.
 
-use super::asked::named_on;
 use super::view::CardTorque;
 use crate::book::figure::attribute_text;
+use crate::book::reading::named_on;
 use crate::book::reading::{holds, is_read_apart};
 use crate::book::short::{card_figure, sides};
 use crate::book::texts::ForkTexts;

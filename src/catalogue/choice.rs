@@ -56,6 +56,11 @@ impl OilSetBy {
         Self::OPTIONS.iter().filter_map(|(_, by)| by.height()).any(|height| height.name() == key)
     }
 
+    /// What a person calls a height that oil is set to.
+    pub fn word_of(height: Key) -> &'static str {
+        if height == key::OIL_LEVEL { "level" } else { "gap" }
+    }
+
     /// The height to which the oil of a leg is set; `None` where it is set by an amount.
     pub fn height(self) -> Option<Key> {
         match self {

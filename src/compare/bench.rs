@@ -7,7 +7,7 @@ use crate::bench::air::Band;
 use crate::bench::units::{Force, length};
 use crate::catalogue::choice::OilSetBy;
 use crate::check::CheckedFork;
-use crate::derive::{Answer, Derived, DerivedLeg, Joint};
+use crate::derive::{Answer, Derived, DerivedLeg, Held, Joint};
 use crate::pipeline::Checked;
 use crate::quantity::Dimension;
 use crate::resolve::{Resolved, Side};
@@ -94,8 +94,8 @@ fn leg(leg: &DerivedLeg) -> Vec<(&'static str, Option<String>)> {
                 air.nominal.ratio.map_or_else(|| "no air left".to_owned(), |ratio| round(ratio, 1))
             }),
         ),
-        ("force behind the cap", say(&leg.cap_force, |held| newtons(held.force))),
-        ("force a tool holds at the rod nut", say(&leg.tool_force, |held| newtons(held.force))),
+        ("force behind the cap", say(&leg.cap_force, held)),
+        ("force a tool holds at the rod nut", say(&leg.tool_force, held)),
         (
             "room before the coils touch",
             say(&leg.coil_bind, |bind| format!("{} mm", round(bind.margin.value * 1e3, 0))),
@@ -117,6 +117,15 @@ fn whole(derived: &Derived) -> Vec<(&'static str, Option<String>)> {
 
 fn band(band: &Band<Force>) -> String {
     format!("{} to {} N", round(band.slow.value, 0), round(band.fast.value, 0))
+}
+
+/// The force in both states of the preload adjuster, where it adds something.
+fn held(held: &Held) -> String {
+    let backed_off = newtons(held.backed_off.force);
+    match held.set {
+        Some(set) => format!("{backed_off}, {} with the preload not backed off", newtons(set.force)),
+        None => backed_off,
+    }
 }
 
 fn newtons(force: Force) -> String {

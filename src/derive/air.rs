@@ -10,7 +10,7 @@ use crate::bench::units::{
     volume,
 };
 use crate::bench::{air, expansion};
-use crate::catalogue::choice::Springing;
+use crate::catalogue::choice::{OilSetBy, Springing};
 use crate::catalogue::{FieldId, Key, key};
 use crate::quantity::Quantity;
 
@@ -57,12 +57,33 @@ pub struct Air {
 impl Air {
     /// What a person calls the height of the oil.
     pub fn word(&self) -> &'static str {
-        if self.height == key::OIL_LEVEL { "level" } else { "gap" }
+        OilSetBy::word_of(self.height)
+    }
+}
+
+/// Readings of a gap or level with what each asks for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Corrections {
+    /// What it is set to.
+    pub target: Length,
+    /// The least that is left as it is.
+    pub least: Length,
+    /// The greatest that is left as it is.
+    pub greatest: Length,
+    /// The readings in order, the target among them.
+    pub rows: Vec<Row>,
+}
+
+impl Corrections {
+    /// Whether a reading is left as it is.
+    pub fn inside(&self, reading: Length) -> bool {
+        // A limit from decimal text may land one rounding beside it.
+        reading.value >= self.least.value - 1e-9 && reading.value <= self.greatest.value + 1e-9
     }
 }
 
 /// What temperature does to a gap.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct WarmGap {
     /// The gap at the bench.
     pub bench: Length,
@@ -72,17 +93,22 @@ pub struct WarmGap {
     pub working: Length,
     /// What ten degrees more do to it, from the bench temperature; negative: smaller.
     pub ten_degrees: Length,
+    /// What to set it to on oil of the temperatures that a bench has.
+    pub targets: Vec<(ThermodynamicTemperature, Length)>,
 }
 
 /// The correction table of the card.
-pub(super) fn corrections(ask: &Ask, surface: &Answer<Surface>) -> Answer<Vec<Row>> {
+pub(super) fn corrections(ask: &Ask, surface: &Answer<Surface>) -> Answer<Corrections> {
     let Some(key) = set_by(ask) else { return Answer::NotHere };
     let mut ask = ask.clone();
     let gap = ask.quantity(key);
     let (Some(gap), Some(surface)) = (gap, ask.take(surface)) else { return ask.lacking() };
     let tolerance = length((gap.greatest_si() - gap.least_si()) / 2.0);
     let step = table_step((tolerance.value > 0.0).then_some(tolerance));
-    ask.answer(correction_table(surface, length(gap.middle_si()), step, 6))
+    let target = length(gap.middle_si());
+    let (least, greatest) = (length(gap.least_si()), length(gap.greatest_si()));
+    let rows = correction_table(surface, target, step, 6);
+    ask.answer(rows.map(|rows| Corrections { target, least, greatest, rows }))
 }
 
 /// The temperature a gap is set at: its own state's, else the bench's.
@@ -112,12 +138,20 @@ pub(super) fn warm_gap(ask: &Ask, surface: &Answer<Surface>) -> Answer<WarmGap> 
     let surface = ask.take(surface);
     let warm = growth(&mut ask, from, to);
     let ten = growth(&mut ask, from, kelvin(from.value + 10.0));
-    let (Some(gap), Some(surface), Some(warm), Some(ten)) = (gap, surface, warm, ten) else {
+    let others: Option<Vec<_>> = expansion::AT_THE_BENCH
+        .into_iter()
+        .map(|at| Some((celsius(at), growth(&mut ask, from, celsius(at))?)))
+        .collect();
+    let (Some(gap), Some(surface), Some(warm), Some(ten), Some(others)) = (gap, surface, warm, ten, others)
+    else {
         return ask.lacking();
     };
     let shifted = |grown: Result<Volume, OutOfRange>| surface.after_drawing(gap, -grown?);
     ask.answer(shifted(warm).and_then(|working| {
-        Ok(WarmGap { bench: gap, set_at: from, working, ten_degrees: shifted(ten)? - gap })
+        let targets: Result<Vec<_>, OutOfRange> =
+            others.into_iter().map(|(at, grown)| Ok((at, shifted(grown)?))).collect();
+        let (ten_degrees, targets) = (shifted(ten)? - gap, targets?);
+        Ok(WarmGap { bench: gap, set_at: from, working, ten_degrees, targets })
     }))
 }
 

@@ -2,7 +2,7 @@
 
 use super::air::set_temperature;
 use super::answer::{Answer, Ask, Given};
-use crate::bench::air::gauge_at;
+use crate::bench::air::{AT_THE_LEG, gauge_at};
 use crate::bench::expansion;
 use crate::bench::range::OutOfRange;
 use crate::bench::units::{Mass, Pressure, ThermodynamicTemperature, Volume, celsius};
@@ -29,7 +29,7 @@ pub struct Gauge {
     pub set: Pressure,
     /// The temperature it is set at.
     pub set_at: ThermodynamicTemperature,
-    /// What the gauge reads at 0, 10, 20, 30 and 40 °C.
+    /// What the gauge reads at the temperatures of [`AT_THE_LEG`].
     pub readings: Vec<(ThermodynamicTemperature, Pressure)>,
 }
 
@@ -64,10 +64,8 @@ pub(super) fn gauges(ask: &Ask) -> Vec<Gauge> {
         let mut leg = ask.clone();
         let Some(set) = leg.may_quantity(field).and_then(Quantity::pressure) else { continue };
         let set_at = set_temperature(ask, field);
-        let readings: Result<Vec<_>, OutOfRange> = [0.0, 10.0, 20.0, 30.0, 40.0]
-            .into_iter()
-            .map(|at| Ok((celsius(at), gauge_at(set, set_at, celsius(at))?)))
-            .collect();
+        let readings: Result<Vec<_>, OutOfRange> =
+            AT_THE_LEG.into_iter().map(|at| Ok((celsius(at), gauge_at(set, set_at, celsius(at))?))).collect();
         if let Ok(readings) = readings {
             gauges.push(Gauge { field, set, set_at, readings });
         }

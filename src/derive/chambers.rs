@@ -22,6 +22,8 @@ pub struct Enclosed {
     pub push: Option<Band<Force>>,
     /// Extended air volume over air volume at full travel.
     pub ratio: Option<f64>,
+    /// How much more oil there may be before the leg locks at full travel; negative where it locks already.
+    pub room: Volume,
 }
 
 /// The rod that takes part of the stanchion's area in the outer chamber of this leg; `None` where there is no outer
@@ -59,7 +61,8 @@ pub(super) fn outer(ask: &Ask) -> Answer<Enclosed> {
 
 fn enclosed(chamber: Chamber, stroke: Length) -> Result<Enclosed, OutOfRange> {
     let (locks_short_by, push, ratio) = at_full_travel(&chamber, stroke)?;
-    Ok(Enclosed { chamber, locks_short_by, push, ratio })
+    let room = chamber.volume_at(stroke)?;
+    Ok(Enclosed { chamber, locks_short_by, push, ratio, room })
 }
 
 /// The room a chamber has for air: its volume less the oil that lubricates it. `shares` are the amounts that may be

@@ -13,7 +13,7 @@ mod surface;
 #[cfg(test)]
 mod tests;
 
-pub use air::{Air, AtGap, WarmGap};
+pub use air::{Air, AtGap, Corrections, WarmGap};
 pub use amounts::{Fill, Gauge};
 pub use answer::{Answer, Known};
 pub use chambers::Enclosed;
@@ -21,16 +21,17 @@ pub use joints::Joint;
 pub use oils::{DerivedOil, StandIn};
 pub(crate) use oils::{derive_oil, out_of_place, stand_ins};
 pub use preload::Preload;
+pub use spring::{Held, Nut, TOOL_STROKE_MM};
 pub(crate) use spring::{INNER_BUSHING, OUTER_BUSHING};
-pub use spring::{Nut, TOOL_STROKE_MM};
 
 use self::spring::Chambers;
 use crate::bench::air::Chamber;
 use crate::bench::fits::Clearance;
 use crate::bench::leg::{Leg as LegForces, load_per_leg, sag, vertical_rate};
-use crate::bench::oil::{Row, Surface};
-use crate::bench::spring::{CoilBind, Spring, StoredForce};
+use crate::bench::oil::Surface;
+use crate::bench::spring::{CoilBind, Spring};
 use crate::bench::units::{Force, Length, MassDensity, SpringRate, Volume, length, spring_rate};
+use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{Key, key};
 use crate::quantity::Quantity;
 use crate::resolve::{ResolvedFork, Shop, Side};
@@ -40,12 +41,17 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 pub struct DerivedLeg {
     /// Left or right.
     pub side: Side,
+    /// What its oil is set to, the gap or the level; `None` where it is set by an amount.
+    pub height: Option<Key>,
     /// The oil's surface near the gap or level.
     pub surface: Answer<Surface>,
     /// The surface from the edge down as bore and rod give it.
     pub drawn: Answer<Surface>,
+    /// What stands in the oil from the edge down while its height is read: each as a length and the volume of what it
+    /// is made of.
+    pub parts: Answer<Vec<(Length, Volume)>>,
     /// What to draw off or add for readings about the gap or level.
-    pub corrections: Answer<Vec<Row>>,
+    pub corrections: Answer<Corrections>,
     /// What temperature does to the gap or level.
     pub warm_gap: Answer<WarmGap>,
     /// Everything put in after the gap was set.
@@ -71,9 +77,9 @@ pub struct DerivedLeg {
     /// Whether its coils touch before full travel.
     pub coil_bind: Answer<CoilBind>,
     /// The force behind a cap that holds the spring.
-    pub cap_force: Answer<StoredForce>,
+    pub cap_force: Answer<Held>,
     /// The force a tool holds during work on the rod nut.
-    pub tool_force: Answer<StoredForce>,
+    pub tool_force: Answer<Held>,
     /// The rod nut.
     pub nut: Answer<Nut>,
     /// The play of the outer bushing.
@@ -103,6 +109,13 @@ pub struct Derived {
     pub sag_rider: Answer<Length>,
     /// The springs' rate at the axle, straight up and down, at the start of travel.
     pub vertical_rate: Answer<SpringRate>,
+}
+
+impl DerivedLeg {
+    /// What a person calls the height of its oil.
+    pub fn height_word(&self) -> &'static str {
+        self.height.map_or("gap", OilSetBy::word_of)
+    }
 }
 
 impl Derived {
@@ -158,8 +171,10 @@ fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
     let coil = spring::spring(&ask);
     DerivedLeg {
         side,
+        height: surface::set_by(&ask),
         corrections: air::corrections(&ask, &surface),
         drawn: surface::drawn_surface(&ask),
+        parts: surface::parts(&ask),
         warm_gap: air::warm_gap(&ask, &surface),
         fills: amounts::fills(&ask),
         gauges: amounts::gauges(&ask),

@@ -10,6 +10,8 @@ use crate::quantity::{Dimension, Quantity, Value};
 /// How far the spring is squeezed in the extended leg.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Preload {
+    /// With the adjuster fully out, as for work on cap and rod nut: what is built in.
+    pub backed_off: Length,
     /// With the adjuster where the record sets it.
     pub baseline: Length,
     /// With the adjuster all the way in.
@@ -43,7 +45,7 @@ pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
                 "the preload adjuster is fully out: what its baseline adds is not recorded in turns or millimetres",
             );
         }
-        return Some(Preload { baseline: built_in, greatest: built_in });
+        return Some(Preload { backed_off: built_in, baseline: built_in, greatest: built_in });
     };
     let baseline = built_in + adjuster.set;
     ask.assume(format!(
@@ -59,7 +61,7 @@ pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
             baseline
         }
     };
-    Some(Preload { baseline, greatest })
+    Some(Preload { backed_off: built_in, baseline, greatest })
 }
 
 /// The preload with the adjuster fully out: as recorded, or free length less fitted length.

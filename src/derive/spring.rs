@@ -3,7 +3,7 @@
 use super::air::Air;
 use super::answer::{Answer, Ask, Given};
 use super::chambers::Enclosed;
-use super::preload::preload;
+use super::preload::{Preload, preload};
 use crate::bench::OutOfRange;
 use crate::bench::air::{AirSpring, Chamber};
 use crate::bench::fits::{Clearance, Limits, bushing_clearance};
@@ -11,7 +11,7 @@ use crate::bench::leg::Leg;
 use crate::bench::spring::{CoilBind, EndSpring, Spring, StoredForce, coil_bind, held_by_cap, held_by_tool};
 use crate::bench::thread::{NutHeight, Turns, nut_turns};
 use crate::bench::units::{Force, Length, length, pressure};
-use crate::catalogue::choice::{Damping, Springing};
+use crate::catalogue::choice::{CartridgeBacking, Damping, Springing};
 use crate::catalogue::{Key, key};
 use crate::quantity::{Quantity, Value};
 
@@ -26,10 +26,9 @@ pub struct Nut {
     pub target: Length,
     /// One turn.
     pub pitch: Length,
-    /// Between which faces it is measured; `None` when the record's words leave the direction open.
-    pub faces: Option<NutHeight>,
-    /// Readings about the target, with the turns that bring each to it. Where the faces leave the direction
-    /// open, only the number of turns counts.
+    /// Between which faces it is measured.
+    pub faces: NutHeight,
+    /// Readings about the target, with the turns that bring each to it.
     pub readings: Vec<(Length, Turns)>,
 }
 
@@ -61,8 +60,30 @@ pub(super) fn bind(ask: &Ask) -> Answer<CoilBind> {
     ask.answer(coil_bind(free, preload.greatest, stroke, solid))
 }
 
+/// What the spring pushes with on what holds it: with its preload adjuster as work on the cap and the rod nut has it,
+/// and as the record sets it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Held {
+    /// With the preload adjuster fully out.
+    pub backed_off: StoredForce,
+    /// With the adjuster at its baseline; `None` where that adds nothing.
+    pub set: Option<StoredForce>,
+}
+
+/// The force in both states of the adjuster.
+fn held(
+    preload: Preload,
+    force: impl Fn(Length) -> Result<StoredForce, OutOfRange>,
+) -> Result<Held, OutOfRange> {
+    let adds = preload.baseline > preload.backed_off;
+    Ok(Held {
+        backed_off: force(preload.backed_off)?,
+        set: adds.then(|| force(preload.baseline)).transpose()?,
+    })
+}
+
 /// The force behind the cap where the cap holds the spring.
-pub(super) fn cap_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredForce> {
+pub(super) fn cap_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<Held> {
     if !ask.takes(key::SPRING_RATE) {
         return Answer::NotHere;
     }
@@ -79,11 +100,12 @@ pub(super) fn cap_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredForc
     if trapped.is_some() {
         ask.assume("the air presses on the whole of the cap, as wide as the stanchion");
     }
-    ask.answer(held_by_cap(spring, preload.baseline, trapped.unwrap_or(pressure(0.0)), cap))
+    let trapped = trapped.unwrap_or(pressure(0.0));
+    ask.answer(held(preload, |preload| held_by_cap(spring, preload, trapped, cap)))
 }
 
 /// The force a tool holds while the rod nut is worked on.
-pub(super) fn tool_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredForce> {
+pub(super) fn tool_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<Held> {
     if !ask.takes(key::SPRING_RATE) || ask.chosen().is_none_or(Damping::has_fixed_rod) {
         return Answer::NotHere;
     }
@@ -92,7 +114,8 @@ pub(super) fn tool_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<StoredFor
     let preload = preload(&mut ask);
     let (Some(spring), Some(preload)) = (spring, preload) else { return ask.lacking() };
     ask.assume(format!("the tool pushes the spring down by {TOOL_STROKE_MM:.0} mm beyond its preload"));
-    ask.answer(held_by_tool(spring, preload.baseline, length(TOOL_STROKE_MM / 1000.0)))
+    let stroke = length(TOOL_STROKE_MM / 1000.0);
+    ask.answer(held(preload, |preload| held_by_tool(spring, preload, stroke)))
 }
 
 /// Turns of the rod nut for readings about its target.
@@ -103,29 +126,16 @@ pub(super) fn nut(ask: &Ask) -> Answer<Nut> {
     let mut ask = ask.clone();
     let height = ask.length(key::ROD_NUT_HEIGHT);
     let pitch = ask.length(key::ROD_NUT_PITCH);
-    let (Some(target), Some(pitch)) = (height, pitch) else { return ask.lacking() };
-    let words = |ask: &mut Ask, key: Key| match ask.may(key) {
-        Some(Value::Text(text)) => text.to_lowercase(),
-        _ => String::new(),
+    let faces = match ask.need(key::ROD_NUT_FACES) {
+        Some(Value::Choice(id)) => NutHeight::named(id),
+        _ => None,
     };
-    let (from, to) = (words(&mut ask, key::ROD_NUT_FROM), words(&mut ask, key::ROD_NUT_TO));
-    let faces = faces(&from, &to);
+    let (Some(target), Some(pitch), Some(faces)) = (height, pitch, faces) else { return ask.lacking() };
     ask.assume("a right-hand thread with one start");
     ask.answer(nut_readings(target, pitch, faces))
 }
 
-/// Which way round a height is measured, from the words for its two faces.
-fn faces(from: &str, to: &str) -> Option<NutHeight> {
-    let rod_end =
-        |text: &str| text.contains("rod") && ["end", "top", "tip"].iter().any(|word| text.contains(word));
-    let nut = |text: &str| text.contains("nut");
-    match (rod_end(from), nut(from), rod_end(to), nut(to)) {
-        (true, false, false, true) | (false, true, true, false) => Some(NutHeight::NutToRodEnd),
-        _ => None,
-    }
-}
-
-fn nut_readings(target: Length, pitch: Length, faces: Option<NutHeight>) -> Result<Nut, OutOfRange> {
+fn nut_readings(target: Length, pitch: Length, faces: NutHeight) -> Result<Nut, OutOfRange> {
     let mut readings = Vec::new();
     // Eighths of a turn are what a hand can set.
     for eighths in -8..=8 {
@@ -133,7 +143,7 @@ fn nut_readings(target: Length, pitch: Length, faces: Option<NutHeight>) -> Resu
         if reading.value < 0.0 {
             continue;
         }
-        let turns = nut_turns(reading, target, pitch, faces.unwrap_or(NutHeight::NutToRodEnd))?;
+        let turns = nut_turns(reading, target, pitch, faces)?;
         readings.push((reading, turns));
     }
     Ok(Nut { target, pitch, faces, readings })
@@ -214,12 +224,27 @@ pub(super) fn leg(
         }),
     };
     let top_out = top_out(&mut ask);
+    leave_out_of_damper(&mut ask);
     if let Given::Value(..) = ask.look(key::SPRING_BOTTOMING_STOP) {
         ask.assume("the bottoming stop is left out: its rate is not recorded");
     }
     let (Some(stroke), Some(air), false) = (stroke, air_chambers, lacks) else { return ask.lacking() };
     let air = (!air.is_empty()).then_some(AirSpring { chambers: air });
     ask.answer(top_out.map(|top_out| Leg { spring: main_spring, top_out, bottoming: None, air, gas, stroke }))
+}
+
+/// Names what else pushes on a damper's rod and has no figure on record: the oil of a closed one is pressed.
+fn leave_out_of_damper(ask: &mut Ask) {
+    if !ask.takes(key::TUBES_CARTRIDGE_ROD_DIAMETER) {
+        return;
+    }
+    let pushes = match (ask.chosen(), ask.chosen()) {
+        (Some(Damping::ClosedCartridge), Some(CartridgeBacking::Spring)) => "the cartridge's backing spring",
+        (Some(Damping::ClosedCartridge), Some(CartridgeBacking::Bladder)) => "the cartridge's bladder",
+        (Some(Damping::SealedDamper), _) => "the pressure inside the sealed damper",
+        _ => return,
+    };
+    ask.assume(format!("{pushes} is left out: what it pushes on the rod is not recorded"));
 }
 
 /// The air of a leg that pushes on it; `None` where a chamber that carries the leg is not known.

@@ -29,13 +29,13 @@ fn drawn(ask: &mut Ask) -> Option<Result<Surface, OutOfRange>> {
     Some(ended(ask, surface))
 }
 
-/// The surface as the drawing has it, from the edge down.
+/// The surface as the drawing has it, from the edge down, less what stands in it.
 pub(super) fn drawn_surface(ask: &Ask) -> Answer<Surface> {
     if set_by(ask).is_none() {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
-    match drawn(&mut ask) {
+    match drawn_with_parts(&mut ask) {
         Some(surface) => ask.answer(surface),
         None => ask.lacking(),
     }
@@ -59,6 +59,21 @@ pub(super) fn read_with_spring_in(ask: &Ask) -> bool {
 
 /// What stands in the oil from the edge down when the spring is in: the spacer, then the spring, each as a length
 /// and the volume of what it is made of.
+pub(super) fn parts(ask: &Ask) -> Answer<Vec<(Length, Volume)>> {
+    if set_by(ask).is_none() {
+        return Answer::NotHere;
+    }
+    let mut ask = ask.clone();
+    if !read_with_spring_in(&ask) {
+        return ask.answer(Ok(Vec::new()));
+    }
+    match parts_in_the_oil(&mut ask) {
+        Some(parts) => ask.answer(parts),
+        None => ask.lacking(),
+    }
+}
+
+/// The same, asked for on the way to a surface.
 fn parts_in_the_oil(ask: &mut Ask) -> Option<Result<Vec<(Length, Volume)>, OutOfRange>> {
     if !ask.takes(key::SPRING_MASS) {
         return Some(Ok(Vec::new()));

@@ -8,6 +8,7 @@ use proptest::prelude::*;
 
 use super::{Air, Answer, DerivedLeg};
 use crate::bench::air::SLOW;
+use crate::bench::thread::Way;
 use crate::bench::units::length;
 use crate::catalogue::{Catalogue, Choices, Field, Owner, builtin, state_part};
 use crate::check::CheckedFork;
@@ -262,7 +263,7 @@ proptest! {
     #[test]
     fn warmer_oil_never_reads_a_larger_gap(fill in 300.0f64..600.0, by_level: bool) {
         let fork = gap_fork(&[("oil.dry_fill", format!("{fill:.0} mL"))], by_level);
-        let warm = fork.derived.legs[0].warm_gap.value().copied();
+        let warm = fork.derived.legs[0].warm_gap.value().cloned();
         let warm = warm.unwrap_or_else(|| panic!("{:?}", fork.derived.legs[0].warm_gap));
         prop_assert!(warm.working.value <= warm.bench.value);
         prop_assert!(warm.ten_degrees.value <= 0.0);
@@ -295,4 +296,28 @@ fn a_level_read_with_the_spring_in_counts_what_stands_above_it() {
     let slope = fork.derived.legs[0].surface.value().expect("a surface");
     let slope = slope.slope_at(length(0.07)).expect("a slope").value * 1e3;
     assert!((slope - 0.9169).abs() < 1e-3, "{slope}");
+}
+
+/// Which way the nut turns is said on record, not read off the words for its faces. Common practice, no source: with
+/// more rod out of the nut than wanted it goes towards the rod's end; with more nut above a face below it, away.
+#[test]
+fn a_rod_nut_turns_as_the_record_says_and_not_as_its_words_sound() {
+    let nut = |faces: &str| {
+        let given = [
+            ("rod_nut.height", "12 mm".to_owned()),
+            ("rod_nut.from", "the nut".to_owned()),
+            ("rod_nut.to", "the end of the rod".to_owned()),
+            ("rod_nut.pitch", "1 mm".to_owned()),
+            ("rod_nut.faces", faces.to_owned()),
+        ];
+        gap_fork(&given, false).derived.legs[0].nut.clone()
+    };
+    let way_at_13 = |faces: &str| {
+        let nut = nut(faces);
+        let nut = nut.value().unwrap_or_else(|| panic!("{nut:?}"));
+        nut.readings.iter().find(|(reading, _)| (reading.value - 0.013).abs() < 1e-9).expect("13 mm").1.way
+    };
+    assert_eq!(way_at_13("nut-to-rod-end"), Way::UpTheRod);
+    assert_eq!(way_at_13("below-to-nut"), Way::DownTheRod);
+    assert_eq!(nut("").missing(), ["rod_nut.faces"]);
 }

@@ -22,7 +22,7 @@ fn kilonewtons(force: Force) -> String {
 pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, findings: &mut Vec<Finding>) {
     let Some(height) = OilSetBy::of(&fork.choices).and_then(OilSetBy::height) else { return };
     let Some(value) = fork.on(side, height.id()) else { return };
-    let word = if height == key::OIL_LEVEL { "level" } else { "gap" };
+    let word = air.word();
     let limit = shop.settings.air_force_limit();
     let too_hard = |at: &AtGap| at.push.is_some_and(|push| push.slow.value > limit);
     let at = format!("{:.0} °C", shop.settings.working_celsius());

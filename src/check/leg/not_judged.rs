@@ -1,5 +1,6 @@
 //! What could not be checked, and the value that would let it be.
 
+use crate::catalogue::{Key, key};
 use crate::check::look::{head, on};
 use crate::derive::{Derived, INNER_BUSHING, OUTER_BUSHING};
 use crate::diagnostic::{Finding, rules};
@@ -19,7 +20,20 @@ pub(super) fn not_judged(shop: &Shop, fork: &ResolvedFork, derived: &Derived, fi
     for leg in &derived.legs {
         lines.push(("whether the leg locks on its oil", leg.air.missing()));
         lines.push(("whether the outer chamber locks on its oil", leg.outer.missing()));
+        // A record that does not say how large a chamber is has not tried.
+        for (what, missing, volume) in [
+            ("what the main air pushes", leg.main_chamber.missing(), key::AIR_MAIN_VOLUME),
+            ("what the balance air pulls", leg.balance_chamber.missing(), key::AIR_BALANCE_VOLUME),
+        ] {
+            if on(fork, leg.side, volume).is_some() {
+                lines.push((what, missing));
+            }
+        }
         lines.push(("coil bind", leg.coil_bind.missing()));
+        let given = |key: Key| on(fork, leg.side, key).is_some();
+        if given(key::ROD_NUT_HEIGHT) && !given(key::ROD_NUT_FACES) {
+            lines.push(("which way the rod nut turns", leg.nut.missing()));
+        }
         // A record that says nothing of a bushing has not tried; one that says half of it has.
         for (what, answer, sizes) in [
             ("play of the outer bushing", &leg.outer_bushing, OUTER_BUSHING),

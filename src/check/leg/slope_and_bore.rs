@@ -25,6 +25,7 @@ pub(super) fn slope_and_bore<'f>(
     let Some(slope) = stated.quantity().and_then(Quantity::slope) else { return };
     let Some(drawn) = leg.drawn.value() else { return };
     let Ok(ring) = Surface::slope_at(drawn, gap) else { return };
+    let word = leg.height_word();
     if (slope.value / ring.value - 1.0).abs() <= SLOPE_APART {
         return;
     }
@@ -32,13 +33,15 @@ pub(super) fn slope_and_bore<'f>(
         .at(
             stated.entry.span,
             format!(
-                "bore and rod give {:.2} mL/mm at the gap, not the measured {}",
+                "bore and rod give {:.2} mL/mm at the {word}, not the measured {}",
                 ring.value * 1000.0,
                 stated.entry.text
             ),
         )
         .bench("the table on the card would draw off too much or too little")
-        .instead("measure the slope again over 20 mm of gap, or bore and rod where the oil stands");
+        .instead(format!(
+            "measure the slope again over 20 mm of {word}, or bore and rod where the oil stands"
+        ));
     if let Some(bore) = look(key::TUBES_BORE) {
         finding = finding.also(bore.entry.span, "the bore");
     }

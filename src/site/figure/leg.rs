@@ -55,6 +55,8 @@ fn pieces(list: &[Stretch], depth: f64) -> Vec<(f64, f64, f64)> {
 struct Top<'f> {
     /// The gap from the edge down to the oil.
     gap: &'f Resolved,
+    /// What a person calls it.
+    word: &'static str,
     /// The same in mm.
     oil: f64,
     bore: Vec<Stretch>,
@@ -91,7 +93,8 @@ pub fn drawing(id: &str, fork: &ResolvedFork, side: Side) -> Option<Drawing> {
         ["leg", "spring", "rod"].iter().map(|part| top.state(part)).filter(|text| !text.is_empty()).collect();
     let title = format!("Top of the leg to scale: {}", state.join(", "));
     let description = format!(
-        "Cut through the leg from the edge down. The gap from {edge} down to the oil surface is {}.{}",
+        "Cut through the leg from the edge down. The {} from {edge} down to the oil surface is {}.{}",
+        top.word,
         written(top.gap),
         nut.map_or_else(String::new, |nut| format!(" The rod-nut height is {}.", written(nut)))
     );
@@ -109,7 +112,8 @@ pub fn drawing(id: &str, fork: &ResolvedFork, side: Side) -> Option<Drawing> {
 
 impl<'f> Top<'f> {
     fn of(fork: &'f ResolvedFork, side: Side) -> Option<Top<'f>> {
-        let gap = value(fork, side, OilSetBy::of(&fork.choices)?.height()?)?;
+        let height = OilSetBy::of(&fork.choices)?.height()?;
+        let gap = value(fork, side, height)?;
         let oil = millimetres(gap)?;
         let bore = stretches(value(fork, side, key::TUBES_BORE)?);
         let rod = value(fork, side, key::TUBES_ROD_DIAMETER).map(stretches).unwrap_or_default();
@@ -118,7 +122,16 @@ impl<'f> Top<'f> {
         }
         let widest = bore.iter().map(|(width, _)| *width).fold(0.0, f64::max);
         let scale = (190.0 / widest).min(SCALE);
-        Some(Top { gap, oil, bore, rod, depth: oil * 1.25 + 18.0, widest, scale })
+        Some(Top {
+            gap,
+            word: OilSetBy::word_of(height),
+            oil,
+            bore,
+            rod,
+            depth: oil * 1.25 + 18.0,
+            widest,
+            scale,
+        })
     }
 
     /// Where a depth stands, in mm.

@@ -165,7 +165,7 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         shared: shared(book, fork),
         review: vouch::view(book, review, &fork_href(&fork.id)),
         notes: record.notes.clone().unwrap_or_default(),
-        tables: tables(fork),
+        tables: tables(book.shop, fork),
         figures: figures(book, fork),
         not_made: texts.facts().not_made.clone(),
         warnings: warnings(book, fork),

@@ -14,7 +14,8 @@ use crate::book::links::{card_href, fork_href, procedure_href, sequence_href, se
 use crate::book::texts::ForkTexts;
 use crate::book::view::{DueView, Link};
 use crate::book::{Book, vouch};
-use crate::catalogue::Role;
+use crate::book::reading::is_meant;
+use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
 use crate::plan::{Plan, legs_word};
 use crate::record::{Phase, Signal};
@@ -56,6 +57,8 @@ pub struct PhaseView {
 pub struct SetTo {
     /// What it is.
     pub name: String,
+    /// What warns of it: `ESTIMATE`, `IN DOUBT`, `CHANGED` or `UNREVIEWED`, each once; may be empty.
+    pub marks: Vec<String>,
     /// The number with its unit and tolerance, left and right where they differ.
     pub value: String,
     /// The state it is read in; may be empty.
@@ -189,7 +192,7 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
         due: due(shop, fork, Some(&plan.renewed())),
         chart: (!shop.conditions.list.is_empty())
             .then(|| Link::new(sequence_href(&plan.service.id.text), "Sequence chart")),
-        numbers: numbers(book, texts),
+        numbers: numbers(book, texts, plan),
         not_made: texts.facts().not_made.clone(),
         phases: Vec::new(),
     }
@@ -254,8 +257,9 @@ fn shorten(sections: &mut [Section]) {
 }
 
 /// What is set, with its figures and the state they hold in.
-fn numbers(book: &Book, texts: &ForkTexts<'_>) -> Vec<SetTo> {
-    let set = book.shop.catalogue.iter().filter(|(_, field)| field.role == Role::Set);
+fn numbers(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<SetTo> {
+    let all = book.shop.catalogue.iter();
+    let set = all.filter(|(_, field)| field.role == Role::Set && is_meant(plan, field));
     let rows = set.filter_map(|(id, field)| {
         let figures = texts.figures(id).iter().filter(|figure| !figure.not_fitted);
         let (mut values, mut states): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
@@ -265,11 +269,21 @@ fn numbers(book: &Book, texts: &ForkTexts<'_>) -> Vec<SetTo> {
                 states.push(figure.state.clone());
             }
         }
-        let mut value = values.join(", ");
-        if texts.in_doubt(id) {
-            value.push_str(&format!(" ({IN_DOUBT})"));
-        }
-        (!values.is_empty()).then(|| SetTo { name: field.title.clone(), value, state: states.join("; ") })
+        (!values.is_empty()).then(|| SetTo {
+            name: field.title.clone(),
+            marks: marks(book, texts, id, field),
+            value: values.join(", "),
+            state: states.join("; "),
+        })
     });
     rows.collect()
+}
+
+/// What warns of a number, in the words of the card.
+fn marks(book: &Book, texts: &ForkTexts<'_>, id: FieldId, field: &Field) -> Vec<String> {
+    let estimate = texts.figures(id).iter().any(|figure| figure.estimate);
+    let doubt = texts.in_doubt(id);
+    let review = vouch::card_mark(book, texts.fork, field, estimate);
+    let words = [if estimate { "ESTIMATE" } else { "" }, if doubt { IN_DOUBT } else { "" }, review];
+    words.into_iter().filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
