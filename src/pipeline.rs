@@ -11,7 +11,7 @@ use crate::derive::{derive, derive_oil};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::{self, Home, RecordKind, SpecRecord};
 use crate::resolve::{Shop, resolve};
-use crate::review::{self, RecordReview};
+use crate::review::{self, RecordReview, TextReviews};
 use crate::schema::Validators;
 use crate::syntax::{none_unseen, yaml, yaml::Node};
 use crate::text::{FileId, Files, ReadProblem, Source, Span};
@@ -33,6 +33,8 @@ pub struct Checked {
     pub families: Vec<CheckedFamily>,
     /// The oils, in order of id.
     pub oils: Vec<CheckedOil>,
+    /// How each procedure, caution, condition and service stands.
+    pub texts: TextReviews,
 }
 
 impl Checked {
@@ -107,7 +109,8 @@ pub fn check_sources(sources: Sources) -> Checked {
     out.forks = shop.forks.par_iter().map(|record| checked_fork(shop, record, reviewed)).collect();
     out.families = shop.families.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
     out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, reviewed)).collect();
-    out.findings.extend(check(shop, &out.forks, &out.families, &out.oils, out.day));
+    out.texts = review::of_texts(shop);
+    out.findings.extend(check(shop, (&out.forks, &out.families, &out.oils), &out.texts, out.day));
     let ordered = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
     out.findings = crate::diagnostic::limit(ordered);
     out
@@ -357,6 +360,10 @@ fn read_yaml(
         RecordKind::Released => {
             let released = record::read_released(root, file);
             Box::new(|shop| shop.released = released)
+        }
+        RecordKind::Reviews => {
+            let reviews = record::read_reviews(root, file);
+            Box::new(|shop| shop.reviews = reviews)
         }
         _ => {
             let record = Arc::new(record::read_spec(kind, root, file, files, catalogue, findings));

@@ -77,7 +77,7 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
 }
 
 /// Who reviewed, where the shop lets that person.
-fn reviewer<'r>(shop: &Shop, by: &'r str) -> Result<&'r str, NotRecorded> {
+pub(super) fn reviewer<'r>(shop: &Shop, by: &'r str) -> Result<&'r str, NotRecorded> {
     let by = by.trim();
     if by.is_empty() || by.chars().any(char::is_control) {
         return Err(NotRecorded::Sentence("say who reviewed, such as `--by \"A. Name\"`".to_owned()));
@@ -93,7 +93,7 @@ fn reviewer<'r>(shop: &Shop, by: &'r str) -> Result<&'r str, NotRecorded> {
 
 /// The day of the review. There is no clock here: work that is not committed may well be of a later day than the
 /// last commit, but not of a later year.
-fn day(checked: &Checked, written: &str) -> Result<Date, NotRecorded> {
+pub(super) fn day(checked: &Checked, written: &str) -> Result<Date, NotRecorded> {
     let Some(date) = Date::read(written) else {
         return Err(NotRecorded::Sentence(format!("`{}` is no date: write it as 2026-03-02", tame(written))));
     };

@@ -8,8 +8,10 @@ mod edit;
 mod record;
 mod released;
 mod request;
+mod texts;
 
 pub use approval::{Approval, approve};
 pub use edit::{CannotAdd, Item, append};
 pub use released::released_text;
 pub use request::{NotRecorded, Request};
+pub use texts::{REVIEWS, TextApproval, TextRequest, approve_texts, is_text};

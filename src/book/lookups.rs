@@ -14,6 +14,7 @@ use crate::pipeline::Checked;
 use crate::plan::{Plans, Vocabulary};
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::review::TextReviews;
 use crate::text::Files;
 use crate::text::names::name_problem;
 use crate::words::{capital, lower, slug};
@@ -31,6 +32,8 @@ pub struct Book<'s> {
     pub oils: &'s [CheckedOil],
     /// Whether this shop reviews at all.
     pub reviewed: bool,
+    /// How each procedure, caution, condition and service stands.
+    pub text_reviews: &'s TextReviews,
     /// What was found.
     pub findings: &'s [Finding],
     /// What was found that puts a number in doubt, by file.
@@ -64,6 +67,7 @@ impl<'s> Book<'s> {
             forks,
             oils: &checked.oils,
             reviewed: shop.is_reviewed(),
+            text_reviews: &checked.texts,
             findings: &checked.findings,
             doubts: BTreeMap::new(),
             files: &checked.files,

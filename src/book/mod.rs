@@ -12,6 +12,7 @@ mod lookups;
 pub mod memo;
 pub mod reading;
 pub mod short;
+pub mod text_review;
 pub mod texts;
 pub mod view;
 pub mod vouch;

@@ -14,7 +14,7 @@ use crate::book::figure::{grouped, machines_line};
 use crate::book::links::service_href;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
-use crate::book::{Book, vouch};
+use crate::book::{Book, text_review, vouch};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::Plan;
@@ -85,7 +85,7 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
         fork: fork.record.title(),
         service: plan.service.title.clone(),
         machines: machines_line(&fork.record),
-        review: vouch::on_card(book, fork),
+        review: format!("{}{}", vouch::on_card(book, fork), text_review::on_card(book, fork, plan)),
         values_code: codes.values,
         print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { qr(&address) },

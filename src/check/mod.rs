@@ -26,14 +26,14 @@ use crate::date::AsOf;
 use crate::diagnostic::Finding;
 use crate::plan::Plans;
 use crate::resolve::Shop;
+use crate::review::TextReviews;
 
 /// Runs every rule and gives what they found, in no particular order.
 /// `day` is that of the commit the sources are read at: what hangs on a day is judged by it, never by today.
 pub fn check(
     shop: &Shop,
-    forks: &[CheckedFork],
-    families: &[CheckedFamily],
-    oils: &[CheckedOil],
+    (forks, families, oils): (&[CheckedFork], &[CheckedFamily], &[CheckedOil]),
+    texts: &TextReviews,
     day: Option<AsOf>,
 ) -> Vec<Finding> {
     let plans = Plans::new(shop, forks.iter().map(|fork| &fork.resolved));
@@ -71,6 +71,7 @@ pub fn check(
     }
     shop::machines::ahead(shop, day, &mut all);
     review::rules(shop, (forks, families, oils), day, &mut all);
+    review::texts::texts(shop, texts, day, &mut all);
     review::accept::apply(shop, day, merge(shop, all))
 }
 

@@ -4,9 +4,9 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use super::print;
+use super::{approve_texts, print};
 use super::shop::{Format, Stop, checked, tell};
-use crate::approve::{Approval, NotRecorded, Request, approve, released_text};
+use crate::approve::{Approval, NotRecorded, Request, TextRequest, approve, is_text, released_text};
 use crate::book::Book;
 use crate::card::content;
 use crate::diagnostic::{Finding, Severity};
@@ -21,9 +21,15 @@ const RELEASED: &str = "specs/released.yaml";
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
-    /// The fork, family or oil that was reviewed, by id
+    /// The fork, family or oil that was reviewed, by id; or a procedure, caution, condition or service
     #[arg(value_name = "ID")]
     id: String,
+    /// More procedures, cautions, conditions or services that were reviewed
+    #[arg(value_name = "ID")]
+    more: Vec<String>,
+    /// Of procedures, cautions, conditions and services also all that they rest on
+    #[arg(long, conflicts_with = "values")]
+    whole: bool,
     /// The shop's folder
     #[arg(long, default_value = ".", value_name = "DIR")]
     shop: PathBuf,
@@ -44,6 +50,15 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let shop = &arguments.shop;
     let before = checked(shop)?;
+    let ids: Vec<String> = [&arguments.id].into_iter().chain(&arguments.more).cloned().collect();
+    if ids.iter().any(|id| is_text(&before, id)) {
+        let Arguments { by, date, whole, again, .. } = arguments;
+        let request = TextRequest { ids: &ids, by, date, whole: *whole, again: *again };
+        return approve_texts::run(shop, &before, &request);
+    }
+    if !arguments.more.is_empty() || arguments.whole {
+        return refuse("forks, families and oils are reviewed one at a time, and not with `--whole`");
+    }
     let request = Request {
         id: &arguments.id,
         by: &arguments.by,
@@ -113,15 +128,15 @@ fn cards(after: &Checked, approval: &Approval) -> Vec<CardNow> {
     all.into_iter().filter(|card| approval.forks.contains(&card.fork)).collect()
 }
 
-fn text_of<'c>(checked: &'c Checked, path: &str) -> Option<&'c str> {
+pub(super) fn text_of<'c>(checked: &'c Checked, path: &str) -> Option<&'c str> {
     checked.files.iter().find(|(_, file)| file.path == path).map(|(_, file)| file.text.as_str())
 }
 
-fn put(file: &Held, old: Option<&str>, new: Option<&str>) -> Result<(), FileError> {
+pub(super) fn put(file: &Held, old: Option<&str>, new: Option<&str>) -> Result<(), FileError> {
     new.map_or(Ok(()), |new| file.put(old, new))
 }
 
-fn refuse(why: &str) -> Result<ExitCode, Stop> {
+pub(super) fn refuse(why: &str) -> Result<ExitCode, Stop> {
     writeln!(print::err(), "benchleaf: not recorded: {why}")?;
     Ok(ExitCode::from(1))
 }

@@ -1,6 +1,7 @@
 //! The command line: one small file per command.
 
 mod approve;
+mod approve_texts;
 mod build;
 mod calc;
 mod card;

@@ -14,6 +14,34 @@ use crate::resolve::{Resolved, Side};
 
 /// What a changed value does, a sentence each.
 pub(super) fn of_value(pair: &Pair<'_>) -> Vec<String> {
+    let mut out = of_number(pair);
+    out.extend(state(pair));
+    out
+}
+
+/// Whether the number belongs to another state of the leg than before.
+fn state(pair: &Pair<'_>) -> Option<String> {
+    let (from, to) = pair.from.zip(pair.to)?;
+    let said = |value: &Resolved| -> Vec<(String, String)> {
+        value.entry.state.iter().map(|(key, word)| (key.clone(), word.text.text.clone())).collect()
+    };
+    let (was, is) = (said(from), said(to));
+    let other = |(key, word): &&(String, String)| was.iter().any(|(old, before)| old == key && before != word);
+    let changed: Vec<String> = is
+        .iter()
+        .filter(other)
+        .map(|(key, word)| format!("{} {word}", key.replace('_', " ")))
+        .chain(was.iter().filter(|(key, _)| is.iter().all(|(now, _)| now != key)).map(|(key, _)| {
+            format!("{} no longer said", key.replace('_', " "))
+        }))
+        .collect();
+    let sentence = || {
+        format!("the number belongs to another state than before ({}): reached in the old one it is another amount", changed.join(", "))
+    };
+    (!changed.is_empty()).then(sentence)
+}
+
+fn of_number(pair: &Pair<'_>) -> Vec<String> {
     let quantities = pair.from.and_then(Resolved::quantity).zip(pair.to.and_then(Resolved::quantity));
     let Some((old, new)) = quantities.filter(|(old, new)| old.dimension() == new.dimension()) else {
         return Vec::new();
@@ -25,6 +53,12 @@ pub(super) fn of_value(pair: &Pair<'_>) -> Vec<String> {
     let mut out = Vec::new();
     if OilSetBy::is_height(pair.key) {
         out.extend(oil(pair, from, to));
+    }
+    if new.dimension() == Dimension::Pressure && from > 0.0 {
+        let share = round(to / from * 100.0, 0);
+        out.push(format!(
+            "the gas pushes with {share} % of the force of before, read at the same place and temperature"
+        ));
     }
     if new.dimension() == Dimension::Torque && from > 0.0 {
         let share = (to / from - 1.0) * 100.0;
@@ -78,7 +112,7 @@ fn leg(leg: &DerivedLeg) -> Vec<(&'static str, Option<String>)> {
         (
             "air force at full travel, warm, slow to fast",
             say(&leg.air, |air| {
-                air.nominal.push.as_ref().map_or_else(|| "none, it locks first".to_owned(), band)
+                air.nominal.push.as_ref().map_or_else(|| "it does not get there: it locks on oil first".to_owned(), band)
             }),
         ),
         (
@@ -147,7 +181,7 @@ pub(super) fn outcomes(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<O
                 return;
             }
             let leg = if leg.is_empty() { String::new() } else { format!(", {leg} leg") };
-            let there = |text: Option<String>| text.unwrap_or_else(|| "none".to_owned());
+            let there = |text: Option<String>| text.unwrap_or_else(|| "not worked out".to_owned());
             out.push(Outcome {
                 record: record.clone(),
                 title: format!("{title}{leg}"),

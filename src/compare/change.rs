@@ -79,13 +79,27 @@ pub struct Outcome {
     pub new: String,
 }
 
-/// A change of a procedure, a caution or a service. What was added has no `old`, what was removed no `new`.
+/// A guard of a procedure, caution, condition or service that went or came: what must hold, what is warned of, what is
+/// linked, a step.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct GuardChange {
+    /// The record: `procedure crack-caps`.
+    pub record: String,
+    /// Nobody is held back, warned or told by it any more.
+    pub lost: bool,
+    /// What changed, to follow the record's name: "no longer needs `air-out` (the air is let out)".
+    pub what: String,
+}
+
+/// A change of a procedure, a caution, a condition or a service. What was added has no `old`, what was removed no `new`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TextChange {
     /// The record: `procedure set-air-gap`.
     pub record: String,
     /// What changed: `step 3`, `title`, `signal word`.
     pub part: String,
+    /// Somebody could be hurt by a wrong one: a step, a caution's word or text, what a condition says.
+    pub safety: bool,
     /// Before.
     pub old: Option<String>,
     /// After.
@@ -129,7 +143,9 @@ pub struct Comparison {
     pub values: Vec<ValueChange>,
     /// What they come to, by fork.
     pub outcomes: Vec<Outcome>,
-    /// Procedures, cautions and services, by step.
+    /// Guards that went or came, those that went first within a record.
+    pub guards: Vec<GuardChange>,
+    /// Procedures, cautions, conditions and services, by step.
     pub texts: Vec<TextChange>,
     /// Findings the new shop has and the old one had not.
     pub found: Vec<FindingChange>,

@@ -8,7 +8,9 @@
 //!   `shown`, `state`, `sources`, `estimate`), `absolute`, `relative`, `slip` (text or null), `bench`, `reaches`,
 //!   `review` (`old`, `new` and `reaches`: who vouches before and after, in words; empty where nobody reviews).
 //! - `outcomes`: `record`, `title`, `old`, `new`.
-//! - `texts`: `record`, `part`, `old`, `new` (text or null).
+//! - `guards`: `record`, `lost` (true where it went), `what`.
+//! - `texts`: `record`, `part`, `safety`, `old`, `new` (text or null), `old_runs` and `new_runs` (each `text` and
+//!   `differs`: the same texts in runs of words; empty where one of the two is null).
 //! - `found` and `withdrawn`: `severity`, `code`, `path`, `message`.
 //! - `stale`: `fork`, `service`, `card` and `values` (the codes printed on it), `now` (the code of the card that
 //!   takes its place, or null): the cards that are out of date.
@@ -16,7 +18,8 @@
 
 use serde_json::{Value, json};
 
-use super::change::{Comparison, Figure, FindingChange, ReviewChange, ValueChange};
+use super::change::{Comparison, Figure, FindingChange, ReviewChange, TextChange, ValueChange};
+use super::marked::{Run, marked};
 use crate::text::in_json;
 
 /// The name and version of the form.
@@ -38,9 +41,11 @@ pub fn json(comparison: &Comparison, old: &str, new: &str) -> String {
     let outcomes = comparison.outcomes.iter().map(|outcome| {
         json!({"record": outcome.record, "title": outcome.title, "old": outcome.old, "new": outcome.new})
     });
-    let texts = comparison.texts.iter().map(
-        |change| json!({"record": change.record, "part": change.part, "old": change.old, "new": change.new}),
-    );
+    let guards = comparison
+        .guards
+        .iter()
+        .map(|guard| json!({"record": guard.record, "lost": guard.lost, "what": guard.what}));
+    let texts = comparison.texts.iter().map(text);
     let stale = comparison.stale.iter().map(|card| {
         json!({
             "fork": card.fork, "service": card.service, "card": card.card, "values": card.values,
@@ -52,6 +57,7 @@ pub fn json(comparison: &Comparison, old: &str, new: &str) -> String {
         "records": list(records.collect()),
         "values": list(values.collect()),
         "outcomes": list(outcomes.collect()),
+        "guards": list(guards.collect()),
         "texts": list(texts.collect()),
         "found": findings(&comparison.found),
         "withdrawn": findings(&comparison.withdrawn),
@@ -59,6 +65,18 @@ pub fn json(comparison: &Comparison, old: &str, new: &str) -> String {
         "pages": comparison.pages,
     });
     in_json(&format!("{whole:#}\n")).into_owned()
+}
+
+fn text(change: &TextChange) -> Value {
+    let runs = |runs: Vec<Run>| {
+        runs.into_iter().map(|run| json!({"text": run.text, "differs": run.differs})).collect::<Vec<_>>()
+    };
+    let both = change.old.as_deref().zip(change.new.as_deref());
+    let (old, new) = both.map(|(old, new)| marked(old, new)).unwrap_or_default();
+    json!({
+        "record": change.record, "part": change.part, "safety": change.safety, "old": change.old,
+        "new": change.new, "old_runs": runs(old), "new_runs": runs(new),
+    })
 }
 
 fn reviews(change: &ValueChange) -> Value {

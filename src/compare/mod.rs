@@ -4,7 +4,9 @@
 mod bench;
 mod change;
 mod findings;
+mod guards;
 mod json;
+mod marked;
 mod number;
 mod pairs;
 mod records;
@@ -15,10 +17,11 @@ mod write;
 
 pub use json::SCHEMA;
 pub use json::json;
+pub use marked::{Run, marked};
 pub use write::{markdown, text};
 
 pub use change::{
-    Comparison, Figure, FindingChange, Outcome, RecordChange, ReviewChange, Stale, TextChange, ValueChange,
+    Comparison, Figure, FindingChange, GuardChange, Outcome, RecordChange, ReviewChange, Stale, TextChange, ValueChange,
 };
 
 use crate::pipeline::Checked;
@@ -30,6 +33,7 @@ pub fn compare(old: &Checked, new: &Checked) -> Comparison {
         records: records::records(old, new, &pairs),
         values: values::forks(old, new, &pairs),
         outcomes: bench::outcomes(old, new, &pairs),
+        guards: guards::guards(&old.shop, &new.shop),
         texts: steps::texts(&old.shop, &old.files, &new.shop, &new.files),
         found: findings::only(new, old),
         withdrawn: findings::only(old, new),

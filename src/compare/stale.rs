@@ -72,9 +72,10 @@ pub(super) fn pages(old: &Checked, pairs: &Pairs<'_>, comparison: &Comparison) -
     for change in &comparison.values {
         out.extend(change.record.strip_prefix("oil ").map(oil_href));
     }
-    for change in &comparison.texts {
-        out.extend(change.record.strip_prefix("procedure ").map(procedure_href));
-        if change.record.starts_with("caution ") {
+    let texts = comparison.texts.iter().map(|change| &change.record);
+    for record in texts.chain(comparison.guards.iter().map(|change| &change.record)) {
+        out.extend(record.strip_prefix("procedure ").map(procedure_href));
+        if record.starts_with("caution ") {
             out.insert("cautions.html".to_owned());
         }
     }

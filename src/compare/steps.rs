@@ -1,16 +1,17 @@
-//! Procedures, cautions and services, compared by step.
+//! Procedures, cautions, conditions and services, compared by step. Guards are compared by name elsewhere.
 
 use std::collections::BTreeSet;
 
 use super::change::TextChange;
 use crate::catalogue::When;
 use crate::quantity::Quantity;
-use crate::record::{Caution, Phase, Procedure, Service, Text};
+use crate::record::{Caution, Condition, Holder, OnLegs, Phase, Procedure, Service, Text, WORKS};
 use crate::resolve::Shop;
+use crate::review::differences;
 use crate::syntax::markdown::{Body, Part, Prose};
 use crate::text::Files;
 
-/// Every change of a procedure, caution or service that both sides have.
+/// Every change of a procedure, caution, condition or service that both sides have.
 pub(super) fn texts(old: &Shop, old_files: &Files, new: &Shop, new_files: &Files) -> Vec<TextChange> {
     let mut out = Vec::new();
     for is in &new.procedures {
@@ -23,6 +24,10 @@ pub(super) fn texts(old: &Shop, old_files: &Files, new: &Shop, new_files: &Files
             caution(was, is, &mut out);
         }
     }
+    for is in &new.conditions.list {
+        let was = old.conditions.list.iter().find(|was| was.id.text == is.id.text);
+        was.into_iter().for_each(|was| condition(was, is, &mut out));
+    }
     for is in &new.services {
         if let Some(was) = old.service(&is.id.text) {
             service(was, is, &mut out);
@@ -30,6 +35,10 @@ pub(super) fn texts(old: &Shop, old_files: &Files, new: &Shop, new_files: &Files
     }
     out
 }
+
+/// The parts by which somebody could be hurt.
+const SAFETY: [&str; 9] =
+    ["step", "signal word", "text of the caution", "for", "fitted", "legs", "says", "otherwise", "procedure"];
 
 /// Collects what differs in one record.
 struct Says<'o> {
@@ -46,7 +55,8 @@ impl Says<'_> {
     }
 
     fn push(&mut self, part: String, old: Option<String>, new: Option<String>) {
-        self.out.push(TextChange { record: self.record.clone(), part, old, new });
+        let safety = SAFETY.iter().any(|safety| part.starts_with(safety));
+        self.out.push(TextChange { record: self.record.clone(), part, safety, old, new });
     }
 
     fn list(&mut self, word: &str, old: &[String], new: &[String]) {
@@ -74,6 +84,8 @@ fn procedure(
     says.whole("phase", phase(was), phase(is));
     says.whole("for", when(&was.applies), when(&is.applies));
     says.whole("fitted", ids(&was.fitted), ids(&is.fitted));
+    says.whole("legs", legs(was.legs), legs(is.legs));
+    says.whole("renews", ids(&was.renews), ids(&is.renews));
     let written = |value: &Option<Quantity>| value.as_ref().map(Quantity::canonical).unwrap_or_default();
     says.whole("time", written(&was.time), written(&is.time));
     says.whole("waiting", written(&was.waiting), written(&is.waiting));
@@ -91,8 +103,31 @@ fn procedure(
 fn caution(was: &Caution, is: &Caution, out: &mut Vec<TextChange>) {
     let mut says = Says { record: format!("caution {}", is.id.text), out };
     says.whole("title", was.title.clone(), is.title.clone());
+    says.whole("for", when(&was.applies), when(&is.applies));
     says.whole("signal word", was.signal.word().to_owned(), is.signal.word().to_owned());
-    says.whole("text", beside(&was.body), beside(&is.body));
+    says.whole("text of the caution", beside(&was.body), beside(&is.body));
+}
+
+fn condition(was: &Condition, is: &Condition, out: &mut Vec<TextChange>) {
+    let mut says = Says { record: format!("condition {}", is.id.text), out };
+    says.whole("says", was.says.clone(), is.says.clone());
+    let otherwise = |condition: &Condition| condition.otherwise.clone().unwrap_or_default();
+    says.whole("otherwise", otherwise(was), otherwise(is));
+    says.whole("for", when(&was.applies), when(&is.applies));
+    says.whole("fitted", ids(&was.fitted), ids(&is.fitted));
+    let works = |condition: &Condition| word(&WORKS, condition.works);
+    says.whole("works", works(was), works(is));
+    let per = |condition: &Condition| word(&Holder::ALL, condition.per);
+    says.whole("per", per(was), per(is));
+}
+
+fn legs(legs: OnLegs) -> String {
+    word(&OnLegs::ALL, legs)
+}
+
+/// The word that sources write for one of a set.
+fn word<T: PartialEq + Copy>(words: &[(&str, T)], meant: T) -> String {
+    words.iter().find(|(_, of)| *of == meant).map_or("", |(word, _)| word).to_owned()
 }
 
 fn service(was: &Service, is: &Service, out: &mut Vec<TextChange>) {
@@ -102,6 +137,8 @@ fn service(was: &Service, is: &Service, out: &mut Vec<TextChange>) {
     let time = |record: &Service| record.time.as_ref().map(|time| time.canonical()).unwrap_or_default();
     says.whole("time", time(was), time(is));
     says.whole("notes", was.notes.clone().unwrap_or_default(), is.notes.clone().unwrap_or_default());
+    let covers = |record: &Service| if record.whole { "whole-fork" } else { "" }.to_owned();
+    says.whole("covers", covers(was), covers(is));
     let list = |record: &Service| record.procedures.iter().map(|id| id.text.clone()).collect::<Vec<_>>();
     says.list("procedure", &list(was), &list(is));
 }
@@ -137,62 +174,9 @@ fn plain(text: &str) -> String {
     text.split_whitespace().filter(|word| *word != ">").collect::<Vec<_>>().join(" ")
 }
 
-/// The places that differ, by the longest common run of what is the same: a removed and an added line at one
-/// place are one changed line.
-fn differences(old: &[String], new: &[String]) -> Vec<(Option<usize>, Option<usize>)> {
-    let mut common = vec![vec![0_usize; new.len() + 1]; old.len() + 1];
-    for a in (0..old.len()).rev() {
-        for b in (0..new.len()).rev() {
-            common[a][b] = if old[a] == new[b] {
-                common[a + 1][b + 1] + 1
-            } else {
-                common[a + 1][b].max(common[a][b + 1])
-            };
-        }
-    }
-    let (mut a, mut b) = (0, 0);
-    let mut out = Vec::new();
-    let (mut gone, mut come) = (Vec::new(), Vec::new());
-    loop {
-        let both = a < old.len() && b < new.len();
-        if (both && old[a] == new[b]) || (a == old.len() && b == new.len()) {
-            let longest = gone.len().max(come.len());
-            out.extend((0..longest).map(|at| (gone.get(at).copied(), come.get(at).copied())));
-            gone.clear();
-            come.clear();
-            if !both {
-                return out;
-            }
-            a += 1;
-            b += 1;
-        } else if b == new.len() || (a < old.len() && common[a + 1][b] >= common[a][b + 1]) {
-            gone.push(a);
-            a += 1;
-        } else {
-            come.push(b);
-            b += 1;
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn lines(text: &str) -> Vec<String> {
-        text.split_whitespace().map(str::to_owned).collect()
-    }
-
-    #[test]
-    fn what_stays_is_left_out_and_what_is_replaced_is_one_change() {
-        let places = |old: &str, new: &str| differences(&lines(old), &lines(new));
-        assert_eq!(places("a b c", "a b c"), []);
-        assert_eq!(places("a b c", "a x c"), [(Some(1), Some(1))]);
-        assert_eq!(places("a c", "a b c"), [(None, Some(1))]);
-        assert_eq!(places("a b c", "b c"), [(Some(0), None)]);
-        assert_eq!(places("", "a"), [(None, Some(0))]);
-        assert_eq!(places("a b c d", "b x d e"), [(Some(0), None), (Some(2), Some(1)), (None, Some(3))]);
-    }
 
     #[test]
     fn a_steps_number_and_its_line_breaks_do_not_count() {

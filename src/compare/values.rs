@@ -197,7 +197,8 @@ fn change(
 ) -> ValueChange {
     let quantities = from.and_then(Value::quantity).zip(to.and_then(Value::quantity));
     let (absolute, relative) = quantities.map_or((None, None), |(old, new)| difference(old, new));
-    let slip = quantities.and_then(|(old, new)| slips::between(field, old, new));
+    let moved = quantities.filter(|(old, new)| old.middle_si() != new.middle_si());
+    let slip = moved.and_then(|(old, new)| slips::between(field, old, new));
     ValueChange {
         record,
         key: field.key.clone(),

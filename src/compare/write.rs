@@ -2,12 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use super::change::{Comparison, Figure, FindingChange, Outcome, RecordChange, TextChange, ValueChange};
+use super::marked::{Run, marked};
+use super::change::{Comparison, Figure, FindingChange, GuardChange, Outcome, RecordChange, TextChange, ValueChange};
 use crate::diagnostic::Severity;
 use crate::text::visible;
 
 /// The most cards that are listed by name.
 const MOST_CARDS: usize = 40;
+
+/// The pages that the text names; the rest is counted.
+const FIRST_PAGES: usize = 3;
 
 fn counted(count: usize, singular: &str) -> String {
     if count == 1 { format!("1 {singular}") } else { format!("{count} {singular}s") }
@@ -25,6 +29,10 @@ fn summary(comparison: &Comparison) -> String {
     if slips > 0 {
         parts.push(counted(slips, "suspected unit slip"));
     }
+    let lost = comparison.guards.iter().filter(|guard| guard.lost).count();
+    if lost > 0 {
+        parts.push(format!("{} TAKEN AWAY", counted(lost, "guard")));
+    }
     parts.push(counted(comparison.texts.len(), "change of text"));
     parts.push(format!("{} new", counted(comparison.found.len(), "finding")));
     parts.push(format!("{} withdrawn", comparison.withdrawn.len()));
@@ -38,6 +46,7 @@ struct Changes<'c> {
     records: Vec<&'c RecordChange>,
     values: Vec<&'c ValueChange>,
     outcomes: Vec<&'c Outcome>,
+    guards: Vec<&'c GuardChange>,
     texts: Vec<&'c TextChange>,
 }
 
@@ -49,6 +58,7 @@ fn by_record(comparison: &Comparison) -> BTreeMap<&str, Changes<'_>> {
         .outcomes
         .iter()
         .for_each(|change| all.entry(&change.record).or_default().outcomes.push(change));
+    comparison.guards.iter().for_each(|change| all.entry(&change.record).or_default().guards.push(change));
     comparison.texts.iter().for_each(|change| all.entry(&change.record).or_default().texts.push(change));
     all
 }
@@ -132,9 +142,10 @@ pub fn text(comparison: &Comparison, old: &str, new: &str, width: usize) -> Stri
         }
         more(comparison).iter().for_each(|more| out.push_str(&format!("  {more}\n")));
     }
-    if let Some(pages) = pages(comparison) {
-        out.push_str("\nPages that read differently\n");
-        wrapped(&mut out, "  ", "", &pages, width);
+    if let Some(pages) = pages(comparison, FIRST_PAGES) {
+        out.push('\n');
+        let line = format!("{}: {pages}", read_differently(comparison));
+        wrapped(&mut out, "", "", &line, width);
     }
     out
 }
@@ -154,16 +165,33 @@ fn record_text(out: &mut String, changes: &Changes<'_>, width: usize) {
         let line = format!("{}: {}; before: {}", outcome.title, outcome.new, outcome.old);
         wrapped(out, "    ", "", &line, width);
     }
+    for guard in &changes.guards {
+        let line = if guard.lost { format!("GUARD TAKEN AWAY: it {}", guard.what) } else { format!("it {}", guard.what) };
+        wrapped(out, "  ", "", &line, width);
+    }
     for change in &changes.texts {
-        out.push_str(&format!("  {}\n", change.part));
-        change.old.iter().for_each(|text| wrapped(out, "    ", "before", text, width));
-        change.new.iter().for_each(|text| wrapped(out, "    ", "after", text, width));
+        let critical = if change.safety { "  SAFETY" } else { "" };
+        out.push_str(&format!("  {}{critical}\n", change.part));
+        let (old, new) = sides(change, |run| if run.differs { format!("[{}]", run.text) } else { run.text.clone() });
+        old.iter().for_each(|text| wrapped(out, "    ", "before", text, width));
+        new.iter().for_each(|text| wrapped(out, "    ", "after", text, width));
         if change.old.is_none() {
             out.push_str("    it is new\n");
         } else if change.new.is_none() {
             out.push_str("    it is gone\n");
         }
     }
+}
+
+/// Both texts of a change; where there are both, with the words that differ marked by `show`.
+fn sides(change: &TextChange, show: impl Fn(&Run) -> String) -> (Option<String>, Option<String>) {
+    let whole = |text: &String| show(&Run { text: text.clone(), differs: false });
+    let Some((old, new)) = change.old.as_deref().zip(change.new.as_deref()) else {
+        return (change.old.as_ref().map(whole), change.new.as_ref().map(whole));
+    };
+    let (was, is) = marked(old, new);
+    let shown = |runs: &[Run]| Some(runs.iter().map(&show).collect::<Vec<_>>().join(" "));
+    (shown(&was), shown(&is))
 }
 
 /// A changed value with what the change does.
@@ -198,11 +226,17 @@ fn cards(comparison: &Comparison) -> Vec<(&str, String)> {
     all.into_iter().map(|(fork, services)| (fork, services.join("; "))).collect()
 }
 
+/// How many pages read differently.
+fn read_differently(comparison: &Comparison) -> String {
+    let verb = if comparison.pages.len() == 1 { "reads" } else { "read" };
+    format!("{} {verb} differently", counted(comparison.pages.len(), "page"))
+}
+
 /// The pages in one line, at most so many.
-fn pages(comparison: &Comparison) -> Option<String> {
-    let first: Vec<&str> = comparison.pages.iter().take(MOST_CARDS).map(String::as_str).collect();
-    let left = comparison.pages.len().saturating_sub(MOST_CARDS);
-    let more = if left > 0 { format!(" and {}", counted(left, "more page")) } else { String::new() };
+fn pages(comparison: &Comparison, most: usize) -> Option<String> {
+    let first: Vec<&str> = comparison.pages.iter().take(most).map(String::as_str).collect();
+    let left = comparison.pages.len().saturating_sub(most);
+    let more = if left > 0 { format!(" and {left} more") } else { String::new() };
     (!first.is_empty()).then(|| format!("{}{more}", first.join(", ")))
 }
 
@@ -294,8 +328,9 @@ fn whole_markdown(comparison: &Comparison, old: &str, new: &str) -> String {
             .for_each(|(fork, list)| out.push_str(&format!("- {}: {}\n", safe(fork), safe(list))));
         more(comparison).iter().for_each(|more| out.push_str(&format!("- {more}\n")));
     }
-    if let Some(pages) = pages(comparison) {
-        out.push_str(&format!("\n### Pages that read differently\n\n{}\n", safe(&pages)));
+    if let Some(pages) = pages(comparison, MOST_CARDS) {
+        let summary = read_differently(comparison);
+        out.push_str(&format!("\n<details><summary>{summary}</summary>\n\n{}\n\n</details>\n", safe(&pages)));
     }
     out
 }
@@ -317,16 +352,21 @@ fn record_markdown(out: &mut String, changes: &Changes<'_>) {
         let cells = [&outcome.title, &outcome.old, &outcome.new].map(|cell| safe(cell));
         out.push_str(&format!("| {} |\n", cells.join(" | ")));
     }
-    if !changes.texts.is_empty() && (!changes.records.is_empty() || !changes.values.is_empty()) {
+    let of_texts = !changes.texts.is_empty() || !changes.guards.is_empty();
+    if of_texts && (!changes.records.is_empty() || !changes.values.is_empty()) {
         out.push('\n');
     }
+    for guard in &changes.guards {
+        let mark = if guard.lost { "**GUARD TAKEN AWAY:** " } else { "" };
+        out.push_str(&format!("- {mark}it {}\n", safe(&guard.what)));
+    }
     for change in &changes.texts {
-        out.push_str(&format!("- **{}**\n", safe(&change.part)));
-        change.old.iter().for_each(|text| out.push_str(&format!("  - before: {}\n", safe(text))));
-        let new = change
-            .new
-            .as_deref()
-            .map_or_else(|| "  - it is gone\n".to_owned(), |text| format!("  - after: {}\n", safe(text)));
+        let critical = if change.safety { " (safety)" } else { "" };
+        out.push_str(&format!("- **{}**{critical}\n", safe(&change.part)));
+        let bold = |run: &Run| if run.differs { format!("**{}**", safe(&run.text)) } else { safe(&run.text) };
+        let (old, new) = sides(change, bold);
+        old.iter().for_each(|text| out.push_str(&format!("  - before: {text}\n")));
+        let new = new.map_or_else(|| "  - it is gone\n".to_owned(), |text| format!("  - after: {text}\n"));
         out.push_str(&new);
     }
 }

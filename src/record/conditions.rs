@@ -3,7 +3,8 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer};
 
-use super::text::{Named, Text, applies_schema, texts, words};
+use super::caution::Signal;
+use super::text::{Named, Text, applies_schema, texts, word, words};
 use crate::catalogue::{When, Works};
 use crate::syntax::{from_tree, yaml::Node};
 use crate::text::FileId;
@@ -63,6 +64,27 @@ pub struct Condition {
     /// Cautions that a procedure must carry which brings it about.
     #[serde(default, deserialize_with = "texts")]
     pub cautions: Vec<Text>,
+    /// The least signal word that those cautions may have.
+    #[serde(default, deserialize_with = "word")]
+    #[schemars(with = "Signal")]
+    pub least_signal: Option<Signal>,
+    /// Its evidence: values, such as torque.axle, that a procedure must link which brings it about, where the fork
+    /// has them.
+    #[serde(default, deserialize_with = "texts")]
+    pub evidence: Vec<Text>,
+    /// Conditions that a procedure must need which brings it about.
+    #[serde(default, deserialize_with = "texts")]
+    pub only_after: Vec<Text>,
+    /// Values, such as oil.dry_fill, that are right only while it holds: a step that sets one is done only then.
+    #[serde(default, deserialize_with = "texts")]
+    pub only_then: Vec<Text>,
+    /// Values, such as oil.refill, that are wrong while it holds.
+    #[serde(default, deserialize_with = "texts")]
+    pub not_then: Vec<Text>,
+    /// The word it stands for in the state of a measured value, such as spring: out.
+    #[serde(default, deserialize_with = "by_key")]
+    #[schemars(with = "Named<Text>")]
+    pub state: Vec<(Text, Text)>,
 }
 
 fn works_schema(_: &mut SchemaGenerator) -> Schema {
@@ -87,6 +109,12 @@ pub struct Conditions {
     /// What must hold when a job is handed back, for every service.
     #[serde(default, deserialize_with = "texts")]
     pub hand_back: Vec<Text>,
+}
+
+fn by_key<'de, D: Deserializer<'de>>(input: D) -> Result<Vec<(Text, Text)>, D::Error> {
+    let Named(mut words) = Named::<Text>::deserialize(input)?;
+    words.retain(|(_, word)| !word.text.is_empty());
+    Ok(words)
 }
 
 fn by_id<'de, D: Deserializer<'de>>(input: D) -> Result<Vec<Condition>, D::Error> {

@@ -12,6 +12,7 @@ use super::entry::Accept;
 use super::kind::RecordKind;
 use super::procedure::Procedure;
 use super::released::Released;
+use super::reviews::Reviews;
 use super::service::Service;
 use super::settings::{Settings, fields_schema};
 use super::spec::{ChoicesHead, FamilyHead, ForkHead, OilHead, SharedHead};
@@ -30,6 +31,7 @@ pub(crate) fn head_schema(kind: RecordKind) -> Map<String, Json> {
         RecordKind::Caution => of::<Caution>(),
         RecordKind::Conditions => of::<Conditions>(),
         RecordKind::Released => of::<Released>(),
+        RecordKind::Reviews => of::<Reviews>(),
     }
 }
 

@@ -67,6 +67,9 @@ kinds! {
     /// `specs/released.yaml`.
     Released "released" in Home::File("specs/released.yaml"),
         called "The cards that were released, oldest first";
+    /// `specs/reviews.yaml`.
+    Reviews "reviews" in Home::File("specs/reviews.yaml"),
+        called "Who reviewed which procedures, cautions, conditions and services";
 }
 
 impl RecordKind {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::by_id::ById;
 use crate::catalogue::{Catalogue, Choices};
 use crate::record::{
-    Caution, Conditions, Procedure, RecordKind, Released, Service, Settings, SpecRecord, Tool,
+    Caution, Conditions, Procedure, RecordKind, Released, Reviews, Service, Settings, SpecRecord, Tool,
 };
 
 /// Every record the shop wrote, each list in order of id.
@@ -34,6 +34,8 @@ pub struct Shop {
     pub conditions: Conditions,
     /// The cards that were released with a review.
     pub released: Released,
+    /// Who reviewed which procedures, cautions, conditions and services.
+    pub reviews: Reviews,
     /// The kinds of record whose folder could not be listed: whatever is referred to may stand there.
     pub unlisted: BTreeSet<RecordKind>,
     /// Every id there is a file for, read or not: a reference to a record that could not be read stays silent.

@@ -188,13 +188,13 @@ pub(crate) fn is_estimate(line: &SpecLine, from: &SpecRecord) -> bool {
 }
 
 /// A review of one value: who and when, and the code of what was seen.
-struct Seen<'r> {
-    vouch: Vouch,
-    code: &'r str,
+pub(super) struct Seen<'r> {
+    pub(super) vouch: Vouch,
+    pub(super) code: &'r str,
 }
 
 /// The last day decides; on one day, the last word of each person.
-fn last(seen: Vec<Seen<'_>>, code: &str) -> Standing {
+pub(super) fn last(seen: Vec<Seen<'_>>, code: &str) -> Standing {
     let Some(day) = seen.iter().map(|seen| seen.vouch.date).max() else { return Standing::Never };
     let mut words: BTreeMap<String, Seen<'_>> = BTreeMap::new();
     for seen in seen.into_iter().filter(|seen| seen.vouch.date == day) {

@@ -113,6 +113,26 @@ impl Prose {
         out.trim().to_owned()
     }
 
+    /// The paragraphs, items and cells as texts with single blanks: how they are wrapped into lines and which marks
+    /// stand around their words does not count. Each reference is written by `show`.
+    pub fn paragraphs(&self, mut show: impl FnMut(&Reference) -> String) -> Vec<String> {
+        let mut out = vec![String::new()];
+        for piece in &self.pieces {
+            let last = out.len() - 1;
+            match piece {
+                Piece::Reference(reference) => out[last].push_str(&show(reference)),
+                Piece::Event(Event::Text(text) | Event::Code(text)) => out[last].push_str(text),
+                Piece::Event(Event::SoftBreak | Event::HardBreak) => out[last].push(' '),
+                Piece::Event(Event::End(
+                    TagEnd::Paragraph | TagEnd::Item | TagEnd::TableCell | TagEnd::CodeBlock | TagEnd::Heading(_),
+                )) => out.push(String::new()),
+                Piece::Event(_) => {}
+            }
+        }
+        let single = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+        out.into_iter().map(single).filter(|text| !text.is_empty()).collect()
+    }
+
     fn is_blank(&self) -> bool {
         !self.pieces.iter().any(|piece| match piece {
             Piece::Reference(_) => true,

@@ -1,7 +1,7 @@
 //! Entries that vouch for nothing, or for less than they say.
 
 use super::judged::Judged;
-use crate::check::review::dates::unreadable;
+use crate::check::review::dates::{ahead, unreadable};
 use crate::date::{AsOf, Date};
 use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::record::{RecordKind, Review, SpecRecord, Text};
@@ -10,6 +10,7 @@ use crate::review::code::is_code;
 use crate::review::{
     CHOICES, GONE, MACHINES, Standing, counts, is_approver, is_estimate, is_sealed, later_source,
 };
+use crate::text::Span;
 use crate::words::{lower_first, one_of};
 
 /// review-not-by-approver, review-edited, review-date, review-unknown, review-estimate, date-unreadable: entries that
@@ -20,7 +21,7 @@ pub(super) fn entries(judged: &Judged<'_>, day: Option<AsOf>, findings: &mut Vec
         if !is_sealed(record, review)
             || review.values.iter().any(|(_, code)| !is_code(&code.text) && code.text != GONE)
         {
-            findings.push(edited(review));
+            findings.push(resealed(review.digest.span).instead(TAKE_OUT));
             continue;
         }
         let Some(date) = Date::read(&review.date.text) else {
@@ -28,20 +29,10 @@ pub(super) fn entries(judged: &Judged<'_>, day: Option<AsOf>, findings: &mut Vec
             continue;
         };
         if !is_approver(shop, &review.by.text) {
-            findings.push(by(shop, review));
+            findings.push(not_by_approver(shop, &review.by));
             continue;
         }
-        if let Some(day) = day.filter(|day| day.settled && date > day.date.next()) {
-            findings.push(
-                rules::REVIEW_DATE
-                    .at(
-                        review.date.span,
-                        format!("the review is of {date}, and the last commit of {}", day.date),
-                    )
-                    .bench("a review that has not happened yet vouches for nothing")
-                    .instead("correct it with `benchleaf approve` on the day it was done"),
-            );
-        }
+        findings.extend(ahead(review.date.span, date, day));
         for (key, _) in &review.values {
             value(judged, review, key, date, findings);
         }
@@ -109,24 +100,26 @@ fn newest(shop: &Shop, record: &SpecRecord, review: &Review, key: &str) -> bool 
     record.reviewed.iter().rfind(speaks).is_none_or(|last| last.span == review.span)
 }
 
-fn edited(review: &Review) -> Finding {
-    rules::REVIEW_EDITED.at(review.digest.span,
-        "this review is not as it was recorded: the seal does not fit what stands here",
-    )
-    .bench("the card would say that somebody vouches for numbers nobody looked at")
-    .instead("restore it from git; where the record was renamed or copied, take the entry out and review it anew with `benchleaf approve`")
+const TAKE_OUT: &str = "restore it from git; where the record was renamed or copied, take the entry out and review it anew with `benchleaf approve`";
+
+/// An entry that is not as it was sealed.
+pub(super) fn resealed(digest: Span) -> Finding {
+    rules::REVIEW_EDITED
+        .at(digest, "this review is not as it was recorded: the seal does not fit what stands here")
+        .bench("the card would say that somebody vouches for what nobody looked at")
 }
 
-fn by(shop: &Shop, review: &Review) -> Finding {
+/// An entry by somebody who is no approver.
+pub(super) fn not_by_approver(shop: &Shop, by: &Text) -> Finding {
     let approvers = shop.settings.approvers.iter().map(|name| name.text.as_str());
     let all: Vec<&str> = approvers.clone().collect();
     rules::REVIEW_NOT_BY_APPROVER
         .at(
-            review.by.span,
-            format!("`{}` is not among the shop's approvers, so this review does not count", review.by.text),
+            by.span,
+            format!("`{}` is not among the shop's approvers, so this review does not count", by.text),
         )
-        .bench("its values are printed as if nobody had reviewed them")
-        .instead(did_you_mean(&review.by.text, approvers, || {
+        .bench("what it covers is printed as if nobody had reviewed it")
+        .instead(did_you_mean(&by.text, approvers, || {
             format!("let {} review it, or add the name to `approvers:` in specs/shop.yaml", one_of(&all))
         }))
 }

@@ -6,6 +6,7 @@ mod entries;
 mod judged;
 mod released;
 mod standings;
+pub(crate) mod texts;
 mod unreviewed;
 
 use rayon::prelude::*;

@@ -19,3 +19,9 @@ pub(super) fn lists(shop: &Shop) -> impl Iterator<Item = (&'static str, &[Text])
 pub(crate) fn quoted(condition: &Condition) -> String {
     format!("“{}”", condition.says)
 }
+
+/// What happens where a condition is needed and does not hold; `None` where the shop does not say, or has no such
+/// condition.
+pub(crate) fn otherwise(shop: &Shop, id: &str) -> Option<String> {
+    shop.conditions.list.iter().find(|condition| condition.id.text == id)?.otherwise.clone()
+}

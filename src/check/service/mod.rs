@@ -1,17 +1,24 @@
 //! Rules on procedures, services and the conditions that prove their order.
 
+mod boxes;
 mod caution;
 mod condition_contradiction;
 mod condition_loop;
 mod condition_names;
-mod condition_words;
+pub(crate) mod condition_words;
 mod coverage;
+mod evidence;
 mod fork_without_service;
+mod hazards;
+mod left_at_hand_back;
 mod missed;
 pub(crate) mod needs_value;
+mod only_after;
 mod order;
 mod procedure_twice;
 mod proof;
+mod signal_words;
+mod states;
 mod tools;
 mod torques;
 mod unused_condition;
@@ -21,14 +28,26 @@ use super::kinds::{PlanRule, ShopRule};
 
 /// On the shop as a whole.
 pub(crate) const SHOP_RULES: &[ShopRule] = &[
+    boxes::boxes,
     condition_contradiction::contradictions,
     condition_loop::loops,
     condition_names::names,
+    evidence::values,
     fork_without_service::services,
+    left_at_hand_back::left_out,
     procedure_twice::repeated,
+    signal_words::signal_words,
     tools::tools,
     unused_condition::unused,
 ];
 
 /// On what the services do for each fork.
-pub(crate) const PLAN_RULES: &[PlanRule] = &[coverage::services, order::order, wrenches::wrenches];
+pub(crate) const PLAN_RULES: &[PlanRule] = &[
+    coverage::services,
+    evidence::evidence,
+    hazards::hazards,
+    only_after::only_after,
+    order::order,
+    states::states,
+    wrenches::wrenches,
+];

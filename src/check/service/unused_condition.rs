@@ -11,11 +11,13 @@ use crate::resolve::Shop;
 pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let named =
         lists(shop).filter(|(list, _)| matches!(*list, "needs" | "hand_back")).flat_map(|(_, names)| names);
-    let between_conditions =
-        shop.conditions.list.iter().flat_map(|condition| condition.implies.iter().chain(&condition.excludes));
+    let between_conditions = shop.conditions.list.iter().flat_map(|condition| {
+        condition.implies.iter().chain(&condition.excludes).chain(&condition.only_after)
+    });
     let used: BTreeSet<&str> = named.chain(between_conditions).map(|name| name.text.as_str()).collect();
     for condition in &shop.conditions.list {
-        if !used.contains(condition.id.text.as_str()) && condition.excludes.is_empty() {
+        let guards_values = !condition.only_then.is_empty() || !condition.not_then.is_empty();
+        if !used.contains(condition.id.text.as_str()) && condition.excludes.is_empty() && !guards_values {
             findings.push(
                 rules::UNUSED_CONDITION
                     .at(condition.id.span, format!("nothing needs the condition `{}`", condition.id.text))

@@ -3,11 +3,12 @@
 use serde::Serialize;
 
 use super::kind::{Heading, Page};
-use crate::book::Book;
+use crate::book::{Book, text_review};
 use crate::book::figure::time;
 use crate::book::links::{procedure_href, service_href};
 use crate::book::view::Link;
 use crate::record::{OnLegs, Procedure, Text, Phase};
+use crate::review::TextKind;
 use crate::site::desk::Desk;
 use crate::site::glossary::Linked;
 use crate::site::prose::Setting;
@@ -28,6 +29,8 @@ pub struct ProcedureView {
     pub time: String,
     /// The legs it is done on, in words, where it is not both; else empty.
     pub legs: String,
+    /// Who vouches for it, one sentence; empty in a shop that reviews no texts.
+    pub review: String,
     /// What must hold before it: one sentence each.
     pub needs: Vec<String>,
     /// What holds after it: one sentence each.
@@ -113,6 +116,7 @@ fn procedure(book: &Book, procedure: &Procedure, root: &str) -> ProcedureView {
             OnLegs::Right => "the right leg",
         }
         .to_owned(),
+        review: text_review::of_text(book, TextKind::Procedure, &procedure.id.text),
         needs: sentences(&procedure.needs),
         brings: sentences(&procedure.brings),
         ends: sentences(&procedure.ends),

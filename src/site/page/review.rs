@@ -6,7 +6,7 @@ use super::kind::{Heading, Page};
 use crate::book::links::{fork_href, oil_href, value_href};
 use crate::book::view::Link;
 use crate::book::vouch::{is_safety, link, sentence, title};
-use crate::book::{Book, figure, keys};
+use crate::book::{Book, figure, keys, text_review};
 use crate::catalogue::Owner;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Places, Severity};
@@ -68,6 +68,9 @@ pub struct ReviewView {
     pub drafts: Vec<Link>,
     /// Values that changed since they were reviewed, safety-critical ones first.
     pub changed: Vec<ReviewRow>,
+    /// Procedures, cautions, conditions and services that changed since they were reviewed, or that nobody has
+    /// reviewed. None in a shop that reviews no texts.
+    pub texts: Vec<ReviewRow>,
     /// Safety-critical values that rest on an estimate.
     pub critical_estimates: Vec<ReviewRow>,
     /// Published forks with safety-critical values that nobody has reviewed, the most first.
@@ -111,6 +114,14 @@ fn review(book: &Book) -> ReviewView {
     let shop = book.shop;
     let mut view =
         ReviewView { changed: changed(book), unreviewed: unreviewed(book), ..ReviewView::default() };
+    let of_text = |(text, what, who): (Link, String, String)| ReviewRow {
+        record: text.clone(),
+        value: text,
+        why: what,
+        by: who,
+        ..ReviewRow::default()
+    };
+    view.texts = text_review::open(book).map(of_text).collect();
     for record in shop.forks.iter().filter(|record| record.draft) {
         view.drafts.push(Link::new(fork_href(&record.id.text), record.title()));
     }

@@ -13,7 +13,7 @@ use crate::book::figure::{machines_line, time};
 use crate::book::links::{card_href, fork_href, procedure_href, sequence_href, service_href};
 use crate::book::texts::ForkTexts;
 use crate::book::view::{DueView, Link};
-use crate::book::{Book, vouch};
+use crate::book::{Book, text_review, vouch};
 use crate::book::reading::is_meant;
 use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
@@ -83,6 +83,11 @@ pub struct ServiceView {
     /// What is to be said of values that nobody vouches for as they are, one sentence; empty where there is
     /// nothing, or where the shop does not review.
     pub review: String,
+    /// `CHANGED` or `UNREVIEWED`, to stand before what is said of the review of the steps; empty where nothing is.
+    pub steps_word: String,
+    /// What is to be said of procedures, cautions and conditions that nobody vouches for as they are, one sentence;
+    /// may be empty.
+    pub steps_review: String,
     /// Which values `check` has a finding open on, one sentence; empty where there is none.
     pub doubt: String,
     /// The bench card; a draft has none.
@@ -175,6 +180,7 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
     let record = &fork.record;
     let (review_word, review) = vouch::warning(book, fork);
     let pull = shelf::pull(shop, fork, plan);
+    let (steps_word, steps_review) = text_review::warning(book, fork, plan);
     ServiceView {
         fork: Link::new(fork_href(&fork.id), record.title()),
         machines: machines_line(record),
@@ -183,6 +189,8 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
         draft: record.draft,
         review_word,
         review,
+        steps_word,
+        steps_review,
         doubt: texts.doubt_sentence(),
         card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
         memory: format!("{}/{}", fork.id, plan.service.id.text),

@@ -1,0 +1,183 @@
+//! Reviews of procedures, cautions, conditions and services: entries that vouch for nothing, what changed since, and
+//! which guards went.
+
+use super::dates::{ahead, unreadable};
+use super::entries::{not_by_approver, resealed};
+use crate::check::service::condition_words::otherwise;
+use crate::date::{AsOf, Date};
+use crate::diagnostic::{Finding, did_you_mean, rules};
+use crate::record::TextReview;
+use crate::resolve::Shop;
+use crate::review::{
+    Change, Standing, TextKey, TextKind, TextReviews, Vouch, is_approver, rests_on, text_is_sealed,
+};
+use crate::text::Span;
+use crate::words::lower_first;
+
+/// guard-taken-away, review-stale, review-conflict, review-unknown, not-reviewed and what can be wrong with an entry, for
+/// the reviews of texts.
+pub(crate) fn texts(shop: &Shop, texts: &TextReviews, day: Option<AsOf>, findings: &mut Vec<Finding>) {
+    for review in &shop.reviews.list {
+        findings.extend(entry(shop, review, day));
+    }
+    for (key, text) in &texts.texts {
+        let Some(place) = place(shop, key) else { continue };
+        match &text.standing {
+            Standing::Changed(vouch) => findings.extend(changed(shop, key, &text.changes, vouch, place)),
+            Standing::Disputed(first, second) => findings.push(disputed(key, first, second, place)),
+            Standing::Reviewed(_) | Standing::Never => {}
+        }
+    }
+    gone(texts, findings);
+    never(shop, texts, findings);
+}
+
+/// What is wrong with an entry itself, one finding.
+fn entry(shop: &Shop, review: &TextReview, day: Option<AsOf>) -> Option<Finding> {
+    if !text_is_sealed(shop, review) {
+        return Some(resealed(review.digest.span).instead(
+            "restore specs/reviews.yaml from git; where it came from another shop, or the shop was renamed, take the entry out and review the texts anew with `benchleaf approve`",
+        ));
+    }
+    let Some(date) = Date::read(&review.date.text) else { return Some(unreadable(&review.date)) };
+    if !is_approver(shop, &review.by.text) {
+        return Some(not_by_approver(shop, &review.by));
+    }
+    ahead(review.date.span, date, day)
+}
+
+/// Where a text says its id.
+fn place(shop: &Shop, (kind, id): &TextKey) -> Option<Span> {
+    match kind {
+        TextKind::Procedure => shop.procedure(id).map(|one| one.id.span),
+        TextKind::Caution => shop.caution(id).map(|one| one.id.span),
+        TextKind::Service => shop.service(id).map(|one| one.id.span),
+        TextKind::Condition => {
+            shop.conditions.list.iter().find(|one| one.id.text == *id).map(|one| one.id.span)
+        }
+    }
+}
+
+fn name((kind, id): &TextKey) -> String {
+    format!("the {} `{id}`", kind.word())
+}
+
+/// The command that records a review of this text.
+fn command((kind, id): &TextKey) -> String {
+    format!("`benchleaf approve {}:{id}`", kind.word())
+}
+
+fn changed(shop: &Shop, key: &TextKey, changes: &[Change], vouch: &Vouch, place: Span) -> Option<Finding> {
+    let first = changes.first()?;
+    let said: Vec<&str> =
+        changes.iter().filter(|change| change.guard == first.guard).map(|change| change.what.as_str()).collect();
+    let said = said.join(", and ");
+    if !first.guard {
+        let message = format!("{} {said} since {} reviewed it on {}", name(key), vouch.by, vouch.date);
+        return Some(
+            rules::REVIEW_STALE
+                .at(place, message)
+                .bench("the card carries words nobody has looked at")
+                .instead(format!("look at the change, and record the review with {}", command(key))),
+        );
+    }
+    let back = match first.part.as_str() {
+        "steps" => "put the step back".to_owned(),
+        "signal" => "put the signal word back".to_owned(),
+        "brings" | "implies" | "start" => format!("take `{}` out of `{}:` again", first.name, first.part),
+        "sets" => format!("put the link `spec:{}` back into its step", first.name),
+        "writes" => format!("put the box `<reading:{}>` back into its step", first.name),
+        "cautions" if key.0 == TextKind::Procedure => {
+            format!("put the link `caution:{}` back into its step", first.name)
+        }
+        part => format!("put `{}` back under `{part}:`", first.name),
+    };
+    let message =
+        format!("{} {said}; it was otherwise when {} reviewed it on {}", name(key), vouch.by, vouch.date);
+    Some(rules::GUARD_TAKEN_AWAY.at(place, message).bench(harm(shop, first)).instead(format!(
+        "{back}; or, where it is right, let an approver say so with {}",
+        command(key)
+    )))
+}
+
+/// What the loss of a guard does.
+fn harm(shop: &Shop, change: &Change) -> String {
+    let of_condition = || otherwise(shop, &change.name);
+    let of_value = || {
+        let field = shop.catalogue.field(shop.catalogue.find(&change.name)?);
+        Some(lower_first(&field.wrong)).filter(|wrong| !wrong.is_empty())
+    };
+    let known = match change.part.as_str() {
+        "needs" | "hand_back" | "only_after" | "brings" | "start" | "implies" => of_condition(),
+        "sets" | "writes" | "evidence" | "only_then" => of_value(),
+        "cautions" | "signal" => Some("the hazard meets somebody who has not been told".to_owned()),
+        _ => None,
+    };
+    known.unwrap_or_else(|| "what held somebody back is gone from the page and the card".to_owned())
+}
+
+fn disputed(key: &TextKey, first: &Vouch, second: &Vouch, place: Span) -> Finding {
+    let (name, date) = (name(key), first.date);
+    rules::REVIEW_CONFLICT
+        .at(place, format!("{} and {} reviewed {name} on {date} and saw different things", first.by, second.by))
+        .bench("the card carries words nobody has looked at")
+        .instead(format!("settle which holds, and review it again with {} on a later day", command(key)))
+}
+
+/// review-unknown: a reviewed text that is not there any more, under this name.
+fn gone(texts: &TextReviews, findings: &mut Vec<Finding>) {
+    for gone in &texts.gone {
+        let (name, Vouch { by, date, .. }) = (name(&gone.key), &gone.vouch);
+        let message = format!("{name} is not there any more; {by} reviewed it on {date}");
+        let ids = texts.texts.keys().filter(|(kind, _)| *kind == gone.key.0).map(|(_, id)| id.as_str());
+        let instead = match &gone.renamed {
+            Some(now) => {
+                let now = (gone.key.0, now.clone());
+                format!(
+                    "{} reads the same: if it is the one, rename it back, or review it under its new name with {} and let an approver see that the old one is gone with {}",
+                    self::name(&now),
+                    command(&now),
+                    command(&gone.key)
+                )
+            }
+            None => did_you_mean(&gone.key.1, ids, || {
+                format!("restore it from git; or, where it is right, let an approver say so with {}", command(&gone.key))
+            }),
+        };
+        findings.push(
+            rules::REVIEW_UNKNOWN
+                .at(gone.span, message)
+                .bench("its review does not go with it to another name: nobody vouches for what took its place")
+                .instead(instead),
+        );
+    }
+}
+
+/// not-reviewed: what a reviewed service rests on and no review covers, one finding a service.
+fn never(shop: &Shop, texts: &TextReviews, findings: &mut Vec<Finding>) {
+    let is_never = |key: &TextKey| texts.texts.get(key).is_some_and(|text| text.standing == Standing::Never);
+    for service in &shop.services {
+        let key = (TextKind::Service, service.id.text.clone());
+        if is_never(&key) || !texts.texts.contains_key(&key) {
+            continue;
+        }
+        let never: Vec<TextKey> = rests_on(shop, &key).into_iter().filter(is_never).collect();
+        let Some(first) = never.first() else { continue };
+        let what = match never.len() {
+            1 => format!("{} is in none of this shop's reviews, and the service rests on it", name(first)),
+            n => format!(
+                "{n} of the texts this service rests on are in none of this shop's reviews, among them {}",
+                name(first)
+            ),
+        };
+        findings.push(
+            rules::NOT_REVIEWED
+                .at(service.id.span, what)
+                .bench("the card says UNREVIEWED of its steps, and the person at the bench has to decide")
+                .instead(format!(
+                    "read them, then `benchleaf approve service:{} --whole`",
+                    service.id.text
+                )),
+        );
+    }
+}

@@ -1,0 +1,168 @@
+//! Which parts of a text are no longer as they were seen, in words, and which of these took a guard away.
+
+use super::differs::differences;
+use super::seen::Seen;
+use crate::record::Signal;
+
+/// A change of one part of a text.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Change {
+    /// A guard went: whoever works from the text is no longer held back, warned or told.
+    pub guard: bool,
+    /// The part: `needs`, `steps`.
+    pub part: String,
+    /// The condition, caution, value or procedure that came or went, by id; empty where it is none.
+    pub name: String,
+    /// What changed, to follow the text's name: "no longer needs `air-out`".
+    pub what: String,
+}
+
+/// Which way a part loses a guard.
+#[derive(Clone, Copy, PartialEq)]
+enum Guards {
+    /// By what goes.
+    Gone,
+    /// By what comes: more is taken for granted.
+    Came,
+}
+
+/// The parts that are kept by name: what is said when a name goes, what when one comes, and which of it takes a
+/// guard away.
+const BY_NAME: [(&str, &str, &str, Guards); 16] = [
+    ("needs", "no longer needs", "now needs", Guards::Gone),
+    ("brings", "no longer brings about", "now brings about", Guards::Came),
+    ("ends", "no longer ends", "now ends", Guards::Gone),
+    ("cautions", "no longer carries the caution", "now carries the caution", Guards::Gone),
+    ("sets", "no longer links the value", "now links the value", Guards::Gone),
+    ("writes", "no longer has a box for", "now has a box for", Guards::Gone),
+    ("hand_back", "no longer asks at hand-back for", "now asks at hand-back for", Guards::Gone),
+    ("start", "no longer begins with", "now begins with", Guards::Came),
+    ("procedures", "no longer names the procedure", "now names the procedure", Guards::Gone),
+    ("evidence", "no longer asks for the evidence", "now asks for the evidence", Guards::Gone),
+    ("only_after", "no longer comes only after", "now comes only after", Guards::Gone),
+    ("only_then", "no longer guards the value", "now guards the value", Guards::Gone),
+    ("not_then", "no longer keeps off the value", "now keeps off the value", Guards::Gone),
+    ("state", "no longer stands for the state", "now stands for the state", Guards::Gone),
+    ("implies", "no longer implies", "now implies", Guards::Came),
+    ("excludes", "no longer excludes", "now excludes", Guards::Gone),
+];
+
+/// The parts that are kept as codes, and what is said when one changed.
+const BY_CODE: [(&str, &str); 4] = [
+    ("head", "has another title, phase, time or list of tools"),
+    ("for", "is for other forks or legs"),
+    ("text", "has another text"),
+    ("order", "has its procedures in another order"),
+];
+
+/// What changed from what was seen to what is there, guards that went first.
+pub fn changes(was: &Seen, is: &Seen) -> Vec<Change> {
+    let part = |seen: &'_ Seen, name: &str| seen.get(name).cloned().unwrap_or_default();
+    let mut out = Vec::new();
+    for (name, gone, came, guards) in BY_NAME {
+        let (old, new) = (part(was, name), part(is, name));
+        let mut say = |here: &[String], there: &[String], words: &str, guard: bool| {
+            let only = here.iter().filter(|word| !there.contains(word));
+            out.extend(only.map(|word| Change {
+                guard,
+                part: name.to_owned(),
+                name: word.clone(),
+                what: format!("{words} `{word}`"),
+            }));
+        };
+        say(&old, &new, gone, guards == Guards::Gone);
+        say(&new, &old, came, guards == Guards::Came);
+    }
+    for (name, what) in BY_CODE {
+        if part(was, name) != part(is, name) {
+            out.push(other(false, name, what.to_owned()));
+        }
+    }
+    out.extend(signal(&part(was, "signal"), &part(is, "signal")));
+    steps(&part(was, "steps"), &part(is, "steps"), &mut out);
+    out.sort_by_key(|change| !change.guard);
+    out
+}
+
+fn other(guard: bool, part: &str, what: String) -> Change {
+    Change { guard, part: part.to_owned(), name: String::new(), what }
+}
+
+/// The signal word. None at all is the lowest.
+fn signal(was: &[String], is: &[String]) -> Option<Change> {
+    let rank = |words: &[String]| {
+        let word = words.first().map(String::as_str);
+        Signal::ALL.iter().position(|(name, _)| Some(*name) == word).unwrap_or(Signal::ALL.len())
+    };
+    let said = |words: &[String]| words.first().map_or_else(|| "nothing".to_owned(), |word| word.to_uppercase());
+    let (old, new) = (rank(was), rank(is));
+    (old != new).then(|| other(new > old, "signal", format!("says {} and no longer {}", said(is), said(was))))
+}
+
+fn steps(was: &[String], is: &[String], out: &mut Vec<Change>) {
+    for place in differences(was, is) {
+        let (guard, what) = match place {
+            (Some(old), None) => (true, format!("has lost its step {}, of {}", old + 1, was.len())),
+            (None, Some(new)) => (false, format!("has a new step {}", new + 1)),
+            (_, Some(new)) => (false, format!("has another step {}", new + 1)),
+            (None, None) => continue,
+        };
+        out.push(other(guard, "steps", what));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn seen(parts: &[(&str, &[&str])]) -> Seen {
+        let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect();
+        parts.iter().map(|(part, list)| ((*part).to_owned(), words(list))).collect()
+    }
+
+    fn told(was: &[(&str, &[&str])], is: &[(&str, &[&str])]) -> Vec<(bool, String)> {
+        changes(&seen(was), &seen(is)).into_iter().map(|change| (change.guard, change.what)).collect()
+    }
+
+    #[test]
+    fn a_need_that_went_is_a_guard_that_went_and_one_that_came_is_none() {
+        assert_eq!(
+            told(&[("needs", &["air-out"])], &[("needs", &["wheel-out"])]),
+            [(true, "no longer needs `air-out`".into()), (false, "now needs `wheel-out`".into())]
+        );
+        assert_eq!(told(&[("needs", &["air-out"])], &[("needs", &["air-out"])]), []);
+    }
+
+    #[test]
+    fn to_claim_more_than_before_takes_a_guard_away() {
+        assert_eq!(
+            told(&[("brings", &[])], &[("brings", &["bled"])]),
+            [(true, "now brings about `bled`".into())]
+        );
+        assert_eq!(
+            told(&[("start", &["bled"])], &[]),
+            [(false, "no longer begins with `bled`".into())]
+        );
+    }
+
+    #[test]
+    fn a_lower_signal_word_is_a_guard_that_went_and_a_higher_one_is_none() {
+        let words = [["danger"], ["warning"], ["caution"], ["notice"]];
+        for (n, old) in words.iter().enumerate() {
+            for (m, new) in words.iter().enumerate() {
+                let said = told(&[("signal", old)], &[("signal", new)]);
+                assert_eq!(said.first().map(|(guard, _)| *guard), (n != m).then_some(m > n), "{old:?} {new:?}");
+            }
+        }
+        let gone = told(&[("signal", &["danger"])], &[]);
+        assert_eq!(gone, [(true, "says nothing and no longer DANGER".into())]);
+    }
+
+    #[test]
+    fn a_step_that_went_is_told_from_one_that_changed() {
+        let was: &[(&str, &[&str])] = &[("steps", &["a", "b", "c"])];
+        assert_eq!(told(was, &[("steps", &["a", "c"])]), [(true, "has lost its step 2, of 3".into())]);
+        assert_eq!(told(was, &[("steps", &["a", "x", "c"])]), [(false, "has another step 2".into())]);
+        assert_eq!(told(was, &[("steps", &["a", "b", "c", "d"])]), [(false, "has a new step 4".into())]);
+    }
+}

@@ -1,0 +1,204 @@
+//! What a reader sees of a procedure, a caution, a condition or a service: part by part, so that a review can say
+//! later which part is no longer as it was seen.
+//!
+//! Guards (what must hold, what is warned of, what is set) are kept by name. The words are kept as codes: a code
+//! covers the words, the links and their order, and nothing of how they are wrapped into lines, numbered, indented,
+//! emphasized or commented.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Value as Json, json};
+
+use super::code::short;
+use crate::catalogue::When;
+use crate::quantity::Quantity;
+use crate::record::{Caution, Condition, Holder, OnLegs, Procedure, Service, Signal, Text, WORKS};
+use crate::resolve::Shop;
+use crate::syntax::Scheme;
+use crate::syntax::markdown::{Body, Part, Prose, Step};
+
+/// The kinds of text that are reviewed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum TextKind {
+    /// A procedure.
+    Procedure,
+    /// A caution.
+    Caution,
+    /// A condition.
+    Condition,
+    /// A service.
+    Service,
+}
+
+impl TextKind {
+    /// Every kind, in the order of a review.
+    pub const ALL: [TextKind; 4] =
+        [TextKind::Procedure, TextKind::Caution, TextKind::Condition, TextKind::Service];
+
+    /// What a person calls it.
+    pub fn word(self) -> &'static str {
+        match self {
+            TextKind::Procedure => "procedure",
+            TextKind::Caution => "caution",
+            TextKind::Condition => "condition",
+            TextKind::Service => "service",
+        }
+    }
+}
+
+/// A text by kind and id.
+pub type TextKey = (TextKind, String);
+
+/// What is seen of a text: the words of each part.
+pub type Seen = BTreeMap<String, Vec<String>>;
+
+/// What every code of this form begins with; another form gets another number.
+const FORM: &str = "benchleaf text 1";
+
+fn coded(content: &Json) -> Vec<String> {
+    vec![short(json!([FORM, content]).to_string().as_bytes())]
+}
+
+fn words(prose: &Prose) -> Vec<String> {
+    prose.paragraphs(|link| format!("{} ({}:{})", link.text, link.scheme, link.target))
+}
+
+/// Words in the order of the alphabet, each once.
+fn names<'t>(names: impl IntoIterator<Item = &'t str>) -> Vec<String> {
+    let mut out: Vec<String> = names.into_iter().map(str::to_owned).collect();
+    out.sort();
+    out.dedup();
+    out
+}
+
+fn ids(list: &[Text]) -> Vec<String> {
+    names(list.iter().map(|text| text.text.as_str()))
+}
+
+fn linked(body: &Body, scheme: Scheme) -> Vec<String> {
+    names(body.references.iter().filter(|link| link.scheme == scheme).map(|link| link.target.as_str()))
+}
+
+fn amount(quantity: &Option<Quantity>) -> String {
+    quantity.as_ref().map(Quantity::canonical).unwrap_or_default()
+}
+
+fn when(when: &When) -> Json {
+    let mut ways: Vec<Json> = when
+        .0
+        .iter()
+        .map(|all| json!(all.iter().map(|(choice, options)| (choice, names(options.iter().map(String::as_str)))).collect::<Vec<_>>()))
+        .collect();
+    ways.sort_by_key(Json::to_string);
+    json!(ways)
+}
+
+/// The text that is in no step.
+fn beside(body: &Body) -> Vec<String> {
+    let texts = body.parts.iter().filter_map(|part| match part {
+        Part::Heading(prose) | Part::Prose(prose) => Some(words(prose)),
+        Part::Step(_) => None,
+    });
+    texts.flatten().collect()
+}
+
+fn step(step: &Step) -> String {
+    let cautions: Vec<&str> = step.cautions.iter().map(|caution| caution.target.as_str()).collect();
+    let reason = step.reason.as_ref().map(words);
+    coded(&json!([words(&step.action), reason, cautions])).concat()
+}
+
+fn seen<const N: usize>(parts: [(&str, Vec<String>); N]) -> Seen {
+    let said = parts.into_iter().filter(|(_, words)| !words.is_empty());
+    said.map(|(part, words)| (part.to_owned(), words)).collect()
+}
+
+/// What is seen of a procedure.
+pub fn of_procedure(procedure: &Procedure) -> Seen {
+    let Procedure { applies, fitted, legs, body, .. } = procedure;
+    let legs = OnLegs::ALL.iter().find(|(_, on)| on == legs).map_or("", |(word, _)| word);
+    let head = json!([
+        procedure.title,
+        procedure.phase.map_or("", crate::record::Phase::id),
+        [amount(&procedure.time), amount(&procedure.waiting), amount(&procedure.pours)],
+        [ids(&procedure.tools), ids(&procedure.consumables), ids(&procedure.renews)],
+    ]);
+    seen([
+        ("head", coded(&head)),
+        ("for", coded(&json!([when(applies), ids(fitted), legs]))),
+        ("text", coded(&json!(beside(body)))),
+        ("steps", body.steps().map(step).collect()),
+        ("needs", ids(&procedure.needs)),
+        ("brings", ids(&procedure.brings)),
+        ("ends", ids(&procedure.ends)),
+        ("cautions", linked(body, Scheme::Caution)),
+        ("sets", linked(body, Scheme::Spec)),
+        ("writes", linked(body, Scheme::Reading)),
+    ])
+}
+
+/// What is seen of a caution.
+pub fn of_caution(caution: &Caution) -> Seen {
+    seen([
+        ("head", coded(&json!(caution.title))),
+        ("for", coded(&when(&caution.applies))),
+        ("text", coded(&json!(beside(&caution.body)))),
+        ("signal", vec![signal(caution.signal)]),
+    ])
+}
+
+fn signal(signal: Signal) -> String {
+    signal.word().to_lowercase()
+}
+
+/// What is seen of a condition.
+pub fn of_condition(condition: &Condition) -> Seen {
+    let holder = Holder::ALL.iter().find(|(_, holder)| *holder == condition.per).map_or("", |(word, _)| word);
+    let works = WORKS.iter().find(|(_, works)| *works == condition.works).map_or("", |(word, _)| word);
+    let state = condition.state.iter().map(|(key, word)| format!("{}: {}", key.text, word.text));
+    seen([
+        ("text", coded(&json!([condition.says, condition.otherwise]))),
+        ("for", coded(&json!([holder, works, when(&condition.applies), ids(&condition.fitted)]))),
+        ("implies", ids(&condition.implies)),
+        ("excludes", ids(&condition.excludes)),
+        ("cautions", ids(&condition.cautions)),
+        ("signal", condition.least_signal.map(signal).into_iter().collect()),
+        ("evidence", ids(&condition.evidence)),
+        ("only_after", ids(&condition.only_after)),
+        ("only_then", ids(&condition.only_then)),
+        ("not_then", ids(&condition.not_then)),
+        ("state", names(state.collect::<Vec<_>>().iter().map(String::as_str))),
+    ])
+}
+
+/// What is seen of a service. What holds for every service is seen in each of them.
+pub fn of_service(shop: &Shop, service: &Service) -> Seen {
+    let entries: Vec<Json> = service
+        .entries
+        .iter()
+        .map(|entry| {
+            let options: Vec<&str> = entry.options.iter().map(|id| id.text.as_str()).collect();
+            json!([format!("{:?}", entry.pick), options, entry.legs.map(|legs| format!("{legs:?}"))])
+        })
+        .collect();
+    let common = |of_all: &[Text], own: &[Text]| names(of_all.iter().chain(own).map(|id| id.text.as_str()));
+    let head = json!([service.title, amount(&service.time), service.whole, service.notes]);
+    seen([
+        ("head", coded(&head)),
+        ("for", coded(&when(&service.applies))),
+        ("order", coded(&json!(entries))),
+        ("procedures", ids(&service.procedures)),
+        ("start", common(&shop.conditions.start, &service.start)),
+        ("hand_back", common(&shop.conditions.hand_back, &service.hand_back)),
+    ])
+}
+
+/// What is seen of every text of a shop.
+pub fn of_shop(shop: &Shop) -> BTreeMap<TextKey, Seen> {
+    let procedures = shop.procedures.iter().map(|one| ((TextKind::Procedure, &one.id), of_procedure(one)));
+    let cautions = shop.cautions.iter().map(|one| ((TextKind::Caution, &one.id), of_caution(one)));
+    let conditions = shop.conditions.list.iter().map(|one| ((TextKind::Condition, &one.id), of_condition(one)));
+    let services = shop.services.iter().map(|one| ((TextKind::Service, &one.id), of_service(shop, one)));
+    let all = procedures.chain(cautions).chain(conditions).chain(services);
+    all.map(|((kind, id), seen)| ((kind, id.text.clone()), seen)).collect()
+}
