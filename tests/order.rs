@@ -258,14 +258,11 @@ fn made(written: &Written) -> Shop {
     let condition = |(n, (machine, works, implies, excludes)): (usize, &WrittenCondition)| Condition {
         id: text(format!("c{n}")),
         says: format!("condition {n}"),
-        otherwise: None,
         per: if *machine { Holder::Machine } else { Holder::Leg },
-        applies: When::default(),
-        fitted: Vec::new(),
         works: [Works::Both, Works::Both, Works::Spring, Works::Damper][*works],
         implies: names(implies, 'c'),
         excludes: names(excludes, 'c'),
-        cautions: Vec::new(),
+        ..Condition::default()
     };
     let procedures = written.procedures.iter().enumerate().map(|(n, (needs, brings, ends, legs))| {
         let legs = OnLegs::ALL.get(*legs).map_or(OnLegs::Both, |(_, legs)| *legs);

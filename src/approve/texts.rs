@@ -118,8 +118,7 @@ fn one(checked: &Checked, name: &str) -> Result<TextKey, NotRecorded> {
             Err(NotRecorded::Sentence(format!("there is no text `{}` here: {hint}", tame(name))))
         }
         _ => {
-            let names: Vec<String> =
-                all.iter().map(|(kind, id)| format!("`{}:{id}`", kind.word())).collect();
+            let names: Vec<String> = all.iter().map(|(kind, id)| format!("`{}:{id}`", kind.word())).collect();
             Err(NotRecorded::Sentence(format!(
                 "`{}` is the name of several texts: say {}",
                 tame(name),
@@ -212,7 +211,8 @@ fn item(by: &str, date: Date, chosen: &BTreeMap<TextKey, Seen>, digest: &str) ->
 }
 
 fn parts(seen: &Seen) -> String {
-    let list = |words: &[String]| words.iter().map(|word| scalar(word).to_string()).collect::<Vec<_>>().join(", ");
+    let list =
+        |words: &[String]| words.iter().map(|word| scalar(word).to_string()).collect::<Vec<_>>().join(", ");
     let parts: Vec<String> = seen.iter().map(|(part, words)| format!("{part}: [{}]", list(words))).collect();
     format!("{{{}}}", parts.join(", "))
 }

@@ -40,7 +40,8 @@ fn texts_of<'p>(plan: &Plan<'p>, fork: &ResolvedFork, book: &Book<'_>) -> BTreeS
 
 fn counted(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Count {
     let mut out = Count::default();
-    let standings = texts_of(plan, fork, book).into_iter().filter_map(|(kind, id)| book.text_reviews.of(kind, id));
+    let standings =
+        texts_of(plan, fork, book).into_iter().filter_map(|(kind, id)| book.text_reviews.of(kind, id));
     for text in standings {
         match &text.standing {
             Standing::Changed(vouch) | Standing::Disputed(vouch, _) => {
@@ -75,7 +76,9 @@ pub fn warning(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> (String, St
         (0, 0) => return Default::default(),
         (0, n) => ("UNREVIEWED", format!("{} nobody has reviewed.", texts(n))),
         (n, 0) => ("CHANGED", format!("{} changed since the last review.", texts(n))),
-        (n, m) => ("CHANGED", format!("{} changed since the last review, {m} nobody has reviewed.", texts(n))),
+        (n, m) => {
+            ("CHANGED", format!("{} changed since the last review, {m} nobody has reviewed.", texts(n)))
+        }
     };
     (word.to_owned(), sentence)
 }

@@ -26,17 +26,23 @@ fn state(pair: &Pair<'_>) -> Option<String> {
         value.entry.state.iter().map(|(key, word)| (key.clone(), word.text.text.clone())).collect()
     };
     let (was, is) = (said(from), said(to));
-    let other = |(key, word): &&(String, String)| was.iter().any(|(old, before)| old == key && before != word);
+    let other =
+        |(key, word): &&(String, String)| was.iter().any(|(old, before)| old == key && before != word);
     let changed: Vec<String> = is
         .iter()
         .filter(other)
         .map(|(key, word)| format!("{} {word}", key.replace('_', " ")))
-        .chain(was.iter().filter(|(key, _)| is.iter().all(|(now, _)| now != key)).map(|(key, _)| {
-            format!("{} no longer said", key.replace('_', " "))
-        }))
+        .chain(
+            was.iter()
+                .filter(|(key, _)| is.iter().all(|(now, _)| now != key))
+                .map(|(key, _)| format!("{} no longer said", key.replace('_', " "))),
+        )
         .collect();
     let sentence = || {
-        format!("the number belongs to another state than before ({}): reached in the old one it is another amount", changed.join(", "))
+        format!(
+            "the number belongs to another state than before ({}): reached in the old one it is another amount",
+            changed.join(", ")
+        )
     };
     (!changed.is_empty()).then(sentence)
 }
@@ -112,7 +118,10 @@ fn leg(leg: &DerivedLeg) -> Vec<(&'static str, Option<String>)> {
         (
             "air force at full travel, warm, slow to fast",
             say(&leg.air, |air| {
-                air.nominal.push.as_ref().map_or_else(|| "it does not get there: it locks on oil first".to_owned(), band)
+                air.nominal
+                    .push
+                    .as_ref()
+                    .map_or_else(|| "it does not get there: it locks on oil first".to_owned(), band)
             }),
         ),
         (

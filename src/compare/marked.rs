@@ -16,7 +16,8 @@ pub struct Run {
 
 /// Both texts in runs of words: what they share and what only one of them has.
 pub fn marked(old: &str, new: &str) -> (Vec<Run>, Vec<Run>) {
-    let (was, is): (Vec<&str>, Vec<&str>) = (old.split_whitespace().collect(), new.split_whitespace().collect());
+    let (was, is): (Vec<&str>, Vec<&str>) =
+        (old.split_whitespace().collect(), new.split_whitespace().collect());
     if was.len() > MOST_WORDS || is.len() > MOST_WORDS {
         let whole = |words: &[&str]| vec![Run { text: words.join(" "), differs: true }];
         return (whole(&was), whole(&is));

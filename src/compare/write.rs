@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use super::change::{
+    Comparison, Figure, FindingChange, GuardChange, Outcome, RecordChange, TextChange, ValueChange,
+};
 use super::marked::{Run, marked};
-use super::change::{Comparison, Figure, FindingChange, GuardChange, Outcome, RecordChange, TextChange, ValueChange};
 use crate::diagnostic::Severity;
 use crate::text::visible;
 
@@ -166,13 +168,18 @@ fn record_text(out: &mut String, changes: &Changes<'_>, width: usize) {
         wrapped(out, "    ", "", &line, width);
     }
     for guard in &changes.guards {
-        let line = if guard.lost { format!("GUARD TAKEN AWAY: it {}", guard.what) } else { format!("it {}", guard.what) };
+        let line = if guard.lost {
+            format!("GUARD TAKEN AWAY: it {}", guard.what)
+        } else {
+            format!("it {}", guard.what)
+        };
         wrapped(out, "  ", "", &line, width);
     }
     for change in &changes.texts {
         let critical = if change.safety { "  SAFETY" } else { "" };
         out.push_str(&format!("  {}{critical}\n", change.part));
-        let (old, new) = sides(change, |run| if run.differs { format!("[{}]", run.text) } else { run.text.clone() });
+        let (old, new) =
+            sides(change, |run| if run.differs { format!("[{}]", run.text) } else { run.text.clone() });
         old.iter().for_each(|text| wrapped(out, "    ", "before", text, width));
         new.iter().for_each(|text| wrapped(out, "    ", "after", text, width));
         if change.old.is_none() {

@@ -94,7 +94,8 @@ fn signal(was: &[String], is: &[String]) -> Option<Change> {
         let word = words.first().map(String::as_str);
         Signal::ALL.iter().position(|(name, _)| Some(*name) == word).unwrap_or(Signal::ALL.len())
     };
-    let said = |words: &[String]| words.first().map_or_else(|| "nothing".to_owned(), |word| word.to_uppercase());
+    let said =
+        |words: &[String]| words.first().map_or_else(|| "nothing".to_owned(), |word| word.to_uppercase());
     let (old, new) = (rank(was), rank(is));
     (old != new).then(|| other(new > old, "signal", format!("says {} and no longer {}", said(is), said(was))))
 }
@@ -139,10 +140,7 @@ mod tests {
             told(&[("brings", &[])], &[("brings", &["bled"])]),
             [(true, "now brings about `bled`".into())]
         );
-        assert_eq!(
-            told(&[("start", &["bled"])], &[]),
-            [(false, "no longer begins with `bled`".into())]
-        );
+        assert_eq!(told(&[("start", &["bled"])], &[]), [(false, "no longer begins with `bled`".into())]);
     }
 
     #[test]
@@ -151,7 +149,11 @@ mod tests {
         for (n, old) in words.iter().enumerate() {
             for (m, new) in words.iter().enumerate() {
                 let said = told(&[("signal", old)], &[("signal", new)]);
-                assert_eq!(said.first().map(|(guard, _)| *guard), (n != m).then_some(m > n), "{old:?} {new:?}");
+                assert_eq!(
+                    said.first().map(|(guard, _)| *guard),
+                    (n != m).then_some(m > n),
+                    "{old:?} {new:?}"
+                );
             }
         }
         let gone = told(&[("signal", &["danger"])], &[]);

@@ -16,11 +16,8 @@ fn named<'s>(shop: &'s Shop, (kind, id): &TextKey) -> Vec<(TextKind, &'s str)> {
         TextKind::Service => shop.service(id).map(|service| {
             let Service { procedures, start, hand_back, .. } = service;
             let common = [start, hand_back, &shop.conditions.start, &shop.conditions.hand_back];
-            [
-                all(TextKind::Procedure, &[procedures]),
-                all(TextKind::Condition, &common.map(Vec::as_slice)),
-            ]
-            .concat()
+            [all(TextKind::Procedure, &[procedures]), all(TextKind::Condition, &common.map(Vec::as_slice))]
+                .concat()
         }),
         TextKind::Procedure => shop.procedure(id).map(|procedure| {
             let Procedure { needs, brings, ends, body, .. } = procedure;
@@ -31,11 +28,8 @@ fn named<'s>(shop: &'s Shop, (kind, id): &TextKey) -> Vec<(TextKind, &'s str)> {
         }),
         TextKind::Condition => shop.conditions.list.iter().find(|one| one.id.text == *id).map(|condition| {
             let Condition { implies, excludes, only_after, cautions, .. } = condition;
-            [
-                all(TextKind::Condition, &[implies, excludes, only_after]),
-                all(TextKind::Caution, &[cautions]),
-            ]
-            .concat()
+            [all(TextKind::Condition, &[implies, excludes, only_after]), all(TextKind::Caution, &[cautions])]
+                .concat()
         }),
         TextKind::Caution => None,
     }

@@ -87,7 +87,13 @@ fn when(when: &When) -> Json {
     let mut ways: Vec<Json> = when
         .0
         .iter()
-        .map(|all| json!(all.iter().map(|(choice, options)| (choice, names(options.iter().map(String::as_str)))).collect::<Vec<_>>()))
+        .map(|all| {
+            json!(
+                all.iter()
+                    .map(|(choice, options)| (choice, names(options.iter().map(String::as_str))))
+                    .collect::<Vec<_>>()
+            )
+        })
         .collect();
     ways.sort_by_key(Json::to_string);
     json!(ways)
@@ -197,7 +203,8 @@ pub fn of_service(shop: &Shop, service: &Service) -> Seen {
 pub fn of_shop(shop: &Shop) -> BTreeMap<TextKey, Seen> {
     let procedures = shop.procedures.iter().map(|one| ((TextKind::Procedure, &one.id), of_procedure(one)));
     let cautions = shop.cautions.iter().map(|one| ((TextKind::Caution, &one.id), of_caution(one)));
-    let conditions = shop.conditions.list.iter().map(|one| ((TextKind::Condition, &one.id), of_condition(one)));
+    let conditions =
+        shop.conditions.list.iter().map(|one| ((TextKind::Condition, &one.id), of_condition(one)));
     let services = shop.services.iter().map(|one| ((TextKind::Service, &one.id), of_service(shop, one)));
     let all = procedures.chain(cautions).chain(conditions).chain(services);
     all.map(|((kind, id), seen)| ((kind, id.text.clone()), seen)).collect()

@@ -81,7 +81,8 @@ pub(crate) fn text_seal<'t>(
     date: &str,
     texts: impl IntoIterator<Item = (TextKind, &'t str, &'t Seen)>,
 ) -> String {
-    let of_text = |(kind, id, seen): (TextKind, &str, &Seen)| (format!("{} {id}", kind.word()), as_text(seen));
+    let of_text =
+        |(kind, id, seen): (TextKind, &str, &Seen)| (format!("{} {id}", kind.word()), as_text(seen));
     let texts: Vec<(String, String)> = texts.into_iter().map(of_text).collect();
     let texts = texts.iter().map(|(name, seen)| (name.as_str(), seen.as_str()));
     seal(&format!("texts of {}", shop.settings.name), by, date, texts)
@@ -135,7 +136,12 @@ pub fn of_texts(shop: &Shop) -> TextReviews {
         let Some(sight) = latest(sights).filter(|_| !is_unread(shop, key)) else { continue };
         if !sight.seen.contains_key(GONE_PART) {
             let renamed = renamed(&there, &out, key, &sight.seen);
-            out.gone.push(GoneText { key: key.clone(), vouch: sight.vouch.clone(), span: sight.span, renamed });
+            out.gone.push(GoneText {
+                key: key.clone(),
+                vouch: sight.vouch.clone(),
+                span: sight.span,
+                renamed,
+            });
         }
     }
     out
@@ -161,7 +167,12 @@ fn of_text(sights: &[Sight], now: &Seen) -> TextStanding {
 }
 
 /// A text that nobody has reviewed and that reads the same but for its name.
-fn renamed(there: &BTreeMap<TextKey, Seen>, out: &TextReviews, gone: &TextKey, seen: &Seen) -> Option<String> {
+fn renamed(
+    there: &BTreeMap<TextKey, Seen>,
+    out: &TextReviews,
+    gone: &TextKey,
+    seen: &Seen,
+) -> Option<String> {
     let mut alike = there.iter().filter(|(key, now)| {
         let never = out.texts.get(*key).is_some_and(|text| text.standing == Standing::Never);
         key.0 == gone.0 && never && *now == seen

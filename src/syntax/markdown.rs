@@ -124,7 +124,11 @@ impl Prose {
                 Piece::Event(Event::Text(text) | Event::Code(text)) => out[last].push_str(text),
                 Piece::Event(Event::SoftBreak | Event::HardBreak) => out[last].push(' '),
                 Piece::Event(Event::End(
-                    TagEnd::Paragraph | TagEnd::Item | TagEnd::TableCell | TagEnd::CodeBlock | TagEnd::Heading(_),
+                    TagEnd::Paragraph
+                    | TagEnd::Item
+                    | TagEnd::TableCell
+                    | TagEnd::CodeBlock
+                    | TagEnd::Heading(_),
                 )) => out.push(String::new()),
                 Piece::Event(_) => {}
             }

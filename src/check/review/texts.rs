@@ -69,8 +69,11 @@ fn command((kind, id): &TextKey) -> String {
 
 fn changed(shop: &Shop, key: &TextKey, changes: &[Change], vouch: &Vouch, place: Span) -> Option<Finding> {
     let first = changes.first()?;
-    let said: Vec<&str> =
-        changes.iter().filter(|change| change.guard == first.guard).map(|change| change.what.as_str()).collect();
+    let said: Vec<&str> = changes
+        .iter()
+        .filter(|change| change.guard == first.guard)
+        .map(|change| change.what.as_str())
+        .collect();
     let said = said.join(", and ");
     if !first.guard {
         let message = format!("{} {said} since {} reviewed it on {}", name(key), vouch.by, vouch.date);
@@ -94,10 +97,12 @@ fn changed(shop: &Shop, key: &TextKey, changes: &[Change], vouch: &Vouch, place:
     };
     let message =
         format!("{} {said}; it was otherwise when {} reviewed it on {}", name(key), vouch.by, vouch.date);
-    Some(rules::GUARD_TAKEN_AWAY.at(place, message).bench(harm(shop, first)).instead(format!(
-        "{back}; or, where it is right, let an approver say so with {}",
-        command(key)
-    )))
+    Some(
+        rules::GUARD_TAKEN_AWAY
+            .at(place, message)
+            .bench(harm(shop, first))
+            .instead(format!("{back}; or, where it is right, let an approver say so with {}", command(key))),
+    )
 }
 
 /// What the loss of a guard does.
@@ -119,7 +124,10 @@ fn harm(shop: &Shop, change: &Change) -> String {
 fn disputed(key: &TextKey, first: &Vouch, second: &Vouch, place: Span) -> Finding {
     let (name, date) = (name(key), first.date);
     rules::REVIEW_CONFLICT
-        .at(place, format!("{} and {} reviewed {name} on {date} and saw different things", first.by, second.by))
+        .at(
+            place,
+            format!("{} and {} reviewed {name} on {date} and saw different things", first.by, second.by),
+        )
         .bench("the card carries words nobody has looked at")
         .instead(format!("settle which holds, and review it again with {} on a later day", command(key)))
 }
@@ -141,13 +149,18 @@ fn gone(texts: &TextReviews, findings: &mut Vec<Finding>) {
                 )
             }
             None => did_you_mean(&gone.key.1, ids, || {
-                format!("restore it from git; or, where it is right, let an approver say so with {}", command(&gone.key))
+                format!(
+                    "restore it from git; or, where it is right, let an approver say so with {}",
+                    command(&gone.key)
+                )
             }),
         };
         findings.push(
             rules::REVIEW_UNKNOWN
                 .at(gone.span, message)
-                .bench("its review does not go with it to another name: nobody vouches for what took its place")
+                .bench(
+                    "its review does not go with it to another name: nobody vouches for what took its place",
+                )
                 .instead(instead),
         );
     }
@@ -174,10 +187,7 @@ fn never(shop: &Shop, texts: &TextReviews, findings: &mut Vec<Finding>) {
             rules::NOT_REVIEWED
                 .at(service.id.span, what)
                 .bench("the card says UNREVIEWED of its steps, and the person at the bench has to decide")
-                .instead(format!(
-                    "read them, then `benchleaf approve service:{} --whole`",
-                    service.id.text
-                )),
+                .instead(format!("read them, then `benchleaf approve service:{} --whole`", service.id.text)),
         );
     }
 }

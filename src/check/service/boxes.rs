@@ -30,7 +30,8 @@ fn links(step: &Step, scheme: Scheme) -> Vec<&Reference> {
 fn of_step(shop: &Shop, procedure: &Procedure, step: &Step) -> Option<Finding> {
     let (set, written) = (links(step, Scheme::Spec), links(step, Scheme::Reading));
     let field = |link: &Reference| shop.catalogue.find(&link.target).map(|id| shop.catalogue.field(id));
-    let alone = |link: &&&Reference, others: &[&Reference]| others.iter().all(|other| other.target != link.target);
+    let alone =
+        |link: &&&Reference, others: &[&Reference]| others.iter().all(|other| other.target != link.target);
     let (read, read_field) = written
         .iter()
         .filter(|link| alone(link, &set))

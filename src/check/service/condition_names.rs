@@ -20,10 +20,9 @@ pub(crate) fn names(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
     }
     let declared: BTreeSet<&str> =
         shop.conditions.list.iter().map(|condition| condition.id.text.as_str()).collect();
-    let between_conditions =
-        shop.conditions.list.iter().flat_map(|condition| {
-            condition.implies.iter().chain(&condition.excludes).chain(&condition.only_after)
-        });
+    let between_conditions = shop.conditions.list.iter().flat_map(|condition| {
+        condition.implies.iter().chain(&condition.excludes).chain(&condition.only_after)
+    });
     for name in lists(shop).flat_map(|(_, names)| names).chain(between_conditions) {
         if declared.contains(name.text.as_str()) {
             continue;

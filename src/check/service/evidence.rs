@@ -16,7 +16,12 @@ use crate::words::lower_first;
 /// The values that conditions name, with the conditions.
 fn named(shop: &Shop) -> impl Iterator<Item = (&Condition, &Text)> {
     shop.conditions.list.iter().flat_map(|condition| {
-        condition.evidence.iter().chain(&condition.only_then).chain(&condition.not_then).map(move |key| (condition, key))
+        condition
+            .evidence
+            .iter()
+            .chain(&condition.only_then)
+            .chain(&condition.not_then)
+            .map(move |key| (condition, key))
     })
 }
 
@@ -46,7 +51,10 @@ pub(crate) fn values(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Find
         }
         findings.push(
             rules::EVIDENCE_NOWHERE
-                .at(key.span, format!("no fork for which {} means anything has `{}`", quoted(condition), key.text))
+                .at(
+                    key.span,
+                    format!("no fork for which {} means anything has `{}`", quoted(condition), key.text),
+                )
                 .bench("the condition would be brought about on a word, with no figure behind it")
                 .instead("name a value that these forks have, or take it out"),
         );
@@ -90,9 +98,9 @@ fn unlinked<'s>(
     let procedure = item.procedure;
     let linked = |key: &Text| {
         let links = procedure.body.references.iter();
-        links.clone().any(|link| {
-            matches!(link.scheme, Scheme::Spec | Scheme::Reading) && link.target == key.text
-        })
+        links
+            .clone()
+            .any(|link| matches!(link.scheme, Scheme::Spec | Scheme::Reading) && link.target == key.text)
     };
     let has = move |key: &Text| {
         let field = shop.catalogue.find(&key.text);
@@ -116,9 +124,16 @@ fn not_given(shop: &Shop, procedure: &str, condition: &Condition, brings: &Text,
     rules::EVIDENCE_NOT_GIVEN
         .at(
             brings.span,
-            format!("`{procedure}` brings about {} and links no `{}`, which is its evidence", quoted(condition), key.text),
+            format!(
+                "`{procedure}` brings about {} and links no `{}`, which is its evidence",
+                quoted(condition),
+                key.text
+            ),
         )
         .bench(wrong.unwrap_or_else(|| "the work is ticked as done without its figure".to_owned()))
-        .instead(format!("link [{title}](spec:{}) in the step that does it, or do not bring it about here", key.text))
+        .instead(format!(
+            "link [{title}](spec:{}) in the step that does it, or do not bring it about here",
+            key.text
+        ))
         .also(key.span, "asked for here")
 }

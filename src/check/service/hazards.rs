@@ -37,10 +37,7 @@ fn not_warned(caution: &Caution) -> Finding {
     rules::HAZARD_NOT_WARNED
         .at(
             caution.id.span,
-            format!(
-                "`{id}` ({}) is for forks in whose services no step carries it",
-                caution.signal.word()
-            ),
+            format!("`{id}` ({}) is for forks in whose services no step carries it", caution.signal.word()),
         )
         .bench("the hazard meets somebody who has not been told")
         .instead(format!(

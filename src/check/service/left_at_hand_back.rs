@@ -22,7 +22,10 @@ pub(crate) fn left_out(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findin
             rules::HAND_BACK_LEAVES_OUT
                 .at(
                     start.span,
-                    format!("{} holds when a job begins, and nothing asks for it at hand-back", quoted(condition)),
+                    format!(
+                        "{} holds when a job begins, and nothing asks for it at hand-back",
+                        quoted(condition)
+                    ),
                 )
                 .bench(otherwise(shop, &start.text).unwrap_or_else(|| {
                     "what was undone for the work is forgotten, and the machine goes out".to_owned()
@@ -43,21 +46,26 @@ fn is_lost(shop: &Shop, start: &Text, asked: &[&Text]) -> bool {
         ends || procedure.brings.iter().any(|brings| excludes(shop, &brings.text, &start.text))
     });
     // What no procedure can bring back, such as a setting as it was found, is not asked for.
-    let restored = shop
-        .procedures
-        .iter()
-        .any(|procedure| implied(shop, procedure.brings.iter().map(|id| id.text.as_str())).contains(start.text.as_str()));
+    let restored = shop.procedures.iter().any(|procedure| {
+        implied(shop, procedure.brings.iter().map(|id| id.text.as_str())).contains(start.text.as_str())
+    });
     let held: BTreeSet<&str> = implied(shop, asked.iter().map(|id| id.text.as_str()));
     let excluded = |by: &str, id: &str| excludes(shop, by, id);
     // New oil takes the place of old; a setting that is made takes that of "turned out", which took that of "as found".
     let replaced = held.iter().any(|by| {
         excluded(by, &start.text)
-            || shop.conditions.list.iter().any(|between| {
-                excluded(by, &between.id.text) && excluded(&between.id.text, &start.text)
-            })
+            || shop
+                .conditions
+                .list
+                .iter()
+                .any(|between| excluded(by, &between.id.text) && excluded(&between.id.text, &start.text))
     });
     let by_service = |service: &Service| service.hand_back.iter().any(|id| id.text == start.text);
-    undone && restored && !held.contains(start.text.as_str()) && !replaced && !shop.services.iter().all(by_service)
+    undone
+        && restored
+        && !held.contains(start.text.as_str())
+        && !replaced
+        && !shop.services.iter().all(by_service)
 }
 
 /// These and all that they imply.

@@ -22,7 +22,9 @@ pub(crate) fn signal_words(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Fi
         }
         for id in &condition.cautions {
             // The worst word is the first.
-            let Some(caution) = shop.caution(&id.text).filter(|caution| caution.signal > least) else { continue };
+            let Some(caution) = shop.caution(&id.text).filter(|caution| caution.signal > least) else {
+                continue;
+            };
             findings.push(
                 rules::SIGNAL_WORD_TOO_LOW
                     .at(

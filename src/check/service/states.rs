@@ -32,7 +32,8 @@ pub(crate) fn states(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, find
         for plan in plans.of(fork) {
             let walk = plan.walk(shop, &vocabulary, fork);
             for (at, item) in plan.items.iter().enumerate() {
-                let here = Here { shop, vocabulary: &vocabulary, fork, plan, item, meant: &meant, walk: &walk, at };
+                let here =
+                    Here { shop, vocabulary: &vocabulary, fork, plan, item, meant: &meant, walk: &walk, at };
                 here.too_early_or_late(&mut told);
                 here.another_state(&mut told);
             }
@@ -60,8 +61,9 @@ impl<'s> Here<'_, 's> {
         let before = lives.clone().any(|life| {
             life.from.is_none_or(|from| from < self.at) && life.to.is_none_or(|to| to >= self.at)
         });
-        let after =
-            lives.clone().any(|life| life.from.is_none_or(|from| from <= self.at) && life.to.is_none_or(|to| to > self.at));
+        let after = lives.clone().any(|life| {
+            life.from.is_none_or(|from| from <= self.at) && life.to.is_none_or(|to| to > self.at)
+        });
         (before, after)
     }
 
@@ -76,7 +78,13 @@ impl<'s> Here<'_, 's> {
         self.item.procedure.body.references.iter().filter(|link| link.scheme == Scheme::Spec)
     }
 
-    fn tell(&self, told: &mut Told<'s>, link: &'s Reference, condition: &'s Condition, finding: impl FnOnce() -> Finding) {
+    fn tell(
+        &self,
+        told: &mut Told<'s>,
+        link: &'s Reference,
+        condition: &'s Condition,
+        finding: impl FnOnce() -> Finding,
+    ) {
         let finding = told
             .entry((&self.item.procedure.id.text, &link.target, &condition.id.text))
             .or_insert_with(finding);
@@ -127,8 +135,12 @@ impl<'s> Here<'_, 's> {
     /// state-against-work: the state that a record says for a number is the state in which its step is done.
     fn another_state(&self, told: &mut Told<'s>) {
         for condition in self.vocabulary.conditions.iter().filter(|condition| !condition.state.is_empty()) {
-            let holding: Vec<Side> =
-                self.slots(condition).into_iter().filter(|(slot, _)| self.holds(*slot) == (true, true)).map(|(_, side)| side).collect();
+            let holding: Vec<Side> = self
+                .slots(condition)
+                .into_iter()
+                .filter(|(slot, _)| self.holds(*slot) == (true, true))
+                .map(|(_, side)| side)
+                .collect();
             for link in self.set() {
                 let Some(field) = self.shop.catalogue.find(&link.target) else { continue };
                 for side in &holding {
