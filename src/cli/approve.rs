@@ -5,12 +5,13 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use super::shop::{Format, Stop, checked, tell};
+use super::recorded::{put, refuse, text_of};
 use super::{approve_texts, print};
 use crate::approve::{Approval, NotRecorded, Request, TextRequest, approve, is_text, released_text};
 use crate::book::Book;
 use crate::card::content;
 use crate::diagnostic::{Finding, Severity};
-use crate::output::{FileError, Held, hold};
+use crate::output::hold;
 use crate::pipeline::{Checked, check_shop_on};
 use crate::record::RecordKind;
 use crate::review::CardNow;
@@ -126,19 +127,6 @@ fn doubt<'a>(before: &Checked, after: &'a Checked, approval: &Approval) -> Optio
 fn cards(after: &Checked, approval: &Approval) -> Vec<CardNow> {
     let all = content::cards(&Book::new(after));
     all.into_iter().filter(|card| approval.forks.contains(&card.fork)).collect()
-}
-
-pub(super) fn text_of<'c>(checked: &'c Checked, path: &str) -> Option<&'c str> {
-    checked.files.iter().find(|(_, file)| file.path == path).map(|(_, file)| file.text.as_str())
-}
-
-pub(super) fn put(file: &Held, old: Option<&str>, new: Option<&str>) -> Result<(), FileError> {
-    new.map_or(Ok(()), |new| file.put(old, new))
-}
-
-pub(super) fn refuse(why: &str) -> Result<ExitCode, Stop> {
-    writeln!(print::err(), "benchleaf: not recorded: {why}")?;
-    Ok(ExitCode::from(1))
 }
 
 fn report(approval: &Approval, cards: &[CardNow], released: bool) -> Result<(), Stop> {

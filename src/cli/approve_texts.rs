@@ -4,8 +4,8 @@ use std::io::Write;
 use std::path::Path;
 use std::process::ExitCode;
 
-use super::approve::{put, refuse, text_of};
 use super::print;
+use super::recorded::{put, refuse, text_of};
 use super::shop::{Format, Stop, tell};
 use crate::approve::{NotRecorded, REVIEWS, TextRequest, approve_texts};
 use crate::output::hold;

@@ -14,6 +14,7 @@ mod man;
 mod new;
 mod print;
 mod pull;
+mod recorded;
 mod schema;
 mod shop;
 mod watch;

@@ -114,14 +114,7 @@ fn review(book: &Book) -> ReviewView {
     let shop = book.shop;
     let mut view =
         ReviewView { changed: changed(book), unreviewed: unreviewed(book), ..ReviewView::default() };
-    let of_text = |(text, what, who): (Link, String, String)| ReviewRow {
-        record: text.clone(),
-        value: text,
-        why: what,
-        by: who,
-        ..ReviewRow::default()
-    };
-    view.texts = text_review::open(book).map(of_text).collect();
+    view.texts = texts(book);
     for record in shop.forks.iter().filter(|record| record.draft) {
         view.drafts.push(Link::new(fork_href(&record.id.text), record.title()));
     }
@@ -170,6 +163,18 @@ fn review(book: &Book) -> ReviewView {
         });
     }
     view
+}
+
+/// The texts that are not reviewed as they are.
+fn texts(book: &Book) -> Vec<ReviewRow> {
+    let of_text = |(text, what, who): (Link, String, String)| ReviewRow {
+        record: text.clone(),
+        value: text,
+        why: what,
+        by: who,
+        ..ReviewRow::default()
+    };
+    text_review::open(book).map(of_text).collect()
 }
 
 /// What changed since it was reviewed, in every fork and oil: what can hurt somebody first.
