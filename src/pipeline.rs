@@ -256,7 +256,7 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
     let has_shop = paths.iter().any(|(_, kind)| *kind == RecordKind::Shop);
     catalogue.incomplete = has_shop && shop_root.is_none()
         || out.findings.iter().any(|finding| finding.rule == &rules::FIELD_DECLARATION);
-    let validators = match Validators::new(&catalogue) {
+    let validators = match Validators::of(&catalogue) {
         Ok(validators) => validators,
         Err(fault) => {
             let file =

@@ -23,6 +23,10 @@ use std::time::Instant;
 use random::Random;
 use targets::{TARGETS, Target, World};
 
+/// The command's own.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// So many inputs that were fine are kept to be changed further.
 const KEPT: usize = 512;
 

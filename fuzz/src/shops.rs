@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use benchleaf::book::Book;
 use benchleaf::diagnostic::{Finding, Severity, github, json, sarif, text};
@@ -41,8 +42,9 @@ pub fn check_with(shop: &BTreeMap<String, Vec<u8>>, path: &str, text: &str, page
 
 fn all_pages(checked: &Checked) {
     let book = Book::new(checked);
-    let templates = Templates::new(&BTreeMap::new()).expect("the built-in templates");
-    let press = Press::new(&book, templates);
+    static TEMPLATES: LazyLock<Templates> =
+        LazyLock::new(|| Templates::new(&BTreeMap::new()).expect("the built-in templates"));
+    let press = Press::new(&book, TEMPLATES.clone());
     for page in press.list() {
         let bytes = press.render(page).unwrap_or_else(|problem| panic!("{}: {problem:?}", page.path));
         if page.path.ends_with(".html") {

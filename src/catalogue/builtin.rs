@@ -1,5 +1,7 @@
 //! The catalogue that comes with the tool, from the data files beside this one.
 
+use std::sync::LazyLock;
+
 use indexmap::IndexMap;
 use serde::Deserialize;
 
@@ -35,6 +37,12 @@ struct RawChoice {
 /// # Errors
 /// One sentence that names the file and the entry.
 pub fn builtin() -> Result<Catalogue, String> {
+    // Read once, however many shops one process checks.
+    static READ: LazyLock<Result<Catalogue, String>> = LazyLock::new(read);
+    READ.clone()
+}
+
+fn read() -> Result<Catalogue, String> {
     let raw: RawChoices = serde_yaml::from_str(CHOICES).map_err(|error| format!("choices.yaml: {error}"))?;
     let choices = raw.choices.into_iter().map(|(key, choice)| Choice {
         key,
@@ -50,6 +58,7 @@ pub fn builtin() -> Result<Catalogue, String> {
         let name = group.group.clone();
         catalogue.add(group, false).map_err(|(field, why)| format!("{name}.{field}: {why}"))?;
     }
+    catalogue.built_in = true;
     Ok(catalogue)
 }
 

@@ -16,6 +16,8 @@ pub struct Catalogue {
     pub groups: Vec<Group>,
     /// Some of the shop's own fields could not be read, so that a key that is not known may be one of them.
     pub incomplete: bool,
+    /// It is the built-in one, and nothing was added to it.
+    pub(super) built_in: bool,
     fields: Vec<Field>,
     index: HashMap<String, FieldId>,
     relations: Relations,
@@ -24,6 +26,7 @@ pub struct Catalogue {
 impl Catalogue {
     /// Adds a group and its fields; says in one sentence what is wrong with the first bad entry.
     pub fn add(&mut self, raw: RawGroup, by_shop: bool) -> Result<(), (String, String)> {
+        self.built_in = false;
         let group = Group { key: raw.group, title: raw.title, of: raw.of };
         for (name, field) in raw.fields {
             let key = format!("{}.{name}", group.key);
@@ -44,6 +47,11 @@ impl Catalogue {
         }
         self.relations = Relations::of(&self.fields, |key| self.index.get(key).copied());
         Ok(())
+    }
+
+    /// Whether it is the built-in catalogue as it is, with no field of a shop's own.
+    pub fn is_built_in(&self) -> bool {
+        self.built_in
     }
 
     /// A field that a shop relates to one that there is not. The relations of the built-in fields are tested.

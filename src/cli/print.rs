@@ -19,9 +19,14 @@ pub(super) fn err() -> Plain<io::StderrLock<'static>> {
 /// Writes text in a form of its own to standard output as it is: JSON, CSV, a shell's words. Whoever makes such a
 /// text sees to what nobody sees in it.
 pub(super) fn exact(text: &str) -> io::Result<()> {
-    let mut out = io::stdout().lock();
+    let mut out = exactly();
     out.write_all(text.as_bytes())?;
     out.flush()
+}
+
+/// Standard output for a text in a form of its own that is written piece by piece. Whoever writes it flushes it.
+pub(super) fn exactly() -> io::BufWriter<io::StdoutLock<'static>> {
+    io::BufWriter::with_capacity(1 << 16, io::stdout().lock())
 }
 
 /// A writer of plain text, line by line.

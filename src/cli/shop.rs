@@ -95,13 +95,14 @@ pub(super) fn read(shop: &Path) -> Result<Sources, Stop> {
 /// its repository.
 pub(super) fn tell(findings: &[Finding], files: &Files, format: Format, shop: &Path) -> Result<(), Stop> {
     match format {
-        Format::Json => print::exact(&diagnostic::json(findings, files))?,
-        Format::Sarif => print::exact(&diagnostic::sarif(
+        Format::Json => diagnostic::write_json(&mut print::exactly(), findings, files)?,
+        Format::Sarif => diagnostic::write_sarif(
+            &mut print::exactly(),
             findings,
             files,
             &in_repository(shop),
             crate::check::pages::page,
-        ))?,
+        )?,
         Format::Github => print::exact(&diagnostic::github(findings, files, &in_repository(shop)))?,
         Format::Short => write!(print::out(), "{}", diagnostic::short(findings, files))?,
         Format::Text => {

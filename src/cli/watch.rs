@@ -95,7 +95,21 @@ fn reason(page: &str, problem: &str, own: &str) -> String {
 
 /// The memory this process holds, in bytes; `None` where the system does not tell.
 fn memory() -> Option<u64> {
-    let text = std::fs::read_to_string("/proc/self/statm").ok()?;
-    let pages: u64 = text.split_whitespace().nth(1)?.parse().ok()?;
-    Some(pages.saturating_mul(4096))
+    memory_stats::memory_stats().map(|memory| memory.physical_mem as u64)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_memory_is_known_here() {
+        let before = memory().expect("this system tells");
+        let block = vec![1u8; 64 << 20];
+        let with_block = memory().expect("this system tells");
+        assert!(
+            block.iter().all(|byte| *byte == 1) && with_block > before + (32 << 20),
+            "{before} {with_block}"
+        );
+    }
 }

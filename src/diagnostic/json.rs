@@ -22,15 +22,30 @@
 //! a byte order mark has no column; bytes count from zero in the file as UTF-8. `end` is the place after the
 //! last character. `path` is inside the shop, with forward slashes. Findings are in the order they were given.
 
+use std::cell::RefCell;
+use std::io::{self, Write};
+
+use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::finding::{Count, Finding};
 use super::place::{Place, Places};
-
-use crate::text::{Files, Span, in_json};
+use super::stream::{Each, in_memory, write_indented};
+use crate::text::{Files, Span};
 
 /// The name and version of the form.
 pub const SCHEMA: &str = "benchleaf-findings/1";
+
+/// The whole of the form, its members in their order.
+#[derive(Serialize)]
+struct Whole<L> {
+    schema: &'static str,
+    files: usize,
+    errors: usize,
+    warnings: usize,
+    notes: usize,
+    findings: L,
+}
 
 /// The findings as one JSON text, indented, with a line feed at its end.
 ///
@@ -41,44 +56,61 @@ pub const SCHEMA: &str = "benchleaf-findings/1";
 /// assert!(json(&[], &Files::default()).contains("\"schema\": \"benchleaf-findings/1\""));
 /// ```
 pub fn json(findings: &[Finding], files: &Files) -> String {
-    let mut places = Places::new(files);
+    in_memory(|to| write_json(to, findings, files))
+}
+
+/// Writes the same text, one finding after the other, so that memory does not grow with their number.
+///
+/// # Errors
+/// It cannot be written there.
+///
+/// ```
+/// use benchleaf::diagnostic::{json, write_json};
+/// use benchleaf::text::Files;
+///
+/// let mut written = Vec::new();
+/// write_json(&mut written, &[], &Files::default())?;
+/// assert_eq!(written, json(&[], &Files::default()).as_bytes());
+/// # Ok::<(), std::io::Error>(())
+/// ```
+pub fn write_json(to: &mut dyn Write, findings: &[Finding], files: &Files) -> io::Result<()> {
+    let places = RefCell::new(Places::new(files));
     let count = Count::of(findings);
-    let list: Vec<Value> = findings
+    let whole = Whole {
+        schema: SCHEMA,
+        files: files.iter().count(),
+        errors: count.errors,
+        warnings: count.warnings,
+        notes: count.notes,
+        findings: Each(findings, |finding: &Finding| told(&mut places.borrow_mut(), finding)),
+    };
+    write_indented(to, &whole)
+}
+
+/// One finding.
+fn told(places: &mut Places<'_>, finding: &Finding) -> Value {
+    let (path, start, end) = where_it_is(places, finding.span);
+    let also: Vec<Value> = finding
+        .also
         .iter()
-        .map(|finding| {
-            let (path, start, end) = where_it_is(&mut places, finding.span);
-            let also: Vec<Value> = finding
-                .also
-                .iter()
-                .map(|label| {
-                    let (path, start, end) = where_it_is(&mut places, label.span);
-                    json!({"path": path, "start": start, "end": end, "text": label.text})
-                })
-                .collect();
-            json!({
-                "code": finding.code(),
-                "severity": finding.severity.word(),
-                "message": finding.message,
-                "bench": finding.bench,
-                "instead": finding.instead,
-                "lines": finding.lines,
-                "path": path,
-                "start": start,
-                "end": end,
-                "also": also,
-                "reaches": finding.reaches,
-            })
+        .map(|label| {
+            let (path, start, end) = where_it_is(places, label.span);
+            json!({"path": path, "start": start, "end": end, "text": label.text})
         })
         .collect();
-    let whole = json!({
-        "schema": SCHEMA,
-        "files": files.iter().count(),
-        "errors": count.errors,
-        "warnings": count.warnings,
-        "notes": count.notes,
-        "findings": list,
-    });
-    in_json(&format!("{whole:#}\n")).into_owned()
+    json!({
+        "code": finding.code(),
+        "severity": finding.severity.word(),
+        "message": finding.message,
+        "bench": finding.bench,
+        "instead": finding.instead,
+        "lines": finding.lines,
+        "path": path,
+        "start": start,
+        "end": end,
+        "also": also,
+        "reaches": finding.reaches,
+    })
 }
 
 fn where_it_is<'f>(places: &mut Places<'f>, span: Span) -> (&'f str, Value, Value) {

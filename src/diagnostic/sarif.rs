@@ -1,14 +1,36 @@
 //! Findings as SARIF 2.1.0, the OASIS standard form for the results of a checker.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::io::{self, Write};
 
+use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::finding::Finding;
 use super::place::Places;
 use super::rule::Rule;
 use super::severity::Severity;
-use crate::text::{Files, Span, in_json};
+use super::stream::{Each, in_memory, write_indented};
+use crate::text::{Files, Span};
+
+/// The whole log, its members in their order.
+#[derive(Serialize)]
+struct Log<L> {
+    #[serde(rename = "$schema")]
+    schema: &'static str,
+    version: &'static str,
+    runs: [Run<L>; 1],
+}
+
+/// What one run of the checker found.
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Run<L> {
+    tool: Value,
+    column_kind: &'static str,
+    results: L,
+}
 
 /// The findings as one SARIF log with one run. `folder` is the shop's folder inside the repository, `""`
 /// when it is the repository itself; `page` gives a rule's page as Markdown. Columns count Unicode code points.
@@ -21,53 +43,73 @@ use crate::text::{Files, Span, in_json};
 /// assert!(log.contains("\"version\": \"2.1.0\""));
 /// ```
 pub fn sarif(findings: &[Finding], files: &Files, folder: &str, page: impl Fn(&Rule) -> String) -> String {
-    let mut places = Places::new(files);
+    in_memory(|to| write_sarif(to, findings, files, folder, page))
+}
+
+/// Writes the same log, one finding after the other, so that memory does not grow with their number.
+///
+/// # Errors
+/// It cannot be written there.
+///
+/// ```
+/// use benchleaf::diagnostic::{sarif, write_sarif};
+/// use benchleaf::text::Files;
+///
+/// let mut written = Vec::new();
+/// write_sarif(&mut written, &[], &Files::default(), "", |_| String::new())?;
+/// assert_eq!(written, sarif(&[], &Files::default(), "", |_| String::new()).as_bytes());
+/// # Ok::<(), std::io::Error>(())
+/// ```
+pub fn write_sarif(
+    to: &mut dyn Write,
+    findings: &[Finding],
+    files: &Files,
+    folder: &str,
+    page: impl Fn(&Rule) -> String,
+) -> io::Result<()> {
+    let places = RefCell::new(Places::new(files));
     let used: BTreeMap<&str, &Rule> = findings.iter().map(|finding| (finding.code(), finding.rule)).collect();
     let codes: Vec<&str> = used.keys().copied().collect();
     let rules: Vec<Value> = used.values().map(|rule| described(rule, &page(rule))).collect();
-    let results: Vec<Value> = findings
+    let result = |finding: &Finding| {
+        let index = codes.binary_search(&finding.code()).unwrap_or(0);
+        result(&mut places.borrow_mut(), finding, index, folder)
+    };
+    let run = Run {
+        tool: json!({"driver": {"name": "benchleaf", "version": env!("CARGO_PKG_VERSION"), "rules": rules}}),
+        column_kind: "unicodeCodePoints",
+        results: Each(findings, result),
+    };
+    let schema = "https://json.schemastore.org/sarif-2.1.0.json";
+    write_indented(to, &Log { schema, version: "2.1.0", runs: [run] })
+}
+
+/// One finding. `index` is its rule's place in the list of rules.
+fn result(places: &mut Places<'_>, finding: &Finding, index: usize, folder: &str) -> Value {
+    let related: Vec<Value> = finding
+        .also
         .iter()
-        .map(|finding| {
-            let related: Vec<Value> = finding
-                .also
-                .iter()
-                .map(|label| {
-                    let mut location = location(&mut places, label.span, folder);
-                    location["message"] = json!({"text": label.text});
-                    location
-                })
-                .collect();
-            let mut result = json!({
-                "ruleId": finding.code(),
-                "ruleIndex": codes.binary_search(&finding.code()).unwrap_or(0),
-                "level": match finding.severity {
-                    Severity::Error => "error",
-                    Severity::Warning => "warning",
-                    Severity::Note => "note",
-                },
-                "message": {"text": sentences(finding)},
-                "locations": [location(&mut places, finding.span, folder)],
-            });
-            if !related.is_empty() {
-                result["relatedLocations"] = Value::Array(related);
-            }
-            result
+        .map(|label| {
+            let mut location = location(places, label.span, folder);
+            location["message"] = json!({"text": label.text});
+            location
         })
         .collect();
-    let log = json!({
-        "$schema": "https://json.schemastore.org/sarif-2.1.0.json",
-        "version": "2.1.0",
-        "runs": [{
-            "tool": {"driver": {
-                "name": "benchleaf",
-                "version": env!("CARGO_PKG_VERSION"),
-                "rules": rules,
-            }},
-            "columnKind": "unicodeCodePoints",
-            "results": results,
-        }],
+    let mut result = json!({
+        "ruleId": finding.code(),
+        "ruleIndex": index,
+        "level": match finding.severity {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Note => "note",
+        },
+        "message": {"text": sentences(finding)},
+        "locations": [location(places, finding.span, folder)],
     });
-    in_json(&format!("{log:#}\n")).into_owned()
+    if !related.is_empty() {
+        result["relatedLocations"] = Value::Array(related);
+    }
+    result
 }
 
 /// A rule with its help: the page as Markdown and as plain text, and what it finds as its description.

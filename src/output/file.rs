@@ -100,12 +100,22 @@ pub fn hold(shop: &Path, path: &str) -> Result<Held, FileError> {
             // opened, as on Windows, what is put there is still compared with what was read.
             let folder = full.parent().and_then(|folder| File::open(folder).ok());
             let lock = folder.map(|file| lock(file, &full)).transpose()?;
-            Ok(Held { path: full, _lock: lock })
+            // Another run may have made it before we had the lock.
+            match ordinary::standing(&full).map_err(disk_error("look at", &full))? {
+                Standing::Nothing => Ok(Held { path: full, _lock: lock }),
+                _ => Err(FileError::Changed(full)),
+            }
         }
         Standing::File(meta) if meta.permissions().readonly() => Err(FileError::ReadOnly(full)),
         Standing::File(_) => {
             let file = ordinary::open(&full).map_err(disk_error("open", &full))?;
-            Ok(Held { _lock: Some(lock(file, &full)?), path: full })
+            let lock = lock(file, &full)?;
+            // Another run may have put a new file in its place before we had the lock: it would be the old one's.
+            if is_still(&lock, &full) {
+                Ok(Held { _lock: Some(lock), path: full })
+            } else {
+                Err(FileError::Changed(full))
+            }
         }
         Standing::Folder | Standing::Link | Standing::Special => Err(FileError::NoOrdinaryFile(full)),
     }
@@ -117,6 +127,31 @@ fn lock(file: File, at: &Path) -> Result<File, FileError> {
         Err(TryLockError::WouldBlock) => Err(FileError::Busy(at.to_path_buf())),
         Err(TryLockError::Error(error)) => Err(disk_error("lock", at)(error)),
     }
+}
+
+/// Locks the folder that a new file is to be in, or the nearest one above that is there already, so that two runs do
+/// not make the same files at once. `None` where a folder cannot be opened, as on Windows: there the second of them
+/// finds that something has the name.
+fn lock_above(path: &Path) -> Result<Option<File>, FileError> {
+    let folder = std::path::absolute(path)
+        .ok()
+        .and_then(|path| path.ancestors().skip(1).find(|folder| folder.is_dir()).map(Path::to_path_buf));
+    folder.and_then(|folder| File::open(folder).ok()).map(|file| lock(file, path)).transpose()
+}
+
+/// Whether an open file is the one that now has a name.
+#[cfg(unix)]
+fn is_still(file: &File, at: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    let which = |meta: io::Result<fs::Metadata>| meta.map(|meta| (meta.dev(), meta.ino())).ok();
+    let open = which(file.metadata());
+    open.is_some() && open == which(fs::symlink_metadata(at))
+}
+
+/// Whether an open file is the one that now has a name: elsewhere than on Unix an open file keeps its name.
+#[cfg(not(unix))]
+fn is_still(_: &File, at: &Path) -> bool {
+    at.is_file()
 }
 
 impl Held {
@@ -208,6 +243,7 @@ pub(crate) fn make_files_on(
     root: &Path,
     files: &[(PathBuf, Vec<u8>)],
 ) -> Result<(), FileError> {
+    let _lock = files.first().map(|(path, _)| lock_above(path)).transpose()?;
     let mut missing = Vec::new();
     for (path, bytes) in files {
         check_inside(root, path)?;

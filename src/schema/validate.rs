@@ -1,8 +1,10 @@
 //! A record's tree against its schema, the library's errors turned into findings of our own.
 
 use std::collections::BTreeMap;
+use std::sync::{Arc, OnceLock};
 
 use jsonschema::{ValidationError, Validator, error::ValidationErrorKind};
+use rayon::prelude::*;
 use serde_json::Value as Json;
 
 use super::schema;
@@ -38,19 +40,36 @@ pub struct Validators {
 }
 
 impl Validators {
-    /// Compiles the schemas of a shop.
+    /// The compiled schemas of a shop. Those of the built-in catalogue are compiled once, however many shops one
+    /// process checks.
     ///
     /// # Errors
     /// When a field the shop declares makes a schema that cannot be compiled.
-    pub fn new(catalogue: &Catalogue) -> Result<Self, SchemaFault> {
-        let mut by_kind = BTreeMap::new();
-        for kind in RecordKind::ALL {
+    pub fn of(catalogue: &Catalogue) -> Result<Arc<Validators>, SchemaFault> {
+        static BUILT_IN: OnceLock<Arc<Validators>> = OnceLock::new();
+        match BUILT_IN.get() {
+            Some(known) if catalogue.is_built_in() => Ok(Arc::clone(known)),
+            _ => {
+                let compiled = Arc::new(Validators::compiled(catalogue)?);
+                Ok(match catalogue.is_built_in() {
+                    true => Arc::clone(BUILT_IN.get_or_init(|| compiled)),
+                    false => compiled,
+                })
+            }
+        }
+    }
+
+    fn compiled(catalogue: &Catalogue) -> Result<Self, SchemaFault> {
+        let compile = |kind: RecordKind| {
             let schema = schema(catalogue, kind);
             let validator = jsonschema::draft202012::new(&schema)
                 .map_err(|error| SchemaFault { file: kind.schema_file(), why: error.to_string() })?;
-            by_kind.insert(kind, (validator, schema));
-        }
-        Ok(Validators { by_kind })
+            Ok((kind, (validator, schema)))
+        };
+        let compiled: Vec<Result<_, SchemaFault>> =
+            RecordKind::ALL.par_iter().map(|kind| compile(*kind)).collect();
+        // The first fault in the order of the kinds, whichever was found first.
+        Ok(Validators { by_kind: compiled.into_iter().collect::<Result<_, _>>()? })
     }
 
     /// The findings on the shape of one record.

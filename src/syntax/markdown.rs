@@ -189,10 +189,13 @@ pub fn split(text: &str) -> Option<(Range<usize>, usize)> {
     None
 }
 
+/// The longest body that is read, in bytes: a procedure of as many steps as may be, each with its reason.
+const LONGEST: usize = 512 * 1024;
+
 /// Reads a Markdown body that starts at byte `from` of the file's text.
 pub fn read(file: FileId, text: &str, from: usize, findings: &mut Vec<Finding>) -> Body {
-    let source = text.get(from..).unwrap_or("");
     let mut reader = Reader { file, from, text, findings, references: Vec::new() };
+    let source = reader.bounded(text.get(from..).unwrap_or(""));
     let parser = Parser::new_ext(source, Options::ENABLE_TABLES).into_offset_iter();
     let events: Vec<(Event<'_>, Range<usize>)> = TextMergeWithOffset::new(parser).collect();
     reader.none_escaped(&events);
@@ -213,6 +216,23 @@ type Offset<'e> = (Event<'e>, Range<usize>);
 impl Reader<'_> {
     fn span(&self, range: &Range<usize>) -> Span {
         Span::new(self.file, self.from + range.start, self.from + range.end)
+    }
+
+    /// The lines of a body that are read: the tree of a text takes five hundred times its length where each letter
+    /// opens something.
+    fn bounded<'t>(&mut self, body: &'t str) -> &'t str {
+        let Some(first) = body.as_bytes().get(..LONGEST) else { return body };
+        let end = first.iter().rposition(|byte| *byte == b'\n').map_or(0, |at| at + 1);
+        self.findings.push(
+            rules::TOO_MUCH
+                .at(
+                    first_line(self.span(&(end..body.len())), self.text),
+                    format!("more than {} KiB of text stand in one file", LONGEST / 1024),
+                )
+                .bench("the rest was not read, and would be missing from the page")
+                .instead("split the text, or look at what made the file"),
+        );
+        &body[..end]
     }
 
     /// An entity such as `&#x202e;` is seen in the source and not on the page.

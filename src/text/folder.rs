@@ -37,9 +37,8 @@ impl Source for Folder {
     }
 
     fn read(&self, path: &str) -> Result<Vec<u8>, ReadProblem> {
-        let problem = |message: String| ReadProblem { path: path.to_owned(), message };
-        let real_root = self.root.canonicalize().map_err(|error| problem(plain_io(&error)))?;
-        read_inside(&real_root, &self.root.join(path), LARGEST).map_err(problem)
+        read_inside(&self.root, path, LARGEST)
+            .map_err(|message| ReadProblem { path: path.to_owned(), message })
     }
 }
 

@@ -18,8 +18,11 @@ pub fn is_unseen(c: char) -> bool {
         '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => true,
         // Spaces without width, signs of mathematics without width, a line and a paragraph separator.
         '\u{200b}' | '\u{2028}' | '\u{2029}' | '\u{2060}'..='\u{206f}' | '\u{feff}' => true,
-        // Marks between lines of a gloss; tags.
-        '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}' => true,
+        // Marks between lines of a gloss; tags and all that may follow them; a blank that is a letter.
+        '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e0fff}' | '\u{2800}' => true,
+        // Choosers of a letter's form, but for those that pictures are written with; marks of shorthand and of music.
+        '\u{fe00}'..='\u{fe0d}' | '\u{180b}'..='\u{180d}' | '\u{180f}' => true,
+        '\u{1bca0}'..='\u{1bca3}' | '\u{1d173}'..='\u{1d17a}' => true,
         // What is no character.
         '\u{fdd0}'..='\u{fdef}' => true,
         c => u32::from(c) & 0xfffe == 0xfffe,
@@ -73,7 +76,7 @@ mod tests {
     #[test]
     fn what_nobody_sees_is_written_out() {
         for c in
-            "\u{1b}\u{7f}\u{85}\u{9b}\u{ad}\u{61c}\u{200b}\u{200e}\u{202e}\u{2028}\u{2066}\u{feff}\u{e0041}"
+            "\u{1b}\u{7f}\u{85}\u{9b}\u{ad}\u{61c}\u{200b}\u{200e}\u{202e}\u{2028}\u{2066}\u{feff}\u{e0041}\u{e0101}\u{fe00}\u{180b}\u{2800}\u{1d173}"
                 .chars()
         {
             assert!(is_unseen(c), "{c:?}");

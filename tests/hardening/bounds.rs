@@ -90,6 +90,16 @@ fn a_service_and_a_procedure_without_end_are_cut() {
     assert!(found.len() == 1 && found[0].contains("1000 steps"), "{found:?}");
 }
 
+/// Each of these letters opens a quote in the one before.
+#[test]
+fn a_procedure_as_long_as_a_book_is_read_up_to_a_bound() {
+    let shop = shop();
+    let quotes = format!("\n2. Read this.\n\n{}\n", ">".repeat(3 << 20));
+    add(shop.path(), PROCEDURE, &quotes);
+    let found = found(shop.path(), "too-much");
+    assert!(found.len() == 1 && found[0].contains("512 KiB"), "{found:?}");
+}
+
 /// A comment on a change holds 65,536 letters at the hosts that are known (from memory).
 #[test]
 fn a_comparison_of_many_steps_fits_a_comment() {

@@ -10,3 +10,4 @@ mod links;
 mod programs;
 mod support;
 mod unseen;
+mod waiting;

@@ -25,9 +25,9 @@ const ALLOWED: [Place; 6] = [
     },
     Place {
         kind: "start a process",
-        file: "src/text/git/tree.rs",
-        lines: 2,
-        why: "starts that command, and a thread that feeds it",
+        file: "src/text/git/running.rs",
+        lines: 1,
+        why: "starts that command, and watches it",
     },
     Place { kind: "write", file: "src/output/disk.rs", lines: 8, why: "the one interface that writes" },
     Place {
@@ -47,7 +47,10 @@ const ALLOWED: [Place; 6] = [
 /// The words of each kind.
 const WORDS: [(&str, &[&str]); 4] = [
     ("unsafe", &["unsafe"]),
-    ("start a process", &["Command::new(\"", "process::Command::new", ".spawn(", ".status()"]),
+    (
+        "start a process",
+        &["Command::new(\"", "process::Command::new", ".spawn()", ".status()", ".output()", ".exec()"],
+    ),
     (
         "write",
         &[

@@ -10,3 +10,4 @@ mod links;
 mod names;
 mod support;
 mod templates;
+mod twice;

@@ -73,6 +73,17 @@ impl Shop {
         assert!(Command::new("mkfifo").arg(self.at(path)).status().unwrap().success());
     }
 
+    /// What waits to be renamed, or is on its way.
+    pub fn waiting(&self) -> Vec<PathBuf> {
+        let items = walkdir::WalkDir::new(self.root()).into_iter().map(Result::unwrap);
+        let files = items.filter(|item| item.file_type().is_file()).map(walkdir::DirEntry::into_path);
+        let waits = |path: &PathBuf| {
+            let text = path.to_string_lossy();
+            text.ends_with(".new") || text.contains(".benchleaf/stage/") || text.ends_with("journal.json")
+        };
+        files.filter(waits).collect()
+    }
+
     fn clear(&self, path: &str) {
         fs::create_dir_all(self.at(path).parent().unwrap()).unwrap();
         match fs::symlink_metadata(self.at(path)) {

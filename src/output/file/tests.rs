@@ -222,3 +222,31 @@ fn nothing_is_written_among_gits_own_files() {
     }
     assert_eq!(tree(&git), []);
 }
+
+/// A run that opened the old file just before another put a new one in its place holds nothing: both would write the
+/// waiting file at once.
+#[test]
+#[cfg(unix)]
+fn a_lock_on_a_file_that_was_replaced_is_no_lock_on_its_name() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("a.yaml");
+    fs::write(&path, "old\n").unwrap();
+    let file = ordinary::open(&path).unwrap();
+    assert!(is_still(&file, &path));
+    hold(dir.path(), "a.yaml").unwrap().put(Some("old\n"), "new\n").unwrap();
+    assert!(!is_still(&file, &path));
+    fs::remove_file(&path).unwrap();
+    assert!(!is_still(&file, &path));
+}
+
+#[test]
+fn two_do_not_hold_one_file() {
+    let dir = tempfile::tempdir().unwrap();
+    fs::write(dir.path().join("a.yaml"), "old\n").unwrap();
+    for path in ["a.yaml", "not-there-yet.yaml"] {
+        let held = hold(dir.path(), path).unwrap();
+        assert!(matches!(hold(dir.path(), path), Err(FileError::Busy(_))), "{path}");
+        drop(held);
+        hold(dir.path(), path).unwrap();
+    }
+}

@@ -1,9 +1,14 @@
 //! The git command, so that it starts no program that a repository names.
 
 use std::ffi::OsStr;
-use std::fmt;
+use std::io::Read;
 use std::path::Path;
 use std::process::{Command, Stdio};
+use std::time::Duration;
+
+use super::problem::GitProblem;
+use super::running::{PATIENCE, Running};
+use super::waits::waits_for;
 
 /// Settings that win over the repository's: no file monitor, no hook, and no repository that is merely a folder among
 /// the tracked files.
@@ -43,71 +48,6 @@ const OF_A_HOOK: [&str; 15] = [
     "GIT_ICASE_PATHSPECS",
 ];
 
-/// Why git gave nothing of a repository. Each is one sentence.
-#[derive(Debug)]
-pub enum GitProblem {
-    /// The command is not there.
-    NotInstalled,
-    /// It could not be started.
-    NotStarted(std::io::Error),
-    /// It stopped while it was read from.
-    Stopped(std::io::Error),
-    /// The repository belongs to someone else, and git does not trust it.
-    NotTrusted,
-    /// The folder is in no repository.
-    NoRepository,
-    /// The shop's folder has a name that is no text.
-    FolderName,
-    /// What was asked for cannot be the name of a revision.
-    NoName(String),
-    /// There is no such revision; whether the clone is without the whole history.
-    NoRevision(String, bool),
-    /// The name stands for more than one commit.
-    NotOneRevision(String),
-    /// The revision's files could not be listed.
-    NotListed,
-}
-
-impl fmt::Display for GitProblem {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            GitProblem::NotInstalled => {
-                write!(out, "git is not installed, and without it no revision can be read")
-            }
-            GitProblem::NotStarted(error) => write!(out, "git cannot be started: {error}"),
-            GitProblem::Stopped(error) => write!(out, "git stopped while it was read from: {error}"),
-            GitProblem::NotTrusted => {
-                write!(out, "git does not trust this repository, which belongs to someone else")
-            }
-            GitProblem::NoRepository => write!(out, "the folder is in no git repository"),
-            GitProblem::FolderName => write!(out, "the shop's folder has a name that is not UTF-8 text"),
-            GitProblem::NoName(name) => write!(out, "`{}` is not the name of a revision", tame(name)),
-            GitProblem::NoRevision(name, shallow) => {
-                write!(out, "there is no revision `{name}` here")?;
-                if *shallow {
-                    write!(out, "; this clone does not hold the whole history, so fetch more of it")?;
-                }
-                Ok(())
-            }
-            GitProblem::NotOneRevision(name) => write!(out, "`{name}` is not a single revision"),
-            GitProblem::NotListed => write!(out, "git cannot list the revision"),
-        }
-    }
-}
-
-impl std::error::Error for GitProblem {}
-
-impl GitProblem {
-    /// Why the command did not start.
-    pub(super) fn start(error: std::io::Error) -> Self {
-        if error.kind() == std::io::ErrorKind::NotFound {
-            GitProblem::NotInstalled
-        } else {
-            GitProblem::NotStarted(error)
-        }
-    }
-}
-
 /// The git command, to be run in a folder.
 pub(super) fn command(folder: &Path) -> Command {
     let mut command = Command::new("git");
@@ -122,21 +62,87 @@ pub(super) fn command(folder: &Path) -> Command {
     command
 }
 
+/// The most that is read of what a git command prints, in bytes: twenty thousand files with four hundred for each.
+const MOST: u64 = 8 << 20;
+
 /// What a git command prints. `refused` is what it means that git said no.
 pub(super) fn git<A: AsRef<OsStr>>(
     folder: &Path,
     arguments: impl IntoIterator<Item = A>,
     refused: impl FnOnce() -> GitProblem,
 ) -> Result<Vec<u8>, GitProblem> {
-    let output = command(folder).args(arguments).output().map_err(GitProblem::start)?;
-    if output.status.success() {
-        return Ok(output.stdout);
+    if let Some(path) = waits_for(folder) {
+        return Err(GitProblem::Waits(path));
     }
-    let dubious = String::from_utf8_lossy(&output.stderr).contains("dubious ownership");
-    Err(if dubious { GitProblem::NotTrusted } else { refused() })
+    answer(command(folder).args(arguments), PATIENCE, refused)
 }
 
-/// A name without characters that would act on a terminal.
-pub(super) fn tame(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
+/// What a command prints, where it does not say nothing for longer than `patience`.
+fn answer(
+    command: &mut Command,
+    patience: Duration,
+    refused: impl FnOnce() -> GitProblem,
+) -> Result<Vec<u8>, GitProblem> {
+    let (running, _, mut output) = Running::start(command, patience)?;
+    let mut said = Vec::new();
+    let mut piece = vec![0; 1 << 16];
+    let read = loop {
+        match output.read(&mut piece) {
+            Ok(0) => break Ok(()),
+            Ok(length) => said.extend_from_slice(&piece[..length]),
+            Err(error) if error.kind() == std::io::ErrorKind::Interrupted => continue,
+            Err(error) => break Err(GitProblem::Stopped(error)),
+        }
+        if said.len() as u64 > MOST {
+            break Err(GitProblem::TooMuch);
+        }
+        running.progress();
+    };
+    if read.is_err() {
+        running.enough();
+    }
+    let ended = running.end()?;
+    read?;
+    if ended.gave_up {
+        Err(GitProblem::SaidNothing(patience.as_secs()))
+    } else if ended.success {
+        Ok(said)
+    } else if ended.complaint.contains("dubious ownership") {
+        Err(GitProblem::NotTrusted)
+    } else {
+        Err(refused())
+    }
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    /// A program that says nothing and does not end, as git does before a pipe. Not timed: a test that waits for ever
+    /// has failed.
+    #[test]
+    fn a_command_that_says_nothing_is_ended() {
+        let mut silent = Command::new("sleep");
+        silent.arg("1000000");
+        let problem =
+            answer(&mut silent, Duration::from_millis(50), || GitProblem::NoRepository).unwrap_err();
+        assert!(matches!(problem, GitProblem::SaidNothing(_)), "{problem}");
+        // It has said all, and stays.
+        let mut stays = Command::new("sh");
+        stays.args(["-c", "echo all; exec >&-; sleep 1000000"]);
+        let problem =
+            answer(&mut stays, Duration::from_millis(200), || GitProblem::NoRepository).unwrap_err();
+        assert!(matches!(problem, GitProblem::SaidNothing(_)), "{problem}");
+    }
+
+    #[test]
+    fn a_command_that_goes_on_for_ever_is_ended_and_one_that_ends_is_heard() {
+        let problem = answer(&mut Command::new("yes"), PATIENCE, || GitProblem::NoRepository).unwrap_err();
+        assert!(matches!(problem, GitProblem::TooMuch), "{problem}");
+        let mut speaks = Command::new("sh");
+        speaks.args(["-c", "head -c 300000 /dev/zero >&2; echo said"]);
+        assert_eq!(answer(&mut speaks, PATIENCE, || GitProblem::NoRepository).unwrap(), b"said\n");
+        let problem = answer(&mut Command::new("false"), PATIENCE, || GitProblem::NotListed).unwrap_err();
+        assert!(matches!(problem, GitProblem::NotListed), "{problem}");
+    }
 }

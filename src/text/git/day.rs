@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-use super::command::{GitProblem, git};
+use super::command::git;
+use super::problem::GitProblem;
 use super::tree::{self, Mode, TreeEntry};
 use crate::date::{AsOf, Date};
 use crate::text::files::{LARGEST, wanted};
@@ -83,7 +84,7 @@ fn files_of(folder: &Path) -> Option<BTreeMap<String, Mode>> {
 fn content_of(folder: &Path, entry: &TreeEntry) -> Option<Vec<u8>> {
     let path = std::str::from_utf8(&entry.path).ok()?;
     match entry.mode {
-        Mode::File => read_inside(&folder.canonicalize().ok()?, &folder.join(path), LARGEST).ok(),
+        Mode::File => read_inside(folder, path, LARGEST).ok(),
         Mode::Link => std::fs::read_link(folder.join(path)).ok().map(PathBuf::into_os_string).map(bytes),
         Mode::Repository => None,
     }

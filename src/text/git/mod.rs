@@ -6,9 +6,12 @@
 
 mod command;
 mod day;
+mod problem;
 mod revision;
+mod running;
 mod tree;
+mod waits;
 
-pub use command::GitProblem;
 pub use day::last_commit;
+pub use problem::GitProblem;
 pub use revision::Revision;

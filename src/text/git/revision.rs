@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::command::{GitProblem, git, tame};
+use super::command::git;
 use super::day::commit_day;
+use super::problem::{GitProblem, tame};
 use super::tree::{self, Mode, TreeEntry, too_long};
 use crate::date::AsOf;
 use crate::text::files::{LARGEST, LARGEST_SHOP, MOST_FILES, ROOTS, ReadProblem, Source, wanted};

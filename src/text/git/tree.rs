@@ -5,7 +5,10 @@ use std::path::Path;
 use std::process::Stdio;
 
 use super::super::files::LARGEST;
-use super::command::{GitProblem, command, git};
+use super::command::{command, git};
+use super::problem::GitProblem;
+use super::running::{PATIENCE, Running};
+use super::waits::waits_for;
 
 /// What an entry of a tree is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,16 +64,16 @@ pub(super) fn read(
     blobs: &[&str],
     mut take: impl FnMut(usize, Result<Vec<u8>, String>) -> bool,
 ) -> Result<(), GitProblem> {
+    if let Some(path) = waits_for(folder) {
+        return Err(GitProblem::Waits(path));
+    }
     let mut command = command(folder);
-    command.args(["cat-file", "--batch"]).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::null());
-    let mut child = command.spawn().map_err(GitProblem::start)?;
-    let (input, output) = (child.stdin.take(), child.stdout.take());
-    let (Some(mut input), Some(output)) = (input, output) else {
-        return Err(GitProblem::Stopped(std::io::Error::other("it cannot be talked to")));
-    };
+    command.args(["cat-file", "--batch"]).stdin(Stdio::piped());
+    let (running, input, output) = Running::start(&mut command, PATIENCE)?;
     let read = std::thread::scope(|scope| {
         // Asking and reading go on side by side, or both pipes fill and neither side moves.
         scope.spawn(move || {
+            let Some(mut input) = input else { return };
             for blob in blobs {
                 if writeln!(input, "{blob}").is_err() {
                     break;
@@ -79,18 +82,22 @@ pub(super) fn read(
         });
         let mut output = BufReader::new(output);
         let read = (0..blobs.len()).try_for_each(|at| match one_blob(&mut output) {
-            Ok(content) => take(at, content).then_some(()).ok_or(None),
+            Ok(content) => {
+                running.progress();
+                take(at, content).then_some(()).ok_or(None)
+            }
             Err(error) => Err(Some(error)),
         });
         if read.is_err() {
             // It may wait for us for ever.
-            let _ = child.kill();
+            running.enough();
         }
         read
     });
-    child.wait().map_err(GitProblem::Stopped)?;
+    let ended = running.end()?;
     match read {
         Ok(()) | Err(None) => Ok(()),
+        Err(Some(_)) if ended.gave_up => Err(GitProblem::SaidNothing(PATIENCE.as_secs())),
         Err(Some(error)) => Err(GitProblem::Stopped(error)),
     }
 }
