@@ -81,8 +81,12 @@ pub fn run() -> ExitCode {
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(error) => {
-            // A closed pipe is no reason to fail a second time.
-            let _ = error.print();
+            // What was asked for is ours, what is wrong holds the words that were given. A closed pipe is no reason to
+            // fail a second time.
+            let _ = match error.use_stderr() {
+                true => write!(print::err(), "{}", error.render()),
+                false => error.print(),
+            };
             return ExitCode::from(if error.use_stderr() { COULD_NOT_RUN } else { 0 });
         }
     };

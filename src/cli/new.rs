@@ -15,6 +15,7 @@ use crate::output::make_files;
 use crate::pipeline::Checked;
 use crate::record::is_id;
 use crate::resolve::ResolvedFork;
+use crate::text::names::name_problem;
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -74,14 +75,18 @@ struct NoId;
 
 impl std::fmt::Display for NoId {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(out, "an id is small letters a to z, digits and hyphens, such as `tarn-41`")
+        write!(
+            out,
+            "an id is small letters a to z, digits and hyphens, such as `tarn-41`, and not a device's name, such as `con`"
+        )
     }
 }
 
 impl std::error::Error for NoId {}
 
 fn id(text: &str) -> Result<String, NoId> {
-    if is_id(text) && text.len() <= LONGEST_ID { Ok(text.to_owned()) } else { Err(NoId) }
+    let fits = is_id(text) && text.len() <= LONGEST_ID && name_problem(text).is_none();
+    if fits { Ok(text.to_owned()) } else { Err(NoId) }
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {

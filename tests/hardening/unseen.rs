@@ -94,6 +94,13 @@ fn names_of_files_and_arguments_come_out_written_out() {
             &["convert", odd],
             &["calc", "gap", "--fork", odd],
             &["approve", odd, "--by", odd, "--date", odd],
+            &["approve", "tarn-41", "--by", "A. Wren", "--date", "2026-05-04", "--values", odd],
+            &["new", "fork", odd],
+            &["new", "fork", "fresh-41", "--like", odd],
+            &["build", "--out", odd],
+            &["check", "--format", odd],
+            &["calc", odd],
+            &[odd],
         ] {
             outputs_are_plain(shop, arguments);
         }
