@@ -352,19 +352,14 @@ impl Reader<'_> {
                     at = end;
                     continue;
                 }
-                Event::Start(Tag::Image { .. }) => {
-                    let end = block_end(events, at);
-                    self.findings.push(
-                        rules::IMAGE_LEFT_OUT
-                            .at(self.span(range), "a picture stands here and is left out")
-                            .bench("whoever needs the picture to do the step cannot do it from the card")
-                            .instead("describe what the picture shows in words"),
-                    );
-                    let inner: Vec<_> = events[at + 1..end.saturating_sub(1).max(at + 1)].to_vec();
-                    pieces.extend(inner.into_iter().map(|(event, _)| Piece::Event(event.into_static())));
-                    at = end;
-                    continue;
-                }
+                // What stands between its marks is read on as any other text: HTML, links, a picture in a picture.
+                Event::Start(Tag::Image { .. }) => self.findings.push(
+                    rules::IMAGE_LEFT_OUT
+                        .at(self.span(range), "a picture stands here and is left out")
+                        .bench("whoever needs the picture to do the step cannot do it from the card")
+                        .instead("describe what the picture shows in words"),
+                ),
+                Event::End(TagEnd::Image) => {}
                 Event::Html(raw) | Event::InlineHtml(raw) => {
                     self.findings.push(
                         rules::HTML_AS_TEXT
