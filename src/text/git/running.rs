@@ -53,7 +53,7 @@ impl Running {
         let (input, output, errors) = (child.stdin.take(), child.stdout.take(), child.stderr.take());
         let (news, heard) = channel();
         let watch = thread::spawn(move || watch(child, &heard, patience));
-        let complaint = thread::spawn(move || errors.map_or_else(String::new, |errors| beginning(errors)));
+        let complaint = thread::spawn(move || errors.map_or_else(String::new, beginning));
         let running = Running { watch, complaint, news };
         match output {
             Some(output) => Ok((running, input, output)),
