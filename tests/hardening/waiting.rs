@@ -82,6 +82,16 @@ fn a_pipe_behind_a_link_or_in_a_repository_elsewhere_is_not_waited_for() {
     COMMANDS.iter().for_each(|arguments| drop(ends(shop.path(), arguments)));
 }
 
+/// A user's own file monitor has a socket there, which nothing waits for.
+#[test]
+fn a_socket_among_gits_files_is_none_of_our_business() {
+    let shop = shop();
+    let socket =
+        std::os::unix::net::UnixListener::bind(shop.path().join(".git/monitor.ipc")).expect("a socket");
+    assert_eq!(ends(shop.path(), &["compare", "HEAD"]).status.code(), Some(0));
+    drop(socket);
+}
+
 /// git looks whether a folder is itself a repository before it refuses to take it for one.
 #[test]
 fn a_pipe_among_the_files_of_the_shop_is_not_waited_for() {

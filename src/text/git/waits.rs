@@ -51,7 +51,17 @@ fn in_folder(own: &Path) -> Option<PathBuf> {
     entries.map(walkdir::DirEntry::into_path).find(|path| is_special(path))
 }
 
-/// Whether a path leads to something that is there, and is neither a file nor a folder.
+/// Whether a path leads to a pipe or a device: opening one may wait. A socket, such as a file monitor's, is not waited for:
+/// it cannot be opened at all.
+#[cfg(unix)]
 fn is_special(path: &Path) -> bool {
-    std::fs::metadata(path).is_ok_and(|meta| !meta.is_file() && !meta.is_dir())
+    use std::os::unix::fs::FileTypeExt;
+    let kind = std::fs::metadata(path).map(|meta| meta.file_type());
+    kind.is_ok_and(|kind| kind.is_fifo() || kind.is_char_device() || kind.is_block_device())
+}
+
+/// Whether a path leads to a pipe or a device: elsewhere than on Unix none stands in a folder.
+#[cfg(not(unix))]
+fn is_special(_: &Path) -> bool {
+    false
 }
