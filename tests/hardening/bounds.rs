@@ -84,7 +84,7 @@ fn a_service_and_a_procedure_without_end_are_cut() {
         assert!(found.len() == 1 && found[0].contains("300 procedures"), "{found:?}");
     }
     let shop = shop();
-    let steps: String = (2..30_000).map(|n| format!("{n}. Turn {n}.\n")).collect();
+    let steps: String = (2..20_000).map(|n| format!("{n}. Turn {n}.\n")).collect();
     add(shop.path(), PROCEDURE, &steps);
     let found = found(shop.path(), "too-much");
     assert!(found.len() == 1 && found[0].contains("1000 steps"), "{found:?}");

@@ -129,7 +129,7 @@ mod tests {
         assert!(matches!(problem, GitProblem::SaidNothing(_)), "{problem}");
         // It has said all, and stays.
         let mut stays = Command::new("sh");
-        stays.args(["-c", "echo all; exec >&-; sleep 1000000"]);
+        stays.args(["-c", "echo all; exec >&-; exec sleep 1000000"]);
         let problem =
             answer(&mut stays, Duration::from_millis(200), || GitProblem::NoRepository).unwrap_err();
         assert!(matches!(problem, GitProblem::SaidNothing(_)), "{problem}");

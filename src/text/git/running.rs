@@ -15,6 +15,9 @@ pub(super) const PATIENCE: Duration = Duration::from_secs(60);
 /// How often a command that has said all is looked at.
 const LOOK: Duration = Duration::from_millis(1);
 
+/// How long a complaint may take once the command has ended.
+const COMPLAINT: Duration = Duration::from_secs(5);
+
 /// What the watch is told.
 enum News {
     /// It has said something.
@@ -38,7 +41,7 @@ pub(super) struct Ended {
 /// A command at work.
 pub(super) struct Running {
     watch: JoinHandle<std::io::Result<(bool, bool)>>,
-    complaint: JoinHandle<String>,
+    complaint: Receiver<String>,
     news: Sender<News>,
 }
 
@@ -53,7 +56,11 @@ impl Running {
         let (input, output, errors) = (child.stdin.take(), child.stdout.take(), child.stderr.take());
         let (news, heard) = channel();
         let watch = thread::spawn(move || watch(child, &heard, patience));
-        let complaint = thread::spawn(move || errors.map_or_else(String::new, beginning));
+        let (complain, complaint) = channel();
+        thread::spawn(move || {
+            // Who asked may have ended by then.
+            let _ = complain.send(errors.map_or_else(String::new, beginning));
+        });
         let running = Running { watch, complaint, news };
         match output {
             Some(output) => Ok((running, input, output)),
@@ -76,7 +83,11 @@ impl Running {
         self.tell(News::ReadAll);
         let broken = || GitProblem::Stopped(std::io::Error::other("it cannot be watched"));
         let (success, gave_up) = self.watch.join().map_err(|_| broken())?.map_err(GitProblem::Stopped)?;
-        let complaint = self.complaint.join().map_err(|_| broken())?;
+        // What was ended may have left somebody behind who could still complain.
+        let complaint = match success || gave_up {
+            true => String::new(),
+            false => self.complaint.recv_timeout(COMPLAINT).unwrap_or_default(),
+        };
         Ok(Ended { success, gave_up, complaint })
     }
 
