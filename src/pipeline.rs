@@ -329,6 +329,10 @@ fn read_markdown(
             let (root, caution) = record::read_caution(file, files, findings)?;
             (root, Box::new(|shop: &mut Shop| shop.cautions.insert(caution)))
         }
+        RecordKind::Complaint => {
+            let (root, complaint) = record::read_complaint(file, files, findings)?;
+            (root, Box::new(|shop: &mut Shop| shop.complaints.insert(complaint)))
+        }
         _ => {
             let (root, procedure) = record::read_procedure(file, files, findings)?;
             (root, Box::new(|shop: &mut Shop| shop.procedures.insert(procedure)))

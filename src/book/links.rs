@@ -30,6 +30,16 @@ pub fn sequence_href(service: &str) -> String {
     format!("procedures/sequence/{service}.html")
 }
 
+/// The page of a complaint in its general form.
+pub fn complaint_href(id: &str) -> String {
+    format!("complaints/{id}.html")
+}
+
+/// The complaints about a fork, with its numbers.
+pub fn fork_complaints_href(fork: &str) -> String {
+    format!("forks/{fork}/complaints.html")
+}
+
 /// A fork's entry for a field.
 pub fn value_href(fork: &str, key: &str) -> String {
     format!("forks/{fork}.html#{key}")

@@ -9,11 +9,11 @@ use super::gaps::Gapped;
 use super::texts::ForkTexts;
 use crate::check::CheckedFork;
 use crate::plan::Variant;
-use crate::record::{Caution, Procedure};
+use crate::record::{Caution, Complaint, Procedure};
 use crate::resolve::Shop;
 use crate::text::Span;
 
-/// A procedure or a caution, by the place of its id in the sources.
+/// A procedure, a caution or a complaint, by the place of its id in the sources.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct RecordKey(Span);
 
@@ -29,7 +29,13 @@ impl From<&Caution> for RecordKey {
     }
 }
 
-/// A running text of a procedure or a caution.
+impl From<&Complaint> for RecordKey {
+    fn from(complaint: &Complaint) -> Self {
+        RecordKey(complaint.id.span)
+    }
+}
+
+/// A running text of a procedure, a caution or a complaint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct ProseKey {
     /// Where it stands.

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::change::{Comparison, Stale};
 use super::pairs::Pairs;
 use crate::book::Book;
-use crate::book::links::{card_href, fork_href, oil_href, procedure_href, service_href};
+use crate::book::links::{card_href, complaint_href, fork_href, oil_href, procedure_href, service_href};
 use crate::card::content;
 use crate::check::CheckedFork;
 use crate::pipeline::Checked;
@@ -75,6 +75,7 @@ pub(super) fn pages(old: &Checked, pairs: &Pairs<'_>, comparison: &Comparison) -
     let texts = comparison.texts.iter().map(|change| &change.record);
     for record in texts.chain(comparison.guards.iter().map(|change| &change.record)) {
         out.extend(record.strip_prefix("procedure ").map(procedure_href));
+        out.extend(record.strip_prefix("complaint ").map(complaint_href));
         if record.starts_with("caution ") {
             out.insert("cautions.html".to_owned());
         }

@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 use super::change::TextChange;
 use crate::catalogue::When;
 use crate::quantity::Quantity;
-use crate::record::{Caution, Condition, Holder, OnLegs, Phase, Procedure, Service, Text, WORKS};
+use crate::record::{
+    Caution, Complaint, Condition, Holder, OnLegs, Phase, Procedure, Service, Text, WORKS,
+};
 use crate::resolve::Shop;
 use crate::review::differences;
 use crate::syntax::markdown::{Body, Part, Prose};
@@ -27,6 +29,11 @@ pub(super) fn texts(old: &Shop, old_files: &Files, new: &Shop, new_files: &Files
     for is in &new.conditions.list {
         let was = old.conditions.list.iter().find(|was| was.id.text == is.id.text);
         was.into_iter().for_each(|was| condition(was, is, &mut out));
+    }
+    for is in &new.complaints {
+        if let Some(was) = old.complaints.find(&is.id.text) {
+            complaint((was, old_files), (is, new_files), &mut out);
+        }
     }
     for is in &new.services {
         if let Some(was) = old.service(&is.id.text) {
@@ -93,11 +100,13 @@ fn procedure(
     says.whole("tools", ids(&was.tools), ids(&is.tools));
     says.whole("consumables", ids(&was.consumables), ids(&is.consumables));
     says.whole("text beside the steps", beside(&was.body), beside(&is.body));
-    let steps = |record: &Procedure, files: &Files| -> Vec<String> {
-        let text = &files.get(record.file).text;
-        record.body.steps().map(|step| plain(text.get(step.span.range()).unwrap_or_default())).collect()
-    };
-    says.list("step", &steps(was, was_in), &steps(is, is_in));
+    let of = |record: &Procedure, files: &Files| steps(&record.body, &files.get(record.file).text);
+    says.list("step", &of(was, was_in), &of(is, is_in));
+}
+
+/// The steps of a body as they are written, each on one line.
+fn steps(body: &Body, text: &str) -> Vec<String> {
+    body.steps().map(|step| plain(text.get(step.span.range()).unwrap_or_default())).collect()
 }
 
 fn caution(was: &Caution, is: &Caution, out: &mut Vec<TextChange>) {
@@ -128,6 +137,20 @@ fn legs(legs: OnLegs) -> String {
 /// The word that sources write for one of a set.
 fn word<T: PartialEq + Copy>(words: &[(&str, T)], meant: T) -> String {
     words.iter().find(|(_, of)| *of == meant).map_or("", |(word, _)| word).to_owned()
+}
+
+fn complaint(
+    (was, was_in): (&Complaint, &Files),
+    (is, is_in): (&Complaint, &Files),
+    out: &mut Vec<TextChange>,
+) {
+    let mut says = Says { record: format!("complaint {}", is.id.text), out };
+    says.whole("title", was.title.clone(), is.title.clone());
+    says.whole("how riders say it", was.says.join(", "), is.says.join(", "));
+    says.whole("for", when(&was.applies), when(&is.applies));
+    says.whole("text before the causes", beside(&was.body), beside(&is.body));
+    let causes = |record: &Complaint, files: &Files| steps(&record.body, &files.get(record.file).text);
+    says.list("cause", &causes(was, was_in), &causes(is, is_in));
 }
 
 fn service(was: &Service, is: &Service, out: &mut Vec<TextChange>) {

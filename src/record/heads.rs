@@ -7,6 +7,7 @@ use schemars::{JsonSchema, Schema};
 use serde_json::{Map, Value as Json};
 
 use super::caution::Caution;
+use super::complaint::Complaint;
 use super::conditions::Conditions;
 use super::entry::Accept;
 use super::kind::RecordKind;
@@ -29,6 +30,7 @@ pub(crate) fn head_schema(kind: RecordKind) -> Map<String, Json> {
         RecordKind::Procedure => of::<Procedure>(),
         RecordKind::Service => of::<Service>(),
         RecordKind::Caution => of::<Caution>(),
+        RecordKind::Complaint => of::<Complaint>(),
         RecordKind::Conditions => of::<Conditions>(),
         RecordKind::Released => of::<Released>(),
         RecordKind::Reviews => of::<Reviews>(),

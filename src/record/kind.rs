@@ -61,6 +61,8 @@ kinds! {
         called "Procedures in order, for some kinds of fork";
     /// `procedures/cautions/*.md`.
     Caution "caution" in Home::Folder("procedures/cautions", "md"), called "The head of a caution";
+    /// `procedures/complaints/*.md`.
+    Complaint "complaint" in Home::Folder("procedures/complaints", "md"), called "The head of a complaint";
     /// `procedures/conditions.yaml`.
     Conditions "conditions" in Home::File("procedures/conditions.yaml"),
         called "What procedures need, bring about and end";

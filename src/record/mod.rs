@@ -1,6 +1,7 @@
 //! Trees to what the shop wrote, typed. Nothing is linked or judged here beyond the single value.
 
 mod caution;
+mod complaint;
 mod conditions;
 mod entry;
 mod front;
@@ -24,6 +25,7 @@ mod tool;
 mod value;
 
 pub use caution::{Caution, Signal};
+pub use complaint::Complaint;
 pub use conditions::{Condition, Conditions, Holder, WORKS};
 pub use entry::{Accept, Entry, Named, Sides};
 pub use id::is_id;
@@ -44,6 +46,7 @@ pub use text::Text;
 pub use tool::Tool;
 
 pub(crate) use caution::read_caution;
+pub(crate) use complaint::read_complaint;
 pub(crate) use conditions::read_conditions;
 pub(crate) use heads::{acceptance_schema, head_schema};
 pub(crate) use kind::stem;

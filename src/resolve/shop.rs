@@ -6,7 +6,8 @@ use std::sync::Arc;
 use super::by_id::ById;
 use crate::catalogue::{Catalogue, Choices};
 use crate::record::{
-    Caution, Conditions, Procedure, RecordKind, Released, Reviews, Service, Settings, SpecRecord, Tool,
+    Caution, Complaint, Conditions, Procedure, RecordKind, Released, Reviews, Service, Settings, SpecRecord,
+    Tool,
 };
 
 /// Every record the shop wrote, each list in order of id.
@@ -30,6 +31,8 @@ pub struct Shop {
     pub services: ById<Service>,
     /// Cautions.
     pub cautions: ById<Caution>,
+    /// Complaints.
+    pub complaints: ById<Complaint>,
     /// The conditions that procedures need, bring about and end.
     pub conditions: Conditions,
     /// The cards that were released with a review.

@@ -8,7 +8,7 @@ use crate::book::doubt::IN_DOUBT;
 use crate::book::figure::{main_said, usual_units};
 use crate::book::gaps::{GAP, Gapped};
 use crate::book::links::{field_href, oil_href, procedure_href, value_href};
-use crate::book::memo::{ProseKey, Written, WrittenKey};
+use crate::book::memo::{ProseKey, RecordKey, Written, WrittenKey};
 use crate::book::reading::{boxed, holds, is_read_apart};
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
@@ -16,7 +16,7 @@ use crate::catalogue::{Field, FieldId, Form, Role};
 use crate::record::{Caution, Phase, Procedure};
 use crate::resolve::{Shop, Side};
 use crate::syntax::Scheme;
-use crate::syntax::markdown::{self, Part, Piece, Prose, Reference};
+use crate::syntax::markdown::{self, Body, Part, Piece, Prose, Reference};
 use crate::words::{escape, lower};
 use pulldown_cmark::{Event, Tag, TagEnd};
 
@@ -178,6 +178,10 @@ impl Setting<'_> {
         }
         if figures.is_empty() {
             let field = self.shop.catalogue.field(id);
+            // A text for every fork names what some do not have.
+            if !field.applies.holds(&texts.fork.choices) {
+                return format!("{text} <span class=\"state\">(not on this fork)</span>");
+            }
             // A step that sets what the record does not give must not be done from memory.
             return if field.role == Role::Set || field.safety {
                 let what = if field.group == "torque" { "torque" } else { "value" };
@@ -239,10 +243,15 @@ impl Setting<'_> {
 
     /// A procedure's parts, its steps numbered from `first`.
     pub fn items(&self, procedure: &Procedure, first: usize) -> Vec<Item> {
+        self.parts(procedure.into(), &procedure.body, first, procedure.phase)
+    }
+
+    /// The parts of a body, its steps numbered from `first`.
+    pub fn parts(&self, record: RecordKey, body: &Body, first: usize, phase: Option<Phase>) -> Vec<Item> {
         let mut number = first;
-        let mut items = Vec::with_capacity(procedure.body.parts.len());
-        for (part, content) in procedure.body.parts.iter().enumerate() {
-            let key = ProseKey { record: procedure.into(), part, reason: false };
+        let mut items = Vec::with_capacity(body.parts.len());
+        for (part, content) in body.parts.iter().enumerate() {
+            let key = ProseKey { record, part, reason: false };
             items.push(match content {
                 Part::Heading(prose) => {
                     let plain = Setting { terms: None, ..*self };
@@ -250,7 +259,7 @@ impl Setting<'_> {
                 }
                 Part::Prose(prose) => Item { prose_html: self.html(prose, key), ..Item::default() },
                 Part::Step(step) => {
-                    let step = self.step(step, key, number, procedure.phase);
+                    let step = self.step(step, key, number, phase);
                     number += 1;
                     Item { step: Some(step), ..Item::default() }
                 }

@@ -54,7 +54,7 @@ static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
 });
 
 /// One page of each kind.
-const KINDS: [&str; 23] = [
+const KINDS: [&str; 26] = [
     "index.html",
     "makers/corvane.html",
     "forks/tarnholm-u41.html",
@@ -67,6 +67,9 @@ const KINDS: [&str; 23] = [
     "procedures/index.html",
     "procedures/set-air-gap.html",
     "procedures/sequence/full-service.html",
+    "complaints/index.html",
+    "complaints/dives.html",
+    "forks/tarnholm-u41/complaints.html",
     "oils/index.html",
     "oils/marrowhill-airleg-22.html",
     "reference/fields.html",

@@ -117,9 +117,10 @@ pub(crate) fn parts(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
     }
 }
 
-/// dangling-reference: what procedures and cautions link to exists.
+/// dangling-reference: what procedures, cautions and complaints link to exists.
 pub(crate) fn procedures(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
+    let bodies = bodies.chain(shop.complaints.iter().map(|complaint| &complaint.body));
     for reference in bodies.flat_map(|body: &Body| &body.references) {
         link(shop, reference, findings);
     }

@@ -1,5 +1,6 @@
 //! Rules on the shop as a whole: what its records point at, what nothing uses, its machines, sources and oils.
 
+mod complaints;
 mod families;
 pub(crate) mod grades;
 pub(crate) mod links;
@@ -14,6 +15,7 @@ use super::kinds::ShopRule;
 
 /// In no order that matters.
 pub(crate) const SHOP_RULES: &[ShopRule] = &[
+    complaints::complaints,
     families::families,
     links::parts,
     links::procedures,

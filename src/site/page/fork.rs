@@ -6,7 +6,7 @@ use super::kind::{Heading, Page, Subject};
 use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
-use crate::book::links::{binder_href, card_href, fork_href, service_href};
+use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
 use crate::book::reading::is_number;
 use crate::book::texts::ForkTexts;
 use crate::book::view::{CardTable, DueView, Link, Row, VouchView};
@@ -110,6 +110,8 @@ pub struct ForkView {
     pub not_made: Vec<String>,
     /// Warnings that concern this fork: one sentence each.
     pub warnings: Vec<String>,
+    /// The page of the complaints about it; empty in a shop that keeps none.
+    pub complaints: String,
     /// All bench cards of this fork to print in one go; empty where there are fewer than two.
     pub binder: String,
 }
@@ -169,6 +171,10 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         figures: figures(book, fork),
         not_made: texts.facts().not_made.clone(),
         warnings: warnings(book, fork),
+        complaints: match book.shop.complaints.is_empty() {
+            true => String::new(),
+            false => fork_complaints_href(&fork.id),
+        },
         binder: if !record.draft && plans.len() > 1 { binder_href(&fork.id) } else { String::new() },
     }
 }
