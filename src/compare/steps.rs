@@ -5,9 +5,7 @@ use std::collections::BTreeSet;
 use super::change::TextChange;
 use crate::catalogue::When;
 use crate::quantity::Quantity;
-use crate::record::{
-    Caution, Complaint, Condition, Holder, OnLegs, Phase, Procedure, Service, Text, WORKS,
-};
+use crate::record::{Caution, Complaint, Condition, Holder, OnLegs, Phase, Procedure, Service, Text, WORKS};
 use crate::resolve::Shop;
 use crate::review::differences;
 use crate::syntax::markdown::{Body, Part, Prose};

@@ -41,9 +41,9 @@ fn whole(complaint: &Complaint, findings: &mut Vec<Finding>) {
 fn causes(complaint: &Complaint, findings: &mut Vec<Finding>) {
     for step in complaint.body.steps() {
         let links = step.action.pieces.iter().chain(step.reason.iter().flat_map(|reason| &reason.pieces));
-        let mut work = links.filter(|piece| {
-            matches!(piece, Piece::Reference(reference) if reference.scheme == Scheme::Procedure)
-        });
+        let mut work = links.filter(
+            |piece| matches!(piece, Piece::Reference(reference) if reference.scheme == Scheme::Procedure),
+        );
         if work.next().is_none() && !says(&step.action).to_lowercase().starts_with(NOT_THE_FORK) {
             findings.push(
                 rules::CAUSE_WITHOUT_WORK
