@@ -291,13 +291,13 @@ fn a_draft_says_so_on_its_button_and_stops_at_a_missing_torque() {
 fn a_joint_without_a_number_says_at_which_step_and_a_changed_value_that_it_changed() {
     let view = of("velmora-c45", "full-service");
     let joint = |label: &str| view.torques.iter().find(|torque| torque.label == label).expect("it");
-    let mudguard = joint("Mudguard");
+    let fender = joint("Fender");
     let (step, _) =
-        mudguard.detail.strip_prefix("step ").and_then(|rest| rest.split_once(',')).expect("a step");
+        fender.detail.strip_prefix("step ").and_then(|rest| rest.split_once(',')).expect("a step");
     let page = page("forks/velmora-c45/full-service.html");
     let (_, said) = page.split_once(&format!("id=\"step-{step}\"")).expect("the step");
     let (said, _) = said.split_once("</fieldset>").expect("its box");
-    assert!(said.contains("torque.mudguard"), "{step}: {said}");
+    assert!(said.contains("torque.fender"), "{step}: {said}");
     assert!(view.torques.iter().all(|torque| torque.order.is_empty() == torque.detail.starts_with("step ")));
     assert_eq!((joint("Axle").mark.as_str(), joint("Caliper").mark.as_str()), ("CHANGED", ""));
     assert!(page.contains("<strong>CHANGED</strong>") && !page.contains("<strong>UNREVIEWED</strong>"));

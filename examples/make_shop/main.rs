@@ -69,8 +69,8 @@ mod tests {
     #[test]
     fn models_and_machines_get_names_of_their_own() {
         assert_eq!(
-            named("  - {maker: Meridor, model: Post 125, years: 2010..2019}", 7),
-            "  - {maker: Meridor, model: Post 125 no. 7, years: 2010..2019}"
+            named("  - {maker: Brindlow, model: Post 125, years: 2010..2019}", 7),
+            "  - {maker: Brindlow, model: Post 125 no. 7, years: 2010..2019}"
         );
         assert_eq!(named("    model: \"Post, 125\"", 7), "    model: \"Post, 125 no. 7\"");
         assert_eq!(named("model: D33", 7), "model: D33 no. 7");

@@ -35,7 +35,7 @@ static ATTRIBUTES: LazyLock<Vec<Attribute>> = LazyLock::new(|| {
             "The class marked on the fastener (ISO 898-1); leave it out for caps and soft-metal threads.",
             "8.8",
         ),
-        make("into", "Into", Kind::Text, "What the thread is cut in.", "aluminium"),
+        make("into", "Into", Kind::Text, "What the thread is cut in.", "aluminum"),
         make(
             "thread_state",
             "Thread state",

@@ -192,7 +192,7 @@ fn spacer(ask: &mut Ask) -> Option<Result<Volume, OutOfRange>> {
     if let Some(mass) = ask.may_mass(key::SPRING_SPACER_MASS) {
         let density = match ask.may(key::SPRING_SPACER_MATERIAL) {
             Some(Value::Choice(material)) => match material.as_str() {
-                "aluminium" => 2700.0,
+                "aluminum" => 2700.0,
                 "plastic" => 1100.0,
                 _ => STEEL_DENSITY,
             },

@@ -16,7 +16,8 @@ use crate::pipeline::{Checked, check_shop};
 use crate::text::Memory;
 
 /// The choices that nothing here depends on keep their first option.
-const FIXED: [&str; 5] = ["rebound", "compression", "compression_high", "preload", "drain"];
+const FIXED: [&str; 7] =
+    ["rebound", "compression", "compression_high", "preload", "drain", "axle", "bars"];
 
 /// Every combination of the choices that are open together.
 fn combinations(catalogue: &Catalogue) -> Vec<Choices> {
@@ -201,7 +202,7 @@ fn gap_fork(values: &[(&'static str, String)], by_level: bool) -> CheckedFork {
         ("spring.mass", "360 g".to_owned()),
         ("spring.spacer_length", "90 mm".to_owned()),
         ("spring.spacer_mass", "40 g".to_owned()),
-        ("spring.spacer_material", "aluminium".to_owned()),
+        ("spring.spacer_material", "aluminum".to_owned()),
         ("spring.cap_intrusion", "8 mL".to_owned()),
         ("spring.top_out_rate", String::new()),
         ("spring.top_out_length", String::new()),
@@ -286,7 +287,7 @@ proptest! {
 }
 
 /// By hand, for a leg read with its spring in: the spacer's part above the level takes its room, the rest of it is
-/// in the reading already. Ring π/4 × (39² − 12²) = 1081.5 mm²; the spacer of 40 g aluminium is 14.81 mL over 90 mm,
+/// in the reading already. Ring π/4 × (39² − 12²) = 1081.5 mm²; the spacer of 40 g aluminum is 14.81 mL over 90 mm,
 /// 164.6 mm² of it; at a level of 70 mm (1081.5 − 164.6) × 70 = 64.18 mL, less 8 mL of cap.
 #[test]
 fn a_level_read_with_the_spring_in_counts_what_stands_above_it() {

@@ -145,7 +145,7 @@ fn a_fork_with_almost_no_values_has_a_page_that_says_what_is_missing() {
     let mut files = sources();
     let text = "id: bare-30\nmaker: Bare\nmodel: B30\nstatus: draft\nchoices:\n  orientation: conventional\n  damping: \
                 damping-rod\n  springing: coil-top\n  legs: alike\n  oil_set_by: volume\n  rebound: none\n  compression: \
-                none\n  preload: none\n  drain: none\n";
+                none\n  preload: none\n  drain: none\n  axle: one-lug\n  bars: on-clamp\n";
     files.insert("specs/forks/bare-30.yaml".to_owned(), text.as_bytes().to_vec());
     let (site, _) = render(&Memory { files }, "pages-bare");
     assert!(!site.join("cards/bare-30--full-service.html").exists(), "a draft has no card");

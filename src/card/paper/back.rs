@@ -291,10 +291,10 @@ impl<'p> Arrangement<'p> {
 /// left is given out, procedure by procedure, to numbers, to steps with a number, and to every step.
 pub(in crate::card) fn back(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>, view: &mut CardView) -> f64 {
     let tables = view.tables.len();
-    let mut over = back_with(book, texts, plan, view, "");
+    let mut over = back_with(book, texts, plan, view, SHORTENED);
     // A tick for every danger goes before a table that is on the page as well.
     while over > 0.0 && view.tables.pop().is_some() {
-        over = back_with(book, texts, plan, view, TABLES_LEFT_OUT);
+        over = back_with(book, texts, plan, view, BOTH);
     }
     if view.tables.len() < tables && view.shortened.is_empty() {
         view.shortened = TABLES_LEFT_OUT.to_owned();
@@ -306,6 +306,10 @@ pub(in crate::card) fn back(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>,
 const SHORTENED: &str =
     "Steps in short, as far as there is room; every step with its reason is on the page to work from.";
 
+/// What a card says where there was room neither for every step nor for all its tables.
+const BOTH: &str =
+    "Steps in short; every step with its reason, and what to turn or draw off, is on the page to work from.";
+
 /// What a card says where there was no room for all its tables.
 const TABLES_LEFT_OUT: &str = "What to turn or draw off for a reading is on the page to work from.";
 
@@ -314,9 +318,9 @@ fn back_with(
     texts: &ForkTexts<'_>,
     plan: &Plan<'_>,
     view: &mut CardView,
-    left_out: &str,
+    shortened: &str,
 ) -> f64 {
-    view.shortened = format!("{SHORTENED} {left_out}").trim().to_owned();
+    view.shortened = shortened.to_owned();
     let free = SHEET_HEIGHT - back_rest(view);
     let make = |procedure: &Procedure, detail: Detail| wording(book, texts, procedure, detail);
     let grave: Vec<bool> = plan.items.iter().map(|item| is_grave(book, texts.fork, item.procedure)).collect();

@@ -1,14 +1,17 @@
 //! A gap or a pressure without its state is no value.
 
-use crate::catalogue::Field;
+use crate::catalogue::choice::Damping;
+use crate::catalogue::{Field, MadeChoice};
 use crate::check::look::{each, weight};
 use crate::check::sample;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Dimension;
 use crate::resolve::{ResolvedFork, Shop};
 
-/// state-missing: a gap says every part of its state.
+/// state-missing: a gap says every part of its state. A rod that is fixed in its leg stands nowhere else, so its place
+/// need not be said.
 pub(crate) fn state(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
+    let fixed_rod = Damping::of(&fork.choices).is_some_and(Damping::has_fixed_rod);
     for value in each(fork) {
         let field = shop.catalogue.field(value.field);
         if value.not_fitted() || value.value().is_none() {
@@ -18,7 +21,7 @@ pub(crate) fn state(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             .state
             .iter()
             .map(String::as_str)
-            .filter(|part| !value.entry.state.contains_key(*part))
+            .filter(|part| !value.entry.state.contains_key(*part) && !(fixed_rod && *part == "rod"))
             .collect();
         if lacks.is_empty() {
             continue;

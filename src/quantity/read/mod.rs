@@ -210,7 +210,7 @@ mod tests {
             ("interval", "30 h", "30 h"),
             ("interval", "10000 km", "10000 km"),
             ("choice", "inverted", "inverted"),
-            ("text", " aluminium ", "aluminium"),
+            ("text", " aluminum ", "aluminum"),
             ("reference", "heron-fork-15", "heron-fork-15"),
             ("sections", "39 mm to 180 mm; 37.5 mm", "39 mm to 180 mm; 37.5 mm"),
             ("sections", "39 mm", "39 mm"),
