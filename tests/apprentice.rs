@@ -303,6 +303,33 @@ fn a_joint_without_a_number_says_at_which_step_and_a_changed_value_that_it_chang
     assert!(page.contains("<strong>CHANGED</strong>") && !page.contains("<strong>UNREVIEWED</strong>"));
 }
 
+/// Common practice, no source: what holds the axle is tightened before the fork is bounced, the floating side after it.
+#[test]
+fn a_pinch_torque_stands_at_the_step_that_tightens_it() {
+    let services = [
+        ("brackwater-d37", "full-service", false),
+        ("brackwater-d39v", "full-service", false),
+        ("velmora-c41", "oil-change", false),
+        ("tarnholm-s43", "full-service", false),
+        ("tarnholm-u45", "oil-change", true),
+        ("velmora-a48", "air-spring", true),
+    ];
+    for (fork, service, both) in services {
+        let page = page(&format!("forks/{fork}/{service}.html"));
+        let place = |what: &str| page.find(what).unwrap_or_else(|| panic!("{fork}: {what}"));
+        let bounce = place("id=\"proc-bounce-fork\"");
+        assert!(bounce < place("#torque.axle_pinch\""), "{fork}: the floating side after the bounce");
+        assert_eq!(page.contains("#torque.axle_pinch_first\""), both, "{fork}: a first side where both pinch");
+        if both {
+            let (axle, first) = (place("id=\"proc-refit-wheel\""), place("#torque.axle_pinch_first\""));
+            assert!(axle < first && first < place("id=\"proc-refit-brakes\""), "{fork}: right after the axle");
+        }
+        let view = of(fork, service);
+        let joints: Vec<&str> = view.torques.iter().map(|torque| torque.label.as_str()).collect();
+        assert_eq!(joints.contains(&"Axle pinch, first"), both, "{fork}: {joints:?}");
+    }
+}
+
 #[test]
 fn a_bottle_is_named_with_its_maker_and_a_distance_in_threes() {
     let page = page("forks/brackwater-d37/full-service.html");
