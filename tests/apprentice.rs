@@ -316,7 +316,8 @@ fn a_pinch_torque_stands_at_the_step_that_tightens_it() {
     ];
     for (fork, service, both) in services {
         let page = page(&format!("forks/{fork}/{service}.html"));
-        let place = |what: &str| page.find(what).unwrap_or_else(|| panic!("{fork}: {what}"));
+        // The figures stand at the top of the page too; the step is the last to name one.
+        let place = |what: &str| page.rfind(what).unwrap_or_else(|| panic!("{fork}: {what}"));
         let bounce = place("id=\"proc-bounce-fork\"");
         assert!(bounce < place("#torque.axle_pinch\""), "{fork}: the floating side after the bounce");
         assert_eq!(page.contains("#torque.axle_pinch_first\""), both, "{fork}: a first side where both pinch");

@@ -2,7 +2,7 @@
 
 use super::write::{Draft, comment, quoted, title};
 use crate::catalogue::MadeChoice;
-use crate::catalogue::choice::{Damping, Orientation, Springing};
+use crate::catalogue::choice::{Axle, Bars, Damping, Orientation, Springing};
 use crate::plan::{Effect, Vocabulary, effect, is_for, on_legs};
 use crate::record::{Phase, Procedure};
 use crate::resolve::{ResolvedFork, Shop};
@@ -19,7 +19,7 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         ),
     );
     let chosen = |key: &str| like.choices.get(key).map(|option| format!("{key}: [{option}]"));
-    let kind: Vec<String> = [Orientation::CHOICE, Damping::CHOICE, Springing::CHOICE]
+    let kind: Vec<String> = [Orientation::CHOICE, Damping::CHOICE, Springing::CHOICE, Axle::CHOICE, Bars::CHOICE]
         .iter()
         .filter_map(|key| chosen(key))
         .collect();
