@@ -320,10 +320,17 @@ fn a_pinch_torque_stands_at_the_step_that_tightens_it() {
         let place = |what: &str| page.rfind(what).unwrap_or_else(|| panic!("{fork}: {what}"));
         let bounce = place("id=\"proc-bounce-fork\"");
         assert!(bounce < place("#torque.axle_pinch\""), "{fork}: the floating side after the bounce");
-        assert_eq!(page.contains("#torque.axle_pinch_first\""), both, "{fork}: a first side where both pinch");
+        assert_eq!(
+            page.contains("#torque.axle_pinch_first\""),
+            both,
+            "{fork}: a first side where both pinch"
+        );
         if both {
             let (axle, first) = (place("id=\"proc-refit-wheel\""), place("#torque.axle_pinch_first\""));
-            assert!(axle < first && first < place("id=\"proc-refit-brakes\""), "{fork}: right after the axle");
+            assert!(
+                axle < first && first < place("id=\"proc-refit-brakes\""),
+                "{fork}: right after the axle"
+            );
         }
         let view = of(fork, service);
         let joints: Vec<&str> = view.torques.iter().map(|torque| torque.label.as_str()).collect();

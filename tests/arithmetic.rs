@@ -131,8 +131,7 @@ fn a_rod_as_thick_as_the_bore_is_a_contradiction_said_once() {
 fn a_torque_beyond_the_bolt_is_explained_where_its_band_is_and_nowhere_else() {
     let shop = ShopCopy::new();
     let text = std::fs::read_to_string(shop.file(U45)).expect("the record");
-    let torque =
-        text.lines().find(|line| line.contains("fender:")).expect("a bolt with a class").to_owned();
+    let torque = text.lines().find(|line| line.contains("fender:")).expect("a bolt with a class").to_owned();
     assert!(
         torque.contains("9 N·m (7 lbf·ft)") && torque.contains("M6 × 1") && torque.contains("8.8"),
         "{torque}"
@@ -162,8 +161,7 @@ fn a_torque_inside_its_band_that_its_bolt_does_not_carry_is_explained_by_what_it
 fn a_bolt_with_a_pitch_nobody_makes_is_a_warning() {
     let shop = ShopCopy::new();
     let text = std::fs::read_to_string(shop.file(U45)).expect("the record");
-    let torque =
-        text.lines().find(|line| line.contains("fender:")).expect("a bolt with a class").to_owned();
+    let torque = text.lines().find(|line| line.contains("fender:")).expect("a bolt with a class").to_owned();
     shop.replace(U45, &torque, &torque.replace("M6 × 1", "M6 × 1.25"));
     let pitch = one(&shop, U45, "pitch-not-preferred");
     assert_eq!(pitch.severity, Severity::Warning);

@@ -16,8 +16,7 @@ use crate::pipeline::{Checked, check_shop};
 use crate::text::Memory;
 
 /// The choices that nothing here depends on keep their first option.
-const FIXED: [&str; 7] =
-    ["rebound", "compression", "compression_high", "preload", "drain", "axle", "bars"];
+const FIXED: [&str; 7] = ["rebound", "compression", "compression_high", "preload", "drain", "axle", "bars"];
 
 /// Every combination of the choices that are open together.
 fn combinations(catalogue: &Catalogue) -> Vec<Choices> {

@@ -19,10 +19,11 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         ),
     );
     let chosen = |key: &str| like.choices.get(key).map(|option| format!("{key}: [{option}]"));
-    let kind: Vec<String> = [Orientation::CHOICE, Damping::CHOICE, Springing::CHOICE, Axle::CHOICE, Bars::CHOICE]
-        .iter()
-        .filter_map(|key| chosen(key))
-        .collect();
+    let kind: Vec<String> =
+        [Orientation::CHOICE, Damping::CHOICE, Springing::CHOICE, Axle::CHOICE, Bars::CHOICE]
+            .iter()
+            .filter_map(|key| chosen(key))
+            .collect();
     out.push_str(&format!(
         "id: {id}\ntitle: {}\nfor: [{{{}}}]\ntime: 1 h\nprocedures:\n",
         quoted(&title(id)),

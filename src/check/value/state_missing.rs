@@ -21,7 +21,8 @@ pub(crate) fn state(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             .state
             .iter()
             .map(String::as_str)
-            .filter(|part| !value.entry.state.contains_key(*part) && !(fixed_rod && *part == "rod"))
+            .filter(|part| !value.entry.state.contains_key(*part))
+            .filter(|part| !fixed_rod || *part != "rod")
             .collect();
         if lacks.is_empty() {
             continue;
