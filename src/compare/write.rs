@@ -13,7 +13,7 @@ use crate::text::visible;
 const MOST_CARDS: usize = 40;
 
 /// The pages that the text names; the rest is counted.
-const FIRST_PAGES: usize = 3;
+const FIRST_PAGES: usize = 8;
 
 fn counted(count: usize, singular: &str) -> String {
     if count == 1 { format!("1 {singular}") } else { format!("{count} {singular}s") }

@@ -5,6 +5,7 @@ mod corpus;
 mod desk;
 mod digests;
 mod repository;
+mod texts;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

@@ -2,6 +2,7 @@
 
 mod comparing;
 mod formats;
+mod guards;
 mod revisions;
 mod starting;
 mod support;

@@ -38,7 +38,8 @@ pub fn copy_shop(to: &Path) {
     copy(&PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/shops/plain"), to);
 }
 
-fn copy(from: &Path, to: &Path) {
+/// Copies a folder.
+pub fn copy(from: &Path, to: &Path) {
     std::fs::create_dir_all(to).unwrap();
     for entry in std::fs::read_dir(from).unwrap() {
         let entry = entry.unwrap();
