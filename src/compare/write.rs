@@ -109,7 +109,11 @@ fn size(change: &ValueChange) -> Option<String> {
 fn wrapped(out: &mut String, first: &str, name: &str, text: &str, width: usize) {
     let lead = if name.is_empty() { first.to_owned() } else { format!("{first}{name:<8}") };
     let rest = " ".repeat(lead.chars().count());
-    let options = textwrap::Options::new(width).initial_indent(&lead).subsequent_indent(&rest);
+    // Ids, codes and addresses are not broken at their hyphens.
+    let options = textwrap::Options::new(width)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .initial_indent(&lead)
+        .subsequent_indent(&rest);
     for line in textwrap::wrap(text, options) {
         out.push_str(line.trim_end());
         out.push('\n');
