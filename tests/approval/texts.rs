@@ -76,14 +76,21 @@ fn a_guard_that_went_stops_the_build_until_an_approver_says_it_is_right() {
 fn a_procedure_that_goes_by_another_name_takes_no_review_along() {
     let desk = Desk::new();
     approve(&desk, &["full-service", "--whole"]);
-    std::fs::rename(desk.file("procedures/close-leg.md"), desk.file("procedures/shut-leg.md")).expect("moved");
+    std::fs::rename(desk.file("procedures/close-leg.md"), desk.file("procedures/shut-leg.md"))
+        .expect("moved");
     desk.replace("procedures/shut-leg.md", "id: close-leg", "id: shut-leg");
     desk.replace("procedures/services/full-service.yaml", "close-leg", "shut-leg");
     let told = check(&desk);
     assert!(told.contains("review-unknown: the procedure `close-leg` is not there any more"), "{told}");
     // An approver sees that the old one is gone, and reviews the new one with the service that names it.
     let done = desk.approve(&[
-        "procedure:close-leg", "procedure:shut-leg", "full-service", "--by", "A. Wren", "--date", "2026-05-06",
+        "procedure:close-leg",
+        "procedure:shut-leg",
+        "full-service",
+        "--by",
+        "A. Wren",
+        "--date",
+        "2026-05-06",
     ]);
     assert!(out(&done).contains("procedure close-leg: it is gone"), "{}{}", out(&done), err(&done));
     assert!(check(&desk).starts_with("No findings"), "{}", check(&desk));

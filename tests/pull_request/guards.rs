@@ -42,10 +42,7 @@ fn a_need_that_went_is_named_with_what_it_says() {
     assert_eq!(text.code, 0);
     let words = text.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("1 guard TAKEN AWAY"), "{words}");
-    assert!(
-        words.contains("GUARD TAKEN AWAY: it no longer needs `air-out` (the air is let out)"),
-        "{words}"
-    );
+    assert!(words.contains("GUARD TAKEN AWAY: it no longer needs `air-out` (the air is let out)"), "{words}");
     let markdown = compared(&[NEED], "markdown").out;
     assert!(markdown.contains("- **GUARD TAKEN AWAY:** it no longer needs \\`air-out\\`"), "{markdown}");
 }
@@ -71,7 +68,11 @@ fn every_kind_of_guard_is_named() {
         ),
         (
             (CONDITIONS, "pressure-set, pinch-tight, card-signed]", "pressure-set, pinch-tight]"),
-            ("service full-service", true, "no longer asks at hand-back for `card-signed` (the card is signed)"),
+            (
+                "service full-service",
+                true,
+                "no longer asks at hand-back for `card-signed` (the card is signed)",
+            ),
         ),
         (
             (CONDITIONS, "    excludes: [air-in]\n    cautions: [stored-air]", "    excludes: [air-in]"),
@@ -124,7 +125,8 @@ fn the_words_that_differ_are_marked_in_every_format() {
 
 #[test]
 fn what_only_looks_different_is_no_change() {
-    let wrapped = (CAUTION, "before it is let out. Read the gauge,", "before it is let\nout. Read the gauge,");
+    let wrapped =
+        (CAUTION, "before it is let out. Read the gauge,", "before it is let\nout. Read the gauge,");
     let order = (CRACK, "[leg-in, rebound-out, air-out]", "[air-out, leg-in, rebound-out]");
     assert_eq!(compared(&[wrapped, order], "text").out, "old -> new\nNothing changed.\n");
 }
@@ -132,12 +134,13 @@ fn what_only_looks_different_is_no_change() {
 #[test]
 fn a_state_and_a_pressure_say_what_they_do_and_an_unchanged_number_has_no_slip() {
     let fork = "specs/forks/tarn-41.yaml";
-    let told: Value =
-        serde_json::from_str(&compared(&[(fork, "rod: down", "rod: up")], "json").out).unwrap();
+    let told: Value = serde_json::from_str(&compared(&[(fork, "rod: down", "rod: up")], "json").out).unwrap();
     let change = &told["values"][0];
     assert_eq!(
         change["bench"],
-        json!(["the number belongs to another state than before (rod up): reached in the old one it is another amount"])
+        json!([
+            "the number belongs to another state than before (rod up): reached in the old one it is another amount"
+        ])
     );
     assert_eq!(change["slip"], Value::Null);
     // A gauge pressure works on the same piston: the force goes with it (force = pressure × area).
@@ -154,5 +157,8 @@ fn pages_come_last_and_folded() {
     assert!(markdown.trim_end().ends_with("</details>") && !markdown[at..].contains("###"), "{markdown}");
     let text = compared(&[NEED], "text").out;
     let last = text.lines().rev().find(|line| line.contains("differently")).expect("the pages");
-    assert!(last.contains(" page reads differently: ") || last.contains(" pages read differently: "), "{text}");
+    assert!(
+        last.contains(" page reads differently: ") || last.contains(" pages read differently: "),
+        "{text}"
+    );
 }
