@@ -12,7 +12,7 @@ use std::time::Duration;
 
 use benchleaf::book::Book;
 use benchleaf::check_shop;
-use benchleaf::site::page::search_index::{SearchEntry, index_script};
+use benchleaf::site::page::search_index::{SearchEntry, Searched, index_script};
 use benchleaf::site::{Press, Templates};
 use benchleaf::text::Folder;
 use headless_chrome::{Browser, LaunchOptions, Tab};
@@ -68,9 +68,19 @@ fn entries(models: usize) -> Vec<SearchEntry> {
             b: first + u16::try_from(n % 9).unwrap_or(0),
             f: format!("{fork}{}", 35 + n % 15),
             i: format!("fork-{n}"),
+            k: n % 6,
+            d: 0,
         }
     };
     (0..models).map(entry).collect()
+}
+
+/// Six kinds of fork, in as many words as the demo shop's have.
+fn kinds() -> Vec<String> {
+    let of = |n: usize| {
+        format!("fork inverted upside down open cartridge coil spring at the top {0} mm {0}mm", 41 + n)
+    };
+    (0..6).map(of).collect()
 }
 
 /// The home page and its assets, with an index of so many models.
@@ -86,7 +96,7 @@ fn write_site(to: &Path, models: usize) -> Result<(), Box<dyn Error>> {
             std::fs::write(to.join(&page.path), bytes)?;
         }
     }
-    std::fs::write(to.join("assets/search-index.js"), index_script(entries(models)))?;
+    std::fs::write(to.join("assets/search-index.js"), index_script(Searched { forks: entries(models), kinds: kinds(), pages: Vec::new() }))?;
     Ok(())
 }
 

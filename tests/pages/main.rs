@@ -7,6 +7,7 @@ mod hostile;
 #[path = "../attack/mod.rs"]
 mod hostile_words;
 mod looks;
+mod search;
 mod work;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -233,7 +234,7 @@ fn the_search_finds_a_fork_from_a_few_letters_with_a_slip_and_by_keyboard() {
         assert!(first("corvnae sable").contains("Corvane Sable"), "a slip: {}", find("corvnae sable"));
         assert!(first("u41").contains("Tarnholm U41"), "{}", find("u41"));
         assert_eq!(find("zzzzqq"), "");
-        assert!(ask(tab, "document.querySelector('[data-said]').textContent").contains("No fork found"));
+        assert!(ask(tab, "document.querySelector('[data-said]').textContent").contains("Nothing on record for “zzzzqq”"));
         first("u41");
         tab.press_key("Enter").expect("a key");
         tab.wait_for_element("#numbers").expect("the fork's page");
