@@ -96,7 +96,10 @@ fn write_site(to: &Path, models: usize) -> Result<(), Box<dyn Error>> {
             std::fs::write(to.join(&page.path), bytes)?;
         }
     }
-    std::fs::write(to.join("assets/search-index.js"), index_script(Searched { forks: entries(models), kinds: kinds(), pages: Vec::new() }))?;
+    std::fs::write(
+        to.join("assets/search-index.js"),
+        index_script(Searched { forks: entries(models), kinds: kinds(), pages: Vec::new() }),
+    )?;
     Ok(())
 }
 

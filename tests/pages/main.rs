@@ -234,7 +234,10 @@ fn the_search_finds_a_fork_from_a_few_letters_with_a_slip_and_by_keyboard() {
         assert!(first("corvnae sable").contains("Corvane Sable"), "a slip: {}", find("corvnae sable"));
         assert!(first("u41").contains("Tarnholm U41"), "{}", find("u41"));
         assert_eq!(find("zzzzqq"), "");
-        assert!(ask(tab, "document.querySelector('[data-said]').textContent").contains("Nothing on record for “zzzzqq”"));
+        assert!(
+            ask(tab, "document.querySelector('[data-said]').textContent")
+                .contains("Nothing on record for “zzzzqq”")
+        );
         first("u41");
         tab.press_key("Enter").expect("a key");
         tab.wait_for_element("#numbers").expect("the fork's page");

@@ -88,7 +88,13 @@ fn what_was_meant_stands_first() {
                 (!right).then(|| format!("{question}: {first}, not {page}"))
             })
             .collect();
-        assert!(wrong.is_empty(), "{} of {} right:\n{}", CASES.len() - wrong.len(), CASES.len(), wrong.join("\n"));
+        assert!(
+            wrong.is_empty(),
+            "{} of {} right:\n{}",
+            CASES.len() - wrong.len(),
+            CASES.len(),
+            wrong.join("\n")
+        );
     });
 }
 
