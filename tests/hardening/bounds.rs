@@ -113,7 +113,8 @@ fn a_comparison_of_many_steps_fits_a_comment() {
     for format in ["text", "json", "markdown"] {
         let output = run(old.path(), &["compare", &paths[0], &paths[1], "--format", format]);
         let said = text(&output.stdout);
-        assert!(said.contains("Press the collar"), "{format}");
+        // Some forms mark the word that changed.
+        assert!(said.contains("Press") && said.contains(" the collar"), "{format}");
         if format == "markdown" {
             assert!(said.len() < 65_536 && said.contains("Left out: "), "{}", said.len());
         }
