@@ -148,10 +148,14 @@ fn a_pressure_is_told_for_a_leg_that_is_colder_or_warmer() {
     let row = &table[table.find("Main air, kPa").expect("the row")..];
     assert!(row.starts_with("Main air, kPa836871905939974"), "{}", &row[..60]);
     let card = of("velmora-a48", "air-spring");
-    let on_card = card.tables.iter().find(|table| table.title.starts_with("Pressure by temperature"));
-    let on_card = on_card.expect("the same on the card");
-    assert_eq!(on_card.heads[1..], ["0", "10", "20", "30", "40"]);
-    assert_eq!(on_card.rows[0], ["Main air, kPa", "836", "871", "905", "939", "974"]);
+    // A tick for every danger goes before a table that is on the page as well; then the card says where it is.
+    match card.tables.iter().find(|table| table.title.starts_with("Pressure by temperature")) {
+        Some(on_card) => {
+            assert_eq!(on_card.heads[1..], ["0", "10", "20", "30", "40"]);
+            assert_eq!(on_card.rows[0], ["Main air, kPa", "836", "871", "905", "939", "974"]);
+        }
+        None => assert!(card.shortened.contains("what to turn or draw off"), "{}", card.shortened),
+    }
 }
 
 #[test]
