@@ -214,3 +214,35 @@ fn a_gauge_pressure_is_brought_to_the_benchs_temperature() {
     assert_eq!(said.severity, Severity::Note);
     assert!(said.message.contains("at the bench's 20 °C the gauge reads"), "{}", said.message);
 }
+
+/// A leg set by a level has the least air of all. Its spring is in while it is read, so nothing but the cap goes in
+/// after; under 16 mm the warm oil fills what is left, and at 30 mm there is so little air that it pushes beyond the
+/// limit.
+#[test]
+fn a_level_that_locks_the_leg_is_an_error_too() {
+    let fork = "specs/forks/tarnholm-s43.yaml";
+    let at = |value: &str| with(fork, "value: 70 mm ± 3 mm (2.76 in)", value);
+    let locks = one(&at("value: 14 mm ± 3 mm (0.55 in)"), fork, "hydraulic-lock");
+    assert_eq!(locks.severity, Severity::Error);
+    assert!(locks.message.contains("a level of 14 mm locks the leg on its oil"), "{}", locks.message);
+    assert!(locks.instead.contains("a level above"), "{}", locks.instead);
+    let hard = one(&at("value: 30 mm ± 3 mm (1.18 in)"), fork, "air-force-limit");
+    assert!(hard.message.contains("a level of 30 mm makes the air push"), "{}", hard.message);
+}
+
+/// A chamber that is not known is told of wherever its figure would stand, and no figure stands without it.
+#[test]
+fn an_air_leg_without_its_balance_chamber_has_no_sag_anywhere() {
+    let shop = ShopCopy::new();
+    let fork = "specs/forks/velmora-a48.yaml";
+    shop.replace(fork, "  balance_volume: {value: 120 mL, source: bench}\n", "");
+    let sag = shop.run(&["calc", "sag", "--fork", "velmora-a48"]);
+    let why = String::from_utf8_lossy(&sag.stderr).into_owned();
+    assert!(!sag.status.success() && why.contains("air.balance_volume"), "{why}");
+    let air = out(&shop.run(&["calc", "air", "--fork", "velmora-a48"]));
+    assert!(air.contains("not judged: air.balance_volume missing"), "{air}");
+    assert!(shop.run(&["build", "--out", "site"]).status.success());
+    let page = std::fs::read_to_string(shop.file("site/forks/velmora-a48.html")).expect("the page");
+    assert!(page.contains("Sag not judged: balance chamber volume, extended is missing"), "{page}");
+    assert!(!page.contains("Force of the whole leg against travel (left leg)"));
+}

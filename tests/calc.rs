@@ -276,3 +276,92 @@ fn a_fork_without_a_service_is_answered_with_its_services() {
     let list = said(&["pull", "tarnholm-s43"]);
     assert!(list.contains("tarnholm-s43:full-service"), "{list}");
 }
+
+/// The record's own figures, the adjuster's share in each: 12 mm at the baseline, 17 mm all the way in. By hand for the
+/// demo's spring of 9.2 N/mm: 64 and 110 N behind the cap, and 288 - 17 - 116 = 155 mm at full travel.
+#[test]
+fn spring_and_bind_start_from_the_record_s_one_account_of_preload() {
+    let spring = said(&["calc", "spring", "--fork", "tarnholm-s43"]);
+    assert!(spring.contains("Behind the cap                    64 N"), "{spring}");
+    assert!(spring.contains("Behind the cap, not backed off    110 N"), "{spring}");
+    assert!(spring.contains("Held by the tool                  432 N"), "{spring}");
+    let bind = said(&["calc", "bind", "--fork", "tarnholm-s43"]);
+    assert!(bind.contains("155.0 mm"), "{bind}");
+    assert!(bind.contains("20.0 mm"), "135 mm solid: {bind}");
+}
+
+#[test]
+fn a_fork_without_a_joint_is_answered_with_its_joints() {
+    for subject in ["torque", "wrench"] {
+        let why = refused(&["calc", subject, "--fork", "tarnholm-s43"]);
+        assert!(why.contains("--joint") && why.contains("cap_to_tube") && why.contains("axle"), "{why}");
+    }
+    let wrench = [
+        "calc",
+        "wrench",
+        "--fork",
+        "tarnholm-s43",
+        "--joint",
+        "cap_to_rod",
+        "--wrench",
+        "300 mm",
+        "--extension",
+        "60 mm",
+    ];
+    // 25 × 300/360 = 20.8.
+    assert!(said(&wrench).contains("20.8 N·m"), "{}", said(&wrench));
+}
+
+/// A unit that slipped either way is an alarm, with and without a class.
+#[test]
+fn a_torque_in_the_wrong_unit_raises_an_alarm() {
+    let bolt = |torque: &str, more: &[&str]| {
+        let mut arguments =
+            vec!["calc", "torque", "--torque", torque, "--thread", "M8 × 1.25", "--state", "dry"];
+        arguments.extend(more);
+        said(&arguments)
+    };
+    let little = bolt("20 lbf·in", &["--class", "8.8"]);
+    assert!(little.contains("VERY LITTLE") && little.contains("labelled lbf·in"), "{little}");
+    assert!(bolt("20 N·m", &["--class", "8.8"]).contains("within what it carries"));
+    let far = bolt("200 N·m", &[]);
+    assert!(far.contains("TOO MUCH for any steel bolt") && far.contains("It looks like"), "{far}");
+    assert!(bolt("20 N·m", &[]).contains("not worked out: no property class"));
+}
+
+/// What is given replaces one part of the record's leg, and the rest stays: its parts in the oil, its growth, its
+/// pressure.
+#[test]
+fn one_part_of_the_air_given_drops_no_other() {
+    let number = |subject: &str, fork: &str, name: &str, more: &[&str]| {
+        let mut arguments = vec!["calc", subject, "--fork", fork, "--json"];
+        arguments.extend(more);
+        let sheet: serde_json::Value = serde_json::from_str(&said(&arguments)).expect("JSON");
+        let lines = sheet["results"].as_array().expect("lines").clone();
+        let line =
+            lines.iter().find(|line| line["name"] == name).unwrap_or_else(|| panic!("{name}: {lines:?}"));
+        line["value"].as_f64().expect("a number")
+    };
+    for fork in ["tarnholm-s43", "tarnholm-u45", "brackwater-d38a"] {
+        let recorded = number("air", fork, "locks_at", &[]);
+        // The stroke does not move where the oil fills the room the parts leave.
+        assert_eq!(number("air", fork, "locks_at", &["--stroke", "100 mm"]), recorded, "{fork}");
+        assert!(
+            number("air", fork, "force_slow", &["--stroke", "100 mm"])
+                < number("air", fork, "force_slow", &[])
+        );
+    }
+    // The record's own bore, said by hand, is the record's own answer: what stands in the oil stays in it.
+    let bore = ["--bore", "45.4 mm to 16 mm; 38.8 mm"];
+    let slope = number("gap", "tarnholm-s43", "slope", &["--reading", "60 mm"]);
+    let same = number("gap", "tarnholm-s43", "slope", &["--reading", "60 mm", bore[0], bore[1]]);
+    assert!((slope - same).abs() < 1e-9, "{slope} {same}");
+}
+
+#[test]
+fn a_gauge_of_a_fork_is_told_at_every_temperature() {
+    let gauges = said(&["calc", "gauge", "--fork", "velmora-a48"]);
+    assert!(gauges.contains("Main air at 0 °C") && gauges.contains("Balance air at 40 °C"), "{gauges}");
+    let right = refused(&["calc", "gauge", "--fork", "velmora-a48", "--leg", "right"]);
+    assert!(right.contains("--leg"), "{right}");
+}

@@ -51,8 +51,9 @@ pub fn tables(shop: &Shop, fork: &CheckedFork) -> Vec<CardTable> {
 
 /// The same in short, two abreast on a card.
 pub fn card_tables(shop: &Shop, fork: &CheckedFork) -> Vec<CardTable> {
-    let mut tables = made(&fork.derived, [gap_in_short, nut_in_short]);
-    tables.extend(both_legs(&fork.derived, |leg| warmth::pressures_in_short(shop, fork, leg)));
+    // Where there is no room for all, the last goes first.
+    let mut tables = both_legs(&fork.derived, |leg| warmth::pressures_in_short(shop, fork, leg));
+    tables.extend(made(&fork.derived, [gap_in_short, nut_in_short]));
     tables
 }
 
@@ -272,18 +273,22 @@ fn nut(leg: &DerivedLeg) -> Option<CardTable> {
     })
 }
 
-/// What is worked out for one number of a card: what warmth does to a gap or level, what a fill weighs. Where the legs
-/// differ each is said; empty when nothing is worked out.
-pub fn beside(fork: &CheckedFork, id: FieldId, field: &Field) -> String {
+/// What is worked out for one number of a card: what warmth does to a gap, a level or a pressure, what a fill weighs. Where the legs
+/// differ each is said; empty when nothing is worked out. What a fill weighs only with `weights`.
+pub fn beside(shop: &Shop, fork: &CheckedFork, id: FieldId, field: &Field, weights: bool) -> String {
     let legs = &fork.derived.legs;
     let warm = legs
         .iter()
         .map(|leg| if OilSetBy::is_height(&field.key) { warmth::heights_in_short(leg) } else { None });
+    let charged = legs.iter().map(|leg| {
+        let gauge = leg.gauges.iter().find(|gauge| gauge.field == id)?;
+        Some(warmth::pressure_nearby(shop, fork, leg, gauge))
+    });
     let weighs = legs.iter().map(|leg| {
-        let fill = leg.fills.iter().find(|fill| fill.field == id)?;
+        let fill = leg.fills.iter().find(|fill| weights && fill.field == id)?;
         Some((format!("{:.0}", fill.weight.value()?.value * 1000.0), "g".to_owned()))
     });
-    let figures = [("on oil of", on_legs(warm)), ("weighs", on_legs(weighs))];
+    let figures = [("on oil of", on_legs(warm)), ("leg at", on_legs(charged)), ("weighs", on_legs(weighs))];
     let figures = figures.into_iter().filter(|(_, text)| !text.is_empty());
     figures.map(|(what, text)| format!("{what} {text}")).collect::<Vec<_>>().join(", ")
 }

@@ -78,6 +78,20 @@ pub(super) fn pressures_in_short(shop: &Shop, fork: &CheckedFork, leg: &DerivedL
     Some(CardTable { title: "Pressure by temperature".to_owned(), note: "of the leg".to_owned(), ..table })
 }
 
+/// A pressure ten degrees colder and warmer in one line for a card: `10 °C 871, 30 °C 939` and its unit.
+pub(super) fn pressure_nearby(
+    shop: &Shop,
+    fork: &CheckedFork,
+    leg: &DerivedLeg,
+    gauge: &Gauge,
+) -> (String, String) {
+    let unit = unit_of(shop, fork, leg, gauge);
+    let near = |at: ThermodynamicTemperature| (at.value - gauge.set_at.value).abs() < 15.0;
+    let others = gauge.readings.iter().filter(|(at, _)| apart(*at, gauge.set_at) && near(*at));
+    let parts = others.map(|(at, reads)| format!("{}\u{a0}°C {}", degrees(*at), in_unit(unit, reads.value)));
+    (parts.collect::<Vec<_>>().join(", "), unit.symbol.to_owned())
+}
+
 /// Whether two temperatures are told apart.
 fn apart(one: ThermodynamicTemperature, other: ThermodynamicTemperature) -> bool {
     (one.value - other.value).abs() > 0.5

@@ -14,6 +14,7 @@ use crate::catalogue::choice::Springing;
 use crate::catalogue::key;
 use crate::derive::{Air, Answer, Known};
 use crate::quantity::Dimension::{Force, Length as LengthOf, Pressure, Temperature, Volume};
+use crate::quantity::{Quantity, Value};
 
 const TUBE: Input = Input {
     name: "tube",
@@ -121,6 +122,11 @@ fn recorded_air<'a>(asked: &Asked<'a>) -> Option<&'a Known<Air>> {
 /// The leg as given, each part that is not given as the record has it.
 fn gap_set_leg(asked: &Asked) -> Result<GapSetLeg, Refusal> {
     let Some(known) = recorded_air(asked) else {
+        // With nothing given, what is missing is told as the page tells it.
+        let why = asked.fork.and_then(|fork| fork.derived.leg(fork.side).air.not_judged());
+        if let (Some(why), true) = (why, asked.given.is_empty()) {
+            return Err(Refusal(format!("{why}; give what is missing by the options of `calc air`")));
+        }
         let start = match asked.may_pressure("charge")? {
             Some(gauge) => absolute(gauge)?,
             None => pressure(ATMOSPHERE),
@@ -183,7 +189,10 @@ fn warming(asked: &Asked, sheet: &mut Sheet) -> Result<Warming, Refusal> {
 }
 
 fn air(asked: &Asked) -> Result<Sheet, Refusal> {
-    if let Some(fork) = asked.fork.filter(|fork| Springing::of(&fork.fork.choices) == Some(Springing::Air)) {
+    let air_springs = asked.fork.filter(|fork| Springing::of(&fork.fork.choices) == Some(Springing::Air));
+    if let Some(fork) = air_springs
+        && matches!(fork.derived.leg(fork.side).air, Answer::NotHere)
+    {
         return air_spring(fork);
     }
     let mut sheet = Sheet::default();
@@ -212,6 +221,11 @@ fn air(asked: &Asked) -> Result<Sheet, Refusal> {
     }
     sheet.words("temperature", "At", format!("{:.0} °C", warming.to.value - 273.15));
     sheet.assume(LEFT_OUT);
+    // An air spring whose leg is set by a height all the same has both.
+    if let Some(spring) = air_springs.and_then(|fork| air_spring(fork).ok()) {
+        sheet.lines.extend(spring.lines);
+        spring.assumptions.into_iter().for_each(|text| sheet.assume(text));
+    }
     Ok(sheet)
 }
 
@@ -232,12 +246,29 @@ fn chamber_lines(sheet: &mut Sheet, chamber: &Chamber, stroke: Length) -> Result
     Ok(())
 }
 
+/// The rod that stands in the outer chamber: given, or the one that does on this leg of the fork.
+fn rod_of_outer_chamber(asked: &Asked) -> Result<Length, Refusal> {
+    let on_record = asked.fork.filter(|_| !asked.was_given("rod"));
+    let key = on_record.and_then(|fork| crate::derive::outer_rod(fork.shop, fork.fork, fork.side));
+    let recorded = key.map(|key| asked.recorded(key)).transpose()?.flatten();
+    match (recorded.as_ref().and_then(Value::quantity).and_then(Quantity::length), key, on_record) {
+        (Some(rod), ..) => Ok(rod),
+        (None, Some(key), Some(fork)) => {
+            let _ =
+                asked.not_known(format!("`--rod` is needed; the record of {} has no `{key}`", fork.fork.id));
+            asked.length("rod")
+        }
+        _ => asked.length("rod"),
+    }
+}
+
 fn outer(asked: &Asked) -> Result<Sheet, Refusal> {
     let start = match asked.may_pressure("charge")? {
         Some(gauge) => absolute(gauge)?,
         None => pressure(ATMOSPHERE),
     };
-    let chamber = outer_chamber(asked.volume("air")?, asked.length("tube")?, asked.length("rod")?, start)?;
+    let rod = rod_of_outer_chamber(asked)?;
+    let chamber = outer_chamber(asked.volume("air")?, asked.length("tube")?, rod, start)?;
     let mut sheet = Sheet::default();
     chamber_lines(&mut sheet, &chamber, asked.length("stroke")?)?;
     sheet.assume("the outer air is measured with everything in, leg extended, and kept at bench temperature");

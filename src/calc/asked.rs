@@ -141,7 +141,11 @@ impl Asked<'_> {
         if let Some(value) = self.value(name)? {
             return Ok(value);
         }
-        let why = match (&self.fork, input.keys.first()) {
+        let taken =
+            |fork: &KnownFork<'_>, key: &Key| fork.fork.takes(fork.side, fork.shop.catalogue.field(key.id()));
+        let first = self.fork.as_ref().and_then(|fork| input.keys.iter().find(|key| taken(fork, key)));
+        let first = first.or(input.keys.first());
+        let why = match (&self.fork, first) {
             (Some(fork), Some(key)) => format!("; the record of {} has no `{key}`", fork.fork.id),
             _ => String::new(),
         };
@@ -151,6 +155,15 @@ impl Asked<'_> {
             lacking.push(need);
         }
         read(input, input.example)
+    }
+
+    /// Says that the fork's record does not come to what is needed, and why; the rest that is missing is told with it.
+    pub(crate) fn not_known(&self, why: String) -> Refusal {
+        let mut lacking = self.lacking.borrow_mut();
+        if !lacking.contains(&why) {
+            lacking.push(why.clone());
+        }
+        Refusal(why)
     }
 
     /// A quantity, if it is there.

@@ -192,9 +192,15 @@ fn bushing(asked: &Asked) -> Result<Sheet, Refusal> {
     let part = |name: &str| -> Result<Limits, Refusal> {
         let at = ["bore", "shaft", "wall"].iter().position(|part| *part == name).unwrap_or_default();
         let recorded = if asked.was_given(name) { None } else { asked.recorded(keys[at])? };
-        let quantity = match recorded.as_ref().and_then(Value::quantity) {
-            Some(quantity) => quantity.clone(),
-            None => asked.quantity(name)?,
+        let quantity = match (recorded.as_ref().and_then(Value::quantity), asked.fork) {
+            (Some(quantity), _) => quantity.clone(),
+            (None, Some(fork)) if !asked.was_given(name) => {
+                let (id, key) = (&fork.fork.id, keys[at]);
+                let why = format!("`--{name}` is needed; the record of {id} has no `{key}`");
+                let _ = asked.not_known(why);
+                asked.quantity(name)?
+            }
+            (None, _) => asked.quantity(name)?,
         };
         Ok(Limits::new(length(quantity.least_si()), length(quantity.greatest_si()))?)
     };

@@ -1,6 +1,8 @@
 //! The arithmetic as commands: each subject takes quantities in the records' notation, and what a fork's record
 //! knows fills in the rest.
 
+#[cfg(test)]
+mod agree;
 mod air;
 mod asked;
 mod convert;

@@ -132,6 +132,12 @@ fn temperature(asked: &Asked) -> Result<Sheet, Refusal> {
     let fill = asked.volume("fill")?;
     let density = density(asked)?;
     let (from, to) = (asked.may_temperature("from")?, asked.may_temperature("to")?);
+    // Why the height at another temperature is not known is told beside the growth, or with what else is missing.
+    let unknown = asked.fork.and_then(|fork| fork.derived.leg(fork.side).warm_gap.not_judged());
+    let lacks = !asked.lacking.borrow().is_empty();
+    if let (Some(why), true) = (&unknown, lacks) {
+        return Err(asked.not_known(why.clone()));
+    }
     let settings = asked.shop.map(|shop| &shop.settings);
     let recorded = asked.fork.and_then(|fork| Some(fork.derived.leg(fork.side).warm_gap.value()?.set_at));
     let bench = || celsius(settings.map_or(20.0, |s| s.bench_celsius()));
@@ -144,6 +150,8 @@ fn temperature(asked: &Asked) -> Result<Sheet, Refusal> {
     if let (Some(surface), Some(gap)) = (asked.attempt(surface), asked.may_length("gap")?) {
         gaps(&mut sheet, height_word(asked), &surface, gap, (fill, density, from, to))?;
         warm_gaps(&mut sheet, &surface, gap, (fill, density, from))?;
+    } else if let Some(why) = unknown {
+        sheet.words("gap", format!("{} then", capital(height_word(asked))), why);
     }
     sheet.words("range", "From, to", format!("{:.0} °C, {:.0} °C", from.value - 273.15, to.value - 273.15));
     sheet.assume(expansion::ASSUMPTION);

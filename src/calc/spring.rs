@@ -153,7 +153,7 @@ fn legs_with(
         let forces = &fork.derived.leg(side).forces;
         let Some(result) = forces.known() else {
             let why = forces.not_judged().unwrap_or_else(|| "not judged".to_owned());
-            return Err(Refusal(format!("the {} leg of {}: {why}", side.word(), fork.fork.id)));
+            return Err(asked.not_known(format!("the {} leg of {}: {why}", side.word(), fork.fork.id)));
         };
         for text in &result.assumptions {
             sheet.assume(text.clone());

@@ -28,7 +28,7 @@ impl Subject {
     ///
     /// # Errors
     /// Everything that is needed and not there, at once; else why it cannot be worked out.
-    pub(crate) fn work(&self, asked: &Asked) -> Result<Sheet, Refusal> {
+    pub fn work(&self, asked: &Asked) -> Result<Sheet, Refusal> {
         let done = (self.run)(asked);
         let lacking = asked.lacking.borrow();
         if lacking.is_empty() { done } else { Err(Refusal(lacking.join("\n           "))) }

@@ -13,12 +13,23 @@ use crate::resolve::{Resolved, ResolvedFork};
 use crate::syntax::Scheme;
 use crate::words::lower;
 
+/// What is worked out beside the numbers, as far as there is room.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Beside {
+    /// What fills weigh as well.
+    All,
+    /// What oil or leg of another temperature asks for.
+    Temperature,
+    /// Nothing.
+    Nothing,
+}
+
 /// The numbers to set; with what is worked out beside them where there is room for it.
 pub(super) fn numbers(
     book: &Book,
     texts: &ForkTexts<'_>,
     plan: &Plan<'_>,
-    worked_out: bool,
+    worked_out: Beside,
 ) -> Vec<CardNumber> {
     let set =
         book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| {
@@ -34,7 +45,7 @@ fn number(
     texts: &ForkTexts<'_>,
     plan: &Plan<'_>,
     (id, field): (FieldId, &Field),
-    worked_out: bool,
+    worked_out: Beside,
 ) -> Option<CardNumber> {
     let fork = texts.fork;
     let relations = book.shop.catalogue.relations();
@@ -48,8 +59,8 @@ fn number(
     let estimate = sides.iter().any(|(_, resolved)| resolved.is_estimate());
     let figures = sides.iter().map(|(side, resolved)| card_figure(book.shop, field, side, resolved));
     let mut state = number_state(book, texts, id, first);
-    if worked_out {
-        state = join(&state, &beside(fork, id, field));
+    if worked_out != Beside::Nothing {
+        state = join(&state, &beside(book.shop, fork, id, field, worked_out == Beside::All));
     }
     Some(CardNumber {
         label: field.short.clone(),

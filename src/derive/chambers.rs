@@ -28,7 +28,7 @@ pub struct Enclosed {
 
 /// The rod that takes part of the stanchion's area in the outer chamber of this leg; `None` where there is no outer
 /// chamber: round a closed cartridge its rod, round an air unit the air unit's.
-fn rod_of_outer_chamber(ask: &Ask) -> Option<Key> {
+pub(super) fn rod_of_outer_chamber(ask: &Ask) -> Option<Key> {
     if !ask.takes(key::OIL_OUTER_AIR_VOLUME) {
         return None;
     }

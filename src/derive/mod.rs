@@ -6,6 +6,8 @@ mod amounts;
 mod answer;
 mod chambers;
 mod joints;
+#[cfg(test)]
+pub(crate) mod made_up;
 mod oils;
 mod preload;
 mod spring;
@@ -243,6 +245,11 @@ fn rate_at_axle(ask: &answer::Ask, legs: &[DerivedLeg; 2]) -> Answer<SpringRate>
     let rake = ask.quantity(key::SETUP_RAKE).and_then(Quantity::angle);
     let Some(rake) = rake.filter(|_| !lacks) else { return ask.lacking() };
     ask.answer(vertical_rate(rates[0], rates[1], rake))
+}
+
+/// The key of the rod that stands in a leg's outer chamber; `None` where it has none.
+pub(crate) fn outer_rod(shop: &Shop, fork: &ResolvedFork, side: Side) -> Option<Key> {
+    chambers::rod_of_outer_chamber(&answer::Ask::new(shop, fork, side))
 }
 
 /// The density at 15 °C of the oil a leg is filled with, where its record gives one.

@@ -296,6 +296,11 @@ pub(in crate::card) fn back(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>,
     while over > 0.0 && view.tables.pop().is_some() {
         over = back_with(book, texts, plan, view, BOTH);
     }
+    // Then the reasons why a check could not be made: that there are such checks is still said.
+    if over > 0.0 && !view.not_made.is_empty() {
+        view.not_made.clear();
+        over = back_with(book, texts, plan, view, NOT_MADE_LEFT_OUT);
+    }
     if view.tables.len() < tables && view.shortened.is_empty() {
         view.shortened = TABLES_LEFT_OUT.to_owned();
     }
@@ -312,6 +317,10 @@ const BOTH: &str =
 
 /// What a card says where there was no room for all its tables.
 const TABLES_LEFT_OUT: &str = "What to turn or draw off for a reading is on the page to work from.";
+
+/// What a card says where there was no room for the checks that could not be made.
+const NOT_MADE_LEFT_OUT: &str =
+    "So is what to turn or draw off for a reading, and which checks could not be made.";
 
 fn back_with(
     book: &Book,

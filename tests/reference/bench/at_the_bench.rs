@@ -2,7 +2,7 @@
 //! rod, parts that stand in the oil. Where no source is named it is common practice, worked out by hand.
 
 use super::near;
-use benchleaf::bench::air::gas_on_rod;
+use benchleaf::bench::air::{Chamber, SLOW, gas_on_rod};
 use benchleaf::bench::oil::{Surface, disc};
 use benchleaf::bench::settled::settled;
 use benchleaf::bench::spring::coil_bind;
@@ -49,6 +49,20 @@ fn sag_lies_between_the_two_settled_readings() {
 #[test]
 fn gas_pushes_on_its_rod() {
     near(gas_on_rod(pressure(600e3), millimetres(14.0)).unwrap().value, 92.4, 0.05);
+}
+
+/// The oil in an air chamber takes its room. By hand, 905 kPa over the atmosphere on a 34 mm piston (907.9 mm²),
+/// 440 mL, 305 mm of travel sweep 276.9 mL: 1006.3 × 440/163.1 gives 2.37 kN, with 26 mL of oil
+/// 1006.3 × 414/137.1 gives 2.67 kN.
+#[test]
+fn oil_in_an_air_chamber_takes_its_room() {
+    let push = |room: f64| {
+        let area = disc("piston", millimetres(34.0)).unwrap();
+        let chamber = Chamber::shrinking(millilitres(room), area, pressure(905e3 + 101_325.0)).unwrap();
+        chamber.force_at(millimetres(305.0), SLOW).unwrap().value / 1e3
+    };
+    near(push(440.0), 2.37, 0.005);
+    near(push(440.0 - 26.0), 2.67, 0.005);
 }
 
 /// By hand: π/4 × (12.5 mm)² × 45 mm = 5.52 mL, × 300 mm = 36.8 mL. A rod pushed in by a free piston's travel moves

@@ -1,0 +1,396 @@
+//! One figure, told alike by page, card, `check` and `calc`: the same number, or that it is not judged with the same
+//! missing fields. Over the demo shop, and over made-up forks of every combination of choices, whole and with values
+//! taken away.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use super::{Asked, KnownFork, Refusal, Sheet, subjects};
+use crate::bench::units::ThermodynamicTemperature;
+use crate::book::facts::{Facts, card_tables, tables};
+use crate::book::view::CardTable;
+use crate::catalogue::{Catalogue, Choices, builtin};
+use crate::check::CheckedFork;
+use crate::derive::made_up::{combinations, record, shop};
+use crate::derive::{Answer, DerivedLeg, Held};
+use crate::pipeline::{Checked, check_shop};
+use crate::resolve::Side;
+use crate::text::Folder;
+
+/// One leg of a fork, and what was found to disagree.
+struct Looked<'a> {
+    checked: &'a Checked,
+    fork: &'a CheckedFork,
+    side: Side,
+    wrong: RefCell<Vec<String>>,
+    told: RefCell<usize>,
+}
+
+/// One part of the comparison.
+type Part = fn(&Looked<'_>);
+
+const PARTS: [Part; 10] =
+    [air, outer, held, bind_and_preload, sag, nut, corrections, warm, gauges, bushings_and_joints];
+
+impl<'a> Looked<'a> {
+    fn leg(&self) -> &'a DerivedLeg {
+        self.fork.derived.leg(self.side)
+    }
+
+    fn calc(&self, subject: &str, given: &[(&'static str, String)]) -> Result<Sheet, Refusal> {
+        let subject = subjects().find(|known| known.name == subject).expect("a subject");
+        subject.work(&Asked {
+            inputs: subject.inputs,
+            given: given.iter().cloned().collect(),
+            fork: Some(KnownFork {
+                shop: &self.checked.shop,
+                fork: self.fork,
+                derived: &self.fork.derived,
+                side: self.side,
+            }),
+            shop: Some(&self.checked.shop),
+            lacking: RefCell::default(),
+        })
+    }
+
+    fn say(&self, what: &str, found: impl std::fmt::Debug) {
+        let leg = self.side.word();
+        let words = format!("{what} of {} ({leg}, {:?}): {found:?}", self.fork.id, self.fork.choices);
+        self.wrong.borrow_mut().push(words);
+    }
+
+    /// The number of a line is this one, in SI.
+    fn same(&self, what: &str, sheet: &Sheet, name: &str, si: f64) {
+        *self.told.borrow_mut() += 1;
+        let lines = || sheet.lines.iter().filter(|line| line.name == name).filter_map(|line| line.number);
+        let factor = |unit: &str| match unit {
+            "mm" => 1e-3,
+            "mL" => 1e-6,
+            "kPa" => 1e3,
+            _ => 1.0,
+        };
+        let close =
+            |(value, unit): (f64, &str)| (value * factor(unit) - si).abs() <= 1e-9 * si.abs().max(1e-3);
+        if !lines().any(close) {
+            self.say(&format!("{what}, `{name}`"), (si, lines().collect::<Vec<_>>()));
+        }
+    }
+
+    /// Where a figure lacks something, `calc` says what: the same keys.
+    fn lacks(&self, what: &str, missing: &[String], done: &Result<Sheet, Refusal>) {
+        *self.told.borrow_mut() += 1;
+        match done {
+            // Beside other figures a line may say that this one is missing.
+            Ok(sheet)
+                if sheet
+                    .lines
+                    .iter()
+                    .any(|line| missing.iter().all(|key| line.text.contains(key.as_str()))) => {}
+            Ok(sheet) => self.say(&format!("{what}: a figure in spite of {missing:?}"), &sheet.lines),
+            Err(why) => {
+                for key in missing.iter().filter(|key| !why.0.contains(key.as_str())) {
+                    self.say(&format!("{what} does not say that `{key}` is missing"), &why.0);
+                }
+            }
+        }
+    }
+
+    /// One answer beside one command: the result is compared by `is`, what is missing by its keys.
+    fn beside<T>(
+        &self,
+        (subject, given): (&str, &[(&'static str, String)]),
+        answer: &Answer<T>,
+        is: impl FnOnce(&Sheet, &T),
+    ) {
+        let done = self.calc(subject, given);
+        match (answer, &done) {
+            (Answer::Known(known), Ok(sheet)) => is(sheet, &known.value),
+            (Answer::Known(_), Err(why)) => self.say(&format!("{subject} refuses"), &why.0),
+            (Answer::Missing(keys), done) => self.lacks(subject, keys, done),
+            (Answer::Refused { .. } | Answer::Silent, Ok(sheet)) => {
+                self.say(&format!("{subject}: a figure where there is none"), &sheet.lines);
+            }
+            _ => {}
+        }
+    }
+
+    /// What page and card say of this fork in sentences.
+    fn sentences(&self) -> Vec<String> {
+        let facts = Facts::of(&self.checked.shop, &self.fork.derived);
+        let cautions = facts.cautions.into_iter().flat_map(|(_, sentences)| sentences);
+        cautions.chain(facts.not_made).map(|text| text.replace('\u{a0}', " ")).collect()
+    }
+
+    /// Page and card have this in one of their sentences.
+    fn printed(&self, what: &str, text: &str) {
+        *self.told.borrow_mut() += 1;
+        let sentences = self.sentences();
+        if !sentences.iter().any(|sentence| sentence.contains(text)) {
+            self.say(&format!("{what}: page and card do not say “{text}”"), sentences);
+        }
+    }
+
+    fn finds(&self, code: &str) -> bool {
+        let mut findings = self.checked.findings.iter();
+        findings.any(|finding| finding.code() == code && finding.span.file == self.fork.record.file)
+    }
+
+    /// A row of one of the tables, by the beginning of its title and of its row.
+    fn row(&self, title: &str, row: &str, on_card: bool) -> Option<(CardTable, Vec<String>)> {
+        let shop = &self.checked.shop;
+        let all = if on_card { card_tables(shop, self.fork) } else { tables(shop, self.fork) };
+        let side = format!("{} leg", self.side.word());
+        let of_leg = |table: &CardTable| !table.title.ends_with(" leg") || table.title.ends_with(&side);
+        let table = all.into_iter().find(|table| table.title.starts_with(title) && of_leg(table))?;
+        let cells = table.rows.iter().find(|cells| cells[0].starts_with(row))?.clone();
+        Some((table, cells))
+    }
+}
+
+fn air(at: &Looked<'_>) {
+    at.beside(("air", &[]), &at.leg().air, |sheet, air| {
+        at.same("lock", sheet, "locks_at", air.locks_at.value);
+        if let Some(limit) = air.limit_at {
+            at.same("limit", sheet, "limit_at", limit.value);
+        }
+        match (air.nominal.push, air.nominal.locks_short_by) {
+            (Some(push), _) => {
+                at.same("air force", sheet, "force_slow", push.slow.value);
+                at.same("air force", sheet, "force_fast", push.fast.value);
+            }
+            (None, Some(short)) => at.same("lock", sheet, "locks_short_by", short.value),
+            (None, None) => at.say("air: neither force nor lock", air.nominal.gap),
+        }
+        at.printed("lock", &format!("at a {} of {:.0} mm or less", air.word(), air.locks_at.value * 1e3));
+        let locks = air.nominal.locks_short_by.or(air.least.locks_short_by).is_some();
+        if locks && !at.finds("hydraulic-lock") {
+            at.say("check is silent on a lock", air.least.locks_short_by);
+        }
+    });
+}
+
+fn outer(at: &Looked<'_>) {
+    at.beside(("outer", &[]), &at.leg().outer, |sheet, outer| match (outer.push, outer.locks_short_by) {
+        (Some(push), _) => {
+            at.same("outer air", sheet, "force_slow", push.slow.value);
+            at.printed("outer oil", &format!("with {:.0} mL more oil", outer.room.value * 1e6));
+        }
+        (None, Some(short)) => {
+            at.same("outer air", sheet, "locks_short_by", short.value);
+            if !at.finds("hydraulic-lock") {
+                at.say("check is silent on a lock of the outer chamber", short);
+            }
+        }
+        (None, None) => at.say("outer air: neither force nor lock", outer.chamber),
+    });
+}
+
+fn held(at: &Looked<'_>) {
+    let both = |sheet: &Sheet, names: [&str; 2], held: &Held| {
+        at.same("held force", sheet, names[0], held.backed_off.force.value);
+        at.printed("held force", &format!("{:.0} N (", held.backed_off.force.value));
+        if let Some(set) = held.set {
+            at.same("held force", sheet, names[1], set.force.value);
+            at.printed("held force", &format!("not backed off, {:.0} N", set.force.value));
+        }
+    };
+    at.beside(("spring", &[]), &at.leg().tool_force, |sheet, force| both(sheet, ["held", "held_set"], force));
+}
+
+fn bind_and_preload(at: &Looked<'_>) {
+    at.beside(("bind", &[]), &at.leg().coil_bind, |sheet, bind| {
+        at.same("coil bind", sheet, "least", bind.least.value);
+        if bind.binds() && !at.finds("coil-bind") {
+            at.say("check is silent on coils that touch", bind.margin);
+        }
+    });
+    at.beside(("preload", &[]), &at.leg().preload, |sheet, preload| {
+        at.same("preload", sheet, "preload", preload.baseline.value);
+        at.same("preload", sheet, "greatest", preload.greatest.value);
+    });
+}
+
+fn sag(at: &Looked<'_>) {
+    at.beside(("sag", &[]), &at.fork.derived.sag, |sheet, sag| at.same("sag", sheet, "sag", sag.value));
+    if let Answer::Missing(keys) = &at.fork.derived.sag_rider {
+        let words = crate::book::keys::missing(&at.checked.shop, keys);
+        at.printed("sag with rider", &format!("Sag not judged: {words}"));
+    }
+}
+
+fn nut(at: &Looked<'_>) {
+    let Some(nut) = at.leg().nut.value() else {
+        let reading = [("reading", "12 mm".to_owned())];
+        return at.beside(("nut", &reading), &at.leg().nut, |_, _| {});
+    };
+    for (reading, turns) in &nut.readings {
+        let given = [("reading", format!("{:.6} mm", reading.value * 1e3))];
+        at.beside(("nut", &given), &at.leg().nut, |sheet, _| {
+            let way = sheet.lines.iter().find(|line| line.name == "way").map(|line| line.text.as_str());
+            if turns.turns > 1e-6 && way != Some(turns.way.words()) {
+                at.say("way of the nut", (reading, way, turns));
+            }
+            let told = sheet.lines.iter().find(|line| line.name == "turns").and_then(|line| line.number);
+            if told.is_none_or(|(told, _)| (told - turns.turns).abs() > 1e-3) {
+                at.say("turns of the nut", (reading, told, turns));
+            }
+        });
+    }
+}
+
+fn corrections(at: &Looked<'_>) {
+    let given = |reading: f64| [("reading", format!("{:.6} mm", reading * 1e3))];
+    let Some(all) = at.leg().corrections.value() else {
+        return at.beside(("gap", &given(0.1)), &at.leg().corrections, |_, _| {});
+    };
+    for row in &all.rows {
+        at.beside(("gap", &given(row.reading.value)), &at.leg().corrections, |sheet, _| {
+            let leaves = sheet.lines.iter().any(|line| line.text.starts_with("leave it"));
+            if leaves != all.inside(row.reading) {
+                at.say("leave or correct", (row, &sheet.lines));
+            } else if !leaves {
+                let name = if row.correction.words() == "add" { "add" } else { "draw_off" };
+                let amount = row.correction.drawn().value.abs();
+                let told = sheet.lines.iter().find(|line| line.name == name).and_then(|line| line.number);
+                if told.is_none_or(|(told, _)| (told * 1e-6 - amount).abs() > 1e-9) {
+                    at.say("correction", (row, &sheet.lines));
+                }
+            }
+        });
+    }
+    let printed = at.row("Correct the", "Draw off", false);
+    let leaves = printed.iter().flat_map(|(_, cells)| cells).filter(|cell| *cell == "leave").count();
+    if leaves != all.rows.iter().filter(|row| all.inside(row.reading)).count() {
+        at.say("the page leaves other readings", printed);
+    }
+}
+
+fn warm(at: &Looked<'_>) {
+    let names = ["gap_15", "gap_20", "gap_25", "gap_30"];
+    let told = |temperature: &ThermodynamicTemperature| format!("{:.0}", temperature.value - 273.15);
+    at.beside(("temperature", &[]), &at.leg().warm_gap, |sheet, warm| {
+        for (name, (_, target)) in names.into_iter().zip(&warm.targets) {
+            at.same("gap by temperature", sheet, name, target.value);
+        }
+        at.same("warm gap", sheet, "gap", warm.working.value);
+        let Some((table, cells)) = at.row("Set the", "Set to", false) else {
+            return at.say("no table of the gap by temperature", ());
+        };
+        let heads: Vec<String> = warm.targets.iter().map(|(at, _)| told(at)).collect();
+        let targets: Vec<String> =
+            warm.targets.iter().map(|(_, target)| format!("{:.1}", target.value * 1e3)).collect();
+        if table.heads[1..] != heads || cells[1..] != targets {
+            at.say("the page's gap by temperature", (cells, targets));
+        }
+    });
+}
+
+fn gauges(at: &Looked<'_>) {
+    let leg = at.leg();
+    let done = at.calc("gauge", &[]);
+    if done.is_ok() == leg.gauges.is_empty() {
+        at.say("gauge", &done);
+    }
+    for gauge in &leg.gauges {
+        let short = &at.checked.shop.catalogue.field(gauge.field).short;
+        let kilopascals: Vec<f64> = gauge.readings.iter().map(|(_, reads)| reads.value).collect();
+        if let Ok(sheet) = &done {
+            at.same("gauge", sheet, "gauge_0", kilopascals[0]);
+            at.same("gauge", sheet, "gauge_40", kilopascals[4]);
+        }
+        for (title, on_card) in [("Set a pressure", false), ("Pressure by temperature", true)] {
+            if at.row(title, &format!("{short}, "), on_card).is_none_or(|(_, cells)| cells.len() != 6) {
+                at.say("no table of the pressure by temperature", (title, short));
+            }
+        }
+    }
+}
+
+fn bushings_and_joints(at: &Looked<'_>) {
+    let leg = at.leg();
+    for (which, answer) in [("outer", &leg.outer_bushing), ("inner", &leg.inner_bushing)] {
+        at.beside(("bushing", &[("which", which.to_owned())]), answer, |sheet, play| {
+            at.same("play", sheet, "play_least", play.least.value);
+            at.same("play", sheet, "play_greatest", play.greatest.value);
+        });
+    }
+    for joint in leg.joints.iter().chain(&at.fork.derived.joints) {
+        let name = at.checked.shop.catalogue.field(joint.field).name.clone();
+        let Answer::Known(known) = &joint.strain else { continue };
+        match at.calc("torque", &[("joint", name)]) {
+            Ok(sheet) => {
+                at.same("pull", &sheet, "preload_least", known.value.preload.least.value);
+                at.same("pull", &sheet, "proof", known.value.proof.value);
+            }
+            Err(why) => at.say("torque refuses", why.0),
+        }
+    }
+}
+
+/// Looks at every leg of every fork; returns how many figures were compared.
+fn look_at(checked: &Checked) -> usize {
+    let mut wrong = Vec::new();
+    let mut told = 0;
+    for fork in &checked.forks {
+        for side in Side::BOTH {
+            let looked = Looked { checked, fork, side, wrong: RefCell::default(), told: RefCell::default() };
+            PARTS.iter().for_each(|part| part(&looked));
+            wrong.extend(looked.wrong.into_inner());
+            told += looked.told.into_inner();
+        }
+    }
+    // One of each kind is enough to look at.
+    let mut kinds: BTreeMap<&str, &str> = BTreeMap::new();
+    for words in &wrong {
+        kinds.entry(words.split(" of ").next().unwrap_or_default()).or_insert(words);
+    }
+    let kinds: Vec<&str> = kinds.into_values().collect();
+    assert!(wrong.is_empty(), "{} of {told} disagree:\n{}", wrong.len(), kinds.join("\n"));
+    told
+}
+
+#[test]
+fn the_demo_forks_are_told_alike_everywhere() {
+    let told = look_at(&check_shop(&Folder { root: Path::new(env!("CARGO_MANIFEST_DIR")).to_path_buf() }));
+    assert!(told > 500, "{told} figures");
+}
+
+/// Every tenth combination of choices, each with every value that it can have but those taken away.
+fn made_up(catalogue: &Catalogue, all: &[Choices], gone: &[&'static str]) -> Checked {
+    let given: BTreeMap<&str, String> = gone.iter().map(|key| (*key, String::new())).collect();
+    let records = all.iter().enumerate().step_by(if gone.is_empty() { 1 } else { 10 }).map(|(n, choices)| {
+        let id = format!("fork-{n:04}");
+        let text = record(catalogue, &id, choices, &given);
+        (id, text)
+    });
+    shop(records)
+}
+
+#[test]
+fn made_up_forks_of_every_combination_are_told_alike_everywhere() {
+    let catalogue = builtin().expect("the built-in catalogue");
+    let all = combinations(&catalogue);
+    let told = look_at(&made_up(&catalogue, &all, &[]));
+    assert!(told > 5 * all.len(), "{told} figures of {} combinations", all.len());
+}
+
+#[test]
+fn what_is_not_on_record_is_missed_alike_everywhere() {
+    let catalogue = builtin().expect("the built-in catalogue");
+    let all = combinations(&catalogue);
+    for gone in [
+        ["tubes.stroke", "spring.solid_length"],
+        ["tubes.stanchion_diameter", "oil.dry_fill"],
+        ["tubes.bore", "oil.surface_slope"],
+        ["spring.rate", "rod_nut.faces"],
+        ["spring.preload", "spring.fitted_length"],
+        ["spring.mass", "spring.wire_diameter"],
+        ["air.balance_volume", "air.rod_diameter"],
+        ["air.main_volume", "oil.outer_air_volume"],
+        ["setup.front_load", "setup.front_load_rider"],
+        ["bushings.outer_wall", "rod_nut.pitch"],
+    ] {
+        look_at(&made_up(&catalogue, &all, &gone));
+    }
+}
