@@ -1,7 +1,7 @@
 //! A card made from its parts: content first, then as much of it as the sheet has room for.
 
 use super::content::codes_of;
-use super::numbers::numbers;
+use super::numbers::{Beside, numbers};
 use super::paper::{back, front};
 use super::qr::qr;
 use super::readings::readings;
@@ -99,7 +99,7 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
             ("Complaint", 5),
             ("Oil as it came out: colour, water, metal", 4),
         ]),
-        numbers: numbers(book, texts, plan, true),
+        numbers: numbers(book, texts, plan, Beside::WorkedOut),
         found: readings(book, texts, plan),
         torques: torques(book, texts, plan),
         not_made: texts.facts().not_made.clone(),
@@ -123,11 +123,14 @@ fn in_doubt(view: &CardView) -> bool {
 /// Makes the card fit, as far as it goes.
 fn fit_on(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>, mut view: CardView) -> Card {
     let mut front_over = front(book, texts, plan, &mut view);
-    if front_over > 0.0 {
-        // The fork's page has what is worked out beside them.
+    // The fork's page has what is worked out beside them, and the notes.
+    for beside in [Beside::Note, Beside::Nothing] {
+        if front_over <= 0.0 {
+            break;
+        }
         let marked = view.numbers.iter().any(|number| !number.mark.is_empty());
         let doubt = view.numbers.iter().any(|number| number.doubt);
-        view.numbers = numbers(book, texts, plan, false);
+        view.numbers = numbers(book, texts, plan, beside);
         for number in &mut view.numbers {
             number.doubt &= doubt;
             if !marked {
@@ -178,7 +181,10 @@ fn parts_boxes(due: &DueView) -> Vec<JobBox> {
         .iter()
         .filter(|row| row.renewed)
         .take(2)
-        .map(|row| format!("{} due: now + {}\u{a0}{} =", row.title, grouped(&row.add), row.unit))
+        .map(|row| {
+            let from = if row.calendar { "today" } else { "now" };
+            format!("{} due: {from} + {}\u{a0}{} =", row.title, grouped(&row.add), row.unit)
+        })
         .collect();
     match due.as_slice() {
         [] => boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),

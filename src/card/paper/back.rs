@@ -296,6 +296,10 @@ pub(in crate::card) fn back(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>,
     while over > 0.0 && view.tables.pop().is_some() {
         over = back_with(book, texts, plan, view, BOTH);
     }
+    if over > 0.0 && view.torques.iter().any(|torque| !torque.note.is_empty()) {
+        view.torques.iter_mut().for_each(|torque| torque.note.clear());
+        over = back_with(book, texts, plan, view, NOTES_LEFT_OUT);
+    }
     if view.tables.len() < tables && view.shortened.is_empty() {
         view.shortened = TABLES_LEFT_OUT.to_owned();
     }
@@ -312,6 +316,10 @@ const BOTH: &str =
 
 /// What a card says where there was no room for all its tables.
 const TABLES_LEFT_OUT: &str = "What to turn or draw off for a reading is on the page to work from.";
+
+/// The same where there was no room for the notes at its torques either.
+const NOTES_LEFT_OUT: &str =
+    "What to turn or draw off for a reading, and the notes at the torques, are on the page to work from.";
 
 fn back_with(
     book: &Book,
