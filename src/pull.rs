@@ -190,7 +190,7 @@ fn tools_and_parts(
                 let Some(field) = shop.catalogue.find(&sized_by.text) else { continue };
                 let mut sized = false;
                 for value in sides(legs).filter_map(|side| fork.on(side, field)) {
-                    if value.value().is_some() && !value.not_fitted() {
+                    if value.value().is_some() && !value.not_fitted() && !value.is_unknown() {
                         let size = Some(value.entry.text.clone());
                         add(&mut lists.parts, key(size), count.map(u64::from), job);
                         sized = true;

@@ -20,7 +20,7 @@ fn the_schema_that_is_checked_in_is_current() {
         let name = kind.schema_file();
         let path = shop().join("specs/schema").join(name);
         let there = std::fs::read_to_string(&path).expect("the schema is checked in");
-        let made = file_text(&checked.shop.catalogue, kind);
+        let made = file_text(&checked.shop.catalogue, &checked.shop.names(), kind);
         assert!(there == made, "specs/schema/{name} is out of date: run `cargo run -- schema` and commit it");
     }
 }
@@ -85,4 +85,86 @@ fn an_independent_validator_takes_every_demo_record() {
     let text = std::fs::read_to_string(&fork).expect("a fork");
     std::fs::write(&fork, format!("{text}\nsprung: {{rate: 9 N/mm}}\n")).expect("written");
     assert!(!run(copy.path()).status.success(), "a wrong key is refused");
+}
+
+/// What a language server for YAML (npm, its version pinned in tests/node/package-lock.json) offers in a record of the
+/// demo shop.
+fn offered(cases: &[(&str, &str)]) -> Vec<Vec<String>> {
+    use std::io::Write;
+    let node = shop().join("tests/node");
+    let mut server = Command::new("node")
+        .arg("complete.mjs")
+        .arg(shop())
+        .current_dir(&node)
+        .stdin(std::process::Stdio::piped())
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .expect("node is installed");
+    let asked: Vec<serde_json::Value> =
+        cases.iter().map(|(file, text)| serde_json::json!({"file": file, "text": text})).collect();
+    let input = serde_json::to_vec(&asked).expect("JSON");
+    server.stdin.take().expect("its input").write_all(&input).expect("it listens");
+    let done = server.wait_with_output().expect("it answers");
+    assert!(done.status.success(), "run `npm ci` in tests/node first, or .ci/run");
+    serde_json::from_slice(&done.stdout).expect("a list for each case")
+}
+
+#[test]
+fn an_editor_offers_the_shops_own_names_and_never_a_figure() {
+    let head = "# yaml-language-server: $schema=../schema/fork.schema.json\nid: new-one\n";
+    let fork = |name: &str, rest: &str| (format!("specs/forks/{name}.yaml"), format!("{head}{rest}"));
+    let cases = [
+        fork("axle", "torque:\n  axle: ‸\n"),
+        fork("gap", "oil:\n  air_gap: ‸\n"),
+        fork("thread", "torque:\n  axle:\n    thread: ‸\n"),
+        fork("years", "machines:\n  - maker: A\n    years: ‸\n"),
+        fork("family", "family: ‸\n"),
+        fork("oil", "oil:\n  oil: ‸\n"),
+        fork("source", "source: ‸\n"),
+    ];
+    let asked: Vec<(&str, &str)> = cases.iter().map(|(file, text)| (file.as_str(), text.as_str())).collect();
+    let answers = offered(&asked);
+    for (at, form) in [(0, "… N·m (… lbf·ft)"), (1, "… mm ± … mm (… in)"), (2, "M… × …"), (3, "…")]
+    {
+        let offers = &answers[at];
+        assert!(offers.iter().any(|offer| offer.contains(form)), "{form}: {offers:?}");
+        assert!(!offers.iter().any(|offer| offer.contains(|c: char| c.is_ascii_digit())), "{offers:?}");
+    }
+    let checked = check_shop(&Folder { root: shop().to_path_buf() });
+    let ids = |list: Vec<&str>| list.into_iter().map(str::to_owned).collect::<Vec<_>>();
+    let families = ids(checked.shop.families.iter().map(|family| family.id.text.as_str()).collect());
+    let oils = ids(checked.shop.oils.iter().map(|oil| oil.id.text.as_str()).collect());
+    assert_eq!(answers[4], families);
+    assert!(oils.iter().all(|oil| answers[5].contains(oil)), "{:?}", answers[5]);
+    assert!(answers[6].contains(&"sheet".to_owned()), "{:?}", answers[6]);
+}
+
+/// Every form that a schema offers for a value of a fork or an oil: a figure that could stand in a record is taken.
+#[test]
+fn no_schema_offers_a_figure() {
+    let checked = check_shop(&Folder { root: shop().to_path_buf() });
+    fn examples(at: &serde_json::Value, out: &mut Vec<String>) {
+        match at {
+            serde_json::Value::Object(map) => {
+                for (key, inner) in map {
+                    if let ("examples", serde_json::Value::Array(list)) = (key.as_str(), inner) {
+                        out.extend(list.iter().filter_map(|one| one.as_str().map(str::to_owned)));
+                    } else {
+                        examples(inner, out);
+                    }
+                }
+            }
+            serde_json::Value::Array(list) => list.iter().for_each(|inner| examples(inner, out)),
+            _ => {}
+        }
+    }
+    for kind in [RecordKind::Fork, RecordKind::Family, RecordKind::Oil] {
+        let mut all = Vec::new();
+        examples(&schema(&checked.shop.catalogue, kind), &mut all);
+        assert!(all.iter().any(|form| form.contains('…')), "{kind:?} offers no form");
+        // Days and codes of a review are no figures of a fork.
+        all.retain(|form| form.contains(|c: char| c.is_ascii_digit()));
+        all.retain(|form| !form.contains('-'));
+        assert!(all.is_empty(), "{kind:?}: {all:?}");
+    }
 }

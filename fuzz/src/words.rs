@@ -6,7 +6,7 @@ use benchleaf::quantity::UNITS;
 use benchleaf::record::Phase;
 
 /// Words that stand in records whatever the catalogue says.
-const PLAIN: [&str; 56] = [
+const PLAIN: [&str; 62] = [
     "id: ",
     "maker: ",
     "model: ",
@@ -28,6 +28,12 @@ const PLAIN: [&str; 56] = [
     "left: ",
     "right: ",
     "not fitted",
+    "unknown",
+    "also_said: ",
+    "instead: ",
+    " or ",
+    "whichever is first",
+    "](spec:torque.axle \"by eye\")",
     "needs: ",
     "brings: ",
     "ends: ",

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::figure::{main_said, two_units};
 use super::view::{DueRow, DueView};
-use crate::catalogue::Owner;
-use crate::quantity::{Kind, Shape};
+use crate::catalogue::{Field, Owner};
+use crate::quantity::{Dimension, Kind, Quantity, Shape, Value};
 use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// When everything with an interval is due again. `renewed`: what begins anew with a service, by key;
@@ -20,29 +20,41 @@ pub fn due(shop: &Shop, fork: &ResolvedFork, renewed: Option<&BTreeSet<&str>>) -
         if field.kind != Kind::Interval || !is_renewable(&field.key) {
             continue;
         }
-        let value = Side::BOTH.iter().find_map(|side| fork.on(*side, id)).filter(|value| !value.not_fitted());
-        let Some(quantity) = value.and_then(|value| value.quantity()) else { continue };
-        let reading = main_said(shop, Some(field), quantity);
-        let (every, second, _) = two_units(shop, Some(field), quantity);
-        // Of a range the earlier end: what is changed too early costs oil, too late a tube.
-        let add = match &reading.shape {
-            Shape::Range { from, .. } => from.text(),
-            shape => shape.number().text(),
-        };
-        let unit = reading.unit.symbol.to_owned();
-        let row = DueRow {
-            title: field.title.clone(),
-            every,
-            second,
-            counted: field.measured.clone(),
-            add,
-            renewed: renewed.is_none_or(|keys| keys.contains(field.key.as_str())),
-            unit,
-        };
-        if row.renewed && !out.units.contains(&row.unit) {
-            out.units.push(row.unit.clone());
+        let value = Side::BOTH
+            .iter()
+            .find_map(|side| fork.on(*side, id))
+            .filter(|value| !value.not_fitted() && !value.is_unknown());
+        let parts = value.and_then(|value| value.value()).map(Value::parts).unwrap_or_default();
+        let renewed = renewed.is_none_or(|keys| keys.contains(field.key.as_str()));
+        for quantity in parts.iter().filter_map(Value::quantity) {
+            let row = row(shop, field, quantity, renewed);
+            // A day is not read off the machine.
+            if row.renewed && !row.calendar && !out.units.contains(&row.unit) {
+                out.units.push(row.unit.clone());
+            }
+            out.rows.push(row);
         }
-        out.rows.push(row);
     }
     out
+}
+
+/// When one interval is over.
+fn row(shop: &Shop, field: &Field, quantity: &Quantity, renewed: bool) -> DueRow {
+    let reading = main_said(shop, Some(field), quantity);
+    let (every, second, _) = two_units(shop, Some(field), quantity);
+    // Of a range the earlier end: what is changed too early costs oil, too late a tube.
+    let add = match &reading.shape {
+        Shape::Range { from, .. } => from.text(),
+        shape => shape.number().text(),
+    };
+    DueRow {
+        title: field.title.clone(),
+        every,
+        second,
+        counted: field.measured.clone(),
+        add,
+        renewed,
+        calendar: quantity.dimension() == Dimension::Calendar,
+        unit: reading.unit.symbol.to_owned(),
+    }
 }

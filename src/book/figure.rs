@@ -6,19 +6,21 @@ use std::sync::Arc;
 use super::keys;
 use super::links::{field_href, oil_href};
 use super::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
-use crate::catalogue::{Field, Per, Role, STATE_PARTS, attribute};
+use crate::catalogue::{Attribute, Field, Per, Role, STATE_PARTS, attribute};
 use crate::quantity::{Kind, Quantity, Saying, Shape, Unit, Value};
-use crate::record::{Accept, Entry, Named, SourceKind, SourceNote};
+use crate::record::{Accept, AlsoSaid, Entry, Named, STILL_MADE, SourceKind, SourceNote};
 use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
+use crate::words::lower;
 
-/// A quantity as it is shown: the reading in the shop's first unit where it was written, else as written;
-/// beside it what else was written, or one conversion. The flag says that it was converted here.
+/// A quantity as it is shown: in the shop's first unit; beside it what was written in others, or one conversion. The
+/// flag says that one of the two was worked out here.
 pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (String, String, bool) {
     let main = main_said(shop, field, quantity);
-    let others: Vec<String> =
-        quantity.sayings.iter().filter(|reading| !std::ptr::eq(*reading, main)).map(Saying::shown).collect();
+    let written = quantity.sayings.iter().filter(|said| said.unit != main.unit);
+    let others: Vec<String> = written.map(Saying::shown).collect();
     if !others.is_empty() {
-        return (grouped(&main.shown()), grouped(&others.join(", ")), false);
+        let worked_out = matches!(main, Cow::Owned(_));
+        return (grouped(&main.shown()), grouped(&others.join(", ")), worked_out);
     }
     let second = usual_units(shop, field, main.dimension())
         .iter()
@@ -27,18 +29,22 @@ pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (St
         .find(|unit| unit.symbol != main.unit.symbol && unit.dimension == main.unit.dimension);
     match second {
         Some(unit) => {
-            let at = field.and_then(|field| field.units.iter().position(|other| other.symbol == unit.symbol));
-            let decimals = match (field, at) {
-                (Some(field), Some(at)) => field.decimals_in(at),
-                _ => main.decimals_in(unit),
-            };
-            let mut second = main.in_unit(unit, decimals);
+            let mut second = main.in_unit(unit, decimals_in(field, &main, unit));
             if field.is_some_and(|field| field.kind == Kind::Interval) {
                 second = rough(&second);
             }
             (grouped(&main.shown()), grouped(&second), true)
         }
         None => (grouped(&main.shown()), String::new(), false),
+    }
+}
+
+/// How many decimals a reading gets in another unit.
+fn decimals_in(field: Option<&Field>, said: &Saying, unit: &Unit) -> u8 {
+    let at = field.and_then(|field| field.units.iter().position(|other| other.symbol == unit.symbol));
+    match (field, at) {
+        (Some(field), Some(at)) => field.decimals_in(at),
+        _ => said.decimals_in(unit),
     }
 }
 
@@ -93,11 +99,24 @@ fn rough(text: &str) -> String {
     out
 }
 
-/// The reading that leads: in the shop's first unit where there is one.
-pub fn main_said<'q>(shop: &Shop, field: Option<&Field>, quantity: &'q Quantity) -> &'q Saying {
-    let first = usual_units(shop, field, quantity.dimension()).first().copied();
+/// The reading that leads: in the shop's first unit, as written where it was, else converted. Where the shop has none
+/// for the dimension, or the field is not measured in it, as written.
+pub fn main_said<'q>(shop: &Shop, field: Option<&Field>, quantity: &'q Quantity) -> Cow<'q, Saying> {
+    let dimension = quantity.dimension();
+    let first = usual_units(shop, field, dimension).first().copied();
     let fits = |reading: &&Saying| first.is_some_and(|unit| unit.symbol == reading.unit.symbol);
-    quantity.sayings.iter().find(fits).unwrap_or_else(|| quantity.main())
+    if let Some(written) = quantity.sayings.iter().find(fits) {
+        return Cow::Borrowed(written);
+    }
+    // A spring is weighed in grams, whatever else the shop weighs in kilograms.
+    let measured_in = |unit: &&'static Unit| {
+        let units = field.map_or(&[][..], |field| &field.units);
+        shop.settings.units.contains_key(&dimension) && units.contains(unit)
+    };
+    let main = quantity.main();
+    let converted =
+        first.filter(measured_in).and_then(|unit| main.converted(unit, decimals_in(field, main, unit)));
+    converted.map_or(Cow::Borrowed(main), Cow::Owned)
 }
 
 /// The shop's units for a dimension, else those of the field.
@@ -140,8 +159,9 @@ pub fn apart(reading: &Saying) -> (String, String) {
 pub fn state(entry: &Entry) -> String {
     let parts = STATE_PARTS.iter().filter_map(|part| {
         let named = entry.state.get(part.key)?;
-        let text = named_text(named, &part.kind);
+        let text = named_text(named, part);
         Some(match part.key {
+            _ if named.value == Some(Value::Unknown) => text,
             "rest" => format!("after {text} of rest"),
             "temperature" => format!("at {text}"),
             _ => text,
@@ -150,8 +170,11 @@ pub fn state(entry: &Entry) -> String {
     parts.collect::<Vec<_>>().join(", ")
 }
 
-fn named_text(named: &Named, kind: &Kind) -> String {
+/// A part of a state or an attribute as words; `thread state unknown` where the source does not say it.
+fn named_text(named: &Named, part: &Attribute) -> String {
+    let kind = &part.kind;
     match &named.value {
+        Some(Value::Unknown) => format!("{} unknown", lower(part.title)),
         Some(Value::Choice(id)) => option_title(kind, id),
         Some(value) => value.shown(),
         None => named.text.text.clone(),
@@ -171,7 +194,7 @@ fn option_title(kind: &Kind, id: &str) -> String {
 /// An attribute as words; empty where it is not given.
 pub fn attribute_text(entry: &Entry, key: &str) -> String {
     match (entry.attributes.get(key), attribute(key)) {
-        (Some(named), Some(attribute_kind)) => named_text(named, &attribute_kind.kind),
+        (Some(named), Some(attribute_kind)) => named_text(named, attribute_kind),
         _ => String::new(),
     }
 }
@@ -223,6 +246,7 @@ fn is_nothing(section: &crate::quantity::Section) -> bool {
 pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Figure {
     let entry = &resolved.entry;
     let (main, second, worked_out) = match resolved.value() {
+        Some(Value::Unknown) => (without_figure(resolved), String::new(), false),
         Some(value) => value_text(shop, field, value),
         None => (entry.text.clone(), String::new(), false),
     };
@@ -238,8 +262,12 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         main,
         second,
         worked_out,
+        written: grouped(&resolved.quantity().map_or_else(|| entry.text.clone(), Quantity::shown)),
         state: state(entry),
         how: how(shop, entry),
+        unknown: unknown(resolved),
+        silent: resolved.is_unknown() && entry.instead.is_none(),
+        also_said: entry.also_said.iter().map(|said| also_said(shop, field, resolved, said)).collect(),
         details: details(field, entry),
         sources: resolved.sources.iter().map(|source| source_row(source)).collect(),
         inherited: match &resolved.origin {
@@ -256,6 +284,48 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         note: entry.note.clone().unwrap_or_default(),
         accepted: entry.accept.iter().map(accepted).collect(),
     }
+}
+
+/// Who is silent: the kinds of source that a value rests on.
+pub fn silent(resolved: &Resolved) -> String {
+    let kind = resolved.sources.first().map_or(SourceKind::MakerSheet, |source| source.kind);
+    match kind {
+        SourceKind::MakerSheet => "the sheet does not say",
+        SourceKind::Measured => "not measured",
+        SourceKind::CommonPractice => "no common practice",
+        SourceKind::Estimate => "nobody has estimated it",
+    }
+    .to_owned()
+}
+
+/// What stands in the place of a figure that nobody knows: what an approver says is done, else that the source is
+/// silent. No other figure fills in.
+pub fn without_figure(resolved: &Resolved) -> String {
+    let instead = resolved.entry.instead.as_ref();
+    instead
+        .map_or_else(|| silent(resolved), |instead| instead.what.text.trim().trim_end_matches('.').to_owned())
+}
+
+/// What is to be said beside an unknown value: which source is silent, and who answers for what is done; else empty.
+fn unknown(resolved: &Resolved) -> String {
+    if !resolved.is_unknown() {
+        return String::new();
+    }
+    match &resolved.entry.instead {
+        Some(instead) => format!("unknown: {}; {} answers for this", silent(resolved), instead.by.text),
+        None => "unknown".to_owned(),
+    }
+}
+
+/// What another source says, with its name: `Measured on two legs: 66 N·m`.
+fn also_said(shop: &Shop, field: &Field, resolved: &Resolved, said: &AlsoSaid) -> Pair {
+    let text = said.value.as_ref().map_or_else(
+        || said.text.text.clone(),
+        |value| if value.is_unknown() { "does not say".to_owned() } else { value_text(shop, field, value).0 },
+    );
+    let id = &said.source.text;
+    let source = resolved.others.iter().find(|source| source.id.text == *id);
+    Pair { name: source.map_or_else(|| id.clone(), |source| source.title.clone()), value: text }
 }
 
 /// The attributes that are given, by their titles.
@@ -334,8 +404,11 @@ pub fn machines_line(record: &crate::record::SpecRecord) -> String {
     record.machines.iter().map(machine_years).collect::<Vec<_>>().join(", ")
 }
 
-/// `2016–2019`, or `2018`.
+/// `2016–2019`, `2018`, or `since 2018`.
 pub fn years((first, last): (u16, u16)) -> String {
+    if last == STILL_MADE {
+        return format!("since {first}");
+    }
     if first == last { first.to_string() } else { format!("{first}–{last}") }
 }
 

@@ -158,7 +158,7 @@ impl<'s> Book<'s> {
             let field = self.shop.catalogue.field(id);
             for side in Side::BOTH {
                 let Some(value) = fork.on(side, id).and_then(|resolved| resolved.value()) else { continue };
-                if matches!(value, Value::NotFitted) {
+                if matches!(value, Value::NotFitted | Value::Unknown) {
                     continue;
                 }
                 let kind = if matches!(value, Value::Reference(_)) { "oil" } else { field.key.as_str() };

@@ -14,6 +14,7 @@ pub mod reading;
 pub mod short;
 pub mod text_review;
 pub mod texts;
+pub mod unknown;
 pub mod view;
 pub mod vouch;
 mod warmth;

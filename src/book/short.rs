@@ -1,10 +1,13 @@
 //! A value in a few words, as a card and the steps have it.
 
-use super::figure::{apart, main_said, two_units, value_text};
+use super::figure::{apart, main_said, two_units, value_text, without_figure};
 use super::view::CardFigure;
 use crate::catalogue::{Field, FieldId};
 use crate::quantity::Value;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+
+/// What stands where a number would that nobody knows; what is done instead stands beside it.
+pub const UNKNOWN: &str = "UNKNOWN";
 
 /// The value on each side, once where both say the same.
 pub fn sides(fork: &ResolvedFork, id: FieldId) -> Vec<(&'static str, &Resolved)> {
@@ -22,8 +25,9 @@ pub fn sides(fork: &ResolvedFork, id: FieldId) -> Vec<(&'static str, &Resolved)>
 pub fn card_figure(shop: &Shop, field: &Field, side: &str, resolved: &Resolved) -> CardFigure {
     let side = side.to_owned();
     match resolved.value() {
+        Some(Value::Unknown) => CardFigure { side, main: UNKNOWN.to_owned(), ..CardFigure::default() },
         Some(Value::Quantity(quantity)) => {
-            let (main, tolerance) = apart(main_said(shop, Some(field), quantity));
+            let (main, tolerance) = apart(&main_said(shop, Some(field), quantity));
             let (_, second, _) = two_units(shop, Some(field), quantity);
             CardFigure { side, main, tolerance, second }
         }
@@ -39,6 +43,9 @@ pub fn card_figure(shop: &Shop, field: &Field, side: &str, resolved: &Resolved) 
 pub fn short_text(shop: &Shop, fork: &ResolvedFork, id: FieldId) -> String {
     let field = shop.catalogue.field(id);
     let text_of = |(side, resolved): &(&str, &Resolved)| {
+        if resolved.is_unknown() {
+            return format!("{side} {UNKNOWN}: {}", without_figure(resolved)).trim_start().to_owned();
+        }
         let figure = card_figure(shop, field, side, resolved);
         let parts = [figure.side, figure.main, figure.tolerance];
         parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("\u{a0}")

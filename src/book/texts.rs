@@ -52,6 +52,22 @@ impl<'s> ForkTexts<'s> {
         self.doubted.contains(&id)
     }
 
+    /// What a step has to say beside a field's number: how it is counted, what is on the thread, the record's note.
+    pub fn beside(&self, id: FieldId) -> String {
+        let figures = self.figures(id).iter();
+        let mut all: Vec<&str> = figures.flat_map(|figure| [figure.how.as_str(), &figure.note]).collect();
+        all.retain(|text| !text.is_empty());
+        // Legs that are alike say it once.
+        let mut seen = BTreeSet::new();
+        all.retain(|text| seen.insert(*text));
+        all.join("; ")
+    }
+
+    /// Whether nobody has said a field's figure, nor an approver what is done without it.
+    pub fn is_silent(&self, id: FieldId) -> bool {
+        self.figures(id).iter().all(|figure| figure.silent)
+    }
+
     /// A field's value in a few words, as [`short_text`] makes it, with the doubt about it.
     pub fn short(&self, id: FieldId) -> &Arc<str> {
         self.short[usize::from(id.0)].get_or_init(|| {

@@ -67,12 +67,20 @@ pub struct Figure {
     pub main: String,
     /// The same in the second unit, without brackets; may be empty.
     pub second: String,
-    /// Whether the second unit was worked out here and not written by the shop.
+    /// Whether one of the two units was worked out here and not written by the shop.
     pub worked_out: bool,
+    /// As the record has it.
+    pub written: String,
     /// The state it is measured in, as one sentence without a full stop; may be empty.
     pub state: String,
     /// How it is counted, or what is on the thread: without it a step's number can be read in two ways. May be empty.
     pub how: String,
+    /// Which source is silent, and who answers for what is done instead; empty where the value is known.
+    pub unknown: String,
+    /// The value is unknown, and no approver has said what is done instead.
+    pub silent: bool,
+    /// What other sources say: which, and its figure.
+    pub also_said: Vec<Pair>,
     /// What else is said: thread, thread state, order, …
     pub details: Vec<Pair>,
     /// The sources it rests on.
@@ -149,8 +157,10 @@ pub struct DueRow {
     pub counted: String,
     /// The number to be added to the reading, in the unit, with a point: `20000`.
     pub add: String,
-    /// Hours or the unit of distance: `h`, `km`.
+    /// Hours or the unit of distance: `h`, `km`; months by the calendar.
     pub unit: String,
+    /// It is counted from a day and not from a reading of the machine.
+    pub calendar: bool,
     /// Whether it begins anew with this service; on a fork's page always.
     pub renewed: bool,
 }

@@ -117,7 +117,7 @@ impl Asked<'_> {
             return Ok(None);
         }
         match fork.fork.on(fork.side, key.id()).map(|resolved| resolved.value()) {
-            Some(Some(Value::NotFitted)) | None => Ok(None),
+            Some(Some(Value::NotFitted | Value::Unknown)) | None => Ok(None),
             Some(Some(value)) => Ok(Some(value.clone())),
             Some(None) => {
                 Err(Refusal(format!("`{key}` of {} cannot be read: run `benchleaf check`", fork.fork.id)))

@@ -18,7 +18,7 @@ use crate::check::CheckedFork;
 use crate::plan::{Plan, Planned};
 use crate::quantity::write_value;
 use crate::record::Phase;
-use crate::resolve::{ResolvedFork, Side};
+use crate::resolve::{Resolved, ResolvedFork, Side};
 use crate::review::CardNow;
 use crate::review::code::short;
 use crate::syntax::Scheme;
@@ -47,12 +47,35 @@ fn codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<Codes> {
     let of_service = |plan: &Plan<'_>| {
         let (service, steps, cautions) =
             (json(&plan.service.title), steps(book, plan), cautions(book, fork, plan));
-        let content = format!(
-            "[{title},{machines},{service},{values},{estimates},{steps},{cautions},{warned},{tables},{not_made}]"
+        let mut content = format!(
+            "[{title},{machines},{service},{values},{estimates},{steps},{cautions},{warned},{tables},{not_made}"
         );
+        // Only where something is said, so that the code of a card without it stays what it was.
+        let beside = beside(book, fork, plan);
+        if !beside.is_empty() {
+            content.push_str(&format!(",{}", json(&beside)));
+        }
+        content.push(']');
         Codes { values: code.clone(), card: short(content.as_bytes()) }
     };
     book.plans.of(fork).iter().map(of_service).collect()
+}
+
+/// What stands on the card beside or instead of the numbers that its steps name: notes, what is done instead of an
+/// unknown figure, and what a step says where the fork has none.
+fn beside(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String, String)> {
+    let mut out = BTreeSet::new();
+    for reference in plan.references().filter(|reference| reference.scheme == Scheme::Spec) {
+        let Some(id) = book.shop.catalogue.find(&reference.target) else { continue };
+        let here: Vec<&Resolved> = Side::BOTH.into_iter().filter_map(|side| fork.on(side, id)).collect();
+        let notes = here.iter().filter_map(|value| value.entry.note.as_ref());
+        let instead = here.iter().filter_map(|value| value.entry.instead.as_ref());
+        let silent = here.iter().all(|value| value.is_unknown() && value.entry.instead.is_none());
+        let otherwise = reference.otherwise.as_ref().filter(|_| silent);
+        let all = notes.chain(instead.map(|instead| &instead.what.text)).chain(otherwise);
+        out.extend(all.map(|text| (reference.target.clone(), text.clone())));
+    }
+    out
 }
 
 /// As JSON. What a card says is text and lists, and nothing in them that JSON cannot hold.

@@ -123,11 +123,11 @@ fn in_doubt(view: &CardView) -> bool {
 /// Makes the card fit, as far as it goes.
 fn fit_on(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>, mut view: CardView) -> Card {
     let mut front_over = front(book, texts, plan, &mut view);
-    for beside in [Beside::Temperature, Beside::Nothing] {
+    // The fork's page has what is worked out beside them, and the notes.
+    for beside in [Beside::Temperature, Beside::Note, Beside::Nothing] {
         if front_over <= 0.0 {
             break;
         }
-        // The fork's page has what is worked out beside them.
         let marked = view.numbers.iter().any(|number| !number.mark.is_empty());
         let doubt = view.numbers.iter().any(|number| number.doubt);
         view.numbers = numbers(book, texts, plan, beside);
@@ -181,7 +181,10 @@ fn parts_boxes(due: &DueView) -> Vec<JobBox> {
         .iter()
         .filter(|row| row.renewed)
         .take(2)
-        .map(|row| format!("{} due: now + {}\u{a0}{} =", row.title, grouped(&row.add), row.unit))
+        .map(|row| {
+            let from = if row.calendar { "today" } else { "now" };
+            format!("{} due: {from} + {}\u{a0}{} =", row.title, grouped(&row.add), row.unit)
+        })
         .collect();
     match due.as_slice() {
         [] => boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),

@@ -2,7 +2,7 @@
 
 use super::view::CardNumber;
 use crate::book::facts::beside;
-use crate::book::figure::{attribute_text, state, value_text};
+use crate::book::figure::{attribute_text, state, value_text, without_figure};
 use crate::book::reading::{is_amount, is_meant, is_number};
 use crate::book::short::{card_figure, sides};
 use crate::book::texts::ForkTexts;
@@ -13,30 +13,32 @@ use crate::resolve::{Resolved, ResolvedFork};
 use crate::syntax::Scheme;
 use crate::words::lower;
 
-/// What is worked out beside the numbers, as far as there is room.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// What stands beside a number besides its state, where there is room for it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Beside {
-    /// What fills weigh as well.
-    All,
-    /// What oil or leg of another temperature asks for.
-    Temperature,
     /// Nothing.
     Nothing,
+    /// The record's note.
+    Note,
+    /// The note, and what oil or leg of another temperature asks for.
+    Temperature,
+    /// The note, and all that is worked out: what fills weigh as well.
+    All,
 }
 
-/// The numbers to set; with what is worked out beside them where there is room for it.
+/// The numbers to set, with as much beside them as there is room for.
 pub(super) fn numbers(
     book: &Book,
     texts: &ForkTexts<'_>,
     plan: &Plan<'_>,
-    worked_out: Beside,
+    beside: Beside,
 ) -> Vec<CardNumber> {
     let set =
         book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| {
             field.role == Role::Set && field.group != "torque" && is_number(&field.kind)
         });
     let meant = set.filter(|(_, field)| is_meant(plan, field));
-    meant.filter_map(|(id, field)| number(book, texts, plan, (id, field), worked_out)).collect()
+    meant.filter_map(|(id, field)| number(book, texts, plan, (id, field), beside)).collect()
 }
 
 /// A number to set; `None` where the fork has no value for it, or it stands with another.
@@ -45,7 +47,7 @@ fn number(
     texts: &ForkTexts<'_>,
     plan: &Plan<'_>,
     (id, field): (FieldId, &Field),
-    worked_out: Beside,
+    room: Beside,
 ) -> Option<CardNumber> {
     let fork = texts.fork;
     let relations = book.shop.catalogue.relations();
@@ -59,8 +61,11 @@ fn number(
     let estimate = sides.iter().any(|(_, resolved)| resolved.is_estimate());
     let figures = sides.iter().map(|(side, resolved)| card_figure(book.shop, field, side, resolved));
     let mut state = number_state(book, texts, id, first);
-    if worked_out != Beside::Nothing {
-        state = join(&state, &beside(book.shop, fork, id, field, worked_out == Beside::All));
+    if room >= Beside::Note {
+        state = join(&state, first.entry.note.as_deref().unwrap_or_default());
+    }
+    if room >= Beside::Temperature {
+        state = join(&state, &beside(book.shop, fork, id, field, room == Beside::All));
     }
     Some(CardNumber {
         label: field.short.clone(),
@@ -77,6 +82,9 @@ fn number(
 /// The state a number holds in, with its range and how it is counted.
 fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Resolved) -> String {
     let mut text = state(&resolved.entry);
+    if resolved.is_unknown() {
+        text = join(&without_figure(resolved), &text);
+    }
     let range = book.shop.catalogue.relations().range_of(id).map(|id| texts.short(id));
     if let Some(range) = range.filter(|range| !range.is_empty()) {
         text = join(&text, &format!("range {range}"));

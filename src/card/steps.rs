@@ -6,9 +6,10 @@ use crate::book::Book;
 use crate::book::gaps::{GAP, Gapped};
 use crate::book::reading::{boxed, is_number};
 use crate::book::texts::ForkTexts;
+use crate::catalogue::FieldId;
 use crate::record::Procedure;
 use crate::syntax::Scheme;
-use crate::syntax::markdown::{Piece, Step};
+use crate::syntax::markdown::{Piece, Reference, Step};
 
 /// How much is said of a procedure, from short to full.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -72,10 +73,22 @@ fn filled(book: &Book, texts: &ForkTexts<'_>, procedure: &Procedure, open: &Gapp
     open.filled(pieces.filter_map(|piece| match piece {
         Piece::Reference(reference) if reference.scheme == Scheme::Spec => {
             let id = book.shop.catalogue.find(&reference.target)?;
-            Some(format!("{} {}", reference.text, texts.short(id)).trim_end().to_owned())
+            Some(spoken(texts, id, reference))
         }
         _ => None,
     }))
+}
+
+/// A number with its name; where the fork has none, what the step says is done.
+fn spoken(texts: &ForkTexts<'_>, id: FieldId, reference: &Reference) -> String {
+    match &reference.otherwise {
+        Some(words) if texts.is_silent(id) => format!("{} ({words})", reference.text),
+        _ => {
+            let beside = texts.beside(id);
+            let beside = if beside.is_empty() { String::new() } else { format!(" [{beside}]") };
+            format!("{} {}{beside}", reference.text, texts.short(id)).trim_end().to_owned()
+        }
+    }
 }
 
 fn has_number(step: &Step) -> bool {

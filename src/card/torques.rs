@@ -1,7 +1,7 @@
 //! The torques of a service.
 
 use super::view::CardTorque;
-use crate::book::figure::attribute_text;
+use crate::book::figure::{attribute_text, without_figure};
 use crate::book::reading::named_on;
 use crate::book::reading::{holds, is_read_apart};
 use crate::book::short::{card_figure, sides};
@@ -44,6 +44,9 @@ fn torque(
     // Without a place in the order it is tightened where the steps come to it.
     let step = step_of(plan, &field.key).filter(|_| order.is_none());
     let mut detail: Vec<String> = step.map(|step| format!("step {step}")).into_iter().collect();
+    if resolved.is_unknown() {
+        detail.insert(0, without_figure(resolved));
+    }
     for key in ["thread", "property_class", "into", "thread_state"] {
         let text = attribute_text(entry, key);
         if !text.is_empty() {
@@ -60,6 +63,7 @@ fn torque(
         tolerance: figure.tolerance,
         second: figure.second,
         detail: detail.join(", "),
+        note: entry.note.clone().unwrap_or_default(),
         boxes: torque_boxes(texts.fork, plan, id, field, side),
         estimate: resolved.is_estimate(),
         mark: vouch::card_mark(book, texts.fork, field, resolved.is_estimate()).to_owned(),

@@ -80,6 +80,8 @@ pub struct CardTorque {
     pub second: String,
     /// Its step where it has no place in the order, thread, thread state and so on in one line; may be empty.
     pub detail: String,
+    /// What the record says about it besides, where there is room for it; may be empty.
+    pub note: String,
     /// Boxes to write in the torque that was reached: `L`, `R`, or one without a name; none where nobody writes it.
     pub boxes: Vec<String>,
     /// Rests on nothing better than an estimate.

@@ -146,7 +146,7 @@ pub struct Field {
     pub form: Form,
     /// What the bench does with it.
     pub role: Role,
-    /// Safety-critical: said twice or with a second source.
+    /// Safety-critical: said in two units or by two sources.
     pub safety: bool,
     /// What it counts for.
     pub per: Per,
@@ -158,6 +158,8 @@ pub struct Field {
     pub applies: When,
     /// The forks that must give it.
     pub required: Required,
+    /// The forks that may be without the part: only of these a record may say `not fitted`.
+    pub may_lack: Required,
     /// Plausible bands, the first that fits counts.
     pub bands: Vec<Band>,
     /// The dimension, least and most of each band, SI: where such a value lies on any fork.
@@ -257,6 +259,8 @@ pub struct RawField {
     applies: When,
     #[serde(default)]
     required: Required,
+    #[serde(default)]
+    may_lack: Option<Required>,
     #[serde(default)]
     bands: Vec<RawBand>,
     #[serde(default)]
@@ -379,6 +383,8 @@ impl Field {
             works: raw.works,
             applies: raw.applies,
             required: raw.required,
+            // What a shop wants to know besides is its own.
+            may_lack: raw.may_lack.unwrap_or(if by_shop { Required::Always } else { Required::Never }),
             bands: Vec::new(),
             lies: Vec::new(),
             state: raw.state,

@@ -97,7 +97,7 @@ pub fn words(shop: &Shop, field: &Field, sheet: &str) -> String {
             }
         }
         Kind::Text => format!("in the words of the {sheet}"),
-        _ => format!("with the figure from the {sheet}"),
+        _ => format!("with the figure from the {sheet}, `unknown` where it does not say"),
     }
 }
 

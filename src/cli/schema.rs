@@ -40,9 +40,9 @@ fn kind(word: &str) -> Result<RecordKind, NoKind> {
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let checked = checked(&arguments.folder.shop)?;
-    let catalogue = &checked.shop.catalogue;
+    let text = |kind| crate::schema::file_text(&checked.shop.catalogue, &checked.shop.names(), kind);
     if let Some(kind) = arguments.kind {
-        print::exact(&crate::schema::file_text(catalogue, kind))?;
+        print::exact(&text(kind))?;
         return Ok(ExitCode::SUCCESS);
     }
     // Within the shop no link may lead out of it; a folder that was named on the command line may be anywhere.
@@ -50,7 +50,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let root = arguments.out.as_ref().unwrap_or(&arguments.folder.shop);
     let files: Vec<(PathBuf, Vec<u8>)> = RecordKind::ALL
         .into_iter()
-        .map(|kind| (out.join(kind.schema_file()), crate::schema::file_text(catalogue, kind).into_bytes()))
+        .map(|kind| (out.join(kind.schema_file()), text(kind).into_bytes()))
         .collect();
     write_files(root, &files).map_err(|error| Stop::Said(error.to_string()))?;
     for (path, _) in &files {

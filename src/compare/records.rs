@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::change::RecordChange;
 use super::pairs::Pairs;
 use crate::pipeline::Checked;
-use crate::record::{Machine, RecordKind, SpecRecord};
+use crate::record::{Machine, RecordKind, STILL_MADE, SpecRecord};
 use crate::resolve::ResolvedFork;
 
 pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<RecordChange> {
@@ -126,7 +126,9 @@ fn family(record: &SpecRecord) -> String {
 
 fn machines(record: &SpecRecord) -> String {
     let in_words = |machine: &Machine| {
-        format!("{} {} {}..{}", machine.maker, machine.model, machine.years.0, machine.years.1)
+        let (first, last) = machine.years;
+        let last = if last == STILL_MADE { String::new() } else { last.to_string() };
+        format!("{} {} {first}..{last}", machine.maker, machine.model)
     };
     record.machines.iter().map(in_words).collect::<Vec<_>>().join("; ")
 }

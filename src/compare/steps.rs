@@ -8,7 +8,7 @@ use crate::quantity::Quantity;
 use crate::record::{Caution, Complaint, Condition, Holder, OnLegs, Phase, Procedure, Service, Text, WORKS};
 use crate::resolve::Shop;
 use crate::review::differences;
-use crate::syntax::markdown::{Body, Part, Prose};
+use crate::syntax::markdown::{Body, Part, Prose, Reference};
 use crate::text::Files;
 
 /// Every change of a procedure, caution, condition or service that both sides have.
@@ -178,9 +178,7 @@ fn when(when: &When) -> String {
 
 /// The text that is in no step.
 fn beside(body: &Body) -> String {
-    let words = |prose: &Prose| {
-        prose.plain(|reference| format!("{} ({}:{})", reference.text, reference.scheme, reference.target))
-    };
+    let words = |prose: &Prose| prose.plain(Reference::seen);
     let parts = body.parts.iter().filter_map(|part| match part {
         Part::Heading(prose) | Part::Prose(prose) => Some(words(prose)),
         Part::Step(_) => None,

@@ -158,7 +158,14 @@ fn same_entry(old: &Entry, new: &Entry) -> bool {
         let all = entry.state.iter().chain(&entry.attributes);
         all.map(|(key, named)| (key.clone(), named.value.clone())).collect()
     };
-    value && parts(old) == parts(new)
+    value && parts(old) == parts(new) && besides(old).eq(besides(new))
+}
+
+/// What other sources say, and what is done where the value is unknown, in words.
+fn besides(entry: &Entry) -> impl Iterator<Item = String> {
+    let said = entry.also_said.iter().map(|said| format!("{} says {}", said.source.text, said.text.text));
+    let instead = entry.instead.iter();
+    said.chain(instead.map(|instead| format!("instead: {} ({})", instead.what.text, instead.by.text)))
 }
 
 /// The sources in words.
@@ -179,7 +186,8 @@ fn figure(shop: &Shop, field: &Field, entry: &Entry, sources: &[Arc<SourceNote>]
     };
     let attributes =
         entry.attributes.iter().map(|(key, named)| format!("{}: {}", key.replace('_', " "), named.text.text));
-    let state = [figure::state(entry)].into_iter().chain(attributes).filter(|part| !part.is_empty());
+    let all = [figure::state(entry)].into_iter().chain(attributes).chain(besides(entry));
+    let state = all.filter(|part| !part.is_empty());
     Figure {
         shown: shown.replace('\u{a0}', " "),
         state: state.collect::<Vec<_>>().join(", ").replace('\u{a0}', " "),

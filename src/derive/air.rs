@@ -111,6 +111,9 @@ pub(super) fn corrections(ask: &Ask, surface: &Answer<Surface>) -> Answer<Correc
     ask.answer(rows.map(|rows| Corrections { target, least, greatest, rows }))
 }
 
+/// The parts of a height's state without which nothing follows from it.
+const HEIGHT_HANGS_ON: [&str; 5] = ["edge", "leg", "spring", "rod", "temperature"];
+
 /// The temperature a gap is set at: its own state's, else the bench's.
 pub(super) fn set_temperature(ask: &Ask, key: impl Into<FieldId>) -> ThermodynamicTemperature {
     ask.state_temperature(key).unwrap_or_else(|| celsius(ask.shop.settings.bench_celsius()))
@@ -132,6 +135,7 @@ fn growth(
 pub(super) fn warm_gap(ask: &Ask, surface: &Answer<Surface>) -> Answer<WarmGap> {
     let Some(key) = set_by(ask) else { return Answer::NotHere };
     let mut ask = ask.clone();
+    ask.needs_state(key, &HEIGHT_HANGS_ON);
     let from = set_temperature(&ask, key);
     let to = celsius(ask.shop.settings.working_celsius());
     let gap = ask.length(key);
@@ -214,6 +218,7 @@ pub(super) fn air_above_oil(ask: &Ask, inserted: &Answer<Volume>) -> Answer<Air>
     else {
         return ask.lacking();
     };
+    ask.needs_state(height, &HEIGHT_HANGS_ON);
     let from = set_temperature(&ask, height);
     let to = celsius(ask.shop.settings.working_celsius());
     let mut with_oil = ask.clone();

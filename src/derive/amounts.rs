@@ -63,6 +63,10 @@ pub(super) fn gauges(ask: &Ask) -> Vec<Gauge> {
     for &field in ask.shop.catalogue.relations().gauges() {
         let mut leg = ask.clone();
         let Some(set) = leg.may_quantity(field).and_then(Quantity::pressure) else { continue };
+        leg.needs_state(field, &["temperature"]);
+        if leg.lacks_state() {
+            continue;
+        }
         let set_at = set_temperature(ask, field);
         let readings: Result<Vec<_>, OutOfRange> =
             AT_THE_LEG.into_iter().map(|at| Ok((celsius(at), gauge_at(set, set_at, celsius(at))?))).collect();

@@ -100,6 +100,8 @@ pub(super) enum Given<'a> {
     NotFitted,
     /// Nobody said.
     Absent,
+    /// The record says that its source does not say it.
+    Unknown,
     /// It could not be read.
     Unreadable,
     /// This leg does not take it.
@@ -114,6 +116,7 @@ pub(super) struct Ask<'a> {
     pub side: Side,
     missing: Vec<String>,
     silent: bool,
+    unknown: bool,
     refused: Option<(OutOfRange, Vec<String>)>,
     rests_on: Vec<String>,
     assumptions: Vec<String>,
@@ -127,6 +130,7 @@ impl<'a> Ask<'a> {
             side,
             missing: Vec::new(),
             silent: false,
+            unknown: false,
             refused: None,
             rests_on: Vec::new(),
             assumptions: Vec::new(),
@@ -150,12 +154,13 @@ impl<'a> Ask<'a> {
             Some(resolved) => match resolved.value() {
                 None => Given::Unreadable,
                 Some(Value::NotFitted) => Given::NotFitted,
+                Some(Value::Unknown) => Given::Unknown,
                 Some(value) => Given::Value(resolved, value),
             },
         }
     }
 
-    /// A value, if it is there; an unreadable one silences the answer.
+    /// A value, if it is there; an unreadable one silences the answer, and without an unknown one there is none.
     pub(crate) fn may(&mut self, field: impl Into<FieldId>) -> Option<&'a Value> {
         let field = field.into();
         match self.look(field) {
@@ -165,6 +170,12 @@ impl<'a> Ask<'a> {
             }
             Given::Unreadable => {
                 self.silent = true;
+                None
+            }
+            // No other figure fills in for it, and nothing is worked out without it.
+            Given::Unknown => {
+                self.unknown = true;
+                self.lack(field);
                 None
             }
             Given::NotFitted | Given::Absent | Given::NotHere => None,
@@ -250,6 +261,24 @@ impl<'a> Ask<'a> {
             },
             _ => None,
         }
+    }
+
+    /// Says that nothing is worked out where a part of a value's state is unknown on which it hangs.
+    pub(crate) fn needs_state(&mut self, field: impl Into<FieldId>, parts: &[&str]) {
+        let field = field.into();
+        let Given::Value(resolved, _) = self.look(field) else { return };
+        let unknown = |part: &&&str| {
+            resolved.entry.state.get(**part).is_some_and(|named| named.value == Some(Value::Unknown))
+        };
+        for part in parts.iter().filter(unknown) {
+            self.unknown = true;
+            self.lack_text(format!("{}: {part}", self.shop.catalogue.field(field).key));
+        }
+    }
+
+    /// Whether something asked for is unknown.
+    pub(crate) fn lacks_state(&self) -> bool {
+        self.unknown
     }
 
     /// The temperature a value's state says.
@@ -345,8 +374,8 @@ impl<'a> Ask<'a> {
 
     /// The answer, from a computed result.
     pub(crate) fn answer<T>(self, result: Result<T, OutOfRange>) -> Answer<T> {
-        if self.silent {
-            return Answer::Silent;
+        if self.silent || self.unknown {
+            return self.lacking();
         }
         match result {
             Ok(value) => {
@@ -364,7 +393,7 @@ pub(super) fn oil_value(oil: &SpecRecord, key: Key) -> Option<Option<&Value>> {
         Sides::Each(entry) | Sides::Legs(entry, _) => entry,
     };
     match &entry.value {
-        Some(Value::NotFitted) => None,
+        Some(Value::NotFitted | Value::Unknown) => None,
         other => Some(other.as_ref()),
     }
 }

@@ -40,6 +40,10 @@ struct Adjuster {
 pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
     let built_in = built_in(ask)?;
     let Some(adjuster) = adjuster(ask) else {
+        if let Given::Unknown = ask.look(key::ADJUSTERS_PRELOAD) {
+            ask.lack(key::ADJUSTERS_PRELOAD);
+            return None;
+        }
         if let Given::Value(..) = ask.look(key::ADJUSTERS_PRELOAD) {
             ask.assume(
                 "the preload adjuster is fully out: what its baseline adds is not recorded in turns or millimetres",

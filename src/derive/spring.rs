@@ -225,7 +225,7 @@ pub(super) fn leg(
     };
     let top_out = top_out(&mut ask);
     leave_out_of_damper(&mut ask);
-    if let Given::Value(..) = ask.look(key::SPRING_BOTTOMING_STOP) {
+    if let Given::Value(..) | Given::Unknown = ask.look(key::SPRING_BOTTOMING_STOP) {
         ask.assume("the bottoming stop is left out: its rate is not recorded");
     }
     let (Some(stroke), Some(air), false) = (stroke, air_chambers, lacks) else { return ask.lacking() };

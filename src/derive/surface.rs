@@ -44,6 +44,9 @@ pub(super) fn drawn_surface(ask: &Ask) -> Answer<Surface> {
 /// The surface from the drawing, less what stands in it where it is read with the spring in.
 fn drawn_with_parts(ask: &mut Ask) -> Option<Result<Surface, OutOfRange>> {
     let surface = drawn(ask);
+    if let Some(height) = set_by(ask) {
+        ask.needs_state(height, &["edge", "spring"]);
+    }
     if !read_with_spring_in(ask) {
         return surface;
     }
@@ -203,7 +206,7 @@ fn spacer(ask: &mut Ask) -> Option<Result<Volume, OutOfRange>> {
         };
         return Some(volume_from_mass(mass, density));
     }
-    if let Given::Value(..) = ask.look(key::SPRING_SPACER_LENGTH) {
+    if let Given::Value(..) | Given::Unknown = ask.look(key::SPRING_SPACER_LENGTH) {
         ask.lack(key::SPRING_SPACER_MASS);
         return None;
     }

@@ -3,7 +3,7 @@
 use super::write::Draft;
 use crate::catalogue::Catalogue;
 use crate::record::RecordKind;
-use crate::schema::file_text;
+use crate::schema::{Names, file_text};
 
 macro_rules! starter {
     ($($path:literal),* $(,)?) => { [$(($path, include_str!(concat!("../../tests/shops/plain/", $path)))),*] };
@@ -31,7 +31,10 @@ pub fn shop(catalogue: &Catalogue) -> Vec<Draft> {
     let mut out: Vec<Draft> =
         STARTER.iter().map(|(path, text)| ((*path).to_owned(), example(path, text))).collect();
     for kind in RecordKind::ALL {
-        out.push((format!("specs/schema/{}", kind.schema_file()), file_text(catalogue, kind)));
+        out.push((
+            format!("specs/schema/{}", kind.schema_file()),
+            file_text(catalogue, &Names::default(), kind),
+        ));
     }
     out
 }

@@ -36,7 +36,7 @@ pub(super) fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId
         }
         let mut about = field.title.clone();
         if field.safety {
-            about.push_str(", SAFETY-CRITICAL: say it in two units or from two sources");
+            about.push_str(", SAFETY-CRITICAL: say it in two units, or what another source says of it");
         }
         about.push_str(if *required { ". Must be given. " } else { ". " });
         about.push_str(&field.measured);

@@ -1,5 +1,6 @@
 //! From one unit to another, with rounding that does not pretend to more than was written.
 
+use super::read::every_reading;
 use super::round::{clear, point, rounded};
 use super::units::Unit;
 use super::value::{Decimal, Quantity, Saying, Shape};
@@ -74,6 +75,14 @@ impl Saying {
             Shape::Range { from, to } => ranged(&point(from, places), &point(to, places)),
         };
         format!("{number}{NBSP}{}", unit.symbol_shown())
+    }
+
+    /// The same in another unit of its dimension, as [`Saying::in_unit`] rounds it; `None` where there is none.
+    pub(crate) fn converted(&self, unit: &'static Unit, decimals: u8) -> Option<Saying> {
+        let shown = self.in_unit(unit, decimals);
+        let text = shown.replace(NBSP, " ").replace('–', "..").replace('−', "-");
+        let readings = every_reading(&text).ok()?;
+        readings.into_iter().map(|quantity| quantity.main().clone()).find(|said| said.unit == unit)
     }
 
     /// See [`Quantity::decimals_in`].

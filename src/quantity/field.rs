@@ -10,7 +10,7 @@ pub enum Kind {
     Quantity(Dimension),
     /// An adjuster's setting: clicks, turns, rings or a length.
     Setting,
-    /// A service interval: a time or a distance.
+    /// A service interval: a time, a distance or months; or one of them or another, whichever is first.
     Interval,
     /// A quantity in stretches: `39 mm to 180 mm; 37.5 mm`.
     Sections(Dimension),
@@ -61,7 +61,7 @@ const OTHER_KINDS: [&str; 12] = [
 ];
 
 const SETTING: [Dimension; 4] = [Dimension::Clicks, Dimension::Turns, Dimension::Rings, Dimension::Length];
-const INTERVAL: [Dimension; 2] = [Dimension::Time, Dimension::Distance];
+const INTERVAL: [Dimension; 3] = [Dimension::Time, Dimension::Distance, Dimension::Calendar];
 
 impl Kind {
     /// The kind a catalogue names. `of` is the dimension of sections, `to` what a reference points at,

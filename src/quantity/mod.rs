@@ -6,6 +6,7 @@
 //! kept digit for digit; [`write_value`] gives the canonical spelling and [`Value::shown`] the printed one.
 
 mod agree;
+mod amounts;
 mod convert;
 mod field;
 mod read;
@@ -16,6 +17,8 @@ mod units;
 mod value;
 mod write;
 
+pub(crate) use agree::{Compared, compare};
+pub(crate) use amounts::names_an_amount;
 pub use field::{FieldSpec, Kind, KindError};
 pub use read::{LONGEST, LONGEST_TEXT, every_reading, read_value};
 pub(crate) use refuse::blank;

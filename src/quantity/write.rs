@@ -8,6 +8,9 @@ use super::value::{Quantity, Saying, Section, Shape, Size, Thread, Value};
 /// The non-breaking space between a number and its unit.
 pub(super) const NBSP: char = '\u{a0}';
 
+/// The word for what the source does not say.
+pub(super) const UNKNOWN: &str = "unknown";
+
 impl Unit {
     /// The symbol as a page prints it: blanks inside do not break.
     pub(crate) fn symbol_shown(&self) -> Cow<'static, str> {
@@ -141,7 +144,9 @@ impl Value {
     pub(crate) fn shown(&self) -> String {
         match self {
             Value::NotFitted => "not fitted".to_owned(),
+            Value::Unknown => UNKNOWN.to_owned(),
             Value::Quantity(quantity) => quantity.shown(),
+            Value::FirstOf(both) => both.each_ref().map(Quantity::shown).join(" or "),
             Value::Thread(thread) => thread.shown(),
             Value::Size(size) => size.shown(),
             Value::Count(count) => count.to_string(),
@@ -168,6 +173,7 @@ impl Value {
 pub fn write_value(value: &Value) -> String {
     match value {
         Value::Quantity(quantity) => quantity.canonical(),
+        Value::FirstOf(both) => both.each_ref().map(Quantity::canonical).join(" or "),
         Value::Thread(thread) => thread.shown().replace(NBSP, " "),
         Value::Size(size) => size.shown().replace(NBSP, " "),
         Value::Fit(fit) => format!("{} {}", fit.nominal, fit.code),

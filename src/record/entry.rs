@@ -30,6 +30,29 @@ pub struct Accept {
     pub until: Option<Text>,
 }
 
+/// What is done in the place of a figure that nobody knows.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Instead {
+    /// What is done at the bench, in one sentence and without a figure. Steps and cards print it where the number
+    /// would stand.
+    #[serde(rename = "do")]
+    pub what: Text,
+    /// Who answers for it: one of the shop's approvers, where it names them.
+    pub by: Text,
+}
+
+/// What another source says of a value than the one that counts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AlsoSaid {
+    /// The source, by its id.
+    pub source: Text,
+    /// What it says; `None` when it cannot be read.
+    pub value: Option<Value>,
+    /// As written.
+    pub text: Text,
+}
+
 /// A part of a state or an attribute, read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Named {
@@ -37,6 +60,13 @@ pub struct Named {
     pub value: Option<Value>,
     /// As written.
     pub text: Text,
+}
+
+impl Named {
+    /// Whether it says something: it can be read, and is not `unknown`.
+    pub fn is_known(&self) -> bool {
+        self.value.as_ref().is_some_and(|value| *value != Value::Unknown)
+    }
 }
 
 /// One value as the shop wrote it, for one leg or for both.
@@ -50,6 +80,10 @@ pub struct Entry {
     pub span: Span,
     /// The sources it names; empty: the record's own default.
     pub sources: Vec<Text>,
+    /// What other sources say, each its own figure. It is compared and shown, and never set.
+    pub also_said: Vec<AlsoSaid>,
+    /// What is done where the value is unknown.
+    pub instead: Option<Instead>,
     /// What the shop says about it.
     pub note: Option<String>,
     /// Findings let stand.
@@ -69,10 +103,23 @@ pub enum Sides {
     Legs(Arc<Entry>, Arc<Entry>),
 }
 
+impl Sides {
+    /// The figures, left first; one where both legs share it.
+    pub fn entries(&self) -> impl Iterator<Item = &Entry> {
+        let (left, right) = match self {
+            Sides::Each(entry) => (entry, None),
+            Sides::Legs(left, right) => (left, Some(right)),
+        };
+        std::iter::once(left).chain(right).map(AsRef::as_ref)
+    }
+}
+
 /// What the parts of a mapping say for both sides, unless a side says its own.
 #[derive(Default, Clone)]
 struct Shared {
     sources: Vec<Text>,
+    also_said: Vec<AlsoSaid>,
+    instead: Option<Instead>,
     note: Option<String>,
     accept: Vec<Accept>,
     state: BTreeMap<String, Named>,
@@ -117,6 +164,8 @@ pub(super) fn poisoned(node: &Node) -> Entry {
         text: String::new(),
         span: node.span,
         sources: Vec::new(),
+        also_said: Vec::new(),
+        instead: None,
         note: None,
         accept: Vec::new(),
         state: BTreeMap::new(),
@@ -139,6 +188,8 @@ fn entry(field: &Field, node: &Node, text: &str, base: Shared, findings: &mut Ve
         text: written.to_owned(),
         span: scalar.span,
         sources: parts.sources,
+        also_said: parts.also_said,
+        instead: parts.instead,
         note: parts.note,
         accept: parts.accept,
         state: parts.state,
@@ -152,6 +203,13 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
             "source" => {
                 out.sources = from_tree(&part.value);
                 out.sources.retain(|source| !source.text.is_empty());
+            }
+            "also_said" => out.also_said = also_said(field, &part.value, text, findings),
+            // The schema has refused one that lacks a key.
+            "instead" => {
+                let instead: Instead = from_tree(&part.value);
+                out.instead =
+                    (!instead.what.text.is_empty() && !instead.by.text.is_empty()).then_some(instead);
             }
             "note" => out.note = part.value.text().map(str::to_owned),
             "accept" => {
@@ -186,6 +244,19 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
         }
     }
     out
+}
+
+/// What other sources say, each read as the value itself is.
+fn also_said(field: &Field, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Vec<AlsoSaid> {
+    let said = node.entries().iter().filter_map(|part| {
+        let written = part.value.text()?.to_owned();
+        Some(AlsoSaid {
+            source: Text { text: part.key.clone(), span: part.key_span },
+            value: read(&field.spec(), &part.value, text, findings),
+            text: Text { text: written, span: part.value.span },
+        })
+    });
+    said.collect()
 }
 
 fn named(kind: &Attribute, node: &Node, text: &str, findings: &mut Vec<Finding>) -> Option<Named> {

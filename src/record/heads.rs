@@ -9,7 +9,7 @@ use serde_json::{Map, Value as Json};
 use super::caution::Caution;
 use super::complaint::Complaint;
 use super::conditions::Conditions;
-use super::entry::Accept;
+use super::entry::{Accept, Instead};
 use super::kind::RecordKind;
 use super::procedure::Procedure;
 use super::released::Released;
@@ -40,6 +40,11 @@ pub(crate) fn head_schema(kind: RecordKind) -> Map<String, Json> {
 /// The shape of an acceptance, which stands at a value.
 pub(crate) fn acceptance_schema() -> Map<String, Json> {
     of::<Accept>()
+}
+
+/// The shape of what is done in the place of an unknown figure, which stands at a value.
+pub(crate) fn instead_schema() -> Map<String, Json> {
+    of::<Instead>()
 }
 
 /// One shape from several that a record has at once.

@@ -14,11 +14,14 @@ pub struct Machine {
     pub maker: String,
     /// The model.
     pub model: String,
-    /// First and last year.
+    /// First and last year; [`STILL_MADE`] as the last where it is still made.
     pub years: (u16, u16),
     /// Where it is written.
     pub span: Span,
 }
+
+/// The last year of a model that is still made: after every year that can be written.
+pub const STILL_MADE: u16 = 2200;
 
 /// A machine as it is written.
 #[derive(Debug, Default, Deserialize, JsonSchema)]
@@ -29,8 +32,8 @@ pub(super) struct MachineHead {
     maker: String,
     /// The machine's model.
     model: String,
-    /// One year, or first and last: 2016..2019.
-    #[schemars(schema_with = "loose_schema", extend("examples" = ["2016..2019", "2018"]))]
+    /// One year, first and last with two points between, or the first and two points for a model that is still made.
+    #[schemars(schema_with = "loose_schema", extend("examples" = ["…", "…..…", "….."]))]
     years: Text,
 }
 
@@ -47,14 +50,14 @@ pub(super) fn machines(written: Vec<Placed<MachineHead>>, findings: &mut Vec<Fin
                 rules::YEARS_UNREADABLE
                     .at(years.span, format!("`{}` is no year or range of years", years.text))
                     .bench("the wrong model year brings the wrong numbers")
-                    .instead("write one year, such as `\"2018\"`, or first and last, such as `2016..2019`"),
+                    .instead("write one year, such as `\"2018\"`, or first and last, such as `2016..2019`; `2018..` for a model that is still made"),
             ),
         }
     }
     machines
 }
 
-/// Reads `2018` or `2016..2019`, 1900 to 2199, first not after last.
+/// Reads `2018`, `2016..2019` or `2018..`, 1900 to 2199, first not after last.
 pub(crate) fn read_years(text: &str) -> Option<(u16, u16)> {
     let year = |text: &str| {
         let text = text.trim();
@@ -62,6 +65,7 @@ pub(crate) fn read_years(text: &str) -> Option<(u16, u16)> {
         text.parse::<u16>().ok().filter(|year| digits && (1900..2200).contains(year))
     };
     let (first, last) = text.split_once("..").unwrap_or((text, text));
-    let (first, last) = (year(first)?, year(last)?);
+    let open = text.contains("..") && last.trim().is_empty();
+    let (first, last) = (year(first)?, if open { STILL_MADE } else { year(last)? });
     (first <= last).then_some((first, last))
 }

@@ -17,7 +17,7 @@ use crate::text::{FileId, Files, Span};
 /// Whether a safety-critical value must be said twice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum SecondSaying {
-    /// In two units, or from two sources.
+    /// In two units, or by two sources, each with its figure.
     #[default]
     Required,
     /// The shop has turned this off.

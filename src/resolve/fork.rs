@@ -76,6 +76,8 @@ pub struct Resolved {
     pub key_span: Span,
     /// The sources it rests on, first the one that was named first.
     pub sources: Vec<Arc<SourceNote>>,
+    /// The sources that say a figure of their own beside it.
+    pub others: Vec<Arc<SourceNote>>,
 }
 
 impl Resolved {
@@ -94,9 +96,16 @@ impl Resolved {
         matches!(self.value(), Some(Value::NotFitted))
     }
 
+    /// Whether the record says that its source does not say it.
+    pub fn is_unknown(&self) -> bool {
+        matches!(self.value(), Some(Value::Unknown))
+    }
+
     /// Rests on nothing better than an estimate.
     pub fn is_estimate(&self) -> bool {
-        !self.sources.is_empty() && self.sources.iter().all(|source| source.kind == SourceKind::Estimate)
+        !self.is_unknown()
+            && !self.sources.is_empty()
+            && self.sources.iter().all(|source| source.kind == SourceKind::Estimate)
     }
 }
 
@@ -147,6 +156,11 @@ impl ResolvedFork {
     /// A value as it holds for one side.
     pub fn on(&self, side: Side, field: FieldId) -> Option<&Resolved> {
         self.leg(side).values.get(&field).or_else(|| self.whole.get(&field))
+    }
+
+    /// Every value, those of the left leg first; one that both legs share is there twice.
+    pub fn all(&self) -> impl Iterator<Item = &Resolved> {
+        self.legs.iter().flat_map(|leg| leg.values.values()).chain(self.whole.values())
     }
 
     /// A value on the first leg that has it.
@@ -249,6 +263,9 @@ fn place(shop: &Shop, fork: &mut ResolvedFork, line: &SpecLine, from: &SpecRecor
             entry: Arc::clone(entry),
             origin: origin.clone(),
             key_span: line.key_span,
+            others: (entry.also_said.iter())
+                .filter_map(|said| from.source_note(&said.source.text).cloned())
+                .collect(),
             sources: named.into_iter().filter_map(|id| from.source_note(id).cloned()).collect(),
         }
     };

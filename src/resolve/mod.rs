@@ -2,6 +2,7 @@
 
 mod by_id;
 mod fork;
+mod names;
 mod shop;
 
 pub use by_id::{ById, HasId};

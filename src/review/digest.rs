@@ -2,7 +2,8 @@
 //!
 //! A code covers what the value says and nothing of how it is written: its key, the number as said with its
 //! digits, unit, tolerance and twins, left and right, the state it is measured in, its attributes, and the
-//! sources it rests on with their kind. Comments, order of keys, spelling of units, notes and acceptances do
+//! sources it rests on with their kind; what other sources say of it, and what is done where it is unknown, with who
+//! answers for that. Comments, order of keys, spelling of units, notes and acceptances do
 //! not count. It is made from text alone, so it is the same on every machine.
 
 use serde_json::{Value as Json, json};
@@ -85,7 +86,26 @@ fn entry_text(entry: &Entry, from: &SpecRecord) -> Option<Json> {
     sources.sort_unstable();
     sources.dedup();
     let value = plain(&write_value(entry.value.as_ref()?));
-    Some(json!([value, state?, attributes?, sources]))
+    let mut whole = vec![json!(value), json!(state?), json!(attributes?), json!(sources)];
+    // Only where it is said, so that a code of a value without it stays what it was.
+    if entry.instead.is_some() || !entry.also_said.is_empty() {
+        let instead =
+            entry.instead.as_ref().map(|instead| [plain(&instead.what.text), instead.by.text.clone()]);
+        whole.push(json!([instead, also_said(entry, from)?]));
+    }
+    Some(Json::Array(whole))
+}
+
+/// What other sources say, by their ids and kinds.
+fn also_said(entry: &Entry, from: &SpecRecord) -> Option<Vec<(String, &'static str, String)>> {
+    let said = entry.also_said.iter().map(|said| {
+        let id = &said.source.text;
+        let kind = from.source_note(id).map_or("", |source| source.kind.id());
+        Some((id.clone(), kind, plain(&write_value(said.value.as_ref()?))))
+    });
+    let mut said: Vec<_> = said.collect::<Option<_>>()?;
+    said.sort_unstable();
+    Some(said)
 }
 
 /// With single blanks: how a long text is folded into lines does not count.

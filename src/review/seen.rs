@@ -15,7 +15,7 @@ use crate::quantity::Quantity;
 use crate::record::{Caution, Condition, Holder, OnLegs, Procedure, Service, Signal, Text, WORKS};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
-use crate::syntax::markdown::{Body, Part, Prose, Step};
+use crate::syntax::markdown::{Body, Part, Prose, Reference, Step};
 
 /// The kinds of text that are reviewed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -60,7 +60,7 @@ fn coded(content: &Json) -> Vec<String> {
 }
 
 fn words(prose: &Prose) -> Vec<String> {
-    prose.paragraphs(|link| format!("{} ({}:{})", link.text, link.scheme, link.target))
+    prose.paragraphs(Reference::seen)
 }
 
 /// Words in the order of the alphabet, each once.

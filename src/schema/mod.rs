@@ -5,15 +5,19 @@
 //! fork must give to the rules, since a family may give it. A record's head is described by the types that it is read
 //! into; here the choices, the groups and the fields of the catalogue come in.
 
+mod offer;
 mod validate;
 
+pub use offer::Names;
 pub use validate::{SchemaFault, Validators};
 
 use serde_json::{Map, Value as Json, json};
 
 use crate::catalogue::{Attribute, Catalogue, Field, Owner, STATE_PARTS, attributes};
-use crate::quantity::Kind;
-use crate::record::{CHOICES_OF_THE_CATALOGUE, FOR_FORKS, RecordKind, acceptance_schema, head_schema};
+use crate::quantity::{Kind, blank};
+use crate::record::{
+    CHOICES_OF_THE_CATALOGUE, FOR_FORKS, RecordKind, acceptance_schema, head_schema, instead_schema,
+};
 
 /// The schema of one kind of record in this shop.
 pub fn schema(catalogue: &Catalogue, kind: RecordKind) -> Json {
@@ -41,6 +45,7 @@ pub fn schema(catalogue: &Catalogue, kind: RecordKind) -> Json {
 fn defs() -> Map<String, Json> {
     let mut defs = Map::new();
     defs.insert("accept".into(), accept());
+    defs.insert("instead".into(), instead());
     defs.insert("origin".into(), origin());
     defs.insert("note".into(), text("What else is worth knowing about this value."));
     let attributes = attributes().iter().map(|attribute| ("attribute", attribute));
@@ -73,9 +78,11 @@ fn fill_in(catalogue: &Catalogue, shape: &mut Json) {
     }
 }
 
-/// The schema as the file's text: indented, with a line feed at its end.
-pub fn file_text(catalogue: &Catalogue, kind: RecordKind) -> String {
-    format!("{:#}\n", schema(catalogue, kind))
+/// The schema as the file's text, with the shop's own names to be offered: indented, with a line feed at its end.
+pub fn file_text(catalogue: &Catalogue, names: &Names, kind: RecordKind) -> String {
+    let mut schema = schema(catalogue, kind);
+    offer::offer(catalogue, names, kind, &mut schema);
+    format!("{schema:#}\n")
 }
 
 fn object(properties: Map<String, Json>, required: &[&str]) -> Map<String, Json> {
@@ -155,12 +162,14 @@ fn types(kind: &Kind, mapping: bool) -> Json {
 fn scalar(kind: &Kind, examples: &[&str], mapping: bool) -> Map<String, Json> {
     let mut out = Map::new();
     out.insert("type".into(), types(kind, mapping));
-    let mut examples: Vec<&str> = examples.to_vec();
-    if let Kind::Choice(options) = kind {
-        examples = options.iter().map(|(id, _)| id.as_str()).collect();
-    }
-    if !examples.is_empty() {
-        out.insert("examples".into(), json!(examples));
+    // A form and never a figure: what an editor offers is taken.
+    let mut forms: Vec<String> = match kind {
+        Kind::Choice(options) => options.iter().map(|(id, _)| id.clone()).collect(),
+        _ => examples.iter().map(|example| blank(example)).collect(),
+    };
+    if !forms.is_empty() {
+        forms.push("unknown".to_owned());
+        out.insert("examples".into(), json!(forms));
     }
     out
 }
@@ -180,7 +189,7 @@ fn field_schema(field: &Field) -> Json {
         help.push_str(&format!(" Usual units: {}.", units.join(", ")));
     }
     if field.safety {
-        help.push_str(" Safety-critical: say it in two units or name two sources.");
+        help.push_str(" Safety-critical: say it in two units, or what another source says of it.");
     }
     if !field.wrong.is_empty() {
         help.push_str(&format!(" If wrong: {}", field.wrong));
@@ -215,6 +224,8 @@ fn mapping(field: &Field, examples: &[&str]) -> Map<String, Json> {
         ("value", Json::Object(scalar(&field.kind, examples, false))),
         ("source", json!({"$ref": "#/$defs/origin"})),
         ("note", json!({"$ref": "#/$defs/note"})),
+        ("also_said", also_said(field)),
+        ("instead", json!({"$ref": "#/$defs/instead"})),
         ("accept", json!({"$ref": "#/$defs/accept"})),
     ]);
     if !field.state.is_empty() {
@@ -236,5 +247,16 @@ fn accept() -> Json {
 }
 
 fn origin() -> Json {
-    json!({"type": ["string", "array"], "items": {"type": "string"}, "description": "The source this value comes from; two of them are a second source."})
+    json!({"type": ["string", "array"], "items": {"type": "string"}, "description": "The source this value comes from. What another source says of it stands under `also_said:`."})
+}
+
+/// What other sources say, each by its id.
+fn also_said(field: &Field) -> Json {
+    json!({"type": "object", "additionalProperties": Json::Object(scalar(&field.kind, &[], false)), "description": "What other sources say, each its own figure behind its id. It is compared with the value and never set."})
+}
+
+fn instead() -> Json {
+    let mut shape = instead_schema();
+    shape.insert("description".into(), json!("What is done where the value is `unknown`, in one sentence without a figure, and who answers for it; step and card print it."));
+    Json::Object(shape)
 }

@@ -54,6 +54,31 @@ pub struct Setting<'s> {
     pub legs: [bool; 2],
 }
 
+/// A figure inside a sentence, with what has to be said beside it.
+fn shown_figure(figure: &Figure) -> String {
+    let mut out = String::new();
+    if !figure.side.is_empty() {
+        out.push_str(&format!("{} ", figure.side));
+    }
+    out.push_str(&format!("<b>{}</b>", escape(&figure.main)));
+    if !figure.second.is_empty() {
+        out.push_str(&format!(" <span class=\"second\">({})</span>", escape(&figure.second)));
+    }
+    if figure.estimate {
+        out.push_str(" <strong class=\"tag est\">ESTIMATE</strong>");
+    }
+    if !figure.unknown.is_empty() {
+        out.push_str(" <strong class=\"tag un\">UNKNOWN</strong>");
+    }
+    if figure.doubt {
+        out.push_str(&format!(" <strong class=\"tag un\">{IN_DOUBT}</strong>"));
+    }
+    for beside in [&figure.state, &figure.how, &figure.note].into_iter().filter(|text| !text.is_empty()) {
+        out.push_str(&format!(" <span class=\"state\">[{}]</span>", escape(beside)));
+    }
+    out
+}
+
 impl<'s> Setting<'s> {
     /// For no fork, alone on its page, terms not linked.
     pub fn general(shop: &'s Shop, root: &'s str) -> Setting<'s> {
@@ -148,7 +173,7 @@ impl Setting<'_> {
         let target = &reference.target;
         let link = |href: String| format!("<a href=\"{root}{}\">{text}</a>", escape(&href));
         match reference.scheme {
-            Scheme::Spec => self.spec(target, &text),
+            Scheme::Spec => self.spec(reference, &text),
             Scheme::Reading => text,
             Scheme::Procedure if self.here.contains(&target.as_str()) => {
                 format!("<a href=\"#proc-{}\">{text}</a>", escape(target))
@@ -160,8 +185,8 @@ impl Setting<'_> {
         }
     }
 
-    fn spec(&self, key: &str, text: &str) -> String {
-        let root = self.root;
+    fn spec(&self, reference: &Reference, text: &str) -> String {
+        let (root, key) = (self.root, reference.target.as_str());
         let Some(id) = self.shop.catalogue.find(key) else { return text.to_owned() };
         let Some(texts) = self.fork else {
             return format!("<a href=\"{root}{}\">{text}</a>", escape(&field_href(key)));
@@ -175,6 +200,10 @@ impl Setting<'_> {
         };
         if !figures.iter().all(|figure| away(figure)) {
             figures.retain(|figure| !away(figure));
+        }
+        let nobody_knows = |figure: &&Figure| figure.silent;
+        if let Some(words) = reference.otherwise.as_ref().filter(|_| figures.iter().all(nobody_knows)) {
+            return format!("{text} <b>({})</b>", escape(words));
         }
         if figures.is_empty() {
             let field = self.shop.catalogue.field(id);
@@ -193,26 +222,6 @@ impl Setting<'_> {
                 format!("{text} <strong class=\"tag est\">no value on record</strong>")
             };
         }
-        let shown_figure = |figure: &Figure| {
-            let mut out = String::new();
-            if !figure.side.is_empty() {
-                out.push_str(&format!("{} ", figure.side));
-            }
-            out.push_str(&format!("<b>{}</b>", escape(&figure.main)));
-            if !figure.second.is_empty() {
-                out.push_str(&format!(" <span class=\"second\">({})</span>", escape(&figure.second)));
-            }
-            if figure.estimate {
-                out.push_str(" <strong class=\"tag est\">ESTIMATE</strong>");
-            }
-            if figure.doubt {
-                out.push_str(&format!(" <strong class=\"tag un\">{IN_DOUBT}</strong>"));
-            }
-            for beside in [&figure.state, &figure.how].into_iter().filter(|text| !text.is_empty()) {
-                out.push_str(&format!(" <span class=\"state\">[{}]</span>", escape(beside)));
-            }
-            out
-        };
         let shown: Vec<String> = figures.into_iter().map(shown_figure).collect();
         let href = escape(&value_href(self.fork_id, key));
         format!("<span class=\"v\"><a href=\"{root}{href}\">{text}</a> {}</span>", shown.join(", "))

@@ -21,8 +21,18 @@ pub struct Reference {
     pub target: String,
     /// The visible text; for an autolink the whole of it.
     pub text: String,
+    /// What is done where the fork has no such number: the link's title.
+    pub otherwise: Option<String>,
     /// The target in the source.
     pub span: Span,
+}
+
+impl Reference {
+    /// As a reviewer reads it: text, target, and what is done where there is no such number.
+    pub(crate) fn seen(&self) -> String {
+        let otherwise = self.otherwise.as_ref().map_or_else(String::new, |words| format!(" \"{words}\""));
+        format!("{} ({}:{}{otherwise})", self.text, self.scheme, self.target)
+    }
 }
 
 /// A piece of running text.
@@ -345,10 +355,10 @@ impl Reader<'_> {
         while at < events.len() {
             let (event, range) = &events[at];
             match event {
-                Event::Start(Tag::Link { link_type, dest_url, .. }) => {
+                Event::Start(Tag::Link { link_type, dest_url, title, .. }) => {
                     let end = block_end(events, at);
                     let inner = &events[at + 1..end.saturating_sub(1).max(at + 1)];
-                    self.link(*link_type, dest_url, range, inner, &mut pieces);
+                    self.link((*link_type, dest_url, title), range, inner, &mut pieces);
                     at = end;
                     continue;
                 }
@@ -384,8 +394,7 @@ impl Reader<'_> {
 
     fn link(
         &mut self,
-        kind: LinkType,
-        target: &str,
+        (kind, target, title): (LinkType, &str, &str),
         range: &Range<usize>,
         inner: &[Offset<'_>],
         pieces: &mut Vec<Piece>,
@@ -412,7 +421,8 @@ impl Reader<'_> {
                         .instead(format!("write `[what to call it]({target})`")),
                 );
             }
-            let reference = Reference { scheme, target: rest.to_owned(), text: visible, span };
+            let otherwise = Some(title.trim().to_owned()).filter(|words| !words.is_empty());
+            let reference = Reference { scheme, target: rest.to_owned(), text: visible, otherwise, span };
             self.references.push(reference.clone());
             pieces.push(Piece::Reference(reference));
             return;

@@ -51,6 +51,7 @@ UNITS = {
     "temperature": {"°C": "degC", "°F": "degF", "K": "kelvin"},
     "temperature-difference": {"°C": "delta_degC", "°F": "delta_degF", "K": "kelvin"},
     "time": {"min": "minute", "h": "hour", "s": "second", "d": "day"},
+    "calendar-time": {"months": "month", "years": "year"},
     "angle": {"°": "degree", "′": "arcminute"},
     "distance": {"km": "km", "mi": "mile", "m": "m"},
     "slope": {

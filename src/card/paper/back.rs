@@ -296,10 +296,14 @@ pub(in crate::card) fn back(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>,
     while over > 0.0 && view.tables.pop().is_some() {
         over = back_with(book, texts, plan, view, BOTH);
     }
-    // Then the reasons why a check could not be made: that there are such checks is still said.
+    // Then the reasons why a check could not be made, and the notes at the torques: that there are some is still said.
     if over > 0.0 && !view.not_made.is_empty() {
         view.not_made.clear();
         over = back_with(book, texts, plan, view, NOT_MADE_LEFT_OUT);
+    }
+    if over > 0.0 && view.torques.iter().any(|torque| !torque.note.is_empty()) {
+        view.torques.iter_mut().for_each(|torque| torque.note.clear());
+        over = back_with(book, texts, plan, view, NOTES_LEFT_OUT);
     }
     if view.tables.len() < tables && view.shortened.is_empty() {
         view.shortened = TABLES_LEFT_OUT.to_owned();
@@ -320,7 +324,11 @@ const TABLES_LEFT_OUT: &str = "What to turn or draw off for a reading is on the 
 
 /// What a card says where there was no room for the checks that could not be made.
 const NOT_MADE_LEFT_OUT: &str =
-    "So is what to turn or draw off for a reading, and which checks could not be made.";
+    "What to turn or draw off, and which checks could not be made, is on the page to work from.";
+
+/// The same where there was no room for the notes at its torques either.
+const NOTES_LEFT_OUT: &str =
+    "What to turn or draw off, which checks could not be made, and notes at torques: see the page to work from.";
 
 fn back_with(
     book: &Book,

@@ -158,7 +158,8 @@ fn torque_height(torque: &CardTorque, half: f64) -> f64 {
     let first =
         (high(&label, LABEL_TYPE, true, value, LINE) + TORQUE_LABEL_PAD).max(tall(1, VALUE_TYPE, 1.0));
     let second = width(&torque.second, SECOND_TYPE, false);
-    let detail = high(&torque.detail, STATE_TYPE, false, second, SMALL_LINE)
+    let detail = format!("{}, {}", torque.detail, torque.note);
+    let detail = high(detail.trim_end_matches(", "), STATE_TYPE, false, second, SMALL_LINE)
         .max(if torque.second.is_empty() { 0.0 } else { tall(1, SECOND_TYPE, 1.04) });
     (first + detail).max(TORQUE_BOX_HEIGHT) + 0.9
 }

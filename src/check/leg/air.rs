@@ -1,7 +1,7 @@
 //! At full travel a leg still has air, and the air does not push harder than the shop allows.
 
 use crate::bench::air::Band;
-use crate::bench::units::{Force, Length};
+use crate::bench::units::Force;
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{MadeChoice, key};
 use crate::check::look::{mm, on};
@@ -22,7 +22,6 @@ fn kilonewtons(force: Force) -> String {
 pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, findings: &mut Vec<Finding>) {
     let Some(height) = OilSetBy::of(&fork.choices).and_then(OilSetBy::height) else { return };
     let Some(value) = fork.on(side, height.id()) else { return };
-    let word = air.word();
     let limit = shop.settings.air_force_limit();
     let too_hard = |at: &AtGap| at.push.is_some_and(|push| push.slow.value > limit);
     let at = format!("{:.0} °C", shop.settings.working_celsius());
@@ -35,23 +34,20 @@ pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, findi
     let called = format!("{article} of {which}{}", mm(state.gap));
     if let Some(short) = state.locks_short_by {
         findings.push(
-            rules::HYDRAULIC_LOCK.at(value.entry.span,
-                format!("{called} locks the leg on its oil {} short of full travel, at {at}", mm(short)),
-            )
-            .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
-            .instead(format!(
-                "a {word} above {} leaves air at full travel; read the sheet again, its edge and its state too",
-                rounded_up(air.locks_at)
-            )),
+            rules::HYDRAULIC_LOCK
+                .at(
+                    value.entry.span,
+                    format!("{called} locks the leg on its oil {} short of full travel, at {at}", mm(short)),
+                )
+                .bench("the leg stops like a wall before full travel, and throws the rider or breaks a seal")
+                // No figure is offered: what is worked out here is no sheet's.
+                .instead("read the sheet again, its number, its edge and its state"),
         );
     } else if let (true, Some(push)) = (too_hard(state), state.push) {
-        let begins = air.limit_at.map_or_else(String::new, |gap| {
-            format!("; a {word} above {} stays under the limit", rounded_up(gap))
-        });
         findings.push(
             rules::AIR_FORCE_LIMIT.at(value.entry.span, format!("{called} makes the air push with {} at full travel, at {at}; the shop's limit is {:.1} kN", band(push), limit / 1000.0))
                 .bench("near full travel the leg is as good as a wall, and the wheel is thrown off the ground")
-                .instead(format!("read the sheet again, its edge and its state too{begins}")),
+                .instead("read the sheet again, its number, its edge and its state"),
         );
     } else if air.nominal.ratio.is_some_and(|ratio| ratio > HIGH_RATIO) {
         let ratio = air.nominal.ratio.unwrap_or(0.0);
@@ -65,11 +61,6 @@ pub(super) fn gap(shop: &Shop, fork: &ResolvedFork, side: Side, air: &Air, findi
 
 fn band(push: Band<Force>) -> String {
     format!("{} (slow) to {} (fast)", kilonewtons(push.slow), kilonewtons(push.fast))
-}
-
-/// A gap on the safe side of the one where it begins, in whole millimetres.
-fn rounded_up(gap: Length) -> String {
-    format!("{:.0} mm", libm::ceil(gap.value * 1000.0 - 1e-9))
 }
 
 /// The same for the outer chamber of a closed cartridge's leg.

@@ -21,6 +21,7 @@ mod signal_words;
 mod states;
 mod tools;
 mod torques;
+mod unknown;
 mod unused_condition;
 mod wrenches;
 
@@ -49,5 +50,6 @@ pub(crate) const PLAN_RULES: &[PlanRule] = &[
     only_after::only_after,
     order::order,
     states::states,
+    unknown::set,
     wrenches::wrenches,
 ];

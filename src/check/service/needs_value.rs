@@ -108,7 +108,7 @@ fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack
         format!("procedures done on `{}` need {values} that it does not give: {}", fork.id, keys.join(", ")),
     )
     .bench("these steps would stand on its card without their numbers")
-    .instead("fill in these lines from the maker's sheet, or keep the procedures to other forks with `for:` or `fitted:`")
+    .instead("fill in these lines from the maker's sheet, `unknown` where it does not say; or keep the procedures to other forks with `for:` or `fitted:`")
     .lines(lines)
 }
 
@@ -127,7 +127,7 @@ fn at_procedure(shop: &Shop, fork: &ResolvedFork, lack: &Lack<'_>, how: &str) ->
         )
         .bench("the step would stand on the card without its number")
         .instead(
-            "give the fork this value, or keep the procedure to forks that have it with `for:` or `fitted:`",
+            "give the fork this value, keep the procedure to forks that have it with `for:` or `fitted:`, or say in the link's title what is done without it",
         )
         .also(head(fork), format!("`{}` is {how} here", field.key))
 }
@@ -194,7 +194,7 @@ impl<'s> Needs<'_, 's> {
     /// A value that a procedure names. Work on one leg needs that leg's own figure.
     fn value(&mut self, item: &Planned<'s>, reference: &'s Reference, findings: &mut Vec<Finding>) {
         let (shop, fork, procedure) = (self.shop, self.fork, item.procedure);
-        if !matches!(reference.scheme, Scheme::Spec | Scheme::Reading) {
+        if !matches!(reference.scheme, Scheme::Spec | Scheme::Reading) || reference.otherwise.is_some() {
             return;
         }
         let Some(id) = shop.catalogue.find(&reference.target) else { return };
@@ -220,7 +220,8 @@ impl<'s> Needs<'_, 's> {
         // A record that says an optional part is not fitted has decided: the step prints just that. A required
         // value that is missing has been said once already. A part that a fork may be without and says it is
         // without is printed as not fitted, and the step passed over.
-        if cancelled && !required || (applies && required) != cancelled {
+        let applied = field.safety && reference.scheme == Scheme::Spec;
+        if cancelled && !required && !applied || !cancelled && applies && required {
             return;
         }
         let lack = Lack { fork, procedure, reference, field: id };

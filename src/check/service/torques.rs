@@ -21,7 +21,8 @@ pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, f
         }
         for side in Side::BOTH.into_iter().zip(legs).filter(|(_, on)| *on).map(|(side, _)| side) {
             let Some(value) = fork.on(side, id).filter(|value| value.value().is_some()) else { continue };
-            if value.not_fitted() || value.entry.attributes.contains_key("thread_state") {
+            if value.not_fitted() || value.is_unknown() || value.entry.attributes.contains_key("thread_state")
+            {
                 continue;
             }
             findings.push(

@@ -182,6 +182,7 @@ pub(crate) fn value_links(shop: &Shop, record: &crate::record::SpecRecord, findi
         .collect();
     for (_, entry) in &entries {
         entry.sources.iter().for_each(&mut source);
+        entry.also_said.iter().for_each(|said| source(&said.source));
     }
     for (id, entry) in entries {
         let Some(Value::Reference(target)) = &entry.value else { continue };

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::check::CheckedFork;
 use crate::date::AsOf;
 use crate::diagnostic::{Finding, rules};
-use crate::record::Machine;
+use crate::record::{Machine, STILL_MADE};
 use crate::resolve::Shop;
 
 /// machine-claimed-twice: a machine of a year has one fork.
@@ -47,13 +47,16 @@ const AHEAD: u16 = 2;
 pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let Some(year) = day.map(|day| day.date.year()) else { return };
     for machine in shop.forks.iter().flat_map(|fork| &fork.machines) {
-        if machine.years.1 <= year.saturating_add(AHEAD) {
+        let (first, last) = machine.years;
+        // Of a model that is still made only the first year is said.
+        let last = if last == STILL_MADE { first } else { last };
+        if last <= year.saturating_add(AHEAD) {
             continue;
         }
         let (maker, model) = (one_line(&machine.maker), one_line(&machine.model));
         findings.push(
             rules::YEARS_IN_THE_FUTURE.at(machine.span,
-                format!("{maker} {model} is said to be built until {}, and it is {year}", machine.years.1),
+                format!("{maker} {model} is said to be built until {}, and it is {year}", last),
             )
             .bench(
                 "whoever looks the machine up by its year does not find it, and takes another fork's numbers",

@@ -9,6 +9,7 @@ mod oils;
 mod page_names;
 mod placeholders;
 mod sources;
+mod unknown;
 mod unused;
 
 use super::kinds::ShopRule;
@@ -30,5 +31,9 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     placeholders::records,
     sources::dates,
     sources::missing,
+    unknown::both,
+    unknown::by_approver,
+    unknown::figures,
+    unknown::otherwise,
     unused::unused,
 ];

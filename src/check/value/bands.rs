@@ -19,9 +19,8 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
         let mut findings = Vec::new();
         for value in each(fork) {
             let field = shop.catalogue.field(value.field);
-            let Some(band) = value.value().and_then(|value| field.band(&fork.choices, value)) else {
-                continue;
-            };
+            let parts = value.value().map(Value::parts).unwrap_or_default();
+            let parts = parts.iter().filter_map(|part| Some((part, field.band(&fork.choices, part)?)));
             // Which band counts may hang on a choice that is still open.
             if field
                 .bands
@@ -30,11 +29,13 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
             {
                 continue;
             }
-            let room = || {
-                let most = carried(&fork.derived, value.field).unwrap_or(f64::INFINITY);
-                peers.room(fork, value.field, &value.entry, band).between((f64::NEG_INFINITY, most))
-            };
-            outside(field, band, &value.entry, "such a fork takes", room, &mut findings);
+            for (part, band) in parts {
+                let room = || {
+                    let most = carried(&fork.derived, value.field).unwrap_or(f64::INFINITY);
+                    peers.room(fork, value.field, &value.entry, band).between((f64::NEG_INFINITY, most))
+                };
+                outside(field, band, (&value.entry, part), "such a fork takes", room, &mut findings);
+            }
         }
         for finding in &mut findings {
             finding.reaches = vec![fork.id.clone()];
@@ -49,21 +50,21 @@ pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) 
     for line in shop.oils.iter().flat_map(|oil| &oil.values) {
         let field = shop.catalogue.field(line.field);
         let Sides::Each(entry) = &line.sides else { continue };
-        let band = entry.value.as_ref().and_then(|value| field.band(&Choices::new(), value));
-        let Some(band) = band else { continue };
-        outside(field, band, entry, "fork oils have", || Room::of(band), findings);
+        let Some(value) = &entry.value else { continue };
+        let Some(band) = field.band(&Choices::new(), value) else { continue };
+        outside(field, band, (entry, value), "fork oils have", || Room::of(band), findings);
     }
 }
 
 fn outside(
     field: &Field,
     band: &Band,
-    entry: &Entry,
+    (entry, value): (&Entry, &Value),
     whose: &str,
     room: impl Fn() -> Room,
     findings: &mut Vec<Finding>,
 ) {
-    let Some((least, greatest)) = entry.value.as_ref().and_then(extent) else { return };
+    let Some((least, greatest)) = extent(value) else { return };
     let slack = 1e-9 * band.to.abs().max(band.from.abs());
     let below = least < band.from - slack;
     if !below && greatest <= band.to + slack {

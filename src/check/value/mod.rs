@@ -7,6 +7,7 @@ mod form;
 mod legs;
 mod middle;
 mod missing;
+mod not_fitted;
 pub(crate) mod room;
 mod seals;
 mod second;
@@ -18,6 +19,7 @@ mod state_missing;
 mod state_unusual;
 mod stray;
 mod tuning;
+mod two_sources;
 
 use super::kinds::{ForkRule, PeerRule, ShopRule};
 
@@ -29,6 +31,7 @@ pub(crate) const FORK_RULES: &[ForkRule] = &[
     legs::differences,
     legs::wrong_leg,
     missing::missing,
+    not_fitted::refused,
     seals::fits,
     second::second_saying,
     sequence::twice,
@@ -38,6 +41,7 @@ pub(crate) const FORK_RULES: &[ForkRule] = &[
     state_unusual::unusual,
     stray::stray,
     tuning::tuning,
+    two_sources::compared,
 ];
 
 /// On the shop as a whole.

@@ -3,7 +3,7 @@
 use crate::catalogue::Field;
 use crate::check::look::{each, weight};
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, Value};
 use crate::record::SecondSaying;
 use crate::resolve::{Resolved, ResolvedFork, Shop};
 use crate::words::lower_first;
@@ -13,18 +13,18 @@ use crate::words::lower_first;
 pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     for value in each(fork) {
         let field = shop.catalogue.field(value.field);
-        if value.not_fitted() || value.value().is_none() {
+        if value.not_fitted() || value.is_unknown() || value.value().is_none() {
             continue;
         }
         let asked = field.safety && shop.settings.safety_values.second_saying == SecondSaying::Required;
         let twice =
-            value.value().is_none_or(|v| v.has_twin() || v.quantity().is_none()) || two_sources(value);
+            value.value().is_none_or(|v| v.has_twin() || v.quantity().is_none()) || said_by_another(value);
         if asked && !twice {
             let second = value.quantity().and_then(|quantity| other_unit(field, quantity)).map_or_else(
-                || "name a second source: `source: [sheet, bench]`".to_owned(),
+                || format!("add what another source says of it: {ANOTHER}"),
                 |form| {
                     format!(
-                        "add what the sheet says in its second unit, as in `{form}`, or name a second source"
+                        "add what the sheet says in its second unit, as in `{form}`, or what another source says of it: {ANOTHER}"
                     )
                 },
             );
@@ -55,9 +55,19 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec
     }
 }
 
-/// Whether two different sources are named; the same one twice is one.
-fn two_sources(value: &Resolved) -> bool {
-    value.sources.iter().any(|source| source.id.text != value.sources[0].id.text)
+/// How another source's own figure is written.
+const ANOTHER: &str = "`also_said: {SOURCE: …}` beside `value:`";
+
+/// Whether another source than those that count says its own figure. A source that is only named beside the first
+/// says nothing.
+fn said_by_another(value: &Resolved) -> bool {
+    let counts = |id: &str| value.sources.iter().any(|source| source.id.text == id);
+    let says = |said: &Value| !said.is_unknown();
+    value
+        .entry
+        .also_said
+        .iter()
+        .any(|said| !counts(&said.source.text) && said.value.as_ref().is_some_and(says))
 }
 
 /// How the value is written with the first usual unit it is not written in. The figure is not worked out: that

@@ -14,7 +14,7 @@ fn differ_in(a: &Resolved, b: &Resolved, counts: impl Fn(&str) -> bool) -> Optio
     STATE_PARTS.iter().map(|part| part.key).filter(|key| counts(key)).find(|key| {
         match (a.entry.state.get(*key), b.entry.state.get(*key)) {
             (Some(first), Some(second)) => {
-                first.value.is_some() && second.value.is_some() && first.value != second.value
+                first.is_known() && second.is_known() && first.value != second.value
             }
             _ => false,
         }

@@ -20,7 +20,7 @@ pub(crate) fn edges(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             let Some(named) = fork.on(side, id).and_then(|value| value.entry.state.get("edge")) else {
                 continue;
             };
-            if named.value.is_none() || named.text.text == edge {
+            if !named.is_known() || named.text.text == edge {
                 continue;
             }
             let severity = weight(fork).max(crate::diagnostic::Severity::Warning);

@@ -14,7 +14,7 @@ pub(crate) fn state(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
     let fixed_rod = Damping::of(&fork.choices).is_some_and(Damping::has_fixed_rod);
     for value in each(fork) {
         let field = shop.catalogue.field(value.field);
-        if value.not_fitted() || value.value().is_none() {
+        if value.not_fitted() || value.is_unknown() || value.value().is_none() {
             continue;
         }
         let lacks: Vec<&str> = field

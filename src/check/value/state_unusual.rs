@@ -20,7 +20,7 @@ pub(crate) fn unusual(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Findi
         let field = shop.catalogue.field(value.field);
         let usual = field.usual_state.iter().filter(|(part, _)| !(stays_in && *part == "spring"));
         for (part, right) in usual {
-            let Some(state) = value.entry.state.get(part).filter(|state| state.value.is_some()) else {
+            let Some(state) = value.entry.state.get(part).filter(|state| state.is_known()) else {
                 continue;
             };
             let odd = &state.text.text;

@@ -83,6 +83,23 @@ pub(super) fn explained(halves: &Halves<'_>, context: Context<'_>) -> (Vec<Strin
     (Vec::new(), false)
 }
 
+/// The slips in a unit, a point or a half that would make the two agree, each in brief. Digits that changed places
+/// are none.
+pub(super) fn slipped(halves: &Halves<'_>, context: Context<'_>) -> Vec<String> {
+    let near = Near::Agree;
+    let mut all: Vec<Reading> = exchanged(halves, near).into_iter().collect();
+    all.extend(other_units(halves, near));
+    all.extend(points(halves, near));
+    all.extend(half_figure(halves, near, context));
+    let dimension = halves.ours.2.dimension;
+    let fits = |reading: &Reading| reading.amounts.iter().any(|si| context.field.plausible(dimension, *si));
+    if all.iter().any(fits) {
+        all.retain(fits);
+    }
+    all.truncate(MOST_TOLD);
+    all.into_iter().map(|reading| reading.brief).collect()
+}
+
 fn would(near: Near) -> &'static str {
     if near == Near::Nearly { "would nearly agree" } else { "would agree" }
 }

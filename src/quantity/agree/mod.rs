@@ -11,15 +11,15 @@
 mod explain;
 mod interval;
 
-use explain::{Halves, explained};
+use explain::{Halves, explained, slipped};
 use interval::Interval;
 
-use super::field::Context;
+use super::field::{Context, FieldSpec};
 use super::refuse;
 use super::round::rounded;
 use super::trouble::Trouble;
 use super::units::Unit;
-use super::value::{Decimal, Saying, Shape};
+use super::value::{Decimal, Quantity, Saying, Shape};
 use crate::diagnostic::{Severity, rules};
 use num_bigint::BigInt;
 use num_rational::BigRational;
@@ -239,6 +239,45 @@ fn disagree(
         ),
         instead,
     )
+}
+
+/// How what two sources say of one value compares.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Compared {
+    /// They agree within their rounding and tolerance.
+    Agree,
+    /// They differ, and no slip in a unit explains it.
+    Differ,
+    /// A slip in a unit, a point or a half explains it: which ones, as parts of a sentence.
+    Slip(Vec<String>),
+}
+
+/// Compares what another source says of a value with the value itself, in the unit that both name if there is one.
+/// A tolerance or a range that either states counts: what lies inside it agrees.
+pub(crate) fn compare(value: &Quantity, other: &Quantity, field: &FieldSpec<'_>) -> Compared {
+    let in_one_unit = value
+        .sayings
+        .iter()
+        .find_map(|ours| Some((ours, other.sayings.iter().find(|theirs| theirs.unit == ours.unit)?)));
+    let (ours, theirs) = in_one_unit.unwrap_or((value.main(), other.main()));
+    if ours.dimension() != theirs.dimension() {
+        return Compared::Differ;
+    }
+    let step = |said: &Saying| said.unit.scale_to_si(said.shape.number().half_step_float());
+    let room = step(ours) + step(theirs) + 1e-9 * (ours.middle_si().abs() + theirs.middle_si().abs());
+    if ours.least_si() <= theirs.greatest_si() + room && theirs.least_si() <= ours.greatest_si() + room {
+        return Compared::Agree;
+    }
+    let (a, b) = (ours.shape.number(), theirs.shape.number());
+    let halves = Halves {
+        ours: (&Interval::of(a, ours.unit), a, ours.unit),
+        theirs: (&Interval::of(b, theirs.unit), b, theirs.unit),
+        others: &[],
+    };
+    match slipped(&halves, Context { dimensions: field.kind.dimensions(), field, sections: false }) {
+        slips if slips.is_empty() => Compared::Differ,
+        slips => Compared::Slip(slips),
+    }
 }
 
 #[cfg(test)]

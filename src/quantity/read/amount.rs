@@ -10,6 +10,7 @@ use crate::quantity::refuse;
 use crate::quantity::trouble::{Outcome, Trouble};
 use crate::quantity::units::Dimension;
 use crate::quantity::value::{Quantity, Saying, Section, Value};
+use crate::quantity::write::write_value;
 
 /// Longest text of a value, in bytes; free text may be longer.
 pub const LONGEST: usize = 400;
@@ -24,6 +25,37 @@ pub(super) fn whole(text: &str, context: Context<'_>) -> Outcome {
     let value = Value::Quantity(quantity);
     troubles.extend(spelling(&cursor, &value));
     Ok((value, troubles))
+}
+
+/// How a pair of intervals may say which counts.
+const WHICHEVER: [&str; 4] =
+    [", whichever is first", " whichever is first", ", whichever comes first", " whichever comes first"];
+
+/// `20000 km`, `24 months`, or both with `or` between: the first that is over counts.
+pub(super) fn interval(text: &str, field: &FieldSpec<'_>) -> Outcome {
+    let context = Context { dimensions: field.kind.dimensions(), field, sections: false };
+    let Some((first, rest)) = text.split_once(" or ") else { return whole(text, context) };
+    let second = WHICHEVER.iter().find_map(|words| rest.trim_end().strip_suffix(words)).unwrap_or(rest);
+    let from = text.len() - rest.len();
+    let moved = |mut trouble: Trouble| {
+        trouble.range = trouble.range.start + from..trouble.range.end + from;
+        trouble
+    };
+    let (a, mut troubles) = whole(first, context)?;
+    let (b, more) = whole(second, context).map_err(moved)?;
+    troubles.extend(more.into_iter().map(moved));
+    match (a, b) {
+        (Value::Quantity(a), Value::Quantity(b)) if a.dimension() != b.dimension() => {
+            Ok((Value::FirstOf(Box::new([a, b])), troubles))
+        }
+        (_, b) => Err(refuse::error(
+            &rules::UNREADABLE_VALUE,
+            from..from + second.trim_end().len(),
+            format!("both sides of `or` are of one kind, and `{}` says it again", write_value(&b)),
+            "which of the two is meant cannot be told",
+            "write one interval, or one by distance or hours and one by months",
+        )),
+    }
 }
 
 /// A quantity of any of these dimensions, where no field says what it is.

@@ -13,6 +13,7 @@ pub use every::every_reading;
 use super::field::{Context, FieldSpec, Kind};
 use super::trouble::{Outcome, Trouble};
 use super::value::Value;
+use super::write::UNKNOWN;
 
 /// Longest free text, in bytes.
 pub const LONGEST_TEXT: usize = 4_000;
@@ -50,8 +51,15 @@ fn read(text: &str, field: &FieldSpec<'_>) -> Outcome {
     if trimmed.eq_ignore_ascii_case("not fitted") {
         return Ok((Value::NotFitted, Vec::new()));
     }
+    if trimmed.eq_ignore_ascii_case(UNKNOWN) {
+        return Ok((Value::Unknown, Vec::new()));
+    }
+    if let Some(trouble) = plain::known_and_unknown(text, field) {
+        return Err(trouble);
+    }
     match field.kind {
-        Kind::Quantity(_) | Kind::Setting | Kind::Interval => {
+        Kind::Interval => amount::interval(text, field),
+        Kind::Quantity(_) | Kind::Setting => {
             amount::whole(text, Context { dimensions: field.kind.dimensions(), field, sections: false })
         }
         Kind::Sections(_) => amount::sections(text, field),

@@ -2,11 +2,12 @@
 
 use super::cursor::Cursor;
 use crate::diagnostic::{Rule, nearest, rules};
-use crate::quantity::field::{Context, FieldSpec};
+use crate::quantity::field::{Context, FieldSpec, Kind};
 use crate::quantity::refuse::{bare_number, blank, either, error, pattern, quote, spelling_note, title};
 use crate::quantity::trouble::{Outcome, Trouble};
 use crate::quantity::units::{Dimension, Spelling, Unit, spelled, unit_of};
 use crate::quantity::value::{Decimal, Fit, PropertyClass, Size, Thread, Value};
+use crate::quantity::write::UNKNOWN;
 use std::ops::Range;
 
 /// The bytes of a text without the blanks around it.
@@ -36,6 +37,24 @@ pub(super) fn empty(text: &str, field: &FieldSpec<'_>) -> Trouble {
             pattern(field)
         ),
     )
+}
+
+/// A figure and the word that nobody knows it, in one text.
+pub(super) fn known_and_unknown(text: &str, field: &FieldSpec<'_>) -> Option<Trouble> {
+    if matches!(field.kind, Kind::Text | Kind::Choice(_) | Kind::Reference(_)) {
+        return None;
+    }
+    let both = text.to_lowercase().contains(UNKNOWN) && text.bytes().any(|byte| byte.is_ascii_digit());
+    both.then(|| {
+        let range = inside(text);
+        error(
+            &rules::KNOWN_AND_UNKNOWN,
+            range.clone(),
+            format!("{} says a figure and that it is unknown", quote(&text[range])),
+            "one reader sets the figure, and another looks for it in vain",
+            "write the figure alone where the source says it, else `unknown` alone",
+        )
+    })
 }
 
 fn unreadable(

@@ -79,7 +79,7 @@ pub(in crate::quantity) fn no_number(text: &str, at: usize, context: Context<'_>
             range,
             format!("{} does not say whether the part is missing or the value is", quote(rest)),
             "a value nobody has looked up is not the same as a part that is not there",
-            "write `not fitted` where the fork has no such part, else leave the line out",
+            "write `not fitted` where the fork has no such part, `unknown` where the sheet does not say it",
         );
     }
     error(

@@ -28,6 +28,8 @@ pub enum Dimension {
     TemperatureDifference,
     /// A time: min, h. SI: s.
     Time,
+    /// A time by the calendar: months, years. SI: s. It is another thing than the hours that an engine runs.
+    Calendar,
     /// An angle: degrees. SI: rad.
     Angle,
     /// A distance ridden: km, mi. SI: m.
@@ -46,7 +48,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension, in the order of the unit table.
-    pub const ALL: [Dimension; 19] = [
+    pub const ALL: [Dimension; 20] = [
         Dimension::Length,
         Dimension::Volume,
         Dimension::Mass,
@@ -59,6 +61,7 @@ impl Dimension {
         Dimension::Temperature,
         Dimension::TemperatureDifference,
         Dimension::Time,
+        Dimension::Calendar,
         Dimension::Angle,
         Dimension::Distance,
         Dimension::Slope,
@@ -83,6 +86,7 @@ impl Dimension {
             Dimension::Temperature => "temperature",
             Dimension::TemperatureDifference => "temperature-difference",
             Dimension::Time => "time",
+            Dimension::Calendar => "calendar-time",
             Dimension::Angle => "angle",
             Dimension::Distance => "distance",
             Dimension::Slope => "slope",
@@ -136,6 +140,7 @@ impl Dimension {
             Dimension::Temperature => "Temperature",
             Dimension::TemperatureDifference => "Temperature difference",
             Dimension::Time => "Time",
+            Dimension::Calendar => "Time by the calendar",
             Dimension::Angle => "Angle",
             Dimension::Distance => "Distance",
             Dimension::Slope => "Volume for each length",
@@ -161,6 +166,7 @@ impl Dimension {
             Dimension::Temperature => "a temperature",
             Dimension::TemperatureDifference => "a difference in temperature",
             Dimension::Time => "a time",
+            Dimension::Calendar => "a time by the calendar",
             Dimension::Angle => "an angle",
             Dimension::Distance => "a distance ridden",
             Dimension::Slope => "a volume for each length of gap",
@@ -199,6 +205,7 @@ impl Dimension {
                 "degrees Fahrenheit read as Celsius changes the oil level and the pressure that are set"
             }
             Dimension::Time => "minutes read as hours spoil the job or the service interval",
+            Dimension::Calendar => "months read as years leave worn parts and tired oil in the fork",
             Dimension::Angle => "a wrong angle puts the load on the fork wrong",
             Dimension::Distance => "miles read as kilometres is 61 % out, and a worn part stays in the fork",
             Dimension::Slope => "a wrong figure draws off the wrong amount of oil",

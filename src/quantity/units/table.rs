@@ -67,7 +67,7 @@ use Dimension::*;
 
 /// Every unit, by dimension, the usual ones first. Near misses that follow a rule (capitals, a plural, a
 /// hyphen or a blank for the dot) are not listed: the reader knows the rules.
-pub static UNITS: [Unit; 93] = [
+pub static UNITS: [Unit; 95] = [
     u(Length, "mm", "millimetre", (1, 1_000), &[], &["millimetre", "millimeter", "㎜"]),
     u(Length, "in", "inch", IN, &["[in_i]"], &["\"", "″", "''", "”", "in.", "inch", "inches", "ins"]),
     u(Length, "cm", "centimetre", (1, 100), &[], &["centimetre", "centimeter"]),
@@ -367,6 +367,9 @@ pub static UNITS: [Unit; 93] = [
     u(Time, "h", "hour", (3_600, 1), &[], &["hr", "hrs", "hour"]),
     u(Time, "s", "second", (1, 1), &[], &["sec", "secs", "second"]),
     u(Time, "d", "day", (86_400, 1), &[], &["day"]),
+    // UCUM: the mean Julian year of 365.25 days, and its twelfth.
+    u(Calendar, "months", "month", (2_629_800, 1), &["mo"], &["month"]),
+    u(Calendar, "years", "year", (31_557_600, 1), &[], &["year"]),
     u(Angle, "°", "degree", (1, 1), &["deg"], &["º", "degree"]),
     u(Angle, "′", "minute of arc", (1, 60), &["'"], &["arcmin"]),
     u(Distance, "km", "kilometre", (1_000, 1), &[], &["kilometre", "kilometer", "kms"]),

@@ -14,8 +14,12 @@ pub use quantity::{Quantity, Saying, Shape};
 pub enum Value {
     /// The part does not exist, or a family's value is cancelled.
     NotFitted,
+    /// The source does not say it.
+    Unknown,
     /// A number with its unit: quantities, adjuster settings, intervals.
     Quantity(Quantity),
+    /// Two intervals of which the first that is over counts.
+    FirstOf(Box<[Quantity; 2]>),
     /// A metric thread.
     Thread(Thread),
     /// Two or three dimensions of a part.
@@ -52,6 +56,19 @@ impl Value {
             }
             _ => None,
         }
+    }
+
+    /// What must each keep to a band: the two of a pair of intervals, else the value itself.
+    pub(crate) fn parts(&self) -> Vec<Value> {
+        match self {
+            Value::FirstOf(both) => both.iter().cloned().map(Value::Quantity).collect(),
+            value => vec![value.clone()],
+        }
+    }
+
+    /// Whether it says that the source does not say it.
+    pub(crate) fn is_unknown(&self) -> bool {
+        *self == Value::Unknown
     }
 
     /// Whether it is said in two units of different size; in sections, each of them.

@@ -18,7 +18,7 @@ const WALL: f64 = 3.0;
 type Stretch = (f64, Option<f64>);
 
 fn value(fork: &ResolvedFork, side: Side, key: Key) -> Option<&Resolved> {
-    fork.on(side, key.id()).filter(|resolved| !resolved.not_fitted())
+    fork.on(side, key.id()).filter(|resolved| !resolved.not_fitted() && !resolved.is_unknown())
 }
 
 fn millimetres(resolved: &Resolved) -> Option<f64> {

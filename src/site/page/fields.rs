@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::kind::{Heading, Page};
 use crate::book::Book;
 use crate::catalogue::{Band, Field, Form, Legs, Owner, Per, Required, Role, STATE_PARTS, Works};
-use crate::quantity::Kind;
+use crate::quantity::{Kind, blank};
 use crate::site::desk::Desk;
 use crate::site::templates::TemplateProblem;
 use crate::words::{capital, lower};
@@ -121,7 +121,7 @@ fn field_row(book: &Book, field: &Field) -> FieldRow {
         },
         bands: field.bands.iter().map(|band| band_text(book, band)).collect(),
         state: field.state.iter().map(state_title).collect(),
-        examples: field.examples.clone(),
+        examples: field.examples.iter().map(|example| blank(example)).collect(),
     }
 }
 
@@ -130,7 +130,7 @@ fn kind_text(kind: &Kind) -> String {
     match kind {
         Kind::Quantity(dimension) => dimension.title().to_owned(),
         Kind::Setting => "an adjuster’s setting: clicks, turns, rings or a length".to_owned(),
-        Kind::Interval => "an interval: a time or a distance".to_owned(),
+        Kind::Interval => "an interval: hours, a distance or months, or two of them with `or` between, whichever is first".to_owned(),
         Kind::Sections(dimension) => format!("{}, in stretches from the reference edge", dimension.title()),
         Kind::Thread => "a metric thread".to_owned(),
         Kind::Size(n) => format!("a size of {n} dimensions"),

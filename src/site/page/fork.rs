@@ -9,6 +9,7 @@ use crate::book::figure::years;
 use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
 use crate::book::reading::is_number;
 use crate::book::texts::ForkTexts;
+use crate::book::unknown::{Open, open_points};
 use crate::book::view::{CardTable, DueView, Link, Row, VouchView};
 use crate::book::{Book, keys, vouch};
 use crate::catalogue::{FieldId, Owner, Role};
@@ -21,7 +22,7 @@ use crate::site::figure::{self, Drawing};
 use crate::site::shelf;
 use crate::site::templates::TemplateProblem;
 use crate::site::view::GroupView;
-use crate::words::count;
+use crate::words::{capital, count};
 
 /// A choice that makes up the fork.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
@@ -108,6 +109,8 @@ pub struct ForkView {
     pub figures: Vec<Drawing>,
     /// Checks that could not be made, and why: one sentence each.
     pub not_made: Vec<String>,
+    /// What its sources do not say: the value's line, and what is open.
+    pub unknown: Vec<(Link, String)>,
     /// Warnings that concern this fork: one sentence each.
     pub warnings: Vec<String>,
     /// The page of the complaints about it; empty in a shop that keeps none.
@@ -170,6 +173,7 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         tables: tables(book.shop, fork),
         figures: figures(book, fork),
         not_made: texts.facts().not_made.clone(),
+        unknown: unknown(book, fork),
         warnings: warnings(book, fork),
         complaints: match book.shop.complaints.is_empty() {
             true => String::new(),
@@ -235,6 +239,19 @@ fn service_row(fork: &CheckedFork, plan: &Plan<'_>) -> ServiceRow {
         steps: count(plan.steps().count(), "step", "steps"),
         card: (!fork.record.draft).then(|| Link::new(card_href(&fork.id, id), "Bench card")),
     }
+}
+
+/// What its sources do not say.
+fn unknown(book: &Book, fork: &CheckedFork) -> Vec<(Link, String)> {
+    let line = |open: Open| {
+        let field = book.shop.catalogue.field(open.field);
+        let side = if open.side.is_empty() { String::new() } else { format!(", {}", open.side) };
+        let (done, by) = open.instead;
+        let done = if done.is_empty() { String::new() } else { format!(" {done} ({by})") };
+        let what = format!("{}.{done}", capital(&open.what));
+        (Link::new(format!("{}#{}", fork_href(&fork.id), field.key), format!("{}{side}", field.title)), what)
+    };
+    open_points(book.shop, fork).into_iter().map(line).collect()
 }
 
 /// The warnings that concern this fork.

@@ -103,6 +103,9 @@ pub fn values(record: &SpecRecord) -> Vec<(FieldId, Resolved)> {
                 entry: Arc::clone(entry),
                 origin: Origin::Own,
                 key_span: line.key_span,
+                others: (entry.also_said.iter())
+                    .filter_map(|said| record.source_note(&said.source.text).cloned())
+                    .collect(),
                 sources: named.into_iter().filter_map(|id| record.source_note(id).cloned()).collect(),
             };
             (line.field, resolved)

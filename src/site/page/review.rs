@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::kind::{Heading, Page};
 use crate::book::links::{fork_href, oil_href, value_href};
+use crate::book::unknown::open_points;
 use crate::book::view::Link;
 use crate::book::vouch::{is_safety, link, sentence, title};
 use crate::book::{Book, figure, keys, text_review};
@@ -75,6 +76,8 @@ pub struct ReviewView {
     pub critical_estimates: Vec<ReviewRow>,
     /// Published forks with safety-critical values that nobody has reviewed, the most first.
     pub unreviewed: Vec<UnreviewedRow>,
+    /// What the sources of forks do not say, safety-critical values first.
+    pub unknown: Vec<ReviewRow>,
     /// Other values that rest on an estimate.
     pub estimates: Vec<ReviewRow>,
     /// Findings that were let stand.
@@ -113,8 +116,13 @@ impl<'s> Page<'s> for ReviewPage {
 fn review(book: &Book) -> ReviewView {
     let shop = book.shop;
     let mut view =
-        ReviewView { changed: changed(book), unreviewed: unreviewed(book), ..ReviewView::default() };
-    view.texts = texts(book);
+        ReviewView {
+            changed: changed(book),
+            unreviewed: unreviewed(book),
+            unknown: unknown(book),
+            texts: texts(book),
+            ..ReviewView::default()
+        };
     for record in shop.forks.iter().filter(|record| record.draft) {
         view.drafts.push(Link::new(fork_href(&record.id.text), record.title()));
     }
@@ -175,6 +183,28 @@ fn texts(book: &Book) -> Vec<ReviewRow> {
         ..ReviewRow::default()
     };
     text_review::open(book).map(of_text).collect()
+}
+
+/// What the sources of forks do not say: what can hurt somebody first.
+fn unknown(book: &Book) -> Vec<ReviewRow> {
+    let mut out: Vec<(bool, ReviewRow)> = Vec::new();
+    for fork in book.forks {
+        for open in open_points(book.shop, fork) {
+            let field = book.shop.catalogue.field(open.field);
+            let side = if open.side.is_empty() { String::new() } else { format!(", {}", open.side) };
+            let (why, by) = open.instead;
+            let row = ReviewRow {
+                record: Link::new(fork_href(&fork.id), fork.record.title()),
+                value: Link::new(value_href(&fork.id, &field.key), format!("{}{side}", field.title)),
+                text: open.what,
+                why,
+                by,
+            };
+            out.push((!field.safety, row));
+        }
+    }
+    out.sort_by_key(|(harmless, _)| *harmless);
+    out.into_iter().map(|(_, row)| row).collect()
 }
 
 /// What changed since it was reviewed, in every fork and oil: what can hurt somebody first.

@@ -11,6 +11,7 @@ use crate::book::due::due;
 use crate::book::gaps::GAP;
 use crate::book::figure::{machines_line, time};
 use crate::book::links::{card_href, fork_href, procedure_href, sequence_href, service_href};
+use crate::book::short::UNKNOWN;
 use crate::book::texts::ForkTexts;
 use crate::book::view::{DueView, Link};
 use crate::book::{Book, text_review, vouch};
@@ -57,7 +58,7 @@ pub struct PhaseView {
 pub struct SetTo {
     /// What it is.
     pub name: String,
-    /// What warns of it: `ESTIMATE`, `IN DOUBT`, `CHANGED` or `UNREVIEWED`, each once; may be empty.
+    /// What warns of it: `UNKNOWN`, `ESTIMATE`, `IN DOUBT`, `CHANGED` or `UNREVIEWED`, each once; may be empty.
     pub marks: Vec<String>,
     /// The number with its unit and tolerance, left and right where they differ.
     pub value: String,
@@ -292,6 +293,7 @@ fn marks(book: &Book, texts: &ForkTexts<'_>, id: FieldId, field: &Field) -> Vec<
     let estimate = texts.figures(id).iter().any(|figure| figure.estimate);
     let doubt = texts.in_doubt(id);
     let review = vouch::card_mark(book, texts.fork, field, estimate);
-    let words = [if estimate { "ESTIMATE" } else { "" }, if doubt { IN_DOUBT } else { "" }, review];
+    let unknown = texts.figures(id).iter().any(|figure| !figure.unknown.is_empty());
+    let words = [if unknown { UNKNOWN } else { "" }, if estimate { "ESTIMATE" } else { "" }, if doubt { IN_DOUBT } else { "" }, review];
     words.into_iter().filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }

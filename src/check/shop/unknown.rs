@@ -1,0 +1,120 @@
+//! What a record says of a value that its source does not give.
+
+use crate::check::CheckedFork;
+use crate::diagnostic::{Finding, did_you_mean, rules};
+use crate::quantity::{Value, names_an_amount};
+use crate::record::{Entry, Instead, SpecRecord};
+use crate::resolve::Shop;
+use crate::review::is_approver;
+use crate::syntax::Scheme;
+use crate::text::Span;
+use crate::words::one_of;
+
+/// Every entry of the shop's records with its key, each once.
+fn entries(shop: &Shop) -> impl Iterator<Item = (&str, &Entry)> {
+    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils).map(AsRef::as_ref);
+    records.flat_map(|record: &SpecRecord| &record.values).flat_map(|line| {
+        let key = shop.catalogue.field(line.field).key.as_str();
+        line.sides.entries().map(move |entry| (key, entry))
+    })
+}
+
+/// Where both legs share it, what is done instead stands in one place.
+fn instead(shop: &Shop) -> Vec<(&str, &Instead)> {
+    let mut all: Vec<(&str, &Instead)> =
+        entries(shop).filter_map(|(key, entry)| Some((key, entry.instead.as_ref()?))).collect();
+    all.sort_by_key(|(_, instead)| instead.what.span);
+    all.dedup_by_key(|(_, instead)| instead.what.span);
+    all
+}
+
+/// known-and-unknown: a value is known or it is not.
+pub(crate) fn both(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    for (key, entry) in entries(shop) {
+        let Some(value) = &entry.value else { continue };
+        let known = *value != Value::Unknown;
+        if let Some(instead) = entry.instead.as_ref().filter(|_| known) {
+            let what = format!("`{key}` says what is done without it, and is `{}`", entry.text.trim());
+            findings.push(
+                contradiction(instead.what.span, what).instead(
+                    "take `instead:` out where the source says the value, else write `value: unknown`",
+                ),
+            );
+        }
+        let says = |value: &Option<Value>| value.as_ref().is_some_and(|value| *value != Value::Unknown);
+        if let Some(said) = entry.also_said.iter().find(|said| !known && says(&said.value)) {
+            let source = &said.source.text;
+            let what = format!("`{key}` is unknown, and `{source}` says `{}`", said.text.text);
+            findings.push(contradiction(said.text.span, what).instead(format!(
+                "make what `{source}` says the value, with `source: {source}`, or take it out"
+            )));
+        }
+    }
+}
+
+fn contradiction(span: Span, what: String) -> Finding {
+    rules::KNOWN_AND_UNKNOWN
+        .at(span, what)
+        .bench("one reader sets the figure, and another looks for it in vain")
+}
+
+/// instead-not-by-approver: only an approver decides what is done without a figure.
+pub(crate) fn by_approver(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    for (key, instead) in instead(shop) {
+        if is_approver(shop, &instead.by.text) {
+            continue;
+        }
+        let approvers = shop.settings.approvers.iter().map(|name| name.text.as_str());
+        let all: Vec<&str> = approvers.clone().collect();
+        findings.push(
+            rules::INSTEAD_NOT_BY_APPROVER
+                .at(
+                    instead.by.span,
+                    format!(
+                        "`{}` is not among the shop's approvers, and says what is done without `{key}`",
+                        instead.by.text
+                    ),
+                )
+                .bench("work without a figure that nobody answers for is guesswork on a card")
+                .instead(did_you_mean(&instead.by.text, approvers, || {
+                    format!("let {} decide, or add the name to `approvers:` in specs/shop.yaml", one_of(&all))
+                })),
+        );
+    }
+}
+
+/// figure-instead: what is done without a figure does not bring another one.
+pub(crate) fn figures(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    let of_records = instead(shop).into_iter().map(|(_, instead)| (&instead.what.text, instead.what.span));
+    let references = shop.procedures.iter().flat_map(|procedure| &procedure.body.references);
+    let of_steps = references.filter_map(|reference| Some((reference.otherwise.as_ref()?, reference.span)));
+    for (words, span) in of_records.chain(of_steps) {
+        let Some(amount) = names_an_amount(words) else { continue };
+        findings.push(
+            rules::FIGURE_INSTEAD
+                .at(span, format!("what is done without the figure brings a figure of its own: `{amount}`"))
+                .bench("it would be set as if the source had said it")
+                .instead("say what is done in words; a figure belongs into the record, with its source"),
+        );
+    }
+}
+
+/// otherwise-without-number: only a link that prints a number says what is done where there is none.
+pub(crate) fn otherwise(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    let bodies = shop.procedures.iter().map(|procedure| &procedure.body);
+    let all = bodies.chain(shop.cautions.iter().map(|caution| &caution.body));
+    for reference in all.flat_map(|body| &body.references) {
+        let Some(words) = &reference.otherwise else { continue };
+        if reference.scheme != Scheme::Spec {
+            findings.push(
+                rules::OTHERWISE_WITHOUT_NUMBER
+                    .at(
+                        reference.span,
+                        format!("`{words}` stands at a `{}:` link, which prints no number", reference.scheme),
+                    )
+                    .bench("what is to be done without the number would not reach the step")
+                    .instead("write it behind the `spec:` link of the number that may be missing"),
+            );
+        }
+    }
+}
