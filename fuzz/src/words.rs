@@ -23,6 +23,7 @@ const PLAIN: [&str; 56] = [
     "by: ",
     "until: ",
     "reviewed:",
+    "compared: ",
     "date: ",
     "values: ",
     "left: ",

@@ -30,6 +30,13 @@ pub struct Accept {
     pub until: Option<Text>,
 }
 
+impl Accept {
+    /// Whether it says all that it must.
+    pub(super) fn is_whole(&self) -> bool {
+        [&self.finding.text, &self.reason, &self.by.text].iter().all(|text| !text.is_empty())
+    }
+}
+
 /// A part of a state or an attribute, read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Named {
@@ -157,11 +164,7 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
             "accept" => {
                 out.accept = from_tree(&part.value);
                 // The schema has refused one that lacks a key.
-                out.accept.retain(|accept| {
-                    [&accept.finding.text, &accept.reason, &accept.by.text]
-                        .iter()
-                        .all(|text| !text.is_empty())
-                });
+                out.accept.retain(Accept::is_whole);
             }
             "state" => {
                 out.state = BTreeMap::new();
