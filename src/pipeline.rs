@@ -124,8 +124,9 @@ fn standings(reviewed: bool, review: impl FnOnce() -> RecordReview) -> RecordRev
 fn checked_fork(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> CheckedFork {
     let resolved = resolve(shop, record);
     let derived = derive(shop, &resolved);
-    let review = standings(reviewed, || review::of_fork(shop, &resolved));
-    CheckedFork { resolved, derived, review }
+    let inherited = review::inherited(shop, &resolved);
+    let review = standings(reviewed, || review::of_fork(shop, &resolved, &inherited));
+    CheckedFork { resolved, derived, review, inherited }
 }
 
 fn checked_family(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> CheckedFamily {

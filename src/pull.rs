@@ -10,9 +10,11 @@ use crate::check::CheckedFork;
 use crate::diagnostic::did_you_mean;
 use crate::plan::{Plan, plan};
 use crate::quantity::Value;
+use crate::record::Service;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::syntax::Scheme;
 use crate::text::visible;
+use crate::words::one_of;
 
 /// A job: a service for a fork.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -106,6 +108,11 @@ fn unknown<'i>(what: &str, id: &str, ids: impl Iterator<Item = &'i str>) -> NoSu
     NoSuchJob(format!("there is no {what} `{id}`: {hint}"))
 }
 
+/// What can be asked of a fork: its id with each of its services.
+pub fn jobs_of(shop: &Shop, fork: &ResolvedFork) -> Vec<String> {
+    shop.services_for(&fork.choices).map(|service| format!("{}:{}", fork.id, service.id.text)).collect()
+}
+
 /// The list for jobs, each a fork and a service by id.
 ///
 /// # Errors
@@ -117,12 +124,23 @@ pub fn pull(shop: &Shop, forks: &[CheckedFork], jobs: &[(String, String)]) -> Re
             let ids = forks.iter().map(|fork| fork.id.as_str());
             unknown("fork", id, ids)
         })?;
-        let service = shop.service(service).ok_or_else(|| {
-            unknown("service", service, shop.services.iter().map(|service| service.id.text.as_str()))
-        })?;
-        if !service.applies.holds(&fork.choices) {
-            return Err(NoSuchJob(format!("the service `{}` is not for `{}`", service.id.text, fork.id)));
-        }
+        let is_for_it = |service: &&Service| service.applies.holds(&fork.choices);
+        let service = match shop.service(service) {
+            Some(service) if is_for_it(&service) => service,
+            there => {
+                let what = match there {
+                    Some(_) => format!("the service `{service}` is not for `{id}`"),
+                    None => format!("there is no service `{service}`"),
+                };
+                let ids = shop.services_for(&fork.choices).map(|service| service.id.text.as_str());
+                let jobs = jobs_of(shop, fork);
+                let hint = did_you_mean(service, ids, || match jobs.is_empty() {
+                    true => "no service of this shop is for it".to_owned(),
+                    false => format!("write {}", one_of(&jobs.iter().map(String::as_str).collect::<Vec<_>>())),
+                });
+                return Err(NoSuchJob(format!("{what}: {hint}")));
+            }
+        };
         plans.push((&fork.resolved, plan(shop, service, fork)));
     }
     let plans: Vec<(&ResolvedFork, &Plan<'_>)> = plans.iter().map(|(fork, plan)| (*fork, plan)).collect();

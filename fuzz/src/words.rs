@@ -23,6 +23,7 @@ const PLAIN: [&str; 62] = [
     "by: ",
     "until: ",
     "reviewed:",
+    "compared: ",
     "date: ",
     "values: ",
     "left: ",

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::candidates::{Candidate, candidates, choose, open};
+use super::compared::{comparable, not_compared};
 use super::edit::{Item, append};
 use super::record::{errors_of, reached, record};
 use super::request::{NotRecorded, Request, tame};
@@ -29,6 +30,11 @@ pub struct Approval {
     pub covered: Vec<String>,
     /// The values it leaves out, by key: safety-critical ones that rest on an estimate.
     pub left_out: Vec<String>,
+    /// How many values that the fork takes over can hurt somebody and were not compared: a review of what stands in
+    /// the record does not cover them.
+    pub not_compared: usize,
+    /// Whether the record is a draft.
+    pub draft: bool,
     /// The forks whose values it covers, by id.
     pub forks: Vec<String>,
 }
@@ -42,18 +48,22 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
     let record = record(shop, request.id)?;
     let by = reviewer(shop, request.by)?;
     let date = day(checked, request.date)?;
+    if let Some(source) = request.compared {
+        source_of(record, source, date)?;
+    }
     let errors = errors_of(checked, record);
     if !errors.is_empty() {
         return Err(NotRecorded::Findings(errors));
     }
-    let (chosen, left_out) = choose(shop, record, candidates(checked, record), request)?;
+    let (chosen, left_out) = choose(shop, record, candidates(checked, record, request), request)?;
     not_before_sources(&chosen, date)?;
     if let Some(findings) = open(checked, record, &chosen, by) {
         return Err(NotRecorded::Open(findings));
     }
     let values: Vec<(&str, &str)> =
         chosen.iter().map(|(key, candidate)| (key.as_str(), candidate.code.as_str())).collect();
-    let digest = seal(&record.name(), by, &date.to_string(), values.iter().copied());
+    let day = date.to_string();
+    let digest = seal(&record.name(), (by, &day), request.compared, values.iter().copied());
     let recorded = chosen.is_empty()
         || record
             .reviewed
@@ -62,8 +72,8 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
     let text = if recorded {
         None
     } else {
-        against_others(shop, record, by, date, &values)?;
-        Some(new_text(checked, record, item(by, date, &values, &digest))?)
+        against_others(shop, record, (by, date), request.compared.is_some(), &values)?;
+        Some(new_text(checked, record, item((by, &day), request.compared, &values, &digest))?)
     };
     Ok(Approval {
         kind: record.kind,
@@ -72,8 +82,22 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
         text,
         covered: chosen.keys().cloned().collect(),
         left_out,
+        not_compared: if request.compared.is_none() { not_compared(checked, record) } else { 0 },
+        draft: record.draft,
         forks: reached(shop, record),
     })
+}
+
+/// Refuses a source with which nothing of this fork can be compared.
+fn source_of(record: &SpecRecord, source: &str, date: Date) -> Result<(), NotRecorded> {
+    let Some(note) = comparable(record, source)? else { return Ok(()) };
+    let written = note.date.as_deref().unwrap_or_default();
+    if Date::first_of(written).is_some_and(|day| day > date) {
+        return Err(NotRecorded::Sentence(format!(
+            "the comparison of {date} is older than the source `{source}` of {written}"
+        )));
+    }
+    Ok(())
 }
 
 /// Who reviewed, where the shop lets that person.
@@ -133,11 +157,12 @@ fn new_text(checked: &Checked, record: &SpecRecord, item: Item) -> Result<String
 fn against_others(
     shop: &Shop,
     record: &SpecRecord,
-    by: &str,
-    date: Date,
+    (by, date): (&str, Date),
+    compared: bool,
     values: &[(&str, &str)],
 ) -> Result<(), NotRecorded> {
-    for review in &record.reviewed {
+    // A comparison and a review of what stands in the record say different things.
+    for review in record.reviewed.iter().filter(|review| review.compared.is_some() == compared) {
         let Some(day) = counts(shop, record, review) else { continue };
         for (key, code) in values {
             let Some((_, seen)) = review.values.iter().find(|(name, _)| name.text == *key) else {
@@ -159,12 +184,19 @@ fn against_others(
     Ok(())
 }
 
-fn item(by: &str, date: Date, values: &[(&str, &str)], digest: &str) -> Item {
-    let mut lines = vec![format!("by: {}", scalar(by)), format!("date: \"{date}\""), "values:".to_owned()];
+fn item((by, date): (&str, &str), compared: Option<&str>, values: &[(&str, &str)], digest: &str) -> Item {
+    let mut lines = vec![format!("by: {}", scalar(by)), format!("date: \"{date}\"")];
+    let with = compared.map(|source| format!("compared: {}", scalar(source)));
+    lines.extend(with.clone());
+    lines.push("values:".to_owned());
     lines.extend(values.iter().map(|(key, code)| format!("  {}: {code}", scalar(key))));
     lines.push(format!("digest: {digest}"));
     let all: Vec<String> = values.iter().map(|(key, code)| format!("{}: {code}", scalar(key))).collect();
-    let flow =
-        format!("{{by: {}, date: \"{date}\", values: {{{}}}, digest: {digest}}}", scalar(by), all.join(", "));
+    let with = with.map(|with| format!("{with}, ")).unwrap_or_default();
+    let flow = format!(
+        "{{by: {}, date: \"{date}\", {with}values: {{{}}}, digest: {digest}}}",
+        scalar(by),
+        all.join(", ")
+    );
     Item { lines, flow }
 }

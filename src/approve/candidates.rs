@@ -29,8 +29,10 @@ pub(super) struct Candidate<'s> {
 pub(super) fn candidates<'c>(
     checked: &'c Checked,
     record: &'c SpecRecord,
+    request: &Request<'_>,
 ) -> BTreeMap<String, Candidate<'c>> {
     let shop = &checked.shop;
+    let compared = request.compared.is_some();
     let fork = (record.kind == RecordKind::Fork).then(|| checked.fork(&record.id.text)).flatten();
     let none = RecordReview::default();
     let review = review_of(checked, record).unwrap_or(&none);
@@ -38,7 +40,12 @@ pub(super) fn candidates<'c>(
     let mut add = |key: &str, code: String, line: Option<(&'c SpecLine, &'c SpecRecord)>| {
         let estimate = line
             .is_some_and(|(line, from)| shop.catalogue.field(line.field).safety && is_estimate(line, from));
-        out.insert(key.to_owned(), Candidate { code, estimate, vouched: review.of(key).is_reviewed(), line });
+        let is_done = |field| fork.is_some_and(|fork| !fork.is_uncompared(field));
+        let vouched = match line {
+            Some((line, _)) if compared => is_done(line.field),
+            _ => review.of(key).is_reviewed(),
+        };
+        out.insert(key.to_owned(), Candidate { code, estimate, vouched, line });
     };
     let all: Vec<(&SpecLine, &SpecRecord)> = match fork {
         Some(fork) => lines(fork).into_values().collect(),
@@ -46,9 +53,17 @@ pub(super) fn candidates<'c>(
     };
     for (line, from) in all {
         let field = shop.catalogue.field(line.field);
+        let inherited = record.kind == RecordKind::Fork && from.kind == RecordKind::Family;
+        // A review of what stands in a fork's record does not cover what can hurt somebody and stands in another.
+        if if compared { !inherited } else { inherited && field.safety } {
+            continue;
+        }
         if let Some(code) = value_code(field, line, from) {
             add(&field.key, code, Some((line, from)));
         }
+    }
+    if compared {
+        return out;
     }
     match fork {
         Some(fork) => {
@@ -89,7 +104,11 @@ pub(super) fn choose<'c>(
             can.iter().filter(|(_, value)| value.estimate).map(|(key, _)| key.clone()).collect();
         can.retain(|_, value| !value.estimate);
         if can.is_empty() {
-            return Err(NotRecorded::Sentence(format!("the {name} has no value that can be reviewed")));
+            let what = match request.compared {
+                Some(_) => "takes over no value that can be compared",
+                None => "has no value that can be reviewed",
+            };
+            return Err(NotRecorded::Sentence(format!("the {name} {what}")));
         }
         can.retain(|_, value| request.again || !value.vouched);
         return Ok((can, left_out));
@@ -102,7 +121,11 @@ pub(super) fn choose<'c>(
         }
         let Some(value) = can.remove(key) else {
             let hint = match shop.catalogue.find(key) {
-                Some(_) => "it may belong to its family, or be missing".to_owned(),
+                Some(_) if request.compared.is_some() => "it is this record's own, or missing".to_owned(),
+                Some(_) if record.kind == RecordKind::Fork && record.family.is_some() => {
+                    "it is missing, or its family's: `--compared SOURCE` is for those".to_owned()
+                }
+                Some(_) => "it is missing".to_owned(),
                 None => did_you_mean(key, can.keys().map(String::as_str), || {
                     "write a value's key, such as oil.air_gap".to_owned()
                 }),

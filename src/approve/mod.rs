@@ -4,6 +4,7 @@
 
 mod approval;
 mod candidates;
+mod compared;
 mod edit;
 mod record;
 mod released;
@@ -11,6 +12,7 @@ mod request;
 mod texts;
 
 pub use approval::{Approval, approve};
+pub use compared::{ToCompare, figure_of, to_compare};
 pub use edit::{CannotAdd, Item, append};
 pub use released::released_text;
 pub use request::{NotRecorded, Request};

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::request::{NotRecorded, tame};
+use crate::check::Reach;
 use crate::diagnostic::{Finding, Severity, did_you_mean};
 use crate::pipeline::Checked;
 use crate::record::{RecordKind, SpecRecord};
@@ -41,22 +42,19 @@ pub(super) fn record<'s>(shop: &'s Shop, name: &str) -> Result<&'s SpecRecord, N
     }
 }
 
-/// The errors that leave a record's values in doubt: in its own file, in its family's, in the shop's settings,
-/// in what its cards are made of, and those that reach it.
+/// The errors that leave a record's values in doubt: in its own file, in the shop's settings, and in what the pages
+/// and cards of the forks that it reaches rest on.
 pub(super) fn errors_of(checked: &Checked, record: &SpecRecord) -> Vec<Finding> {
-    let shop = &checked.shop;
-    let family = record.family.as_ref().and_then(|id| shop.family(&id.text)).map(|family| family.file);
-    let forks = reached(shop, record);
+    let reached = reached(&checked.shop, record);
+    let forks = reached.iter().filter_map(|id| checked.fork(id));
+    let reach: Vec<Reach> = forks.map(|fork| Reach::of(&checked.shop, fork, &checked.files)).collect();
+    let common = |path: &str| ["specs/shop.yaml", "specs/released.yaml"].contains(&path);
     let concerns = |finding: &&Finding| {
         let file = finding.span.file;
-        let path = &checked.files.get(file).path;
         finding.severity == Severity::Error
             && (file == record.file
-                || Some(file) == family
-                || path == "specs/shop.yaml"
-                || path == "specs/released.yaml"
-                || (!forks.is_empty() && path.starts_with("procedures/"))
-                || finding.reaches.iter().any(|id| forks.contains(id)))
+                || common(&checked.files.get(file).path)
+                || reach.iter().any(|reach| reach.takes(finding, &checked.files)))
     };
     checked.findings.iter().filter(concerns).cloned().collect()
 }

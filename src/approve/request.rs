@@ -15,6 +15,9 @@ pub struct Request<'r> {
     pub values: &'r [String],
     /// With no values named: also those that somebody vouches for already.
     pub again: bool,
+    /// The fork's own source, by id, with which what it takes over from its family was compared; none: what stands
+    /// in the record was reviewed.
+    pub compared: Option<&'r str>,
 }
 
 /// Why it is not done.

@@ -279,6 +279,7 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         },
         estimate: resolved.is_estimate(),
         doubt: false,
+        taken_over: false,
         not_fitted: resolved.not_fitted(),
         link,
         note: entry.note.clone().unwrap_or_default(),

@@ -49,7 +49,7 @@ fn counted(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Count {
                 out.since = out.since.max(Some(vouch.date));
             }
             Standing::Never => out.never += 1,
-            Standing::Reviewed(_) => {}
+            Standing::Reviewed(_) | Standing::NotCompared => {}
         }
     }
     out

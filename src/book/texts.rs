@@ -6,6 +6,7 @@ use std::sync::{Arc, OnceLock};
 use super::doubt::{Doubts, IN_DOUBT, doubted};
 use super::facts::Facts;
 use super::figure::{figures, row_of};
+use super::sign::signed;
 use super::short::short_text;
 use super::view::{Figure, Row};
 use crate::catalogue::FieldId;
@@ -42,7 +43,8 @@ impl<'s> ForkTexts<'s> {
     pub fn figures(&self, id: FieldId) -> &Arc<[Figure]> {
         self.figures[usize::from(id.0)].get_or_init(|| {
             let mut made = figures(self.shop, self.fork, id);
-            made.iter_mut().for_each(|figure| figure.doubt = self.in_doubt(id));
+            let (doubt, taken_over) = (self.in_doubt(id), self.fork.is_uncompared(id));
+            made.iter_mut().for_each(|figure| (figure.doubt, figure.taken_over) = (doubt, taken_over));
             made.into()
         })
     }
@@ -68,10 +70,10 @@ impl<'s> ForkTexts<'s> {
         self.figures(id).iter().all(|figure| figure.silent)
     }
 
-    /// A field's value in a few words, as [`short_text`] makes it, with the doubt about it.
+    /// A field's value in a few words, as [`short_text`] makes it, with the doubt about it and the sign of another model's.
     pub fn short(&self, id: FieldId) -> &Arc<str> {
         self.short[usize::from(id.0)].get_or_init(|| {
-            let text = short_text(self.shop, self.fork, id);
+            let text = signed(&short_text(self.shop, self.fork, id), self.fork.is_uncompared(id));
             let marked = self.in_doubt(id) && !text.is_empty();
             if marked { format!("{text} ({})", IN_DOUBT).into() } else { text.into() }
         })

@@ -91,6 +91,9 @@ pub struct Figure {
     pub estimate: bool,
     /// `check` has a finding open on it: the number may be wrong.
     pub doubt: bool,
+    /// It is taken over from the family, and nobody compared it with a sheet of this very fork: the sign stands
+    /// beside it.
+    pub taken_over: bool,
     /// The record says that there is no such part.
     pub not_fitted: bool,
     /// The page of what it names, an oil or a tool.
@@ -124,6 +127,17 @@ pub struct Row {
     pub review: String,
     /// One figure, or left and right.
     pub figures: Arc<[Figure]>,
+}
+
+/// What a fork takes over from its family and nobody compared with a sheet of this very fork.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct TakenOver {
+    /// The sign that stands beside each such number; empty where there is none.
+    pub sign: String,
+    /// What the sign means here, one sentence.
+    pub sentence: String,
+    /// The values.
+    pub values: Vec<Link>,
 }
 
 /// Who vouches for the values of a fork or an oil.

@@ -26,7 +26,8 @@ pub fn card_mark(book: &Book, fork: &CheckedFork, field: &Field, estimate: bool)
 /// `CHANGED` since it was reviewed, `UNREVIEWED` where nobody ever has and it can hurt somebody; else empty.
 fn word(standing: &Standing, safety: bool) -> &'static str {
     match standing {
-        Standing::Reviewed(_) => "",
+        // A sign of its own stands beside what nobody compared.
+        Standing::Reviewed(_) | Standing::NotCompared => "",
         Standing::Changed(_) | Standing::Disputed(..) => "CHANGED",
         Standing::Never if safety => "UNREVIEWED",
         Standing::Never => "",
@@ -45,6 +46,7 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
             Standing::Changed(vouch) | Standing::Disputed(vouch, _) => {
                 changed = changed.max(Some(vouch.date))
             }
+            Standing::NotCompared => open = true,
             Standing::Never => open |= is_safety(book, key),
         }
     }
@@ -78,7 +80,9 @@ fn warn(book: &Book, review: &RecordReview) -> (String, String) {
     let safety =
         || review.values.iter().filter(|(key, _)| is_safety(book, key)).map(|(_, standing)| standing);
     let never = safety().filter(|standing| **standing == Standing::Never).count();
-    let open = safety().filter(|standing| !standing.is_reviewed()).count();
+    // What nobody compared has a sign and a sentence of its own.
+    let is_open = |standing: &&Standing| !standing.is_reviewed() && **standing != Standing::NotCompared;
+    let open = safety().filter(is_open).count();
     let word = if open > never { "CHANGED" } else { "UNREVIEWED" };
     let sentence = match (open - never, never) {
         (0, 0) => return Default::default(),
@@ -125,11 +129,17 @@ pub fn mark(book: &Book, review: &RecordReview, rows: &mut [Row]) {
 pub fn sentence(standing: &Standing) -> String {
     let who = |vouch: &Vouch| {
         let family = if vouch.family.is_some() { ", in its family" } else { "" };
-        format!("{} reviewed it on {}{family}", vouch.by, vouch.date)
+        match &vouch.compared {
+            Some(source) => format!("{} compared it with “{source}” on {}", vouch.by, vouch.date),
+            None => format!("{} reviewed it on {}{family}", vouch.by, vouch.date),
+        }
     };
     match standing {
         Standing::Reviewed(vouch) => format!("{}.", who(vouch)),
         Standing::Changed(vouch) => format!("Changed since {}.", who(vouch)),
+        Standing::NotCompared => {
+            "Reviewed in its family; nobody compared it with a sheet of this very fork.".to_owned()
+        }
         Standing::Disputed(first, second) => {
             format!("{} and {} reviewed it on {} and saw different things.", first.by, second.by, first.date)
         }
@@ -139,19 +149,25 @@ pub fn sentence(standing: &Standing) -> String {
 
 /// The part of a fork's or oil's page that says who vouches. `page` is the record's own page.
 pub fn view(book: &Book, review: &RecordReview, page: &str) -> VouchView {
-    let mut by: BTreeMap<(Date, &str, bool), usize> = BTreeMap::new();
+    let mut by: BTreeMap<(Date, &str, &str), usize> = BTreeMap::new();
     let (word, warning) = warn(book, review);
     let mut out = VouchView { used: book.reviewed, word, warning, ..VouchView::default() };
     for (key, standing) in &review.values {
         match standing {
             Standing::Reviewed(vouch) => {
-                *by.entry((vouch.date, &vouch.by, vouch.family.is_some())).or_default() += 1;
+                let of = match (&vouch.compared, &vouch.family) {
+                    (Some(_), _) => " of its family, compared with its own sheet",
+                    (None, Some(_)) => " of its family",
+                    (None, None) => "",
+                };
+                *by.entry((vouch.date, &vouch.by, of)).or_default() += 1;
             }
             Standing::Changed(_) | Standing::Disputed(..) => {
                 out.changed.push((link(book, page, key), sentence(standing)));
             }
             Standing::Never if is_safety(book, key) => out.never.push(link(book, page, key)),
-            Standing::Never => {}
+            // They are listed with all that is taken over.
+            Standing::NotCompared | Standing::Never => {}
         }
     }
     for gone in &review.gone {
@@ -159,9 +175,8 @@ pub fn view(book: &Book, review: &RecordReview, page: &str) -> VouchView {
         let text = format!("Gone since {by} reviewed it on {date}.");
         out.changed.push((Link::new(page, title(book, &gone.key)), text));
     }
-    let line_of = |((date, by, family), n): ((Date, &str, bool), usize)| {
-        let family = if family { " of its family" } else { "" };
-        format!("{by}, {date}: {}{family}.", count(n, "value", "values"))
+    let line_of = |((date, by, of), n): ((Date, &str, &str), usize)| {
+        format!("{by}, {date}: {}{of}.", count(n, "value", "values"))
     };
     out.by = by.into_iter().rev().map(line_of).collect();
     out

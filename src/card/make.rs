@@ -10,6 +10,7 @@ use super::view::{CardView, JobBox};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
 use crate::book::facts::card_tables;
+use crate::book::sign::ON_CARD;
 use crate::book::figure::{grouped, machines_line};
 use crate::book::links::service_href;
 use crate::book::texts::ForkTexts;
@@ -90,6 +91,11 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
         print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { qr(&address) },
         address,
+        signs: if fork.inherited.keys().any(|field| fork.is_uncompared(*field)) {
+            ON_CARD.to_owned()
+        } else {
+            String::new()
+        },
         job: boxes(&[
             ("Job", 2),
             ("Frame number", 4),

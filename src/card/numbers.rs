@@ -3,13 +3,15 @@
 use super::view::CardNumber;
 use crate::book::facts::beside;
 use crate::book::figure::{attribute_text, state, value_text, without_figure};
+use crate::book::sign::{SIGN, signed};
 use crate::book::reading::{is_amount, is_meant, is_number};
 use crate::book::short::{card_figure, sides};
 use crate::book::texts::ForkTexts;
 use crate::book::{Book, vouch};
 use crate::catalogue::{Field, FieldId, Owner, Role};
 use crate::plan::Plan;
-use crate::resolve::{Resolved, ResolvedFork};
+use crate::check::CheckedFork;
+use crate::resolve::Resolved;
 use crate::syntax::Scheme;
 use crate::words::lower;
 
@@ -76,6 +78,7 @@ fn number(
         estimate,
         mark: vouch::card_mark(book, fork, field, estimate).to_owned(),
         doubt: texts.in_doubt(id) || range.is_some_and(|id| texts.in_doubt(id)),
+        sign: if fork.is_uncompared(id) { SIGN.to_owned() } else { String::new() },
     })
 }
 
@@ -114,11 +117,13 @@ fn join(first: &str, second: &str) -> String {
 }
 
 /// The two faces between which a height is measured, in a sentence; empty where the record does not name both.
-fn faces(book: &Book, fork: &ResolvedFork, height: FieldId) -> Option<String> {
+fn faces(book: &Book, fork: &CheckedFork, height: FieldId) -> Option<String> {
     let catalogue = &book.shop.catalogue;
-    let [from, to] = catalogue.relations().faces(height)?.map(|face| {
+    let faces = catalogue.relations().faces(height)?;
+    let [from, to] = faces.map(|face| {
         let value = fork.any(face).and_then(Resolved::value)?;
-        Some(lower(&value_text(book.shop, catalogue.field(face), value).0))
+        let text = lower(&value_text(book.shop, catalogue.field(face), value).0);
+        Some(signed(&text, fork.is_uncompared(face)))
     });
     Some(format!("from {} to {}", from?, to?))
 }

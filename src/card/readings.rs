@@ -4,6 +4,7 @@ use super::asked::is_read;
 use super::view::FoundRow;
 use crate::book::Book;
 use crate::book::doubt::IN_DOUBT;
+use crate::book::sign::signed;
 use crate::book::figure::{grouped, main_said};
 use crate::book::reading::{holds, is_read_apart};
 use crate::book::reading::{is_amount, named_on};
@@ -69,6 +70,7 @@ fn reading_row(
     let hint = match (quantity, field.form) {
         (Some(quantity), Form::Limit | Form::Difference) => {
             let limit = grouped(&main_said(book.shop, Some(field), quantity).shown());
+            let limit = signed(&limit, fork.is_uncompared(id));
             if texts.in_doubt(id) { format!("{limit} ({})", IN_DOUBT) } else { limit }
         }
         (Some(quantity), _) => main_said(book.shop, Some(field), quantity).unit.symbol.to_owned(),

@@ -2,6 +2,7 @@
 
 use super::view::CardTorque;
 use crate::book::figure::{attribute_text, without_figure};
+use crate::book::sign::SIGN;
 use crate::book::reading::named_on;
 use crate::book::reading::{holds, is_read_apart};
 use crate::book::short::{card_figure, sides};
@@ -68,6 +69,7 @@ fn torque(
         estimate: resolved.is_estimate(),
         mark: vouch::card_mark(book, texts.fork, field, resolved.is_estimate()).to_owned(),
         doubt: texts.in_doubt(id),
+        sign: if texts.fork.is_uncompared(id) { SIGN.to_owned() } else { String::new() },
     };
     (order.unwrap_or(u32::MAX), torque)
 }

@@ -47,6 +47,8 @@ pub struct CardNumber {
     pub mark: String,
     /// `check` has a finding open on it: printed inside the line.
     pub doubt: bool,
+    /// `†` where it is taken over from the family and nobody compared it with a sheet of this very fork; else empty.
+    pub sign: String,
 }
 
 /// A line of the table "as found, as left".
@@ -90,6 +92,8 @@ pub struct CardTorque {
     pub mark: String,
     /// `check` has a finding open on it.
     pub doubt: bool,
+    /// `†` where it is taken over from the family and nobody compared it with a sheet of this very fork; else empty.
+    pub sign: String,
 }
 
 /// A procedure on the card.
@@ -138,6 +142,8 @@ pub struct CardView {
     pub print_code: String,
     /// A picture of the page's address to be read with a telephone: finished SVG, or empty.
     pub qr_html: String,
+    /// What the sign `†` means, one sentence; empty where none stands on the card.
+    pub signs: String,
     /// The page's address; empty where the shop gives none.
     pub address: String,
     /// Boxes to fill in at intake.

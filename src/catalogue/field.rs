@@ -132,6 +132,8 @@ pub struct Field {
     /// What the box for a reading is called, where that is another thing than the value: a limit is not what is
     /// read. Empty: as the value.
     pub reading: String,
+    /// Other words that people write in its place: a misspelt key is told by them.
+    pub called: Vec<String>,
     /// Left and right are read apart, although the value is one for the fork.
     pub read_apart: bool,
     /// What may be written.
@@ -230,6 +232,8 @@ pub struct RawField {
     short: Option<String>,
     #[serde(default)]
     reading: String,
+    #[serde(default)]
+    called: Vec<String>,
     #[serde(default)]
     read_apart: bool,
     kind: String,
@@ -370,6 +374,7 @@ impl Field {
             short: raw.short.unwrap_or_else(|| raw.title.clone()),
             title: raw.title,
             reading: raw.reading,
+            called: raw.called,
             read_apart: raw.read_apart,
             kind,
             kind_name: raw.kind,

@@ -9,6 +9,7 @@ mod leg;
 mod look;
 mod merge;
 pub mod pages;
+mod reach;
 mod review;
 pub mod sample;
 mod service;
@@ -16,6 +17,7 @@ mod shop;
 mod subject;
 pub mod value;
 
+pub use reach::Reach;
 pub use subject::{CheckedFamily, CheckedFork, CheckedOil};
 
 use rayon::prelude::*;

@@ -4,10 +4,11 @@
 use std::ops::Deref;
 use std::sync::Arc;
 
+use crate::catalogue::FieldId;
 use crate::derive::{Derived, DerivedOil};
 use crate::record::SpecRecord;
 use crate::resolve::ResolvedFork;
-use crate::review::RecordReview;
+use crate::review::{Comparison, Inherited, RecordReview};
 
 /// A fork with all that is known of it. It is read like the resolved fork it holds.
 #[derive(Debug, Clone)]
@@ -18,6 +19,15 @@ pub struct CheckedFork {
     pub derived: Derived,
     /// How each value stands, inherited ones too.
     pub review: RecordReview,
+    /// How what it inherits stands to its own sources.
+    pub inherited: Inherited,
+}
+
+impl CheckedFork {
+    /// Whether a value is inherited, and nobody compared it, as it is, with a source of this fork.
+    pub fn is_uncompared(&self, field: FieldId) -> bool {
+        self.inherited.get(&field).is_some_and(|comparison| *comparison != Comparison::Done)
+    }
 }
 
 impl Deref for CheckedFork {

@@ -7,7 +7,9 @@ use std::process::ExitCode;
 use super::recorded::{put, refuse, text_of};
 use super::shop::{Format, Stop, checked, tell};
 use super::{approve_texts, print};
-use crate::approve::{Approval, NotRecorded, Request, TextRequest, approve, is_text, released_text};
+use crate::approve::{
+    Approval, NotRecorded, Request, TextRequest, ToCompare, approve, is_text, released_text, to_compare,
+};
 use crate::book::Book;
 use crate::card::content;
 use crate::diagnostic::{Finding, Severity};
@@ -15,6 +17,7 @@ use crate::output::hold;
 use crate::pipeline::{Checked, check_shop_on};
 use crate::record::RecordKind;
 use crate::review::CardNow;
+use crate::words::count;
 use crate::text::{Changed, Folder, last_commit};
 
 /// Where the released cards are kept.
@@ -35,11 +38,15 @@ pub(super) struct Arguments {
     #[arg(long, default_value = ".", value_name = "DIR")]
     shop: PathBuf,
     /// Who reviewed: one of the shop's approvers, where it names them
-    #[arg(long, value_name = "NAME")]
-    by: String,
+    #[arg(long, value_name = "NAME", required_unless_present = "compared", requires = "date")]
+    by: Option<String>,
     /// The day of the review
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    date: String,
+    #[arg(long, value_name = "YYYY-MM-DD", required_unless_present = "compared", requires = "by")]
+    date: Option<String>,
+    /// What the fork takes over from its family was compared with this source of its own; without `--by` and `--date`
+    /// each figure that is to be compared is listed, and nothing is recorded
+    #[arg(long, value_name = "SOURCE")]
+    compared: Option<String>,
     /// The values that were reviewed, by key; left out: all that nobody vouches for as they are
     #[arg(long, value_name = "KEY,KEY", value_delimiter = ',')]
     values: Vec<String>,
@@ -51,19 +58,15 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let shop = &arguments.shop;
     let before = checked(shop)?;
-    let ids: Vec<String> = [&arguments.id].into_iter().chain(&arguments.more).cloned().collect();
-    if ids.iter().any(|id| is_text(&before, id)) {
-        let Arguments { by, date, whole, again, .. } = arguments;
-        let request = TextRequest { ids: &ids, by, date, whole: *whole, again: *again };
-        return approve_texts::run(shop, &before, &request);
+    if let Some(done) = aside(arguments, &before)? {
+        return Ok(done);
     }
-    if !arguments.more.is_empty() || arguments.whole {
-        return refuse("forks, families and oils are reviewed one at a time, and not with `--whole`");
-    }
+    let (Some(by), Some(date)) = (&arguments.by, &arguments.date) else { return Ok(ExitCode::SUCCESS) };
     let request = Request {
         id: &arguments.id,
-        by: &arguments.by,
-        date: &arguments.date,
+        by,
+        date,
+        compared: arguments.compared.as_deref(),
         values: &arguments.values,
         again: arguments.again,
     };
@@ -86,8 +89,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         return refuse(&format!("the record would then have a new error: {}", finding.message));
     }
     let old = text_of(&before, RELEASED);
-    let cards = cards(&after, &approval);
-    let list = match released_text(old, &before.shop.released.cards, &cards, arguments.date.trim()) {
+    // A comparison says nothing of the fork's own values, so it releases no card.
+    let cards = if arguments.compared.is_some() { Vec::new() } else { cards(&after, &approval) };
+    let new_list = match released_text(old, &before.shop.released.cards, &cards, date.trim()) {
         Ok(list) => list,
         Err(why) => return refuse(&format!("{RELEASED} cannot be added to: {why}")),
     };
@@ -95,12 +99,67 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     if let Err(error) = put(&record, text_of(&before, &approval.path), approval.text.as_deref()) {
         return refuse(&error.to_string());
     }
-    if let Err(error) = put(&released, old, list.as_deref()) {
+    if let Err(error) = put(&released, old, new_list.as_deref()) {
         writeln!(print::err(), "benchleaf: the review is recorded, its cards are not released: {error}")?;
         return Ok(ExitCode::from(1));
     }
-    report(&approval, &cards, list.is_some())?;
+    report(&approval, &cards, new_list.is_some(), arguments.compared.is_some())?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// What is done before, or in place of, reviewing the values of a record: texts are reviewed, what is to be compared is
+/// listed. Gives the exit status where that is all, or where it is refused.
+fn aside(arguments: &Arguments, before: &Checked) -> Result<Option<ExitCode>, Stop> {
+    let ids: Vec<String> = [&arguments.id].into_iter().chain(&arguments.more).cloned().collect();
+    if ids.iter().any(|id| is_text(before, id)) {
+        let Arguments { by, date, whole, again, compared, .. } = arguments;
+        let (Some(by), Some(date), None) = (by, date, compared) else {
+            return refuse("only a fork takes something over that can be compared").map(Some);
+        };
+        let request = TextRequest { ids: &ids, by, date, whole: *whole, again: *again };
+        return approve_texts::run(&arguments.shop, before, &request).map(Some);
+    }
+    if !arguments.more.is_empty() || arguments.whole {
+        return refuse("forks, families and oils are reviewed one at a time, and not with `--whole`").map(Some);
+    }
+    if let Some(source) = &arguments.compared {
+        match to_compare(before, &arguments.id, source) {
+            Ok(values) => list(&values, arguments, source)?,
+            Err(NotRecorded::Sentence(why)) => return refuse(&why).map(Some),
+            Err(_) => {}
+        }
+    }
+    Ok(None)
+}
+
+/// Lists what is to be compared.
+fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(), Stop> {
+    let mut out = print::out();
+    let id = &arguments.id;
+    if values.is_empty() {
+        writeln!(out, "{id}: nothing that it takes over is still to be compared")?;
+        return Ok(());
+    }
+    let wanted = |value: &&ToCompare| {
+        arguments.values.is_empty() || arguments.values.iter().any(|key| key.trim() == value.key)
+    };
+    writeln!(out, "{id} takes these over from its family; each must be what `{source}` says of this very fork:")?;
+    for value in values.iter().filter(wanted) {
+        let safety = if value.safety { "  can hurt somebody" } else { "" };
+        let changed = if value.changed { "  changed since it was compared" } else { "" };
+        writeln!(out, "  {}  {}{safety}{changed}", value.key, value.figure)?;
+        if !value.source.is_empty() {
+            writeln!(out, "      the family has it from: {}", value.source)?;
+        }
+    }
+    if arguments.by.is_none() {
+        writeln!(
+            out,
+            "Nothing is recorded yet. What the sheet says otherwise is written in the fork's record; the rest is recorded with `--by` and `--date`."
+        )?;
+    }
+    out.flush()?;
+    Ok(())
 }
 
 /// The shop as it will be.
@@ -129,22 +188,32 @@ fn cards(after: &Checked, approval: &Approval) -> Vec<CardNow> {
     all.into_iter().filter(|card| approval.forks.contains(&card.fork)).collect()
 }
 
-fn report(approval: &Approval, cards: &[CardNow], released: bool) -> Result<(), Stop> {
+fn report(approval: &Approval, cards: &[CardNow], released: bool, compared: bool) -> Result<(), Stop> {
     let mut out = print::out();
     let name = format!("{} {}", approval.kind.word(), approval.id);
-    let count = match approval.covered.len() {
-        1 => "1 value".to_owned(),
-        n => format!("{n} values"),
-    };
+    let covered = count(approval.covered.len(), "value", "values");
+    let did = if compared { "compared" } else { "reviewed" };
     if approval.text.is_some() {
-        writeln!(out, "{}: {count} of {name} recorded as reviewed", approval.path)?;
+        writeln!(out, "{}: {covered} of {name} recorded as {did}", approval.path)?;
     } else if approval.covered.is_empty() {
-        writeln!(out, "{}: every value of {name} is vouched for as it is", approval.path)?;
+        let all = if compared { "compared" } else { "vouched for" };
+        writeln!(out, "{}: every value of {name} is {all} as it is", approval.path)?;
     } else {
         writeln!(out, "{}: this review of {name} is recorded already", approval.path)?;
     }
     for key in &approval.left_out {
         writeln!(out, "not covered: {key} is safety-critical and rests on an estimate")?;
+    }
+    if approval.not_compared > 0 {
+        writeln!(
+            out,
+            "not covered: what it takes over from its family and can hurt somebody ({}); compare it with this fork's own sheet: `benchleaf approve {} --compared SOURCE`",
+            count(approval.not_compared, "value", "values"),
+            approval.id
+        )?;
+    }
+    if approval.draft {
+        writeln!(out, "{name} is a draft: what it still lacks is reviewed when it is there")?;
     }
     if released {
         for card in cards {

@@ -8,7 +8,7 @@ use std::time::Duration;
 use indicatif::{ProgressBar, ProgressStyle};
 
 use super::print;
-use super::shop::{Findings, ShopFolder, Stop, read, tell};
+use super::shop::{Findings, Format, ShopFolder, Stop, read, tell};
 use super::watch::Watch;
 use crate::diagnostic::order;
 use crate::output::{Published, finish_killed_run};
@@ -70,7 +70,7 @@ impl Progress for Shown<'_> {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
-    let format = arguments.findings.format;
+    let format = arguments.findings.format();
     let sources = read(&arguments.folder.shop)?;
     if finish_killed_run(&arguments.out, Some(&arguments.folder.shop))
         .map_err(|obstacle| Stop::Said(obstacle.to_string()))?
@@ -110,11 +110,15 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     };
     checked.findings.extend(found);
     let findings = order(std::mem::take(&mut checked.findings), &checked.files);
-    tell(&findings, &checked.files, format, &arguments.folder.shop)?;
     let Some(published) = published else {
+        tell(&findings, &checked.files, format, &arguments.folder.shop)?;
         note(not_published(arguments))?;
         return Ok(ExitCode::from(1));
     };
+    tell(&findings, &checked.files, arguments.findings.format.unwrap_or(Format::Short), &arguments.folder.shop)?;
+    if arguments.findings.format.is_none() && !findings.is_empty() {
+        note("`benchleaf check` says of each what it does at the bench and what to write instead")?;
+    }
     say_what_was_done(arguments, &checked, &published)?;
     Ok(ExitCode::SUCCESS)
 }

@@ -1,5 +1,6 @@
 //! `benchleaf card`
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -8,12 +9,17 @@ use super::print;
 use super::shop::{Stop, checked};
 use crate::book::Book;
 use crate::card::content;
+use crate::check::{CheckedFork, Reach};
+use crate::diagnostic::Severity;
+use crate::pipeline::Checked;
+use crate::record::RecordKind;
 use crate::review::{Answer, CardNow, Fate, look_up};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
-    /// Codes as they are printed on cards, in any capitals, with or without the hyphen
-    #[arg(required = true, value_name = "CODE")]
+    /// Codes as they are printed on cards, in any capitals, with or without the hyphen; or forks by id, whose cards are
+    /// then listed
+    #[arg(required = true, value_name = "CODE|FORK")]
     codes: Vec<String>,
     /// The shop's folder
     #[arg(long, default_value = ".", value_name = "DIR")]
@@ -22,61 +28,119 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let checked = checked(&arguments.shop)?;
-    if checked.has_errors() {
-        return Err(Stop::Said(
-            "the shop has errors, so nobody can say which cards are right: run `benchleaf check`".to_owned(),
-        ));
-    }
     let now = content::cards(&Book::new(&checked));
-    let mut out = print::out();
+    let wrong = forks_in_error(&checked);
     let mut all_current = true;
     for text in &arguments.codes {
-        let answer = look_up(text, &checked.shop.released.cards, &now);
-        all_current &= matches!(answer, Answer::Current(..));
-        match answer {
-            Answer::NoCode => {
-                let shown: String =
-                    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
-                writeln!(
-                    out,
-                    "{shown}: no code: a code has eight letters and digits in two groups, such as 7H2K-9QWD"
-                )?;
+        all_current &= match checked.fork(text) {
+            Some(fork) => of_fork(&fork.id, &now, &checked, &wrong)?,
+            None => of_code(text, &now, &checked, &wrong)?,
+        };
+    }
+    print::out().flush()?;
+    Ok(ExitCode::from(u8::from(!all_current)))
+}
+
+/// The forks of which nobody can say what their cards should be: what these rest on has an error.
+fn forks_in_error(checked: &Checked) -> BTreeSet<&str> {
+    let errors = || checked.findings.iter().filter(|finding| finding.severity == Severity::Error);
+    if errors().next().is_none() {
+        return BTreeSet::new();
+    }
+    let is_wrong = |fork: &&CheckedFork| {
+        let reach = Reach::of(&checked.shop, fork, &checked.files);
+        errors().any(|finding| reach.takes(finding, &checked.files))
+    };
+    checked.forks.iter().filter(is_wrong).map(|fork| fork.id.as_str()).collect()
+}
+
+/// Lists the cards of a fork. Gives whether they can be told and there is one.
+fn of_fork(id: &str, now: &[CardNow], checked: &Checked, wrong: &BTreeSet<&str>) -> Result<bool, Stop> {
+    let mut out = print::out();
+    if wrong.contains(id) {
+        writeln!(out, "{id}: {}", in_error(id))?;
+        return Ok(false);
+    }
+    let cards: Vec<&CardNow> = now.iter().filter(|card| card.fork == id).collect();
+    if cards.is_empty() {
+        writeln!(out, "{id}: has no card: it is a draft, or no service is for it")?;
+    }
+    for CardNow { service, values, card, .. } in &cards {
+        let released = checked.shop.released.cards.iter().rev().find(|old| old.card.text == *card);
+        let when = released.map_or_else(
+            || "not released".to_owned(),
+            |old| format!("released on {}", old.date.text),
+        );
+        writeln!(out, "{card}: current: card of {id}, {service}, {when}; values {values}")?;
+    }
+    Ok(!cards.is_empty())
+}
+
+/// Why nothing is said of a fork's card.
+fn in_error(id: &str) -> String {
+    format!("not told: what its cards rest on has an error; `benchleaf check {id}` says which")
+}
+
+/// Says what became of a card, by its code. Gives whether it is current.
+fn of_code(text: &str, now: &[CardNow], checked: &Checked, wrong: &BTreeSet<&str>) -> Result<bool, Stop> {
+    let mut out = print::out();
+    match look_up(text, &checked.shop.released.cards, now) {
+        Answer::NoCode => {
+            let shown: String = text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
+            writeln!(
+                out,
+                "{shown}: no fork, and no code: a code has eight letters and digits in two groups, such as 7H2K-9QWD"
+            )?;
+        }
+        Answer::Unknown(code) => {
+            writeln!(
+                out,
+                "{code}: unknown: no card is current or was released under this code; do not work from it"
+            )?;
+            if !wrong.is_empty() {
+                let forks: Vec<&str> = wrong.iter().copied().collect();
+                writeln!(out, "    not looked at, since they have errors: {}", forks.join(", "))?;
             }
-            Answer::Unknown(code) => {
-                writeln!(
-                    out,
-                    "{code}: unknown: no card is current or was released under this code; do not work from it"
-                )?;
-            }
-            Answer::Current(code, cards) => {
-                for CardNow { fork, service, card, .. } in cards {
-                    let what = if *card == code { "card" } else { "values" };
-                    writeln!(out, "{code}: current: {what} of {fork}, {service}")?;
+        }
+        Answer::Current(code, cards) => {
+            let mut current = true;
+            for CardNow { fork, service, card, .. } in cards {
+                if wrong.contains(fork.as_str()) {
+                    writeln!(out, "{code}: {fork}, {service}: {}", in_error(fork))?;
+                    current = false;
+                    continue;
                 }
+                let what = if *card == code { "card" } else { "values" };
+                writeln!(out, "{code}: current: {what} of {fork}, {service}")?;
             }
-            Answer::Superseded(code, cards) => {
-                for (old, fate) in cards {
-                    let was =
-                        format!("{}, {}, released on {}", old.fork.text, old.service.text, old.date.text);
-                    let now = match fate {
-                        // Its values' code was typed, and those changed back and forth.
-                        Fate::Current(card) => format!("the card is {}", card.card),
-                        Fate::Replaced { now, same_values: true } => {
-                            format!(
-                                "the card is now {}; steps or cautions changed, the numbers did not",
-                                now.card
-                            )
-                        }
-                        Fate::Replaced { now, .. } => {
-                            format!("the card is now {}; its numbers changed", now.card)
-                        }
-                        Fate::Gone => "there is no such card any more".to_owned(),
-                    };
-                    writeln!(out, "{code}: superseded: {was}: {now}")?;
-                }
+            return Ok(current);
+        }
+        Answer::Superseded(code, cards) => {
+            for (old, fate) in cards {
+                let was = format!("{}, {}, released on {}", old.fork.text, old.service.text, old.date.text);
+                let id = old.fork.text.as_str();
+                let unread = checked.fork(id).is_none() && checked.shop.knows(RecordKind::Fork, id);
+                let now = if unread || wrong.contains(id) {
+                    in_error(id)
+                } else {
+                    became(&fate)
+                };
+                writeln!(out, "{code}: superseded: {was}: {now}")?;
             }
         }
     }
-    out.flush()?;
-    Ok(ExitCode::from(u8::from(!all_current)))
+    Ok(false)
+}
+
+/// What became of a released card, in words.
+fn became(fate: &Fate<'_>) -> String {
+    match fate {
+        // Its values' code was typed, and those changed back and forth.
+        Fate::Current(card) => format!("the card is {}", card.card),
+        Fate::Replaced { now, same_values: true } => {
+            format!("the card is now {}; steps or cautions changed, the numbers did not", now.card)
+        }
+        Fate::Replaced { now, .. } => format!("the card is now {}; its numbers changed", now.card),
+        Fate::Gone => "there is no such card any more".to_owned(),
+    }
 }

@@ -4,10 +4,13 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use crate::check::{CheckedFork, Reach};
+use crate::compare::not_in;
 use crate::diagnostic::{Finding, did_you_mean, order, summary};
-use crate::pipeline::Checked;
+use crate::pipeline::{Checked, check_shop_on};
 use crate::record::{RecordKind, stem};
 use crate::site::print_findings;
+use crate::text::Revision;
 
 use super::print;
 use super::shop::{Findings, Stop, checked, tell};
@@ -18,23 +21,28 @@ pub(super) struct Arguments {
     /// then only what reaches that fork is told
     #[arg(value_name = "SHOP] [FORK", num_args = 0..=2)]
     what: Vec<PathBuf>,
+    /// Tell, and count, only what this git revision of the shop has not: a pull request then fails by what it brings
+    #[arg(long, value_name = "REVISION")]
+    new_since: Option<String>,
     #[command(flatten)]
     findings: Findings,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let (shop, wanted) = places(&arguments.what)?;
-    let mut checked = checked(&shop)?;
-    checked.findings.extend(print_findings(&checked));
-    checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
+    let mut checked = with_cards(checked(&shop)?);
     let mut left_out = Vec::new();
     if let Some(wanted) = &wanted {
         let file = record(&checked, &shop, wanted)?;
-        let reach = Reach::of(&checked, &file);
+        let reach = reach(&checked, &file);
         let all = std::mem::take(&mut checked.findings);
-        (checked.findings, left_out) = all.into_iter().partition(|finding| reach.takes(&checked, finding));
+        (checked.findings, left_out) = all.into_iter().partition(|finding| reach.takes(finding, &checked.files));
     }
-    tell(&checked.findings, &checked.files, arguments.findings.format, &shop)?;
+    let known = match &arguments.new_since {
+        Some(revision) => Some((revision, old_ones(&mut checked, &shop, revision)?)),
+        None => None,
+    };
+    tell(&checked.findings, &checked.files, arguments.findings.format(), &shop)?;
     if let Some(wanted) = &wanted {
         let said = match left_out.len() {
             0 => format!("Only what reaches `{}` is told; there is nothing else.", stem(&name(wanted))),
@@ -44,13 +52,48 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
                 summary(&left_out, checked.files.iter().count())
             ),
         };
-        if arguments.findings.format.is_for_a_person() {
-            writeln!(print::out(), "{said}")?;
-        } else {
-            writeln!(print::err(), "{said}")?;
-        }
+        remark(arguments, &said)?;
+    }
+    if let Some((revision, known)) = known {
+        let files = checked.files.iter().count();
+        remark(arguments, &format!("Only what `{revision}` has not is told; left out: {}", summary(&known, files)))?;
     }
     Ok(ExitCode::from(u8::from(arguments.findings.stop(&checked))))
+}
+
+/// A shop with what is found when its cards are made.
+fn with_cards(mut checked: Checked) -> Checked {
+    checked.findings.extend(print_findings(&checked));
+    checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
+    checked
+}
+
+/// Takes out what a revision of the shop has already.
+fn old_ones(checked: &mut Checked, shop: &Path, revision: &str) -> Result<Vec<Finding>, Stop> {
+    let opened = Revision::open(shop, revision).map_err(|why| Stop::Said(why.to_string()))?;
+    let old = with_cards(check_shop_on(&opened, opened.day));
+    let (new, known) = not_in(checked, &old);
+    checked.findings = new;
+    Ok(known)
+}
+
+/// A sentence beside the findings: among them for a person, apart from them for a program.
+fn remark(arguments: &Arguments, said: &str) -> Result<(), Stop> {
+    if arguments.findings.format().is_for_a_person() {
+        writeln!(print::out(), "{said}")?;
+    } else {
+        writeln!(print::err(), "{said}")?;
+    }
+    Ok(())
+}
+
+/// What belongs to a record: of a fork, all that its pages and cards rest on.
+fn reach(checked: &Checked, path: &str) -> Reach {
+    let read = |fork: &&CheckedFork| checked.files.get(fork.record.file).path == path;
+    match checked.forks.iter().find(read) {
+        Some(fork) => Reach::of(&checked.shop, fork, &checked.files),
+        None => Reach::of_file(path),
+    }
 }
 
 /// The shop's folder, and the record that is asked for. A record's path tells the folder of its shop.
@@ -98,44 +141,4 @@ fn record(checked: &Checked, shop: &Path, wanted: &Path) -> Result<String, Stop>
         });
         Stop::Said(format!("there is no folder and no fork `{inside}`: {hint}"))
     })
-}
-
-/// What belongs to a record: its own file, its family's and its oils', and whatever names it.
-struct Reach {
-    id: Option<String>,
-    paths: Vec<String>,
-    family: Option<String>,
-}
-
-impl Reach {
-    fn of(checked: &Checked, path: &str) -> Reach {
-        let mut reach = Reach { id: None, paths: vec![path.to_owned()], family: None };
-        if RecordKind::of(path) != Some(RecordKind::Fork) {
-            return reach;
-        }
-        reach.id = Some(stem(path).to_owned());
-        // A record that cannot be read has no more to it than its file.
-        let read = |fork: &&crate::check::CheckedFork| checked.files.get(fork.record.file).path == path;
-        let Some(fork) = checked.forks.iter().find(read) else { return reach };
-        reach.id = Some(fork.id.clone());
-        let family = fork.record.family.as_ref();
-        reach.family = family.map(|id| format!("specs/families/{}.yaml", id.text));
-        for (id, _) in checked.shop.catalogue.iter() {
-            for side in crate::resolve::Side::BOTH {
-                let value = fork.on(side, id).and_then(crate::resolve::Resolved::value);
-                if let Some(crate::quantity::Value::Reference(target)) = value {
-                    reach.paths.push(format!("specs/oils/{target}.yaml"));
-                }
-            }
-        }
-        reach
-    }
-
-    fn takes(&self, checked: &Checked, finding: &Finding) -> bool {
-        let path = &checked.files.get(finding.span.file).path;
-        let named = self.id.as_ref().is_some_and(|id| finding.reaches.contains(id));
-        // What stands in a family without a word of whom it reaches, reaches all.
-        let of_family = self.family.as_ref() == Some(path) && finding.reaches.is_empty();
-        self.paths.contains(path) || of_family || named
-    }
 }

@@ -27,7 +27,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let code = words.split_whitespace().next_back().unwrap_or_default().trim_end_matches(':');
     let rule = Rule::named(code).ok_or_else(|| {
         let hint = did_you_mean(code, rules::ALL.iter().map(|rule| rule.code), || {
-            "run it without a code for the list".to_owned()
+            "run `benchleaf explain` alone for the list of rules".to_owned()
         });
         Stop::Said(format!("there is no rule `{code}`: {hint}"))
     })?;

@@ -9,6 +9,7 @@ use clap::Subcommand;
 use super::print;
 use super::shop::{Stop, checked};
 use crate::catalogue::builtin;
+use crate::check::CheckedFork;
 use crate::diagnostic::did_you_mean;
 use crate::draft::{self, Draft};
 use crate::output::make_files;
@@ -16,6 +17,7 @@ use crate::pipeline::Checked;
 use crate::record::is_id;
 use crate::resolve::ResolvedFork;
 use crate::text::names::name_problem;
+use crate::words::one_of;
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -124,9 +126,18 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
 
 fn fork<'c>(checked: &'c Checked, id: &str) -> Result<&'c ResolvedFork, Stop> {
     checked.fork(id).map(|fork| &fork.resolved).ok_or_else(|| {
-        let ids = checked.forks.iter().map(|fork| fork.id.as_str());
-        let hint =
-            did_you_mean(id, ids, || "run it in the shop's folder, or name that with `--shop`".to_owned());
+        let ids = || checked.forks.iter().map(|fork| fork.id.as_str());
+        let family = |fork: &&CheckedFork| fork.record.family.as_ref().is_some_and(|family| family.text == id);
+        let members: Vec<&str> = checked.forks.iter().filter(family).map(|fork| fork.id.as_str()).collect();
+        if !members.is_empty() {
+            return Stop::Said(format!("`{id}` is a family: name one of its forks: {}", members.join(", ")));
+        }
+        let parts: Vec<&str> = ids().filter(|other| !id.is_empty() && other.contains(id)).take(8).collect();
+        let hint = did_you_mean(id, ids(), || match (parts.as_slice(), checked.forks.is_empty()) {
+            ([], true) => "run it in the shop's folder, or name that with `--shop`".to_owned(),
+            ([], false) => "name a fork of this shop by its id, as its file is called".to_owned(),
+            (parts, _) => format!("name {}", one_of(parts)),
+        });
         Stop::Said(format!("there is no fork `{id}`: {hint}"))
     })
 }

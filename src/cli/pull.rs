@@ -10,8 +10,9 @@ use super::print;
 use super::shop::{Stop, checked};
 use crate::diagnostic::did_you_mean;
 use crate::pipeline::Checked;
-use crate::pull::{csv, pull, text};
+use crate::pull::{csv, jobs_of, pull, text};
 use crate::text::in_json;
+use crate::words::one_of;
 
 /// How the list is written.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -62,10 +63,18 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         let (fork, service) = job.split_once(':')?;
         Some((fork.to_owned(), service.to_owned()))
     };
-    let jobs: Option<Vec<_>> = arguments.jobs.iter().map(split).collect();
-    let jobs =
-        jobs.ok_or_else(|| Stop::Said("write a job as fork and service with a colon between".to_owned()))?;
     let checked = checked(&arguments.shop)?;
+    let job = |job: &String| {
+        split(job).ok_or_else(|| {
+            let jobs = checked.fork(job).map(|fork| jobs_of(&checked.shop, fork)).unwrap_or_default();
+            let form = match jobs.is_empty() {
+                true => "write it as fork and service with a colon between".to_owned(),
+                false => format!("write {}", one_of(&jobs.iter().map(String::as_str).collect::<Vec<_>>())),
+            };
+            Stop::Said(format!("`{job}` names no service: {form}"))
+        })
+    };
+    let jobs = arguments.jobs.iter().map(job).collect::<Result<Vec<_>, Stop>>()?;
     if checked.has_errors() {
         return Err(Stop::Said(
             "the shop has errors, and a list from it could be wrong: run `benchleaf check`".to_owned(),

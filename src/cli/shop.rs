@@ -41,15 +41,20 @@ pub(super) struct ShopFolder {
 
 #[derive(Args)]
 pub(super) struct Findings {
-    /// How findings are written
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(super) format: Format,
+    /// How findings are written; left out: `text`, and after a build without an error `short`
+    #[arg(long, value_enum)]
+    pub(super) format: Option<Format>,
     /// Let warnings count as errors do
     #[arg(long)]
     pub(super) strict: bool,
 }
 
 impl Findings {
+    /// How findings are written.
+    pub(super) fn format(&self) -> Format {
+        self.format.unwrap_or(Format::Text)
+    }
+
     /// Whether what was found stands in the way.
     pub(super) fn stop(&self, checked: &Checked) -> bool {
         checked.has_errors()

@@ -15,6 +15,7 @@ mod steps;
 mod values;
 mod write;
 
+pub use findings::not_in;
 pub use json::SCHEMA;
 pub use json::json;
 pub use marked::{Run, marked};

@@ -72,10 +72,16 @@ fn reviews(old: &Checked, new: &Checked, pairs: &Pairs<'_>, out: &mut Vec<Record
                     let values = if count == 1 { "1 value".to_owned() } else { format!("{count} values") };
                     out.push(RecordChange {
                         record: is.name(),
-                        what: format!(
-                            "the review of {values} by {} on {} {what}",
-                            review.by.text, review.date.text
-                        ),
+                        what: match &review.compared {
+                            None => format!(
+                                "the review of {values} by {} on {} {what}",
+                                review.by.text, review.date.text
+                            ),
+                            Some(source) => format!(
+                                "the comparison of {values} of the family with `{}` by {} on {} {what}",
+                                source.text, review.by.text, review.date.text
+                            ),
+                        },
                     });
                 }
             }

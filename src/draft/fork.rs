@@ -1,9 +1,11 @@
 //! A draft of a fork: like another, or the first of its kind.
 
+use crate::approve::figure_of;
 use super::write::{Draft, blanks, comment, quoted};
 use crate::catalogue::{Catalogue, Field, FieldId, Owner};
-use crate::record::{CALLED, MAKER, SHEET, WHAT_IT_IS};
+use crate::record::{CALLED, MAKER, SHEET, SpecRecord, WHAT_IT_IS};
 use crate::resolve::{ResolvedFork, Shop};
+use crate::review::lines;
 
 /// A draft of a fork with the choices of another: what its family says is left to the family.
 pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
@@ -20,8 +22,10 @@ pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         ),
     );
     out.push_str(&format!(
-        "id: {id}\nmaker: {}\nmodel: {}\nstatus: draft\n",
-        quoted(&record.maker),
+        "id: {id}\nmaker: {}   # `{}` is by {}\nmodel: {}\nstatus: draft\n",
+        quoted(MAKER),
+        like.id,
+        record.maker.split_whitespace().collect::<Vec<_>>().join(" "),
         quoted(CALLED)
     ));
     let family = record.family.as_ref().and_then(|family| shop.family(&family.text));
@@ -45,8 +49,46 @@ pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         .filter(|(id, field)| field.applies.holds(&like.choices) && !given(*id))
         .map(|(id, field)| (id, field, field.required.holds(&like.choices)))
         .collect();
+    if let Some(family) = family {
+        brought(&mut out, shop, like, family, id);
+    }
     blanks(&mut out, &shop.catalogue, &fields);
     (format!("specs/forks/{id}.yaml"), out)
+}
+
+/// What the family brings, with its figures, as comments: each is to be compared with the sheet of the new fork.
+fn brought(out: &mut String, shop: &Shop, like: &ResolvedFork, family: &SpecRecord, id: &str) {
+    let all = lines(like);
+    let catalogue = &shop.catalogue;
+    let brought = |safety: bool| {
+        family.values.iter().filter(move |line| catalogue.field(line.field).safety == safety).filter(|line| {
+            // What the like fork says itself, the family brings to the new one all the same.
+            all.contains_key(&line.field) || catalogue.field(line.field).applies.holds(&like.choices)
+        })
+    };
+    if brought(true).chain(brought(false)).next().is_none() {
+        return;
+    }
+    out.push('\n');
+    comment(
+        out,
+        "# ",
+        &format!(
+            "The family `{}` brings these. They were said of other models: compare each with this fork's own sheet. \
+             Where it says otherwise, write the value below its group; what is the same is recorded with \
+             `benchleaf approve {id} --compared sheet`. Until then a sign marks them wherever they are printed.",
+            family.id.text
+        ),
+    );
+    for (safety, title) in [(true, "These can hurt somebody:"), (false, "The others:")] {
+        let mut lines = brought(safety).peekable();
+        if lines.peek().is_some() {
+            out.push_str(&format!("# {title}\n"));
+        }
+        for line in lines {
+            out.push_str(&format!("#   {}: {}\n", catalogue.field(line.field).key, figure_of(line)));
+        }
+    }
 }
 
 /// A draft of a fork like no other: the choices to be made, each with its options. Which values it needs hangs on

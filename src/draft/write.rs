@@ -34,25 +34,41 @@ pub(super) fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId
                 catalogue.groups.iter().find(|other| other.key == *group).map_or(group, |other| &other.title);
             out.push_str(&format!("\n# {}\n# {group}:\n", title.to_uppercase()));
         }
-        let mut about = field.title.clone();
-        if field.safety {
-            about.push_str(", SAFETY-CRITICAL: say it in two units, or what another source says of it");
+        let form = form(field);
+        if !required {
+            // The editor says how it is measured; a draft that is read to its end is worth more than a long one.
+            let form = if form.is_empty() { String::new() } else { format!(", {form}") };
+            out.push_str(&format!("#   {}:   # {}{form}\n", field.name, field.title));
+            continue;
         }
-        about.push_str(if *required { ". Must be given. " } else { ". " });
-        about.push_str(&field.measured);
-        if !field.state.is_empty() {
-            about.push_str(&format!(" Its state must be said: {}.", field.state.join(", ")));
-        }
-        comment(out, "#   # ", about.trim_end());
-        // A torque says in which state its thread is.
-        let torque = field.attributes.iter().any(|key| key == "thread_state");
-        let words = matches!(field.kind, Kind::Choice(_) | Kind::Reference(_) | Kind::Text);
-        let example =
-            field.examples.first().filter(|_| !words).map_or_else(String::new, |example| match torque {
-                true => format!("   # in the form {{value: {}, thread_state: {BLANK}}}", blank(example)),
-                false => format!("   # in the form {}", blank(example)),
-            });
-        out.push_str(&format!("#   {}:{example}\n", field.name));
+        comment(out, "#   # ", about(field).trim_end());
+        let form = if form.is_empty() { String::new() } else { format!("   # {form}") };
+        out.push_str(&format!("#   {}:{form}\n", field.name));
+    }
+}
+
+/// What a value is that must be given, and how it is measured.
+fn about(field: &Field) -> String {
+    let mut about = field.title.clone();
+    if field.safety {
+        about.push_str(", SAFETY-CRITICAL: say it in two units, or what another source says of it");
+    }
+    about.push_str(". Must be given. ");
+    about.push_str(&field.measured);
+    if !field.state.is_empty() {
+        about.push_str(&format!(" Its state must be said: {}.", field.state.join(", ")));
+    }
+    about
+}
+
+/// The form of a value, with blanks for what only the sheet can say; empty where words belong.
+fn form(field: &Field) -> String {
+    let words = matches!(field.kind, Kind::Choice(_) | Kind::Reference(_) | Kind::Text);
+    let Some(example) = field.examples.first().filter(|_| !words) else { return String::new() };
+    // A torque says in which state its thread is.
+    match field.attributes.iter().any(|key| key == "thread_state") {
+        true => format!("in the form {{value: {}, thread_state: {BLANK}}}", blank(example)),
+        false => format!("in the form {}", blank(example)),
     }
 }
 

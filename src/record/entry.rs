@@ -30,6 +30,13 @@ pub struct Accept {
     pub until: Option<Text>,
 }
 
+impl Accept {
+    /// Whether it says all that it must.
+    pub(super) fn is_whole(&self) -> bool {
+        [&self.finding.text, &self.reason, &self.by.text].iter().all(|text| !text.is_empty())
+    }
+}
+
 /// What is done in the place of a figure that nobody knows.
 #[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -215,11 +222,7 @@ fn shared(field: &Field, node: &Node, text: &str, mut out: Shared, findings: &mu
             "accept" => {
                 out.accept = from_tree(&part.value);
                 // The schema has refused one that lacks a key.
-                out.accept.retain(|accept| {
-                    [&accept.finding.text, &accept.reason, &accept.by.text]
-                        .iter()
-                        .all(|text| !text.is_empty())
-                });
+                out.accept.retain(Accept::is_whole);
             }
             "state" => {
                 out.state = BTreeMap::new();

@@ -15,6 +15,9 @@ pub struct Review {
     pub by: Text,
     /// The day, in quotes: "2026-03-02".
     pub date: Text,
+    /// The source of this fork, by id, with which inherited values were compared. Left out: a review of what stands
+    /// in the record.
+    pub compared: Option<Text>,
     /// The values that were reviewed, by key.
     #[serde(deserialize_with = "codes")]
     #[schemars(with = "Named<Code>")]

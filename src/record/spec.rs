@@ -6,7 +6,7 @@ use std::sync::Arc;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 
-use super::entry::{Sides, poisoned, sides};
+use super::entry::{Accept, Sides, poisoned, sides};
 use super::id::check_id;
 use super::kind::RecordKind;
 use super::machine::{Machine, MachineHead, machines};
@@ -42,7 +42,7 @@ pub struct SpecRecord {
     pub id: Text,
     /// Its file.
     pub file: FileId,
-    /// Forks and oils: who made it.
+    /// Who made it; families: whose forks they are, where that is said.
     pub maker: String,
     /// Forks: the model; families: the title; oils: the product.
     pub model: String,
@@ -66,6 +66,8 @@ pub struct SpecRecord {
     pub notes: Option<String>,
     /// The values.
     pub values: Vec<SpecLine>,
+    /// Findings on the head that are let stand.
+    pub accept: Vec<Accept>,
     /// Who reviewed which values, in the order written.
     pub reviewed: Vec<Review>,
     /// Where the words of a template still stand for what the record should say.
@@ -75,6 +77,9 @@ pub struct SpecRecord {
 impl SpecRecord {
     /// Maker and model in one line.
     pub fn title(&self) -> String {
+        if self.kind == RecordKind::Family {
+            return self.model.clone();
+        }
         format!("{} {}", self.maker, self.model).trim().to_owned()
     }
 
@@ -105,6 +110,14 @@ pub(super) struct ForkHead {
     /// The machines it is fitted to.
     #[serde(default)]
     machines: Vec<Placed<MachineHead>>,
+    /// A finding on what stands here, not at a value, that is let stand.
+    #[serde(default)]
+    #[schemars(schema_with = "acceptances")]
+    accept: Vec<Accept>,
+}
+
+fn acceptances(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({"$ref": "#/$defs/accept"})
 }
 
 /// The same of a family.
@@ -116,6 +129,9 @@ pub(super) struct FamilyHead {
     _id: String,
     /// What the family is called.
     title: String,
+    /// Who makes the forks of this family.
+    #[serde(default)]
+    maker: String,
 }
 
 /// The same of an oil.
@@ -235,6 +251,7 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
         source,
         notes,
         values: Vec::new(),
+        accept: Vec::new(),
         reviewed,
         placeholders: Vec::new(),
     };
@@ -245,11 +262,12 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
             record.draft = status == Status::Draft;
         }
         RecordKind::Family => {
-            let FamilyHead { title, .. } = from_tree(root);
-            record.model = title;
+            let FamilyHead { title, maker, .. } = from_tree(root);
+            (record.model, record.maker) = (title, maker);
         }
         _ => {
-            let ForkHead { maker, model, family, machines: written, .. } = from_tree(root);
+            let ForkHead { maker, model, family, machines: written, accept, .. } = from_tree(root);
+            record.accept = accept.into_iter().filter(Accept::is_whole).collect();
             (record.maker, record.model, record.family) = (maker, model, family);
             record.names_machine = root
                 .get("machines")

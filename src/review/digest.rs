@@ -53,16 +53,21 @@ pub fn machines_code(machines: &[Machine]) -> String {
 }
 
 /// The seal over an entry of a record, such as `fork tarn-41`: who, when, and which values with their codes. It
-/// tells an entry that was changed by hand, or copied from another record, from a value that was changed.
+/// tells an entry that was changed by hand, or copied from another record, from a value that was changed. With what
+/// inherited values were compared is covered too.
 pub fn seal<'a>(
     record: &str,
-    by: &str,
-    date: &str,
+    (by, date): (&str, &str),
+    compared: Option<&str>,
     values: impl IntoIterator<Item = (&'a str, &'a str)>,
 ) -> String {
     let mut values: Vec<(&str, &str)> = values.into_iter().collect();
     values.sort_unstable();
-    coded("review", &json!([record, by, date, values]))
+    let content = match compared {
+        None => json!([record, by, date, values]),
+        Some(source) => json!([record, by, date, values, source]),
+    };
+    coded("review", &content)
 }
 
 fn coded(key: &str, content: &Json) -> String {

@@ -18,10 +18,14 @@ pub use guards::{Change, changes};
 pub use lookup::{Answer, Fate, fates, look_up};
 pub use rests::rests_on;
 pub use seen::{Seen, TextKey, TextKind, of_caution, of_condition, of_procedure, of_service, of_shop};
-pub use standing::{Gone, RecordReview, Standing, Vouch, of_fork, of_record};
+pub use standing::{
+    Comparison, Gone, Inherited, RecordReview, Standing, Vouch, inherited, of_fork, of_record,
+};
 
 pub use texts::{GONE_PART, GoneText, TextReviews, TextStanding, of_texts};
 
 pub(crate) use digest::{choices_code, machines_code, seal, value_code};
-pub(crate) use standing::{counts, is_approver, is_estimate, is_sealed, later_source, lines, own_choices};
+pub(crate) use standing::{
+    compared_with, counts, is_approver, is_estimate, is_sealed, later_source, lines, own_choices,
+};
 pub(crate) use texts::{named, seen_by, text_counts, text_is_sealed, text_seal};

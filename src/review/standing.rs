@@ -1,14 +1,15 @@
 //! How each value stands: reviewed, changed since, or never reviewed.
 //!
-//! For each value the last day on which somebody reviewed it decides. A fork's review covers what it inherits
-//! as well; a family's review vouches for the family's values in every model that takes them over unchanged.
+//! For each value the last day on which somebody reviewed it decides. A family's review vouches for the family; what
+//! a fork takes over from it and can hurt somebody counts as reviewed for that fork only when it was compared with
+//! one of the fork's own sources.
 
 use std::collections::BTreeMap;
 
 use super::digest::{CHOICES, GONE, MACHINES, choices_code, machines_code, seal, value_code};
 use crate::catalogue::{Choices, FieldId};
 use crate::date::Date;
-use crate::record::{Entry, RecordKind, Review, Sides, SourceKind, SpecLine, SpecRecord};
+use crate::record::{Entry, RecordKind, Review, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
 use crate::resolve::{ResolvedFork, Shop};
 use crate::text::Span;
 
@@ -21,6 +22,9 @@ pub struct Vouch {
     pub by: String,
     /// The family in whose record it stands; `None` for the record's own.
     pub family: Option<String>,
+    /// The title of the fork's own source with which an inherited value was compared; `None` for a review of what
+    /// stands in the record.
+    pub compared: Option<String>,
 }
 
 /// How a value stands.
@@ -30,6 +34,9 @@ pub enum Standing {
     Reviewed(Vouch),
     /// Reviewed, and changed since.
     Changed(Vouch),
+    /// Inherited and able to hurt somebody; its family's review vouches for the family alone, and nobody compared it
+    /// with a source of this very fork.
+    NotCompared,
     /// On one day two people reviewed it, and saw different things.
     Disputed(Vouch, Vouch),
     /// Nobody has reviewed it, or it cannot be reviewed.
@@ -52,6 +59,20 @@ pub struct Gone {
     pub vouch: Vouch,
     /// Where the review names it.
     pub span: Span,
+}
+
+/// How inherited values stand to the sources of the very fork, by field.
+pub type Inherited = BTreeMap<FieldId, Comparison>;
+
+/// How an inherited value stands to the sources of the very fork.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Comparison {
+    /// Compared as it is now.
+    Done,
+    /// Compared, and changed since.
+    Overtaken(Vouch),
+    /// Nobody has compared it.
+    Never,
 }
 
 /// The values of one record, by key, with the choices and the machines.
@@ -85,7 +106,8 @@ pub(crate) fn is_approver(shop: &Shop, name: &str) -> bool {
 /// Whether an entry is as it was when it was sealed.
 pub(crate) fn is_sealed(record: &SpecRecord, review: &Review) -> bool {
     let values = review.values.iter().map(|(key, code)| (key.text.as_str(), code.text.as_str()));
-    review.digest.text == seal(&record.name(), &review.by.text, &review.date.text, values)
+    let compared = review.compared.as_ref().map(|source| source.text.as_str());
+    review.digest.text == seal(&record.name(), (&review.by.text, &review.date.text), compared, values)
 }
 
 /// A value as the record that says it has it, with that record.
@@ -105,8 +127,43 @@ pub(crate) fn lines(fork: &ResolvedFork) -> BTreeMap<FieldId, (&SpecLine, &SpecR
     out
 }
 
+/// The source of a fork's record that a comparison names, where inherited values can be compared with it: what the
+/// maker says of this fork, or what was measured on it.
+pub(crate) fn compared_with<'r>(record: &'r SpecRecord, source: &str) -> Option<&'r SourceNote> {
+    let own = [SourceKind::MakerSheet, SourceKind::Measured];
+    let note = record.source_note(source)?;
+    (record.kind == RecordKind::Fork && own.contains(&note.kind)).then_some(note)
+}
+
+/// How every inherited value stands to the sources of the very fork.
+pub fn inherited(shop: &Shop, fork: &ResolvedFork) -> Inherited {
+    let record = &fork.record;
+    if fork.family.is_none() {
+        return Inherited::new();
+    }
+    let mut compared = Entries::counting(shop, record, None);
+    compared.list.retain(|(_, review)| {
+        review.compared.as_ref().is_some_and(|source| compared_with(record, &source.text).is_some())
+    });
+    let of_line = |line: &SpecLine, from: &SpecRecord| {
+        let field = shop.catalogue.field(line.field);
+        let seen = compared.of(&field.key);
+        // Making a code is work, and most values were never compared.
+        if seen.is_empty() || field.safety && is_estimate(line, from) {
+            return Comparison::Never;
+        }
+        match value_code(field, line, from).map(|code| last(seen, &code)) {
+            Some(Standing::Reviewed(_)) => Comparison::Done,
+            Some(Standing::Changed(vouch) | Standing::Disputed(vouch, _)) => Comparison::Overtaken(vouch),
+            _ => Comparison::Never,
+        }
+    };
+    let family = lines(fork).into_iter().filter(|(_, (_, from))| from.kind == RecordKind::Family);
+    family.map(|(id, (line, from))| (id, of_line(line, from))).collect()
+}
+
 /// How every value of a fork stands, inherited ones too.
-pub fn of_fork(shop: &Shop, fork: &ResolvedFork) -> RecordReview {
+pub fn of_fork(shop: &Shop, fork: &ResolvedFork, compared: &Inherited) -> RecordReview {
     let record = &fork.record;
     let entries = Entries::counting(shop, record, None);
     let family = fork.family.as_deref();
@@ -118,6 +175,8 @@ pub fn of_fork(shop: &Shop, fork: &ResolvedFork) -> RecordReview {
         let seen = entries.of(key).into_iter();
         let seen = seen.chain(shared.iter().filter(|_| inherited).flat_map(|entries| entries.of(key)));
         if let Some(standing) = of_line(shop, line, from, seen.collect()) {
+            let alone = inherited && shop.catalogue.field(id).safety && compared.get(&id) != Some(&Comparison::Done);
+            let standing = if alone && standing.is_reviewed() { Standing::NotCompared } else { standing };
             out.values.insert(key.clone(), standing);
         }
     }
@@ -212,6 +271,7 @@ pub(super) fn last(seen: Vec<Seen<'_>>, code: &str) -> Standing {
 struct Entries<'r> {
     list: Vec<(Date, &'r Review)>,
     family: Option<&'r str>,
+    record: &'r SpecRecord,
 }
 
 impl<'r> Entries<'r> {
@@ -221,11 +281,17 @@ impl<'r> Entries<'r> {
             .iter()
             .filter_map(|review| Some((counts(shop, record, review)?, review)))
             .collect();
-        Entries { list, family }
+        Entries { list, family, record }
     }
 
     fn vouch(&self, date: Date, review: &Review) -> Vouch {
-        Vouch { date, by: review.by.text.clone(), family: self.family.map(str::to_owned) }
+        let source = review.compared.as_ref().and_then(|source| self.record.source_note(&source.text));
+        Vouch {
+            date,
+            by: review.by.text.clone(),
+            family: self.family.map(str::to_owned),
+            compared: source.map(|source| source.title.clone()),
+        }
     }
 
     fn of(&self, key: &str) -> Vec<Seen<'r>> {

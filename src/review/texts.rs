@@ -85,7 +85,7 @@ pub(crate) fn text_seal<'t>(
         |(kind, id, seen): (TextKind, &str, &Seen)| (format!("{} {id}", kind.word()), as_text(seen));
     let texts: Vec<(String, String)> = texts.into_iter().map(of_text).collect();
     let texts = texts.iter().map(|(name, seen)| (name.as_str(), seen.as_str()));
-    seal(&format!("texts of {}", shop.settings.name), by, date, texts)
+    seal(&format!("texts of {}", shop.settings.name), (by, date), None, texts)
 }
 
 /// Whether an entry is as it was when it was sealed, in this shop.
@@ -116,7 +116,7 @@ pub fn of_texts(shop: &Shop) -> TextReviews {
     for review in &shop.reviews.list {
         let Some(date) = text_counts(shop, review) else { continue };
         for (kind, (id, parts)) in named(review) {
-            let vouch = Vouch { date, by: review.by.text.clone(), family: None };
+            let vouch = Vouch { date, by: review.by.text.clone(), family: None, compared: None };
             let seen = seen_by(parts);
             let sight = Sight { vouch, code: as_text(&seen), seen, span: id.span };
             sights.entry((kind, id.text.clone())).or_default().push(sight);

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::glossary::Linked;
 use super::view::{CautionBox, Item, Reading, ReadingBox, Step};
 use crate::book::doubt::IN_DOUBT;
+use crate::book::sign::SIGN;
 use crate::book::figure::{main_said, usual_units};
 use crate::book::gaps::{GAP, Gapped};
 use crate::book::links::{field_href, oil_href, procedure_href, value_href};
@@ -63,6 +64,9 @@ fn shown_figure(figure: &Figure) -> String {
     out.push_str(&format!("<b>{}</b>", escape(&figure.main)));
     if !figure.second.is_empty() {
         out.push_str(&format!(" <span class=\"second\">({})</span>", escape(&figure.second)));
+    }
+    if figure.taken_over {
+        out.push_str(&format!("<span class=\"fam\">{SIGN}</span>"));
     }
     if figure.estimate {
         out.push_str(" <strong class=\"tag est\">ESTIMATE</strong>");

@@ -282,7 +282,18 @@ fn a_typed_code_says_whether_the_card_on_the_bench_is_current() {
     assert_eq!(desk.run(&["card", &before]).status.code(), Some(0));
     // With an error nobody can say.
     desk.replace(FORK, OTHER_GAP, "97 mL");
-    assert_eq!(desk.run(&["card", &before]).status.code(), Some(2));
+    let told = desk.run(&["card", &before]);
+    assert_eq!(told.status.code(), Some(1), "{}", out(&told));
+    assert!(!out(&told).contains("current") && out(&told).contains("`benchleaf check tarn-41`"), "{}", out(&told));
+    let fork = desk.run(&["card", "tarn-41"]);
+    assert!(fork.status.code() == Some(1) && out(&fork).contains("not told"), "{}", out(&fork));
+    // An error elsewhere in the shop is none of this card's business.
+    desk.replace(FORK, "97 mL", OTHER_GAP);
+    desk.replace("specs/forks/tarn-45.yaml", "stroke: ", "strok: ");
+    assert_eq!(desk.run(&["check"]).status.code(), Some(1));
+    assert_eq!(desk.run(&["card", &before]).status.code(), Some(0));
+    let fork = desk.run(&["card", "tarn-41"]);
+    assert!(fork.status.code() == Some(0) && out(&fork).contains(&format!("{before}: current: card of tarn-41")));
 }
 
 #[test]
@@ -349,7 +360,9 @@ fn pages_and_cards_say_who_vouches_what_changed_and_what_nobody_has_looked_at() 
     assert!(fork.contains("A. Wren, 2026-05-04: 1 value.") && work.contains("nobody has reviewed"));
     assert!(review.contains("safety-critical values"));
     // All of it is vouched for: nothing is marked. Then a number changes.
-    assert_eq!(desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-05"]).status.code(), Some(0));
+    let by = ["tarn-41", "--by", "A. Wren", "--date", "2026-05-05"];
+    assert_eq!(desk.approve(&by).status.code(), Some(0));
+    assert_eq!(desk.approve(&[&by[..], &["--compared", "sheet"]].concat()).status.code(), Some(0));
     let [card, fork, work, ..] = build();
     for page in [&card, &fork, &work] {
         assert!(!page.contains("UNREVIEWED") && !page.contains("CHANGED"));

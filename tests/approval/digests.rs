@@ -5,12 +5,18 @@ use benchleaf::review::Standing;
 use benchleaf::text::Memory;
 use proptest::prelude::*;
 
-use crate::{FORK, plain, request, review, shop_with, standing, text_of};
+use crate::{FORK, Request, plain, request, review, shop_with, standing, text_of};
 
 /// The codes that the review of a fork written like this would record, by key.
 fn codes(fork: &str) -> Vec<String> {
-    let approval =
-        review(&shop_with(FORK, fork), &[]).unwrap_or_else(|refused| panic!("{refused:?}\n{fork}"));
+    recorded(fork, None)
+}
+
+/// The lines that a review, or a comparison with a source, would record.
+fn recorded(fork: &str, compared: Option<&str>) -> Vec<String> {
+    let request = Request { compared, ..request("tarn-41", "2026-05-04", &[]) };
+    let approval = benchleaf::approve::approve(&check_shop(&shop_with(FORK, fork)), &request)
+        .unwrap_or_else(|refused| panic!("{refused:?}\n{fork}"));
     let text = approval.text.expect("a new text");
     let from = text.find("reviewed:").expect("the review");
     text[from..].lines().map(|line| line.trim().to_owned()).collect()
@@ -20,7 +26,8 @@ fn codes(fork: &str) -> Vec<String> {
 /// that DEVELOPERS.md describes; another machine, another language, the same codes.
 #[test]
 fn the_codes_are_those_that_another_program_works_out() {
-    let codes = codes(&text_of(FORK));
+    let mut codes = codes(&text_of(FORK));
+    codes.extend(recorded(&text_of(FORK), Some("sheet")));
     for line in WORKED_OUT {
         assert!(codes.iter().any(|code| code == line), "{line} is not in {codes:#?}");
     }
@@ -170,8 +177,12 @@ fn whatever_a_review_vouches_for_makes_it_stale_when_it_changes() {
 #[test]
 fn a_change_in_the_family_reaches_the_review_of_the_fork() {
     let reviewed = review(&shop_with(FORK, &text_of(FORK)), &[]).expect("a review").text.expect("a new text");
+    let compared = Request { compared: Some("sheet"), ..request("tarn-41", "2026-05-04", &[]) };
+    let compared = benchleaf::approve::approve(&check_shop(&shop_with(FORK, &reviewed)), &compared);
     let mut files = plain();
-    files.insert(FORK.to_owned(), reviewed.into_bytes());
+    files.insert(FORK.to_owned(), compared.expect("a comparison").text.expect("a new text").into_bytes());
+    let before = check_shop(&Memory { files: files.clone() });
+    assert!(matches!(standing(&before, "torque.cap_to_tube"), Standing::Reviewed(_)));
     let family = "specs/families/tarn-road.yaml";
     let text = text_of(family);
     for (old, new, key) in [
@@ -183,10 +194,13 @@ fn a_change_in_the_family_reaches_the_review_of_the_fork() {
         files.insert(family.to_owned(), text.replace(old, new).into_bytes());
         let after = check_shop(&Memory { files: files.clone() });
         assert!(matches!(standing(&after, key), Standing::Changed(_)), "{old} to {new}");
-        let told = after.findings.iter().filter(|finding| finding.code() == "review-stale").count();
-        assert_eq!(told, 1, "{old} to {new}");
+        let rule = if key == "choices" { "review-stale" } else { "inherited-not-compared" };
+        let told = after.findings.iter().filter(|finding| {
+            finding.code() == rule && finding.span.file != after.fork("tarn-45").expect("the other").record.file
+        });
+        assert_eq!(told.count(), 1, "{old} to {new}");
     }
-    // A review of the family vouches for what is inherited.
+    // A review of the family vouches for the family: the fork's own sheet has to be looked at again.
     let changed = text.replace("24 N·m (18 lbf·ft)", "25 N·m (18 lbf·ft)");
     files.insert(family.to_owned(), changed.into_bytes());
     let checked = check_shop(&Memory { files: files.clone() });
@@ -194,7 +208,8 @@ fn a_change_in_the_family_reaches_the_review_of_the_fork() {
         benchleaf::approve::approve(&checked, &request("tarn-road", "2026-05-06", &[])).expect("a review");
     files.insert(family.to_owned(), done.text.expect("a new text").into_bytes());
     let after = check_shop(&Memory { files });
-    assert!(matches!(standing(&after, "torque.cap_to_tube"), Standing::Reviewed(_)));
+    assert_eq!(*standing(&after, "torque.cap_to_tube"), Standing::NotCompared);
+    assert!(matches!(standing(&after, "torque.axle"), Standing::Reviewed(_)));
 }
 
 proptest! {

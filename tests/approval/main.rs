@@ -1,6 +1,7 @@
 //! The reviewer approves: records keep every other byte, digests mean what a value says, nothing is ever half
 //! written, days come from commits, and a typed code tells what became of a card.
 
+mod compared;
 mod corpus;
 mod desk;
 mod digests;
@@ -46,7 +47,7 @@ fn text_of(path: &str) -> String {
 }
 
 fn request<'r>(id: &'r str, date: &'r str, values: &'r [String]) -> Request<'r> {
-    Request { id, by: "A. Wren", date, values, again: false }
+    Request { id, by: "A. Wren", date, values, again: false, compared: None }
 }
 
 /// Reviews the fork in a shop on 4 May 2026.

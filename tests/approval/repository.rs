@@ -155,7 +155,10 @@ fn a_comparison_tells_who_vouched_before_and_after_and_which_cards_and_pages_are
         |key: &str, side: &str| value(key)["review"][0][side].as_str().expect("a sentence").to_owned();
     assert_eq!(review("oil.air_gap", "old"), "A. Wren reviewed it on 2026-05-02.");
     assert_eq!(review("oil.air_gap", "new"), "A. Wren reviewed it on 2026-05-04.");
-    assert_eq!(review("torque.cap_to_tube", "old"), "A. Wren reviewed it on 2026-05-01, in its family.");
+    assert_eq!(
+        review("torque.cap_to_tube", "old"),
+        "Reviewed in its family; nobody compared it with a sheet of this very fork."
+    );
     assert!(review("torque.cap_to_tube", "new").starts_with("Changed since A. Wren"));
     assert_eq!(
         value("torque.cap_to_tube")["review"][0]["reaches"],

@@ -48,22 +48,58 @@ fn a_pull_request_is_summed_up_annotated_and_stopped_by_an_error() {
     assert!(told.status.success(), "{told:?}");
     let summary = std::fs::read_to_string(dir.path().join("summary.md")).unwrap();
     assert!(summary.contains("### Suspected unit slips") && summary.contains("65.1 N·m"), "{summary}");
-    let checked = run(&shop, "Check", &base);
-    assert_eq!(checked.status.code(), Some(1));
-    let lines = String::from_utf8(checked.stdout).unwrap();
-    assert!(lines.contains("::error file=specs/families/tarn-road.yaml,"), "{lines}");
+    for step in ["Check what the change brings", "Check"] {
+        let checked = run(&shop, step, &base);
+        assert_eq!(checked.status.code(), Some(1), "{step}");
+        let lines = String::from_utf8(checked.stdout).unwrap();
+        assert!(lines.contains("::error file=specs/families/tarn-road.yaml,"), "{step}: {lines}");
+    }
     let built = run(&shop, "Build the site", &base);
     assert!(!built.status.success() && !shop.join("site").exists());
     // Mended, everything passes.
     edit(&shop, "specs/families/tarn-road.yaml", "axle: {value: 48 N·m", "axle: {value: 66 N·m (49 lbf·ft)");
     commit(&shop, "mended");
-    for step in ["What the change does", "Check", "Build the site"] {
+    for step in ["What the change does", "Check what the change brings", "Check", "Build the site"] {
         let done = run(&shop, step, &base);
         assert!(done.status.success(), "{step}: {done:?}");
     }
     assert!(shop.join("site/index.html").is_file());
     // A revision that is not there fails the step instead of passing for no change.
-    assert!(!run(&shop, "What the change does", "0000000000000000000000000000000000000000").status.success());
+    for step in ["What the change does", "Check what the change brings"] {
+        assert!(!run(&shop, step, "0000000000000000000000000000000000000000").status.success(), "{step}");
+    }
+}
+
+/// The reviewer of a small change is not stopped by what was wrong before it, wherever that has moved to; and a second
+/// slip of the same kind is not taken for the first.
+#[test]
+fn only_what_is_new_fails_where_the_shop_asks_for_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = dir.path();
+    copy_shop(shop);
+    git(shop, &["init", "-q"]);
+    edit(shop, "specs/forks/tarn-41.yaml", "solid_length: 148 mm", "solid_length: 148");
+    commit(shop, "wrong already");
+    let check = |more: &[&str]| super::support::run(shop, &[&["check", "--new-since", "HEAD"], more].concat());
+    // Moved down by two lines, it is the same slip.
+    edit(shop, "specs/forks/tarn-41.yaml", "tubes:\n", "# One line more.\n\ntubes:\n");
+    let told = check(&[]);
+    assert_eq!(told.code, 0, "{}", told.out);
+    assert!(told.out.contains("Only what `HEAD` has not is told; left out: ") && told.out.contains("1 error"));
+    assert_eq!(super::support::run(shop, &["check"]).code, 1, "the whole shop is still wrong");
+    // The same words at another value are another slip.
+    edit(shop, "specs/forks/tarn-41.yaml", "free_length: 312 mm", "free_length: 148");
+    for format in ["text", "short", "json", "sarif", "github"] {
+        let told = check(&["--format", format]);
+        assert_eq!(told.code, 1, "{format}: {}", told.out);
+        assert!(told.out.contains("bare-number"), "{format}: {}", told.out);
+    }
+    let lines = check(&["--format", "github"]).out;
+    assert_eq!(lines.matches("::error ").count(), 1, "{lines}");
+    // Together with a fork: what is new and reaches it.
+    assert_eq!(check(&[".", "tarn-45"]).code, 0);
+    assert_eq!(check(&[".", "tarn-41"]).code, 1);
+    assert_eq!(super::support::run(shop, &["check", "--new-since", "no-such-revision"]).code, 2);
 }
 
 #[test]

@@ -29,8 +29,8 @@ pub(super) fn front_height(view: &CardView) -> f64 {
     let numbers = HEADING + view.numbers.iter().map(|number| number_height(number, half)).sum::<f64>();
     let read = HEADING + READ_HEAD + view.found.iter().map(|row| read_height(row, half)).sum::<f64>();
     let small = format!(
-        "Left and right as seen from the saddle. The maker’s manual for the very model goes before this card. {}",
-        view.address
+        "Left and right as seen from the saddle. The maker’s manual for the very model goes before this card. {} {}",
+        view.signs, view.address
     );
     let small = tall(lines(&small, SMALL_TYPE, false, SHEET_WIDTH), SMALL_TYPE, SMALL_LINE);
     head_height(view) + job + cautions_height(&view.cautions) + numbers.max(read) + small + 4.0 * FRONT_GAP
@@ -96,6 +96,7 @@ fn number_height(number: &CardNumber, half: f64) -> f64 {
             + width(&figure.main, VALUE_TYPE, true)
             + width(&figure.tolerance, TOLERANCE_TYPE, true)
             + width(&figure.second, SECOND_TYPE, false)
+            + width(&number.sign, TOLERANCE_TYPE, true)
             + 2.0;
         let first = tall(1, VALUE_TYPE, LINE);
         if wide <= room { first } else { first + tall(1, TOLERANCE_TYPE, LINE) }
@@ -149,7 +150,7 @@ fn notes_height(view: &CardView, room: f64) -> f64 {
 fn torque_height(torque: &CardTorque, half: f64) -> f64 {
     let tolerance =
         if torque.tolerance.is_empty() { 0.0 } else { width(&torque.tolerance, TOLERANCE_TYPE, true) + 1.0 };
-    let value = width(&torque.main, VALUE_TYPE, true) + tolerance;
+    let value = width(&torque.main, VALUE_TYPE, true) + width(&torque.sign, TOLERANCE_TYPE, true) + tolerance;
     let room = half - ORDER_WIDTH - torque.boxes.len().max(1) as f64 * TORQUE_BOX_WIDTH - 1.6;
     let label = marked(&torque.label, torque.estimate, torque.doubt, &torque.mark);
     let high = |text: &str, points: f64, bold: bool, beside: f64, spacing: f64| {

@@ -1,5 +1,7 @@
 //! Findings that a shop lets stand, with a reason and a name.
 
+use std::collections::BTreeSet;
+
 use super::dates::unreadable;
 use crate::date::{AsOf, Date};
 use crate::diagnostic::{Finding, Rule, Severity, did_you_mean, rules};
@@ -15,6 +17,11 @@ use crate::words::one_of;
 pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) -> Vec<Finding> {
     let mut idle = Vec::new();
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+        for accept in &record.accept {
+            if let Some(family) = record.family.as_ref().filter(|_| holds(shop, day, accept, &mut idle)) {
+                let_stand(accept, family.span, true, &mut findings, &mut idle);
+            }
+        }
         for line in &record.values {
             let entries = match &line.sides {
                 Sides::Each(entry) => vec![entry],
@@ -37,8 +44,14 @@ pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) 
             }
         }
     }
+    let families: BTreeSet<Span> =
+        shop.forks.iter().filter_map(|fork| fork.family.as_ref()).map(|family| family.span).collect();
     for finding in &mut findings {
-        offer(finding);
+        let place = match families.contains(&finding.span) {
+            true => "on a line of its own below `family:`",
+            false => "beside its `value:`",
+        };
+        offer(finding, place);
     }
     findings.extend(idle);
     findings
@@ -48,11 +61,11 @@ pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) 
 const IN_SHORT: &str = "with `accept:`, a reason and a name";
 
 /// Adds to a finding that may be let stand how that is written.
-fn offer(finding: &mut Finding) {
+fn offer(finding: &mut Finding, place: &str) {
     if !finding.rule.acceptable || finding.severity == Severity::Note {
         return;
     }
-    let form = format!("`{}` beside its `value:`", acceptance(finding.code(), BLANK));
+    let form = format!("`{}` {place}", acceptance(finding.code(), BLANK));
     finding.instead = match finding.instead.contains(IN_SHORT) {
         true => finding.instead.replace(IN_SHORT, &format!("with {form}")),
         false => format!("{}; or, if it is right all the same, an approver adds {form}", finding.instead),

@@ -8,7 +8,7 @@ use crate::record::{RecordKind, Review, SpecRecord, Text};
 use crate::resolve::Shop;
 use crate::review::code::is_code;
 use crate::review::{
-    CHOICES, GONE, MACHINES, Standing, counts, is_approver, is_estimate, is_sealed, later_source,
+    CHOICES, GONE, MACHINES, Standing, compared_with, counts, is_approver, is_estimate, is_sealed, later_source,
 };
 use crate::text::Span;
 use crate::words::{lower_first, one_of};
@@ -33,9 +33,52 @@ pub(super) fn entries(judged: &Judged<'_>, day: Option<AsOf>, findings: &mut Vec
             continue;
         }
         findings.extend(ahead(review.date.span, date, day));
+        if let Some(source) = &review.compared {
+            compared(record, review, source, date, findings);
+        }
         for (key, _) in &review.values {
             value(judged, review, key, date, findings);
         }
+    }
+}
+
+/// comparison-without-sheet, review-date: a comparison names a source that this very fork has, and had on its day.
+fn compared(record: &SpecRecord, review: &Review, source: &Text, date: Date, findings: &mut Vec<Finding>) {
+    let Some(note) = compared_with(record, &source.text) else {
+        let ids = || record.sources.iter().map(|note| note.id.text.as_str());
+        let can: Vec<&str> = ids().filter(|id| compared_with(record, id).is_some()).collect();
+        let (what, instead) = match record.source_note(&source.text) {
+            _ if record.kind != RecordKind::Fork => (
+                format!("a comparison stands in a {}, which takes nothing over", record.kind.word()),
+                "take it out, and review the record with `benchleaf approve`".to_owned(),
+            ),
+            Some(note) => (
+                format!("the values were compared with `{}`, which is {}", source.text, note.kind.title()),
+                "compare them with the maker's sheet of this fork, or with what was measured on it".to_owned(),
+            ),
+            None => (
+                format!("the values were compared with `{}`, and this fork has no such source", source.text),
+                did_you_mean(&source.text, can.iter().copied(), || match can.as_slice() {
+                    [] => "name the sheet under `sources:`, and compare them with it".to_owned(),
+                    can => format!("put the source back under `sources:`, or compare them with {}", one_of(can)),
+                }),
+            ),
+        };
+        let bench = "the comparison counts for nothing, and the card marks each number it was meant for";
+        findings.push(rules::COMPARISON_WITHOUT_SHEET.at(source.span, what).bench(bench).instead(instead));
+        return;
+    };
+    let written = note.date.as_deref().unwrap_or_default();
+    if Date::first_of(written).is_some_and(|day| day > date) {
+        findings.push(
+            rules::REVIEW_DATE
+                .at(
+                    review.date.span,
+                    format!("the comparison of {date} is older than the source `{}` of {written}", source.text),
+                )
+                .bench("whoever compared the numbers cannot have seen what they were compared with")
+                .instead("correct the date that is wrong, or compare them again with `benchleaf approve`"),
+        );
     }
 }
 

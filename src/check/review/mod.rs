@@ -1,6 +1,7 @@
 //! Rules on reviews and on acceptances.
 
 pub(crate) mod accept;
+mod compared;
 mod dates;
 mod entries;
 mod judged;
@@ -26,7 +27,12 @@ pub(crate) fn rules(
     findings: &mut Vec<Finding>,
 ) {
     released::released(shop, findings);
-    if !shop.is_reviewed() {
+    for fork in forks {
+        compared::compared(shop, fork, findings);
+        compared::maker(shop, fork, findings);
+    }
+    let mut records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    if records.all(|record| record.reviewed.is_empty()) {
         return;
     }
     let of_fork = |fork: &CheckedFork| {

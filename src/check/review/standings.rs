@@ -1,6 +1,6 @@
 //! What changed since it was reviewed.
 
-use super::judged::Judged;
+use super::judged::{Judged, Line};
 use crate::diagnostic::{Finding, rules};
 use crate::record::{RecordKind, SpecLine};
 use crate::review::{CHOICES, MACHINES, Standing, Vouch};
@@ -25,6 +25,8 @@ pub(super) fn standings(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
         match standing {
             // Said where the family is judged; there it reaches every model.
             Standing::Changed(Vouch { family: Some(_), .. }) if record.kind == RecordKind::Fork => {}
+            // Said at the fork's `family:`, with all that is to be compared.
+            Standing::Changed(Vouch { compared: Some(_), .. }) if is_inherited(line) => {}
             Standing::Changed(vouch) => {
                 findings.push(stale(&named(key), "changed", vouch, place).bench(bench()));
             }
@@ -45,7 +47,7 @@ pub(super) fn standings(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
                         "settle which holds, and review it again with `benchleaf approve` on a later day",
                     ),
             ),
-            Standing::Reviewed(_) | Standing::Never => {}
+            Standing::Reviewed(_) | Standing::NotCompared | Standing::Never => {}
         }
     }
     for gone in &review.gone {
@@ -54,6 +56,10 @@ pub(super) fn standings(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
                 .bench("a value that was vouched for is no longer printed"),
         );
     }
+}
+
+fn is_inherited(line: Option<Line<'_>>) -> bool {
+    line.is_some_and(|(_, from)| from.kind == RecordKind::Family)
 }
 
 fn named(key: &str) -> String {

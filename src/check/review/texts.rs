@@ -25,7 +25,7 @@ pub(crate) fn texts(shop: &Shop, texts: &TextReviews, day: Option<AsOf>, finding
         match &text.standing {
             Standing::Changed(vouch) => findings.extend(changed(shop, key, &text.changes, vouch, place)),
             Standing::Disputed(first, second) => findings.push(disputed(key, first, second, place)),
-            Standing::Reviewed(_) | Standing::Never => {}
+            Standing::Reviewed(_) | Standing::NotCompared | Standing::Never => {}
         }
     }
     gone(texts, findings);

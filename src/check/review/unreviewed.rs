@@ -10,7 +10,7 @@ use crate::review::{Standing, is_estimate};
 /// reviewed at all is on the review list and on its card, and is no finding.
 pub(super) fn unreviewed(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
     let Judged { shop, record, review, lines } = judged;
-    if record.draft || record.reviewed.is_empty() {
+    if record.draft || record.reviewed.iter().all(|review| review.compared.is_some()) {
         return;
     }
     // An estimate cannot be reviewed, and has a warning of its own.

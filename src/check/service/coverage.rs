@@ -17,8 +17,7 @@ use crate::words::lower_first;
 /// value-not-recorded, value-not-set, part-not-measured, difference-not-compared, torque-out-of-order,
 /// torque-without-thread-state: what each service does for each of its forks.
 pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findings: &mut Vec<Finding>) {
-    // A draft lacks values by right.
-    let whole = |fork: &&CheckedFork| !fork.record.draft && fork.open.is_empty() && !fork.family_lost;
+    let whole = |fork: &&CheckedFork| fork.open.is_empty() && !fork.family_lost;
     let of_forks: Vec<Vec<Finding>> = forks
         .par_iter()
         .filter(whole)
@@ -115,7 +114,8 @@ impl<'c> Covered<'c> {
 fn of_plan(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, findings: &mut Vec<Finding>) {
     torques(shop, fork, plan, findings);
     thread_states(shop, fork, plan, findings);
-    if !plan.service.whole {
+    // A draft lacks values by right.
+    if !plan.service.whole || fork.record.draft {
         return;
     }
     let covered = Covered::of(shop, fork, plan);

@@ -9,8 +9,9 @@ use crate::book::figure::years;
 use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
 use crate::book::reading::is_number;
 use crate::book::texts::ForkTexts;
+use crate::book::inherited::taken_over;
 use crate::book::unknown::{Open, open_points};
-use crate::book::view::{CardTable, DueView, Link, Row, VouchView};
+use crate::book::view::{CardTable, DueView, Link, Row, TakenOver, VouchView};
 use crate::book::{Book, keys, vouch};
 use crate::catalogue::{FieldId, Owner, Role};
 use crate::check::CheckedFork;
@@ -99,6 +100,8 @@ pub struct ForkView {
     pub due: DueView,
     /// What else uses this oil or seal.
     pub shared: Vec<SharedPart>,
+    /// What it takes over from its family and nobody compared with a sheet of this very fork.
+    pub taken_over: TakenOver,
     /// Who vouches for its values.
     pub review: VouchView,
     /// What the shop says about it; may be empty.
@@ -168,6 +171,7 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         services: plans.iter().map(|plan| service_row(fork, plan)).collect(),
         due: due(book.shop, fork, None),
         shared: shared(book, fork),
+        taken_over: taken_over(book, fork, &fork_href(&fork.id)),
         review: vouch::view(book, review, &fork_href(&fork.id)),
         notes: record.notes.clone().unwrap_or_default(),
         tables: tables(book.shop, fork),

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::kind::{Heading, Page};
+use crate::book::inherited::taken_over;
 use crate::book::links::{fork_href, oil_href, value_href};
 use crate::book::unknown::open_points;
 use crate::book::view::Link;
@@ -78,6 +79,8 @@ pub struct ReviewView {
     pub unreviewed: Vec<UnreviewedRow>,
     /// What the sources of forks do not say, safety-critical values first.
     pub unknown: Vec<ReviewRow>,
+    /// Published forks with values of their family that nobody compared with a sheet of the very fork, the most first.
+    pub taken_over: Vec<UnreviewedRow>,
     /// Other values that rest on an estimate.
     pub estimates: Vec<ReviewRow>,
     /// Findings that were let stand.
@@ -121,6 +124,7 @@ fn review(book: &Book) -> ReviewView {
             unreviewed: unreviewed(book),
             unknown: unknown(book),
             texts: texts(book),
+            taken_over: not_compared(book),
             ..ReviewView::default()
         };
     for record in shop.forks.iter().filter(|record| record.draft) {
@@ -269,6 +273,25 @@ fn unreviewed(book: &Book) -> Vec<UnreviewedRow> {
             single: if single == 0 { String::new() } else { format!("{single} from a single source") },
         };
         out.push((never.len(), row));
+    }
+    out.sort_by_key(|(n, _)| std::cmp::Reverse(*n));
+    out.into_iter().map(|(_, row)| row).collect()
+}
+
+/// Published forks with values that they take over and nobody compared with a sheet of the very fork, the most first.
+fn not_compared(book: &Book) -> Vec<UnreviewedRow> {
+    let mut out: Vec<(usize, UnreviewedRow)> = Vec::new();
+    for fork in book.forks.iter().filter(|fork| !fork.record.draft) {
+        let page = fork_href(&fork.id);
+        let over = taken_over(book, fork, &page);
+        let Some(first) = over.values.first().cloned() else { continue };
+        let row = UnreviewedRow {
+            record: Link::new(format!("{page}#taken-over"), fork.record.title()),
+            first,
+            values: count(over.values.len(), "value", "values"),
+            single: String::new(),
+        };
+        out.push((over.values.len(), row));
     }
     out.sort_by_key(|(n, _)| std::cmp::Reverse(*n));
     out.into_iter().map(|(_, row)| row).collect()

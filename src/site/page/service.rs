@@ -13,7 +13,9 @@ use crate::book::figure::{machines_line, time};
 use crate::book::links::{card_href, fork_href, procedure_href, sequence_href, service_href};
 use crate::book::short::UNKNOWN;
 use crate::book::texts::ForkTexts;
-use crate::book::view::{DueView, Link};
+use crate::book::inherited::taken_over;
+use crate::book::sign::signed;
+use crate::book::view::{DueView, Link, TakenOver};
 use crate::book::{Book, text_review, vouch};
 use crate::book::reading::is_meant;
 use crate::catalogue::{Field, FieldId, Role};
@@ -89,6 +91,8 @@ pub struct ServiceView {
     /// What is to be said of procedures, cautions and conditions that nobody vouches for as they are, one sentence;
     /// may be empty.
     pub steps_review: String,
+    /// What the fork takes over from its family and nobody compared with a sheet of this very fork.
+    pub taken_over: TakenOver,
     /// Which values `check` has a finding open on, one sentence; empty where there is none.
     pub doubt: String,
     /// The bench card; a draft has none.
@@ -192,6 +196,7 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
         review,
         steps_word,
         steps_review,
+        taken_over: taken_over(book, fork, &fork_href(&fork.id)),
         doubt: texts.doubt_sentence(),
         card: (!record.draft).then(|| Link::new(card_href(&fork.id, &plan.service.id.text), "Bench card")),
         memory: format!("{}/{}", fork.id, plan.service.id.text),
@@ -281,7 +286,7 @@ fn numbers(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<SetTo> {
         (!values.is_empty()).then(|| SetTo {
             name: field.title.clone(),
             marks: marks(book, texts, id, field),
-            value: values.join(", "),
+            value: signed(&values.join(", "), texts.fork.is_uncompared(id)),
             state: states.join("; "),
         })
     });
