@@ -17,7 +17,7 @@ mod value;
 mod write;
 
 pub use field::{FieldSpec, Kind, KindError};
-pub use read::{LONGEST, LONGEST_TEXT, every_reading, read_value};
+pub use read::{Amount, LONGEST, LONGEST_TEXT, amounts, every_reading, read_value};
 pub(crate) use refuse::blank;
 pub use trouble::Trouble;
 pub use units::{Dimension, UNITS, Unit, unit, unit_of};

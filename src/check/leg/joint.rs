@@ -48,6 +48,22 @@ pub(super) fn joint(
             );
         }
     }
+    if let Some(strain) = &joint.over_strongest {
+        findings.push(
+            rules::TORQUE_OVER_PROOF
+                .at(
+                    value.entry.span,
+                    format!(
+                        "{name} of {} pulls the bolt with at least {:.1} kN; even one of class 12.9 carries {:.1} kN",
+                        value.entry.text,
+                        strain.preload.least.value / 1000.0,
+                        strain.proof.value / 1000.0
+                    ),
+                )
+                .bench("the bolt stretches for good or breaks, or the thread in the casting is torn out")
+                .instead("read the sheet again, number, unit and thread"),
+        );
+    }
     if let Some(pitches) = &joint.pitches_there_are {
         let pitches: Vec<String> =
             pitches.iter().map(|pitch| format!("{}", libm::round(pitch.value * 1e6) / 1000.0)).collect();
