@@ -80,9 +80,7 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
         None => Answer::NotHere,
         // Stainless classes follow another standard, whose proof stresses are not carried.
         Some(class) if class.starts_with('A') => Answer::NotHere,
-        Some(class) => {
-            strain_of(asking, key, applied.greatest_si(), fastener(class))
-        }
+        Some(class) => strain_of(asking, key, applied.greatest_si(), fastener(class)),
     };
     Some(Joint { field, strain: answer, over_strongest, applied: applied.greatest_si(), pitches_there_are })
 }
@@ -92,7 +90,12 @@ const STRONGEST: &str = "12.9";
 
 /// What a torque does to a bolt of the strongest class, where that is certainly more than it carries. A state of the
 /// thread that nobody said is taken as the one in which the bolt is pulled least.
-fn strongest(d: Option<Length>, pitch: Option<Length>, state: Option<ThreadState>, applied: f64) -> Option<Strain> {
+fn strongest(
+    d: Option<Length>,
+    pitch: Option<Length>,
+    state: Option<ThreadState>,
+    applied: f64,
+) -> Option<Strain> {
     let state = state.unwrap_or(ThreadState::Dry);
     strain(torque(applied), STRONGEST, d?, pitch?, state).ok().filter(Strain::certainly_over)
 }

@@ -42,7 +42,9 @@ impl Running {
     /// The place of a part of the words, from its first byte to its last. Nothing where there are no words.
     pub fn span(&self, part: Range<usize>) -> Span {
         let last = part.end.saturating_sub(1).max(part.start);
-        let (Some(from), Some(to)) = (self.piece(part.start), self.piece(last)) else { return Span::default() };
+        let (Some(from), Some(to)) = (self.piece(part.start), self.piece(last)) else {
+            return Span::default();
+        };
         let (from, to) = (from.part(part.clone()), to.part(part));
         Span { end: to.end.max(from.start), ..from }
     }

@@ -32,7 +32,12 @@ pub(super) fn mass_and_wire<'f>(look: impl Fn(Key) -> Option<&'f Resolved>, find
     let mut finding = rules::MASS_AND_WIRE_DISAGREE
         .at(
             stated.entry.span,
-            format!("the wire weighs {:.0} to {:.0} g, not {}", least * 1000.0, most * 1000.0, stated.entry.text),
+            format!(
+                "the wire weighs {:.0} to {:.0} g, not {}",
+                least * 1000.0,
+                most * 1000.0,
+                stated.entry.text
+            ),
         )
         .bench("one of the figures is another spring's, and the room it takes from the air is computed wrong")
         .instead("weigh the spring again, washed and dry, or measure wire, coil and count again");

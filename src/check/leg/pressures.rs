@@ -104,7 +104,10 @@ fn range_over_limit(range: &Resolved, limit: &Resolved, name: &str) -> Option<Fi
             .graded(
                 Severity::Error,
                 range.entry.span,
-                format!("the range of {name}, {}, goes above its limit {}", range.entry.text, limit.entry.text),
+                format!(
+                    "the range of {name}, {}, goes above its limit {}",
+                    range.entry.text, limit.entry.text
+                ),
             )
             .bench("whoever sets the leg to the end of the range sets it above what its seals are made for")
             .instead("correct the one that is wrong")

@@ -14,10 +14,13 @@ const WALL: (f64, f64) = (0.000_8, 0.005);
 /// same holds for what lies below the end of the inner tube.
 pub(super) fn tube_wall(fork: &ResolvedFork, side: Side, findings: &mut Vec<Finding>) {
     let look = |key: Key| fork.on(side, key.id());
-    let (Some(bore), Some(tube)) = (look(key::TUBES_BORE), look(key::TUBES_STANCHION_DIAMETER)) else { return };
+    let (Some(bore), Some(tube)) = (look(key::TUBES_BORE), look(key::TUBES_STANCHION_DIAMETER)) else {
+        return;
+    };
     let Some(outside) = tube.quantity().map(Quantity::middle_si) else { return };
     let conventional = Orientation::of(&fork.choices) == Some(Orientation::Conventional);
-    let inside: Vec<f64> = diameters(bore).into_iter().filter(|bore| conventional || *bore < outside).collect();
+    let inside: Vec<f64> =
+        diameters(bore).into_iter().filter(|bore| conventional || *bore < outside).collect();
     let wall = |bore: f64| (outside - bore) / 2.0;
     let Some(odd) = inside.into_iter().find(|bore| !(WALL.0..=WALL.1).contains(&wall(*bore))) else { return };
     let severity = if wall(odd) <= 0.0 { weight(fork) } else { Severity::Warning };

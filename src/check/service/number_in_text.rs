@@ -26,8 +26,8 @@ const OF_A_FORK: [Dimension; 7] = [
 
 /// What is called by a length: a tool, a bolt, a hole. Such a length is no value of a fork.
 const OF_A_TOOL: [&str; 14] = [
-    "socket", "key", "wrench", "hex", "bolt", "thread", "hole", "drill", "driver", "bit", "hose", "tape", "brush",
-    "spanner",
+    "socket", "key", "wrench", "hex", "bolt", "thread", "hole", "drill", "driver", "bit", "hose", "tape",
+    "brush", "spanner",
 ];
 
 /// What is tightened goes to a torque, though no unit be written.
@@ -83,11 +83,16 @@ fn of_text(told: &Told<'_>, names: &Names, findings: &mut Vec<Finding>) {
             found(&whole, &amount, &beside, &|| block.span(place.clone()));
         }
     }
-    for (mark, quantity) in told.constants.iter().zip(marked).zip(said).filter(|(_, said)| !said).map(|(m, _)| m) {
+    for (mark, quantity) in
+        told.constants.iter().zip(marked).zip(said).filter(|(_, said)| !said).map(|(m, _)| m)
+    {
         if quantity.is_some() {
             findings.push(
                 rules::UNUSED_CONSTANT
-                    .at(mark.value.span, format!("the text of `{}` nowhere says {}", told.id.text, mark.value.text))
+                    .at(
+                        mark.value.span,
+                        format!("the text of `{}` nowhere says {}", told.id.text, mark.value.text),
+                    )
                     .bench("whoever reads the head believes that the text is checked for this number")
                     .instead("write the number that the text says, or take the mark away"),
             );
@@ -109,7 +114,11 @@ fn meant(mark: &Constant, findings: &mut Vec<Finding>) -> Option<Quantity> {
     match every_reading(written) {
         Ok(readings) if readings.len() == 1 => readings.into_iter().next(),
         Ok(readings) => {
-            findings.push(ambiguous(written, &symbols(readings.iter().map(|reading| reading.unit().symbol)), span));
+            findings.push(ambiguous(
+                written,
+                &symbols(readings.iter().map(|reading| reading.unit().symbol)),
+                span,
+            ));
             None
         }
         Err(trouble) => {
@@ -156,7 +165,8 @@ fn with_column(block: &Running, amount: Amount) -> (String, Amount) {
 
 /// The sentence in which a byte stands.
 fn sentence(text: &str, at: usize) -> &str {
-    let ends = || [". ", "! ", "? ", ": "].into_iter().flat_map(|end| text.match_indices(end)).map(|(n, _)| n + 1);
+    let ends =
+        || [". ", "! ", "? ", ": "].into_iter().flat_map(|end| text.match_indices(end)).map(|(n, _)| n + 1);
     let from = ends().filter(|end| *end <= at).max().unwrap_or(0);
     let to = ends().filter(|end| *end > at).min().unwrap_or(text.len());
     &text[from..to]
@@ -182,7 +192,8 @@ fn is_of_a_fork<'n>(text: &str, amount: &Amount, beside: &str, names: &'n Names)
         let behind = words(&text[amount.range.end..]);
         let of_a_tool = behind.iter().take(2).any(|word| OF_A_TOOL.contains(&word.as_str()));
         // `10 in the box`: a word, not an inch.
-        let a_word = text[amount.range.clone()].ends_with(" in") && behind.first().is_some_and(|word| word != "or");
+        let a_word =
+            text[amount.range.clone()].ends_with(" in") && behind.first().is_some_and(|word| word != "or");
         return named(dimension).filter(|_| !of_a_tool && !a_word).map(Some);
     }
     // A weight is no value of a leg; what is tightened or pumped to one is meant as something else.

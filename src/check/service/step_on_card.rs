@@ -24,7 +24,9 @@ pub(crate) fn steps(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
             let what = if first.scheme == Scheme::Reading { "box" } else { "number" };
             let mut finding = rules::STEP_NOT_ON_CARD
                 .at(first.span, format!("this {what} stands behind the first paragraph of its step"))
-                .bench("the card says a step in its first paragraph, so whoever works from it does not get this")
+                .bench(
+                    "the card says a step in its first paragraph, so whoever works from it does not get this",
+                )
                 .instead("bring it in the first paragraph, or make a step of its own of this");
             for reference in more {
                 finding = finding.also(reference.span, "and this");
@@ -38,8 +40,10 @@ pub(crate) fn steps(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
 fn lost(step: &Step) -> Vec<&Reference> {
     let mine = |piece: &&Piece| matches!(piece, Piece::Reference(r) if matches!(r.scheme, Scheme::Spec | Scheme::Reading));
     let all = step.action.pieces.iter().filter(mine);
-    all.skip(step.action.lead().iter().filter(mine).count()).filter_map(|piece| match piece {
-        Piece::Reference(reference) => Some(reference),
-        Piece::Event(_) => None,
-    }).collect()
+    all.skip(step.action.lead().iter().filter(mine).count())
+        .filter_map(|piece| match piece {
+            Piece::Reference(reference) => Some(reference),
+            Piece::Event(_) => None,
+        })
+        .collect()
 }

@@ -119,7 +119,15 @@ pub(crate) fn one_model(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findi
             let Some(other) = forks[..n].iter().find(|other| years_overlap(fork, other)) else { continue };
             findings.push(
                 rules::SAME_MODEL_TWICE
-                    .at(fork.id.span, format!("`{}` and `{}` are both {}, in the same years", other.id.text, fork.id.text, one_line(&fork.title())))
+                    .at(
+                        fork.id.span,
+                        format!(
+                            "`{}` and `{}` are both {}, in the same years",
+                            other.id.text,
+                            fork.id.text,
+                            one_line(&fork.title())
+                        ),
+                    )
                     .bench("two pages and two cards have one name, and the other fork's is taken")
                     .instead("say in `model:` what tells them apart, or correct the years of one")
                     .also(other.id.span, "the other one"),

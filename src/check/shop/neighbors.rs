@@ -37,16 +37,22 @@ pub(crate) fn figures(_: &Shop, forks: &[CheckedFork], findings: &mut Vec<Findin
     let mut pairs: Vec<(&CheckedFork, &CheckedFork)> = Vec::new();
     for group in alike.values() {
         let Some((first, rest)) = group.split_first() else { continue };
-        let unreviewed = rest.iter().filter(|fork| unrelated(first, fork) && !(reviewed(first) && reviewed(fork)));
+        let unreviewed =
+            rest.iter().filter(|fork| unrelated(first, fork) && !(reviewed(first) && reviewed(fork)));
         pairs.extend(unreviewed.map(|fork| if reviewed(fork) { (*fork, *first) } else { (*first, *fork) }));
     }
     pairs.sort_by(|a, b| a.1.id.cmp(&b.1.id));
     let more = pairs.len().saturating_sub(NAMED);
     for (n, (known, copied)) in pairs.iter().take(NAMED).enumerate() {
-        let Some((value, other)) = OIL.iter().find_map(|key| Some((copied.any(*key)?, known.any(*key)?))) else {
+        let Some((value, other)) = OIL.iter().find_map(|key| Some((copied.any(*key)?, known.any(*key)?)))
+        else {
             continue;
         };
-        let rest = if more > 0 && n + 1 == NAMED { format!(" ({more} more pairs like this)") } else { String::new() };
+        let rest = if more > 0 && n + 1 == NAMED {
+            format!(" ({more} more pairs like this)")
+        } else {
+            String::new()
+        };
         findings.push(
             rules::NEIGHBORS_FIGURES
                 .at(

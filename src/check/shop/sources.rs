@@ -86,7 +86,10 @@ pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>)
         if Date::first_of(date).is_some_and(|first| first > day.next()) {
             findings.push(
                 rules::SOURCE_DATE
-                    .at(source.id.span, format!("the source `{}` is dated `{date}`, and it is {day}", source.id.text))
+                    .at(
+                        source.id.span,
+                        format!("the source `{}` is dated `{date}`, and it is {day}", source.id.text),
+                    )
                     .bench("nobody can tell whether a later issue of the sheet has replaced the figure")
                     .instead("read the date again, digit by digit"),
             );

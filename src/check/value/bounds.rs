@@ -22,7 +22,8 @@ pub(crate) fn bounds(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Findin
             };
             let beside = Side::BOTH.into_iter().filter(|side| stands_on(fork, *side, value));
             let mut others = beside.filter_map(|side| fork.on(side, other));
-            let wrong = |other: &&Resolved| if above { is_above(value, other) } else { is_above(other, value) };
+            let wrong =
+                |other: &&Resolved| if above { is_above(value, other) } else { is_above(other, value) };
             let Some(other) = others.find(wrong).filter(|other| !told_elsewhere(shop, value, other)) else {
                 continue;
             };
@@ -69,9 +70,9 @@ fn is_above(one: &Resolved, other: &Resolved) -> bool {
 /// they are: there it is told with the reason.
 fn told_elsewhere(shop: &Shop, value: &Resolved, other: &Resolved) -> bool {
     use crate::catalogue::key::{
-        OIL_DRY_FILL, OIL_REFILL, SETUP_SAG_RIDER, SETUP_SAG_STATIC, SPRING_FITTED_LENGTH, SPRING_FREE_LENGTH,
-        SPRING_FREE_LENGTH_LIMIT,
-        SPRING_SOLID_LENGTH, TUBES_STANCHION_DIAMETER, TUBES_STANCHION_LIMIT,
+        OIL_DRY_FILL, OIL_REFILL, SETUP_SAG_RIDER, SETUP_SAG_STATIC, SPRING_FITTED_LENGTH,
+        SPRING_FREE_LENGTH, SPRING_FREE_LENGTH_LIMIT, SPRING_SOLID_LENGTH, TUBES_STANCHION_DIAMETER,
+        TUBES_STANCHION_LIMIT,
     };
     let pairs = [
         [OIL_REFILL, OIL_DRY_FILL],

@@ -57,7 +57,13 @@ fn once(shop: &Shop, fork: &ResolvedFork, amount: FieldId, other: FieldId) -> Op
         )
     } else if here * there < 0.0 && amount < other {
         let more = |apart: f64| if apart > 0.0 { "left" } else { "right" };
-        format!("of {} the {} leg takes more, of {} the {}", title(amount), more(here), title(other), more(there))
+        format!(
+            "of {} the {} leg takes more, of {} the {}",
+            title(amount),
+            more(here),
+            title(other),
+            more(there)
+        )
     } else {
         return None;
     };
@@ -75,9 +81,9 @@ fn note(shop: &Shop, fork: &ResolvedFork, value: &Resolved) -> Option<Finding> {
     let note = value.entry.note.as_deref()?.to_lowercase();
     let names = |side: Side| {
         let word = side.word();
-        ["leg", "hand", "side", "tube", "fork leg"].iter().any(|what| {
-            note.contains(&format!("{word} {what}")) || note.contains(&format!("{word}-{what}"))
-        })
+        ["leg", "hand", "side", "tube", "fork leg"]
+            .iter()
+            .any(|what| note.contains(&format!("{word} {what}")) || note.contains(&format!("{word}-{what}")))
     };
     let stands = |side: Side| {
         let there = fork.leg(side).values.get(&value.field);

@@ -54,7 +54,8 @@ fn lone(group: &[Said<'_>]) -> Option<Finding> {
     if *fellows + 1 != group.len() || *fellows < FELLOWS {
         return None;
     }
-    let (entry, quantity, title) = group.iter().find(|(_, quantity, _)| quantity.unit().symbol != common.symbol)?;
+    let (entry, quantity, title) =
+        group.iter().find(|(_, quantity, _)| quantity.unit().symbol != common.symbol)?;
     if quantity.has_twin() {
         return None;
     }

@@ -291,7 +291,11 @@ mod tests {
         ] {
             let found = found(text);
             let last = found.last().unwrap_or_else(|| panic!("{text} has no number"));
-            assert_eq!((*last.0.last().unwrap_or(&0.0), last.1.as_slice()), (number, [unit].as_slice()), "{text}");
+            assert_eq!(
+                (*last.0.last().unwrap_or(&0.0), last.1.as_slice()),
+                (number, [unit].as_slice()),
+                "{text}"
+            );
         }
     }
 
