@@ -63,6 +63,7 @@ fn procedure(id: String, [needs, brings, ends]: [&[usize]; 3], legs: OnLegs) -> 
         brings: names(brings, 'c'),
         ends: names(ends, 'c'),
         renews: Vec::new(),
+        constants: Vec::new(),
         body: Body::default(),
     }
 }

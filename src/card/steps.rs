@@ -1,4 +1,4 @@
-//! What a card says of a procedure's steps, from a title alone to every step.
+//! What a card says of a procedure's steps, from a title alone to every step. Of a step it is the first paragraph.
 
 use std::sync::Arc;
 
@@ -9,7 +9,7 @@ use crate::book::texts::ForkTexts;
 use crate::catalogue::FieldId;
 use crate::record::Procedure;
 use crate::syntax::Scheme;
-use crate::syntax::markdown::{Piece, Reference, Step};
+use crate::syntax::markdown::{Piece, Reference, Step, plain};
 
 /// How much is said of a procedure, from short to full.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,7 +56,7 @@ fn numbers(book: &Book, texts: &ForkTexts<'_>, procedure: &Procedure) -> String 
 fn steps(book: &Book, procedure: &Procedure, detail: Detail) -> Gapped {
     let steps = procedure.body.steps().filter(|step| detail == Detail::Every || has_number(step));
     let sentences = steps.map(|step| {
-        let plain = step.action.plain(|reference| match reference.scheme {
+        let plain = plain(step.action.lead(), |reference| match reference.scheme {
             Scheme::Spec if book.shop.catalogue.find(&reference.target).is_some() => GAP.to_owned(),
             Scheme::Reading if reference.text.starts_with("reading:") => "in its box".to_owned(),
             _ => reference.text.clone(),
@@ -69,7 +69,7 @@ fn steps(book: &Book, procedure: &Procedure, detail: Detail) -> Gapped {
 
 /// The same with the numbers of a fork.
 fn filled(book: &Book, texts: &ForkTexts<'_>, procedure: &Procedure, open: &Gapped) -> Arc<str> {
-    let pieces = procedure.body.steps().flat_map(|step| &step.action.pieces);
+    let pieces = procedure.body.steps().flat_map(|step| step.action.lead());
     open.filled(pieces.filter_map(|piece| match piece {
         Piece::Reference(reference) if reference.scheme == Scheme::Spec => {
             let id = book.shop.catalogue.find(&reference.target)?;
@@ -93,12 +93,18 @@ fn spoken(texts: &ForkTexts<'_>, id: FieldId, reference: &Reference) -> String {
 
 fn has_number(step: &Step) -> bool {
     step.action
-        .pieces
+        .lead()
         .iter()
         .any(|piece| matches!(piece, Piece::Reference(r) if r.scheme == Scheme::Spec || r.scheme == Scheme::Reading))
 }
 
 /// The first sentence.
-pub(super) fn first_sentence(text: &str) -> &str {
-    &text[..text.find(". ").map_or(text.len(), |at| at + 1)]
+fn first_sentence(text: &str) -> &str {
+    sentences(text, 1)
+}
+
+/// The first sentences, so many of them.
+pub(super) fn sentences(text: &str, many: usize) -> &str {
+    let mut ends = text.match_indices(". ").map(|(at, _)| at + 1);
+    &text[..many.checked_sub(1).and_then(|last| ends.nth(last)).unwrap_or(text.len())]
 }

@@ -63,6 +63,9 @@ pub struct Fit {
     pub side: SealSide,
     /// The field of the length.
     pub length: String,
+    /// How much looser it may be than the length, mm: nought for a seal.
+    #[serde(default)]
+    pub room_mm: f64,
     /// What happens at the bench where it does not fit.
     pub wrong: String,
 }

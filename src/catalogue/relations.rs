@@ -28,6 +28,8 @@ pub struct SealFit {
     pub side: SealSide,
     /// The length.
     pub length: FieldId,
+    /// How much looser it may be than the length, m.
+    pub room: f64,
     /// What happens at the bench where it does not fit.
     pub wrong: String,
 }
@@ -96,7 +98,13 @@ impl Relations {
         }
         self.fits.extend(related.fits.iter().filter_map(|fit| {
             let length = find(&fit.length)?;
-            Some(SealFit { seal: id, side: fit.side, length, wrong: fit.wrong.clone() })
+            Some(SealFit {
+                seal: id,
+                side: fit.side,
+                length,
+                room: fit.room_mm / 1000.0,
+                wrong: fit.wrong.clone(),
+            })
         }));
         if field.card_row.is_some() {
             self.card_rows.push(id);

@@ -72,6 +72,7 @@ pub fn check(
         shop::grades::rules(&oil.record, &oil.derived, &mut all);
     }
     shop::machines::ahead(shop, day, &mut all);
+    shop::sources::ahead(shop, day, &mut all);
     review::rules(shop, (forks, families, oils), day, &mut all);
     review::texts::texts(shop, texts, day, &mut all);
     review::accept::apply(shop, day, merge(shop, all))

@@ -18,6 +18,9 @@ pub struct Joint {
     pub field: FieldId,
     /// Preload beside proof load: only for a declared property class.
     pub strain: Answer<Strain>,
+    /// What it would do to the strongest bolt there is, where that is more than such a bolt carries and its class
+    /// is not said.
+    pub over_strongest: Option<Strain>,
     /// The greatest torque that may be set, N·m.
     pub applied: f64,
     /// The pitches ISO 261 has for the diameter, where the one that is written is not among them.
@@ -67,17 +70,34 @@ fn joint(ask: &Ask, field: FieldId) -> Option<Joint> {
             .filter(|pitches| !pitches.iter().any(|k| (k.value - p.value).abs() < 1e-9));
     }
 
+    let fastener = |class| Fastener { class, diameter, pitch, state };
     let unreadable = ["thread", "property_class", "thread_state"].iter().any(|name| unreadable(name));
+    let is_bolt = class.is_none() && !unreadable && pitches_there_are.is_none();
+    let no_class = diameter.filter(|d| is_bolt && bought(*d));
+    let over_strongest = strongest(no_class, pitch, state, applied.greatest_si());
     let answer = match class {
         _ if unreadable => Answer::Silent,
         None => Answer::NotHere,
         // Stainless classes follow another standard, whose proof stresses are not carried.
         Some(class) if class.starts_with('A') => Answer::NotHere,
-        Some(class) => {
-            strain_of(asking, key, applied.greatest_si(), Fastener { class, diameter, pitch, state })
-        }
+        Some(class) => strain_of(asking, key, applied.greatest_si(), fastener(class)),
     };
-    Some(Joint { field, strain: answer, applied: applied.greatest_si(), pitches_there_are })
+    Some(Joint { field, strain: answer, over_strongest, applied: applied.greatest_si(), pitches_there_are })
+}
+
+/// The strongest class of ISO 898-1 (from memory of the standard).
+const STRONGEST: &str = "12.9";
+
+/// What a torque does to a bolt of the strongest class, where that is certainly more than it carries. A state of the
+/// thread that nobody said is taken as the one in which the bolt is pulled least.
+fn strongest(
+    d: Option<Length>,
+    pitch: Option<Length>,
+    state: Option<ThreadState>,
+    applied: f64,
+) -> Option<Strain> {
+    let state = state.unwrap_or(ThreadState::Dry);
+    strain(torque(applied), STRONGEST, d?, pitch?, state).ok().filter(Strain::certainly_over)
 }
 
 /// What is known of a fastener.

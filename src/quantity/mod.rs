@@ -20,7 +20,7 @@ mod write;
 pub(crate) use agree::{Compared, compare};
 pub(crate) use amounts::names_an_amount;
 pub use field::{FieldSpec, Kind, KindError};
-pub use read::{LONGEST, LONGEST_TEXT, every_reading, read_value};
+pub use read::{Amount, LONGEST, LONGEST_TEXT, amounts, every_reading, read_value};
 pub(crate) use refuse::blank;
 pub use trouble::Trouble;
 pub use units::{Dimension, UNITS, Unit, unit, unit_of};

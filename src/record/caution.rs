@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
+use super::constant::Constant;
 use super::front::head;
 use super::id::check_id;
 use super::text::{Text, applies_schema, words};
@@ -62,6 +63,9 @@ pub struct Caution {
     /// How grave it is: danger will kill or seriously injure, warning could, caution could cause minor or moderate
     /// injury, notice is damage alone.
     pub signal: Signal,
+    /// Numbers in its text that are the same on every fork, each with why. Every other one is linked.
+    #[serde(default)]
+    pub constants: Vec<Constant>,
     /// Hazard, consequence and how to avoid it.
     #[serde(skip)]
     pub body: Body,

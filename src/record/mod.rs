@@ -3,6 +3,7 @@
 mod caution;
 mod complaint;
 mod conditions;
+mod constant;
 mod entry;
 mod front;
 mod heads;
@@ -27,6 +28,7 @@ mod value;
 pub use caution::{Caution, Signal};
 pub use complaint::Complaint;
 pub use conditions::{Condition, Conditions, Holder, WORKS};
+pub use constant::Constant;
 pub use entry::{Accept, AlsoSaid, Entry, Instead, Named, Sides};
 pub use id::is_id;
 pub use kind::{Home, RecordKind};

@@ -3,6 +3,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 
+use super::constant::Constant;
 use super::front::{POURS, TIME, head, quantity};
 use super::id::check_id;
 use super::legs::OnLegs;
@@ -71,6 +72,9 @@ pub struct Procedure {
     /// Intervals that begin anew with it, such as intervals.oil.
     #[serde(default, deserialize_with = "texts")]
     pub renews: Vec<Text>,
+    /// Numbers in its text that are the same on every fork, each with why. Every other one is linked.
+    #[serde(default)]
+    pub constants: Vec<Constant>,
     /// Its text and steps.
     #[serde(skip)]
     pub body: Body,

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use pulldown_cmark::{CowStr, Event, LinkType, Options, Parser, Tag, TagEnd, TextMergeWithOffset, html};
 
+use super::running::{Running, running};
 use super::scheme::Scheme;
 use super::unseen::none_escaped;
 use crate::diagnostic::{Finding, nearest, rules};
@@ -82,6 +83,8 @@ pub struct Body {
     pub parts: Vec<Part>,
     /// Every reference in it, in order.
     pub references: Vec<Reference>,
+    /// Its words, block by block.
+    pub running: Vec<Running>,
 }
 
 impl Body {
@@ -107,20 +110,20 @@ impl Prose {
     }
 
     /// The text without marks; each reference is written by `show`.
-    pub fn plain(&self, mut show: impl FnMut(&Reference) -> String) -> String {
-        let mut out = String::new();
-        for piece in &self.pieces {
-            match piece {
-                Piece::Reference(reference) => out.push_str(&show(reference)),
-                Piece::Event(Event::Text(text) | Event::Code(text)) => out.push_str(text),
-                Piece::Event(Event::SoftBreak | Event::HardBreak) => out.push(' '),
-                Piece::Event(Event::End(TagEnd::Paragraph | TagEnd::Item)) if !out.is_empty() => {
-                    out.push(' ')
-                }
-                Piece::Event(_) => {}
-            }
-        }
-        out.trim().to_owned()
+    pub fn plain(&self, show: impl FnMut(&Reference) -> String) -> String {
+        plain(&self.pieces, show)
+    }
+
+    /// Its first paragraph: what a card says of a step. Empty where it begins with a table, a list or code.
+    pub fn lead(&self) -> &[Piece] {
+        let inline = |piece: &Piece| match piece {
+            Piece::Event(Event::Start(tag)) => is_inline(tag),
+            Piece::Event(Event::End(TagEnd::Paragraph) | Event::Rule) => false,
+            _ => true,
+        };
+        let opened = matches!(self.pieces.first(), Some(Piece::Event(Event::Start(Tag::Paragraph))));
+        let inner = &self.pieces[usize::from(opened)..];
+        &inner[..inner.iter().position(|piece| !inline(piece)).unwrap_or(inner.len())]
     }
 
     /// The paragraphs, items and cells as texts with single blanks: how they are wrapped into lines and which marks
@@ -179,6 +182,37 @@ impl Prose {
     }
 }
 
+/// Pieces of running text without marks; each reference is written by `show`. Cells and lines stay apart.
+pub fn plain(pieces: &[Piece], mut show: impl FnMut(&Reference) -> String) -> String {
+    let mut out = String::new();
+    for piece in pieces {
+        match piece {
+            Piece::Reference(reference) => out.push_str(&show(reference)),
+            Piece::Event(Event::Text(text) | Event::Code(text)) => out.push_str(text),
+            Piece::Event(Event::SoftBreak | Event::HardBreak) => out.push(' '),
+            Piece::Event(Event::End(TagEnd::TableCell)) => out.push_str("; "),
+            Piece::Event(Event::Start(tag)) if !is_inline(tag) && !out.is_empty() => part(&mut out),
+            Piece::Event(Event::End(tag)) if *tag == TagEnd::Paragraph || *tag == TagEnd::Item => {
+                part(&mut out);
+            }
+            Piece::Event(_) => {}
+        }
+    }
+    out.trim().to_owned()
+}
+
+/// Parts what comes from what was said.
+fn part(out: &mut String) {
+    if !out.is_empty() && !out.ends_with(' ') {
+        out.push(' ');
+    }
+}
+
+/// Whether what opens here stands inside a line.
+fn is_inline(tag: &Tag<'_>) -> bool {
+    matches!(tag, Tag::Emphasis | Tag::Strong | Tag::Strikethrough | Tag::Link { .. } | Tag::Image { .. })
+}
+
 /// Where the front matter ends and the body begins. The front matter's range starts at byte 0 with
 /// its `---` line, which YAML reads as the start of a document, so places need no shifting.
 pub fn split(text: &str) -> Option<(Range<usize>, usize)> {
@@ -210,7 +244,7 @@ pub fn read(file: FileId, text: &str, from: usize, findings: &mut Vec<Finding>) 
     let events: Vec<(Event<'_>, Range<usize>)> = TextMergeWithOffset::new(parser).collect();
     reader.none_escaped(&events);
     let parts = reader.parts(&events);
-    Body { parts, references: reader.references }
+    Body { parts, references: reader.references, running: running(file, text, from, &events) }
 }
 
 struct Reader<'a> {

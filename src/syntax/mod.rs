@@ -2,6 +2,7 @@
 
 mod from_tree;
 pub mod markdown;
+mod running;
 mod scalar;
 mod scheme;
 mod unseen;
@@ -12,4 +13,5 @@ pub use unseen::none_unseen;
 pub(crate) use from_tree::{WITH_PLACE, from_tree};
 pub(crate) use scalar::scalar;
 
+pub use running::Running;
 pub use scheme::Scheme;

@@ -5,10 +5,21 @@ use super::size::SHEET_HEIGHT;
 use crate::book::Book;
 use crate::book::texts::ForkTexts;
 use crate::card::cautions::{body_text, cautions};
-use crate::card::steps::first_sentence;
+use crate::card::steps::sentences;
 use crate::card::view::{CardCaution, CardView};
 use crate::plan::Plan;
 use crate::record::Signal;
+
+/// How much is said of each caution: down to which signal word, and how many sentences. Two where there is room,
+/// since the first says the hazard and the next what to do about it; then one; then only those of the grave ones;
+/// then titles alone.
+const SAID: [(Option<Signal>, usize); 5] = [
+    (Some(Signal::Notice), 2),
+    (Some(Signal::Notice), 1),
+    (Some(Signal::Warning), 1),
+    (Some(Signal::Danger), 1),
+    (None, 0),
+];
 
 /// Chooses how much of each caution is printed; returns how far the front goes over.
 pub(in crate::card) fn front(
@@ -24,12 +35,11 @@ pub(in crate::card) fn front(
     };
     let cautions = cautions(book, texts.fork, plan);
     let mut over = 0.0;
-    // All texts; then only those of the grave ones; then titles alone.
-    for mildest in [Some(Signal::Notice), Some(Signal::Warning), Some(Signal::Danger), None] {
+    for (mildest, said) in SAID {
         let lines = cautions.iter().map(|caution| {
             let in_full = mildest.is_some_and(|mildest| caution.signal <= mildest);
             let body = if in_full { body_text(book, caution) } else { "".into() };
-            let text = format!("{} {}", first_sentence(&body), worked_out(&caution.id.text));
+            let text = format!("{} {}", sentences(&body, said), worked_out(&caution.id.text));
             line(caution.signal, caution.title.clone(), text.trim().to_owned(), false)
         });
         view.cautions = lines.collect();

@@ -48,6 +48,7 @@ pub(super) fn joint(
             );
         }
     }
+    findings.extend(over_strongest(&name, value, joint));
     if let Some(pitches) = &joint.pitches_there_are {
         let pitches: Vec<String> =
             pitches.iter().map(|pitch| format!("{}", libm::round(pitch.value * 1e6) / 1000.0)).collect();
@@ -63,6 +64,24 @@ pub(super) fn joint(
                 )),
         );
     }
+}
+
+/// A bolt whose class is not said is judged as the strongest there is.
+fn over_strongest(name: &str, value: &Resolved, joint: &Joint) -> Option<Finding> {
+    let strain = joint.over_strongest.as_ref()?;
+    let kn = |force: f64| format!("{:.1} kN", force / 1000.0);
+    let message = format!(
+        "{name} of {} pulls the bolt with at least {}; even one of class 12.9 carries {}",
+        value.entry.text,
+        kn(strain.preload.least.value),
+        kn(strain.proof.value)
+    );
+    Some(
+        rules::TORQUE_OVER_PROOF
+            .at(value.entry.span, message)
+            .bench("the bolt stretches for good or breaks, or the thread in the casting is torn out")
+            .instead("read the sheet again, number, unit and thread"),
+    )
 }
 
 /// The slips that would explain a torque inside its band that its bolt does not carry. Those of one outside are

@@ -7,6 +7,7 @@ mod cap_o_ring;
 mod contradiction;
 mod fit_and_bore;
 mod joint;
+mod mass_and_wire;
 mod not_judged;
 mod pressures;
 mod rate_and_wire;
@@ -14,6 +15,7 @@ mod sag;
 mod slope_and_bore;
 mod spring;
 mod spring_fit;
+mod tube_wall;
 mod warm_gap;
 
 use crate::catalogue::Key;
@@ -36,10 +38,16 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, finding
         bushings::bushings(fork, leg, findings);
         warm_gap::warm_gap(shop, fork, derived, leg, findings);
         let look = |key: Key| on(fork, leg.side, key);
+        let told = findings.len();
         rate_and_wire::rate_and_wire(leg, look, findings);
+        // Wire that does not give the rate does not give the mass either: one mistake, one finding.
+        if findings.len() == told {
+            mass_and_wire::mass_and_wire(look, findings);
+        }
         slope_and_bore::slope_and_bore(leg, look, findings);
         fit_and_bore::fit_and_bore(look, findings);
         spring_fit::spring_fit(fork, leg.side, findings);
+        tube_wall::tube_wall(fork, leg.side, findings);
         cap_o_ring::cap_o_ring(fork, leg.side, findings);
         pressures::rules(shop, fork, leg, findings);
         for joint in &leg.joints {

@@ -19,6 +19,9 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findings
         findings.extend(at_the_bench(shop, value, gauge, &name));
         if let Some(range) = relations.range_of(gauge.field).and_then(|field| on(fork, leg.side, field)) {
             outside(value, range, gauge.set_at, &name, findings);
+            if let Some(limit) = relations.limit_of(gauge.field).and_then(|field| on(fork, leg.side, field)) {
+                findings.extend(range_over_limit(range, limit, &name));
+            }
         }
         if let Some(limit) = relations.limit_of(gauge.field).and_then(|field| on(fork, leg.side, field)) {
             findings.extend(over_the_limit(shop, value, limit, gauge, &name));
@@ -91,6 +94,25 @@ fn over_the_limit(
         return None;
     };
     Some(finding.also(limit.entry.span, "the limit"))
+}
+
+/// A range whose upper end is above the limit of the pressure that it is for.
+fn range_over_limit(range: &Resolved, limit: &Resolved, name: &str) -> Option<Finding> {
+    let over = range.quantity()?.greatest_si() > limit.quantity()?.middle_si() * (1.0 + 1e-9);
+    over.then(|| {
+        rules::PRESSURE_LIMIT
+            .graded(
+                Severity::Error,
+                range.entry.span,
+                format!(
+                    "the range of {name}, {}, goes above its limit {}",
+                    range.entry.text, limit.entry.text
+                ),
+            )
+            .bench("whoever sets the leg to the end of the range sets it above what its seals are made for")
+            .instead("correct the one that is wrong")
+            .also(limit.entry.span, "the limit")
+    })
 }
 
 /// A pressure that leaves its tuning range when both are brought to one temperature.

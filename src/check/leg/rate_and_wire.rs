@@ -11,7 +11,7 @@ use crate::resolve::Resolved;
 
 /// How far a spring's rate may be from the one of its wire. The wire counts in the fourth power, so a tenth of a
 /// millimetre is 8 %; dead coils are counted differently by different people.
-const RATE_APART: f64 = 0.15;
+const RATE_APART: f64 = 0.1;
 
 /// rate-and-wire-disagree: the stated rate is about the one that wire, mean diameter and coils give.
 pub(super) fn rate_and_wire<'f>(

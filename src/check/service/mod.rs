@@ -13,12 +13,14 @@ mod hazards;
 mod left_at_hand_back;
 mod missed;
 pub(crate) mod needs_value;
+mod number_in_text;
 mod only_after;
 mod order;
 mod procedure_twice;
 mod proof;
 mod signal_words;
 mod states;
+mod step_on_card;
 mod tools;
 mod torques;
 mod unknown;
@@ -36,8 +38,10 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     evidence::values,
     fork_without_service::services,
     left_at_hand_back::left_out,
+    number_in_text::numbers,
     procedure_twice::repeated,
     signal_words::signal_words,
+    step_on_card::steps,
     tools::tools,
     unused_condition::unused,
 ];

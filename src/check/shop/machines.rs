@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::check::CheckedFork;
 use crate::date::AsOf;
 use crate::diagnostic::{Finding, rules};
-use crate::record::{Machine, STILL_MADE};
+use crate::record::{Machine, STILL_MADE, SpecRecord};
 use crate::resolve::Shop;
 
 /// machine-claimed-twice: a machine of a year has one fork.
@@ -82,10 +82,79 @@ pub(crate) fn without(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding
     }
 }
 
+/// machine-spelling: a machine's name is written one way in all records.
+pub(crate) fn spelled(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    let mut ways: BTreeMap<(String, String), BTreeMap<String, Vec<&Machine>>> = BTreeMap::new();
+    for machine in shop.forks.iter().flat_map(|fork| &fork.machines) {
+        let written = one_line(&format!("{} {}", machine.maker, machine.model));
+        let key = (fold(&machine.maker), fold(&machine.model));
+        ways.entry(key).or_default().entry(written).or_default().push(machine);
+    }
+    for ways in ways.values().filter(|ways| ways.len() > 1) {
+        // The usual way is the one most records write; of two alike, the first.
+        let mut ways: Vec<(&String, &Vec<&Machine>)> = ways.iter().collect();
+        ways.sort_by_key(|(_, machines)| std::cmp::Reverse(machines.len()));
+        let Some(((usual, known), others)) = ways.split_first() else { continue };
+        for (written, machines) in others {
+            // In the same years it is one machine claimed twice, which has been said.
+            let overlaps = |machine: &Machine| known.iter().any(|other| overlap(machine.years, other.years));
+            for machine in machines.iter().filter(|machine| !overlaps(machine)) {
+                findings.push(
+                    rules::MACHINE_SPELLING
+                        .at(machine.span, format!("{written} is written {usual} elsewhere"))
+                        .bench("whoever looks the machine up finds only some of its forks")
+                        .instead(format!("write it one way everywhere: `{usual}`; a year, a size or a letter tells two machines apart"))
+                        .also(known[0].span, "written so here"),
+                );
+            }
+        }
+    }
+}
+
+/// same-model-twice: two records of one maker and model say what tells them apart.
+pub(crate) fn one_model(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    let mut by_model: BTreeMap<(String, String), Vec<&SpecRecord>> = BTreeMap::new();
+    for fork in shop.forks.iter().filter(|fork| !fork.model.trim().is_empty()) {
+        by_model.entry((fold(&fork.maker), fold(&fork.model))).or_default().push(fork);
+    }
+    for forks in by_model.values() {
+        for (n, fork) in forks.iter().enumerate() {
+            let Some(other) = forks[..n].iter().find(|other| years_overlap(fork, other)) else { continue };
+            findings.push(
+                rules::SAME_MODEL_TWICE
+                    .at(
+                        fork.id.span,
+                        format!(
+                            "`{}` and `{}` are both {}, in the same years",
+                            other.id.text,
+                            fork.id.text,
+                            one_line(&fork.title())
+                        ),
+                    )
+                    .bench("two pages and two cards have one name, and the other fork's is taken")
+                    .instead("say in `model:` what tells them apart, or correct the years of one")
+                    .also(other.id.span, "the other one"),
+            );
+        }
+    }
+}
+
+fn years_overlap(one: &SpecRecord, other: &SpecRecord) -> bool {
+    let mut pairs = one.machines.iter().flat_map(|a| other.machines.iter().map(move |b| (a.years, b.years)));
+    pairs.any(|(a, b)| overlap(a, b))
+}
+
+/// Whether two stretches of years have one in common.
+fn overlap(a: (u16, u16), b: (u16, u16)) -> bool {
+    a.0 <= b.1 && b.0 <= a.1
+}
+
 fn one_line(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// A name without what people write one way or the other: capitals, blanks, hyphens.
 fn fold(text: &str) -> String {
-    one_line(text).to_lowercase()
+    let letters: String = text.to_lowercase().chars().filter(|c| c.is_alphanumeric()).collect();
+    if letters.is_empty() { one_line(text) } else { letters }
 }

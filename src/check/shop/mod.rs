@@ -5,10 +5,11 @@ mod families;
 pub(crate) mod grades;
 pub(crate) mod links;
 pub(crate) mod machines;
+mod neighbors;
 mod oils;
 mod page_names;
 mod placeholders;
-mod sources;
+pub(crate) mod sources;
 mod unknown;
 mod unused;
 
@@ -24,7 +25,10 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     links::renewals,
     links::sizes,
     machines::claimed_twice,
+    machines::one_model,
+    machines::spelled,
     machines::without,
+    neighbors::figures,
     oils::missing,
     page_names::names,
     placeholders::procedures,

@@ -1,6 +1,7 @@
 //! Every value says where it comes from.
 
 use crate::check::CheckedFork;
+use crate::date::{AsOf, Date};
 use crate::diagnostic::{Finding, rules};
 use crate::record::{Sides, SpecLine, SpecRecord};
 use crate::resolve::Shop;
@@ -72,6 +73,27 @@ pub(crate) fn dates(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
                     "write a year, a month or a day in quotes: `\"2018\"`, `\"2018-03\"` or `\"2018-03-21\"`",
                 ),
         );
+    }
+}
+
+/// source-date: a source is not dated after the commit's day; nothing is judged without one. One day is allowed for
+/// zones.
+pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {
+    let Some(day) = day.map(|day| day.date) else { return };
+    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    for source in records.flat_map(|record| &record.sources) {
+        let Some(date) = source.date.as_deref() else { continue };
+        if Date::first_of(date).is_some_and(|first| first > day.next()) {
+            findings.push(
+                rules::SOURCE_DATE
+                    .at(
+                        source.id.span,
+                        format!("the source `{}` is dated `{date}`, and it is {day}", source.id.text),
+                    )
+                    .bench("nobody can tell whether a later issue of the sheet has replaced the figure")
+                    .instead("read the date again, digit by digit"),
+            );
+        }
     }
 }
 

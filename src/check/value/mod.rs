@@ -2,12 +2,16 @@
 
 mod apart;
 mod bands;
+mod bounds;
 mod choices;
 mod form;
 mod legs;
+mod legs_apart;
+mod lone_unit;
 mod middle;
 mod missing;
 mod not_fitted;
+mod reading_temperature;
 pub(crate) mod room;
 mod seals;
 mod second;
@@ -26,12 +30,15 @@ use super::kinds::{ForkRule, PeerRule, ShopRule};
 /// On one fork, in no order that matters.
 pub(crate) const FORK_RULES: &[ForkRule] = &[
     apart::rules,
+    bounds::bounds,
     choices::choices,
     form::forms,
     legs::differences,
     legs::wrong_leg,
+    legs_apart::legs,
     missing::missing,
     not_fitted::refused,
+    reading_temperature::temperatures,
     seals::fits,
     second::second_saying,
     sequence::twice,
@@ -45,7 +52,7 @@ pub(crate) const FORK_RULES: &[ForkRule] = &[
 ];
 
 /// On the shop as a whole.
-pub(crate) const SHOP_RULES: &[ShopRule] = &[bands::oils];
+pub(crate) const SHOP_RULES: &[ShopRule] = &[bands::oils, lone_unit::units];
 
 /// Among like forks.
 pub(crate) const PEER_RULES: &[PeerRule] = &[bands::forks, slips::peers];

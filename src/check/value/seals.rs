@@ -1,4 +1,4 @@
-//! Seals fit the tube inside and their bore outside.
+//! Seals, and the washers under them, fit the tube inside and their bore outside.
 
 use crate::catalogue::SealSide;
 use crate::diagnostic::{Finding, rules};
@@ -30,7 +30,12 @@ pub(crate) fn fits(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>
             }
             // Sizes are nominal: a tenth of a millimetre is the width of a bore's own tolerance.
             let slack = 0.000_1;
-            if measured < length.least_si() - slack || measured > length.greatest_si() + slack {
+            // What only lies there may be looser: wider inside, narrower outside.
+            let (under, over) = match fit.side {
+                SealSide::Inside => (slack, slack + fit.room),
+                SealSide::Outside => (slack + fit.room, slack),
+            };
+            if measured < length.least_si() - under || measured > length.greatest_si() + over {
                 let field = shop.catalogue.field(seal);
                 let against_field = shop.catalogue.field(other);
                 findings.push(
@@ -47,7 +52,8 @@ pub(crate) fn fits(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>
                     )
                     .bench(fit.wrong.as_str())
                     .instead(format!(
-                        "correct the {word} of the seal, or the {}",
+                        "correct the {word} of the {}, or the {}",
+                        if fit.room > 0.0 { "washer" } else { "seal" },
                         against_field.title.to_lowercase()
                     ))
                     .also(against.entry.span, "it must fit this"),

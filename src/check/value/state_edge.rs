@@ -1,4 +1,4 @@
-//! The edge that an air gap is read from fits the fork.
+//! The edge that an air gap or a height in the clamp is read from fits the fork.
 
 use crate::catalogue::choice::Orientation;
 use crate::catalogue::{MadeChoice, Owner};
@@ -32,7 +32,10 @@ pub(crate) fn edges(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             findings.push(
                 rules::WRONG_EDGE
                     .graded(severity, named.text.span, what)
-                    .bench("the gap would be wrong by as much as the one tube stands above the other")
+                    .bench(match field.group == "oil" {
+                        true => "the gap would be wrong by as much as the one tube stands above the other",
+                        false => "the leg would be clamped as much too high or too low as the one tube stands above the other",
+                    })
                     .instead(format!("write `edge: {edge}`, or correct the fork's orientation")),
             );
         }

@@ -3,6 +3,7 @@
 use crate::catalogue::FieldId;
 use crate::check::value::state_differs::differ;
 use crate::diagnostic::{Finding, rules};
+use crate::quantity::Shape;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
@@ -23,10 +24,16 @@ fn outside(shop: &Shop, fork: &ResolvedFork, target: FieldId, range: FieldId, fi
         if differ(value, limits).is_some() {
             continue;
         }
+        // That a range is one figure has been said.
+        if !matches!(between.main().shape, Shape::Range { .. }) {
+            continue;
+        }
         let slack = 1e-9;
-        if chosen.middle_si() < between.least_si() - slack
-            || chosen.middle_si() > between.greatest_si() + slack
-        {
+        // The tolerance counts: a leg that is set to its end must be one that may be chosen.
+        let leaves = |middle: f64, end: f64| if end.is_finite() { end } else { middle };
+        let least = leaves(chosen.middle_si(), chosen.least_si());
+        let greatest = leaves(chosen.middle_si(), chosen.greatest_si());
+        if least < between.least_si() - slack || greatest > between.greatest_si() + slack {
             let field = shop.catalogue.field(target);
             findings.push(
                 rules::OUTSIDE_TUNING_RANGE

@@ -4,11 +4,13 @@ mod amount;
 mod cursor;
 mod every;
 mod plain;
+mod prose;
 mod reading;
 mod unit;
 
 pub use amount::LONGEST;
 pub use every::every_reading;
+pub use prose::{Amount, amounts};
 
 use super::field::{Context, FieldSpec, Kind};
 use super::trouble::{Outcome, Trouble};

@@ -95,7 +95,7 @@ fn key(spelling: &str) -> String {
     key
 }
 
-fn near_miss(written: &str, candidates: impl Fn(&Unit) -> bool) -> Option<&'static Unit> {
+pub(super) fn near_miss(written: &str, candidates: impl Fn(&Unit) -> bool) -> Option<&'static Unit> {
     if written.len() > 40 {
         return None;
     }
