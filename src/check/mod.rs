@@ -15,6 +15,7 @@ mod service;
 mod shop;
 mod subject;
 pub mod value;
+mod weigh;
 
 pub use subject::{CheckedFamily, CheckedFork, CheckedOil};
 
@@ -72,7 +73,9 @@ pub fn check(
     shop::machines::ahead(shop, day, &mut all);
     review::rules(shop, (forks, families, oils), day, &mut all);
     review::texts::texts(shop, texts, day, &mut all);
-    review::accept::apply(shop, day, merge(shop, all))
+    weigh::weigh(shop, &mut all);
+    // Before they are merged: what one fork lets stand may still be said of another.
+    merge(shop, review::accept::apply(shop, day, all))
 }
 
 /// What a rule finds.

@@ -8,7 +8,7 @@ use crate::check::look::each;
 use crate::check::value::room::carried;
 use crate::check::value::slips::{Peers, Room, explaining, in_words};
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::quantity::{Shape, Value};
+use crate::quantity::{Saying, Shape, Value};
 use crate::record::{Entry, Sides};
 use crate::resolve::Shop;
 use crate::words::lower_first;
@@ -66,7 +66,7 @@ fn outside(
     let Some((least, greatest)) = entry.value.as_ref().and_then(extent) else { return };
     let slack = 1e-9 * band.to.abs().max(band.from.abs());
     let below = least < band.from - slack;
-    if !below && greatest <= band.to + slack {
+    if !below && greatest <= band.to + slack || at_the_edge(field, entry, band) {
         return;
     }
     let severity = if band.firm && field.safety { Severity::Error } else { Severity::Warning };
@@ -89,6 +89,24 @@ fn outside(
             slip(field, entry, room())
         )),
     );
+}
+
+/// Whether a number that was not said in the band's own unit first stands for one inside it: its metric saying is
+/// inside, or where there is none, the rounding of its last digit reaches it. A band ends on round metric figures.
+fn at_the_edge(field: &Field, entry: &Entry, band: &Band) -> bool {
+    let quantity = entry.value.as_ref().and_then(Value::quantity);
+    let (Some(quantity), Some(unit)) = (quantity, field.units.first()) else { return false };
+    let inside = |si: f64| band.from <= si && si <= band.to;
+    let (metric, other): (Vec<&Saying>, Vec<&Saying>) =
+        quantity.sayings.iter().partition(|said| said.unit.same_digits(unit));
+    let plain = |said: &&&Saying| !matches!(said.shape, Shape::Range { .. });
+    if !metric.is_empty() {
+        return metric.iter().filter(plain).any(|said| inside(said.middle_si()));
+    }
+    other.iter().filter(plain).any(|said| {
+        let half = said.unit.scale_to_si(said.shape.number().half_step_float());
+        [-half, half].into_iter().any(|away| inside(said.middle_si() + away))
+    })
 }
 
 /// The mistakes that would explain a value outside its band, as a part of a sentence. A second unit vouches for
