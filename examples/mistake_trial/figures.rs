@@ -225,11 +225,20 @@ pub fn bare(world: &World) -> Vec<Mistake> {
     each(world, |_, figure| vec![figure.number()])
 }
 
-/// A unit that means two things, or one of another kind.
-pub fn other_unit(world: &World, units: &[(Dimension, &str)]) -> Vec<Mistake> {
+/// A unit that means two things, behind the number of the unit that was meant; or one of another kind.
+pub fn other_unit(world: &World, units: &[(Dimension, &str, Option<&str>)]) -> Vec<Mistake> {
     each(world, |_, figure| {
-        let fits = units.iter().filter(|(dimension, _)| *dimension == figure.main.unit.dimension);
-        fits.map(|(_, symbol)| format!("{} {symbol}", figure.number())).collect()
+        let said = |said: &Saying, symbol: &str| format!("{} {symbol}", said.shape.number());
+        let fits = units.iter().filter(|(dimension, ..)| *dimension == figure.main.unit.dimension);
+        fits.filter_map(|(_, symbol, meant)| match meant {
+            // Whoever writes `lb` has an inch sheet's number.
+            Some(meant) => {
+                let both = [Some(figure.main), figure.twin];
+                both.into_iter().flatten().find(|one| one.unit.symbol == *meant).map(|one| said(one, symbol))
+            }
+            None => Some(said(figure.main, symbol)),
+        })
+        .collect()
     })
 }
 

@@ -5,7 +5,7 @@ use std::ops::Range;
 use benchleaf::Checked;
 use benchleaf::check_shop_on;
 use benchleaf::diagnostic::{Finding, Severity};
-use benchleaf::quantity::{Quantity, Value, read_value};
+use benchleaf::quantity::{FieldSpec, Quantity, Value, read_value};
 use benchleaf::text::Span;
 
 use crate::mistake::{Change, Edited, Mistake, Truth};
@@ -140,14 +140,20 @@ fn figures(checked: &Checked, finding: &Finding, truth: Truth) -> Option<bool> {
     let spec = checked.shop.catalogue.field(truth.field).spec();
     let read = |text: &str| read_value(text, &spec).0.as_ref().and_then(Value::quantity).map(Quantity::middle_si);
     let written = checked.files.get(finding.span.file).text.get(finding.span.range()).and_then(read);
-    let near = |a: f64, b: f64| (a / b - 1.0).abs() < 0.02;
-    let quoted: Vec<f64> =
-        finding.instead.split('`').skip(1).step_by(2).filter_map(read).collect();
-    let offered: Vec<f64> = quoted
-        .into_iter()
-        .filter(|si| near(*si, truth.si) || written.is_none_or(|written| !near(*si, written)))
+    let near = |a: f64, b: f64, step: f64| (a - b).abs() <= (0.02 * b.abs()).max(step);
+    let quoted = finding.instead.split('`').skip(1).step_by(2).filter_map(|text| Some((read(text)?, rounding(text, &spec))));
+    let offered: Vec<(f64, f64)> = quoted
+        .filter(|(si, step)| near(*si, truth.si, *step) || written.is_none_or(|written| !near(*si, written, 0.0)))
         .collect();
-    (!offered.is_empty()).then(|| offered.iter().any(|si| near(*si, truth.si)))
+    (!offered.is_empty()).then(|| offered.iter().any(|(si, step)| near(*si, truth.si, *step)))
+}
+
+/// Half a step of a figure's last digit, SI.
+fn rounding(text: &str, spec: &FieldSpec<'_>) -> f64 {
+    let value = read_value(text, spec).0;
+    let Some(said) = value.as_ref().and_then(Value::quantity).map(Quantity::main) else { return 0.0 };
+    let half = 0.5 / 10_f64.powi(i32::from(said.shape.number().decimals()));
+    said.unit.to_si(half) - said.unit.to_si(0.0)
 }
 
 /// Whether it is offered to take away a safety-critical value or a guard that stands at the finding's place.

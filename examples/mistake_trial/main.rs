@@ -31,15 +31,19 @@ use random::Random;
 use world::World;
 
 /// Units that mean two things.
-const AMBIGUOUS: [(Dimension, &str); 2] = [(Dimension::Volume, "oz"), (Dimension::Torque, "lb")];
+const AMBIGUOUS: [(Dimension, &str, Option<&str>); 3] = [
+    (Dimension::Volume, "oz", Some("US fl oz")),
+    (Dimension::Torque, "lb", Some("lbf·ft")),
+    (Dimension::Torque, "lb", Some("lbf·in")),
+];
 
 /// Units of another kind.
-const OTHER_KIND: [(Dimension, &str); 5] = [
-    (Dimension::Torque, "N"),
-    (Dimension::Volume, "mm"),
-    (Dimension::Length, "mL"),
-    (Dimension::Pressure, "N·m"),
-    (Dimension::SpringRate, "N"),
+const OTHER_KIND: [(Dimension, &str, Option<&str>); 5] = [
+    (Dimension::Torque, "N", None),
+    (Dimension::Volume, "mm", None),
+    (Dimension::Length, "mL", None),
+    (Dimension::Pressure, "N·m", None),
+    (Dimension::SpringRate, "N", None),
 ];
 
 struct Arguments {

@@ -273,6 +273,11 @@ pub fn caution_text(world: &World) -> Vec<Mistake> {
     out
 }
 
+/// Whether some fork of the shop has chosen an option.
+fn chosen(world: &World, option: &str) -> bool {
+    world.checked.forks.iter().any(|fork| fork.choices.values().any(|made| made == option))
+}
+
 /// A record's `for:` loses an alternative of one of its lists; what was for all is narrowed.
 pub fn narrowed(world: &World, heads: &[(String, Span)], narrow: bool) -> Vec<Mistake> {
     let mut out = Vec::new();
@@ -293,6 +298,9 @@ pub fn narrowed(world: &World, heads: &[(String, Span)], narrow: bool) -> Vec<Mi
                     continue;
                 }
                 for option in options.items() {
+                    if !narrow && !chosen(world, world.text(option.span)) {
+                        continue;
+                    }
                     let range = taken_out(text, option.span.range().start, option.span.range().end);
                     let what = format!("{name}: no longer for `{}`", world.text(option.span));
                     let change = Change { range, ..world.within(list.span, option.span, "") };

@@ -36,7 +36,7 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, finding
         bushings::bushings(fork, leg, findings);
         warm_gap::warm_gap(shop, fork, derived, leg, findings);
         let look = |key: Key| on(fork, leg.side, key);
-        rate_and_wire::rate_and_wire(leg, look, findings);
+        rate_and_wire::rate_and_wire(fork, leg, look, findings);
         slope_and_bore::slope_and_bore(leg, look, findings);
         fit_and_bore::fit_and_bore(look, findings);
         spring_fit::spring_fit(fork, leg.side, findings);

@@ -150,6 +150,7 @@ fn not_recorded(covered: &Covered<'_>, findings: &mut Vec<Finding>) {
             covered.leg(id, out)
         );
         findings.push(
+            // It is safety-critical, and its fork is published.
             rules::VALUE_NOT_RECORDED
                 .at(reference.span, message)
                 .bench("nobody can see afterwards whether it was set, and to what")

@@ -25,7 +25,9 @@ pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, f
                 continue;
             }
             findings.push(
-                rules::TORQUE_WITHOUT_THREAD_STATE.at(value.entry.span,
+                rules::TORQUE_WITHOUT_THREAD_STATE.graded(
+                    if field.safety { Severity::Error } else { Severity::Warning },
+                    value.entry.span,
                     format!("`{}` does not say whether its thread is dry, oiled or locked", field.key),
                 )
                 .bench(

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::check::CheckedFork;
 use crate::date::AsOf;
-use crate::diagnostic::{Finding, rules};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::Machine;
 use crate::resolve::Shop;
 
@@ -46,13 +46,14 @@ const AHEAD: u16 = 2;
 /// years-in-the-future: a machine's years are not in the far future of the commit's day; nothing is judged without one.
 pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let Some(year) = day.map(|day| day.date.year()) else { return };
-    for machine in shop.forks.iter().flat_map(|fork| &fork.machines) {
+    let machines = shop.forks.iter().flat_map(|fork| fork.machines.iter().map(move |machine| (fork, machine)));
+    for (fork, machine) in machines {
         if machine.years.1 <= year.saturating_add(AHEAD) {
             continue;
         }
         let (maker, model) = (one_line(&machine.maker), one_line(&machine.model));
         findings.push(
-            rules::YEARS_IN_THE_FUTURE.at(machine.span,
+            rules::YEARS_IN_THE_FUTURE.graded(if fork.draft { Severity::Warning } else { Severity::Error }, machine.span,
                 format!("{maker} {model} is said to be built until {}, and it is {year}", machine.years.1),
             )
             .bench(

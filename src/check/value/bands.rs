@@ -2,15 +2,15 @@
 
 use rayon::prelude::*;
 
-use crate::catalogue::{Band, Choices, Field, When};
+use crate::catalogue::{Band, Choices, Field, FieldId, When, key};
 use crate::check::CheckedFork;
 use crate::check::look::each;
 use crate::check::value::room::carried;
 use crate::check::value::slips::{Peers, Room, explaining, in_words};
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::quantity::{Saying, Shape, Value};
+use crate::quantity::{Quantity, Saying, Shape, Value};
 use crate::record::{Entry, Sides};
-use crate::resolve::Shop;
+use crate::resolve::{Resolved, Shop};
 use crate::words::lower_first;
 
 /// outside-band, for the forks' values.
@@ -34,7 +34,13 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
                 let most = carried(&fork.derived, value.field).unwrap_or(f64::INFINITY);
                 peers.room(fork, value.field, &value.entry, band).between((f64::NEG_INFINITY, most))
             };
-            outside(field, band, &value.entry, "such a fork takes", room, &mut findings);
+            let instead = || match elsewhere(shop, fork, value) {
+                Some(key) => format!(": the same figure stands at `{key}`"),
+                // What wire and coils give is told where they disagree with it.
+                None if is_wound(fork, value) => String::new(),
+                None => slip(field, &value.entry, room()),
+            };
+            outside(field, band, &value.entry, "such a fork takes", instead, &mut findings);
         }
         for finding in &mut findings {
             finding.reaches = vec![fork.id.clone()];
@@ -51,7 +57,7 @@ pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) 
         let Sides::Each(entry) = &line.sides else { continue };
         let band = entry.value.as_ref().and_then(|value| field.band(&Choices::new(), value));
         let Some(band) = band else { continue };
-        outside(field, band, entry, "fork oils have", || Room::of(band), findings);
+        outside(field, band, entry, "fork oils have", || slip(field, entry, Room::of(band)), findings);
     }
 }
 
@@ -60,7 +66,7 @@ fn outside(
     band: &Band,
     entry: &Entry,
     whose: &str,
-    room: impl Fn() -> Room,
+    instead: impl Fn() -> String,
     findings: &mut Vec<Finding>,
 ) {
     let Some((least, greatest)) = entry.value.as_ref().and_then(extent) else { return };
@@ -86,7 +92,7 @@ fn outside(
         .bench(lower_first(&field.wrong))
         .instead(format!(
             "read the sheet again{}; if it is right, let the finding stand with `accept:`, a reason and a name",
-            slip(field, entry, room())
+            instead()
         )),
     );
 }
@@ -107,6 +113,22 @@ fn at_the_edge(field: &Field, entry: &Entry, band: &Band) -> bool {
         let half = said.unit.scale_to_si(said.shape.number().half_step_float());
         [-half, half].into_iter().any(|away| inside(said.middle_si() + away))
     })
+}
+
+/// Another value of the fork that is said with the very figure: it was copied to the wrong line.
+fn elsewhere<'s>(shop: &'s Shop, fork: &CheckedFork, value: &Resolved) -> Option<&'s str> {
+    let figure = value.quantity()?.main();
+    let same = |other: &&Resolved| {
+        let said = other.quantity().map(Quantity::main);
+        other.field != value.field && said.is_some_and(|said| (said.unit, &said.shape) == (figure.unit, &figure.shape))
+    };
+    each(fork).find(same).map(|other| shop.catalogue.field(other.field).key.as_str())
+}
+
+/// Whether it is the rate of a spring whose wire is on record.
+fn is_wound(fork: &CheckedFork, value: &Resolved) -> bool {
+    let wire = FieldId::from(key::SPRING_WIRE_DIAMETER);
+    value.field == FieldId::from(key::SPRING_RATE) && each(fork).any(|other| other.field == wire)
 }
 
 /// The mistakes that would explain a value outside its band, as a part of a sentence. A second unit vouches for
