@@ -120,7 +120,9 @@ fn each(world: &World, mut make: impl FnMut(&Line<'_>, &Figure<'_>) -> Vec<Strin
         let Some(quantity) = line.entry.value.as_ref().and_then(|value| value.quantity()) else { continue };
         let Some(figure) = Figure::of(quantity).filter(|_| quantity.middle_si() > 0.0) else { continue };
         let texts = make(&line, &figure);
-        out.extend(texts.iter().filter(|text| **text != line.entry.text).map(|text| instead(world, &line, text)));
+        out.extend(
+            texts.iter().filter(|text| **text != line.entry.text).map(|text| instead(world, &line, text)),
+        );
     }
     out
 }
@@ -176,7 +178,8 @@ pub fn point(world: &World, with_twin: bool) -> Vec<Mistake> {
 
 /// Two neighboring digits exchanged.
 fn swapped(random: &mut Random, number: &str) -> Option<String> {
-    let places: Vec<usize> = number.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(at, _)| at).collect();
+    let places: Vec<usize> =
+        number.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(at, _)| at).collect();
     let pairs: Vec<String> = places
         .windows(2)
         .filter_map(|pair| {
@@ -195,7 +198,8 @@ pub fn digits(world: &World, random: &mut Random, with_twin: bool) -> Vec<Mistak
 
 /// One digit another.
 fn mistyped(random: &mut Random, number: &str) -> Option<String> {
-    let places: Vec<usize> = number.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(at, _)| at).collect();
+    let places: Vec<usize> =
+        number.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(at, _)| at).collect();
     let at = *random.of_list(&places)?;
     let there = char::from(b'1' + u8::try_from(random.below(9)).ok()?);
     let mut out = number.to_owned();
@@ -210,13 +214,16 @@ pub fn digit(world: &World, random: &mut Random, with_twin: bool) -> Vec<Mistake
 /// A family's torque, one digit wrong and the second unit with it.
 pub fn family_number(world: &World, random: &mut Random) -> Vec<Mistake> {
     let all = digit(world, random, false);
-    all.into_iter().filter(|mistake| mistake.what.starts_with("family") && mistake.what.contains(" torque.")).collect()
+    all.into_iter()
+        .filter(|mistake| mistake.what.starts_with("family") && mistake.what.contains(" torque."))
+        .collect()
 }
 
 pub fn comma(world: &World) -> Vec<Mistake> {
     each(world, |line, figure| {
         let number = figure.number();
-        let there = number.contains('.').then(|| line.entry.text.replacen(&number, &number.replace('.', ","), 1));
+        let there =
+            number.contains('.').then(|| line.entry.text.replacen(&number, &number.replace('.', ","), 1));
         there.into_iter().collect()
     })
 }
@@ -251,7 +258,11 @@ pub fn tolerance(world: &World) -> Vec<Mistake> {
         let (number, symbol) = (figure.number(), figure.main.unit.symbol);
         let half = number.parse::<f64>().unwrap_or(0.0) / 2.0;
         let twin = figure.twin.map(|twin| format!(" ({} {})", twin.shape.number(), twin.unit.symbol));
-        vec![format!("{number} {symbol} ± {} {symbol}{}", written(figure.main, half), twin.unwrap_or_default())]
+        vec![format!(
+            "{number} {symbol} ± {} {symbol}{}",
+            written(figure.main, half),
+            twin.unwrap_or_default()
+        )]
     })
 }
 
@@ -269,8 +280,14 @@ pub fn beyond_range(world: &World) -> Vec<Mistake> {
     each(world, |line, figure| {
         let Some(fork) = world.checked.fork(&line.record.id.text) else { return Vec::new() };
         let whole = relations.whole_ranges().iter().find(|(target, _)| *target == line.id);
-        let bounds = [relations.range_of(line.id), relations.limit_of(line.id), whole.map(|(_, range)| *range)];
-        let most = bounds.into_iter().flatten().filter_map(|bound| fork.any_of(bound)).filter_map(greatest).fold(0.0, f64::max);
+        let bounds =
+            [relations.range_of(line.id), relations.limit_of(line.id), whole.map(|(_, range)| *range)];
+        let most = bounds
+            .into_iter()
+            .flatten()
+            .filter_map(|bound| fork.any_of(bound))
+            .filter_map(greatest)
+            .fold(0.0, f64::max);
         if most <= 0.0 || line.field.form != Form::Target {
             return Vec::new();
         }
@@ -332,13 +349,22 @@ pub fn other_size(world: &World) -> Vec<Mistake> {
     let lines = world.lines();
     let sized = |line: &&Line<'_>| {
         let key = line.field.key.as_str();
-        let part = ["seals.oil_seal", "seals.dust_seal", "seals.housing_bore", "tubes.bore", "tubes.stanchion_diameter"];
-        part.contains(&key) || (key.starts_with("bushings.") && (key.ends_with("_bore") || key.ends_with("_shaft")))
+        let part = [
+            "seals.oil_seal",
+            "seals.dust_seal",
+            "seals.housing_bore",
+            "tubes.bore",
+            "tubes.stanchion_diameter",
+        ];
+        part.contains(&key)
+            || (key.starts_with("bushings.") && (key.ends_with("_bore") || key.ends_with("_shaft")))
     };
     let mut out = Vec::new();
     for line in lines.iter().filter(sized) {
         for other in lines.iter().filter(|other| other.id == line.id && other.entry.text != line.entry.text) {
-            let apart = diameter(world, line).zip(diameter(world, other)).is_some_and(|(a, b)| (a - b).abs() >= 0.002);
+            let apart = diameter(world, line)
+                .zip(diameter(world, other))
+                .is_some_and(|(a, b)| (a - b).abs() >= 0.002);
             if apart {
                 out.push(instead(world, line, &other.entry.text));
             }
@@ -496,7 +522,8 @@ pub fn state(world: &World, part: &str, pairs: &[(&str, &str)]) -> Vec<Mistake> 
         let Some(named) = line.entry.state.get(part) else { continue };
         for (one, other) in pairs {
             if named.text.text == *one {
-                let what = format!("{} {}: {part} `{one}` reads `{other}`", line.record.name(), line.field.key);
+                let what =
+                    format!("{} {}: {part} `{one}` reads `{other}`", line.record.name(), line.field.key);
                 out.push(Mistake::new(what, world.within(line.line.span, named.text.span, *other)));
             }
         }
@@ -578,11 +605,18 @@ pub fn sequence(world: &World) -> Vec<Mistake> {
             lines.iter().filter_map(|line| Some((line, line.entry.attributes.get("sequence")?))).collect();
         for (one, number) in &numbered {
             for (other, next) in &numbered {
-                let after = |a: &str, b: &str| a.parse::<u32>().ok().zip(b.parse().ok()).is_some_and(|(a, b): (u32, u32)| a < b);
+                let after = |a: &str, b: &str| {
+                    a.parse::<u32>().ok().zip(b.parse().ok()).is_some_and(|(a, b): (u32, u32)| a < b)
+                };
                 if !after(&number.text.text, &next.text.text) {
                     continue;
                 }
-                let what = format!("{}: {} and {} exchanged in order", record.name(), one.field.key, other.field.key);
+                let what = format!(
+                    "{}: {} and {} exchanged in order",
+                    record.name(),
+                    one.field.key,
+                    other.field.key
+                );
                 let first = world.within(one.line.span, number.text.span, next.text.text.clone());
                 let second = world.within(other.line.span, next.text.span, number.text.text.clone());
                 out.push(Mistake::new(what, first).and(second));

@@ -23,7 +23,8 @@ pub enum Told {
 }
 
 impl Told {
-    pub const ALL: [Told; 6] = [Told::Named, Told::Stopped, Told::Warned, Told::Noted, Told::Stale, Told::Silent];
+    pub const ALL: [Told; 6] =
+        [Told::Named, Told::Stopped, Told::Warned, Told::Noted, Told::Stale, Told::Silent];
 
     pub fn word(self) -> &'static str {
         match self {
@@ -98,8 +99,7 @@ pub fn mistake(world: &World, mistake: &Mistake) -> Outcome {
     let (stale, found): (Vec<&Finding>, Vec<&Finding>) =
         found.into_iter().partition(|finding| of_reviews(finding) && finding.severity != Severity::Error);
     let of = |severity: Severity| found.iter().filter(move |finding| finding.severity == severity);
-    let named =
-        of(Severity::Error).any(|finding| speaks_of(&checked, finding, &edited, &mistake.words));
+    let named = of(Severity::Error).any(|finding| speaks_of(&checked, finding, &edited, &mistake.words));
     let told = match () {
         () if named => Told::Named,
         () if of(Severity::Error).next().is_some() => Told::Stopped,
@@ -119,9 +119,16 @@ pub fn mistake(world: &World, mistake: &Mistake) -> Outcome {
     }
     let line = |finding: &&Finding| {
         let file = checked.files.get(finding.span.file);
-        let number = file.text.get(..finding.span.range().start).map_or(0, |text| text.matches('\n').count() + 1);
+        let number =
+            file.text.get(..finding.span.range().start).map_or(0, |text| text.matches('\n').count() + 1);
         let level = format!("{:?}", finding.severity);
-        format!("{level} {}:{number} {}: {} | {}", file.path, finding.code(), finding.message, finding.instead)
+        format!(
+            "{level} {}:{number} {}: {} | {}",
+            file.path,
+            finding.code(),
+            finding.message,
+            finding.instead
+        )
     };
     let lines = found.iter().chain(&stale).map(line).collect();
     Outcome { told, placed, offered, wrong, lines }
@@ -138,12 +145,20 @@ fn offer(checked: &Checked, finding: &Finding, edited: &Edited<'_>, mistake: &Mi
 /// Whether the true value is among the figures that are offered; `None` where none is.
 fn figures(checked: &Checked, finding: &Finding, truth: Truth) -> Option<bool> {
     let spec = checked.shop.catalogue.field(truth.field).spec();
-    let read = |text: &str| read_value(text, &spec).0.as_ref().and_then(Value::quantity).map(Quantity::middle_si);
+    let read =
+        |text: &str| read_value(text, &spec).0.as_ref().and_then(Value::quantity).map(Quantity::middle_si);
     let written = checked.files.get(finding.span.file).text.get(finding.span.range()).and_then(read);
     let near = |a: f64, b: f64, step: f64| (a - b).abs() <= (0.02 * b.abs()).max(step);
-    let quoted = finding.instead.split('`').skip(1).step_by(2).filter_map(|text| Some((read(text)?, rounding(text, &spec))));
+    let quoted = finding
+        .instead
+        .split('`')
+        .skip(1)
+        .step_by(2)
+        .filter_map(|text| Some((read(text)?, rounding(text, &spec))));
     let offered: Vec<(f64, f64)> = quoted
-        .filter(|(si, step)| near(*si, truth.si, *step) || written.is_none_or(|written| !near(*si, written, 0.0)))
+        .filter(|(si, step)| {
+            near(*si, truth.si, *step) || written.is_none_or(|written| !near(*si, written, 0.0))
+        })
         .collect();
     (!offered.is_empty()).then(|| offered.iter().any(|(si, step)| near(*si, truth.si, *step)))
 }
@@ -160,9 +175,9 @@ fn rounding(text: &str, spec: &FieldSpec<'_>) -> f64 {
 fn takes_a_guard_away(checked: &Checked, finding: &Finding) -> bool {
     let says = finding.instead.split([',', ';', '.', ':']).any(|part| {
         let part = part.trim();
-        ["remove ", "delete ", "take it out", "take away ", "leave it out", "take out "].iter().any(|word| {
-            part.starts_with(word) || part.contains(&format!(" {}", word.trim_end()))
-        })
+        ["remove ", "delete ", "take it out", "take away ", "leave it out", "take out "]
+            .iter()
+            .any(|word| part.starts_with(word) || part.contains(&format!(" {}", word.trim_end())))
     });
     if !says {
         return false;
@@ -187,7 +202,8 @@ pub fn edit(world: &World, changes: &[Change]) -> (Answer, Vec<String>) {
     let mut answer = Answer::Taken;
     let mut lines = Vec::new();
     for finding in anew.into_iter().map(|at| &checked.findings[at]) {
-        if finding.severity == Severity::Note || (of_reviews(finding) && finding.severity != Severity::Error) {
+        if finding.severity == Severity::Note || (of_reviews(finding) && finding.severity != Severity::Error)
+        {
             continue;
         }
         let refuses = finding.severity == Severity::Error && !finding.rule.acceptable;

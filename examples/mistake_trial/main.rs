@@ -56,7 +56,8 @@ struct Arguments {
 }
 
 fn arguments() -> Option<Arguments> {
-    let mut out = Arguments { from: PathBuf::from("."), seed: 1, each: 8, show: String::new(), only: Vec::new() };
+    let mut out =
+        Arguments { from: PathBuf::from("."), seed: 1, each: 8, show: String::new(), only: Vec::new() };
     let mut words = std::env::args().skip(1);
     while let Some(word) = words.next() {
         let value = words.next()?;
@@ -74,7 +75,9 @@ fn arguments() -> Option<Arguments> {
 
 fn main() -> ExitCode {
     let Some(arguments) = arguments() else {
-        eprintln!("Usage: mistake_trial [--from SHOP] [--seed N] [--each N] [--show KIND|unusual|missed|wrong] [--only KIND,…]");
+        eprintln!(
+            "Usage: mistake_trial [--from SHOP] [--seed N] [--each N] [--show KIND|unusual|missed|wrong] [--only KIND,…]"
+        );
         return ExitCode::from(2);
     };
     let kinds = match kinds::all() {
@@ -254,16 +257,21 @@ fn trial(arguments: &Arguments, kinds: &[Kind], reviewed: bool) -> Result<(), St
     println!("== {name}: seed {}, {} of each kind", arguments.seed, arguments.each);
     println!("{} findings before any mistake", world.checked.findings.len());
     let heads = Told::ALL.map(|told| format!("{:>8}", told.word())).concat();
-    println!("{:<20} {:<12}{:>7}{:>7}{heads}{:>7}{:>8}{:>6}", "kind", "counts for", "can be", "tried", "place", "offers", "wrong");
+    println!(
+        "{:<20} {:<12}{:>7}{:>7}{heads}{:>7}{:>8}{:>6}",
+        "kind", "counts for", "can be", "tried", "place", "offers", "wrong"
+    );
     let mut rows = Vec::new();
-    let wanted = |kind: &&Kind| arguments.only.is_empty() || arguments.only.iter().any(|name| name == kind.name);
+    let wanted =
+        |kind: &&Kind| arguments.only.is_empty() || arguments.only.iter().any(|name| name == kind.name);
     for kind in kinds.iter().filter(wanted) {
         let row = one_kind(arguments, &world, kind)?;
         row.print(kind.name, kind.counts.word());
         rows.push((kind.counts, row));
     }
     for counts in Counts::ALL {
-        let sum = rows.iter().filter(|(of, _)| *of == counts).fold(Row::default(), |sum, (_, row)| sum.plus(row));
+        let sum =
+            rows.iter().filter(|(of, _)| *of == counts).fold(Row::default(), |sum, (_, row)| sum.plus(row));
         sum.print("ALL", counts.word());
         let tried: usize = sum.hurting.iter().sum();
         let share = |part: usize| 100.0 * part as f64 / tried.max(1) as f64;

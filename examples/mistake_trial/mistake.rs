@@ -108,8 +108,10 @@ impl<'w> Edited<'w> {
                     .sum();
                 usize::try_from(at as isize + shift).unwrap_or(0)
             };
-            let about: Vec<Range<usize>> =
-                own.iter().map(|change| moved(change.place.start, false)..moved(change.place.end, true)).collect();
+            let about: Vec<Range<usize>> = own
+                .iter()
+                .map(|change| moved(change.place.start, false)..moved(change.place.end, true))
+                .collect();
             for change in own.iter().rev() {
                 text.replace_range(change.range.clone(), &change.text);
             }

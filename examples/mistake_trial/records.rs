@@ -9,7 +9,8 @@ use crate::world::World;
 
 /// An id with a letter lost.
 pub fn misspelt(random: &mut Random, id: &str) -> String {
-    let places: Vec<usize> = id.char_indices().skip(1).filter(|(_, c)| c.is_ascii_alphabetic()).map(|(at, _)| at).collect();
+    let places: Vec<usize> =
+        id.char_indices().skip(1).filter(|(_, c)| c.is_ascii_alphabetic()).map(|(at, _)| at).collect();
     let mut out = id.to_owned();
     if let Some(at) = random.of_list(&places) {
         out.remove(*at);
@@ -26,7 +27,10 @@ pub fn choice(world: &World) -> Vec<Mistake> {
             let Some(choice) = shop.catalogue.choice(key) else { continue };
             for (option, _) in choice.options.iter().filter(|(option, _)| *option != made.text) {
                 let what = format!("{}: {key} `{}` reads `{option}`", record.name(), made.text);
-                out.push(Mistake::new(what, world.change(made.span, option.clone())).words([key.replace('_', " "), option.clone()]));
+                out.push(
+                    Mistake::new(what, world.change(made.span, option.clone()))
+                        .words([key.replace('_', " "), option.clone()]),
+                );
             }
         }
     }
@@ -102,7 +106,9 @@ pub fn family_foreign(world: &World) -> Vec<Mistake> {
 fn viscosity(world: &World, oil: &SpecRecord) -> Option<f64> {
     let id = world.checked.shop.catalogue.find("grade.viscosity_40")?;
     oil.values.iter().find(|line| line.field == id).and_then(|line| match &line.sides {
-        benchleaf::record::Sides::Each(entry) => entry.value.as_ref()?.quantity().map(|said| said.middle_si()),
+        benchleaf::record::Sides::Each(entry) => {
+            entry.value.as_ref()?.quantity().map(|said| said.middle_si())
+        }
         benchleaf::record::Sides::Legs(..) => None,
     })
 }
@@ -115,8 +121,17 @@ pub fn oil_other(world: &World) -> Vec<Mistake> {
         for oil in shop.oils.iter() {
             let Some(there) = viscosity(world, oil) else { continue };
             if !(0.5..2.0).contains(&(there / here)) {
-                let what = format!("{} {}: `{}` reads `{}`", line.record.name(), line.field.key, line.entry.text, oil.id.text);
-                out.push(Mistake::new(what, world.within(line.line.span, line.entry.span, oil.id.text.clone())));
+                let what = format!(
+                    "{} {}: `{}` reads `{}`",
+                    line.record.name(),
+                    line.field.key,
+                    line.entry.text,
+                    oil.id.text
+                );
+                out.push(Mistake::new(
+                    what,
+                    world.within(line.line.span, line.entry.span, oil.id.text.clone()),
+                ));
             }
         }
     }
@@ -128,7 +143,8 @@ pub fn oil_lost(world: &World, random: &mut Random) -> Vec<Mistake> {
     let oils = lines.iter().filter(|line| world.checked.shop.oil(&line.entry.text).is_some());
     oils.map(|line| {
         let there = misspelt(random, &line.entry.text);
-        let what = format!("{} {}: `{}` reads `{there}`", line.record.name(), line.field.key, line.entry.text);
+        let what =
+            format!("{} {}: `{}` reads `{there}`", line.record.name(), line.field.key, line.entry.text);
         Mistake::new(what, world.within(line.line.span, line.entry.span, there))
     })
     .collect()
@@ -143,11 +159,19 @@ pub fn oil_figure(world: &World) -> Vec<Mistake> {
             let field = shop.catalogue.field(line.field);
             let benchleaf::record::Sides::Each(entry) = &line.sides else { continue };
             let viscosity = field.key.starts_with("grade.viscosity_");
-            let Some(quantity) = entry.value.as_ref().and_then(|value| value.quantity()).filter(|_| viscosity) else { continue };
+            let Some(quantity) =
+                entry.value.as_ref().and_then(|value| value.quantity()).filter(|_| viscosity)
+            else {
+                continue;
+            };
             let number = quantity.main().shape.number().to_string();
             let letters: Vec<char> = number.chars().collect();
             let mut wrong = vec![number.replace('.', "")];
-            if letters.len() > 1 && letters[0] != letters[1] && letters[1].is_ascii_digit() && letters[1] != '0' {
+            if letters.len() > 1
+                && letters[0] != letters[1]
+                && letters[1].is_ascii_digit()
+                && letters[1] != '0'
+            {
                 wrong.push(format!("{}{}{}", letters[1], letters[0], &number[2..]));
             }
             for there in wrong.into_iter().filter(|there| *there != number) {
@@ -222,7 +246,12 @@ pub fn source_lost(world: &World, random: &mut Random) -> Vec<Mistake> {
     for line in world.lines() {
         for source in &line.entry.sources {
             let there = misspelt(random, &source.text);
-            let what = format!("{} {}: source `{}` reads `{there}`", line.record.name(), line.field.key, source.text);
+            let what = format!(
+                "{} {}: source `{}` reads `{there}`",
+                line.record.name(),
+                line.field.key,
+                source.text
+            );
             out.push(Mistake::new(what, world.within(line.line.span, source.span, there)));
         }
     }

@@ -18,7 +18,9 @@ pub fn all(world: &World) -> Result<Vec<Edit>, String> {
             out.push(Edit { title: title.to_owned(), changes: Vec::new() });
         }
         let block = lines.by_ref();
-        let Some((what, path)) = line.strip_prefix("```").and_then(|head| head.split_once(' ')) else { continue };
+        let Some((what, path)) = line.strip_prefix("```").and_then(|head| head.split_once(' ')) else {
+            continue;
+        };
         let body: Vec<&str> = block.take_while(|line| !line.starts_with("```")).collect();
         let Some(edit) = out.last_mut() else { return Err(format!("no title before {path}")) };
         let change = match what {

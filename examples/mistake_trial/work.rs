@@ -43,7 +43,9 @@ fn some_figure(world: &World, key: &str) -> Option<String> {
     let lines = world.lines();
     let line = lines.iter().find(|line| {
         let text = &line.entry.text;
-        line.field.key == key && line.entry.value.as_ref().is_some_and(|value| value.quantity().is_some()) && !text.is_empty()
+        line.field.key == key
+            && line.entry.value.as_ref().is_some_and(|value| value.quantity().is_some())
+            && !text.is_empty()
     })?;
     let text = line.entry.text.split(" (").next()?;
     Some(text.to_owned())
@@ -53,9 +55,13 @@ fn some_figure(world: &World, key: &str) -> Option<String> {
 pub fn prose_number(world: &World) -> Vec<Mistake> {
     let mut out = Vec::new();
     for (name, reference) in values(world, &[Scheme::Spec]) {
-        let counted = ["adjusters.", "intervals.", "setup.bleed"].iter().any(|group| reference.target.starts_with(group));
+        let counted = ["adjusters.", "intervals.", "setup.bleed"]
+            .iter()
+            .any(|group| reference.target.starts_with(group));
         let timed = reference.target == "oil.rest_time";
-        let Some(figure) = some_figure(world, &reference.target).filter(|_| !counted && !timed) else { continue };
+        let Some(figure) = some_figure(world, &reference.target).filter(|_| !counted && !timed) else {
+            continue;
+        };
         let span = link(world, reference);
         let what = format!("{name}: `{}` reads `{figure}`", world.text(span));
         out.push(Mistake::new(what, world.change(span, figure.clone())).words([figure]));
@@ -83,7 +89,10 @@ pub fn prose_added(world: &World, random: &mut Random) -> Vec<Mistake> {
             let end = reference.span.range().end;
             let at = text[end..].find("\n\n").map_or(text.trim_end().len(), |found| end + found);
             let paragraph = text[..end].rfind("\n\n").map_or(0, |found| found + 2);
-            if reference.scheme == Scheme::Caution || text[paragraph..].trim_start().starts_with('>') || at < end {
+            if reference.scheme == Scheme::Caution
+                || text[paragraph..].trim_start().starts_with('>')
+                || at < end
+            {
                 continue;
             }
             let Some(added) = random.of_list(&ADDED) else { continue };
@@ -107,19 +116,28 @@ pub fn prose_added(world: &World, random: &mut Random) -> Vec<Mistake> {
 /// A link or a box of another value of the same group.
 pub fn reference_other(world: &World, scheme: Scheme) -> Vec<Mistake> {
     let catalogue = &world.checked.shop.catalogue;
-    let used: BTreeSet<&str> = world.lines().iter().map(|line| line.field.key.clone()).filter_map(|key| {
-        catalogue.find(&key).map(|id| catalogue.field(id).key.as_str())
-    }).collect();
+    let used: BTreeSet<&str> = world
+        .lines()
+        .iter()
+        .map(|line| line.field.key.clone())
+        .filter_map(|key| catalogue.find(&key).map(|id| catalogue.field(id).key.as_str()))
+        .collect();
     let mut out = Vec::new();
     for (name, reference) in values(world, &[scheme]) {
         let Some(here) = catalogue.find(&reference.target).map(|id| catalogue.field(id)) else { continue };
         let other = |key: &&&str| {
             let there = catalogue.find(key).map(|id| catalogue.field(id));
-            there.is_some_and(|there| there.group == here.group && there.key != here.key && there.kind == here.kind)
+            there.is_some_and(|there| {
+                there.group == here.group && there.key != here.key && there.kind == here.kind
+            })
         };
         for key in used.iter().filter(other) {
             let what = format!("{name}: `{}` leads to `{key}`", reference.target);
-            out.push(Mistake::new(what, world.change(reference.span, *key)).words([reference.target.clone()]).hurts(here.safety));
+            out.push(
+                Mistake::new(what, world.change(reference.span, *key))
+                    .words([reference.target.clone()])
+                    .hurts(here.safety),
+            );
         }
     }
     out
@@ -152,10 +170,12 @@ pub fn link_lost(world: &World, random: &mut Random) -> Vec<Mistake> {
 /// A torque wrench exchanged for another.
 pub fn wrench(world: &World) -> Vec<Mistake> {
     let shop = &world.checked.shop;
-    let wrenches: Vec<&str> = shop.tools.iter().filter(|tool| tool.torques.is_some()).map(|tool| tool.id.text.as_str()).collect();
+    let wrenches: Vec<&str> =
+        shop.tools.iter().filter(|tool| tool.torques.is_some()).map(|tool| tool.id.text.as_str()).collect();
     let mut out = Vec::new();
     for procedure in shop.procedures.iter() {
-        let has: Vec<&Text> = procedure.tools.iter().filter(|tool| wrenches.contains(&tool.text.as_str())).collect();
+        let has: Vec<&Text> =
+            procedure.tools.iter().filter(|tool| wrenches.contains(&tool.text.as_str())).collect();
         for tool in &has {
             for other in wrenches.iter().filter(|other| has.iter().all(|had| had.text != **other)) {
                 let what = format!("procedure {}: `{}` reads `{other}`", procedure.id.text, tool.text);
@@ -177,7 +197,10 @@ fn without(world: &World, entry: &Text, what: String) -> Mistake {
 /// The sentence of a condition.
 fn says(world: &World, id: &str) -> String {
     let conditions = &world.checked.shop.conditions.list;
-    conditions.iter().find(|condition| condition.id.text == id).map_or_else(String::new, |condition| condition.says.clone())
+    conditions
+        .iter()
+        .find(|condition| condition.id.text == id)
+        .map_or_else(String::new, |condition| condition.says.clone())
 }
 
 /// Each entry of a list of a procedure's head left out.
@@ -239,7 +262,10 @@ pub fn caution_link(world: &World) -> Vec<Mistake> {
             let end = text.len() - after.trim_start_matches(['\n', ' ']).len();
             let span = Span::new(reference.span.file, whole.start, end);
             let what = format!("procedure {}: without the link to `{}`", procedure.id.text, reference.target);
-            out.push(Mistake::new(what, world.change(span, "")).words([reference.target.clone(), reference.text.clone()]));
+            out.push(
+                Mistake::new(what, world.change(span, ""))
+                    .words([reference.target.clone(), reference.text.clone()]),
+            );
         }
     }
     out
@@ -250,7 +276,9 @@ pub fn signal_word(world: &World) -> Vec<Mistake> {
     let mut out = Vec::new();
     for caution in world.checked.shop.cautions.iter() {
         let Some(word) = world.tree(caution.id.span).and_then(|tree| tree.get("signal")) else { continue };
-        let Some((_, lower)) = LOWER.iter().find(|(word_of, _)| world.text(word.span) == *word_of) else { continue };
+        let Some((_, lower)) = LOWER.iter().find(|(word_of, _)| world.text(word.span) == *word_of) else {
+            continue;
+        };
         let what = format!("caution {}: `signal: {lower}`", caution.id.text);
         out.push(Mistake::new(what, world.change(word.span, *lower)).words([caution.id.text.clone()]));
     }
@@ -287,7 +315,9 @@ pub fn narrowed(world: &World, heads: &[(String, Span)], narrow: bool) -> Vec<Mi
             if narrow {
                 let span = Span::new(id.file, id.range().end, id.range().end);
                 let change = world.change(span, "\nfor: [{orientation: [inverted]}]");
-                out.push(Mistake::new(format!("{name}: only for inverted forks"), change).words([name.clone()]));
+                out.push(
+                    Mistake::new(format!("{name}: only for inverted forks"), change).words([name.clone()]),
+                );
             }
             continue;
         };
@@ -319,8 +349,13 @@ pub fn narrowed(world: &World, heads: &[(String, Span)], narrow: bool) -> Vec<Mi
 }
 
 pub fn caution_for(world: &World) -> Vec<Mistake> {
-    let heads: Vec<_> =
-        world.checked.shop.cautions.iter().map(|one| (format!("caution {}", one.id.text), one.id.span)).collect();
+    let heads: Vec<_> = world
+        .checked
+        .shop
+        .cautions
+        .iter()
+        .map(|one| (format!("caution {}", one.id.text), one.id.span))
+        .collect();
     narrowed(world, &heads, true)
 }
 
@@ -358,7 +393,9 @@ pub fn hand_back(world: &World) -> Vec<Mistake> {
     let services = shop.services.iter().flat_map(|service| {
         service.hand_back.iter().map(|entry| (format!("service {}", service.id.text), entry))
     });
-    let made = |(name, entry): (String, &Text)| without(world, entry, format!("{name}: hand-back without `{}`", entry.text));
+    let made = |(name, entry): (String, &Text)| {
+        without(world, entry, format!("{name}: hand-back without `{}`", entry.text))
+    };
     of_all.chain(services).map(made).collect()
 }
 
@@ -368,7 +405,8 @@ fn service_lines(world: &World, service: &benchleaf::record::Service) -> Vec<(Sp
     let of = |entry: &benchleaf::record::ServiceEntry| {
         let first = entry.options.first()?.span.range().start;
         let start = text[..first].rfind("\n  - ")? + 1;
-        let end = text[first..].find("\n  - ").or_else(|| text[first..].rfind('\n')).map(|at| first + at + 1)?;
+        let end =
+            text[first..].find("\n  - ").or_else(|| text[first..].rfind('\n')).map(|at| first + at + 1)?;
         let ids = entry.options.iter().map(|option| option.text.clone()).collect();
         Some((Span::new(service.id.span.file, start, end), ids))
     };
@@ -380,8 +418,10 @@ pub fn service_entry(world: &World) -> Vec<Mistake> {
     for service in world.checked.shop.services.iter() {
         for (span, ids) in service_lines(world, service) {
             let what = format!("service {}: without {}", service.id.text, ids.join(" / "));
-            let brought = ids.iter().filter_map(|id| world.checked.shop.procedure(id)).flat_map(|one| &one.brings);
-            let brought: Vec<String> = brought.flat_map(|text| [text.text.clone(), says(world, &text.text)]).collect();
+            let brought =
+                ids.iter().filter_map(|id| world.checked.shop.procedure(id)).flat_map(|one| &one.brings);
+            let brought: Vec<String> =
+                brought.flat_map(|text| [text.text.clone(), says(world, &text.text)]).collect();
             out.push(Mistake::new(what, world.change(span, "")).words(ids).words(brought));
         }
     }
@@ -394,7 +434,8 @@ pub fn service_order(world: &World) -> Vec<Mistake> {
     let is_free = |a: &[String], b: &[String]| {
         let pairs = a.iter().flat_map(|a| b.iter().map(move |b| (a, b)));
         pairs.into_iter().any(|(a, b)| {
-            free.lines().any(|line| line.trim() == format!("{a} / {b}") || line.trim() == format!("{b} / {a}"))
+            free.lines()
+                .any(|line| line.trim() == format!("{a} / {b}") || line.trim() == format!("{b} / {a}"))
         })
     };
     let mut out = Vec::new();
@@ -404,7 +445,12 @@ pub fn service_order(world: &World) -> Vec<Mistake> {
             if is_free(ids, next) {
                 continue;
             }
-            let what = format!("service {}: {} and {} exchanged", service.id.text, ids.join(" / "), next.join(" / "));
+            let what = format!(
+                "service {}: {} and {} exchanged",
+                service.id.text,
+                ids.join(" / "),
+                next.join(" / ")
+            );
             let there = world.change(*other, world.text(*one));
             let mistake = Mistake::new(what, world.change(*one, world.text(*other))).and(there);
             out.push(mistake.words(ids.clone()).words(next.clone()));

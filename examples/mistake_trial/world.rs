@@ -9,9 +9,9 @@ use benchleaf::check_shop_on;
 use benchleaf::date::AsOf;
 use benchleaf::diagnostic::Finding;
 use benchleaf::record::{Entry, Sides, SpecLine, SpecRecord};
-use benchleaf::syntax::yaml::{self, Node};
 use benchleaf::syntax::markdown;
-use benchleaf::text::{Folder, Files, Memory, Source, Span, last_commit};
+use benchleaf::syntax::yaml::{self, Node};
+use benchleaf::text::{Files, Folder, Memory, Source, Span, last_commit};
 
 use crate::mistake::Change;
 

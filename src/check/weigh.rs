@@ -19,7 +19,9 @@ pub(super) fn weigh(shop: &Shop, findings: &mut [Finding]) {
 /// Whether a finding stands at a safety-critical value that a card prints.
 fn can_hurt(shop: &Shop, finding: &Finding) -> bool {
     let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
-    let Some(record) = records.into_iter().find(|record| record.file == finding.span.file) else { return false };
+    let Some(record) = records.into_iter().find(|record| record.file == finding.span.file) else {
+        return false;
+    };
     is_published(shop, record, &finding.reaches) && is_critical(shop, record, finding.span)
 }
 

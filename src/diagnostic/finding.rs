@@ -8,7 +8,11 @@ impl Rule {
     /// A finding of a rule that has one severity, or whose warning weighs more where the number can hurt somebody.
     pub(crate) fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
         let weighed = self.acceptable && self.severities == [Severity::Warning, Severity::Error];
-        debug_assert!(weighed || self.severities.len() == 1, "`{}` says how bad it is by `graded`", self.code);
+        debug_assert!(
+            weighed || self.severities.len() == 1,
+            "`{}` says how bad it is by `graded`",
+            self.code
+        );
         self.graded(self.severities[0], span, message)
     }
 

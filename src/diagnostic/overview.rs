@@ -9,7 +9,8 @@ use super::text::{Writer, summary};
 use crate::text::{FileId, Files};
 
 /// What says the rest.
-const MORE: &str = "What each does at the bench and what to write instead: `benchleaf check FORK`, or `--format full`.";
+const MORE: &str =
+    "What each does at the bench and what to write instead: `benchleaf check FORK`, or `--format full`.";
 
 /// Writes an overview of the findings, and a closing count. `width` is the terminal's, in columns; with `colour`, ANSI
 /// escapes are in the text.

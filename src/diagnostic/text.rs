@@ -151,7 +151,13 @@ pub(super) struct Writer<'f> {
 impl<'f> Writer<'f> {
     pub(super) fn new(files: &'f Files, width: usize, colour: bool) -> Self {
         let width = width.max(NARROWEST);
-        Writer { places: Places::new(files), width, prose: width.min(WIDEST_PROSE), colour, out: String::new() }
+        Writer {
+            places: Places::new(files),
+            width,
+            prose: width.min(WIDEST_PROSE),
+            colour,
+            out: String::new(),
+        }
     }
 
     /// `path:line:column`.

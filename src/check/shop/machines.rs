@@ -46,7 +46,8 @@ const AHEAD: u16 = 2;
 /// years-in-the-future: a machine's years are not in the far future of the commit's day; nothing is judged without one.
 pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let Some(year) = day.map(|day| day.date.year()) else { return };
-    let machines = shop.forks.iter().flat_map(|fork| fork.machines.iter().map(move |machine| (fork, machine)));
+    let machines =
+        shop.forks.iter().flat_map(|fork| fork.machines.iter().map(move |machine| (fork, machine)));
     for (fork, machine) in machines {
         if machine.years.1 <= year.saturating_add(AHEAD) {
             continue;

@@ -120,7 +120,8 @@ fn elsewhere<'s>(shop: &'s Shop, fork: &CheckedFork, value: &Resolved) -> Option
     let figure = value.quantity()?.main();
     let same = |other: &&Resolved| {
         let said = other.quantity().map(Quantity::main);
-        other.field != value.field && said.is_some_and(|said| (said.unit, &said.shape) == (figure.unit, &figure.shape))
+        other.field != value.field
+            && said.is_some_and(|said| (said.unit, &said.shape) == (figure.unit, &figure.shape))
     };
     each(fork).find(same).map(|other| shop.catalogue.field(other.field).key.as_str())
 }
