@@ -50,8 +50,15 @@ fn declare(code: &str, page: &str) -> Result<String, String> {
         }
     }
     let severity = severity.ok_or("a page's head says `Severity: `")?;
+    let words: Vec<&str> = severity.split(" or ").collect();
+    if acceptable && of_the_number && words.contains(&"warning") && !words.contains(&"error") {
+        return Err(
+            "what may be let stand is an error where the number can hurt: `Severity: warning or error`"
+                .to_owned(),
+        );
+    }
     let mut severities = String::new();
-    for word in severity.split(" or ") {
+    for word in words {
         severities += match word {
             "error" => "Severity::Error, ",
             "warning" => "Severity::Warning, ",

@@ -6,6 +6,7 @@ use crate::catalogue::FieldId;
 use crate::check::{CheckedFork, doubt::is_at};
 use crate::diagnostic::Finding;
 use crate::record::SpecLine;
+use crate::resolve::Shop;
 use crate::review::lines;
 use crate::text::FileId;
 
@@ -15,8 +16,18 @@ pub type Doubts<'s> = BTreeMap<FileId, Vec<&'s Finding>>;
 /// What stands beside a number on which `check` has a finding open.
 pub const IN_DOUBT: &str = "IN DOUBT";
 
-/// The values of a fork on which `check` has a finding open, reviewed or not.
-pub fn doubted(doubts: &Doubts<'_>, fork: &CheckedFork) -> BTreeSet<FieldId> {
+/// The values of a fork on which `check` has a finding open, reviewed or not; and, in a shop that names no approver,
+/// those on which somebody let one stand: nobody says who may.
+pub fn doubted(shop: &Shop, doubts: &Doubts<'_>, fork: &CheckedFork) -> BTreeSet<FieldId> {
+    let mut out = open_on(doubts, fork);
+    if shop.settings.approvers.is_empty() {
+        let values = fork.whole.values().chain(fork.legs.iter().flat_map(|leg| leg.values.values()));
+        out.extend(values.filter(|value| !value.entry.accept.is_empty()).map(|value| value.field));
+    }
+    out
+}
+
+fn open_on(doubts: &Doubts<'_>, fork: &CheckedFork) -> BTreeSet<FieldId> {
     let record = &fork.record;
     let family = fork.family.as_ref().map(|family| family.file);
     // Most forks have nothing open; their lines are not gone through.

@@ -35,7 +35,7 @@ impl<'s> ForkTexts<'s> {
             figures: vec![OnceLock::new(); fields],
             short: vec![OnceLock::new(); fields],
             facts: OnceLock::new(),
-            doubted: doubted(doubts, fork),
+            doubted: doubted(shop, doubts, fork),
         }
     }
 

@@ -16,6 +16,7 @@ mod service;
 mod shop;
 mod subject;
 pub mod value;
+mod weigh;
 
 pub use reach::Reach;
 pub use subject::{CheckedFamily, CheckedFork, CheckedOil};
@@ -75,7 +76,9 @@ pub fn check(
     shop::sources::ahead(shop, day, &mut all);
     review::rules(shop, (forks, families, oils), day, &mut all);
     review::texts::texts(shop, texts, day, &mut all);
-    review::accept::apply(shop, day, merge(shop, all))
+    weigh::weigh(shop, &mut all);
+    // Before they are merged: what one fork lets stand may still be said of another.
+    merge(shop, review::accept::apply(shop, day, all))
 }
 
 /// What a rule finds.

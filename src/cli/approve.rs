@@ -74,7 +74,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         Ok(approval) => approval,
         Err(NotRecorded::Sentence(why)) => return refuse(&why),
         Err(NotRecorded::Findings(found)) => {
-            tell(&found, &before.files, Format::Text, shop)?;
+            tell(&found, &before.files, Format::Full, shop)?;
             return refuse("values with errors cannot be reviewed");
         }
         Err(NotRecorded::Open(why)) => return refuse(why.trim_end()),

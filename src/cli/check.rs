@@ -13,7 +13,7 @@ use crate::site::print_findings;
 use crate::text::Revision;
 
 use super::print;
-use super::shop::{Findings, Stop, checked, tell};
+use super::shop::{Findings, Format, Stop, checked, tell};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -42,7 +42,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         Some(revision) => Some((revision, old_ones(&mut checked, &shop, revision)?)),
         None => None,
     };
-    tell(&checked.findings, &checked.files, arguments.findings.format(), &shop)?;
+    // Whoever asks about one fork wants to know what to do.
+    let format = match arguments.findings.format() {
+        Format::Text if wanted.is_some() => Format::Full,
+        format => format,
+    };
+    tell(&checked.findings, &checked.files, format, &shop)?;
     if let Some(wanted) = &wanted {
         let said = match left_out.len() {
             0 => format!("Only what reaches `{}` is told; there is nothing else.", stem(&name(wanted))),

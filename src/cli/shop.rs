@@ -13,8 +13,10 @@ use crate::text::{Files, Folder, last_commit};
 /// How findings are written.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(super) enum Format {
-    /// For a person, each place with its line and what to do
+    /// For a person: errors with their lines and what to do, the rest in brief
     Text,
+    /// For a person: each finding with its line and what to do
+    Full,
     /// For a person, one line for each finding
     Short,
     /// For programs: the form `benchleaf-findings/1`
@@ -28,7 +30,7 @@ pub(super) enum Format {
 impl Format {
     /// Whether a person reads it, at a terminal.
     pub(super) fn is_for_a_person(self) -> bool {
-        matches!(self, Format::Text | Format::Short)
+        matches!(self, Format::Text | Format::Full | Format::Short)
     }
 }
 
@@ -110,11 +112,12 @@ pub(super) fn tell(findings: &[Finding], files: &Files, format: Format, shop: &P
         )?,
         Format::Github => print::exact(&diagnostic::github(findings, files, &in_repository(shop)))?,
         Format::Short => write!(print::out(), "{}", diagnostic::short(findings, files))?,
-        Format::Text => {
+        Format::Text | Format::Full => {
             let out = std::io::stdout();
             let colour =
                 anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();
-            let text = diagnostic::text(findings, files, width(), colour);
+            let write = if format == Format::Full { diagnostic::text } else { diagnostic::overview };
+            let text = write(findings, files, width(), colour);
             if colour {
                 // The escapes in it are our own.
                 print::exact(&text)?;

@@ -5,9 +5,14 @@ use super::severity::Severity;
 use crate::text::Span;
 
 impl Rule {
-    /// A finding of a rule that has one severity.
+    /// A finding of a rule that has one severity, or whose warning weighs more where the number can hurt somebody.
     pub(crate) fn at(&'static self, span: Span, message: impl Into<String>) -> Finding {
-        debug_assert!(self.severities.len() == 1, "`{}` says how bad it is by `graded`", self.code);
+        let weighed = self.acceptable && self.severities == [Severity::Warning, Severity::Error];
+        debug_assert!(
+            weighed || self.severities.len() == 1,
+            "`{}` says how bad it is by `graded`",
+            self.code
+        );
         self.graded(self.severities[0], span, message)
     }
 

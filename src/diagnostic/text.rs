@@ -40,14 +40,7 @@ const NAME_WIDTH: usize = 15;
 /// assert_eq!(text(&[], &Files::default(), 80, false), "No findings in 0 files.\n");
 /// ```
 pub fn text(findings: &[Finding], files: &Files, width: usize, colour: bool) -> String {
-    let width = width.max(NARROWEST);
-    let mut writer = Writer {
-        places: Places::new(files),
-        width,
-        prose: width.min(WIDEST_PROSE),
-        colour,
-        out: String::new(),
-    };
+    let mut writer = Writer::new(files, width, colour);
     for group in groups(findings) {
         match group.as_slice() {
             [finding] => writer.finding(finding),
@@ -145,17 +138,49 @@ fn severity_style(severity: Severity) -> Style {
     colour.on_default().bold()
 }
 
-struct Writer<'f> {
+/// Writes for a terminal.
+pub(super) struct Writer<'f> {
     places: Places<'f>,
     width: usize,
     prose: usize,
     colour: bool,
-    out: String,
+    /// What was written.
+    pub(super) out: String,
 }
 
-impl Writer<'_> {
+impl<'f> Writer<'f> {
+    pub(super) fn new(files: &'f Files, width: usize, colour: bool) -> Self {
+        let width = width.max(NARROWEST);
+        Writer {
+            places: Places::new(files),
+            width,
+            prose: width.min(WIDEST_PROSE),
+            colour,
+            out: String::new(),
+        }
+    }
+
+    /// `path:line:column`.
+    pub(super) fn place(&mut self, span: Span) -> String {
+        place(&mut self.places, span)
+    }
+
+    /// A sentence, wrapped.
+    pub(super) fn sentence(&mut self, text: &str) {
+        let text = self.wrapped(text, "", "");
+        self.line(&text);
+    }
+
+    /// A sentence behind its severity.
+    pub(super) fn headed(&mut self, severity: Severity, text: &str) {
+        let word = severity.word().to_uppercase();
+        let text = self.wrapped(&format!("{word} {text}"), "", INDENT);
+        let word = self.styled(severity_style(severity), &word) + &text[word.len()..];
+        self.line(&word);
+    }
+
     /// One finding in full.
-    fn finding(&mut self, finding: &Finding) {
+    pub(super) fn finding(&mut self, finding: &Finding) {
         let place = place(&mut self.places, finding.span);
         let severity = self.styled(severity_style(finding.severity), &finding.severity.word().to_uppercase());
         self.line(&format!("{place}: {severity}"));
@@ -231,7 +256,7 @@ impl Writer<'_> {
         self.line("");
     }
 
-    fn line(&mut self, text: &str) {
+    pub(super) fn line(&mut self, text: &str) {
         self.out.push_str(text);
         self.out.push('\n');
     }

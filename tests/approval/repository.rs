@@ -30,7 +30,7 @@ fn with_expiry() -> Desk {
     desk.replace(
         FORK,
         "    value: 96 mm ± 2 mm (3.78 in)\n",
-        "    value: 76 mm ± 2 mm (2.99 in)\n    accept: {finding: outside-band, reason: \"Short legs.\", by: A. Wren, until: \"2026-04-30\"}\n",
+        "    value: 74 mm ± 2 mm (2.91 in)\n    accept: {finding: outside-band, reason: \"Short legs.\", by: A. Wren, until: \"2026-04-30\"}\n",
     );
     desk
 }

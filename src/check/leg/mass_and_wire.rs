@@ -2,10 +2,10 @@
 
 use crate::bench::spring::{STEEL_DENSITY, volume_from_wire};
 use crate::catalogue::{Key, key};
-use crate::check::look::length;
+use crate::check::look::{length, weight};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::Quantity;
-use crate::resolve::Resolved;
+use crate::resolve::{Resolved, ResolvedFork};
 
 /// How many dead coils a spring's ends have together, at least and at most (common practice, no source).
 const DEAD: (f64, f64) = (1.0, 5.0);
@@ -13,7 +13,11 @@ const DEAD: (f64, f64) = (1.0, 5.0);
 const ROOM: f64 = 0.1;
 
 /// mass-and-wire-disagree: the stated mass of a spring is about that of its wire.
-pub(super) fn mass_and_wire<'f>(look: impl Fn(Key) -> Option<&'f Resolved>, findings: &mut Vec<Finding>) {
+pub(super) fn mass_and_wire<'f>(
+    fork: &ResolvedFork,
+    look: impl Fn(Key) -> Option<&'f Resolved>,
+    findings: &mut Vec<Finding>,
+) {
     let Some(stated) = look(key::SPRING_MASS) else { return };
     let (Some(mass), Some(wire), Some(mean), Some(coils)) = (
         stated.quantity().map(Quantity::middle_si),
@@ -30,7 +34,8 @@ pub(super) fn mass_and_wire<'f>(look: impl Fn(Key) -> Option<&'f Resolved>, find
         return;
     }
     let mut finding = rules::MASS_AND_WIRE_DISAGREE
-        .at(
+        .graded(
+            weight(fork),
             stated.entry.span,
             format!(
                 "the wire weighs {:.0} to {:.0} g, not {}",

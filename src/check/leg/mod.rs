@@ -39,10 +39,10 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, derived: &Derived, finding
         warm_gap::warm_gap(shop, fork, derived, leg, findings);
         let look = |key: Key| on(fork, leg.side, key);
         let told = findings.len();
-        rate_and_wire::rate_and_wire(leg, look, findings);
+        rate_and_wire::rate_and_wire(fork, leg, look, findings);
         // Wire that does not give the rate does not give the mass either: one mistake, one finding.
         if findings.len() == told {
-            mass_and_wire::mass_and_wire(look, findings);
+            mass_and_wire::mass_and_wire(fork, look, findings);
         }
         slope_and_bore::slope_and_bore(leg, look, findings);
         fit_and_bore::fit_and_bore(look, findings);

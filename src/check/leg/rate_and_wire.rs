@@ -3,11 +3,11 @@
 use crate::bench::spring::{STEEL_SHEAR_MODULUS, Winding, rate_from_wire};
 use crate::bench::units::{SpringRate, millimetres, pressure};
 use crate::catalogue::{Key, key};
-use crate::check::look::length;
+use crate::check::look::{length, weight};
 use crate::derive::DerivedLeg;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Quantity, Value};
-use crate::resolve::Resolved;
+use crate::resolve::{Resolved, ResolvedFork};
 
 /// How far a spring's rate may be from the one of its wire. The wire counts in the fourth power, so a tenth of a
 /// millimetre is 8 %; dead coils are counted differently by different people.
@@ -15,6 +15,7 @@ const RATE_APART: f64 = 0.1;
 
 /// rate-and-wire-disagree: the stated rate is about the one that wire, mean diameter and coils give.
 pub(super) fn rate_and_wire<'f>(
+    fork: &ResolvedFork,
     leg: &DerivedLeg,
     look: impl Fn(Key) -> Option<&'f Resolved>,
     findings: &mut Vec<Finding>,
@@ -39,7 +40,7 @@ pub(super) fn rate_and_wire<'f>(
         Ok(computed) => format!("the wire gives {}, not {}", in_mm(*computed), stated.entry.text),
         Err(why) => format!("the wire gives no rate: {why}"),
     };
-    let mut finding = rules::RATE_AND_WIRE_DISAGREE.at(stated.entry.span, wrong)
+    let mut finding = rules::RATE_AND_WIRE_DISAGREE.graded(weight(fork), stated.entry.span, wrong)
         .bench("one of the figures is another spring's, and with it the sag and the stored force")
         .instead("measure wire and coils again: mean diameter is outside less wire, and the dead end coils do not count");
     if let Some(wire) = look(key::SPRING_WIRE_DIAMETER) {

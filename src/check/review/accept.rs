@@ -19,7 +19,7 @@ pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) 
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
         for accept in &record.accept {
             if let Some(family) = record.family.as_ref().filter(|_| holds(shop, day, accept, &mut idle)) {
-                let_stand(accept, family.span, true, &mut findings, &mut idle);
+                let_stand(shop, accept, family.span, true, &mut findings, &mut idle);
             }
         }
         for line in &record.values {
@@ -35,6 +35,7 @@ pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) 
                     continue;
                 }
                 let_stand(
+                    shop,
                     accept,
                     line.span,
                     entries.iter().all(|entry| entry.value.is_some()),
@@ -128,7 +129,13 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, findings: &mut Vec<Fin
     }
 }
 
+/// Whether a place is in a fork's, a family's or an oil's record.
+fn is_of_record(shop: &Shop, place: Span) -> bool {
+    shop.forks.iter().chain(&shop.families).chain(&shop.oils).any(|record| record.file == place.file)
+}
+
 fn let_stand(
+    shop: &Shop,
     accept: &Accept,
     line: Span,
     readable: bool,
@@ -161,7 +168,11 @@ fn let_stand(
     let inside = |span: Span| {
         span.file == line.file && span.start >= line.start && span.end <= line.end.max(span.start)
     };
-    findings.retain(|finding| !(finding.rule == rule && inside(finding.span)));
+    // What a service does with the value is said at the service, and names the value.
+    let names = |finding: &Finding| {
+        !is_of_record(shop, finding.span) && finding.also.iter().any(|label| inside(label.span))
+    };
+    findings.retain(|finding| !(finding.rule == rule && (inside(finding.span) || names(finding))));
     if findings.len() == before && readable {
         idle.push(
             rules::ACCEPT_WITHOUT_FINDING

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use super::torques::{thread_states, torques};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::check::CheckedFork;
-use crate::diagnostic::{Finding, Rule, rules};
+use crate::diagnostic::{Finding, Rule, Severity, rules};
 use crate::plan::{Plan, Plans, legs_word};
 use crate::quantity::{Dimension, Kind};
 use crate::resolve::{ResolvedFork, Shop, Side};
@@ -150,6 +150,7 @@ fn not_recorded(covered: &Covered<'_>, findings: &mut Vec<Finding>) {
             covered.leg(id, out)
         );
         findings.push(
+            // It is safety-critical, and its fork is published.
             rules::VALUE_NOT_RECORDED
                 .at(reference.span, message)
                 .bench("nobody can see afterwards whether it was set, and to what")
@@ -168,8 +169,11 @@ fn left_out(covered: &Covered<'_>, id: FieldId, field: &Field) -> Option<Finding
             "`{}` answers for the whole fork, and no step {what} {title} (`{key}`){on}",
             service.text
         );
-        rule.at(service.span, message)
+        let critical = field.safety && rule.severities.contains(&Severity::Error);
+        let severity = if critical { Severity::Error } else { Severity::Warning };
+        rule.graded(severity, service.span, message)
     };
+    let value = Side::BOTH.into_iter().find_map(|side| covered.fork.on(side, id));
     let torque = field.kind == Kind::Quantity(Dimension::Torque);
     match (field.role, field.form) {
         (_, Form::Difference) if !covered.named.contains_key(key) && covered.limits(key) => Some(
@@ -187,7 +191,8 @@ fn left_out(covered: &Covered<'_>, id: FieldId, field: &Field) -> Option<Finding
                     .bench(lower_first(&field.wrong))
                     .instead(format!(
                         "name it where it is {done}, `[{title}](spec:{key})`, or leave `covers:` out"
-                    )),
+                    ))
+                    .also(value?.entry.span, "this value"),
             )
         }
         (Role::Inspected, Form::Limit) => {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::diagnostic::{Finding, rules};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind, Value};
 use crate::resolve::{ResolvedFork, Shop, Side};
@@ -26,7 +26,9 @@ pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, f
                 continue;
             }
             findings.push(
-                rules::TORQUE_WITHOUT_THREAD_STATE.at(value.entry.span,
+                rules::TORQUE_WITHOUT_THREAD_STATE.graded(
+                    if field.safety { Severity::Error } else { Severity::Warning },
+                    value.entry.span,
                     format!("`{}` does not say whether its thread is dry, oiled or locked", field.key),
                 )
                 .bench(
@@ -47,17 +49,20 @@ pub(super) fn torques(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, finding
     for reference in plan.references().filter(|reference| reference.scheme == Scheme::Spec) {
         let Some(id) = shop.catalogue.find(&reference.target) else { continue };
         let place = Side::BOTH.iter().filter_map(|side| fork.on(*side, id)).find_map(|value| {
-            match value.entry.attributes.get("sequence")?.value.as_ref()? {
-                Value::Count(count) => Some(*count),
+            let written = value.entry.attributes.get("sequence")?;
+            match written.value.as_ref()? {
+                Value::Count(count) => Some((*count, written.text.span)),
                 _ => None,
             }
         });
         // Where a figure is named again, to be checked, its place has been kept already.
-        let Some(place) = place.filter(|_| seen.insert(&reference.target)) else { continue };
+        let Some((place, written)) = place.filter(|_| seen.insert(&reference.target)) else { continue };
+        let critical = shop.catalogue.field(id).safety;
         match last {
             Some((before, after)) if after > place => findings.push(
                 rules::TORQUE_OUT_OF_ORDER
-                    .at(
+                    .graded(
+                        if critical { Severity::Error } else { Severity::Warning },
                         reference.span,
                         format!(
                             "`{}` is tightened after `{}`, and its place in the order is before it",
@@ -66,7 +71,8 @@ pub(super) fn torques(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, finding
                     )
                     .bench("a joint that is tightened too early is strained or loosened by the next one")
                     .instead("put the steps into the order of `sequence:`, or correct the figure")
-                    .also(before.span, format!("number {after} in the order")),
+                    .also(before.span, format!("number {after} in the order"))
+                    .also(written, format!("number {place} in the order")),
             ),
             _ => last = Some((reference, place)),
         }

@@ -22,9 +22,7 @@ pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>
                 rules::UNUSED_CONDITION
                     .at(condition.id.span, format!("nothing needs the condition `{}`", condition.id.text))
                     .bench("work that brings it about could be left out without a word")
-                    .instead(
-                        "name it under a procedure's `needs:` or a service's `hand_back:`, or remove it",
-                    ),
+                    .instead("name it under a procedure's `needs:` or a service's `hand_back:`"),
             );
         }
     }

@@ -1,6 +1,7 @@
 //! What a family says reaches at least one of its forks.
 
 use crate::check::CheckedFork;
+use crate::check::value::stray::which_is_true;
 use crate::diagnostic::{Finding, rules};
 use crate::record::{RecordKind, Sides};
 use crate::resolve::Shop;
@@ -41,7 +42,7 @@ pub(crate) fn families(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Fi
                 findings.push(
                     rules::NOT_FOR_THIS_FORK.at(line.key_span, what)
                         .bench("a figure that no fork is set by leads to the wrong work, or stands for a wrong choice")
-                        .instead("remove it, or correct the choice it hangs on"),
+                        .instead(which_is_true(field)),
                 );
             }
         }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::check::CheckedFork;
 use crate::date::AsOf;
-use crate::diagnostic::{Finding, rules};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::{Machine, STILL_MADE, SpecRecord};
 use crate::resolve::Shop;
 
@@ -46,7 +46,9 @@ const AHEAD: u16 = 2;
 /// years-in-the-future: a machine's years are not in the far future of the commit's day; nothing is judged without one.
 pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let Some(year) = day.map(|day| day.date.year()) else { return };
-    for machine in shop.forks.iter().flat_map(|fork| &fork.machines) {
+    let machines =
+        shop.forks.iter().flat_map(|fork| fork.machines.iter().map(move |machine| (fork, machine)));
+    for (fork, machine) in machines {
         let (first, last) = machine.years;
         // Of a model that is still made only the first year is said.
         let last = if last == STILL_MADE { first } else { last };
@@ -55,7 +57,7 @@ pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>)
         }
         let (maker, model) = (one_line(&machine.maker), one_line(&machine.model));
         findings.push(
-            rules::YEARS_IN_THE_FUTURE.at(machine.span,
+            rules::YEARS_IN_THE_FUTURE.graded(if fork.draft { Severity::Warning } else { Severity::Error }, machine.span,
                 format!("{maker} {model} is said to be built until {}, and it is {year}", last),
             )
             .bench(

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{FieldId, Key, key};
 use crate::check::CheckedFork;
+use crate::check::look::weight;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::{Resolved, Shop, Side};
 
@@ -55,7 +56,8 @@ pub(crate) fn figures(_: &Shop, forks: &[CheckedFork], findings: &mut Vec<Findin
         };
         findings.push(
             rules::NEIGHBORS_FIGURES
-                .at(
+                .graded(
+                    weight(copied),
                     value.entry.span,
                     format!("every oil figure of `{}` is that of `{}`, digit for digit{rest}", copied.id, known.id),
                 )

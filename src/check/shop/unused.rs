@@ -44,9 +44,13 @@ pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>
             _ => "no card ever leads to it",
         };
         findings.push(
-            rule.at(id.span, format!("nothing uses the {word} `{}`", id.text))
-                .bench(bench)
-                .instead("use it where it belongs, or remove it"),
+            rule.at(id.span, format!("nothing uses the {word} `{}`", id.text)).bench(bench).instead(
+                match scheme {
+                    // A caution that nothing links to is a guard that somebody has taken away.
+                    Scheme::Caution => "link to it in the step where the hazard is",
+                    _ => "use it where it belongs, or remove it",
+                },
+            ),
         );
     }
 }

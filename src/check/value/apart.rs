@@ -3,22 +3,25 @@
 //! Limits that follow from what the values are (a spring's preload, the room a piston sweeps) make errors; limits
 //! of the trade are common practice without a source and make warnings.
 
-use crate::catalogue::{Field, FieldId, Role, key};
+use crate::catalogue::{Field, FieldId, Key, Role, key};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::{Dimension, Quantity, Shape, Value};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
 /// A refill lies between these shares of the dry fill (common practice, no source: 85 to 98 %, with room).
-const REFILL: (f64, f64) = (0.75, 1.0);
+const REFILL: (f64, f64) = (0.70, 1.0);
 /// How far preload and the two lengths may be apart beyond their tolerances: what a steel rule reads.
 const LENGTHS_APART: f64 = 0.001;
 /// A spring is thrown away well before it has lost this share (common practice, no source: 1 to 4 %).
 const SPRING_SET: f64 = 0.08;
 /// A stanchion is worn out well before it has lost this, m (common practice, no source: about a tenth).
 const STANCHION_WORN: f64 = 0.000_3;
-/// No more of the stroke than this is sag with a rider (common practice, no source: a quarter to a third).
-const RIDER_SAG: f64 = 0.45;
+/// Sag as a share of the stroke, alone and with a rider, and what is common (common practice, no source).
+const SAGS: [(Key, (f64, f64), &str); 2] = [
+    (key::SETUP_SAG_STATIC, (0.06, 0.32), "a tenth to a quarter"),
+    (key::SETUP_SAG_RIDER, (0.12, 0.45), "a quarter to a third"),
+];
 /// What a rider adds to the front axle's load, kg (common practice, no source).
 const RIDER_ON_FRONT: (f64, f64) = (5.0, 75.0);
 /// The cap's thread beside the stanchion, as a ratio (common practice, no source): inside a conventional
@@ -90,7 +93,8 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             preload(&leg),
             spring_limit(&leg),
             stanchion_limit(&leg),
-            sag_of_stroke(&leg),
+            sag_of_stroke(&leg, 0),
+            sag_of_stroke(&leg, 1),
             sags(&leg),
             loads(&leg),
             cap_thread(&leg),
@@ -168,11 +172,12 @@ fn stanchion_limit(leg: &Leg<'_>) -> Option<Finding> {
     })
 }
 
-fn sag_of_stroke(leg: &Leg<'_>) -> Option<Finding> {
-    let ((value, sag), (other, stroke)) = (leg.of(key::SETUP_SAG_RIDER)?, leg.of(key::TUBES_STROKE)?);
+fn sag_of_stroke(leg: &Leg<'_>, which: usize) -> Option<Finding> {
+    let (field, (least, most), common) = SAGS[which];
+    let ((value, sag), (other, stroke)) = (leg.of(field)?, leg.of(key::TUBES_STROKE)?);
     let share = sag.middle_si() / stroke.middle_si();
-    (share > RIDER_SAG).then(|| {
-        let how = format!("it is {:.0} % of it, and a quarter to a third is common", share * 100.0);
+    (!(least..=most).contains(&share)).then(|| {
+        let how = format!("it is {:.0} % of it, and {common} is common", share * 100.0);
         leg.two(Severity::Warning, (value, other), &how, "read both again, digit by digit")
     })
 }

@@ -2,15 +2,15 @@
 
 use rayon::prelude::*;
 
-use crate::catalogue::{Band, Choices, Field, When};
+use crate::catalogue::{Band, Choices, Field, FieldId, When, key};
 use crate::check::CheckedFork;
 use crate::check::look::each;
 use crate::check::value::room::carried;
 use crate::check::value::slips::{Peers, Room, explaining, in_words};
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::quantity::{Shape, Value};
+use crate::quantity::{Quantity, Saying, Shape, Value};
 use crate::record::{Entry, Sides};
-use crate::resolve::Shop;
+use crate::resolve::{Resolved, Shop};
 use crate::words::lower_first;
 
 /// outside-band, for the forks' values.
@@ -34,7 +34,13 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
                     let most = carried(&fork.derived, value.field).unwrap_or(f64::INFINITY);
                     peers.room(fork, value.field, &value.entry, band).between((f64::NEG_INFINITY, most))
                 };
-                outside(field, band, (&value.entry, part), "such a fork takes", room, &mut findings);
+                let instead = || match elsewhere(shop, fork, value) {
+                    Some(key) => format!(": the same figure stands at `{key}`"),
+                    // What wire and coils give is told where they disagree with it.
+                    None if is_wound(fork, value) => String::new(),
+                    None => slip(field, &value.entry, room()),
+                };
+                outside(field, band, (&value.entry, part), "such a fork takes", instead, &mut findings);
             }
         }
         for finding in &mut findings {
@@ -52,7 +58,8 @@ pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) 
         let Sides::Each(entry) = &line.sides else { continue };
         let Some(value) = &entry.value else { continue };
         let Some(band) = field.band(&Choices::new(), value) else { continue };
-        outside(field, band, (entry, value), "fork oils have", || Room::of(band), findings);
+        let instead = || slip(field, entry, Room::of(band));
+        outside(field, band, (entry, value), "fork oils have", instead, findings);
     }
 }
 
@@ -61,13 +68,13 @@ fn outside(
     band: &Band,
     (entry, value): (&Entry, &Value),
     whose: &str,
-    room: impl Fn() -> Room,
+    instead: impl Fn() -> String,
     findings: &mut Vec<Finding>,
 ) {
     let Some((least, greatest)) = extent(value) else { return };
     let slack = 1e-9 * band.to.abs().max(band.from.abs());
     let below = least < band.from - slack;
-    if !below && greatest <= band.to + slack {
+    if !below && greatest <= band.to + slack || at_the_edge(field, entry, band) {
         return;
     }
     let severity = if band.firm && field.safety { Severity::Error } else { Severity::Warning };
@@ -87,9 +94,44 @@ fn outside(
         .bench(lower_first(&field.wrong))
         .instead(format!(
             "read the sheet again{}; if it is right, let the finding stand with `accept:`, a reason and a name",
-            slip(field, entry, room())
+            instead()
         )),
     );
+}
+
+/// Whether a number that was not said in the band's own unit first stands for one inside it: its metric saying is
+/// inside, or where there is none, the rounding of its last digit reaches it. A band ends on round metric figures.
+fn at_the_edge(field: &Field, entry: &Entry, band: &Band) -> bool {
+    let quantity = entry.value.as_ref().and_then(Value::quantity);
+    let (Some(quantity), Some(unit)) = (quantity, field.units.first()) else { return false };
+    let inside = |si: f64| band.from <= si && si <= band.to;
+    let (metric, other): (Vec<&Saying>, Vec<&Saying>) =
+        quantity.sayings.iter().partition(|said| said.unit.same_digits(unit));
+    let plain = |said: &&&Saying| !matches!(said.shape, Shape::Range { .. });
+    if !metric.is_empty() {
+        return metric.iter().filter(plain).any(|said| inside(said.middle_si()));
+    }
+    other.iter().filter(plain).any(|said| {
+        let half = said.unit.scale_to_si(said.shape.number().half_step_float());
+        [-half, half].into_iter().any(|away| inside(said.middle_si() + away))
+    })
+}
+
+/// Another value of the fork that is said with the very figure: it was copied to the wrong line.
+fn elsewhere<'s>(shop: &'s Shop, fork: &CheckedFork, value: &Resolved) -> Option<&'s str> {
+    let figure = value.quantity()?.main();
+    let same = |other: &&Resolved| {
+        let said = other.quantity().map(Quantity::main);
+        other.field != value.field
+            && said.is_some_and(|said| (said.unit, &said.shape) == (figure.unit, &figure.shape))
+    };
+    each(fork).find(same).map(|other| shop.catalogue.field(other.field).key.as_str())
+}
+
+/// Whether it is the rate of a spring whose wire is on record.
+fn is_wound(fork: &CheckedFork, value: &Resolved) -> bool {
+    let wire = FieldId::from(key::SPRING_WIRE_DIAMETER);
+    value.field == FieldId::from(key::SPRING_RATE) && each(fork).any(|other| other.field == wire)
 }
 
 /// The mistakes that would explain a value outside its band, as a part of a sentence. A second unit vouches for

@@ -36,7 +36,7 @@ pub(crate) fn choices(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Findi
                     .bench(
                         "one of the two choices is wrong, and with it what is asked for and cautioned about",
                     )
-                    .instead("remove it, or correct the choice it belongs to"),
+                    .instead("look at the fork itself which of the two is true, and correct the other"),
             ),
             _ => {}
         }

@@ -21,7 +21,7 @@ mod state_differs;
 mod state_edge;
 mod state_missing;
 mod state_unusual;
-mod stray;
+pub(crate) mod stray;
 mod tuning;
 mod two_sources;
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::catalogue::key;
-use crate::check::look::each;
+use crate::check::look::{each, weight};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Dimension, Quantity};
 use crate::resolve::{ResolvedFork, Shop};
@@ -27,7 +27,8 @@ pub(crate) fn temperatures(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<
         }
         findings.push(
             rules::READING_TEMPERATURE
-                .at(
+                .graded(
+                    weight(fork),
                     said.text.span,
                     format!(
                         "{} is said at {}, and oil on a bench has {} to {}",

@@ -83,7 +83,7 @@ pub fn slips(field: &Field, saying: &Saying, twin: bool) -> Vec<Slip> {
     scaled(Kind::Point, 0.1, "the point stands one place too far right");
     scaled(Kind::Point, 10.0, "the point stands one place too far left");
     match dimension {
-        Dimension::Volume | Dimension::SpringRate | Dimension::Mass => {
+        Dimension::Volume | Dimension::SpringRate => {
             scaled(Kind::Half, 0.5, "it is the figure for both legs");
             scaled(Kind::Half, 2.0, "it is half of the figure");
         }

@@ -23,7 +23,6 @@ pub(crate) fn edges(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             if !named.is_known() || named.text.text == edge {
                 continue;
             }
-            let severity = weight(fork).max(crate::diagnostic::Severity::Warning);
             let what = format!(
                 "{} of such a leg is read from the {tube}'s top edge, not from `{}`",
                 lower_first(&field.title),
@@ -31,7 +30,7 @@ pub(crate) fn edges(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             );
             findings.push(
                 rules::WRONG_EDGE
-                    .graded(severity, named.text.span, what)
+                    .graded(weight(fork), named.text.span, what)
                     .bench(match field.group == "oil" {
                         true => "the gap would be wrong by as much as the one tube stands above the other",
                         false => "the leg would be clamped as much too high or too low as the one tube stands above the other",

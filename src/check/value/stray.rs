@@ -15,8 +15,18 @@ pub(crate) fn stray(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             rules::NOT_FOR_THIS_FORK
                 .at(value.key_span, format!("this fork has no `{}`: {}", field.key, why(shop, fork, field)))
                 .bench("a figure that this fork is not set by leads to the wrong work")
-                .instead("remove it, or correct the choice it hangs on"),
+                .instead(which_is_true(field)),
         );
+    }
+}
+
+/// What to do about a value and a choice that exclude each other. A figure that can hurt is never waved away: it may
+/// be the choice that is wrong.
+pub(crate) fn which_is_true(field: &Field) -> &'static str {
+    if field.safety {
+        "look at the fork itself: where it has this, correct the choice; where it has not, find out whose figure this is"
+    } else {
+        "correct the choice it hangs on, or remove it"
     }
 }
 

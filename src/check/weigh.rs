@@ -1,0 +1,40 @@
+//! How much a finding weighs: what an approver may let stand stops publishing where the number can hurt somebody.
+
+use crate::diagnostic::{Finding, Severity};
+use crate::record::{RecordKind, SpecRecord};
+use crate::resolve::Shop;
+use crate::text::Span;
+
+/// Makes a warning that may be let stand an error where it speaks of a safety-critical number of a published record:
+/// only an approver's word lets the number on the card. A draft is warned.
+pub(super) fn weigh(shop: &Shop, findings: &mut [Finding]) {
+    for finding in findings {
+        let may_stand = finding.rule.acceptable && finding.rule.of_the_number;
+        if may_stand && finding.severity == Severity::Warning && can_hurt(shop, finding) {
+            finding.severity = Severity::Error;
+        }
+    }
+}
+
+/// Whether a finding stands at a safety-critical value that a card prints.
+fn can_hurt(shop: &Shop, finding: &Finding) -> bool {
+    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    let Some(record) = records.into_iter().find(|record| record.file == finding.span.file) else {
+        return false;
+    };
+    is_published(shop, record, &finding.reaches) && is_critical(shop, record, finding.span)
+}
+
+/// A family is published with the forks that take its values over.
+fn is_published(shop: &Shop, record: &SpecRecord, reaches: &[String]) -> bool {
+    match record.kind {
+        RecordKind::Family => reaches.iter().filter_map(|id| shop.fork(id)).any(|fork| !fork.draft),
+        _ => !record.draft,
+    }
+}
+
+fn is_critical(shop: &Shop, record: &SpecRecord, place: Span) -> bool {
+    let here = |line: Span| line.start <= place.start && place.end <= line.end;
+    let mut lines = record.values.iter().filter(|line| here(line.span));
+    lines.any(|line| shop.catalogue.field(line.field).safety)
+}
