@@ -24,4 +24,4 @@ pub use texts::{GONE_PART, GoneText, TextReviews, TextStanding, of_texts};
 
 pub(crate) use digest::{choices_code, machines_code, seal, value_code};
 pub(crate) use standing::{counts, is_approver, is_estimate, is_sealed, later_source, lines, own_choices};
-pub(crate) use texts::{named, seen_by, text_counts, text_is_sealed, text_seal};
+pub(crate) use texts::{is_of_shop, named, seen_by, text_counts, text_is_sealed, text_seal};
