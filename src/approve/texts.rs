@@ -181,16 +181,17 @@ fn new_text(
 ) -> Result<String, NotRecorded> {
     let old = checked.files.iter().find(|(_, file)| file.path == REVIEWS).map(|(_, file)| file.text.as_str());
     let texts = chosen.iter().map(|((kind, id), seen)| (*kind, id.as_str(), seen));
-    let digest = text_seal(&checked.shop, by, &date.to_string(), texts);
-    append(old.unwrap_or(START), "reviews", &[item(by, date, chosen, &digest)]).map_err(|why| {
+    let digest = text_seal(&checked.shop.settings.name, by, &date.to_string(), texts);
+    append(old.unwrap_or(START), "reviews", &[item(&checked.shop, by, date, chosen, &digest)]).map_err(|why| {
         NotRecorded::Sentence(format!(
             "{REVIEWS} cannot be added to: {why}; write it line by line, with `reviews:` as a list"
         ))
     })
 }
 
-fn item(by: &str, date: Date, chosen: &BTreeMap<TextKey, Seen>, digest: &str) -> Item {
-    let mut lines = vec![format!("by: {}", scalar(by)), format!("date: \"{date}\"")];
+fn item(shop: &Shop, by: &str, date: Date, chosen: &BTreeMap<TextKey, Seen>, digest: &str) -> Item {
+    let name = format!("shop: {}", scalar(&shop.settings.name));
+    let mut lines = vec![name, format!("by: {}", scalar(by)), format!("date: \"{date}\"")];
     let mut flow = lines.clone();
     for kind in TextKind::ALL {
         let texts: Vec<String> = chosen

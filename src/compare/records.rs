@@ -7,6 +7,7 @@ use super::pairs::Pairs;
 use crate::pipeline::Checked;
 use crate::record::{Machine, RecordKind, STILL_MADE, SpecRecord};
 use crate::resolve::ResolvedFork;
+use crate::words::count;
 
 pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<RecordChange> {
     let mut out = Vec::new();
@@ -30,6 +31,7 @@ pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<Re
         out.push(RecordChange { record: format!("fork {}", fork.id), what: format!("is gone: {title}") });
     }
     reviews(old, new, pairs, &mut out);
+    text_reviews(old, new, &mut out);
     let none = BTreeSet::new();
     // Released cards are told by what became of them.
     let alone =
@@ -84,6 +86,23 @@ fn reviews(old: &Checked, new: &Checked, pairs: &Pairs<'_>, out: &mut Vec<Record
                         },
                     });
                 }
+            }
+        }
+    }
+}
+
+/// Reviews of procedures, cautions, conditions and services that were recorded or taken out.
+fn text_reviews(old: &Checked, new: &Checked, out: &mut Vec<RecordChange>) {
+    let (was, is) = (&old.shop.reviews.list, &new.shop.reviews.list);
+    for (here, there, what) in [(is, was, "is new"), (was, is, "was taken out")] {
+        for review in here {
+            if there.iter().all(|other| other.digest.text != review.digest.text) {
+                let lists = [&review.procedures, &review.cautions, &review.conditions, &review.services];
+                let texts = count(lists.iter().map(|list| list.len()).sum(), "text", "texts");
+                out.push(RecordChange {
+                    record: "reviews".to_owned(),
+                    what: format!("the review of {texts} by {} on {} {what}", review.by.text, review.date.text),
+                });
             }
         }
     }

@@ -15,6 +15,8 @@ pub type SeenParts = Vec<(Text, Vec<Text>)>;
 #[serde(deny_unknown_fields)]
 #[schemars(inline)]
 pub struct TextReview {
+    /// The name of the shop they were reviewed in: a review is worth nothing in another.
+    pub shop: Text,
     /// Who reviewed.
     pub by: Text,
     /// The day, in quotes: "2026-03-02".
@@ -64,7 +66,7 @@ fn parts<'de, D: Deserializer<'de>>(input: D) -> Result<Vec<(Text, SeenParts)>, 
 /// The entries of which everything is written; the schema has refused the rest.
 fn reviews<'de, D: Deserializer<'de>>(input: D) -> Result<Vec<TextReview>, D::Error> {
     let whole = |review: &TextReview| {
-        [&review.by, &review.date, &review.digest].iter().all(|part| !part.text.is_empty())
+        [&review.shop, &review.by, &review.date, &review.digest].iter().all(|part| !part.text.is_empty())
     };
     let reviews = Vec::<Placed<TextReview>>::deserialize(input)?;
     let placed = reviews.into_iter().map(|review| TextReview { span: review.span, ..review.value });

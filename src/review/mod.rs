@@ -28,4 +28,4 @@ pub(crate) use digest::{choices_code, machines_code, seal, value_code};
 pub(crate) use standing::{
     compared_with, counts, is_approver, is_estimate, is_sealed, later_source, lines, own_choices,
 };
-pub(crate) use texts::{named, seen_by, text_counts, text_is_sealed, text_seal};
+pub(crate) use texts::{is_of_shop, named, seen_by, text_counts, text_is_sealed, text_seal};

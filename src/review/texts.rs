@@ -74,9 +74,9 @@ fn as_text(seen: &Seen) -> String {
     serde_json::json!(seen).to_string()
 }
 
-/// The seal over a review of texts. The shop's name goes into it: a review is worth nothing in another shop.
+/// The seal over a review of texts, in the shop of this name.
 pub(crate) fn text_seal<'t>(
-    shop: &Shop,
+    shop: &str,
     by: &str,
     date: &str,
     texts: impl IntoIterator<Item = (TextKind, &'t str, &'t Seen)>,
@@ -85,20 +85,25 @@ pub(crate) fn text_seal<'t>(
         |(kind, id, seen): (TextKind, &str, &Seen)| (format!("{} {id}", kind.word()), as_text(seen));
     let texts: Vec<(String, String)> = texts.into_iter().map(of_text).collect();
     let texts = texts.iter().map(|(name, seen)| (name.as_str(), seen.as_str()));
-    seal(&format!("texts of {}", shop.settings.name), (by, date), None, texts)
+    seal(&format!("texts of {shop}"), (by, date), None, texts)
 }
 
-/// Whether an entry is as it was when it was sealed, in this shop.
-pub(crate) fn text_is_sealed(shop: &Shop, review: &TextReview) -> bool {
+/// Whether an entry was recorded in this shop.
+pub(crate) fn is_of_shop(shop: &Shop, review: &TextReview) -> bool {
+    review.shop.text == shop.settings.name
+}
+
+/// Whether an entry is as it was when it was sealed.
+pub(crate) fn text_is_sealed(review: &TextReview) -> bool {
     let seen: Vec<(TextKind, &str, Seen)> =
         named(review).map(|(kind, (id, parts))| (kind, id.text.as_str(), seen_by(parts))).collect();
     let texts = seen.iter().map(|(kind, id, seen)| (*kind, *id, seen));
-    review.digest.text == text_seal(shop, &review.by.text, &review.date.text, texts)
+    review.digest.text == text_seal(&review.shop.text, &review.by.text, &review.date.text, texts)
 }
 
-/// The day of a review that counts: it is by an approver, on a day that there is, and as it was sealed.
+/// The day of a review that counts: it is of this shop, by an approver, on a day that there is, and as it was sealed.
 pub(crate) fn text_counts(shop: &Shop, review: &TextReview) -> Option<Date> {
-    let sound = is_approver(shop, &review.by.text) && text_is_sealed(shop, review);
+    let sound = is_of_shop(shop, review) && is_approver(shop, &review.by.text) && text_is_sealed(review);
     Date::read(&review.date.text).filter(|_| sound)
 }
 

@@ -9,7 +9,7 @@ use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::record::TextReview;
 use crate::resolve::Shop;
 use crate::review::{
-    Change, Standing, TextKey, TextKind, TextReviews, Vouch, is_approver, rests_on, text_is_sealed,
+    Change, Standing, TextKey, TextKind, TextReviews, Vouch, is_approver, is_of_shop, rests_on, text_is_sealed,
 };
 use crate::text::Span;
 use crate::words::lower_first;
@@ -34,16 +34,29 @@ pub(crate) fn texts(shop: &Shop, texts: &TextReviews, day: Option<AsOf>, finding
 
 /// What is wrong with an entry itself, one finding.
 fn entry(shop: &Shop, review: &TextReview, day: Option<AsOf>) -> Option<Finding> {
-    if !text_is_sealed(shop, review) {
+    if !text_is_sealed(review) {
         return Some(resealed(review.digest.span).instead(
-            "restore specs/reviews.yaml from git; where it came from another shop, or the shop was renamed, take the entry out and review the texts anew with `benchleaf approve`",
+            "restore specs/reviews.yaml from git, or take the entry out and review the texts anew with `benchleaf approve`",
         ));
+    }
+    if !is_of_shop(shop, review) {
+        return Some(of_another_shop(shop, review));
     }
     let Some(date) = Date::read(&review.date.text) else { return Some(unreadable(&review.date)) };
     if !is_approver(shop, &review.by.text) {
         return Some(not_by_approver(shop, &review.by));
     }
     ahead(review.date.span, date, day)
+}
+
+fn of_another_shop(shop: &Shop, review: &TextReview) -> Finding {
+    let (there, here) = (&review.shop.text, &shop.settings.name);
+    rules::REVIEW_UNKNOWN
+        .at(review.shop.span, format!("this review was recorded in the shop `{there}`, and this one is called `{here}`"))
+        .bench("nobody vouches for these texts here")
+        .instead(
+            "where it came from another shop, take specs/reviews.yaml out; where the shop was renamed, review the texts anew with `benchleaf approve`",
+        )
 }
 
 /// Where a text says its id.

@@ -19,6 +19,9 @@ pub(crate) fn only_after(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, 
     for fork in forks {
         let meant = vocabulary.meant(fork);
         for item in plans.of(fork).iter().flat_map(|plan| &plan.items) {
+            if brought(&vocabulary, item).all(|(condition, _)| condition.only_after.is_empty()) {
+                continue;
+            }
             let held = held(&vocabulary, item, &meant);
             for (condition, brings) in brought(&vocabulary, item) {
                 for guard in &condition.only_after {

@@ -98,15 +98,19 @@ impl<'s> Here<'_, 's> {
         for condition in self.vocabulary.conditions {
             let named = condition.only_then.iter().map(|key| (key, true));
             for (key, then) in named.chain(condition.not_then.iter().map(|key| (key, false))) {
-                let slots = self.slots(condition);
+                // Most procedures set none of them; to look through the walk for each would cost time.
+                let mut links = self.set().filter(|link| link.target == key.text).peekable();
+                if links.peek().is_none() {
+                    continue;
+                }
                 let fits = |(slot, _): &(Slot, Side)| match then {
                     true => self.holds(*slot) != (false, false),
                     false => !self.holds(*slot).0,
                 };
-                if slots.iter().all(fits) {
+                if self.slots(condition).iter().all(fits) {
                     continue;
                 }
-                for link in self.set().filter(|link| link.target == key.text) {
+                for link in links {
                     self.tell(told, link, condition, || self.wrong_time(link, condition, key, then));
                 }
             }
@@ -134,6 +138,13 @@ impl<'s> Here<'_, 's> {
 
     /// state-against-work: the state that a record says for a number is the state in which its step is done.
     fn another_state(&self, told: &mut Told<'s>) {
+        let with_state = |link: &&Reference| {
+            let field = self.shop.catalogue.find(&link.target).map(|id| self.shop.catalogue.field(id));
+            field.is_some_and(|field| !field.state.is_empty())
+        };
+        if self.set().find(with_state).is_none() {
+            return;
+        }
         for condition in self.vocabulary.conditions.iter().filter(|condition| !condition.state.is_empty()) {
             let holding: Vec<Side> = self
                 .slots(condition)
