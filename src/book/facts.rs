@@ -8,9 +8,10 @@ use crate::bench::oil::{Correction, Row};
 use crate::bench::spring::StoredForce;
 use crate::bench::thread::{NutHeight, Way};
 use crate::catalogue::choice::OilSetBy;
-use crate::catalogue::{Field, FieldId};
+use crate::catalogue::{Field, FieldId, key};
 use crate::check::CheckedFork;
 use crate::derive::{Answer, Derived, DerivedLeg, Held, TOOL_STROKE_MM};
+use crate::quantity::Dimension;
 use crate::resolve::{Shop, Side};
 use crate::words::capital;
 
@@ -47,6 +48,18 @@ pub fn tables(shop: &Shop, fork: &CheckedFork) -> Vec<CardTable> {
     let mut tables = made(&fork.derived, [corrections, warmth::heights, nut]);
     tables.extend(both_legs(&fork.derived, |leg| warmth::pressures(shop, fork, leg)));
     tables
+}
+
+/// The tables that belong under the step that sets this value; none for a value that has none.
+pub fn tables_for(shop: &Shop, fork: &CheckedFork, field: &Field) -> Vec<CardTable> {
+    match field.key.as_str() {
+        height if OilSetBy::is_height(height) => made(&fork.derived, [corrections, warmth::heights]),
+        nut_height if nut_height == key::ROD_NUT_HEIGHT.name() => made(&fork.derived, [nut]),
+        _ if field.kind.dimensions().contains(&Dimension::Pressure) => {
+            both_legs(&fork.derived, |leg| warmth::pressures(shop, fork, leg))
+        }
+        _ => Vec::new(),
+    }
 }
 
 /// The same in short, two abreast on a card.

@@ -189,7 +189,7 @@ pub struct DueView {
 }
 
 /// A table to read corrections off.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct CardTable {
     /// What it is for.
     pub title: String,

@@ -6,6 +6,7 @@ use super::glossary::Linked;
 use super::view::{CautionBox, Item, Reading, ReadingBox, Step};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::sign::SIGN;
+use crate::book::facts::tables_for;
 use crate::book::figure::{main_said, usual_units};
 use crate::book::gaps::{GAP, Gapped};
 use crate::book::links::{field_href, oil_href, procedure_href, value_href};
@@ -343,6 +344,10 @@ impl Setting<'_> {
             target: reading_target(figures, field.form, phase),
             state: figures.first().map(|figure| figure.state.clone()).unwrap_or_default(),
             boxes,
+            tables: match (self.fork, phase.is_some_and(Phase::is_before_work)) {
+                (Some(texts), false) => tables_for(self.shop, texts.fork, field),
+                _ => Vec::new(),
+            },
         })
     }
 

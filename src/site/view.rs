@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use crate::book::view::{Link, Row};
+use crate::book::view::{CardTable, Link, Row};
 
 /// What is the same on every page; the name `site` in a template.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
@@ -100,6 +100,8 @@ pub struct Reading {
     pub state: String,
     /// Left and right, or one box.
     pub boxes: Vec<ReadingBox>,
+    /// What to do about what was read.
+    pub tables: Vec<CardTable>,
 }
 
 /// A step.

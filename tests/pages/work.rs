@@ -322,3 +322,20 @@ fn what_is_printed_is_white_and_whole() {
         assert!(squeezed(&words).contains(&squeezed(&end)), "{end}");
     });
 }
+
+/// The table stands where the gap is read, and the readings stay in view on a telephone.
+#[test]
+fn a_table_of_corrections_stands_under_the_step_that_reads_it() {
+    with_tab(|tab| {
+        size(tab, 390, 844);
+        open(tab, PAGE);
+        for (reading, title) in
+            [("oil.air_gap-left", "Correct the gap"), ("rod_nut.height-left", "Turn the rod nut")]
+        {
+            let steps = format!(
+                "JSON.stringify([...document.querySelectorAll('[data-step]')].filter(s => s.querySelector('[data-keep=\"{reading}\"]') && s.textContent.includes({title:?})).map(s => getComputedStyle(s.querySelector('table.corr thead')).position))"
+            );
+            assert_eq!(ask(tab, &steps), "[\"static\"]", "{reading}");
+        }
+    });
+}
