@@ -136,7 +136,9 @@ pub fn pull(shop: &Shop, forks: &[CheckedFork], jobs: &[(String, String)]) -> Re
                 let jobs = jobs_of(shop, fork);
                 let hint = did_you_mean(service, ids, || match jobs.is_empty() {
                     true => "no service of this shop is for it".to_owned(),
-                    false => format!("write {}", one_of(&jobs.iter().map(String::as_str).collect::<Vec<_>>())),
+                    false => {
+                        format!("write {}", one_of(&jobs.iter().map(String::as_str).collect::<Vec<_>>()))
+                    }
                 });
                 return Err(NoSuchJob(format!("{what}: {hint}")));
             }

@@ -224,7 +224,8 @@ fn codes(_: &World, text: &str) {
 fn approving(world: &World, text: &str) {
     let checked = check_with(&world.plain, FORK, text, false);
     for date in ["2026-05-04", "1899-01-01"] {
-        let request = Request { id: "tarn-41", by: "A. Wren", date, values: &[], again: false, compared: None };
+        let request =
+            Request { id: "tarn-41", by: "A. Wren", date, values: &[], again: false, compared: None };
         let Ok(approval) = approve(&checked, &request) else { continue };
         let Some(new) = &approval.text else { continue };
         let same_start = text.bytes().zip(new.bytes()).take_while(|(a, b)| a == b).count();

@@ -6,7 +6,7 @@ use benchleaf::quantity::UNITS;
 use benchleaf::record::Phase;
 
 /// Words that stand in records whatever the catalogue says.
-const PLAIN: [&str; 62] = [
+const PLAIN: [&str; 63] = [
     "id: ",
     "maker: ",
     "model: ",

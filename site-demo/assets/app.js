@@ -177,7 +177,7 @@
         part("b", "machine", entry.t || entry.m || entry.f);
         if (entry.t) part("span", "fork", entry.k);
         if (entry.d) part("strong", "tag dr", "DRAFT");
-        if (entry.a) part("span", "years", entry.a === entry.b ? String(entry.a) : entry.a + "–" + entry.b);
+        if (entry.a) part("span", "years", entry.a === entry.b ? String(entry.a) : entry.b > 2199 ? "since " + entry.a : entry.a + "–" + entry.b);
         if (entry.m) part("span", "fork", entry.f);
         li.addEventListener("click", function () { window.location.href = address(entry); });
         list.appendChild(li);

@@ -233,6 +233,7 @@ window.benchleafPages=[
 {"t":"Set the gas cartridge aside","k":"Procedure","w":"Strip","p":"procedures/set-aside-gas-cartridge.html"},
 {"t":"Set the main pressure","k":"Procedure","w":"Hand back","p":"procedures/set-main-pressure.html"},
 {"t":"Set the oil level","k":"Procedure","w":"Set","p":"procedures/set-oil-level.html"},
+{"t":"Set the oil level, spring out","k":"Procedure","w":"Set","p":"procedures/set-level-spring-out.html"},
 {"t":"Set the rod-nut height","k":"Procedure","w":"Set","p":"procedures/rod-nut-height.html"},
 {"t":"Sharp tube and groove edges","k":"Caution","w":"CAUTION","p":"cautions.html#sharp-edges"},
 {"t":"Single use","k":"Glossary","w":"","p":"glossary.html#single-use"},

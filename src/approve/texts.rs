@@ -182,11 +182,13 @@ fn new_text(
     let old = checked.files.iter().find(|(_, file)| file.path == REVIEWS).map(|(_, file)| file.text.as_str());
     let texts = chosen.iter().map(|((kind, id), seen)| (*kind, id.as_str(), seen));
     let digest = text_seal(&checked.shop.settings.name, by, &date.to_string(), texts);
-    append(old.unwrap_or(START), "reviews", &[item(&checked.shop, by, date, chosen, &digest)]).map_err(|why| {
-        NotRecorded::Sentence(format!(
-            "{REVIEWS} cannot be added to: {why}; write it line by line, with `reviews:` as a list"
-        ))
-    })
+    append(old.unwrap_or(START), "reviews", &[item(&checked.shop, by, date, chosen, &digest)]).map_err(
+        |why| {
+            NotRecorded::Sentence(format!(
+                "{REVIEWS} cannot be added to: {why}; write it line by line, with `reviews:` as a list"
+            ))
+        },
+    )
 }
 
 fn item(shop: &Shop, by: &str, date: Date, chosen: &BTreeMap<TextKey, Seen>, digest: &str) -> Item {

@@ -15,7 +15,9 @@ pub fn taken_over(book: &Book, fork: &CheckedFork, page: &str) -> TakenOver {
     let key = |field: &FieldId| book.shop.catalogue.field(*field).key.as_str();
     let values: Vec<Link> =
         fork.inherited.keys().filter(is_open).map(|field| link(book, page, key(field))).collect();
-    let Some(family) = fork.family.as_ref().filter(|_| !values.is_empty()) else { return TakenOver::default() };
+    let Some(family) = fork.family.as_ref().filter(|_| !values.is_empty()) else {
+        return TakenOver::default();
+    };
     let sentence = format!(
         "{} of the family “{}”, compared with no sheet of this very fork.",
         count(values.len(), "value", "values"),

@@ -4,7 +4,8 @@
 pub const SIGN: &str = "†";
 
 /// What a card says of the sign, once.
-pub const ON_CARD: &str = "† From the family’s record, compared with no sheet of this fork: ask before you use it.";
+pub const ON_CARD: &str =
+    "† From the family’s record, compared with no sheet of this fork: ask before you use it.";
 
 /// A text with the sign, where it is one; a text that says nothing needs none.
 pub fn signed(text: &str, taken_over: bool) -> String {

@@ -3,14 +3,14 @@
 use super::view::CardNumber;
 use crate::book::facts::beside;
 use crate::book::figure::{attribute_text, state, value_text, without_figure};
-use crate::book::sign::{SIGN, signed};
 use crate::book::reading::{is_amount, is_meant, is_number};
 use crate::book::short::{card_figure, sides};
+use crate::book::sign::{SIGN, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::{Book, vouch};
 use crate::catalogue::{Field, FieldId, Owner, Role};
-use crate::plan::Plan;
 use crate::check::CheckedFork;
+use crate::plan::Plan;
 use crate::resolve::Resolved;
 use crate::syntax::Scheme;
 use crate::words::lower;

@@ -2,10 +2,10 @@
 
 use super::view::CardTorque;
 use crate::book::figure::{attribute_text, without_figure};
-use crate::book::sign::SIGN;
 use crate::book::reading::named_on;
 use crate::book::reading::{holds, is_read_apart};
 use crate::book::short::{card_figure, sides};
+use crate::book::sign::SIGN;
 use crate::book::texts::ForkTexts;
 use crate::book::{Book, vouch};
 use crate::catalogue::{Field, FieldId, Owner};

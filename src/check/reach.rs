@@ -81,7 +81,9 @@ impl Reach {
     /// What all forks rest on, and services that cannot be read.
     fn add_common(&mut self, shop: &Shop, files: &Files) {
         let common = |path: &str| match RecordKind::of(path) {
-            Some(RecordKind::Shop | RecordKind::Conditions | RecordKind::Reviews | RecordKind::Released) => true,
+            Some(RecordKind::Shop | RecordKind::Conditions | RecordKind::Reviews | RecordKind::Released) => {
+                true
+            }
             Some(RecordKind::Service) => shop.service(stem(path)).is_none(),
             Some(_) => false,
             None => path.starts_with("templates/"),

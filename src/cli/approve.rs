@@ -17,8 +17,8 @@ use crate::output::hold;
 use crate::pipeline::{Checked, check_shop_on};
 use crate::record::RecordKind;
 use crate::review::CardNow;
-use crate::words::count;
 use crate::text::{Changed, Folder, last_commit};
+use crate::words::count;
 
 /// Where the released cards are kept.
 const RELEASED: &str = "specs/released.yaml";
@@ -120,7 +120,8 @@ fn aside(arguments: &Arguments, before: &Checked) -> Result<Option<ExitCode>, St
         return approve_texts::run(&arguments.shop, before, &request).map(Some);
     }
     if !arguments.more.is_empty() || arguments.whole {
-        return refuse("forks, families and oils are reviewed one at a time, and not with `--whole`").map(Some);
+        return refuse("forks, families and oils are reviewed one at a time, and not with `--whole`")
+            .map(Some);
     }
     if let Some(source) = &arguments.compared {
         match to_compare(before, &arguments.id, source) {
@@ -143,7 +144,10 @@ fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(),
     let wanted = |value: &&ToCompare| {
         arguments.values.is_empty() || arguments.values.iter().any(|key| key.trim() == value.key)
     };
-    writeln!(out, "{id} takes these over from its family; each must be what `{source}` says of this very fork:")?;
+    writeln!(
+        out,
+        "{id} takes these over from its family; each must be what `{source}` says of this very fork:"
+    )?;
     for value in values.iter().filter(wanted) {
         let safety = if value.safety { "  can hurt somebody" } else { "" };
         let changed = if value.changed { "  changed since it was compared" } else { "" };

@@ -115,7 +115,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note(not_published(arguments))?;
         return Ok(ExitCode::from(1));
     };
-    tell(&findings, &checked.files, arguments.findings.format.unwrap_or(Format::Short), &arguments.folder.shop)?;
+    tell(
+        &findings,
+        &checked.files,
+        arguments.findings.format.unwrap_or(Format::Short),
+        &arguments.folder.shop,
+    )?;
     if arguments.findings.format.is_none() && !findings.is_empty() {
         note("`benchleaf check` says of each what it does at the bench and what to write instead")?;
     }

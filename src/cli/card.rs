@@ -67,10 +67,8 @@ fn of_fork(id: &str, now: &[CardNow], checked: &Checked, wrong: &BTreeSet<&str>)
     }
     for CardNow { service, values, card, .. } in &cards {
         let released = checked.shop.released.cards.iter().rev().find(|old| old.card.text == *card);
-        let when = released.map_or_else(
-            || "not released".to_owned(),
-            |old| format!("released on {}", old.date.text),
-        );
+        let when = released
+            .map_or_else(|| "not released".to_owned(), |old| format!("released on {}", old.date.text));
         writeln!(out, "{card}: current: card of {id}, {service}, {when}; values {values}")?;
     }
     Ok(!cards.is_empty())
@@ -120,11 +118,7 @@ fn of_code(text: &str, now: &[CardNow], checked: &Checked, wrong: &BTreeSet<&str
                 let was = format!("{}, {}, released on {}", old.fork.text, old.service.text, old.date.text);
                 let id = old.fork.text.as_str();
                 let unread = checked.fork(id).is_none() && checked.shop.knows(RecordKind::Fork, id);
-                let now = if unread || wrong.contains(id) {
-                    in_error(id)
-                } else {
-                    became(&fate)
-                };
+                let now = if unread || wrong.contains(id) { in_error(id) } else { became(&fate) };
                 writeln!(out, "{code}: superseded: {was}: {now}")?;
             }
         }

@@ -36,7 +36,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         let file = record(&checked, &shop, wanted)?;
         let reach = reach(&checked, &file);
         let all = std::mem::take(&mut checked.findings);
-        (checked.findings, left_out) = all.into_iter().partition(|finding| reach.takes(finding, &checked.files));
+        (checked.findings, left_out) =
+            all.into_iter().partition(|finding| reach.takes(finding, &checked.files));
     }
     let known = match &arguments.new_since {
         Some(revision) => Some((revision, old_ones(&mut checked, &shop, revision)?)),
@@ -61,7 +62,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     }
     if let Some((revision, known)) = known {
         let files = checked.files.iter().count();
-        remark(arguments, &format!("Only what `{revision}` has not is told; left out: {}", summary(&known, files)))?;
+        remark(
+            arguments,
+            &format!("Only what `{revision}` has not is told; left out: {}", summary(&known, files)),
+        )?;
     }
     Ok(ExitCode::from(u8::from(arguments.findings.stop(&checked))))
 }

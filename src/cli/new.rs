@@ -127,7 +127,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
 fn fork<'c>(checked: &'c Checked, id: &str) -> Result<&'c ResolvedFork, Stop> {
     checked.fork(id).map(|fork| &fork.resolved).ok_or_else(|| {
         let ids = || checked.forks.iter().map(|fork| fork.id.as_str());
-        let family = |fork: &&CheckedFork| fork.record.family.as_ref().is_some_and(|family| family.text == id);
+        let family =
+            |fork: &&CheckedFork| fork.record.family.as_ref().is_some_and(|family| family.text == id);
         let members: Vec<&str> = checked.forks.iter().filter(family).map(|fork| fork.id.as_str()).collect();
         if !members.is_empty() {
             return Stop::Said(format!("`{id}` is a family: name one of its forks: {}", members.join(", ")));

@@ -24,7 +24,8 @@ pub fn not_in(mine: &Checked, theirs: &Checked) -> (Vec<Finding>, Vec<Finding>) 
         *counts.entry((change(finding, theirs), key(&keys, finding.span))).or_default() += 1;
     }
     let keys = self::keys(mine);
-    let is_new = |finding: &Finding| match counts.get_mut(&(change(finding, mine), key(&keys, finding.span))) {
+    let is_new = |finding: &Finding| match counts.get_mut(&(change(finding, mine), key(&keys, finding.span)))
+    {
         Some(left) if *left > 0 => {
             *left -= 1;
             false

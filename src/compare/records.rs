@@ -101,7 +101,10 @@ fn text_reviews(old: &Checked, new: &Checked, out: &mut Vec<RecordChange>) {
                 let texts = count(lists.iter().map(|list| list.len()).sum(), "text", "texts");
                 out.push(RecordChange {
                     record: "reviews".to_owned(),
-                    what: format!("the review of {texts} by {} on {} {what}", review.by.text, review.date.text),
+                    what: format!(
+                        "the review of {texts} by {} on {} {what}",
+                        review.by.text, review.date.text
+                    ),
                 });
             }
         }

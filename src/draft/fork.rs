@@ -1,7 +1,7 @@
 //! A draft of a fork: like another, or the first of its kind.
 
-use crate::approve::figure_of;
 use super::write::{Draft, blanks, comment, quoted};
+use crate::approve::figure_of;
 use crate::catalogue::{Catalogue, Field, FieldId, Owner};
 use crate::record::{CALLED, MAKER, SHEET, SpecRecord, WHAT_IT_IS};
 use crate::resolve::{ResolvedFork, Shop};

@@ -175,7 +175,8 @@ pub fn of_fork(shop: &Shop, fork: &ResolvedFork, compared: &Inherited) -> Record
         let seen = entries.of(key).into_iter();
         let seen = seen.chain(shared.iter().filter(|_| inherited).flat_map(|entries| entries.of(key)));
         if let Some(standing) = of_line(shop, line, from, seen.collect()) {
-            let alone = inherited && shop.catalogue.field(id).safety && compared.get(&id) != Some(&Comparison::Done);
+            let alone =
+                inherited && shop.catalogue.field(id).safety && compared.get(&id) != Some(&Comparison::Done);
             let standing = if alone && standing.is_reviewed() { Standing::NotCompared } else { standing };
             out.values.insert(key.clone(), standing);
         }

@@ -338,13 +338,15 @@ fn unknown_key(word: &str, span: Span, pointer: &str, keys: &[String], catalogue
             .bench("a “weight” says nothing of how thick an oil is, and another brand’s would be poured")
             .instead("name the oil under `oil:` with `oil:` and its id; how thick it is stands in its record in specs/oils");
     }
-    let instead = by_another_word(word, keys, catalogue).unwrap_or_else(|| did_you_mean(word, keys.iter().map(String::as_str), || match home {
-        Some(key) => format!("this belongs to another section: `{key}`"),
-        None if keys.is_empty() || keys.len() > 24 => {
-            "see the field reference for what can be written here".to_owned()
-        }
-        None => format!("what can stand here: {}", keys.join(", ")),
-    }));
+    let instead = by_another_word(word, keys, catalogue).unwrap_or_else(|| {
+        did_you_mean(word, keys.iter().map(String::as_str), || match home {
+            Some(key) => format!("this belongs to another section: `{key}`"),
+            None if keys.is_empty() || keys.len() > 24 => {
+                "see the field reference for what can be written here".to_owned()
+            }
+            None => format!("what can stand here: {}", keys.join(", ")),
+        })
+    });
     rules::UNKNOWN_KEY
         .at(span, format!("`{word}` is not known{}", inside(pointer)))
         .bench("a value under a wrong name never reaches the page or the card")
@@ -359,8 +361,11 @@ fn by_another_word(word: &str, keys: &[String], catalogue: &Catalogue) -> Option
     let said = word.to_lowercase().replace(['-', ' '], "_");
     let meant: Vec<_> =
         catalogue.iter().map(|(_, field)| field).filter(|field| field.called.contains(&said)).collect();
-    let here: Vec<&str> =
-        meant.iter().map(|field| field.name.as_str()).filter(|name| keys.iter().any(|key| key == name)).collect();
+    let here: Vec<&str> = meant
+        .iter()
+        .map(|field| field.name.as_str())
+        .filter(|name| keys.iter().any(|key| key == name))
+        .collect();
     let all: Vec<&str> = meant.iter().map(|field| field.key.as_str()).collect();
     match (here.as_slice(), all.as_slice()) {
         (_, []) => None,

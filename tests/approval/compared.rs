@@ -145,7 +145,10 @@ fn a_comparison_with_nothing_is_refused() {
         (&["tarn-41", "--compared", "book"], "name one of sheet, bench"),
         (&["tarn-41", "--compared", "guess"], "compare with the maker's sheet of this fork"),
         (&["tarn-road", "--compared", "book"], "takes nothing over"),
-        (&["tarn-41", "--compared", "sheet", "--by", "A. Wren", "--date", "2017-05-04"], "is older than the source"),
+        (
+            &["tarn-41", "--compared", "sheet", "--by", "A. Wren", "--date", "2017-05-04"],
+            "is older than the source",
+        ),
         (&["tarn-41", "--compared", "sheet", "--by", "B. Wren", "--date", "2026-05-04"], "approvers"),
     ] {
         let done = desk.approve(arguments);

@@ -284,7 +284,11 @@ fn a_typed_code_says_whether_the_card_on_the_bench_is_current() {
     desk.replace(FORK, OTHER_GAP, "97 mL");
     let told = desk.run(&["card", &before]);
     assert_eq!(told.status.code(), Some(1), "{}", out(&told));
-    assert!(!out(&told).contains("current") && out(&told).contains("`benchleaf check tarn-41`"), "{}", out(&told));
+    assert!(
+        !out(&told).contains("current") && out(&told).contains("`benchleaf check tarn-41`"),
+        "{}",
+        out(&told)
+    );
     let fork = desk.run(&["card", "tarn-41"]);
     assert!(fork.status.code() == Some(1) && out(&fork).contains("not told"), "{}", out(&fork));
     // An error elsewhere in the shop is none of this card's business.
@@ -293,7 +297,9 @@ fn a_typed_code_says_whether_the_card_on_the_bench_is_current() {
     assert_eq!(desk.run(&["check"]).status.code(), Some(1));
     assert_eq!(desk.run(&["card", &before]).status.code(), Some(0));
     let fork = desk.run(&["card", "tarn-41"]);
-    assert!(fork.status.code() == Some(0) && out(&fork).contains(&format!("{before}: current: card of tarn-41")));
+    assert!(
+        fork.status.code() == Some(0) && out(&fork).contains(&format!("{before}: current: card of tarn-41"))
+    );
 }
 
 #[test]

@@ -196,7 +196,8 @@ fn a_change_in_the_family_reaches_the_review_of_the_fork() {
         assert!(matches!(standing(&after, key), Standing::Changed(_)), "{old} to {new}");
         let rule = if key == "choices" { "review-stale" } else { "inherited-not-compared" };
         let told = after.findings.iter().filter(|finding| {
-            finding.code() == rule && finding.span.file != after.fork("tarn-45").expect("the other").record.file
+            finding.code() == rule
+                && finding.span.file != after.fork("tarn-45").expect("the other").record.file
         });
         assert_eq!(told.count(), 1, "{old} to {new}");
     }

@@ -21,7 +21,11 @@ fn a_fork_is_asked_about_with_all_that_its_pages_and_cards_rest_on() {
         edit(dir.path(), path, old, new);
         let told = run(dir.path(), &["check", "tarn-41", "--format", "short"]);
         assert_eq!(told.code, 1, "{path}: {}", told.out);
-        assert!(told.out.lines().any(|line| line.starts_with(path) && line.contains(" error ")), "{}", told.out);
+        assert!(
+            told.out.lines().any(|line| line.starts_with(path) && line.contains(" error ")),
+            "{}",
+            told.out
+        );
     }
     // What no page of this fork comes to.
     for (path, old, new) in [
@@ -49,12 +53,18 @@ fn who_asks_for_what_is_not_there_is_told_what_there_is() {
     let dir = tempfile::tempdir().unwrap();
     copy_shop(dir.path());
     for (arguments, wanted) in [
-        (&["new", "fork", "mine", "--like", "tarn-road"][..], "is a family: name one of its forks: tarn-41, tarn-45"),
+        (
+            &["new", "fork", "mine", "--like", "tarn-road"][..],
+            "is a family: name one of its forks: tarn-41, tarn-45",
+        ),
         (&["new", "fork", "mine", "--like", "tarn"], "name one of tarn-41, tarn-45"),
         (&["new", "fork", "mine", "--like", "ulm"], "name a fork of this shop by its id"),
         (&["pull", "tarn-41:full-servis"], "did you mean `full-service`?"),
         (&["pull", "tarn-41:paint"], "write tarn-41:full-service"),
-        (&["pull", "tarn-41", "tarn-45:full-service"], "`tarn-41` names no service: write tarn-41:full-service"),
+        (
+            &["pull", "tarn-41", "tarn-45:full-service"],
+            "`tarn-41` names no service: write tarn-41:full-service",
+        ),
         (&["explain", "no-such-rule"], "for the list of rules"),
     ] {
         let told = run(dir.path(), arguments);

@@ -80,12 +80,15 @@ fn only_what_is_new_fails_where_the_shop_asks_for_it() {
     git(shop, &["init", "-q"]);
     edit(shop, "specs/forks/tarn-41.yaml", "solid_length: 148 mm", "solid_length: 148");
     commit(shop, "wrong already");
-    let check = |more: &[&str]| super::support::run(shop, &[&["check", "--new-since", "HEAD"], more].concat());
+    let check =
+        |more: &[&str]| super::support::run(shop, &[&["check", "--new-since", "HEAD"], more].concat());
     // Moved down by two lines, it is the same slip.
     edit(shop, "specs/forks/tarn-41.yaml", "tubes:\n", "# One line more.\n\ntubes:\n");
     let told = check(&[]);
     assert_eq!(told.code, 0, "{}", told.out);
-    assert!(told.out.contains("Only what `HEAD` has not is told; left out: ") && told.out.contains("1 error"));
+    assert!(
+        told.out.contains("Only what `HEAD` has not is told; left out: ") && told.out.contains("1 error")
+    );
     assert_eq!(super::support::run(shop, &["check"]).code, 1, "the whole shop is still wrong");
     // The same words at another value are another slip.
     edit(shop, "specs/forks/tarn-41.yaml", "free_length: 312 mm", "free_length: 148");

@@ -327,8 +327,7 @@ const NOT_MADE_LEFT_OUT: &str =
     "What to turn or draw off, and which checks could not be made, is on the page to work from.";
 
 /// The same where there was no room for the notes at its torques either.
-const NOTES_LEFT_OUT: &str =
-    "What to turn or draw off, which checks could not be made, and notes at torques: see the page to work from.";
+const NOTES_LEFT_OUT: &str = "What to turn or draw off, which checks could not be made, and notes at torques: see the page to work from.";
 
 fn back_with(
     book: &Book,

@@ -25,7 +25,8 @@ pub(super) fn compared(shop: &Shop, fork: &CheckedFork, findings: &mut Vec<Findi
     }
     let parts = if parts.is_empty() { String::new() } else { format!(": {}", parts.join(", ")) };
     let values = count(all, "value", "values");
-    let what = format!("nobody compared {values} of the family `{}` with this fork's own sheet{parts}", family.text);
+    let what =
+        format!("nobody compared {values} of the family `{}` with this fork's own sheet{parts}", family.text);
     let mut sources = fork.record.sources.iter().filter(|note| !note.id.text.is_empty());
     let source = sources.find(|note| compared_with(&fork.record, &note.id.text).is_some());
     let source = source.map_or("SOURCE", |note| note.id.text.as_str());
@@ -58,7 +59,11 @@ pub(super) fn maker(shop: &Shop, fork: &CheckedFork, findings: &mut Vec<Finding>
         rules::FAMILY_OF_ANOTHER_MAKER
             .at(
                 named.span,
-                format!("{} made this fork, and {theirs} the forks of its family `{}`", record.maker.trim(), named.text),
+                format!(
+                    "{} made this fork, and {theirs} the forks of its family `{}`",
+                    record.maker.trim(),
+                    named.text
+                ),
             )
             .bench("another maker's torques, oil and baselines would be set on this fork")
             .instead("take `family:` out and write down what this fork's own sheet says"),

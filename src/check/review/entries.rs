@@ -8,7 +8,8 @@ use crate::record::{RecordKind, Review, SpecRecord, Text};
 use crate::resolve::Shop;
 use crate::review::code::is_code;
 use crate::review::{
-    CHOICES, GONE, MACHINES, Standing, compared_with, counts, is_approver, is_estimate, is_sealed, later_source,
+    CHOICES, GONE, MACHINES, Standing, compared_with, counts, is_approver, is_estimate, is_sealed,
+    later_source,
 };
 use crate::text::Span;
 use crate::words::{lower_first, one_of};
@@ -54,13 +55,16 @@ fn compared(record: &SpecRecord, review: &Review, source: &Text, date: Date, fin
             ),
             Some(note) => (
                 format!("the values were compared with `{}`, which is {}", source.text, note.kind.title()),
-                "compare them with the maker's sheet of this fork, or with what was measured on it".to_owned(),
+                "compare them with the maker's sheet of this fork, or with what was measured on it"
+                    .to_owned(),
             ),
             None => (
                 format!("the values were compared with `{}`, and this fork has no such source", source.text),
                 did_you_mean(&source.text, can.iter().copied(), || match can.as_slice() {
                     [] => "name the sheet under `sources:`, and compare them with it".to_owned(),
-                    can => format!("put the source back under `sources:`, or compare them with {}", one_of(can)),
+                    can => {
+                        format!("put the source back under `sources:`, or compare them with {}", one_of(can))
+                    }
                 }),
             ),
         };
@@ -74,7 +78,10 @@ fn compared(record: &SpecRecord, review: &Review, source: &Text, date: Date, fin
             rules::REVIEW_DATE
                 .at(
                     review.date.span,
-                    format!("the comparison of {date} is older than the source `{}` of {written}", source.text),
+                    format!(
+                        "the comparison of {date} is older than the source `{}` of {written}",
+                        source.text
+                    ),
                 )
                 .bench("whoever compared the numbers cannot have seen what they were compared with")
                 .instead("correct the date that is wrong, or compare them again with `benchleaf approve`"),

@@ -9,7 +9,8 @@ use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::record::TextReview;
 use crate::resolve::Shop;
 use crate::review::{
-    Change, Standing, TextKey, TextKind, TextReviews, Vouch, is_approver, is_of_shop, rests_on, text_is_sealed,
+    Change, Standing, TextKey, TextKind, TextReviews, Vouch, is_approver, is_of_shop, rests_on,
+    text_is_sealed,
 };
 use crate::text::Span;
 use crate::words::lower_first;
