@@ -64,6 +64,7 @@ fn an_independent_validator_takes_every_demo_record() {
         "specs/tools",
         "procedures/services",
         "procedures/cautions",
+        "procedures/complaints",
         "procedures",
     ] {
         let to = copy.path().join(folder);

@@ -8,7 +8,7 @@ import { parse } from "yaml";
 const shop = process.argv[2];
 const folders = {
   fork: "specs/forks", family: "specs/families", oil: "specs/oils", tool: "specs/tools",
-  service: "procedures/services", procedure: "procedures", caution: "procedures/cautions",
+  service: "procedures/services", procedure: "procedures", caution: "procedures/cautions", complaint: "procedures/complaints",
 };
 const ajv = new Ajv2020({ allErrors: true, strict: true, strictTypes: false, allowUnionTypes: true, strictRequired: false });
 let seen = 0, failed = 0;
