@@ -95,7 +95,7 @@ fn what_is_done_instead_stands_on_page_and_card() {
     let sentence = "Nip it until the legs stand parallel, then mark axle and leg";
     shop.replace(
         C45,
-        "axle: {value: 78 N·m (58 lbf·ft), thread: M20 × 1.5, into: aluminium, thread_state: anti-seize, sequence: 6}",
+        "axle: {value: 78 N·m (58 lbf·ft), thread: M20 × 1.5, into: aluminum, thread_state: anti-seize, sequence: 6}",
         &format!("axle: {{value: unknown, sequence: 6, instead: {{do: \"{sentence}\", by: \"R. Tamberlin\"}}}}"),
     );
     let done = shop.run(&["build"]);
