@@ -1,7 +1,7 @@
 //! Markdown: what a step, its reason, its cautions and its references are, and arbitrary input.
 
 use benchleaf::diagnostic::Finding;
-use benchleaf::syntax::markdown::{Body, Part, read, split};
+use benchleaf::syntax::markdown::{Body, Part, plain, read, split};
 use benchleaf::text::{Files, Span};
 use proptest::prelude::*;
 
@@ -75,6 +75,34 @@ fn front_matter_ends_at_its_closing_line() {
     assert_eq!(split("id: a\n---\n"), None);
     assert_eq!(split("---\nid: a\n"), None);
     assert_eq!(split("----\nid: a\n---\n"), None);
+}
+
+/// An apprentice works from the card, which says the first paragraph of a step.
+#[test]
+fn a_card_says_the_first_paragraph_and_cells_stay_apart() {
+    let text = "1. Pull the **cap**, [left](spec:torque.cap_to_tube) first.\n\n   Later words.\n\n   | A | B |\n   |---|---|\n   | 1 | 2 |\n\n2. | A | B |\n   |---|---|\n   | 1 | 2 |\n";
+    let (body, _) = body(text);
+    let said: Vec<String> =
+        body.steps().map(|step| plain(step.action.lead(), |reference| reference.text.clone())).collect();
+    assert_eq!(said, ["Pull the cap, left first.", ""]);
+    let whole = body.steps().next().map(|step| step.action.plain(|reference| reference.text.clone()));
+    assert_eq!(whole.as_deref(), Some("Pull the cap, left first. Later words. A; B; 1; 2;"));
+}
+
+/// A rule that looks at the words of a text points at their place, however they are marked.
+#[test]
+fn words_know_their_place_and_a_cell_its_column() {
+    let text = "Tighten to **22** N&middot;m\nnow, `5 bar`.\n\n| Joint | N·m |\n|---|---|\n| Cap | 29 |\n";
+    let (body, _) = body(text);
+    let words: Vec<&str> = body.running.iter().map(|block| block.text.as_str()).collect();
+    assert_eq!(words, ["Tighten to 22 N·m now, 5 bar.", "Joint", "N·m", "Cap", "29"]);
+    let at = |block: usize, part: &str| {
+        let start = body.running[block].text.find(part).expect("it is said");
+        &text[body.running[block].span(start..start + part.len()).range()]
+    };
+    assert_eq!([at(0, "22"), at(0, "5 bar"), at(0, "now"), at(4, "29")], ["22", "5 bar", "now", "29"]);
+    assert_eq!(at(0, "22 N·m"), "22** N&middot;m");
+    assert_eq!((body.running[4].column.as_str(), body.running[4].row.as_str()), ("N·m", "Cap 29"));
 }
 
 proptest! {

@@ -8,18 +8,14 @@ use crate::card::cautions::{body_text, cautions};
 use crate::card::steps::sentences;
 use crate::card::view::{CardCaution, CardView};
 use crate::plan::Plan;
-use crate::record::Signal;
+use crate::record::{Caution, Signal};
 
-/// How much is said of each caution: down to which signal word, and how many sentences. Two where there is room,
-/// since the first says the hazard and the next what to do about it; then one; then only those of the grave ones;
-/// then titles alone.
-const SAID: [(Option<Signal>, usize); 5] = [
-    (Some(Signal::Notice), 2),
-    (Some(Signal::Notice), 1),
-    (Some(Signal::Warning), 1),
-    (Some(Signal::Danger), 1),
-    (None, 0),
-];
+/// Which cautions are said with their first sentence, down to which signal word: all; then only the grave ones; then
+/// none.
+const SAID: [Option<Signal>; 4] = [Some(Signal::Notice), Some(Signal::Warning), Some(Signal::Danger), None];
+
+/// The most sentences of a caution on a card: the first says the hazard, the next what to do about it.
+const MOST_SENTENCES: usize = 2;
 
 /// Chooses how much of each caution is printed; returns how far the front goes over.
 pub(in crate::card) fn front(
@@ -35,16 +31,26 @@ pub(in crate::card) fn front(
     };
     let cautions = cautions(book, texts.fork, plan);
     let mut over = 0.0;
-    for (mildest, said) in SAID {
-        let lines = cautions.iter().map(|caution| {
-            let in_full = mildest.is_some_and(|mildest| caution.signal <= mildest);
-            let body = if in_full { body_text(book, caution) } else { "".into() };
-            let text = format!("{} {}", sentences(&body, said), worked_out(&caution.id.text));
-            line(caution.signal, caution.title.clone(), text.trim().to_owned(), false)
-        });
-        view.cautions = lines.collect();
+    let say = |caution: &Caution, most: usize| {
+        let body = if most > 0 { body_text(book, caution) } else { "".into() };
+        let text = format!("{} {}", sentences(&body, most), worked_out(&caution.id.text));
+        line(caution.signal, caution.title.clone(), text.trim().to_owned(), false)
+    };
+    for mildest in SAID {
+        let is_said = |caution: &Caution| mildest.is_some_and(|mildest| caution.signal <= mildest);
+        view.cautions = cautions.iter().map(|caution| say(caution, usize::from(is_said(caution)))).collect();
         over = front_height(view) - SHEET_HEIGHT;
         if over <= 0.0 {
+            // What room is left goes to the second sentence of each, the worst first.
+            for (n, caution) in cautions.iter().enumerate().filter(|(_, caution)| is_said(caution)) {
+                let short = std::mem::replace(&mut view.cautions[n], say(caution, MOST_SENTENCES));
+                let tried = front_height(view) - SHEET_HEIGHT;
+                if tried > 0.0 {
+                    view.cautions[n] = short;
+                } else {
+                    over = tried;
+                }
+            }
             return over;
         }
     }

@@ -192,8 +192,10 @@ fn is_of_a_fork<'n>(text: &str, amount: &Amount, beside: &str, names: &'n Names)
         let behind = words(&text[amount.range.end..]);
         let of_a_tool = behind.iter().take(2).any(|word| OF_A_TOOL.contains(&word.as_str()));
         // `10 in the box`: a word, not an inch.
-        let a_word =
-            text[amount.range.clone()].ends_with(" in") && behind.first().is_some_and(|word| word != "or");
+        let whole = amount.numbers.iter().all(|number| number.fract() == 0.0);
+        let goes_on =
+            behind.first().is_some_and(|word| !["or", "from", "below", "above"].contains(&word.as_str()));
+        let a_word = whole && goes_on && text[amount.range.clone()].ends_with(" in");
         return named(dimension).filter(|_| !of_a_tool && !a_word).map(Some);
     }
     // A weight is no value of a leg; what is tightened or pumped to one is meant as something else.
