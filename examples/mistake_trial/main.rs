@@ -298,7 +298,7 @@ fn one_kind(arguments: &Arguments, world: &World, kind: &Kind) -> Result<Row, St
         })
         .collect();
     for (mistake, outcome) in &outcomes {
-        let hurts = kind.hurts.unwrap_or(mistake.hurts);
+        let hurts = kind.hurts.unwrap_or(mistake.hurts) && !world.is_draft(mistake);
         row.add(outcome, hurts);
         let missed = outcome.told > Told::Stopped && hurts && kind.counts != Counts::Plausible;
         let shown = arguments.show == kind.name

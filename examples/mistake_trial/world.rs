@@ -13,7 +13,7 @@ use benchleaf::syntax::markdown;
 use benchleaf::syntax::yaml::{self, Node};
 use benchleaf::text::{Files, Folder, Memory, Source, Span, last_commit};
 
-use crate::mistake::Change;
+use crate::mistake::{Change, Mistake};
 
 /// A shop and what is said of it before any mistake is made.
 pub struct World {
@@ -109,6 +109,15 @@ impl World {
             self.checked.forks.iter().find(|fork| fork.family.as_deref().is_some_and(belongs))
         };
         of_fork.or_else(member).map(|fork| &fork.choices)
+    }
+
+    /// Whether a mistake is in the record of a draft alone, which has no card.
+    pub fn is_draft(&self, mistake: &Mistake) -> bool {
+        let draft = |path: &str| {
+            let mut forks = self.checked.shop.forks.iter();
+            forks.any(|fork| fork.draft && self.checked.files.get(fork.file).path == path)
+        };
+        mistake.changes.iter().all(|change| draft(&change.path))
     }
 
     /// Every figure of forks and families.

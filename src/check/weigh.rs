@@ -1,4 +1,5 @@
-//! How much a finding weighs: what an approver may let stand stops publishing where the number can hurt somebody.
+//! How much a finding weighs: what an approver may let stand stops publishing where the number can hurt somebody, or
+//! goes into every fork as an oil's does.
 
 use crate::diagnostic::{Finding, Severity};
 use crate::record::{RecordKind, SpecRecord};
@@ -34,6 +35,9 @@ fn is_published(shop: &Shop, record: &SpecRecord, reaches: &[String]) -> bool {
 }
 
 fn is_critical(shop: &Shop, record: &SpecRecord, place: Span) -> bool {
+    if record.kind == RecordKind::Oil {
+        return true;
+    }
     let here = |line: Span| line.start <= place.start && place.end <= line.end;
     let mut lines = record.values.iter().filter(|line| here(line.span));
     lines.any(|line| shop.catalogue.field(line.field).safety)
