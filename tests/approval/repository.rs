@@ -49,7 +49,7 @@ fn an_acceptance_expires_by_the_last_commit_and_not_by_the_clock() {
     );
     commit(&desk, "2026-05-01");
     let after = out(&desk.run(&["check", "--format", "short"]));
-    assert!(after.contains("accept-expired") && after.contains(": warning outside-band:"), "{after}");
+    assert!(after.contains("accept-expired") && after.contains(": error outside-band:"), "{after}");
     // The revision before is judged by its own day.
     let told = out(&desk.run(&["compare", "HEAD~1", "HEAD"]));
     assert!(told.contains("[accept-expired]"), "{told}");

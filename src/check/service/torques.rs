@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::check::look::weight;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind, Value};
@@ -27,7 +28,7 @@ pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, f
             }
             findings.push(
                 rules::TORQUE_WITHOUT_THREAD_STATE.graded(
-                    if field.safety { Severity::Error } else { Severity::Warning },
+                    if field.safety { weight(fork) } else { Severity::Warning },
                     value.entry.span,
                     format!("`{}` does not say whether its thread is dry, oiled or locked", field.key),
                 )
@@ -62,7 +63,7 @@ pub(super) fn torques(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, finding
             Some((before, after)) if after > place => findings.push(
                 rules::TORQUE_OUT_OF_ORDER
                     .graded(
-                        if critical { Severity::Error } else { Severity::Warning },
+                        if critical { weight(fork) } else { Severity::Warning },
                         reference.span,
                         format!(
                             "`{}` is tightened after `{}`, and its place in the order is before it",
