@@ -292,21 +292,27 @@ impl<'p> Arrangement<'p> {
 pub(in crate::card) fn back(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>, view: &mut CardView) -> f64 {
     let tables = view.tables.len();
     let mut over = back_with(book, texts, plan, view, SHORTENED);
+    // The notes at the torques first: their steps say them as well.
+    let noted = view.torques.iter().any(|torque| !torque.note.is_empty());
+    let without_notes = over > 0.0 && noted;
+    if without_notes {
+        view.torques.iter_mut().for_each(|torque| torque.note.clear());
+        over = back_with(book, texts, plan, view, SHORTENED);
+    }
     // A tick for every danger goes before a table that is on the page as well.
     while over > 0.0 && view.tables.pop().is_some() {
         over = back_with(book, texts, plan, view, BOTH);
     }
-    // Then the reasons why a check could not be made, and the notes at the torques: that there are some is still said.
+    // Then the reasons why a check could not be made: that there are some is still said.
     if over > 0.0 && !view.not_made.is_empty() {
         view.not_made.clear();
         over = back_with(book, texts, plan, view, NOT_MADE_LEFT_OUT);
     }
-    if over > 0.0 && view.torques.iter().any(|torque| !torque.note.is_empty()) {
-        view.torques.iter_mut().for_each(|torque| torque.note.clear());
-        over = back_with(book, texts, plan, view, NOTES_LEFT_OUT);
-    }
     if view.tables.len() < tables && view.shortened.is_empty() {
         view.shortened = TABLES_LEFT_OUT.to_owned();
+    }
+    if without_notes && view.shortened.is_empty() {
+        view.shortened = NOTES_LEFT_OUT.to_owned();
     }
     over
 }
@@ -326,8 +332,8 @@ const TABLES_LEFT_OUT: &str = "What to turn or draw off for a reading is on the 
 const NOT_MADE_LEFT_OUT: &str =
     "What to turn or draw off, and which checks could not be made, is on the page to work from.";
 
-/// The same where there was no room for the notes at its torques either.
-const NOTES_LEFT_OUT: &str = "What to turn or draw off, which checks could not be made, and notes at torques: see the page to work from.";
+/// What a card says where there was no room for the notes at its torques.
+const NOTES_LEFT_OUT: &str = "Notes at torques are on the page to work from.";
 
 fn back_with(
     book: &Book,
