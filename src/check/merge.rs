@@ -1,7 +1,10 @@
 //! The same finding, which a family's line gives for every fork that takes it over, is said once.
 
+use std::collections::BTreeSet;
+
 use crate::diagnostic::Finding;
 use crate::resolve::Shop;
+use crate::text::FileId;
 
 /// Says the same finding once, with every model it reaches. A finding in a fork's own file reaches
 /// that fork alone, which goes without saying.
@@ -34,11 +37,11 @@ pub(super) fn merge(shop: &Shop, mut all: Vec<Finding>) -> Vec<Finding> {
             _ => out.push(finding),
         }
     }
+    let of_forks: BTreeSet<FileId> = shop.forks.iter().map(|fork| fork.file).collect();
     for finding in &mut out {
         finding.reaches.sort();
         finding.reaches.dedup();
-        let in_a_fork = shop.forks.iter().any(|fork| fork.file == finding.span.file);
-        if in_a_fork {
+        if of_forks.contains(&finding.span.file) {
             finding.reaches.clear();
         }
     }
