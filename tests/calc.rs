@@ -351,6 +351,9 @@ fn one_part_of_the_air_given_drops_no_other() {
                 < number("air", fork, "force_slow", &[])
         );
     }
+    // The assist pressure comes from the record: without it the same air pushes less.
+    let assisted = number("air", "brackwater-d38a", "force_slow", &[]);
+    assert!(number("air", "brackwater-d38a", "force_slow", &["--charge", "0 kPa"]) < assisted);
     // The record's own bore, said by hand, is the record's own answer: what stands in the oil stays in it.
     let bore = ["--bore", "45.4 mm to 16 mm; 38.8 mm"];
     let slope = number("gap", "tarnholm-s43", "slope", &["--reading", "60 mm"]);

@@ -23,7 +23,7 @@ use super::value::{Decimal, Quantity, Saying, Shape};
 use crate::diagnostic::{Severity, rules};
 use num_bigint::BigInt;
 use num_rational::BigRational;
-use num_traits::{Signed, Zero};
+use num_traits::{Signed, ToPrimitive, Zero};
 use std::ops::Range;
 
 /// Checks the readings of one value with their places in the text, the value first. Warnings, or an error.
@@ -143,6 +143,19 @@ fn shape_name(shape: &Shape) -> &'static str {
     }
 }
 
+/// A figure of a message with as many decimals as the sheet has, but no more than four digits that count where it is
+/// large, and no fewer than two where it is small: exchanged units bring both.
+fn worked_out(number: &BigRational, places: u8) -> String {
+    let size = number.to_f64().map_or(0.0, f64::abs);
+    if size == 0.0 {
+        return rounded(number, places);
+    }
+    let before_point = libm::floor(libm::log10(size));
+    let (least, most) = ((1.0 - before_point).clamp(0.0, 9.0), (3.0 - before_point).clamp(0.0, 9.0));
+    let least = if size < 1.0 { least } else { 0.0 };
+    rounded(number, places.clamp(least as u8, most as u8))
+}
+
 /// A reading in another unit, in the notation of a record.
 fn canonical_in(said: &Saying, unit: &Unit) -> String {
     said.in_unit(unit, said.decimals_in(unit)).replace('\u{a0}', " ").replace('–', "..").replace('−', "-")
@@ -197,7 +210,7 @@ fn disagree(
 ) -> Trouble {
     let value = Interval::of(ours, unit);
     let said = Interval::of(theirs, twin);
-    let worked = |into: &Unit| rounded(&into.of_base(&value.middle), theirs.decimals().max(1));
+    let worked = |into: &Unit| worked_out(&into.of_base(&value.middle), theirs.decimals().max(1));
     let halves = Halves { ours: (&value, ours, unit), theirs: (&said, theirs, twin), others };
     let (named, unlikely) = explained(&halves, context);
     let which = if named.len() > 1 {
@@ -213,7 +226,7 @@ fn disagree(
             worked(twin),
             twin.symbol,
             twin.symbol,
-            rounded(&unit.of_base(&said.middle), ours.decimals().max(1)),
+            worked_out(&unit.of_base(&said.middle), ours.decimals().max(1)),
             unit.symbol
         ),
         _ if unlikely => {
@@ -234,7 +247,7 @@ fn disagree(
         ),
         format!(
             "who reads the second figure sets {} {}{percent}",
-            rounded(&unit.of_base(&said.middle), ours.decimals()),
+            worked_out(&unit.of_base(&said.middle), ours.decimals()),
             unit.symbol
         ),
         instead,
@@ -287,6 +300,14 @@ mod tests {
     fn troubles(dimension: Dimension, text: &str) -> Vec<Trouble> {
         let kind = Kind::Quantity(dimension);
         read_value(text, &FieldSpec { kind: &kind, units: &[], title: "Value", example: "", bands: &[] }).1
+    }
+
+    /// A gap whose two units were exchanged: no hundredths of 2.6 m, and no gap of nothing.
+    #[test]
+    fn exchanged_units_are_told_with_the_digits_that_count() {
+        let said = troubles(Dimension::Length, "104 in (4.09 mm)");
+        assert!(said[0].message.ends_with("which is 2642 mm"), "{}", said[0].message);
+        assert!(said[0].bench.contains("sets 0.16 in"), "{}", said[0].bench);
     }
 
     #[test]
