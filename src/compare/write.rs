@@ -183,7 +183,7 @@ fn record_text(out: &mut String, changes: &Changes<'_>, width: usize) {
         let critical = if change.safety { "  SAFETY" } else { "" };
         out.push_str(&format!("  {}{critical}\n", change.part));
         let (old, new) =
-            sides(change, |run| if run.differs { format!("[{}]", run.text) } else { run.text.clone() });
+            sides(change, |run| if run.differs { format!("{{{}}}", run.text) } else { run.text.clone() });
         old.iter().for_each(|text| wrapped(out, "    ", "before", text, width));
         new.iter().for_each(|text| wrapped(out, "    ", "after", text, width));
         if change.old.is_none() {

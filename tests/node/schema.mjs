@@ -8,7 +8,8 @@ import { parse } from "yaml";
 const shop = process.argv[2];
 const folders = {
   fork: "specs/forks", family: "specs/families", oil: "specs/oils", tool: "specs/tools",
-  service: "procedures/services", procedure: "procedures", caution: "procedures/cautions", complaint: "procedures/complaints",
+  service: "procedures/services", procedure: "procedures", caution: "procedures/cautions",
+  complaint: "procedures/complaints",
 };
 const ajv = new Ajv2020({ allErrors: true, strict: true, strictTypes: false, allowUnionTypes: true, strictRequired: false });
 let seen = 0, failed = 0;
@@ -23,6 +24,8 @@ const check = (validate, path, text) => {
 for (const [kind, folder] of Object.entries(folders)) {
   const schema = JSON.parse(readFileSync(join(shop, `specs/schema/${kind}.schema.json`), "utf8"));
   const validate = ajv.compile(schema);
+  // A shop may have no complaints.
+  if (kind === "complaint" && !existsSync(join(shop, folder))) continue;
   for (const name of readdirSync(join(shop, folder)).sort()) {
     if (folder === "procedures" && name === "conditions.yaml") continue;
     if (!/\.(yaml|md)$/.test(name)) continue;
@@ -30,9 +33,9 @@ for (const [kind, folder] of Object.entries(folders)) {
     check(validate, `${folder}/${name}`, name.endsWith(".md") ? text.split(/^---$/m)[1] : text);
   }
 }
-for (const [kind, path] of [["shop", "specs/shop.yaml"], ["conditions", "procedures/conditions.yaml"], ["released", "specs/released.yaml"]]) {
-  // A shop that has released no card yet has no such file.
-  if (kind === "released" && !existsSync(join(shop, path))) continue;
+for (const [kind, path] of [["shop", "specs/shop.yaml"], ["conditions", "procedures/conditions.yaml"], ["released", "specs/released.yaml"], ["reviews", "specs/reviews.yaml"]]) {
+  // A shop that has released no card and reviewed no text yet has no such files.
+  if (["released", "reviews"].includes(kind) && !existsSync(join(shop, path))) continue;
   const validate = ajv.compile(JSON.parse(readFileSync(join(shop, `specs/schema/${kind}.schema.json`), "utf8")));
   check(validate, path, readFileSync(join(shop, path), "utf8"));
 }

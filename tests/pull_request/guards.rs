@@ -107,8 +107,8 @@ fn the_words_that_differ_are_marked_in_every_format() {
     let half = (CRACK, "1. Turn each cap a quarter turn.", "1. Turn each cap half a turn.");
     let text = compared(&[half], "text").out;
     assert!(text.contains("step 1  SAFETY"), "{text}");
-    assert!(text.contains("before  Turn each cap a [quarter] turn."), "{text}");
-    assert!(text.contains("after   Turn each cap [half] a turn."), "{text}");
+    assert!(text.contains("before  Turn each cap a {quarter} turn."), "{text}");
+    assert!(text.contains("after   Turn each cap {half} a turn."), "{text}");
     let markdown = compared(&[half], "markdown").out;
     assert!(markdown.contains("after: Turn each cap **half** a turn."), "{markdown}");
     let told: Value = serde_json::from_str(&compared(&[half], "json").out).unwrap();
