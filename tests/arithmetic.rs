@@ -48,11 +48,11 @@ fn a_gap_that_locks_the_leg_is_an_error_with_the_gap_where_it_begins() {
     assert_eq!(locks.severity, Severity::Error);
     assert!(locks.message.contains("short of full travel, at 50 °C"), "{}", locks.message);
     // The bench gap at which the warm leg's oil fills all the room the parts leave: 62 mm, see derive.
-    assert!(
-        locks.instead.contains("a gap above 62 mm") || locks.instead.contains("a gap above 63 mm"),
-        "{}",
-        locks.instead
-    );
+    // A figure that was worked out is no figure of the sheet: it is told as a limit and never to be written.
+    assert!(!locks.instead.contains(|c: char| c.is_ascii_digit()), "{}", locks.instead);
+    let told = ShopCopy::new().run(&["calc", "air", "--fork", "tarnholm-u45"]);
+    let told = String::from_utf8_lossy(&told.stdout).into_owned();
+    assert!(told.contains("Locks at a gap of           62.0 mm"), "{told}");
 }
 
 #[test]
@@ -225,7 +225,7 @@ fn a_level_that_locks_the_leg_is_an_error_too() {
     let locks = one(&at("value: 14 mm ± 3 mm (0.55 in)"), fork, "hydraulic-lock");
     assert_eq!(locks.severity, Severity::Error);
     assert!(locks.message.contains("a level of 14 mm locks the leg on its oil"), "{}", locks.message);
-    assert!(locks.instead.contains("a level above"), "{}", locks.instead);
+    assert!(!locks.instead.contains(|c: char| c.is_ascii_digit()), "{}", locks.instead);
     let hard = one(&at("value: 30 mm ± 3 mm (1.18 in)"), fork, "air-force-limit");
     assert!(hard.message.contains("a level of 30 mm makes the air push"), "{}", hard.message);
 }

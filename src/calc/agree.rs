@@ -364,7 +364,7 @@ fn made_up(catalogue: &Catalogue, all: &[Choices], gone: &[&'static str]) -> Che
         let text = record(catalogue, &id, choices, &given);
         (id, text)
     });
-    shop(records)
+    check_shop(&shop(records))
 }
 
 #[test]

@@ -12,6 +12,7 @@ use crate::bench::thread::Way;
 use crate::bench::units::length;
 use crate::catalogue::{Choices, builtin};
 use crate::check::CheckedFork;
+use crate::pipeline::check_shop;
 
 /// Says of an answer that it is a result, names what it lacks, or is not of this fork.
 fn is_told<T>(what: &str, fork: &CheckedFork, answer: &Answer<T>) -> Result<(), String> {
@@ -53,7 +54,7 @@ fn every_figure_of_every_combination_is_there_or_says_what_it_lacks() {
         let text = record(&catalogue, &id, choices, &bare);
         (id, text)
     });
-    let checked = shop(records);
+    let checked = check_shop(&shop(records));
     assert_eq!(checked.forks.len(), all.len());
     let mut known = 0;
     for fork in &checked.forks {
@@ -89,7 +90,7 @@ fn a_figure_that_lacks_a_field_names_it() {
             let text = record(&catalogue, &id, choices, &given);
             (id, text)
         });
-        let checked = shop(records);
+        let checked = check_shop(&shop(records));
         assert!(!checked.forks.is_empty(), "{key}");
         for fork in &checked.forks {
             let missing = lacks(&fork.derived.legs[0]);
@@ -142,7 +143,7 @@ fn gap_fork(values: &[(&'static str, String)], by_level: bool) -> CheckedFork {
     if by_level {
         text = text.replace("spring: out", "spring: in");
     }
-    let mut checked = shop([("fork-0000".to_owned(), text)]);
+    let mut checked = check_shop(&shop([("fork-0000".to_owned(), text)]));
     checked.forks.remove(0)
 }
 

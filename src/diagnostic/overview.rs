@@ -100,8 +100,8 @@ mod tests {
         specs/forks/a.yaml:3:12: ERROR
           `50` has no unit
 
-              air_gap: 50
-                       ~~
+                air_gap: 50
+                         ~~
 
           At the bench   bench
           Write instead  write

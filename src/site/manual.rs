@@ -14,9 +14,10 @@ fn it_names_every_template_and_every_value() {
     }
     let views = [include_str!("view.rs"), include_str!("../book/view.rs"), include_str!("../card/view.rs")];
     let mut values = 0;
-    for line in views.iter().chain(SOURCES).flat_map(|text| text.lines()) {
+    // The search index is a script of its own, not a template.
+    let pages = SOURCES.iter().filter(|text| !text.contains("pub struct SearchIndex;"));
+    for line in views.iter().chain(pages).flat_map(|text| text.lines()) {
         let field = line.strip_prefix("    pub ").and_then(|rest| rest.split_once(':')).map(|(name, _)| name);
-        // The search index is a script of its own, not a template.
         if let Some(field) = field.filter(|name| name.len() > 1 && !name.contains(' ')) {
             values += 1;
             assert!(

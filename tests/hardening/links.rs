@@ -28,7 +28,9 @@ fn findings(shop: &Path) -> Vec<(String, String)> {
     let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
     let list = json["findings"].as_array().expect("a list").iter();
     let word = |value: &serde_json::Value| value.as_str().expect("a text").to_owned();
-    list.map(|finding| (word(&finding["path"]), word(&finding["message"]))).collect()
+    // The small shop's forks take over what nobody compared.
+    let told = list.filter(|finding| finding["code"] != "inherited-not-compared");
+    told.map(|finding| (word(&finding["path"]), word(&finding["message"]))).collect()
 }
 
 #[test]

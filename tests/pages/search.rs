@@ -10,7 +10,7 @@ const CASES: [(&str, &str); 60] = [
     ("sable 2014", "forks/tarnholm-u41.html"),
     ("corvane sable 600", "forks/tarnholm-s43.html"),
     ("rill 900", "forks/tarnholm-u45.html"),
-    ("rill 1000 rr", "forks/tarnholm-g43.html"),
+    ("rill 1000 sport", "forks/tarnholm-g43.html"),
     ("lantern 500 1998", "forks/brackwater-d37.html"),
     ("lantern 2007", "forks/brackwater-d39v.html"),
     ("courier", "forks/velmora-c41.html"),
