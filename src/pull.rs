@@ -325,8 +325,10 @@ fn poured(
         for side in named_sides(about.per, plan.legs_of(Scheme::Spec, amount)) {
             let Some(volume) = fork.on(side, *field).and_then(Resolved::quantity) else {
                 // Too little oil on the shelf looks like enough.
-                if fork.on(side, *field).is_none() && fork.takes(side, about) {
-                    missing.push(format!("{job}: `{amount}` is missing, so what it pours is not counted"));
+                let resolved = fork.on(side, *field);
+                if resolved.is_none_or(|resolved| !resolved.not_fitted()) && fork.takes(side, about) {
+                    let lacks = if resolved.is_some() { "is unknown" } else { "is missing" };
+                    missing.push(format!("{job}: `{amount}` {lacks}, so what it pours is not counted"));
                 }
                 continue;
             };

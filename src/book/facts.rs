@@ -352,6 +352,7 @@ fn gap_in_short(leg: &DerivedLeg) -> Option<CardTable> {
         each = amount / (row.reading - target).value.abs() * 1e3;
         heads.push(mm(row.reading.value, 1));
         cells.push(match row.correction {
+            _ if corrections.inside(row.reading) => "leave".to_owned(),
             Correction::DrawOff(_) => format!("draw {:.0}", amount * 1e6),
             _ => format!("add {:.0}", amount * 1e6),
         });

@@ -279,12 +279,16 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
     );
     let last = asked.count("last")?.map_or_else(|| recorded(whole), |last| Ok(Some(last)))?;
     if let Some(last) = last {
-        sheet.number(
-            "from_open",
-            "In from fully open",
-            f64::from(from_the_other_end(count, last, saying)?),
-            WHOLE,
-        );
+        // A sheet may count from the open end; the other end is then the closed one.
+        let said = asked.fork.and_then(|fork| fork.fork.on(fork.side, setting.id()));
+        let counted = said.and_then(|said| said.entry.attributes.get("counted")?.value.as_ref());
+        let from_open =
+            !asked.was_given("clicks") && matches!(counted, Some(Value::Choice(word)) if word == "from-open");
+        let (key, label) = match from_open {
+            true => ("from_closed", "Out from fully closed"),
+            false => ("from_open", "In from fully open"),
+        };
+        sheet.number(key, label, f64::from(from_the_other_end(count, last, saying)?), WHOLE);
     }
     Ok(sheet)
 }

@@ -130,7 +130,7 @@ fn in_doubt(view: &CardView) -> bool {
 fn fit_on(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>, mut view: CardView) -> Card {
     let mut front_over = front(book, texts, plan, &mut view);
     // The fork's page has what is worked out beside them, and the notes.
-    for beside in [Beside::Temperature, Beside::Note, Beside::Nothing] {
+    for beside in [Beside::Note, Beside::Temperature, Beside::Nothing] {
         if front_over <= 0.0 {
             break;
         }

@@ -20,10 +20,10 @@ use crate::words::lower;
 pub(super) enum Beside {
     /// Nothing.
     Nothing,
-    /// The record's note.
-    Note,
-    /// The note, and what oil or leg of another temperature asks for.
+    /// What oil or leg of another temperature asks for.
     Temperature,
+    /// That, and the record's note.
+    Note,
     /// The note, and all that is worked out: what fills weigh as well.
     All,
 }
