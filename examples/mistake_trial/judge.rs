@@ -61,7 +61,10 @@ pub enum Answer {
 /// Whether it only says that a review no longer covers what is written.
 fn of_reviews(finding: &Finding) -> bool {
     let code = finding.code();
-    code.starts_with("review") || code == "not-reviewed" || code == "inherited-not-compared" || code == "released-code"
+    code.starts_with("review")
+        || code == "not-reviewed"
+        || code == "inherited-not-compared"
+        || code == "released-code"
 }
 
 /// The shop after an edit, and what the untouched shop was not told.

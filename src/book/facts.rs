@@ -87,7 +87,11 @@ fn both_legs(derived: &Derived, make: impl Fn(&DerivedLeg) -> Option<CardTable>)
         .into_iter()
         .filter_map(|(table, side)| {
             let mut table = table?;
-            table.title = format!("{}, {} leg", table.title, side.word());
+            // A title that is a sentence stays one.
+            table.title = match table.title.strip_suffix('.') {
+                Some(title) => format!("{title}, {} leg.", side.word()),
+                None => format!("{}, {} leg", table.title, side.word()),
+            };
             Some(table)
         })
         .collect()

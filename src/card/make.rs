@@ -103,7 +103,7 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
             ("Date", 3),
             ("Rider: mass, use", 3),
             ("Complaint", 5),
-            ("Oil as it came out: colour, water, metal", 4),
+            ("Oil as it came out: color, water, metal", 4),
         ]),
         numbers: numbers(book, texts, plan, Beside::All),
         found: readings(book, texts, plan),
