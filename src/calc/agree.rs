@@ -141,7 +141,10 @@ impl<'a> Looked<'a> {
         let shop = &self.checked.shop;
         let all = if on_card { card_tables(shop, self.fork) } else { tables(shop, self.fork) };
         let side = format!("{} leg", self.side.word());
-        let of_leg = |table: &CardTable| !table.title.ends_with(" leg") || table.title.ends_with(&side);
+        let of_leg = |table: &CardTable| {
+            let title = table.title.trim_end_matches('.');
+            title.ends_with("each leg") || !title.ends_with(" leg") || title.ends_with(&side)
+        };
         let table = all.into_iter().find(|table| table.title.starts_with(title) && of_leg(table))?;
         let cells = table.rows.iter().find(|cells| cells[0].starts_with(row))?.clone();
         Some((table, cells))
