@@ -122,7 +122,7 @@ pub fn hold(shop: &Path, path: &str) -> Result<Held, FileError> {
 }
 
 fn lock(file: File, at: &Path) -> Result<File, FileError> {
-    match file.try_lock() {
+    match super::lock::lock(&file) {
         Ok(()) => Ok(file),
         Err(TryLockError::WouldBlock) => Err(FileError::Busy(at.to_path_buf())),
         Err(TryLockError::Error(error)) => Err(disk_error("lock", at)(error)),

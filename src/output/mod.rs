@@ -6,6 +6,7 @@ mod disk;
 #[cfg(test)]
 mod faulty;
 mod file;
+mod lock;
 mod manifest;
 mod obstacle;
 mod own;

@@ -233,7 +233,7 @@ fn lock(output: &Output) -> Result<File, Obstacle> {
         }
     }
     let file = ordinary::open_to_lock(&path).map_err(Obstacle::disk("open", &path))?;
-    match file.try_lock() {
+    match super::lock::lock(&file) {
         Ok(()) => {}
         Err(TryLockError::WouldBlock) => return Err(Obstacle::Busy { out: output.root.clone() }),
         Err(TryLockError::Error(error)) => return Err(Obstacle::disk("lock", &path)(error)),
