@@ -142,6 +142,21 @@ fn the_stored_force_says_that_a_backing_spring_is_not_counted() {
     assert!(page.contains("Not counted: the cartridge's backing spring."));
 }
 
+/// Whoever looks for a cause is sent to work that is done on this fork, and to no other.
+#[test]
+fn the_causes_on_a_fork_s_page_are_those_of_its_kind() {
+    let rod = page("forks/brackwater-d37/complaints.html");
+    assert!(rod.contains("procedures/bleed-damping-rod.html") && rod.contains("procedures/set-air-gap.html"));
+    for other in [
+        "bleed-open-cartridge", "open-closed-cartridge", "open-bladder-cartridge", "judge-sealed-damper",
+        "set-main-pressure", "set-assist-pressure", "set-oil-level", "fit-seals-inverted", "fit-closed-cartridge",
+    ] {
+        assert!(!rod.contains(&format!("procedures/{other}.html")), "{other}");
+    }
+    let air = page("forks/velmora-a48/complaints.html");
+    assert!(air.contains("procedures/set-balance-pressure.html") && !air.contains("procedures/inspect-spring.html"));
+}
+
 /// A leg set by a level has no gap: nobody looks for one on its pages.
 #[test]
 fn a_leg_set_by_a_level_speaks_of_its_level() {
