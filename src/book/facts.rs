@@ -136,15 +136,18 @@ fn newtons(force: &StoredForce) -> String {
 /// The largest force that can be met, what it counts and what not, and the one that is met in the order as written.
 fn held(what: &str, force: &Held) -> String {
     let pushes = if force.counts.len() > 1 { "push" } else { "pushes" };
-    let counts = and(&force.counts);
+    format!("{what}, {} {pushes} {}.", and(&force.counts), figures(force))
+}
+
+fn figures(force: &Held) -> String {
     let most = newtons(&force.most);
+    let (worst, order) = match force.air.value > 0.0 {
+        true => ("preload all the way in, air at its limit", "backed off and let out"),
+        false => ("preload all the way in", "backed off"),
+    };
     match &force.in_order {
-        Some(in_order) => {
-            let worst = if force.air.value > 0.0 { "preload all the way in, air at its limit" } else { "preload all the way in" };
-            let order = if force.air.value > 0.0 { "backed off and let out" } else { "backed off" };
-            format!("{what}, {counts} {pushes} up to {most}, {worst}; {order}, {:.0}\u{a0}N.", in_order.force.value)
-        }
-        None => format!("{what}, {counts} {pushes} {most}."),
+        Some(in_order) => format!("up to {most}, {worst}; {order}, {:.0}\u{a0}N", in_order.force.value),
+        None => most,
     }
 }
 
@@ -153,11 +156,20 @@ fn forces(derived: &Derived) -> Vec<String> {
     for leg in &derived.legs {
         let tool = format!("Held {TOOL_STROKE_MM:.0}\u{a0}mm down");
         let (by_tool, by_cap) = (leg.tool_force.value(), leg.cap_force.value());
-        let forces = by_tool.map(|force| held(&tool, force)).into_iter();
-        let forces = forces.chain(by_cap.map(|force| held("Behind the cap", force)));
+        let same = by_tool.zip(by_cap).is_some_and(|(tool, cap)| tool.counts == cap.counts);
+        let cap = by_cap.map(|force| match &force.in_order {
+            // What is counted was said for the tool.
+            Some(in_order) if same => format!(
+                "Behind the cap up to {}, {:.0}\u{a0}N.",
+                newtons(&force.most),
+                in_order.force.value
+            ),
+            None if same => format!("Behind the cap {}.", newtons(&force.most)),
+            _ => held("Behind the cap", force),
+        });
         let left_out = by_tool.or(by_cap).filter(|force| !force.leaves_out.is_empty());
         let left_out = left_out.map(|force| format!("Not counted: {}.", and(&force.leaves_out)));
-        for sentence in forces.chain(left_out) {
+        for sentence in by_tool.map(|force| held(&tool, force)).into_iter().chain(cap).chain(left_out) {
             // Legs that are alike push alike.
             if !out.contains(&sentence) {
                 out.push(sentence);
