@@ -80,7 +80,7 @@ fn beside(asked: &Asked, sheet: &mut Sheet) -> (Force, Force) {
     if air.value > 0.0 {
         sheet.assume("the assist air is counted behind the cap where nothing is backed off: at its limit, else at its pressure on record");
     }
-    if let Some(held) = leg.cap_force.value() {
+    if let Some(held) = leg.tool_force.value().or(leg.cap_force.value()) {
         held.leaves_out.iter().for_each(|what| sheet.assume(format!("not counted: {what}")));
     }
     (gas, air)
