@@ -142,6 +142,21 @@ fn the_stored_force_says_that_a_backing_spring_is_not_counted() {
     assert!(page.contains("Not counted: the cartridge's backing spring."));
 }
 
+/// Two chambers, two shares: with the sum alone on the card all of it could go into one. And a pump does not stop at the
+/// limit by itself.
+#[test]
+fn shares_and_limit_stand_beside_the_number_on_the_card() {
+    let card = of("velmora-a48", "air-spring");
+    let state = |label: &str| {
+        let number = card.numbers.iter().find(|number| number.label == label).expect("the number");
+        number.state.replace('\u{a0}', " ")
+    };
+    let lubricant = state("Lubricant");
+    assert!(lubricant.contains("main lubricant L 26 mL") && lubricant.contains("2nd lubricant L 10 mL"), "{lubricant}");
+    let main = state("Main air");
+    assert!(main.contains("limit ≤ 1200 kPa"), "{main}");
+}
+
 /// Whoever looks for a cause is sent to work that is done on this fork, and to no other.
 #[test]
 fn the_causes_on_a_fork_s_page_are_those_of_its_kind() {
