@@ -154,7 +154,7 @@ fn shares_and_limit_stand_beside_the_number_on_the_card() {
     let lubricant = state("Lubricant");
     assert!(lubricant.contains("main lubricant L 26 mL") && lubricant.contains("2nd lubricant L 10 mL"), "{lubricant}");
     let main = state("Main air");
-    assert!(main.contains("limit ≤ 1200 kPa"), "{main}");
+    assert!(main.contains("limit L ≤ 1200 kPa"), "{main}");
 }
 
 /// Whoever looks for a cause is sent to work that is done on this fork, and to no other.
