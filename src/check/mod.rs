@@ -16,6 +16,7 @@ mod service;
 mod shop;
 mod subject;
 pub mod value;
+pub(crate) mod waiting;
 mod weigh;
 
 pub use reach::Reach;

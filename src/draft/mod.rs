@@ -6,6 +6,7 @@ mod oil;
 mod procedure;
 mod service;
 mod shop;
+mod small;
 mod write;
 
 pub use fork::{first_of_its_kind, fork};
@@ -13,4 +14,5 @@ pub use oil::oil;
 pub use procedure::procedure;
 pub use service::service;
 pub use shop::shop;
+pub use small::{caution, condition, tool};
 pub use write::Draft;

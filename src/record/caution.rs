@@ -6,6 +6,7 @@ use serde::Deserialize;
 use super::constant::Constant;
 use super::front::head;
 use super::id::check_id;
+use super::template::CAUTION_SAYS;
 use super::text::{Text, applies_schema, words};
 use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
@@ -69,6 +70,9 @@ pub struct Caution {
     /// Hazard, consequence and how to avoid it.
     #[serde(skip)]
     pub body: Body,
+    /// Whether it still says what its template says.
+    #[serde(skip)]
+    pub placeholder: bool,
 }
 
 /// Reads a caution.
@@ -89,6 +93,6 @@ pub(crate) fn read_caution(
                 .instead("write the hazard, what it does, and how to avoid it"),
         );
     }
-    let caution = Caution { id, body, ..from_tree(&root) };
+    let caution = Caution { id, body, placeholder: text.contains(CAUTION_SAYS), ..from_tree(&root) };
     Some((root, caution))
 }
