@@ -59,7 +59,7 @@ fn coded(content: &Json) -> Vec<String> {
     vec![short(json!([FORM, content]).to_string().as_bytes())]
 }
 
-fn words(prose: &Prose) -> Vec<String> {
+pub(super) fn words(prose: &Prose) -> Vec<String> {
     prose.paragraphs(Reference::seen)
 }
 
@@ -71,7 +71,7 @@ fn names<'t>(names: impl IntoIterator<Item = &'t str>) -> Vec<String> {
     out
 }
 
-fn ids(list: &[Text]) -> Vec<String> {
+pub(super) fn ids(list: &[Text]) -> Vec<String> {
     names(list.iter().map(|text| text.text.as_str()))
 }
 
@@ -100,7 +100,7 @@ fn when(when: &When) -> Json {
 }
 
 /// The text that is in no step.
-fn beside(body: &Body) -> Vec<String> {
+pub(super) fn beside(body: &Body) -> Vec<String> {
     let texts = body.parts.iter().filter_map(|part| match part {
         Part::Heading(prose) | Part::Prose(prose) => Some(words(prose)),
         Part::Step(_) => None,
