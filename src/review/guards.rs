@@ -30,7 +30,7 @@ enum Guards {
 
 /// The parts that are kept by name: what is said when a name goes, what when one comes, and which of it takes a
 /// guard away.
-const BY_NAME: [(&str, &str, &str, Guards); 16] = [
+const BY_NAME: [(&str, &str, &str, Guards); 21] = [
     ("needs", "no longer needs", "now needs", Guards::Gone),
     ("brings", "no longer brings about", "now brings about", Guards::Came),
     ("ends", "no longer ends", "now ends", Guards::Gone),
@@ -42,6 +42,11 @@ const BY_NAME: [(&str, &str, &str, Guards); 16] = [
     ("procedures", "no longer names the procedure", "now names the procedure", Guards::Gone),
     ("evidence", "no longer asks for the evidence", "now asks for the evidence", Guards::Gone),
     ("only_after", "no longer comes only after", "now comes only after", Guards::Gone),
+    ("ended_by", "is no longer ended by", "is now ended by", Guards::Gone),
+    ("handed_back", "no longer holds at the end of", "now holds at the end of", Guards::Gone),
+    ("warns_at", "no longer warns at", "now warns at", Guards::Gone),
+    ("warns_at_end_of", "no longer warns at the end of", "now warns at the end of", Guards::Gone),
+    ("warns_with", "no longer warns where there is", "now warns where there is", Guards::Gone),
     ("only_then", "no longer guards the value", "now guards the value", Guards::Gone),
     ("not_then", "no longer keeps off the value", "now keeps off the value", Guards::Gone),
     ("state", "no longer stands for the state", "now stands for the state", Guards::Gone),

@@ -23,7 +23,7 @@ use crate::syntax::markdown::Body;
 const LIBRARY: &str = include_str!("library.txt");
 
 /// The parts of a review that are kept: the guards by name, and the steps.
-const KEPT: [&str; 17] = [
+const KEPT: [&str; 22] = [
     "needs",
     "brings",
     "ends",
@@ -41,6 +41,11 @@ const KEPT: [&str; 17] = [
     "implies",
     "excludes",
     "signal",
+    "ended_by",
+    "handed_back",
+    "warns_at",
+    "warns_at_end_of",
+    "warns_with",
 ];
 
 /// A guard of the library that a shop's text has no longer.
