@@ -183,7 +183,7 @@ pub fn lost(shop: &Shop) -> Vec<Lost> {
         let guards = changes(key.0, was, is).into_iter().filter(|change| change.guard);
         let all = guards.chain(sentence_lost(key.0, was, is)).chain(narrowed(was, is));
         out.extend(
-            all.filter(|change| means_something(&there, change))
+            all.filter(|change| means_something(&there, change, conditions))
                 .map(|change| Lost { key: key.clone(), change }),
         );
     }
@@ -192,15 +192,14 @@ pub fn lost(shop: &Shop) -> Vec<Lost> {
 
 /// A condition of the shop's own may be brought about by any procedure; and what a shop has taken out altogether, a
 /// procedure or a condition for forks that it never sees, is not asked for where it was named.
-fn means_something(there: &BTreeMap<TextKey, Seen>, change: &Change) -> bool {
+fn means_something(there: &BTreeMap<TextKey, Seen>, change: &Change, conditions: bool) -> bool {
     let named = |kind: TextKind| {
         let key = (kind, change.name.clone());
         there.contains_key(&key) && TEXTS.contains_key(&key)
     };
     match change.part.as_str() {
-        "needs" | "brings" | "ends" | "hand_back" | "start" | "only_after" | "implies" | "excludes" => {
-            named(TextKind::Condition)
-        }
+        "needs" | "brings" | "ends" | "hand_back" | "start" | "only_after" | "implies" | "excludes"
+        | "ended_by" | "warns_at" | "warns_at_end_of" => conditions && named(TextKind::Condition),
         "procedures" => named(TextKind::Procedure),
         _ => true,
     }
