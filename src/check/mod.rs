@@ -77,6 +77,7 @@ pub fn check(
     shop::sources::ahead(shop, day, &mut all);
     review::rules(shop, (forks, families, oils), day, &mut all);
     review::texts::texts(shop, texts, day, &mut all);
+    review::library::library(shop, texts, &mut all);
     weigh::weigh(shop, &mut all);
     // Before they are merged: what one fork lets stand may still be said of another.
     merge(shop, review::accept::apply(shop, day, all))
