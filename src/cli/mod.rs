@@ -10,6 +10,7 @@ mod compare;
 mod completions;
 mod convert;
 mod explain;
+mod job;
 mod man;
 mod new;
 mod print;
@@ -64,6 +65,8 @@ enum Command {
     },
     /// Start a record, or a whole shop; nothing that is there is overwritten
     New(new::Arguments),
+    /// Take a job that came from a tablet, or judge the readings of one
+    Job(job::Arguments),
     /// Say what a rule finds, what that does at the bench, and what to write instead
     Explain(explain::Arguments),
     /// Say what to take from the shelf for one job or for several
@@ -99,6 +102,7 @@ pub fn run() -> ExitCode {
         Command::Convert(arguments) => convert::run(arguments),
         Command::Calc { what } => calc::run(what),
         Command::New(arguments) => new::run(arguments),
+        Command::Job(arguments) => job::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Pull(arguments) => pull::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),

@@ -76,7 +76,8 @@ pub fn asked(catalogue: &Catalogue, fork: &ResolvedFork, derived: &Derived, id: 
     AskedValue { title: title.clone(), legs, difference: difference.filter(|_| is_apart(field)) }
 }
 
-fn is_apart(field: &Field) -> bool {
+/// Whether left and right are written apart.
+pub(super) fn is_apart(field: &Field) -> bool {
     field.per == Per::Leg || field.read_apart
 }
 
