@@ -83,6 +83,23 @@ pub struct Asked<'a> {
     pub lacking: RefCell<Vec<String>>,
 }
 
+/// That a record does not have a value for this leg, and which leg has it.
+fn without(fork: &KnownFork<'_>, key: Key) -> String {
+    let has = |side: Side| {
+        let value = fork.fork.on(side, key.id()).and_then(|resolved| resolved.value());
+        let is_given = !matches!(value, None | Some(Value::NotFitted | Value::Unknown));
+        side != fork.side && is_given && fork.fork.takes(side, fork.shop.catalogue.field(key.id()))
+    };
+    let id = &fork.fork.id;
+    match Side::BOTH.into_iter().find(|side| has(*side)) {
+        Some(other) => {
+            let (this, other) = (fork.side.word(), other.word());
+            format!("; the {this} leg of {id} has no `{key}`, the {other} one has: ask with `--leg {other}`")
+        }
+        None => format!("; the record of {id} has no `{key}`"),
+    }
+}
+
 impl Asked<'_> {
     fn input(&self, name: &str) -> Result<&'static Input, Refusal> {
         self.inputs
@@ -146,7 +163,7 @@ impl Asked<'_> {
         let first = self.fork.as_ref().and_then(|fork| input.keys.iter().find(|key| taken(fork, key)));
         let first = first.or(input.keys.first());
         let why = match (&self.fork, first) {
-            (Some(fork), Some(key)) => format!("; the record of {} has no `{key}`", fork.fork.id),
+            (Some(fork), Some(key)) => without(fork, *key),
             _ => String::new(),
         };
         let need = format!("`--{name}` is needed: {}, such as `{}`{why}", input.help, input.example);

@@ -380,8 +380,12 @@ impl Setting<'_> {
 /// What a reading should be.
 fn reading_target(figures: &[Figure], form: Form, phase: Option<Phase>) -> String {
     let fitted = figures.iter().filter(|figure| !figure.not_fitted);
-    let targets: Vec<String> =
-        fitted.map(|figure| format!("{} {}", figure.side, figure.main).trim_start().to_owned()).collect();
+    let marked = |figure: &Figure| {
+        let estimate = if figure.estimate { " ESTIMATE" } else { "" };
+        let doubt = if figure.doubt { format!(" {IN_DOUBT}") } else { String::new() };
+        format!("{} {}{estimate}{doubt}", figure.side, figure.main).trim_start().to_owned()
+    };
+    let targets: Vec<String> = fitted.map(marked).collect();
     let targets = targets.join(", ");
     match form {
         // Beside a number that it should be, a person reads that number.
