@@ -17,6 +17,7 @@ mod print;
 mod pull;
 mod recorded;
 mod schema;
+mod serve;
 mod shop;
 mod watch;
 
@@ -71,6 +72,8 @@ enum Command {
     Explain(explain::Arguments),
     /// Say what to take from the shelf for one job or for several
     Pull(pull::Arguments),
+    /// Check and make the pages in memory, and show them in a browser while the shop is written
+    Serve(serve::Arguments),
     /// Write the JSON Schema of the shop's records, for editors
     Schema(schema::Arguments),
     /// Print what a shell needs to complete this program's words
@@ -105,6 +108,7 @@ pub fn run() -> ExitCode {
         Command::Library(arguments) => library::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Pull(arguments) => pull::run(arguments),
+        Command::Serve(arguments) => serve::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),
         Command::Completions(arguments) => completions::run(arguments, Cli::command()),
         Command::Man(arguments) => man::run(arguments, Cli::command()),
