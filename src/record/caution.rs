@@ -7,7 +7,7 @@ use super::constant::Constant;
 use super::front::head;
 use super::id::check_id;
 use super::template::CAUTION_SAYS;
-use super::text::{Text, applies_schema, words};
+use super::text::{Text, applies_schema, texts, words};
 use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
 use crate::syntax::{from_tree, markdown, markdown::Body, yaml::Node};
@@ -64,6 +64,19 @@ pub struct Caution {
     /// How grave it is: danger will kill or seriously injure, warning could, caution could cause minor or moderate
     /// injury, notice is damage alone.
     pub signal: Signal,
+    /// Conditions whose bringing about it warns of, by id: each names it under `cautions:`, and it is for every fork
+    /// for which one of them means anything.
+    #[serde(default, deserialize_with = "texts")]
+    pub warns_at: Vec<Text>,
+    /// The same, for conditions that mean something on other forks too.
+    #[serde(default, deserialize_with = "texts")]
+    pub warns_also_at: Vec<Text>,
+    /// Conditions whose end it warns of: a procedure that ends one carries it.
+    #[serde(default, deserialize_with = "texts")]
+    pub warns_at_end_of: Vec<Text>,
+    /// Tools, consumables and values, by id: a procedure that uses or links one carries it.
+    #[serde(default, deserialize_with = "texts")]
+    pub warns_with: Vec<Text>,
     /// Numbers in its text that are the same on every fork, each with why. Every other one is linked.
     #[serde(default)]
     pub constants: Vec<Constant>,
