@@ -35,7 +35,7 @@ const COULD_NOT_RUN: u8 = 2;
 #[derive(Parser)]
 #[command(
     name = "benchleaf",
-    version,
+    version = concat!(env!("CARGO_PKG_VERSION"), " (commit ", env!("BENCHLEAF_COMMIT"), ")"),
     about = "Compiles a fork-service shop's spec records and procedures into checked pages and bench cards",
     after_help = "Exit status: 0 no error, 1 at least one error, 2 it could not run.\n\
                   Findings go to standard output, progress to standard error."

@@ -149,7 +149,7 @@ pub(super) fn style(path: &str, seen: &Seen) -> String {
     let mut out = LOOK.to_owned();
     let fork = fork_of(path);
     for (id, struck) in &seen.struck {
-        let mut selectors = vec![format!(".card[data-fork=\"{id}\"] .val")];
+        let mut selectors = vec![format!(".card[data-fork=\"{id}\"] .val > *")];
         match struck {
             Struck::All => {
                 selectors.push(format!(".v:has(> a[href*=\"forks/{id}.html#\"])"));
