@@ -12,6 +12,7 @@ use crate::book::due::due;
 use crate::book::facts::card_tables;
 use crate::book::figure::{grouped, machines_line};
 use crate::book::links::service_href;
+use crate::book::memo::Codes;
 use crate::book::sign::ON_CARD;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
@@ -80,9 +81,15 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
     let (shop, fork) = (book.shop, texts.fork);
     let page = service_href(&fork.id, &plan.service.id.text);
     let site = shop.settings.site.as_ref().map(|text| text.text.trim_end_matches('/')).unwrap_or_default();
-    let address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
-    let codes = codes_of(book, fork)[n].clone();
+    let mut codes = codes_of(book, fork)[n].clone();
+    let mut address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
+    if book.working && !shop.released.cards.iter().any(|released| released.card.text == codes.card) {
+        // A code says that somebody released the card. The page it would lead to tells of another one.
+        codes = Codes { values: "none".to_owned(), card: "none".to_owned() };
+        address.clear();
+    }
     CardView {
+        fork_id: fork.id.clone(),
         fork: fork.record.title(),
         service: plan.service.title.clone(),
         machines: machines_line(&fork.record),
