@@ -36,6 +36,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
     let last = machine.jobs.last().is_some_and(|last| last.number.text == job.number.text);
     let body = [
         head,
+        not_ready(ledger, job),
         part("What was found", &list(&found)),
         part("Parts fitted", &list(&parts)),
         part("Settings as left", &settings(ledger, job)),
@@ -103,13 +104,21 @@ fn oil(ledger: &Ledger<'_>, job: &Job) -> String {
     format!("<p>{}</p>\n", escape(&format!("{title}{batch}")))
 }
 
-/// What to look at: what the bench watches, and what every fork is looked at for.
+/// What to look at: what the bench watches, and what every fork is looked at for. Common practice, no source.
 fn first_ride(ledger: &Ledger<'_>, job: &Job) -> Vec<String> {
     let mut out = told(ledger, job, |line| line.verdict == Some(Verdict::Watch));
-    out.extend(told(ledger, job, |line| line.is_open()).into_iter().map(|line| format!("<span class=\"mark\">NOT AS ASKED</span> {line}")));
     out.push("Pump the brake lever until it is firm, before the wheel turns.".to_owned());
     out.push("Ride slowly at first. After it, look for oil on both legs and at the brakes; with oil on a brake, do not ride on.".to_owned());
     out
+}
+
+/// What was left wrong: the machine is not ridden like this.
+fn not_ready(ledger: &Ledger<'_>, job: &Job) -> String {
+    let open = list(&told(ledger, job, |line| line.is_open()));
+    if open.is_empty() {
+        return String::new();
+    }
+    format!("<h2><span class=\"mark\">NOT READY TO RIDE</span></h2>\n<p>The bench looks at this before the machine is handed back:</p>\n{open}")
 }
 
 fn signs(job: &Job) -> String {
