@@ -20,6 +20,7 @@ pub mod diagnostic;
 pub mod draft;
 pub mod judge;
 pub mod ledger;
+pub mod library;
 pub mod output;
 mod pipeline;
 pub mod plan;

@@ -13,7 +13,7 @@ use crate::check::CheckedFork;
 use crate::derive::{Answer, Derived, DerivedLeg, Held, TOOL_STROKE_MM};
 use crate::quantity::Dimension;
 use crate::resolve::{Shop, Side};
-use crate::words::capital;
+use crate::words::{and, capital};
 
 /// What is to be said about one fork.
 #[derive(Debug, Clone, Default)]
@@ -133,25 +133,41 @@ fn newtons(force: &StoredForce) -> String {
     )
 }
 
-/// What the spring pushes, with the preload backed off as the step has it, and what if that was forgotten.
+/// The largest force that can be met, what it counts and what not, and the one that is met in the order as written.
 fn held(what: &str, force: &Held) -> String {
-    let backed_off = newtons(&force.backed_off);
-    match &force.set {
-        Some(set) => {
-            let set = newtons(set);
-            format!("With the preload backed off, {what} {backed_off}; not backed off, {set}.")
-        }
-        None => format!("{} {backed_off}.", capital(what)),
+    let pushes = if force.counts.len() > 1 { "push" } else { "pushes" };
+    format!("{what}, {} {pushes} {}.", and(&force.counts), figures(force))
+}
+
+fn figures(force: &Held) -> String {
+    let most = newtons(&force.most);
+    let (worst, order) = match force.air.value > 0.0 {
+        true => ("preload all the way in, air at its limit", "backed off and let out"),
+        false => ("preload all the way in", "backed off"),
+    };
+    match &force.in_order {
+        Some(in_order) => format!("up to {most}, {worst}; {order}, {:.0}\u{a0}N", in_order.force.value),
+        None => most,
     }
 }
 
 fn forces(derived: &Derived) -> Vec<String> {
     let mut out = Vec::new();
     for leg in &derived.legs {
-        let tool = format!("held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes");
-        let tool = leg.tool_force.value().map(|force| held(&tool, force));
-        let cap = leg.cap_force.value().map(|force| held("behind the cap the spring pushes", force));
-        for sentence in tool.into_iter().chain(cap) {
+        let tool = format!("Held {TOOL_STROKE_MM:.0}\u{a0}mm down");
+        let (by_tool, by_cap) = (leg.tool_force.value(), leg.cap_force.value());
+        let same = by_tool.zip(by_cap).is_some_and(|(tool, cap)| tool.counts == cap.counts);
+        let cap = by_cap.map(|force| match &force.in_order {
+            // What is counted was said for the tool.
+            Some(in_order) if same => {
+                format!("Behind the cap up to {}, {:.0}\u{a0}N.", newtons(&force.most), in_order.force.value)
+            }
+            None if same => format!("Behind the cap {}.", newtons(&force.most)),
+            _ => held("Behind the cap", force),
+        });
+        let left_out = by_tool.or(by_cap).filter(|force| !force.leaves_out.is_empty());
+        let left_out = left_out.map(|force| format!("Not counted: {}.", and(&force.leaves_out)));
+        for sentence in by_tool.map(|force| held(&tool, force)).into_iter().chain(cap).chain(left_out) {
             // Legs that are alike push alike.
             if !out.contains(&sentence) {
                 out.push(sentence);

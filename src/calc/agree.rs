@@ -191,14 +191,24 @@ fn outer(at: &Looked<'_>) {
 
 fn held(at: &Looked<'_>) {
     let both = |sheet: &Sheet, names: [&str; 2], held: &Held| {
-        at.same("held force", sheet, names[0], held.backed_off.force.value);
-        at.printed("held force", &format!("{:.0} N (", held.backed_off.force.value));
-        if let Some(set) = held.set {
-            at.same("held force", sheet, names[1], set.force.value);
-            at.printed("held force", &format!("not backed off, {:.0} N", set.force.value));
+        let in_order = held.in_order.unwrap_or(held.most);
+        at.same("held force", sheet, names[0], in_order.force.value);
+        at.printed("held force", &format!("{:.0} N (", held.most.force.value));
+        if held.in_order.is_some() {
+            at.same("held force", sheet, names[1], held.most.force.value);
+            at.printed("held force", &format!(", {:.0} N.", in_order.force.value));
+        }
+        held.leaves_out.iter().for_each(|what| at.printed("held force", what));
+        for what in
+            held.leaves_out.iter().filter(|what| !sheet.assumptions.iter().any(|text| text.contains(**what)))
+        {
+            at.say("calc does not say what is left out", what);
         }
     };
-    at.beside(("spring", &[]), &at.leg().tool_force, |sheet, force| both(sheet, ["held", "held_set"], force));
+    let names = ["held", "held_most"];
+    at.beside(("spring", &[]), &at.leg().tool_force, |sheet, force| both(sheet, names, force));
+    let names = ["preloaded", "preloaded_most"];
+    at.beside(("spring", &[]), &at.leg().cap_force, |sheet, force| both(sheet, names, force));
 }
 
 fn bind_and_preload(at: &Looked<'_>) {

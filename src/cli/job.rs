@@ -96,8 +96,10 @@ fn take(shop: &Path, files: &[PathBuf]) -> Result<ExitCode, Stop> {
         *number += 1;
     }
     let added: Vec<(String, String)> = taken.iter().map(|one| (one.path.clone(), one.text.clone())).collect();
-    let after = check_shop_on(&Added { source: &Folder { root: shop.to_path_buf() }, files: &added }, before.day);
-    let wrong: Vec<Finding> = of_files(&after, &added).filter(|finding| finding.severity == Severity::Error).collect();
+    let after =
+        check_shop_on(&Added { source: &Folder { root: shop.to_path_buf() }, files: &added }, before.day);
+    let wrong: Vec<Finding> =
+        of_files(&after, &added).filter(|finding| finding.severity == Severity::Error).collect();
     if !wrong.is_empty() {
         tell(&wrong, &after.files, Format::Full, shop)?;
         return refuse("what is told above stands in the way");
@@ -226,7 +228,14 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
             continue;
         }
         let out = &mut print::out();
-        writeln!(out, "{}: {}, {} of {}", job.number.text, job.machine.title(), job.service.text, job.date.text)?;
+        writeln!(
+            out,
+            "{}: {}, {} of {}",
+            job.number.text,
+            job.machine.title(),
+            job.service.text,
+            job.date.text
+        )?;
         for line in &lines {
             let when = if line.as_left { "left " } else { "found" };
             writeln!(out, "  {when}  {}: {}: {}", line.name(), line.read, line.judged.words)?;

@@ -162,12 +162,12 @@ fn band(band: &Band<Force>) -> String {
     format!("{} to {} N", round(band.slow.value, 0), round(band.fast.value, 0))
 }
 
-/// The force in both states of the preload adjuster, where it adds something.
+/// The largest force, and the one that is met in the order as written.
 fn held(held: &Held) -> String {
-    let backed_off = newtons(held.backed_off.force);
-    match held.set {
-        Some(set) => format!("{backed_off}, {} with the preload not backed off", newtons(set.force)),
-        None => backed_off,
+    let most = newtons(held.most.force);
+    match held.in_order {
+        Some(in_order) => format!("up to {most}, {} with the preload backed off", newtons(in_order.force)),
+        None => most,
     }
 }
 

@@ -16,6 +16,21 @@ pub struct Preload {
     pub baseline: Length,
     /// With the adjuster all the way in.
     pub greatest: Length,
+    /// How much of what the adjuster adds is on record.
+    pub reach: Reach,
+}
+
+/// How much of what a preload adjuster adds is on record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reach {
+    /// There is no adjuster.
+    NoAdjuster,
+    /// Its whole range.
+    WholeRange,
+    /// Its baseline, and not its range.
+    Baseline,
+    /// It is there, and what it adds is not on record as a length.
+    NotRecorded,
 }
 
 /// The preload of a leg with a spring.
@@ -44,12 +59,14 @@ pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
             ask.lack(key::ADJUSTERS_PRELOAD);
             return None;
         }
+        let mut reach = Reach::NoAdjuster;
         if let Given::Value(..) = ask.look(key::ADJUSTERS_PRELOAD) {
             ask.assume(
                 "the preload adjuster is fully out: what its baseline adds is not recorded in turns or millimetres",
             );
+            reach = Reach::NotRecorded;
         }
-        return Some(Preload { backed_off: built_in, baseline: built_in, greatest: built_in });
+        return Some(Preload { backed_off: built_in, baseline: built_in, greatest: built_in, reach });
     };
     let baseline = built_in + adjuster.set;
     ask.assume(format!(
@@ -58,6 +75,7 @@ pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
         millimetres(built_in),
         millimetres(adjuster.set),
     ));
+    let reach = if adjuster.whole.is_some() { Reach::WholeRange } else { Reach::Baseline };
     let greatest = match adjuster.whole {
         Some(whole) => built_in + whole,
         None => {
@@ -65,7 +83,7 @@ pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
             baseline
         }
     };
-    Some(Preload { backed_off: built_in, baseline, greatest })
+    Some(Preload { backed_off: built_in, baseline, greatest, reach })
 }
 
 /// The preload with the adjuster fully out: as recorded, or free length less fitted length.

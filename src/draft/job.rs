@@ -2,10 +2,10 @@
 
 use super::write::{Draft, comment, quoted};
 use crate::date::Date;
+use crate::derive::Derived;
 use crate::judge::{ReadingBox, asked, boxes};
 use crate::plan::Plan;
 use crate::record::{BLANK, RecordKind};
-use crate::derive::Derived;
 use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// What the shop's papers say of a job that is begun.
@@ -19,7 +19,13 @@ pub struct JobBegun<'b> {
 }
 
 /// A draft of a job on a fork: its service's boxes, each with the target as the card prints it.
-pub fn job(shop: &Shop, fork: &ResolvedFork, derived: &Derived, plan: &Plan<'_>, begun: &JobBegun<'_>) -> Draft {
+pub fn job(
+    shop: &Shop,
+    fork: &ResolvedFork,
+    derived: &Derived,
+    plan: &Plan<'_>,
+    begun: &JobBegun<'_>,
+) -> Draft {
     let mut out = "# yaml-language-server: $schema=../../schema/job.schema.json\n".to_owned();
     comment(
         &mut out,

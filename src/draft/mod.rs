@@ -7,6 +7,7 @@ mod oil;
 mod procedure;
 mod service;
 mod shop;
+mod small;
 mod write;
 
 pub use fork::{first_of_its_kind, fork};
@@ -15,4 +16,5 @@ pub use oil::oil;
 pub use procedure::procedure;
 pub use service::service;
 pub use shop::shop;
+pub use small::{caution, condition, tool};
 pub use write::Draft;

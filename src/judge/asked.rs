@@ -104,7 +104,8 @@ fn asked_on(field: &Field, quantity: &Quantity, remedy: Remedy) -> Asked {
         }
         // An adjuster is counted: it stands at the number or it does not.
         Shape::Exact(_) => {
-            let counted = matches!(quantity.dimension(), Dimension::Clicks | Dimension::Turns | Dimension::Rings);
+            let counted =
+                matches!(quantity.dimension(), Dimension::Clicks | Dimension::Turns | Dimension::Rings);
             (Some(middle), Some(middle), Some(middle), !counted)
         }
         _ => (Some(least), Some(greatest), Some(middle), false),

@@ -80,7 +80,9 @@ impl JudgedLine {
     /// nothing says why.
     pub fn is_open(&self) -> bool {
         let kept = self.verdict != Some(Verdict::Replace);
-        self.judged.outcome == Outcome::Outside && self.why.is_empty() && (self.as_left || self.past_limit() && kept)
+        self.judged.outcome == Outcome::Outside
+            && self.why.is_empty()
+            && (self.as_left || self.past_limit() && kept)
     }
 
     fn past_limit(&self) -> bool {

@@ -52,7 +52,8 @@ pub(super) fn remedy(fork: &ResolvedFork, derived: &Derived, leg: usize, id: Fie
 
 /// Which way a nut goes from a height that is too small and from one that is too large.
 fn turns(pitch: f64, faces: NutHeight) -> Remedy {
-    let way = |reading: f64| nut_turns(length(reading), length(0.02), length(pitch), faces).map(|turns| turns.way);
+    let way =
+        |reading: f64| nut_turns(length(reading), length(0.02), length(pitch), faces).map(|turns| turns.way);
     match (way(0.019), way(0.021)) {
         (Ok(small), Ok(large)) => Remedy::Nut(pitch, [small, large]),
         _ => Remedy::None,

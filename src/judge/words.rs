@@ -87,12 +87,17 @@ pub fn judge(asked: &Asked, figure: f64, digits: u8, as_left: bool) -> Judged {
     let (at, to) = (usize::from(high.is_some()), asked.target.unwrap_or(bound));
     let by = said((figure - to).abs(), asked.decimals.max(digits));
     let unit = asked.unit.symbol;
-    let by = if by == "1" && unit.ends_with('s') { format!("1 {}", &unit[..unit.len() - 1]) } else { format!("{by} {unit}") };
+    let by = if by == "1" && unit.ends_with('s') {
+        format!("1 {}", &unit[..unit.len() - 1])
+    } else {
+        format!("{by} {unit}")
+    };
     if asked.loose {
         return Judged::new(Outcome::Beside, format!("{by} {} than {}", ["less", "more"][at], asked.said));
     }
     let told = format!("{by} {}", asked.called[at]);
-    let remedy = if as_left || asked.target.is_none() { remedy(asked, figure, to, at, &by) } else { String::new() };
+    let remedy =
+        if as_left || asked.target.is_none() { remedy(asked, figure, to, at, &by) } else { String::new() };
     let words = if remedy.is_empty() { told } else { format!("{told}: {remedy}") };
     Judged::new(Outcome::Outside, words)
 }
@@ -164,7 +169,10 @@ pub fn judge_pair(asked: &AskedValue, figures: [f64; 2], digits: u8) -> Option<J
         return None;
     }
     let (apart, greatest) = (said(apart, digits), said(allowed.greatest, 4));
-    Some(Judged::new(Outcome::Outside, format!("left and right differ by {apart} {unit}, {greatest} {unit} allowed")))
+    Some(Judged::new(
+        Outcome::Outside,
+        format!("left and right differ by {apart} {unit}, {greatest} {unit} allowed"),
+    ))
 }
 
 /// Whether a dimension is one that a torque wrench reads.

@@ -86,7 +86,8 @@ impl JobMachine {
     /// What tells one machine from another: maker, model and frame, without regard to capitals and spaces.
     pub fn key(&self) -> (String, String, String) {
         let fold = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-        let plain = |text: &str| text.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_uppercase();
+        let plain =
+            |text: &str| text.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_uppercase();
         (fold(&self.maker.text), fold(&self.model.text), plain(&self.frame.text))
     }
 

@@ -47,7 +47,7 @@ pub use service::{Pick, Service, ServiceEntry};
 pub use settings::{FirstClick, Limits, SafetyValues, SecondSaying, Settings};
 pub use source::{SourceKind, SourceNote};
 pub use spec::{SpecLine, SpecRecord};
-pub use template::{BLANK, PLACEHOLDERS, STEP_PLACEHOLDERS};
+pub use template::{BLANK, CAUTION_SAYS, CONDITION_SAYS, PLACEHOLDERS, STEP_PLACEHOLDERS, TOOL_USE};
 pub use text::Text;
 pub use tool::Tool;
 

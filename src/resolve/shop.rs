@@ -6,8 +6,8 @@ use std::sync::Arc;
 use super::by_id::ById;
 use crate::catalogue::{Catalogue, Choices};
 use crate::record::{
-    Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings, SpecRecord,
-    Tool,
+    Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings,
+    SpecRecord, Tool,
 };
 
 /// Every record the shop wrote, each list in order of id.

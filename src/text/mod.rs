@@ -10,7 +10,9 @@ pub(crate) mod ordinary;
 mod span;
 mod unseen;
 
-pub use files::{Added, Changed, Files, LARGEST, LARGEST_SHOP, MOST_FILES, Memory, ReadProblem, Source, SourceFile};
+pub use files::{
+    Added, Changed, Files, LARGEST, LARGEST_SHOP, MOST_FILES, Memory, ReadProblem, Source, SourceFile,
+};
 pub use folder::Folder;
 pub use git::{GitProblem, Revision, first_with, last_commit};
 pub use span::{FileId, Span};

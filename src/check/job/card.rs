@@ -21,11 +21,15 @@ pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
             let day = job.day();
             let later = cards.iter().rfind(|other| {
                 let same = (&other.fork.text, &other.service.text) == (&card.fork.text, &card.service.text);
-                same && day.is_some_and(|day| Date::read(&other.date.text).is_some_and(|released| released <= day))
+                same && day
+                    .is_some_and(|day| Date::read(&other.date.text).is_some_and(|released| released <= day))
             });
             match later {
                 Some(newer) if newer.card.text != card.card.text => {
-                    format!("this card was out of date on {}: since {} it is {}", job.date.text, newer.date.text, newer.card.text)
+                    format!(
+                        "this card was out of date on {}: since {} it is {}",
+                        job.date.text, newer.date.text, newer.card.text
+                    )
                 }
                 _ => return,
             }
@@ -42,7 +46,9 @@ pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
 /// job-target: a target as it was printed on the card that still holds is the record's.
 pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let cards = &desk.shop.released.cards;
-    let newest = cards.iter().rfind(|card| (&card.fork.text, &card.service.text) == (&job.fork.text, &job.service.text));
+    let newest = cards
+        .iter()
+        .rfind(|card| (&card.fork.text, &card.service.text) == (&job.fork.text, &job.service.text));
     let holds = |code: &str| newest.is_some_and(|card| card.card.text == typed(code).unwrap_or_default());
     if !job.card.as_ref().is_some_and(|card| holds(&card.text)) {
         return;
@@ -66,7 +72,10 @@ pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
             }
             findings.push(
                 rules::JOB_TARGET
-                    .at(printed.span, format!("the target is said to be {}, and the card says another", printed.text))
+                    .at(
+                        printed.span,
+                        format!("the target is said to be {}, and the card says another", printed.text),
+                    )
                     .bench("the leg may have been set to a number that no record gives")
                     .instead("read the card again; where the card is right, correct the target here"),
             );

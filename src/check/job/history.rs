@@ -25,7 +25,9 @@ pub(super) fn dates(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
         rules::JOB_DATE
             .at(job.date.span, what)
             .bench("what is due next is counted from the wrong day")
-            .instead("write the day of the job as year, month and day, \"2026-04-12\", in the folder of its year"),
+            .instead(
+                "write the day of the job as year, month and day, \"2026-04-12\", in the folder of its year",
+            ),
     );
 }
 
@@ -68,7 +70,8 @@ pub(super) fn exchanged(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec
         let mut straight = false;
         for line in &after.found {
             // As left last time; where it was only read, as found then.
-            let earlier = [&before.left, &before.found].into_iter().flatten().find(|was| was.field == line.field);
+            let earlier =
+                [&before.left, &before.found].into_iter().flatten().find(|was| was.field == line.field);
             let (Some(was), Some(is)) = (earlier.and_then(both), both(line)) else { continue };
             let kept = (is[0] - was[0]).abs() + (is[1] - was[1]).abs();
             let swapped = (is[0] - was[1]).abs() + (is[1] - was[0]).abs();
@@ -83,7 +86,10 @@ pub(super) fn exchanged(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec
         let names = crossed.join(", ");
         findings.push(
             rules::JOB_LEGS_EXCHANGED
-                .at(after.number.span, format!("left and right look exchanged against the job before: {names}"))
+                .at(
+                    after.number.span,
+                    format!("left and right look exchanged against the job before: {names}"),
+                )
                 .bench("wear is followed on the wrong leg, and the wrong part is replaced")
                 .instead("look at both legs again; left is the rider’s left, sitting on the machine")
                 .also(before.number.span, "the job before"),

@@ -45,7 +45,8 @@ fn may_be_one(a: &str, b: &str) -> bool {
         let (long, short) = if a.len() > b.len() { (a, b) } else { (b, a) };
         return short.len() >= 4 && long.ends_with(short);
     }
-    let differ: Vec<usize> = a.bytes().zip(b.bytes()).enumerate().filter(|(_, (a, b))| a != b).map(|(at, _)| at).collect();
+    let differ: Vec<usize> =
+        a.bytes().zip(b.bytes()).enumerate().filter(|(_, (a, b))| a != b).map(|(at, _)| at).collect();
     match differ.as_slice() {
         // Numbers that follow one another are two machines as a rule.
         [one] => a.len() >= 6 && *one + 2 < a.len(),

@@ -36,14 +36,17 @@ const MUCH_LESS: f64 = 0.85;
 
 /// job-drained: what is drained is about what the job before filled.
 pub(super) fn drained(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec<Finding>) {
-    let line = |lines: &'_ [JobLine], key: crate::catalogue::Key| lines.iter().position(|line| line.field == key.id());
+    let line = |lines: &'_ [JobLine], key: crate::catalogue::Key| {
+        lines.iter().position(|line| line.field == key.id())
+    };
     for pair in machines.values().flat_map(|jobs| jobs.windows(2)) {
         let [before, after] = pair else { continue };
         let Some(at) = line(&after.found, key::OIL_DRAINED) else { continue };
         let fill = [key::OIL_DRY_FILL, key::OIL_REFILL].into_iter().find_map(|key| line(&before.left, key));
         let Some(fill) = fill.map(|at| &before.left[at]) else { continue };
         for reading in &after.found[at].readings {
-            let amount = |reading: &crate::record::JobReading| Some(reading.value.as_ref()?.quantity()?.middle_si());
+            let amount =
+                |reading: &crate::record::JobReading| Some(reading.value.as_ref()?.quantity()?.middle_si());
             let filled = fill.on(reading.leg.unwrap_or(0)).and_then(amount);
             let (Some(out), Some(filled)) = (amount(reading), filled) else { continue };
             if out >= filled * MUCH_LESS || reading.why.is_some() {
@@ -54,7 +57,12 @@ pub(super) fn drained(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec<F
                 rules::JOB_DRAINED
                     .at(
                         reading.text.span,
-                        format!("{title}: {} came out, and {} went in on {}", reading.text.text, fill_text(fill, reading.leg), before.date.text),
+                        format!(
+                            "{title}: {} came out, and {} went in on {}",
+                            reading.text.text,
+                            fill_text(fill, reading.leg),
+                            before.date.text
+                        ),
                     )
                     .bench("the leg lost oil past a seal, or was filled too low")
                     .instead("look where it went; say `why:` beside it when it is known")

@@ -36,8 +36,10 @@ const STREETS: [&str; 9] = ["street", "st.", "road", "rd.", "lane", "avenue", "a
 const FEWEST_DIGITS: usize = 8;
 
 fn personal(text: &str) -> Option<&'static str> {
-    let words: Vec<&str> = text.split_whitespace().map(|word| word.trim_matches([',', ';', ':', '(', ')', '"'])).collect();
-    let mail = |word: &&str| word.split_once('@').is_some_and(|(name, host)| !name.is_empty() && host.contains('.'));
+    let words: Vec<&str> =
+        text.split_whitespace().map(|word| word.trim_matches([',', ';', ':', '(', ')', '"'])).collect();
+    let mail =
+        |word: &&str| word.split_once('@').is_some_and(|(name, host)| !name.is_empty() && host.contains('.'));
     if words.iter().any(|word| mail(&word)) {
         return Some("a mail address");
     }
@@ -50,7 +52,9 @@ fn personal(text: &str) -> Option<&'static str> {
 /// A number, one or two words with a capital letter, and a word for a street.
 fn is_street(words: &[&str]) -> bool {
     let number = |word: &str| {
-        word.starts_with(|c: char| c.is_ascii_digit()) && word.len() <= 5 && word.trim_end_matches(char::is_alphabetic).bytes().all(|b| b.is_ascii_digit())
+        word.starts_with(|c: char| c.is_ascii_digit())
+            && word.len() <= 5
+            && word.trim_end_matches(char::is_alphabetic).bytes().all(|b| b.is_ascii_digit())
     };
     let named = |word: &str| word.starts_with(char::is_uppercase);
     words.iter().enumerate().any(|(at, word)| {
@@ -58,7 +62,8 @@ fn is_street(words: &[&str]) -> bool {
         let before = |back: usize| at.checked_sub(back).map(|at| words[at]);
         street
             && before(1).is_some_and(named)
-            && (before(2).is_some_and(number) || before(2).is_some_and(named) && before(3).is_some_and(number))
+            && (before(2).is_some_and(number)
+                || before(2).is_some_and(named) && before(3).is_some_and(number))
     })
 }
 
@@ -79,7 +84,8 @@ fn has_telephone(text: &str) -> bool {
     runs.iter().any(|run| {
         let run = run.trim_end_matches(between);
         let digits = run.bytes().filter(u8::is_ascii_digit).count();
-        let grouped = run.starts_with('+') || run.starts_with('0') || run.starts_with('(') || run.contains(['-', '/']);
+        let grouped =
+            run.starts_with('+') || run.starts_with('0') || run.starts_with('(') || run.contains(['-', '/']);
         digits >= FEWEST_DIGITS && grouped && Date::read(run).is_none()
     })
 }

@@ -27,12 +27,16 @@ pub(super) fn outside(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let judged = judge_job(job, &desk.sheets);
     let open: Vec<_> = judged.iter().filter(|line| line.is_open()).collect();
     let Some(first) = open.first() else { return };
-    let told: Vec<String> =
-        open.iter().map(|line| format!("{} reads {}: {}", line.name(), line.read, line.judged.words)).collect();
+    let told: Vec<String> = open
+        .iter()
+        .map(|line| format!("{} reads {}: {}", line.name(), line.read, line.judged.words))
+        .collect();
     let mut finding = rules::JOB_OUTSIDE
         .at(first.span, some(&told))
         .bench("the machine was handed back like this")
-        .instead("read it again and set it right; where it stays, say `why:` beside it, or `verdict: replace`");
+        .instead(
+            "read it again and set it right; where it stays, say `why:` beside it, or `verdict: replace`",
+        );
     for line in &open[1..] {
         finding = finding.also(line.span, format!("{}: {}", line.name(), line.judged.words));
     }
@@ -46,7 +50,10 @@ pub(super) fn typed(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
             let title = &desk.shop.catalogue.field(line.field).title;
             findings.push(
                 rules::JOB_TYPED
-                    .at(reading.text.span, format!("{title} was typed as `{}`, which is no value", reading.text.text))
+                    .at(
+                        reading.text.span,
+                        format!("{title} was typed as `{}`, which is no value", reading.text.text),
+                    )
                     .bench("nobody knows what was read")
                     .instead("ask who did the job, and write the value with its unit in place of `typed:`"),
             );
@@ -57,7 +64,9 @@ pub(super) fn typed(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
 /// job-left-out: every reading that the service asks for is there, or is skipped with a reason.
 pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let Some(fork) = desk.fork(job) else { return };
-    let Some(plan) = desk.plans.of(fork).iter().find(|plan| plan.service.id.text == job.service.text) else { return };
+    let Some(plan) = desk.plans.of(fork).iter().find(|plan| plan.service.id.text == job.service.text) else {
+        return;
+    };
     let read: BTreeSet<&str> =
         job.lines().map(|(_, line)| desk.shop.catalogue.field(line.field).key.as_str()).collect();
     let mut missing: Vec<String> = Vec::new();
@@ -75,7 +84,11 @@ pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) 
         rules::JOB_LEFT_OUT
             .at(
                 job.service.span,
-                format!("{} not there: {}", count(missing.len(), "reading is", "readings are"), some(&missing)),
+                format!(
+                    "{} not there: {}",
+                    count(missing.len(), "reading is", "readings are"),
+                    some(&missing)
+                ),
             )
             .bench("the next job cannot tell what was not done from what was fine")
             .instead("add what the card says; what was not read goes under `skipped:` with its reason"),

@@ -7,7 +7,8 @@ use crate::record::{Job, RecordKind, Text};
 /// job-refers-nowhere: fork, service, oil and wrench of a job are on record. A job stays when a fork is renamed or
 /// withdrawn; it is not judged then.
 pub(super) fn nowhere(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
-    let wrenches = job.left.iter().filter_map(|line| line.wrench.as_ref()).map(|text| (RecordKind::Tool, text));
+    let wrenches =
+        job.left.iter().filter_map(|line| line.wrench.as_ref()).map(|text| (RecordKind::Tool, text));
     let oil = job.oil_id().map(|oil| (RecordKind::Oil, oil));
     let head = [(RecordKind::Fork, &job.fork), (RecordKind::Service, &job.service)];
     let mut said: Vec<&str> = Vec::new();

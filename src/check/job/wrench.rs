@@ -39,7 +39,12 @@ fn out_of_range(desk: &Desk<'_>, line: &JobLine, wrench: &Tool) -> Option<Findin
         rules::JOB_WRENCH
             .at(
                 name.span,
-                format!("{title}: {} with `{}`, which reads well at {}", torque.main().shown(), name.text, reads.main().shown()),
+                format!(
+                    "{title}: {} with `{}`, which reads well at {}",
+                    torque.main().shown(),
+                    name.text,
+                    reads.main().shown()
+                ),
             )
             .bench("in the bottom fifth of its range a wrench says little about the torque")
             .instead("tighten it again with a wrench that reads well there"),
@@ -54,7 +59,9 @@ fn past_calibration(wrench: &Tool, day: Date) -> Option<String> {
         None => Some(format!("`{}` was not calibrated before {day}", wrench.id.text)),
         Some(last) => {
             let until = last.after_months(months);
-            (until < day).then(|| format!("`{}` was out of calibration: last on {last}, due again on {until}", wrench.id.text))
+            (until < day).then(|| {
+                format!("`{}` was out of calibration: last on {last}, due again on {until}", wrench.id.text)
+            })
         }
     }
 }
