@@ -37,16 +37,6 @@ impl Date {
             .find_map(|full| Date::read(full))
     }
 
-    /// The same day a year later; the 29th of February becomes the first of March.
-    pub(crate) fn next_year(self) -> Date {
-        let year = self.year.saturating_add(1);
-        if self.day > days(year, self.month) {
-            Date { year, month: self.month + 1, day: 1 }
-        } else {
-            Date { year, ..self }
-        }
-    }
-
     /// The day after.
     pub(crate) fn next(self) -> Date {
         if self.day < days(self.year, self.month) {

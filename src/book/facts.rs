@@ -36,7 +36,7 @@ impl Facts {
             not_made(shop, leg, &mut facts.not_made);
         }
         not_judged(shop, "Sag", &derived.sag_rider, &mut facts.not_made);
-        facts.cautions.push((STORED_FORCE.to_owned(), forces(derived)));
+        facts.cautions.push((STORED_FORCE.to_owned(), forces(shop, derived)));
         facts.cautions.push((OIL_LOCK.to_owned(), lock(shop, derived)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
         facts
@@ -134,23 +134,27 @@ fn newtons(force: &StoredForce) -> String {
 }
 
 /// What the spring pushes, with the preload backed off as the step has it, and what if that was forgotten.
-fn held(what: &str, force: &Held) -> String {
+fn held(shop: &Shop, what: &str, force: &Held) -> String {
     let backed_off = newtons(&force.backed_off);
     match &force.set {
-        Some(set) => {
+        Ok(Some(set)) => {
             let set = newtons(set);
             format!("With the preload backed off, {what} {backed_off}; not backed off, {set}.")
         }
-        None => format!("{} {backed_off}.", capital(what)),
+        Ok(None) => format!("{} {backed_off}.", capital(what)),
+        Err(lacks) => format!(
+            "With the preload backed off, {what} {backed_off}; not backed off, more: not worked out, {}.",
+            keys::missing(shop, lacks)
+        ),
     }
 }
 
-fn forces(derived: &Derived) -> Vec<String> {
+fn forces(shop: &Shop, derived: &Derived) -> Vec<String> {
     let mut out = Vec::new();
     for leg in &derived.legs {
         let tool = format!("held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes");
-        let tool = leg.tool_force.value().map(|force| held(&tool, force));
-        let cap = leg.cap_force.value().map(|force| held("behind the cap the spring pushes", force));
+        let tool = leg.tool_force.value().map(|force| held(shop, &tool, force));
+        let cap = leg.cap_force.value().map(|force| held(shop, "behind the cap the spring pushes", force));
         for sentence in tool.into_iter().chain(cap) {
             // Legs that are alike push alike.
             if !out.contains(&sentence) {

@@ -13,7 +13,7 @@ use crate::book::view::CardTable;
 use crate::catalogue::{Catalogue, Choices, builtin};
 use crate::check::CheckedFork;
 use crate::derive::made_up::{combinations, record, shop};
-use crate::derive::{Answer, DerivedLeg, Held};
+use crate::derive::{Answer, DerivedLeg, Held, Known};
 use crate::pipeline::{Checked, check_shop};
 use crate::resolve::Side;
 use crate::text::Folder;
@@ -193,9 +193,17 @@ fn held(at: &Looked<'_>) {
     let both = |sheet: &Sheet, names: [&str; 2], held: &Held| {
         at.same("held force", sheet, names[0], held.backed_off.force.value);
         at.printed("held force", &format!("{:.0} N (", held.backed_off.force.value));
-        if let Some(set) = held.set {
-            at.same("held force", sheet, names[1], set.force.value);
-            at.printed("held force", &format!("not backed off, {:.0} N", set.force.value));
+        match &held.set {
+            Ok(None) => {}
+            Ok(Some(set)) => {
+                at.same("held force", sheet, names[1], set.force.value);
+                at.printed("held force", &format!("not backed off, {:.0} N", set.force.value));
+            }
+            Err(lacks) => {
+                at.lacks("held force", lacks, &Ok(sheet.clone()));
+                let words = crate::book::keys::missing(&at.checked.shop, lacks);
+                at.printed("held force", &format!("not backed off, more: not worked out, {words}"));
+            }
         }
     };
     at.beside(("spring", &[]), &at.leg().tool_force, |sheet, force| both(sheet, ["held", "held_set"], force));
@@ -208,7 +216,18 @@ fn bind_and_preload(at: &Looked<'_>) {
             at.say("check is silent on coils that touch", bind.margin);
         }
     });
-    at.beside(("preload", &[]), &at.leg().preload, |sheet, preload| {
+    let set = match &at.leg().preload {
+        Answer::Known(known) => match &known.value.set {
+            Ok(set) => Answer::Known(Known {
+                value: *set,
+                assumptions: Vec::new(),
+                rests_on: Vec::new(),
+            }),
+            Err(lacks) => Answer::Missing(lacks.clone()),
+        },
+        other => other.map(|_| unreachable!("no preload")),
+    };
+    at.beside(("preload", &[]), &set, |sheet, preload| {
         at.same("preload", sheet, "preload", preload.baseline.value);
         at.same("preload", sheet, "greatest", preload.greatest.value);
     });
@@ -396,4 +415,55 @@ fn what_is_not_on_record_is_missed_alike_everywhere() {
     ] {
         look_at(&made_up(&catalogue, &all, &gone));
     }
+}
+
+/// For the apprentice at the cap: a force without what the adjuster adds is too small, so it is told only where the
+/// record says where the count begins and how far one turn goes; everywhere alike.
+#[test]
+fn a_preload_adjuster_is_counted_alike_everywhere() {
+    let catalogue = builtin().expect("the built-in catalogue");
+    let all: Vec<Choices> = combinations(&catalogue)
+        .into_iter()
+        .filter(|choices| choices.contains_key("preload"))
+        .step_by(10)
+        .map(|mut choices| {
+            choices.insert("preload".to_owned(), "top".to_owned());
+            choices
+        })
+        .collect();
+    let written = "preload: {value: \"5 turns\"}";
+    let mut not_told = 0;
+    for (adjuster, per_turn, lacks) in [
+        ("preload: {value: 5 turns, counted: from-slack}", "1 mm", None),
+        ("preload: {value: 5 turns, counted: from-closed}", "1 mm", None),
+        (written, "1 mm", Some("adjusters.preload: counted")),
+        ("preload: {value: 5 turns, counted: from-slack}", "", Some("adjusters.preload_per_turn")),
+        ("preload: {value: 5 rings, counted: rings-showing}", "1 mm", Some("adjusters.preload: turns or mm")),
+        ("preload: unknown", "1 mm", Some("adjusters.preload")),
+        ("# none", "1 mm", Some("adjusters.preload")),
+    ] {
+        let given = BTreeMap::from([("adjusters.preload_per_turn", per_turn.to_owned())]);
+        let records = all.iter().enumerate().map(|(n, choices)| {
+            let id = format!("fork-{n:04}");
+            let text = record(&catalogue, &id, choices, &given);
+            (id, text.replace(written, adjuster))
+        });
+        let checked = check_shop(&shop(records));
+        look_at(&checked);
+        for fork in &checked.forks {
+            for leg in &fork.derived.legs {
+                let Some(preload) = leg.preload.value() else { continue };
+                match (lacks, &preload.set) {
+                    (None, Ok(set)) => assert!(set.baseline > preload.backed_off, "{adjuster}: {set:?}"),
+                    (Some(key), Err(missing)) => assert_eq!(missing, &[key.to_owned()], "{adjuster}"),
+                    other => panic!("{adjuster}: {other:?}"),
+                }
+                not_told += usize::from(lacks.is_some());
+                if let (Some(key), Answer::Missing(missing)) = (lacks, &leg.coil_bind) {
+                    assert!(missing.contains(&key.to_owned()), "{missing:?}");
+                }
+            }
+        }
+    }
+    assert!(not_told > 20, "{not_told}");
 }

@@ -11,7 +11,7 @@ use crate::bench::units::{
     Force, GRAVITY, Length, Mass as MassOf, SpringRate as Rate, force, length, pressure, spring_rate,
 };
 use crate::catalogue::{Key, key};
-use crate::derive::{Preload, TOOL_STROKE_MM};
+use crate::derive::{Answer, Preload, SetPreload, TOOL_STROKE_MM};
 use crate::quantity::Dimension::{Angle, Length as LengthOf, Mass, SpringRate, Turns};
 use crate::quantity::{Kind, Quantity, Value};
 use crate::resolve::Side;
@@ -55,22 +55,36 @@ fn held(sheet: &mut Sheet, name: &'static str, label: &str, held: &StoredForce) 
     sheet.words("kilograms_force", "The same", format!("{:.0} kgf", held.kilograms_force));
 }
 
-/// The preload that was given, else the one that the fork's record comes to, as `of` picks it.
-fn preload_of(asked: &Asked, sheet: &mut Sheet, of: fn(&Preload) -> Length) -> Result<Length, Refusal> {
-    if let (Some(fork), false) = (asked.fork, asked.was_given("preload"))
-        && let Some(known) = fork.derived.leg(fork.side).preload.known()
-    {
-        known.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
-        return Ok(of(&known.value));
+/// The preload that was given, else the one that the fork's record comes to. What it lacks is asked for: what is built
+/// in does not stand for what the adjuster adds.
+fn preload_of(asked: &Asked, sheet: &mut Sheet) -> Result<Preload, Refusal> {
+    let given = |preload: Length| Preload {
+        backed_off: preload,
+        set: Ok(SetPreload { baseline: preload, greatest: preload }),
+    };
+    let Some(fork) = asked.fork.filter(|_| !asked.was_given("preload")) else {
+        return asked.length("preload").map(given);
+    };
+    match &fork.derived.leg(fork.side).preload {
+        Answer::Known(known) => {
+            known.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
+            Ok(known.value.clone())
+        }
+        _ => asked.length("preload").map(given),
     }
-    asked.length("preload")
+}
+
+/// The preload as it is set.
+fn set_of(asked: &Asked, preload: Preload) -> Result<SetPreload, Refusal> {
+    preload.set.map_err(|lacks| {
+        asked.not_known(format!("the preload is not worked out: {} missing; or give `--preload`", lacks.join(", ")))
+    })
 }
 
 fn stored(asked: &Asked) -> Result<Sheet, Refusal> {
     let spring = Spring::in_segments(&asked.rates("rate")?)?;
     let mut sheet = Sheet::default();
-    let backed_off = preload_of(asked, &mut sheet, |preload| preload.backed_off)?;
-    let set = preload_of(asked, &mut sheet, |preload| preload.baseline)?;
+    let Preload { backed_off, set } = preload_of(asked, &mut sheet)?;
     sheet.number("preloaded", "Behind the cap", spring.force_at(backed_off)?.value, NEWTON);
     let tool = match asked.may_length("tool")? {
         None if asked.fork.is_some() => Some(length(TOOL_STROKE_MM / 1000.0)),
@@ -79,8 +93,18 @@ fn stored(asked: &Asked) -> Result<Sheet, Refusal> {
     if let Some(tool) = tool {
         held(&mut sheet, "held", "Held by the tool", &held_by_tool(&spring, backed_off, tool)?);
     }
+    let backed = "for cap and tool the preload is backed off; at its baseline they hold what follows";
+    let set = match set {
+        Ok(set) => set.baseline,
+        Err(lacks) => {
+            sheet.assume(backed);
+            let why = format!("more; not worked out: {} missing", lacks.join(", "));
+            sheet.words("set_not_worked_out", "With the preload not backed off", why);
+            return Ok(sheet);
+        }
+    };
     if set > backed_off {
-        sheet.assume("for cap and tool the preload is backed off; at its baseline they hold what follows");
+        sheet.assume(backed);
         sheet.number("preloaded_set", "Behind the cap, not backed off", spring.force_at(set)?.value, NEWTON);
         if let Some(tool) = tool {
             let force = held_by_tool(&spring, set, tool)?.force;
@@ -111,9 +135,9 @@ fn wire(asked: &Asked) -> Result<Sheet, Refusal> {
 
 fn bind(asked: &Asked) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
-    let preload = preload_of(asked, &mut sheet, |preload| preload.greatest)?;
+    let preload = preload_of(asked, &mut sheet).and_then(|preload| set_of(asked, preload));
     let (free, stroke, solid) = (asked.length("free")?, asked.length("stroke")?, asked.length("solid")?);
-    let bind = coil_bind(free, preload, stroke, solid)?;
+    let bind = coil_bind(free, preload?.greatest, stroke, solid)?;
     sheet.number("least", "Length at full travel", bind.least.value, MM);
     if bind.binds() {
         sheet.number("short", "COILS TOUCH short by", -bind.margin.value, MM);

@@ -165,9 +165,13 @@ fn band(band: &Band<Force>) -> String {
 /// The force in both states of the preload adjuster, where it adds something.
 fn held(held: &Held) -> String {
     let backed_off = newtons(held.backed_off.force);
-    match held.set {
-        Some(set) => format!("{backed_off}, {} with the preload not backed off", newtons(set.force)),
-        None => backed_off,
+    match &held.set {
+        Ok(Some(set)) => format!("{backed_off}, {} with the preload not backed off", newtons(set.force)),
+        Ok(None) => backed_off,
+        Err(lacks) => format!(
+            "{backed_off}, with the preload not backed off not worked out: {} missing",
+            lacks.join(", ")
+        ),
     }
 }
 

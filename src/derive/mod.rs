@@ -22,7 +22,7 @@ pub use chambers::Enclosed;
 pub use joints::Joint;
 pub use oils::{DerivedOil, StandIn};
 pub(crate) use oils::{derive_oil, out_of_place, stand_ins};
-pub use preload::Preload;
+pub use preload::{Preload, SetPreload};
 pub use spring::{Held, Nut, TOOL_STROKE_MM};
 pub(crate) use spring::{INNER_BUSHING, OUTER_BUSHING};
 

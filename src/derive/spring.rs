@@ -3,7 +3,7 @@
 use super::air::Air;
 use super::answer::{Answer, Ask, Given};
 use super::chambers::Enclosed;
-use super::preload::{Preload, preload};
+use super::preload::{Preload, preload, set_preload};
 use crate::bench::OutOfRange;
 use crate::bench::air::{AirSpring, Chamber};
 use crate::bench::fits::{Clearance, Limits, bushing_clearance};
@@ -53,7 +53,7 @@ pub(super) fn bind(ask: &Ask) -> Answer<CoilBind> {
     let free = ask.length(key::SPRING_FREE_LENGTH);
     let solid = ask.length(key::SPRING_SOLID_LENGTH);
     let stroke = ask.length(key::TUBES_STROKE);
-    let preload = preload(&mut ask);
+    let preload = set_preload(&mut ask);
     let (Some(free), Some(solid), Some(stroke), Some(preload)) = (free, solid, stroke, preload) else {
         return ask.lacking();
     };
@@ -62,12 +62,12 @@ pub(super) fn bind(ask: &Ask) -> Answer<CoilBind> {
 
 /// What the spring pushes with on what holds it: with its preload adjuster as work on the cap and the rod nut has it,
 /// and as the record sets it.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Held {
     /// With the preload adjuster fully out.
     pub backed_off: StoredForce,
-    /// With the adjuster at its baseline; `None` where that adds nothing.
-    pub set: Option<StoredForce>,
+    /// With the adjuster at its baseline; `None` where that adds nothing; else the keys that are missing to say so.
+    pub set: Result<Option<StoredForce>, Vec<String>>,
 }
 
 /// The force in both states of the adjuster.
@@ -75,11 +75,11 @@ fn held(
     preload: Preload,
     force: impl Fn(Length) -> Result<StoredForce, OutOfRange>,
 ) -> Result<Held, OutOfRange> {
-    let adds = preload.baseline > preload.backed_off;
-    Ok(Held {
-        backed_off: force(preload.backed_off)?,
-        set: adds.then(|| force(preload.baseline)).transpose()?,
-    })
+    let set = match preload.set {
+        Ok(set) => Ok((set.baseline > preload.backed_off).then(|| force(set.baseline)).transpose()?),
+        Err(missing) => Err(missing),
+    };
+    Ok(Held { backed_off: force(preload.backed_off)?, set })
 }
 
 /// The force behind the cap where the cap holds the spring.
@@ -211,7 +211,7 @@ pub(super) fn leg(
     let mut main_spring = None;
     if !matches!(spring, Answer::NotHere) {
         let rates = ask.take(spring).cloned();
-        let preload = preload(&mut ask);
+        let preload = set_preload(&mut ask);
         lacks |= rates.is_none() || preload.is_none();
         main_spring = rates.zip(preload.map(|preload| preload.baseline));
     }
