@@ -48,6 +48,7 @@ impl<'a> Looked<'a> {
                 fork: self.fork,
                 derived: &self.fork.derived,
                 side: self.side,
+                used: &RefCell::default(),
             }),
             shop: Some(&self.checked.shop),
             lacking: RefCell::default(),
@@ -117,7 +118,7 @@ impl<'a> Looked<'a> {
 
     /// What page and card say of this fork in sentences.
     fn sentences(&self) -> Vec<String> {
-        let facts = Facts::of(&self.checked.shop, &self.fork.derived);
+        let facts = Facts::of(&self.checked.shop, self.fork);
         let cautions = facts.cautions.into_iter().flat_map(|(_, sentences)| sentences);
         cautions.chain(facts.not_made).map(|text| text.replace('\u{a0}', " ")).collect()
     }

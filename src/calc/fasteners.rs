@@ -295,7 +295,7 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
 
 /// The preload that a fork's record comes to.
 fn recorded_preload(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
-    let answer = &fork.derived.leg(fork.side).preload;
+    let answer = fork.told(&fork.leg().preload);
     let Some(result) = answer.known() else {
         return Err(Refusal(answer.not_judged().unwrap_or_else(|| "this leg has no spring".to_owned())));
     };

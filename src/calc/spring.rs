@@ -65,7 +65,7 @@ fn preload_of(asked: &Asked, sheet: &mut Sheet) -> Result<Preload, Refusal> {
     let Some(fork) = asked.fork.filter(|_| !asked.was_given("preload")) else {
         return asked.length("preload").map(given);
     };
-    match &fork.derived.leg(fork.side).preload {
+    match fork.told(&fork.leg().preload) {
         Answer::Known(known) => {
             known.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
             Ok(known.value.clone())
@@ -174,7 +174,7 @@ fn legs_with(
     };
     let mut legs = Vec::new();
     for side in Side::BOTH {
-        let forces = &fork.derived.leg(side).forces;
+        let forces = fork.told(&fork.derived.leg(side).forces);
         let Some(result) = forces.known() else {
             let why = forces.not_judged().unwrap_or_else(|| "not judged".to_owned());
             return Err(asked.not_known(format!("the {} leg of {}: {why}", side.word(), fork.fork.id)));
