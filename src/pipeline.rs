@@ -5,10 +5,11 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::catalogue::{Catalogue, builtin};
-use crate::check::{CheckedFamily, CheckedFork, CheckedOil, check};
+use crate::check::{CheckedFamily, CheckedFork, CheckedOil, check, waiting};
 use crate::date::AsOf;
 use crate::derive::{derive, derive_oil};
 use crate::diagnostic::{Finding, Severity, rules};
+use crate::library::LEDGER;
 use crate::record::{self, Home, RecordKind, SpecRecord};
 use crate::resolve::{Shop, resolve};
 use crate::review::{self, RecordReview, TextReviews};
@@ -111,6 +112,7 @@ pub fn check_sources(sources: Sources) -> Checked {
     out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, reviewed)).collect();
     out.texts = review::of_texts(shop);
     out.findings.extend(check(shop, (&out.forks, &out.families, &out.oils), &out.texts, out.day));
+    waiting::without_waiting(&mut out.findings, &out.files);
     let ordered = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
     out.findings = crate::diagnostic::limit(ordered);
     out
@@ -142,7 +144,7 @@ fn checked_oil(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> Checked
 fn unreadable(problem: ReadProblem, out: &mut Checked) {
     // There is such a record, so what refers to it is right.
     if let Some(kind) = RecordKind::of(&problem.path) {
-        let id = record::stem(&problem.path).to_owned();
+        let id = kind.id_at(&problem.path).to_owned();
         out.shop.known.entry(kind).or_default().insert(id);
     }
     let file = out.files.add(problem.path.clone(), "");
@@ -168,7 +170,9 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
         paths.iter().map(|path| (path, RecordKind::of(path))).collect();
     let texts: Vec<_> = kinds
         .par_iter()
-        .map(|(path, kind)| (kind.is_some() || path.starts_with("templates/")).then(|| source.read(path)))
+        .map(|(path, kind)| {
+            (kind.is_some() || path.starts_with("templates/") || *path == LEDGER).then(|| source.read(path))
+        })
         .collect();
     for ((path, kind), read) in kinds.into_iter().zip(texts) {
         match (read, kind) {
@@ -192,15 +196,27 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
         }
     }
     if !records.iter().any(|(_, kind)| *kind == RecordKind::Fork) {
-        let file = out.files.add("specs/forks", "");
-        out.findings.push(
-            rules::NO_FORKS
-                .at(Span::new(file, 0, 0), "there is no fork record here")
-                .bench("there is nothing to check or to publish")
-                .instead("run it in the shop's folder, or add the first fork under specs/forks"),
-        );
+        out.findings.push(no_forks(&records, &mut out.files));
     }
     records
+}
+
+/// A shop that has just begun has no fork yet; one whose cards were released, or a folder that is no shop, has lost
+/// them or was named by mistake.
+fn no_forks(records: &[(FileId, RecordKind)], files: &mut Files) -> Finding {
+    let has = |kind: RecordKind| records.iter().any(|(_, known)| *known == kind);
+    let begun = waiting::ledger(files).is_some() && has(RecordKind::Shop) && !has(RecordKind::Released);
+    let place = Span::new(files.add("specs/forks", ""), 0, 0);
+    if begun {
+        return rules::NO_FORKS
+            .graded(Severity::Note, place, "there is no fork record here yet")
+            .bench("there is no card to work from")
+            .instead("add the first fork: `benchleaf new fork ID`");
+    }
+    rules::NO_FORKS
+        .graded(Severity::Error, place, "there is no fork record here")
+        .bench("there is nothing to check or to publish")
+        .instead("run it in the shop's folder, or add the first fork under specs/forks")
 }
 
 /// The folders in which records are kept, in words.
@@ -243,7 +259,7 @@ type Add = Box<dyn FnOnce(&mut Shop) + Send>;
 
 fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Checked) {
     for (file, kind) in paths {
-        let id = record::stem(&out.files.get(*file).path).to_owned();
+        let id = kind.id_at(&out.files.get(*file).path).to_owned();
         out.shop.known.entry(*kind).or_default().insert(id);
     }
     let mut shop_root: Option<(FileId, Node)> = None;
@@ -357,6 +373,10 @@ fn read_yaml(
         RecordKind::Service => {
             let service = record::read_service(root, file, files, findings);
             Box::new(|shop| shop.services.insert(service))
+        }
+        RecordKind::Job => {
+            let job = record::read_job(root, file, files, catalogue, findings);
+            Box::new(|shop| shop.jobs.insert(job))
         }
         RecordKind::Conditions => {
             let conditions = record::read_conditions(root, file);

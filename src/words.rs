@@ -56,6 +56,14 @@ pub(crate) fn lower_first(text: &str) -> String {
     if second_small { format!("{}{rest}", first.to_lowercase()) } else { format!("{first}{rest}") }
 }
 
+/// Names of which all are meant: `A`, `A and B`, `A, B and C`.
+pub(crate) fn and(names: &[&str]) -> String {
+    match names {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        names => names.concat(),
+    }
+}
+
 /// Names of which one is asked for: the name alone, or `one of A, B`.
 pub(crate) fn one_of(names: &[&str]) -> String {
     match names {

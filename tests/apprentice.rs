@@ -114,16 +114,75 @@ fn what_warns_of_a_number_stands_beside_it_at_the_top_of_the_page_too() {
     assert!(refill.starts_with("Refill at an oil change ESTIMATE"), "{refill}");
 }
 
-/// The spring's force with its preload backed off, as the step has it, and what if that was forgotten. By hand, with
-/// 9.2 N/mm, 7 mm built in and 5 turns of 1 mm on record: 9.2 × 7 = 64, 9.2 × 12 = 110, and 40 mm further
-/// 9.2 × 47 = 432, 9.2 × 52 = 478.
+/// The largest force that can be met, and the one that is met when the preload was backed off. By hand, with 9.2 N/mm,
+/// 7 mm built in and a range of 10 turns of 1 mm: 9.2 × 17 = 156 and 9.2 × 7 = 64 N behind the cap, 40 mm further
+/// 9.2 × 57 = 524 and 9.2 × 47 = 432 N.
 #[test]
-fn the_stored_force_is_told_for_the_preload_as_the_step_has_it() {
+fn the_stored_force_is_the_largest_that_can_be_met() {
     let page = text(&page("forks/tarnholm-s43/full-service.html")).replace('\u{a0}', " ");
-    let held = "With the preload backed off, held 40 mm down, the spring pushes 432 N (97 lbf, 44 kgf); not backed off, 478 N";
+    let held = "Held 40 mm down, the spring pushes up to 524 N (118 lbf, 53 kgf), preload all the way in; backed off, 432 N.";
     assert!(page.contains(held));
-    assert!(page.contains("With the preload backed off, behind the cap the spring pushes 64 N"));
-    assert!(page.contains("not backed off, 110 N"));
+    assert!(page.contains("Behind the cap up to 156 N (35 lbf, 16 kgf), 64 N."));
+    assert!(page.contains("Not counted: the pressure inside the sealed damper."));
+}
+
+/// A gas cartridge pushes back with its charge on its rod, on top of the spring. By hand: 650 kPa on a rod of 14 mm is
+/// 100 N; 9.8 N/mm × (4 + 10 + 40) mm = 529 N, and 9.8 × 44 = 431 N backed off.
+#[test]
+fn the_stored_force_of_a_gas_cartridge_counts_its_gas() {
+    let page = text(&page("forks/tarnholm-g43/full-service.html")).replace('\u{a0}', " ");
+    assert!(page.contains("Held 40 mm down, the spring and the gas push up to 629 N (141 lbf, 64 kgf), preload all the way in; backed off, 531 N."));
+    assert!(page.contains("Not counted: what the gas gains as the rod goes in."));
+}
+
+/// A backing spring pushes on the rod as well, and no figure of it is on record.
+#[test]
+fn the_stored_force_says_that_a_backing_spring_is_not_counted() {
+    let page = text(&page("forks/velmora-x48s/full-service.html")).replace('\u{a0}', " ");
+    assert!(page.contains("Not counted: the cartridge's backing spring."));
+}
+
+/// Two chambers, two shares: with the sum alone on the card all of it could go into one. And a pump does not stop at the
+/// limit by itself.
+#[test]
+fn shares_and_limit_stand_beside_the_number_on_the_card() {
+    let card = of("velmora-a48", "air-spring");
+    let state = |label: &str| {
+        let number = card.numbers.iter().find(|number| number.label == label).expect("the number");
+        number.state.replace('\u{a0}', " ")
+    };
+    let lubricant = state("Lubricant");
+    assert!(
+        lubricant.contains("main lubricant L 26 mL") && lubricant.contains("2nd lubricant L 10 mL"),
+        "{lubricant}"
+    );
+    let main = state("Main air");
+    assert!(main.contains("limit ≤ 1200 kPa"), "{main}");
+}
+
+/// Whoever looks for a cause is sent to work that is done on this fork, and to no other.
+#[test]
+fn the_causes_on_a_fork_s_page_are_those_of_its_kind() {
+    let rod = page("forks/brackwater-d37/complaints.html");
+    assert!(rod.contains("procedures/bleed-damping-rod.html") && rod.contains("procedures/set-air-gap.html"));
+    for other in [
+        "bleed-open-cartridge",
+        "open-closed-cartridge",
+        "open-bladder-cartridge",
+        "judge-sealed-damper",
+        "set-main-pressure",
+        "set-assist-pressure",
+        "set-oil-level",
+        "fit-seals-inverted",
+        "fit-closed-cartridge",
+    ] {
+        assert!(!rod.contains(&format!("procedures/{other}.html")), "{other}");
+    }
+    let air = page("forks/velmora-a48/complaints.html");
+    assert!(
+        air.contains("procedures/set-balance-pressure.html")
+            && !air.contains("procedures/inspect-spring.html")
+    );
 }
 
 /// A leg set by a level has no gap: nobody looks for one on its pages.

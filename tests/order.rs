@@ -570,3 +570,18 @@ fn a_card_is_taken_from_the_plan() {
     let boxes = |label: &str| split.numbers.iter().find(|n| n.label == label).map(|n| n.boxes.join(""));
     assert_eq!((boxes("Inner").as_deref(), boxes("Outer").as_deref()), (Some("R"), Some("LR")));
 }
+
+/// For the shop that took over the library and reviews nothing: what the program knows of its library is what the
+/// library says. Whoever takes a guard out of the demo shop sees it go from this file as well.
+/// `LIBRARY_UPDATE=1 cargo test --test order library` writes it anew.
+#[test]
+fn the_library_is_known_as_it_is() {
+    let written = benchleaf::review::written(&shop(".").shop);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/review/library.txt");
+    if std::env::var_os("LIBRARY_UPDATE").is_some() {
+        std::fs::write(&path, &written).unwrap();
+    }
+    let kept = std::fs::read_to_string(&path).unwrap();
+    let differs = kept.lines().zip(written.lines()).find(|(kept, written)| kept != written);
+    assert!(kept == written, "look at what changed, then LIBRARY_UPDATE=1: {differs:?}");
+}

@@ -95,14 +95,17 @@ fn every_kind_of_new_record_stands_in_the_shop_before_it_is_filled_in() {
             .output()
             .expect("it runs")
     };
-    let made = run(&["new", "shop", "shop"]);
+    let made = run(&["new", "shop", "shop", "--with-demo"]);
     assert_eq!(made.status.code(), Some(0), "{}", out(&made));
     for words in [
         &["new", "fork", "orrin-r38"][..],
-        &["new", "fork", "orrin-r38b", "--like", "tarn-41"],
+        &["new", "fork", "orrin-r38b", "--like", "tarnholm-u41"],
         &["new", "oil", "orrin-light"],
         &["new", "procedure", "look-at-the-clips"],
-        &["new", "service", "quick-look", "--like", "tarn-41"],
+        &["new", "tool", "clip-gauge"],
+        &["new", "caution", "loose-clips"],
+        &["new", "condition", "clips-seen"],
+        &["new", "service", "quick-look", "--like", "tarnholm-u41"],
     ] {
         let done = run(words);
         assert_eq!(done.status.code(), Some(0), "{words:?}: {}", out(&done));

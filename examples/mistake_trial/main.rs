@@ -3,7 +3,8 @@
 //!
 //! The kinds, what each counts for and how an edit is judged stand in `KINDS.md`; the correct but unusual edits in
 //! `UNUSUAL.md`. Both are tried in the shop as it is and in the same shop with its reviews taken out. The same seed
-//! makes the same mistakes. `--show KIND` prints each mistake of a kind with what is told of it, `--show unusual`
+//! makes the same mistakes. `--only` tries a few kinds, in the shop without reviews, and in the same in words of its own,
+//! where nothing is known as the library's. `--show KIND` prints each mistake of a kind with what is told of it, `--show unusual`
 //! the edits; `--show missed` every mistake that is not stopped and should be, `--show wrong` every wrong suggestion.
 
 mod figures;
@@ -28,7 +29,7 @@ use judge::{Answer, Outcome, Told};
 use kinds::{Counts, Kind};
 use mistake::Mistake;
 use random::Random;
-use world::World;
+use world::{Reviewed, World};
 
 /// Units that mean two things.
 const AMBIGUOUS: [(Dimension, &str, Option<&str>); 3] = [
@@ -87,7 +88,10 @@ fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     };
-    let shops: &[bool] = if arguments.only.is_empty() { &[true, false] } else { &[false] };
+    let shops: &[Reviewed] = match arguments.only.is_empty() {
+        true => &[Reviewed::Yes, Reviewed::No],
+        false => &[Reviewed::No, Reviewed::OwnWords],
+    };
     for &reviewed in shops {
         if let Err(why) = trial(&arguments, &kinds, reviewed) {
             eprintln!("{why}");
@@ -247,13 +251,17 @@ impl Row {
     }
 }
 
-fn trial(arguments: &Arguments, kinds: &[Kind], reviewed: bool) -> Result<(), String> {
+fn trial(arguments: &Arguments, kinds: &[Kind], reviewed: Reviewed) -> Result<(), String> {
     let world = World::read(&arguments.from, reviewed);
     if world.checked.forks.is_empty() {
         return Err("there is no shop to make mistakes in".to_owned());
     }
     let begin = Instant::now();
-    let name = if reviewed { "the demo shop, reviewed" } else { "the same shop without its reviews" };
+    let name = match reviewed {
+        Reviewed::Yes => "the demo shop, reviewed",
+        Reviewed::No => "the same shop without its reviews",
+        Reviewed::OwnWords => "the same shop without its reviews, in words of its own",
+    };
     println!("== {name}: seed {}, {} of each kind", arguments.seed, arguments.each);
     println!("{} findings before any mistake", world.checked.findings.len());
     let heads = Told::ALL.map(|told| format!("{:>8}", told.word())).concat();
@@ -280,7 +288,9 @@ fn trial(arguments: &Arguments, kinds: &[Kind], reviewed: bool) -> Result<(), St
         println!("  of these can hurt {tried}: {}; named {:.1} %", said.join(", "), share(sum.hurting[0]));
     }
     println!("{} s", begin.elapsed().as_secs());
-    edits(arguments, &world)?;
+    if reviewed != Reviewed::OwnWords {
+        edits(arguments, &world)?;
+    }
     println!();
     Ok(())
 }
@@ -343,7 +353,7 @@ mod tests {
 
     #[test]
     fn every_kind_is_made_and_every_edit_fits() {
-        let world = World::read(std::path::Path::new("."), true);
+        let world = World::read(std::path::Path::new("."), Reviewed::Yes);
         let kinds = kinds::all().unwrap();
         assert!(kinds.len() >= 40, "{}", kinds.len());
         for kind in &kinds {

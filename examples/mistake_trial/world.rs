@@ -15,6 +15,17 @@ use benchleaf::text::{Files, Folder, Memory, Source, Span, last_commit};
 
 use crate::mistake::{Change, Mistake};
 
+/// Which shop mistakes are made in.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Reviewed {
+    /// The demo shop.
+    Yes,
+    /// The same without its reviews.
+    No,
+    /// The same without its reviews and in words of its own, so that no text is known as the library's.
+    OwnWords,
+}
+
 /// A shop and what is said of it before any mistake is made.
 pub struct World {
     pub memory: Memory,
@@ -42,8 +53,9 @@ pub struct Line<'w> {
 }
 
 impl World {
-    /// The shop in a folder, with the reviews that stand in its records, or without them.
-    pub fn read(folder: &Path, reviewed: bool) -> World {
+    /// The shop in a folder.
+    pub fn read(folder: &Path, as_it_is: Reviewed) -> World {
+        let reviewed = as_it_is == Reviewed::Yes;
         let source = Folder { root: folder.to_path_buf() };
         let paths = source.list().0;
         let texts = paths.into_iter().filter_map(|path| {
@@ -52,7 +64,9 @@ impl World {
             if !reviewed && reviews {
                 return None;
             }
-            Some((path, if reviewed { text } else { without_reviews(&text) }))
+            let text = if reviewed { text } else { without_reviews(&text) };
+            let own = as_it_is == Reviewed::OwnWords && path.starts_with("procedures/");
+            Some((path, if own { in_own_words(&text) } else { text }))
         });
         let memory = Memory::new(texts);
         let day = last_commit(folder).map(|day| AsOf { settled: false, ..day });
@@ -161,6 +175,15 @@ fn without_reviews(text: &str) -> String {
         }
     }
     out
+}
+
+/// A text in other words, that say the same: each sentence and each clause reads otherwise than in the library.
+fn in_own_words(text: &str) -> String {
+    let line = |line: &str| match line.trim_start().starts_with("id:") {
+        true => line.to_owned(),
+        false => line.replace(" the ", " this ").replace(" a ", " one ").replace(" and ", " and then "),
+    };
+    text.split_inclusive('\n').map(line).collect()
 }
 
 /// An entry of a mapping or an item of a list, taken out with what parts it from the next.

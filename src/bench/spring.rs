@@ -364,28 +364,19 @@ pub fn held_by_tool(spring: &Spring, preload: Length, tool: Length) -> Result<St
     Ok(StoredForce::of(spring.force_at(length(preload + tool))?))
 }
 
-/// The force behind a cap that itself holds the spring: the preload, and air trapped at a gauge pressure over
-/// the cap's area.
+/// What air shut in at a gauge pressure pushes on the whole of a cap.
 ///
-/// Formula: F = F(preload) + p·A. Range: gauge pressure 0 to 5 MPa; cap 10 to 80 mm.
+/// Formula: F = p·A. Range: gauge pressure 0 to 5 MPa; cap 10 to 80 mm.
 ///
 /// ```
-/// use benchleaf::bench::spring::{Spring, held_by_cap};
-/// use benchleaf::bench::units::{millimetres, newtons_per_millimetre, pressure};
+/// use benchleaf::bench::spring::air_on_cap;
+/// use benchleaf::bench::units::{millimetres, pressure};
 ///
-/// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
-/// let held = |kpa| held_by_cap(&spring, millimetres(15.0), pressure(kpa * 1e3), millimetres(40.0)).unwrap();
-/// assert!((held(0.0).force.value - 135.0).abs() < 1e-9);
-/// assert!(held(50.0).force > held(0.0).force);
+/// let pushes = |kpa: f64| air_on_cap(pressure(kpa * 1e3), millimetres(40.0)).unwrap().value;
+/// assert!((pushes(100.0) - 125.66).abs() < 0.01 && pushes(0.0) == 0.0);
 /// ```
-pub fn held_by_cap(
-    spring: &Spring,
-    preload: Length,
-    trapped: Pressure,
-    cap: Length,
-) -> Result<StoredForce, OutOfRange> {
-    let gauge = range::not_negative("trapped pressure", trapped.value, range::KPA, 5000.0)?;
+pub fn air_on_cap(gauge: Pressure, cap: Length) -> Result<Force, OutOfRange> {
+    let gauge = range::not_negative("trapped pressure", gauge.value, range::KPA, 5000.0)?;
     range::within("diameter of the cap", cap.value, MM, 10.0, 80.0)?;
-    let area = super::oil::disc("diameter of the cap", cap)?;
-    Ok(StoredForce::of(spring.force_at(preload)? + force(gauge * area.value)))
+    Ok(force(gauge * super::oil::disc("diameter of the cap", cap)?.value))
 }

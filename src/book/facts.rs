@@ -14,7 +14,7 @@ use crate::check::CheckedFork;
 use crate::derive::{Answer, Derived, DerivedLeg, Held, TOOL_STROKE_MM};
 use crate::quantity::Dimension;
 use crate::resolve::{Shop, Side};
-use crate::words::capital;
+use crate::words::{and, capital};
 
 /// What is to be said about one fork.
 #[derive(Debug, Clone, Default)]
@@ -170,31 +170,56 @@ fn newtons(force: &StoredForce) -> String {
     )
 }
 
-/// What the spring pushes, with the preload backed off as the step has it, and what if that was forgotten.
+/// The largest force that can be met, what it counts and what not, and the one that is met in the order as written.
 fn held(shop: &Shop, what: &str, force: &Held) -> String {
-    let backed_off = newtons(&force.backed_off);
-    match &force.set {
-        Ok(Some(set)) => {
-            let set = newtons(set);
-            format!("With the preload backed off, {what} {backed_off}; not backed off, {set}.")
+    let pushes = if force.counts.len() > 1 { "push" } else { "pushes" };
+    format!("{what}, {} {pushes} {}.", and(&force.counts), figures(shop, force))
+}
+
+fn figures(shop: &Shop, force: &Held) -> String {
+    let (worst, order) = match force.air.value > 0.0 {
+        true => ("preload all the way in, air at its limit", "backed off and let out"),
+        false => ("preload all the way in", "backed off"),
+    };
+    match (&force.most, &force.in_order) {
+        (Ok(most), Some(in_order)) => {
+            format!("up to {}, {worst}; {order}, {:.0}\u{a0}N", newtons(most), in_order.force.value)
         }
-        Ok(None) => format!("{} {backed_off}.", capital(what)),
-        Err(lacks) => format!(
-            "With the preload backed off, {what} {backed_off}; not backed off, more: not worked out, {}.",
-            keys::missing(shop, lacks)
-        ),
+        (Ok(most), None) => newtons(most),
+        (Err(lacks), in_order) => {
+            let in_order = in_order.as_ref().map(newtons).unwrap_or_default();
+            format!("{in_order}, {order}; else more: not worked out, {}", keys::missing(shop, lacks))
+        }
+    }
+}
+
+/// What is counted was said for the tool: of the cap only the figures.
+fn behind_cap(shop: &Shop, force: &Held) -> String {
+    match (&force.most, &force.in_order) {
+        (Ok(most), Some(in_order)) => {
+            format!("Behind the cap up to {}, {:.0}\u{a0}N.", newtons(most), in_order.force.value)
+        }
+        _ => format!("Behind the cap {}.", figures(shop, force)),
     }
 }
 
 fn forces(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
     let mut out = Vec::new();
     for leg in &fork.derived.legs {
-        let tool = format!("held {TOOL_STROKE_MM:.0}\u{a0}mm down, the spring pushes");
-        for (what, answer) in [(tool.as_str(), &leg.tool_force), ("behind the cap the spring pushes", &leg.cap_force)]
-        {
-            let Some(force) = answer.value() else { continue };
-            let taken_over = rests_on_family(shop, fork, answer.rests_on());
-            let sentence = signed_sentence(held(shop, what, force), taken_over);
+        let tool = format!("Held {TOOL_STROKE_MM:.0}\u{a0}mm down");
+        let (by_tool, by_cap) = (leg.tool_force.value(), leg.cap_force.value());
+        let same = by_tool.zip(by_cap).is_some_and(|(tool, cap)| tool.counts == cap.counts);
+        let cap = by_cap.map(|force| match same {
+            true => behind_cap(shop, force),
+            false => held(shop, "Behind the cap", force),
+        });
+        let left_out = by_tool.or(by_cap).filter(|force| !force.leaves_out.is_empty());
+        let left_out = left_out.map(|force| format!("Not counted: {}.", and(&force.leaves_out)));
+        let sign =
+            |text: String, keys: &[String]| signed_sentence(text, rests_on_family(shop, fork, keys));
+        let tool = by_tool.map(|force| sign(held(shop, &tool, force), leg.tool_force.rests_on()));
+        let cap = cap.map(|text| sign(text, leg.cap_force.rests_on()));
+        for sentence in tool.into_iter().chain(cap).chain(left_out) {
             // Legs that are alike push alike.
             if !out.contains(&sentence) {
                 out.push(sentence);

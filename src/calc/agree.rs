@@ -192,22 +192,35 @@ fn outer(at: &Looked<'_>) {
 
 fn held(at: &Looked<'_>) {
     let both = |sheet: &Sheet, names: [&str; 2], held: &Held| {
-        at.same("held force", sheet, names[0], held.backed_off.force.value);
-        at.printed("held force", &format!("{:.0} N (", held.backed_off.force.value));
-        match &held.set {
-            Ok(None) => {}
-            Ok(Some(set)) => {
-                at.same("held force", sheet, names[1], set.force.value);
-                at.printed("held force", &format!("not backed off, {:.0} N", set.force.value));
+        match (&held.most, &held.in_order) {
+            (Ok(most), in_order) => {
+                at.same("held force", sheet, names[0], in_order.unwrap_or(*most).force.value);
+                at.printed("held force", &format!("{:.0} N (", most.force.value));
+                if let Some(in_order) = in_order {
+                    at.same("held force", sheet, names[1], most.force.value);
+                    at.printed("held force", &format!(", {:.0} N.", in_order.force.value));
+                }
             }
-            Err(lacks) => {
+            (Err(lacks), in_order) => {
+                let in_order = in_order.expect("the force in the order as written");
+                at.same("held force", sheet, names[0], in_order.force.value);
+                at.printed("held force", &format!("{:.0} N (", in_order.force.value));
                 at.lacks("held force", lacks, &Ok(sheet.clone()));
                 let words = crate::book::keys::missing(&at.checked.shop, lacks);
-                at.printed("held force", &format!("not backed off, more: not worked out, {words}"));
+                at.printed("held force", &format!("else more: not worked out, {words}"));
             }
         }
+        held.leaves_out.iter().for_each(|what| at.printed("held force", what));
+        for what in
+            held.leaves_out.iter().filter(|what| !sheet.assumptions.iter().any(|text| text.contains(**what)))
+        {
+            at.say("calc does not say what is left out", what);
+        }
     };
-    at.beside(("spring", &[]), &at.leg().tool_force, |sheet, force| both(sheet, ["held", "held_set"], force));
+    let names = ["held", "held_most"];
+    at.beside(("spring", &[]), &at.leg().tool_force, |sheet, force| both(sheet, names, force));
+    let names = ["preloaded", "preloaded_most"];
+    at.beside(("spring", &[]), &at.leg().cap_force, |sheet, force| both(sheet, names, force));
 }
 
 fn bind_and_preload(at: &Looked<'_>) {

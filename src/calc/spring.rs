@@ -60,7 +60,7 @@ fn held(sheet: &mut Sheet, name: &'static str, label: &str, held: &StoredForce) 
 fn preload_of(asked: &Asked, sheet: &mut Sheet) -> Result<Preload, Refusal> {
     let given = |preload: Length| Preload {
         backed_off: preload,
-        set: Ok(SetPreload { baseline: preload, greatest: preload }),
+        set: Ok(SetPreload { baseline: preload, greatest: preload, range_unknown: false }),
     };
     let Some(fork) = asked.fork.filter(|_| !asked.was_given("preload")) else {
         return asked.length("preload").map(given);
@@ -81,38 +81,68 @@ fn set_of(asked: &Asked, preload: Preload) -> Result<SetPreload, Refusal> {
     })
 }
 
+/// What pushes beside the spring by the record: the cartridge's gas, and the assist air behind the cap.
+fn beside(asked: &Asked, sheet: &mut Sheet) -> (Force, Force) {
+    let Some(fork) = asked.fork else { return (force(0.0), force(0.0)) };
+    let leg = fork.leg();
+    if let Some(why) = leg.gas.not_judged() {
+        asked.not_known(why);
+    }
+    let [gas, air] =
+        [&leg.gas, &leg.assist].map(|answer| fork.told(answer).value().copied().unwrap_or(force(0.0)));
+    if gas.value > 0.0 {
+        sheet.assume("the cartridge's gas is counted, at its charge on record");
+    }
+    if air.value > 0.0 {
+        sheet.assume("the assist air is counted behind the cap where nothing is backed off: at its limit, else at its pressure on record");
+    }
+    if let Some(held) = leg.tool_force.value().or(leg.cap_force.value()) {
+        held.leaves_out.iter().for_each(|what| sheet.assume(format!("not counted: {what}")));
+    }
+    (gas, air)
+}
+
 fn stored(asked: &Asked) -> Result<Sheet, Refusal> {
     let spring = Spring::in_segments(&asked.rates("rate")?)?;
     let mut sheet = Sheet::default();
     let Preload { backed_off, set } = preload_of(asked, &mut sheet)?;
-    sheet.number("preloaded", "Behind the cap", spring.force_at(backed_off)?.value, NEWTON);
+    let (gas, air) = beside(asked, &mut sheet);
+    let behind = spring.force_at(backed_off)? + gas;
+    sheet.number("preloaded", "Behind the cap", behind.value, NEWTON);
     let tool = match asked.may_length("tool")? {
         None if asked.fork.is_some() => Some(length(TOOL_STROKE_MM / 1000.0)),
         given => given,
     };
+    let by_tool = |preload: Length, tool: Length| {
+        held_by_tool(&spring, preload, tool).map(|held| StoredForce::of(held.force + gas))
+    };
     if let Some(tool) = tool {
-        held(&mut sheet, "held", "Held by the tool", &held_by_tool(&spring, backed_off, tool)?);
+        held(&mut sheet, "held", "Held by the tool", &by_tool(backed_off, tool)?);
     }
-    let backed = "for cap and tool the preload is backed off; at its baseline they hold what follows";
     let set = match set {
-        Ok(set) => set.baseline,
+        Ok(set) => set,
         Err(lacks) => {
-            sheet.assume(backed);
+            sheet.assume("for cap and tool the preload is backed off");
             let why = format!("more; not worked out: {} missing", lacks.join(", "));
-            sheet.words("set_not_worked_out", "With the preload not backed off", why);
+            sheet.words("most_not_worked_out", "Not backed off", why);
             return Ok(sheet);
         }
     };
-    if set > backed_off {
-        sheet.assume(backed);
-        sheet.number("preloaded_set", "Behind the cap, not backed off", spring.force_at(set)?.value, NEWTON);
+    let without = asked.fork.and_then(|fork| fork.leg().assist.not_judged());
+    let worst = spring.force_at(set.greatest)? + gas + air;
+    if worst > behind || without.is_some() {
+        sheet.assume("for cap and tool the preload is backed off; all the way in they hold what follows");
+        match without {
+            Some(why) => sheet.words("preloaded_most", "Behind the cap, not backed off", why),
+            None => sheet.number("preloaded_most", "Behind the cap, not backed off", worst.value, NEWTON),
+        }
         if let Some(tool) = tool {
-            let force = held_by_tool(&spring, set, tool)?.force;
-            sheet.number("held_set", "Held by the tool, not backed off", force.value, NEWTON);
+            let force = by_tool(set.greatest, tool)?.force;
+            sheet.number("held_most", "Held by the tool, not backed off", force.value, NEWTON);
         }
     }
     if let Some(stroke) = asked.may_length("stroke")? {
-        let force = spring.force_at(length(set.value + stroke.value))?;
+        let force = spring.force_at(length(set.baseline.value + stroke.value))? + gas;
         sheet.number("full_travel", "At full travel", force.value, NEWTON);
     }
     Ok(sheet)

@@ -92,6 +92,7 @@ fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Reso
     if let Some(range) = range.filter(|range| !range.is_empty()) {
         text = join(&text, &format!("range {range}"));
     }
+    text = join(&text, &told_with(book, texts, id));
     if let Some(faces) = faces(book, texts.fork, id) {
         text = faces;
     }
@@ -99,6 +100,16 @@ fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Reso
         text = join(&text, &attribute_text(&resolved.entry, key));
     }
     text
+}
+
+/// The limit of a number, and the shares of an amount, where the record has them: neither may be looked up elsewhere.
+fn told_with(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> String {
+    let (catalogue, relations) = (&book.shop.catalogue, book.shop.catalogue.relations());
+    let limit = relations.limit_of(id).map(|limit| ("limit".to_owned(), limit));
+    let shares = relations.shares_of(id).map(|share| (lower(&catalogue.field(share).short), share));
+    let told = limit.into_iter().chain(shares).map(|(name, id)| (name, texts.short(id)));
+    let told = told.filter(|(_, text)| !text.is_empty()).map(|(name, text)| format!("{name} {text}"));
+    told.collect::<Vec<_>>().join(", ")
 }
 
 /// The boxes beside an amount, for the legs on which it is written down.

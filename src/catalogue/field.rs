@@ -282,6 +282,8 @@ pub struct RawField {
     #[serde(default)]
     limit_of: Option<String>,
     #[serde(default)]
+    share_of: Option<String>,
+    #[serde(default)]
     not_above: Vec<String>,
     #[serde(default)]
     not_below: Vec<String>,
@@ -400,6 +402,7 @@ impl Field {
                 range_of,
                 whole_range_of: raw.whole_range_of,
                 limit_of: raw.limit_of,
+                share_of: raw.share_of,
                 not_above: raw.not_above,
                 not_below: raw.not_below,
                 between: raw.between,

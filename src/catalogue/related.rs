@@ -13,6 +13,8 @@ pub struct Related {
     pub whole_range_of: Option<String>,
     /// It is the greatest pressure of this field.
     pub limit_of: Option<String>,
+    /// It is a part of this amount, told with it.
+    pub share_of: Option<String>,
     /// It is never above these.
     pub not_above: Vec<String>,
     /// It is never below these.
@@ -28,7 +30,7 @@ pub struct Related {
 impl Related {
     /// Every field that is named.
     pub fn keys(&self) -> impl Iterator<Item = &str> {
-        let single = [&self.range_of, &self.whole_range_of, &self.limit_of, &self.instead_of];
+        let single = [&self.range_of, &self.whole_range_of, &self.limit_of, &self.share_of, &self.instead_of];
         let lists = [&self.poured, &self.not_above, &self.not_below, &self.between];
         let listed = lists.into_iter().flatten().chain(single.into_iter().flatten());
         listed.map(String::as_str).chain(self.fits.iter().map(|fit| fit.length.as_str()))

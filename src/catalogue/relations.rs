@@ -42,6 +42,7 @@ pub struct Relations {
     ranges: BTreeMap<FieldId, FieldId>,
     whole_ranges: Vec<(FieldId, FieldId)>,
     limits: BTreeMap<FieldId, FieldId>,
+    shares: Vec<(FieldId, FieldId)>,
     bounds: BTreeMap<FieldId, Vec<Bound>>,
     faces: BTreeMap<FieldId, [FieldId; 2]>,
     instead: Vec<[FieldId; 2]>,
@@ -83,6 +84,9 @@ impl Relations {
         if let Some(target) = related.limit_of.as_ref().and_then(find) {
             self.limits.insert(target, id);
             self.bounds.entry(target).or_default().push(Bound::NotAbove(id));
+        }
+        if let Some(whole) = related.share_of.as_ref().and_then(find) {
+            self.shares.push((whole, id));
         }
         let above = related.not_above.iter().filter_map(find).map(Bound::NotAbove);
         let below = related.not_below.iter().filter_map(find).map(Bound::NotBelow);
@@ -147,6 +151,11 @@ impl Relations {
     /// The greatest pressure of a field.
     pub fn limit_of(&self, target: FieldId) -> Option<FieldId> {
         self.limits.get(&target).copied()
+    }
+
+    /// The parts of an amount, in the catalogue's order.
+    pub fn shares_of(&self, whole: FieldId) -> impl Iterator<Item = FieldId> {
+        self.shares.iter().filter(move |(of, _)| *of == whole).map(|(_, share)| *share)
     }
 
     /// What a field cannot be beyond.

@@ -4,6 +4,7 @@
 //! family's line gives, is said once with the models it reaches.
 
 pub mod doubt;
+mod job;
 mod kinds;
 mod leg;
 mod look;
@@ -16,6 +17,7 @@ mod service;
 mod shop;
 mod subject;
 pub mod value;
+pub(crate) mod waiting;
 mod weigh;
 
 pub use reach::Reach;
@@ -76,6 +78,8 @@ pub fn check(
     shop::sources::ahead(shop, day, &mut all);
     review::rules(shop, (forks, families, oils), day, &mut all);
     review::texts::texts(shop, texts, day, &mut all);
+    review::library::library(shop, texts, &mut all);
+    job::rules(shop, forks, &plans, day, &mut all);
     weigh::weigh(shop, &mut all);
     // Before they are merged: what one fork lets stand may still be said of another.
     merge(shop, review::accept::apply(shop, day, all))

@@ -10,6 +10,8 @@ mod compare;
 mod completions;
 mod convert;
 mod explain;
+mod job;
+mod library;
 mod man;
 mod new;
 mod print;
@@ -64,6 +66,10 @@ enum Command {
     },
     /// Start a record, or a whole shop; nothing that is there is overwritten
     New(new::Arguments),
+    /// Take a later version of the library: procedures, cautions, conditions, services, complaints and tools
+    Library(library::Arguments),
+    /// Take a job that came from a tablet, or judge the readings of one
+    Job(job::Arguments),
     /// Say what a rule finds, what that does at the bench, and what to write instead
     Explain(explain::Arguments),
     /// Say what to take from the shelf for one job or for several
@@ -99,6 +105,8 @@ pub fn run() -> ExitCode {
         Command::Convert(arguments) => convert::run(arguments),
         Command::Calc { what } => calc::run(what),
         Command::New(arguments) => new::run(arguments),
+        Command::Library(arguments) => library::run(arguments),
+        Command::Job(arguments) => job::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Pull(arguments) => pull::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),

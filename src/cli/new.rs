@@ -6,15 +6,21 @@ use std::process::ExitCode;
 
 use clap::Subcommand;
 
+use super::job::next_number;
+use super::library::VERSION;
 use super::print;
+use super::recorded::text_of;
 use super::shop::{Stop, checked};
 use crate::catalogue::builtin;
 use crate::check::CheckedFork;
+use crate::date::Date;
 use crate::diagnostic::did_you_mean;
-use crate::draft::{self, Draft};
-use crate::output::make_files;
+use crate::draft::{self, Draft, JobBegun};
+use crate::library::{CONDITIONS, Stock, with_entry};
+use crate::output::{FileError, hold, make_files};
 use crate::pipeline::Checked;
-use crate::record::is_id;
+use crate::plan::plan;
+use crate::record::{RecordKind, ReleasedCard, is_id};
 use crate::resolve::ResolvedFork;
 use crate::text::names::name_problem;
 use crate::words::one_of;
@@ -60,11 +66,41 @@ enum What {
         #[arg(long, value_name = "ID")]
         like: String,
     },
-    /// A whole shop, small, that checks clean
+    /// A tool, or what a job uses up
+    Tool {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+    },
+    /// A caution
+    Caution {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+    },
+    /// A condition: what a mechanic says of a leg or of the machine; added to the shop's list
+    Condition {
+        /// The new condition's id
+        #[arg(value_parser = id)]
+        id: String,
+    },
+    /// A job: every box of its card, to be typed in from paper
+    Job {
+        /// Fork and service, such as `tarn-41:full-service`
+        #[arg(value_name = "FORK:SERVICE")]
+        what: String,
+        /// The day; left out: that of the last commit
+        #[arg(long, value_name = "DAY")]
+        date: Option<String>,
+    },
+    /// A whole shop with the library: procedures, cautions, conditions, services and tools for every kind of fork
     Shop {
         /// The folder to make it in
         #[arg(value_name = "DIR")]
         dir: PathBuf,
+        /// Bring the demo's invented forks along, marked as drafts
+        #[arg(long)]
+        with_demo: bool,
     },
 }
 
@@ -93,9 +129,15 @@ fn id(text: &str) -> Result<String, NoId> {
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let (root, drafts) = match &arguments.what {
-        What::Shop { dir } => {
-            let catalogue = builtin().map_err(Stop::Said)?;
-            (dir.as_path(), draft::shop(&catalogue))
+        What::Shop { dir, with_demo } => return new_shop(dir, *with_demo),
+        What::Condition { id } => return new_condition(&arguments.shop, id),
+        What::Tool { id } => {
+            checked(&arguments.shop)?;
+            (arguments.shop.as_path(), vec![draft::tool(id)])
+        }
+        What::Caution { id } => {
+            checked(&arguments.shop)?;
+            (arguments.shop.as_path(), vec![draft::caution(id)])
         }
         What::Procedure { id } => {
             checked(&arguments.shop)?;
@@ -110,6 +152,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
             };
             (arguments.shop.as_path(), vec![draft])
         }
+        What::Job { what, date } => {
+            (arguments.shop.as_path(), vec![job(&checked(&arguments.shop)?, what, date.as_deref())?])
+        }
         What::Service { id, like } => {
             let shop = checked(&arguments.shop)?;
             let draft = draft::service(&shop.shop, fork(&shop, like)?, id);
@@ -122,6 +167,94 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         writeln!(out, "{}", root.join(path).display())?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// Makes a shop, and says what there is and how to go on.
+fn new_shop(dir: &Path, with_demo: bool) -> Result<ExitCode, Stop> {
+    let catalogue = builtin().map_err(Stop::Said)?;
+    let stock = Stock::of_this_program().map_err(|error| Stop::Said(error.to_string()))?;
+    let drafts = draft::shop(&catalogue, &stock, VERSION, with_demo);
+    write_all(dir, &drafts)?;
+    let mut out = print::out();
+    let of = |kind: RecordKind| drafts.iter().filter(|(path, _)| RecordKind::of(path) == Some(kind)).count();
+    writeln!(
+        out,
+        "{} files in {}: {} procedures, {} cautions,\n{} services, {} complaints, {} tools and consumables; {}.\n",
+        drafts.len(),
+        dir.display(),
+        of(RecordKind::Procedure),
+        of(RecordKind::Caution),
+        of(RecordKind::Service),
+        of(RecordKind::Complaint),
+        of(RecordKind::Tool),
+        if with_demo { format!("{} invented forks", of(RecordKind::Fork)) } else { "no fork yet".to_owned() },
+    )?;
+    writeln!(
+        out,
+        "Next:\n  1. In specs/shop.yaml write the shop's name and who approves.\n  \
+         2. Begin the first fork: `benchleaf new fork MAKER-MODEL`; write what its\n     \
+         sheet says, and ask `benchleaf check`.\n  \
+         3. Look at it while you write: `benchleaf serve`."
+    )?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Adds a condition to the shop's list, behind the others.
+fn new_condition(shop: &Path, id: &str) -> Result<ExitCode, Stop> {
+    let checked = checked(shop)?;
+    if checked.shop.conditions.list.iter().any(|condition| condition.id.text == id) {
+        return Err(Stop::Said(format!("there is a condition `{id}` already, and it is left as it is")));
+    }
+    let old = text_of(&checked, CONDITIONS);
+    let entry = draft::condition(id);
+    let new = match old {
+        None => format!(
+            "# yaml-language-server: $schema=../specs/schema/conditions.schema.json\nconditions:\n{entry}"
+        ),
+        Some(old) => with_entry(old, &entry).ok_or_else(|| {
+            Stop::Said(format!("{CONDITIONS} has no line `conditions:`: write it, with the entries below it"))
+        })?,
+    };
+    let said = |error: FileError| Stop::Said(error.to_string());
+    if old.is_none() {
+        write_all(shop, &[(CONDITIONS.to_owned(), new)])?;
+    } else {
+        hold(shop, CONDITIONS).and_then(|held| held.put(old, &new)).map_err(said)?;
+    }
+    writeln!(print::out(), "{}: `{id}`", shop.join(CONDITIONS).display())?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// A draft of a job, with the next free number of its year.
+fn job(checked: &Checked, what: &str, date: Option<&str>) -> Result<Draft, Stop> {
+    let (id, service) = what
+        .split_once(':')
+        .ok_or_else(|| Stop::Said(format!("name fork and service, such as `{what}:full-service`")))?;
+    let resolved = fork(checked, id)?;
+    let Some(known) = checked.fork(id) else { return Err(Stop::Said(format!("there is no fork `{id}`"))) };
+    let plans: Vec<_> = checked.shop.services_for(&known.choices).collect();
+    let Some(service) = plans.iter().find(|one| one.id.text == service) else {
+        let ids: Vec<&str> = plans.iter().map(|one| one.id.text.as_str()).collect();
+        return Err(Stop::Said(format!("there is no service `{service}` for `{id}`: name {}", one_of(&ids))));
+    };
+    let day = match date {
+        Some(text) => Some(
+            Date::read(text).ok_or_else(|| Stop::Said(format!("`{text}` is no day such as 2026-04-12")))?,
+        ),
+        None => checked.day.map(|day| day.date),
+    };
+    let Some(day) = day else {
+        return Err(Stop::Said("say the day with `--date`: the shop is in no repository".to_owned()));
+    };
+    let number = next_number(checked, &day.to_string()[..4]);
+    // The newest on that day.
+    let of = |card: &&ReleasedCard| {
+        (&card.fork.text, &card.service.text) == (&resolved.id, &service.id.text)
+            && Date::read(&card.date.text).is_some_and(|released| released <= day)
+    };
+    let card = checked.shop.released.cards.iter().rfind(of).map(|card| card.card.text.as_str());
+    let begun = JobBegun { number: &number, date: Some(day), card };
+    Ok(draft::job(&checked.shop, resolved, &known.derived, &plan(&checked.shop, service, resolved), &begun))
 }
 
 fn fork<'c>(checked: &'c Checked, id: &str) -> Result<&'c ResolvedFork, Stop> {

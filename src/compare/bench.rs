@@ -162,16 +162,18 @@ fn band(band: &Band<Force>) -> String {
     format!("{} to {} N", round(band.slow.value, 0), round(band.fast.value, 0))
 }
 
-/// The force in both states of the preload adjuster, where it adds something.
+/// The largest force, and the one that is met in the order as written.
 fn held(held: &Held) -> String {
-    let backed_off = newtons(held.backed_off.force);
-    match &held.set {
-        Ok(Some(set)) => format!("{backed_off}, {} with the preload not backed off", newtons(set.force)),
-        Ok(None) => backed_off,
-        Err(lacks) => format!(
-            "{backed_off}, with the preload not backed off not worked out: {} missing",
-            lacks.join(", ")
-        ),
+    match (&held.most, &held.in_order) {
+        (Ok(most), Some(in_order)) => {
+            let (most, in_order) = (newtons(most.force), newtons(in_order.force));
+            format!("up to {most}, {in_order} with the preload backed off")
+        }
+        (Ok(most), None) => newtons(most.force),
+        (Err(lacks), in_order) => {
+            let in_order = in_order.map_or_else(String::new, |force| newtons(force.force));
+            format!("{in_order} with the preload backed off, else not worked out: {} missing", lacks.join(", "))
+        }
     }
 }
 

@@ -13,7 +13,7 @@ pub(super) fn guards(old: &Shop, new: &Shop) -> Vec<GuardChange> {
         let record = format!("{} {}", key.0.word(), key.1);
         // What is kept as a code is told with its words before and after.
         let by_name = |change: &Change| change.guard || !change.name.is_empty();
-        out.extend(changes(before, now).into_iter().filter(by_name).map(|change| GuardChange {
+        out.extend(changes(key.0, before, now).into_iter().filter(by_name).map(|change| GuardChange {
             record: record.clone(),
             lost: change.guard,
             what: in_words(old, new, &change),

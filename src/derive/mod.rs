@@ -5,6 +5,7 @@ mod air;
 mod amounts;
 mod answer;
 mod chambers;
+mod held;
 mod joints;
 #[cfg(test)]
 pub(crate) mod made_up;
@@ -19,11 +20,12 @@ pub use air::{Air, AtGap, Corrections, WarmGap};
 pub use amounts::{Fill, Gauge};
 pub use answer::{Answer, Known};
 pub use chambers::Enclosed;
+pub use held::{Held, TOOL_STROKE_MM};
 pub use joints::Joint;
 pub use oils::{DerivedOil, StandIn};
 pub(crate) use oils::{derive_oil, out_of_place, stand_ins};
 pub use preload::{Preload, SetPreload};
-pub use spring::{Held, Nut, TOOL_STROKE_MM};
+pub use spring::Nut;
 pub(crate) use spring::{INNER_BUSHING, OUTER_BUSHING};
 
 use self::spring::Chambers;
@@ -68,6 +70,8 @@ pub struct DerivedLeg {
     pub balance_chamber: Answer<Chamber>,
     /// What the cartridge's gas pushes on its rod.
     pub gas: Answer<Force>,
+    /// What the assist air pushes on the cap, at its limit, else at its pressure on record.
+    pub assist: Answer<Force>,
     /// The amounts of oil with their weights.
     pub fills: Vec<Fill>,
     /// The pressures at other temperatures.
@@ -170,7 +174,9 @@ fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
     let main_chamber = chambers::main_chamber(&ask);
     let balance_chamber = chambers::balance_chamber(&ask);
     let gas = chambers::gas(&ask);
+    let assist = held::assist(&ask);
     let coil = spring::spring(&ask);
+    let beside = held::Beside { gas: &gas, assist: &assist };
     DerivedLeg {
         side,
         height: surface::set_by(&ask),
@@ -182,8 +188,8 @@ fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
         gauges: amounts::gauges(&ask),
         preload: preload::preload_of(&ask),
         coil_bind: spring::bind(&ask),
-        cap_force: spring::cap_force(&ask, &coil),
-        tool_force: spring::tool_force(&ask, &coil),
+        cap_force: held::cap_force(&ask, &coil, &beside),
+        tool_force: held::tool_force(&ask, &coil, &beside),
         nut: spring::nut(&ask),
         outer_bushing: spring::bushing(&ask, spring::OUTER_BUSHING),
         inner_bushing: spring::bushing(&ask, spring::INNER_BUSHING),
@@ -201,6 +207,7 @@ fn derive_leg(shop: &Shop, fork: &ResolvedFork, side: Side) -> DerivedLeg {
         main_chamber,
         balance_chamber,
         gas,
+        assist,
         spring: coil,
     }
 }

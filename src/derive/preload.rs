@@ -24,6 +24,8 @@ pub struct SetPreload {
     pub baseline: Length,
     /// With the adjuster all the way in.
     pub greatest: Length,
+    /// There is an adjuster, and its whole range is not on record: the greatest is its baseline.
+    pub range_unknown: bool,
 }
 
 /// The preload of a leg with a spring.
@@ -58,7 +60,7 @@ pub(super) fn set_preload(ask: &mut Ask) -> Option<SetPreload> {
 /// The preload, from what is built in and what the adjuster adds.
 pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
     let built_in = built_in(ask)?;
-    let fixed = Ok(SetPreload { baseline: built_in, greatest: built_in });
+    let fixed = Ok(SetPreload { baseline: built_in, greatest: built_in, range_unknown: false });
     let adjuster = match ask.look(key::ADJUSTERS_PRELOAD) {
         Given::NotFitted | Given::NotHere => return Some(Preload { backed_off: built_in, set: fixed }),
         _ => match adjuster(ask) {
@@ -80,7 +82,8 @@ pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
             baseline
         }
     };
-    Some(Preload { backed_off: built_in, set: Ok(SetPreload { baseline, greatest }) })
+    let range_unknown = adjuster.whole.is_none();
+    Some(Preload { backed_off: built_in, set: Ok(SetPreload { baseline, greatest, range_unknown }) })
 }
 
 /// The preload with the adjuster fully out: as recorded, or free length less fitted length.

@@ -1,23 +1,19 @@
-//! The spring of one leg, its stored force, the rod nut, the bushings and the whole leg.
+//! The spring of one leg, the rod nut, the bushings and the whole leg.
 
 use super::air::Air;
 use super::answer::{Answer, Ask, Given};
 use super::chambers::Enclosed;
-use super::preload::{Preload, preload, set_preload};
+use super::preload::set_preload;
 use crate::bench::OutOfRange;
 use crate::bench::air::{AirSpring, Chamber};
 use crate::bench::fits::{Clearance, Limits, bushing_clearance};
 use crate::bench::leg::Leg;
-use crate::bench::spring::{CoilBind, EndSpring, Spring, StoredForce, coil_bind, held_by_cap, held_by_tool};
+use crate::bench::spring::{CoilBind, EndSpring, Spring, coil_bind};
 use crate::bench::thread::{NutHeight, Turns, nut_turns};
-use crate::bench::units::{Force, Length, length, pressure};
-use crate::catalogue::choice::{CartridgeBacking, Damping, Springing};
+use crate::bench::units::{Force, Length, length};
+use crate::catalogue::choice::{CartridgeBacking, Damping};
 use crate::catalogue::{Key, key};
 use crate::quantity::{Quantity, Value};
-
-/// How far a tool pushes the spring down to free the rod nut, where nothing better is known (common practice,
-/// no source).
-pub const TOOL_STROKE_MM: f64 = 40.0;
 
 /// The nut on the damper rod.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,64 +54,6 @@ pub(super) fn bind(ask: &Ask) -> Answer<CoilBind> {
         return ask.lacking();
     };
     ask.answer(coil_bind(free, preload.greatest, stroke, solid))
-}
-
-/// What the spring pushes with on what holds it: with its preload adjuster as work on the cap and the rod nut has it,
-/// and as the record sets it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Held {
-    /// With the preload adjuster fully out.
-    pub backed_off: StoredForce,
-    /// With the adjuster at its baseline; `None` where that adds nothing; else the keys that are missing to say so.
-    pub set: Result<Option<StoredForce>, Vec<String>>,
-}
-
-/// The force in both states of the adjuster.
-fn held(
-    preload: Preload,
-    force: impl Fn(Length) -> Result<StoredForce, OutOfRange>,
-) -> Result<Held, OutOfRange> {
-    let set = match preload.set {
-        Ok(set) => Ok((set.baseline > preload.backed_off).then(|| force(set.baseline)).transpose()?),
-        Err(missing) => Err(missing),
-    };
-    Ok(Held { backed_off: force(preload.backed_off)?, set })
-}
-
-/// The force behind the cap where the cap holds the spring.
-pub(super) fn cap_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<Held> {
-    if !ask.takes(key::SPRING_RATE) {
-        return Answer::NotHere;
-    }
-    let mut ask = ask.clone();
-    let spring = ask.take(spring);
-    let preload = preload(&mut ask);
-    let trapped = if ask.chosen() == Some(Springing::AirAssistedCoil) {
-        ask.may_quantity(key::AIR_ASSIST_PRESSURE).and_then(Quantity::pressure)
-    } else {
-        None
-    };
-    let cap = ask.length(key::TUBES_STANCHION_DIAMETER);
-    let (Some(spring), Some(preload), Some(cap)) = (spring, preload, cap) else { return ask.lacking() };
-    if trapped.is_some() {
-        ask.assume("the air presses on the whole of the cap, as wide as the stanchion");
-    }
-    let trapped = trapped.unwrap_or(pressure(0.0));
-    ask.answer(held(preload, |preload| held_by_cap(spring, preload, trapped, cap)))
-}
-
-/// The force a tool holds while the rod nut is worked on.
-pub(super) fn tool_force(ask: &Ask, spring: &Answer<Spring>) -> Answer<Held> {
-    if !ask.takes(key::SPRING_RATE) || ask.chosen().is_none_or(Damping::has_fixed_rod) {
-        return Answer::NotHere;
-    }
-    let mut ask = ask.clone();
-    let spring = ask.take(spring);
-    let preload = preload(&mut ask);
-    let (Some(spring), Some(preload)) = (spring, preload) else { return ask.lacking() };
-    ask.assume(format!("the tool pushes the spring down by {TOOL_STROKE_MM:.0} mm beyond its preload"));
-    let stroke = length(TOOL_STROKE_MM / 1000.0);
-    ask.answer(held(preload, |preload| held_by_tool(spring, preload, stroke)))
 }
 
 /// Turns of the rod nut for readings about its target.
@@ -233,18 +171,26 @@ pub(super) fn leg(
     ask.answer(top_out.map(|top_out| Leg { spring: main_spring, top_out, bottoming: None, air, gas, stroke }))
 }
 
-/// Names what else pushes on a damper's rod and has no figure on record: the oil of a closed one is pressed.
+/// Names what else pushes on a damper's rod and has no figure on record.
 fn leave_out_of_damper(ask: &mut Ask) {
-    if !ask.takes(key::TUBES_CARTRIDGE_ROD_DIAMETER) {
-        return;
+    if let Some(pushes) = unrecorded_in_damper(ask) {
+        ask.assume(format!("{pushes} is left out: what it pushes on the rod is not recorded"));
     }
-    let pushes = match (ask.chosen(), ask.chosen()) {
-        (Some(Damping::ClosedCartridge), Some(CartridgeBacking::Spring)) => "the cartridge's backing spring",
-        (Some(Damping::ClosedCartridge), Some(CartridgeBacking::Bladder)) => "the cartridge's bladder",
-        (Some(Damping::SealedDamper), _) => "the pressure inside the sealed damper",
-        _ => return,
-    };
-    ask.assume(format!("{pushes} is left out: what it pushes on the rod is not recorded"));
+}
+
+/// What else pushes on a damper's rod and has no figure on record: the oil of a closed one is pressed.
+pub(super) fn unrecorded_in_damper(ask: &Ask) -> Option<&'static str> {
+    if !ask.takes(key::TUBES_CARTRIDGE_ROD_DIAMETER) {
+        return None;
+    }
+    match (ask.chosen(), ask.chosen()) {
+        (Some(Damping::ClosedCartridge), Some(CartridgeBacking::Spring)) => {
+            Some("the cartridge's backing spring")
+        }
+        (Some(Damping::ClosedCartridge), Some(CartridgeBacking::Bladder)) => Some("the cartridge's bladder"),
+        (Some(Damping::SealedDamper), _) => Some("the pressure inside the sealed damper"),
+        _ => None,
+    }
 }
 
 /// The air of a leg that pushes on it; `None` where a chamber that carries the leg is not known.

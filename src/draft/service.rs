@@ -29,7 +29,8 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         quoted(&title(id)),
         kind.join(", ")
     ));
-    for procedure in in_order(shop, like) {
+    let (taken, left_out) = in_order(shop, like);
+    for procedure in taken {
         let id = &procedure.id.text;
         // Others of the service's forks may be without the part.
         match procedure.fitted.is_empty() {
@@ -37,13 +38,22 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
             false => out.push_str(&format!("  - where_fitted: [{id}]\n")),
         }
     }
+    if !left_out.is_empty() {
+        let names: Vec<&str> = left_out.iter().map(|procedure| procedure.id.text.as_str()).collect();
+        let names = names.join(", ");
+        comment(
+            &mut out,
+            "# ",
+            &format!("Left out, since what they need does not hold after these: {names}."),
+        );
+    }
     (format!("procedures/services/{id}.yaml"), out)
 }
 
 /// The procedures for a fork in an order in which each finds what it needs, as far as there is one: of those that can
-/// be done next, one that takes nothing away from what is still to be done, then by phase. Where none can be done,
-/// that which lacks least comes next, and `check` tells of it.
-fn in_order<'s>(shop: &'s Shop, like: &ResolvedFork) -> Vec<&'s Procedure> {
+/// be done next, one that takes nothing away from what is still to be done, then by phase. Those that can never be done
+/// after the others come apart: they are another way of doing the same.
+fn in_order<'s>(shop: &'s Shop, like: &ResolvedFork) -> (Vec<&'s Procedure>, Vec<&'s Procedure>) {
     let vocabulary = Vocabulary::of(shop);
     let meant = vocabulary.meant(like);
     let mut rest: Vec<(Phase, &Procedure, Effect)> = Vec::new();
@@ -65,13 +75,16 @@ fn in_order<'s>(shop: &'s Shop, like: &ResolvedFork) -> Vec<&'s Procedure> {
             let spoilt = rest.iter().enumerate().filter(|(other, (later, _, effect))| {
                 *other != at && later <= phase && !effect.needs.and(&taken).is_empty()
             });
-            (lacks, spoilt.count(), *phase, at)
+            (lacks > 0, spoilt.count(), *phase, at)
         };
         let Some(next) = (0..rest.len()).min_by_key(|at| cost(*at)) else { break };
+        if cost(next).0 {
+            break;
+        }
         let (_, procedure, effect) = rest.remove(next);
         held.drop(&effect.ends);
         held.join(&effect.brings);
         out.push(procedure);
     }
-    out
+    (out, rest.into_iter().map(|(_, procedure, _)| procedure).collect())
 }

@@ -1,60 +1,102 @@
 //! The files of a new shop.
 
+use std::collections::BTreeMap;
+
 use super::write::Draft;
 use crate::catalogue::Catalogue;
+use crate::library::{LEDGER, Ledger, Stock, follow};
 use crate::record::RecordKind;
 use crate::schema::{Names, file_text};
 
-macro_rules! starter {
-    ($($path:literal),* $(,)?) => { [$(($path, include_str!(concat!("../../tests/shops/plain/", $path)))),*] };
+/// The settings of a shop.
+const SETTINGS: &str = "specs/shop.yaml";
+
+/// Files that belong to a repository and to no record.
+const BESIDE: [(&str, &str); 3] = [
+    (".gitignore", "# Built from the sources; published by the workflow.\n/site\n/.benchleaf-tool\n"),
+    (
+        ".gitattributes",
+        "# Sources are the same bytes on every machine.\n* text=auto eol=lf\nspecs/schema/*.json linguist-generated\n",
+    ),
+    (".github/workflows/shop.yml", include_str!("../../.github/workflows/shop.yml")),
+];
+
+/// The files of a new shop: the whole library, what it took of it, its settings to fill in, the schemas for editors,
+/// and a repository's own files. `demo`: also the demo's invented forks, marked as drafts. Reviews go along in no
+/// case: they are worth nothing in another shop.
+pub fn shop(catalogue: &Catalogue, stock: &Stock, version: &str, demo: bool) -> Vec<Draft> {
+    let begun = follow(&BTreeMap::new(), &Ledger::default(), (version, &stock.library), &BTreeMap::new());
+    let mut out: Vec<Draft> =
+        begun.files.into_iter().filter_map(|(path, text)| text.map(|text| (path, text))).collect();
+    out.push((LEDGER.to_owned(), begun.ledger.write()));
+    for (path, text) in &stock.demo {
+        match path.as_str() {
+            SETTINGS => out.push((path.clone(), settings(text, demo))),
+            _ if demo => out.push((path.clone(), example(path, text))),
+            _ => {}
+        }
+    }
+    for kind in RecordKind::ALL {
+        let text = file_text(catalogue, &Names::default(), kind);
+        out.push((format!("specs/schema/{}", kind.schema_file()), text));
+    }
+    out.extend(BESIDE.iter().map(|(path, text)| ((*path).to_owned(), (*text).to_owned())));
+    out
 }
 
-/// The small shop a new shop begins with. It is one of the clean shops the rules are tested with.
-const STARTER: [(&str, &str); 12] = starter!(
-    "procedures/cautions/trapped-air.md",
-    "procedures/close-leg.md",
-    "procedures/services/full-service.yaml",
-    "procedures/set-air-gap.md",
-    "specs/families/tarn-road.yaml",
-    "specs/forks/tarn-41.yaml",
-    "specs/forks/tarn-45.yaml",
-    "specs/oils/ember-15.yaml",
-    "specs/shop.yaml",
-    "specs/tools/fork-oil.yaml",
-    "specs/tools/gap-gauge.yaml",
-    "specs/tools/torque-wrench.yaml",
-);
-
-/// The files of a new shop: a small invented one that checks clean and builds, its forks marked as drafts, and
-/// the schemas for editors.
-pub fn shop(catalogue: &Catalogue) -> Vec<Draft> {
-    let mut out: Vec<Draft> =
-        STARTER.iter().map(|(path, text)| ((*path).to_owned(), example(path, text))).collect();
-    for kind in RecordKind::ALL {
-        out.push((
-            format!("specs/schema/{}", kind.schema_file()),
-            file_text(catalogue, &Names::default(), kind),
-        ));
+/// The demo's settings as another shop's: what only a person can say is left to be filled in.
+fn settings(text: &str, demo: bool) -> String {
+    let drops: &[&str] = if demo { &["place", "site"] } else { &["place", "site", "approvers", "fields"] };
+    let mut out = without(text, drops).replace(
+        &format!("name: {}\n", top_value(text, "name")),
+        "name: Our fork bench\n# Where it is; stands on every card.\n# place: …\n",
+    );
+    if demo {
+        out = out.replace("approvers:", "# The demo's; put those of your shop.\napprovers:");
+    } else {
+        out.push_str(
+            "# Who may let a finding stand, and whose review counts: names as they sign.\n# approvers: [\"…\", \"…\"]\n",
+        );
     }
     out
 }
 
-fn example(path: &str, text: &str) -> String {
-    if path == "specs/shop.yaml" {
-        let lines =
-            text.lines().filter(|line| !line.starts_with("place:") && !line.starts_with("approvers:"));
-        let lines = lines.map(|line| if line.starts_with("name:") { "name: Our fork bench" } else { line });
-        return format!(
-            "# yaml-language-server: $schema=schema/shop.schema.json\n{}\n",
-            lines.collect::<Vec<_>>().join("\n")
-        );
+/// What stands behind a key at the top of a record.
+fn top_value<'t>(text: &'t str, key: &str) -> &'t str {
+    let of_key = |line: &'t str| line.strip_prefix(key)?.strip_prefix(':').map(str::trim);
+    text.lines().find_map(of_key).unwrap_or("")
+}
+
+/// A record without some of its top keys, what stands under them, and the comments above them.
+fn without(text: &str, keys: &[&str]) -> String {
+    let (mut out, mut comments, mut dropping) = (String::new(), String::new(), false);
+    for line in text.split_inclusive('\n') {
+        if line.starts_with('#') {
+            comments.push_str(line);
+            continue;
+        }
+        if line.starts_with(|first: char| first.is_ascii_alphabetic()) {
+            let key = line.split(':').next().unwrap_or(line);
+            dropping = keys.contains(&key);
+            if dropping && !comments.contains("yaml-language-server") {
+                comments.clear();
+            }
+        }
+        out.push_str(&std::mem::take(&mut comments));
+        if !dropping {
+            out.push_str(line);
+        }
     }
-    match path.rsplit_once('.') {
-        // An invented fork must not be worked from.
-        Some((_, "yaml")) => format!(
-            "# An invented example: replace it.\n{}",
-            text.replace("status: published", "status: draft")
-        ),
-        _ => text.to_owned(),
+    out + &comments
+}
+
+/// A record of the demo: invented, reviewed by nobody here, and so not to be worked from.
+fn example(path: &str, text: &str) -> String {
+    let text = without(text, &["reviewed"]).replace("status: published", "status: draft");
+    let note = "# An invented example: replace it.\n";
+    match text.split_once('\n').filter(|(first, _)| first.contains("yaml-language-server")) {
+        _ if !path.ends_with(".yaml") => text,
+        Some((first, rest)) => format!("{first}\n{note}{rest}"),
+        None => format!("{note}{text}"),
     }
 }

@@ -11,7 +11,7 @@ use super::places::in_git;
 use crate::text::ordinary::{self, Standing};
 
 /// No source file that is compared or replaced is longer.
-const LARGEST: u64 = 1 << 30;
+pub(super) const LARGEST: u64 = 1 << 30;
 
 /// Why a file was not written; as it stands in a sentence.
 #[derive(Debug)]
@@ -75,7 +75,7 @@ impl fmt::Display for FileError {
 impl std::error::Error for FileError {}
 
 /// The disk's answer as our error; shaped for `map_err`.
-fn disk_error(doing: &'static str, at: &Path) -> impl FnOnce(io::Error) -> FileError {
+pub(super) fn disk_error(doing: &'static str, at: &Path) -> impl FnOnce(io::Error) -> FileError {
     move |error| FileError::Disk { doing, at: at.to_path_buf(), error }
 }
 
@@ -132,7 +132,7 @@ fn lock(file: File, at: &Path) -> Result<File, FileError> {
 /// Locks the folder that a new file is to be in, or the nearest one above that is there already, so that two runs do
 /// not make the same files at once. `None` where a folder cannot be opened, as on Windows: there the second of them
 /// finds that something has the name.
-fn lock_above(path: &Path) -> Result<Option<File>, FileError> {
+pub(super) fn lock_above(path: &Path) -> Result<Option<File>, FileError> {
     let folder = std::path::absolute(path)
         .ok()
         .and_then(|path| path.ancestors().skip(1).find(|folder| folder.is_dir()).map(Path::to_path_buf));
@@ -302,14 +302,14 @@ impl Made {
     }
 }
 
-fn make_parent(disk: &dyn Disk, path: &Path, made: &mut Vec<PathBuf>) -> Result<(), FileError> {
+pub(super) fn make_parent(disk: &dyn Disk, path: &Path, made: &mut Vec<PathBuf>) -> Result<(), FileError> {
     let Some(folder) = path.parent() else { return Ok(()) };
     make_folders(disk, folder, made).map_err(disk_error("make", folder))
 }
 
 /// Writes the new file beside the old one. Always under the same name, so that what a killed run leaves behind is
 /// cleared away by the next one; and a hidden one, so that it is never taken for a record.
-fn write_beside(
+pub(super) fn write_beside(
     disk: &dyn Disk,
     path: &Path,
     bytes: &[u8],
@@ -330,7 +330,7 @@ fn write_beside(
 }
 
 /// Makes the renaming last through a power cut, where the system can.
-fn settle_names(disk: &dyn Disk, path: &Path) {
+pub(super) fn settle_names(disk: &dyn Disk, path: &Path) {
     if let Some(folder) = path.parent() {
         // The file is whole either way; only when it is seen hangs on this.
         let _ = disk.sync_folder(folder);
@@ -338,7 +338,7 @@ fn settle_names(disk: &dyn Disk, path: &Path) {
 }
 
 /// Refuses a path whose folder leads out of `root` through a link, or into git's own files.
-fn check_inside(root: &Path, path: &Path) -> Result<(), FileError> {
+pub(super) fn check_inside(root: &Path, path: &Path) -> Result<(), FileError> {
     let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let find = |folder: &Path| super::places::real_path(folder).map_err(disk_error("find", folder));
     let (real_root, real) = (find(root)?, find(folder)?);

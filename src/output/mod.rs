@@ -11,6 +11,7 @@ mod manifest;
 mod obstacle;
 mod own;
 mod places;
+mod several;
 mod steps;
 mod writer;
 
@@ -19,4 +20,5 @@ pub use file::{FileError, Held, hold, make_files, write_files};
 pub use manifest::{Entry, Manifest};
 pub use obstacle::{Blocker, Obstacle, PublishError};
 pub use places::{OWN_FOLDER, check_folder, check_path, check_paths};
+pub use several::{Change, change_files};
 pub use writer::{Planned, Published, Target, finish_killed_run, publish, up_to_date};

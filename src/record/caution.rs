@@ -6,7 +6,8 @@ use serde::Deserialize;
 use super::constant::Constant;
 use super::front::head;
 use super::id::check_id;
-use super::text::{Text, applies_schema, words};
+use super::template::CAUTION_SAYS;
+use super::text::{Text, applies_schema, texts, words};
 use crate::catalogue::When;
 use crate::diagnostic::{Finding, rules};
 use crate::syntax::{from_tree, markdown, markdown::Body, yaml::Node};
@@ -63,12 +64,28 @@ pub struct Caution {
     /// How grave it is: danger will kill or seriously injure, warning could, caution could cause minor or moderate
     /// injury, notice is damage alone.
     pub signal: Signal,
+    /// Conditions whose bringing about it warns of, by id: each names it under `cautions:`, and it is for every fork
+    /// for which one of them means anything.
+    #[serde(default, deserialize_with = "texts")]
+    pub warns_at: Vec<Text>,
+    /// The same, for conditions that mean something on other forks too.
+    #[serde(default, deserialize_with = "texts")]
+    pub warns_also_at: Vec<Text>,
+    /// Conditions whose end it warns of: a procedure that ends one carries it.
+    #[serde(default, deserialize_with = "texts")]
+    pub warns_at_end_of: Vec<Text>,
+    /// Tools, consumables and values, by id: a procedure that uses or links one carries it.
+    #[serde(default, deserialize_with = "texts")]
+    pub warns_with: Vec<Text>,
     /// Numbers in its text that are the same on every fork, each with why. Every other one is linked.
     #[serde(default)]
     pub constants: Vec<Constant>,
     /// Hazard, consequence and how to avoid it.
     #[serde(skip)]
     pub body: Body,
+    /// Whether it still says what its template says.
+    #[serde(skip)]
+    pub placeholder: bool,
 }
 
 /// Reads a caution.
@@ -89,6 +106,6 @@ pub(crate) fn read_caution(
                 .instead("write the hazard, what it does, and how to avoid it"),
         );
     }
-    let caution = Caution { id, body, ..from_tree(&root) };
+    let caution = Caution { id, body, placeholder: text.contains(CAUTION_SAYS), ..from_tree(&root) };
     Some((root, caution))
 }

@@ -75,6 +75,13 @@ pub struct Condition {
     /// Conditions that a procedure must need which brings it about.
     #[serde(default, deserialize_with = "texts")]
     pub only_after: Vec<Text>,
+    /// Conditions that end it when they are brought about, and do not exclude it for good: new oil ends “the leg is
+    /// bled”. A procedure that brings one of them about names this one under `ends:`.
+    #[serde(default, deserialize_with = "texts")]
+    pub ended_by: Vec<Text>,
+    /// The services that ask for it under `hand_back:`, by id; `every` where all of them do.
+    #[serde(default, deserialize_with = "texts")]
+    pub hand_back: Vec<Text>,
     /// Values, such as oil.dry_fill, that are right only while it holds: a step that sets one is done only then.
     #[serde(default, deserialize_with = "texts")]
     pub only_then: Vec<Text>,

@@ -21,6 +21,15 @@ pub(crate) const LABEL: &str = "The text on the bottle";
 pub const STEP_PLACEHOLDERS: [&str; 2] =
     ["Say what to do, one step an item.", "Say why, so that whoever does it knows what must not happen."];
 
+/// What a draft of a tool says it is for.
+pub const TOOL_USE: &str = "What it is for";
+
+/// What a draft of a caution says.
+pub const CAUTION_SAYS: &str = "Say what the hazard is, what it does, and how to avoid it.";
+
+/// What a draft of a condition says.
+pub const CONDITION_SAYS: &str = "What a mechanic says when it holds";
+
 /// Where a person has to write.
 pub const BLANK: &str = "…";
 

@@ -1,7 +1,7 @@
 //! Which parts of a text are no longer as they were seen, in words, and which of these took a guard away.
 
 use super::differs::differences;
-use super::seen::Seen;
+use super::seen::{Seen, TextKind};
 use crate::record::Signal;
 
 /// A change of one part of a text.
@@ -24,11 +24,13 @@ enum Guards {
     Gone,
     /// By what comes: more is taken for granted.
     Came,
+    /// By either: more is taken for granted, or what ends no longer ends what hangs on it.
+    Both,
 }
 
 /// The parts that are kept by name: what is said when a name goes, what when one comes, and which of it takes a
 /// guard away.
-const BY_NAME: [(&str, &str, &str, Guards); 16] = [
+const BY_NAME: [(&str, &str, &str, Guards); 21] = [
     ("needs", "no longer needs", "now needs", Guards::Gone),
     ("brings", "no longer brings about", "now brings about", Guards::Came),
     ("ends", "no longer ends", "now ends", Guards::Gone),
@@ -40,10 +42,15 @@ const BY_NAME: [(&str, &str, &str, Guards); 16] = [
     ("procedures", "no longer names the procedure", "now names the procedure", Guards::Gone),
     ("evidence", "no longer asks for the evidence", "now asks for the evidence", Guards::Gone),
     ("only_after", "no longer comes only after", "now comes only after", Guards::Gone),
+    ("ended_by", "is no longer ended by", "is now ended by", Guards::Gone),
+    ("handed_back", "no longer holds at the end of", "now holds at the end of", Guards::Gone),
+    ("warns_at", "no longer warns at", "now warns at", Guards::Gone),
+    ("warns_at_end_of", "no longer warns at the end of", "now warns at the end of", Guards::Gone),
+    ("warns_with", "no longer warns where there is", "now warns where there is", Guards::Gone),
     ("only_then", "no longer guards the value", "now guards the value", Guards::Gone),
     ("not_then", "no longer keeps off the value", "now keeps off the value", Guards::Gone),
     ("state", "no longer stands for the state", "now stands for the state", Guards::Gone),
-    ("implies", "no longer implies", "now implies", Guards::Came),
+    ("implies", "no longer implies", "now implies", Guards::Both),
     ("excludes", "no longer excludes", "now excludes", Guards::Gone),
 ];
 
@@ -56,8 +63,13 @@ const BY_CODE: [(&str, &str); 5] = [
     ("order", "has its procedures in another order"),
 ];
 
-/// What changed from what was seen to what is there, guards that went first.
-pub fn changes(was: &Seen, is: &Seen) -> Vec<Change> {
+/// The parts kept as codes whose words guard somebody: what a caution says, and for which forks a caution or a
+/// condition means anything.
+const GUARDING_CODES: [(TextKind, &str); 3] =
+    [(TextKind::Caution, "text"), (TextKind::Caution, "for"), (TextKind::Condition, "for")];
+
+/// What changed from what was seen of a text of this kind to what is there, guards that went first.
+pub fn changes(kind: TextKind, was: &Seen, is: &Seen) -> Vec<Change> {
     let part = |seen: &'_ Seen, name: &str| seen.get(name).cloned().unwrap_or_default();
     let mut out = Vec::new();
     for (name, gone, came, guards) in BY_NAME {
@@ -71,12 +83,12 @@ pub fn changes(was: &Seen, is: &Seen) -> Vec<Change> {
                 what: format!("{words} `{word}`"),
             }));
         };
-        say(&old, &new, gone, guards == Guards::Gone);
-        say(&new, &old, came, guards == Guards::Came);
+        say(&old, &new, gone, guards != Guards::Came);
+        say(&new, &old, came, guards != Guards::Gone);
     }
     for (name, what) in BY_CODE {
         if part(was, name) != part(is, name) {
-            out.push(other(false, name, what.to_owned()));
+            out.push(other(GUARDING_CODES.contains(&(kind, name)), name, what.to_owned()));
         }
     }
     out.extend(signal(&part(was, "signal"), &part(is, "signal")));
@@ -123,7 +135,10 @@ mod tests {
     }
 
     fn told(was: &[(&str, &[&str])], is: &[(&str, &[&str])]) -> Vec<(bool, String)> {
-        changes(&seen(was), &seen(is)).into_iter().map(|change| (change.guard, change.what)).collect()
+        changes(TextKind::Procedure, &seen(was), &seen(is))
+            .into_iter()
+            .map(|change| (change.guard, change.what))
+            .collect()
     }
 
     #[test]

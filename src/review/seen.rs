@@ -59,7 +59,7 @@ fn coded(content: &Json) -> Vec<String> {
     vec![short(json!([FORM, content]).to_string().as_bytes())]
 }
 
-fn words(prose: &Prose) -> Vec<String> {
+pub(super) fn words(prose: &Prose) -> Vec<String> {
     prose.paragraphs(Reference::seen)
 }
 
@@ -71,7 +71,7 @@ fn names<'t>(names: impl IntoIterator<Item = &'t str>) -> Vec<String> {
     out
 }
 
-fn ids(list: &[Text]) -> Vec<String> {
+pub(super) fn ids(list: &[Text]) -> Vec<String> {
     names(list.iter().map(|text| text.text.as_str()))
 }
 
@@ -110,7 +110,7 @@ fn constants(all: &[Constant]) -> Vec<String> {
 }
 
 /// The text that is in no step.
-fn beside(body: &Body) -> Vec<String> {
+pub(super) fn beside(body: &Body) -> Vec<String> {
     let texts = body.parts.iter().filter_map(|part| match part {
         Part::Heading(prose) | Part::Prose(prose) => Some(words(prose)),
         Part::Step(_) => None,
@@ -162,6 +162,12 @@ pub fn of_caution(caution: &Caution) -> Seen {
         ("constants", constants(&caution.constants)),
         ("text", coded(&json!(beside(&caution.body)))),
         ("signal", vec![signal(caution.signal)]),
+        (
+            "warns_at",
+            names([&caution.warns_at, &caution.warns_also_at].into_iter().flatten().map(|id| &*id.text)),
+        ),
+        ("warns_at_end_of", ids(&caution.warns_at_end_of)),
+        ("warns_with", ids(&caution.warns_with)),
     ])
 }
 
@@ -183,6 +189,8 @@ pub fn of_condition(condition: &Condition) -> Seen {
         ("signal", condition.least_signal.map(signal).into_iter().collect()),
         ("evidence", ids(&condition.evidence)),
         ("only_after", ids(&condition.only_after)),
+        ("ended_by", ids(&condition.ended_by)),
+        ("handed_back", ids(&condition.hand_back)),
         ("only_then", ids(&condition.only_then)),
         ("not_then", ids(&condition.not_then)),
         ("state", names(state.collect::<Vec<_>>().iter().map(String::as_str))),

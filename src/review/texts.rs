@@ -133,7 +133,7 @@ pub fn of_texts(shop: &Shop) -> TextReviews {
     }
     let there = of_shop(shop);
     for (key, seen) in &there {
-        let standing = sights.get(key).map_or_else(never, |sights| of_text(sights, seen));
+        let standing = sights.get(key).map_or_else(never, |sights| of_text(key.0, sights, seen));
         out.texts.insert(key.clone(), standing);
     }
     for (key, sights) in sights.iter().filter(|(key, _)| !there.contains_key(key)) {
@@ -161,11 +161,13 @@ fn latest(sights: &[Sight]) -> Option<&Sight> {
     sights.iter().max_by_key(|sight| sight.vouch.date)
 }
 
-fn of_text(sights: &[Sight], now: &Seen) -> TextStanding {
+fn of_text(kind: TextKind, sights: &[Sight], now: &Seen) -> TextStanding {
     let by = sights.iter().map(|sight| SeenBy { vouch: sight.vouch.clone(), code: &sight.code });
     let standing = last(by.collect(), &as_text(now));
     let changes = match &standing {
-        Standing::Changed(_) => latest(sights).map(|sight| changes(&sight.seen, now)).unwrap_or_default(),
+        Standing::Changed(_) => {
+            latest(sights).map(|sight| changes(kind, &sight.seen, now)).unwrap_or_default()
+        }
         _ => Vec::new(),
     };
     TextStanding { standing, changes }

@@ -262,6 +262,17 @@ impl Setting<'_> {
 
     /// The parts of a body, its steps numbered from `first`.
     pub fn parts(&self, record: RecordKey, body: &Body, first: usize, phase: Option<Phase>) -> Vec<Item> {
+        self.parts_with(record, body, (first, phase), |_| true)
+    }
+
+    /// The same, with those steps alone that are wanted.
+    pub(super) fn parts_with(
+        &self,
+        record: RecordKey,
+        body: &Body,
+        (first, phase): (usize, Option<Phase>),
+        wanted: impl Fn(&markdown::Step) -> bool,
+    ) -> Vec<Item> {
         let mut number = first;
         let mut items = Vec::with_capacity(body.parts.len());
         for (part, content) in body.parts.iter().enumerate() {
@@ -272,6 +283,7 @@ impl Setting<'_> {
                     Item { heading_html: plain.html(prose, key), ..Item::default() }
                 }
                 Part::Prose(prose) => Item { prose_html: self.html(prose, key), ..Item::default() },
+                Part::Step(step) if !wanted(step) => continue,
                 Part::Step(step) => {
                     let step = self.step(step, key, number, phase);
                     number += 1;

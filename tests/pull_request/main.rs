@@ -3,6 +3,7 @@
 mod comparing;
 mod formats;
 mod guards;
+mod library;
 mod reach;
 mod revisions;
 mod starting;

@@ -97,11 +97,37 @@ fn a_new_shop_checks_clean_and_builds() {
     let shop = dir.path().join("unsere Werkstatt ü");
     let checked = run(&shop, &["check", "--strict"]);
     assert_eq!(checked.code, 0, "{}", checked.out);
+    assert!(checked.out.lines().count() <= 5, "{}", checked.out);
     let built = run(&shop, &["build"]);
     assert_eq!(built.code, 0, "{built:?}");
     assert!(shop.join("site/index.html").is_file());
-    let fork = std::fs::read_to_string(shop.join("specs/forks/tarn-41.yaml")).unwrap();
-    assert!(fork.starts_with("# An invented example") && fork.contains("status: draft"));
+    for file in [".gitignore", ".gitattributes", ".github/workflows/shop.yml", "specs/library.txt"] {
+        assert!(shop.join(file).is_file(), "{file}");
+    }
+    assert!(!shop.join("specs/reviews.yaml").exists() && !shop.join("specs/forks").exists());
+    for part in ["no fork yet", "  1. ", "  2. ", "  3. "] {
+        assert!(ran.out.contains(part), "{}", ran.out);
+    }
+    assert!(ran.out.lines().all(|line| line.chars().count() <= 80), "{}", ran.out);
+}
+
+/// Whoever wants to look at whole forks first gets the demo's, as drafts that nobody has reviewed here.
+#[test]
+fn a_new_shop_with_the_demos_forks_has_no_error_and_no_review() {
+    let dir = tempfile::tempdir().unwrap();
+    let ran = run(dir.path(), &["new", "shop", "shop", "--with-demo"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    let shop = dir.path().join("shop");
+    let checked = run(&shop, &["check", "--format", "short"]);
+    assert_eq!(checked.code, 0, "{}", checked.out);
+    assert!(!checked.out.contains("review") && !checked.out.contains("approver"), "{}", checked.out);
+    let forks: Vec<_> = std::fs::read_dir(shop.join("specs/forks")).unwrap().collect();
+    assert!(forks.len() > 10);
+    for fork in forks {
+        let text = std::fs::read_to_string(fork.unwrap().path()).unwrap();
+        assert!(text.contains("# An invented example") && text.contains("\nstatus: draft"), "{text}");
+        assert!(!text.contains("\nreviewed:"), "{text}");
+    }
 }
 
 #[test]

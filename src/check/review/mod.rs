@@ -5,6 +5,7 @@ mod compared;
 mod dates;
 mod entries;
 mod judged;
+pub(crate) mod library;
 mod released;
 mod standings;
 pub(crate) mod texts;

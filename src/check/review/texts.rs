@@ -61,7 +61,7 @@ fn of_another_shop(shop: &Shop, review: &TextReview) -> Finding {
 }
 
 /// Where a text says its id.
-fn place(shop: &Shop, (kind, id): &TextKey) -> Option<Span> {
+pub(super) fn place(shop: &Shop, (kind, id): &TextKey) -> Option<Span> {
     match kind {
         TextKind::Procedure => shop.procedure(id).map(|one| one.id.span),
         TextKind::Caution => shop.caution(id).map(|one| one.id.span),
@@ -72,12 +72,12 @@ fn place(shop: &Shop, (kind, id): &TextKey) -> Option<Span> {
     }
 }
 
-fn name((kind, id): &TextKey) -> String {
+pub(super) fn name((kind, id): &TextKey) -> String {
     format!("the {} `{id}`", kind.word())
 }
 
 /// The command that records a review of this text.
-fn command((kind, id): &TextKey) -> String {
+pub(super) fn command((kind, id): &TextKey) -> String {
     format!("`benchleaf approve {}:{id}`", kind.word())
 }
 
@@ -98,17 +98,7 @@ fn changed(shop: &Shop, key: &TextKey, changes: &[Change], vouch: &Vouch, place:
                 .instead(format!("look at the change, and record the review with {}", command(key))),
         );
     }
-    let back = match first.part.as_str() {
-        "steps" => "put the step back".to_owned(),
-        "signal" => "put the signal word back".to_owned(),
-        "brings" | "implies" | "start" => format!("take `{}` out of `{}:` again", first.name, first.part),
-        "sets" => format!("put the link `spec:{}` back into its step", first.name),
-        "writes" => format!("put the box `<reading:{}>` back into its step", first.name),
-        "cautions" if key.0 == TextKind::Procedure => {
-            format!("put the link `caution:{}` back into its step", first.name)
-        }
-        part => format!("put `{}` back under `{part}:`", first.name),
-    };
+    let back = back(key.0, first);
     let message =
         format!("{} {said}; it was otherwise when {} reviewed it on {}", name(key), vouch.by, vouch.date);
     Some(
@@ -119,8 +109,24 @@ fn changed(shop: &Shop, key: &TextKey, changes: &[Change], vouch: &Vouch, place:
     )
 }
 
+/// What to put back where a guard went.
+pub(super) fn back(kind: TextKind, change: &Change) -> String {
+    match change.part.as_str() {
+        "steps" => "put the step back".to_owned(),
+        "signal" => "put the signal word back".to_owned(),
+        "for" | "text" => "put its words back".to_owned(),
+        "brings" | "start" => format!("take `{}` out of `{}:` again", change.name, change.part),
+        "sets" => format!("put the link `spec:{}` back into its step", change.name),
+        "writes" => format!("put the box `<reading:{}>` back into its step", change.name),
+        "cautions" if kind == TextKind::Procedure => {
+            format!("put the link `caution:{}` back into its step", change.name)
+        }
+        part => format!("put `{}` back under `{part}:`", change.name),
+    }
+}
+
 /// What the loss of a guard does.
-fn harm(shop: &Shop, change: &Change) -> String {
+pub(super) fn harm(shop: &Shop, change: &Change) -> String {
     let of_condition = || otherwise(shop, &change.name);
     let of_value = || {
         let field = shop.catalogue.field(shop.catalogue.find(&change.name)?);

@@ -21,9 +21,15 @@ pub(crate) fn names(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
     let declared: BTreeSet<&str> =
         shop.conditions.list.iter().map(|condition| condition.id.text.as_str()).collect();
     let between_conditions = shop.conditions.list.iter().flat_map(|condition| {
-        condition.implies.iter().chain(&condition.excludes).chain(&condition.only_after)
+        let orders = condition.only_after.iter().chain(&condition.ended_by);
+        condition.implies.iter().chain(&condition.excludes).chain(orders)
     });
-    for name in lists(shop).flat_map(|(_, names)| names).chain(between_conditions) {
+    let of_cautions = shop
+        .cautions
+        .iter()
+        .flat_map(|one| one.warns_at.iter().chain(&one.warns_also_at).chain(&one.warns_at_end_of));
+    let all = lists(shop).flat_map(|(_, names)| names).chain(between_conditions).chain(of_cautions);
+    for name in all {
         if declared.contains(name.text.as_str()) {
             continue;
         }

@@ -2,13 +2,17 @@
 
 mod boxes;
 mod caution;
+mod caution_due;
+mod caution_sides;
 mod condition_contradiction;
 mod condition_loop;
 mod condition_names;
 pub(crate) mod condition_words;
 mod coverage;
+mod ends;
 mod evidence;
 mod fork_without_service;
+mod hand_back_sides;
 mod hazards;
 mod left_at_hand_back;
 mod missed;
@@ -32,11 +36,14 @@ use super::kinds::{PlanRule, ShopRule};
 /// On the shop as a whole.
 pub(crate) const SHOP_RULES: &[ShopRule] = &[
     boxes::boxes,
+    caution_due::names,
+    caution_sides::sides,
     condition_contradiction::contradictions,
     condition_loop::loops,
     condition_names::names,
     evidence::values,
     fork_without_service::services,
+    hand_back_sides::sides,
     left_at_hand_back::left_out,
     number_in_text::numbers,
     procedure_twice::repeated,
@@ -48,7 +55,9 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
 
 /// On what the services do for each fork.
 pub(crate) const PLAN_RULES: &[PlanRule] = &[
+    caution_due::due,
     coverage::services,
+    ends::ends,
     evidence::evidence,
     hazards::hazards,
     only_after::only_after,

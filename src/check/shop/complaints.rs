@@ -2,19 +2,50 @@
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
-use crate::record::Complaint;
+use crate::plan::is_for;
+use crate::record::{Complaint, Procedure};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
-use crate::syntax::markdown::{Part, Piece, Prose};
+use crate::syntax::markdown::{Part, Piece, Prose, Step};
+use crate::words::and;
 
 /// How a cause that lies outside the fork begins.
 const NOT_THE_FORK: &str = "not the fork";
 
-/// complaint-empty, cause-without-work: a complaint says what to do first, and each cause what follows from it.
-pub(crate) fn complaints(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+/// complaint-empty, cause-without-work, cause-of-two-kinds: a complaint says what to do first, and each cause what
+/// follows from it on one kind of fork.
+pub(crate) fn complaints(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Finding>) {
     for complaint in &shop.complaints {
         whole(complaint, findings);
         causes(complaint, findings);
+        complaint.body.steps().for_each(|cause| one_kind(shop, forks, cause, findings));
+    }
+}
+
+/// A cause whose work is never done on one and the same fork would stand on no fork's page.
+fn one_kind(shop: &Shop, forks: &[CheckedFork], cause: &Step, findings: &mut Vec<Finding>) {
+    let work: Vec<&Procedure> = cause.action.pieces.iter().filter_map(|piece| linked(shop, piece)).collect();
+    let done = |procedure: &Procedure| forks.iter().any(|fork| is_for(shop, procedure, fork));
+    let together = forks.iter().any(|fork| work.iter().all(|procedure| is_for(shop, procedure, fork)));
+    if together || !work.iter().all(|procedure| done(procedure)) {
+        return;
+    }
+    let names: Vec<String> = work.iter().map(|procedure| format!("`{}`", procedure.id.text)).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    findings.push(
+        rules::CAUSE_OF_TWO_KINDS
+            .at(cause.span, format!("no fork of this shop is given {} together", and(&names)))
+            .bench("a fork’s page leaves the cause out, or would send the mechanic to another fork’s work")
+            .instead("write a cause for each kind of fork, with the work that is done on it"),
+    );
+}
+
+fn linked<'s>(shop: &'s Shop, piece: &Piece) -> Option<&'s Procedure> {
+    match piece {
+        Piece::Reference(reference) if reference.scheme == Scheme::Procedure => {
+            shop.procedure(&reference.target)
+        }
+        _ => None,
     }
 }
 

@@ -33,6 +33,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     page_names::names,
     placeholders::procedures,
     placeholders::records,
+    placeholders::shared,
     sources::dates,
     sources::missing,
     unknown::both,

@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Severity, rules};
+use crate::record::{CONDITION_SAYS, TOOL_USE};
 use crate::resolve::Shop;
+use crate::syntax::Scheme;
 use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
@@ -62,5 +64,39 @@ pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<
             finding = finding.also(*span, "and here");
         }
         findings.push(finding);
+    }
+}
+
+/// placeholder: a tool, a caution and a condition say what they are. Where a procedure uses them, it is an error.
+pub(crate) fn shared(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    let linked = |scheme: Scheme, id: &str| {
+        let mut references = shop.procedures.iter().flat_map(|procedure| &procedure.body.references);
+        references.any(|reference| reference.scheme == scheme && reference.target == id)
+    };
+    let named = |id: &str| {
+        shop.procedures.iter().any(|p| {
+            let lists = [&p.tools, &p.consumables, &p.needs, &p.brings, &p.ends];
+            lists.into_iter().flatten().any(|name| name.text == id)
+        })
+    };
+    let tools =
+        shop.tools.iter().filter(|tool| tool.use_for == TOOL_USE).map(|tool| (&tool.id, Scheme::Tool));
+    let cautions = shop
+        .cautions
+        .iter()
+        .filter(|caution| caution.placeholder)
+        .map(|caution| (&caution.id, Scheme::Caution));
+    let of_tools =
+        tools.chain(cautions).map(|(id, scheme)| (id, linked(scheme, &id.text) || named(&id.text)));
+    let conditions = shop.conditions.list.iter().filter(|condition| condition.says == CONDITION_SAYS);
+    let all = of_tools.chain(conditions.map(|condition| (&condition.id, named(&condition.id.text))));
+    for (id, used) in all {
+        let severity = if used { Severity::Error } else { Severity::Warning };
+        findings.push(
+            rules::PLACEHOLDER
+                .graded(severity, id.span, format!("`{}` still says what its template says", id.text))
+                .bench("it would be printed as if somebody had thought it through")
+                .instead("write what is so, or take it out"),
+        );
     }
 }

@@ -6,11 +6,15 @@ use super::kind::{Heading, Page, Subject};
 use crate::book::links::{fork_complaints_href, fork_href};
 use crate::book::view::Link;
 use crate::check::CheckedFork;
+use crate::plan::is_for;
 use crate::record::Complaint;
+use crate::resolve::Shop;
 use crate::site::desk::Desk;
 use crate::site::prose::Setting;
 use crate::site::templates::TemplateProblem;
 use crate::site::view::Item;
+use crate::syntax::Scheme;
+use crate::syntax::markdown::{Piece, Step};
 
 /// A complaint about a fork.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
@@ -45,6 +49,15 @@ pub fn all<'s>(desk: &Desk<'_, 's>) -> Vec<ForkComplaintsPage<'s>> {
     desk.book.forks.iter().filter(|_| kept).map(ForkComplaintsPage).collect()
 }
 
+/// Whether a cause can be this fork's: work follows from it that is for this fork, or none at all.
+fn can_be(shop: &Shop, fork: &CheckedFork, cause: &Step) -> bool {
+    let links = cause.action.pieces.iter().filter_map(|piece| match piece {
+        Piece::Reference(reference) if reference.scheme == Scheme::Procedure => Some(&reference.target),
+        _ => None,
+    });
+    links.filter_map(|id| shop.procedure(id)).all(|procedure| is_for(shop, procedure, fork))
+}
+
 impl<'s> Page<'s> for ForkComplaintsPage<'s> {
     type View = ForkComplaintsView;
 
@@ -72,7 +85,8 @@ impl<'s> Page<'s> for ForkComplaintsPage<'s> {
             book.shop.complaints.iter().filter(|complaint| complaint.applies.holds(&fork.choices)).collect();
         complaints.sort_by(|a, b| a.title.cmp(&b.title));
         let of = |complaint: &Complaint| {
-            let mut items = setting.parts(complaint.into(), &complaint.body, 1, None);
+            let wanted = |cause: &Step| can_be(book.shop, fork, cause);
+            let mut items = setting.parts_with(complaint.into(), &complaint.body, (1, None), wanted);
             for step in items.iter_mut().filter_map(|item| item.step.as_mut()) {
                 step.anchor = format!("{}-{}", complaint.id.text, step.number);
             }

@@ -1,0 +1,56 @@
+//! Texts that a shop took over from the library that comes with the program, and that have fewer guards than it.
+
+use std::collections::BTreeMap;
+
+use super::texts::{back, command, harm, name, place};
+use crate::diagnostic::{Finding, Severity, rules};
+use crate::resolve::Shop;
+use crate::review::{Lost, Standing, TextKey, TextKind, TextReviews, lost};
+
+/// library-guard-gone: a text that the shop took over from the library has the guards that the library gives it, unless
+/// an approver has reviewed it as it is.
+pub(crate) fn library(shop: &Shop, texts: &TextReviews, findings: &mut Vec<Finding>) {
+    let judged_by_review =
+        |key: &TextKey| texts.of(key.0, &key.1).is_some_and(|text| !matches!(text.standing, Standing::Never));
+    // What every service lost alike is said once.
+    let mut once: BTreeMap<(String, String), (Lost, Vec<String>)> = BTreeMap::new();
+    for lost in lost(shop) {
+        if judged_by_review(&lost.key) {
+            continue;
+        }
+        let common =
+            lost.key.0 == TextKind::Service && matches!(lost.change.part.as_str(), "hand_back" | "start");
+        if common {
+            let key = (lost.change.part.clone(), lost.change.name.clone());
+            once.entry(key).or_insert_with(|| (lost.clone(), Vec::new())).1.push(lost.key.1);
+            continue;
+        }
+        findings.extend(told(shop, &lost, ""));
+    }
+    for (first, services) in once.into_values() {
+        let others = match services.len() {
+            1 => String::new(),
+            n => format!(", and {} other services as well", n - 1),
+        };
+        findings.extend(told(shop, &first, &others));
+    }
+}
+
+fn told(shop: &Shop, Lost { key, change }: &Lost, others: &str) -> Option<Finding> {
+    let severity = if change.guard { Severity::Error } else { Severity::Warning };
+    let message = format!(
+        "{} {}{others}; the library that comes with the program has it otherwise",
+        name(key),
+        change.what
+    );
+    Some(
+        rules::LIBRARY_GUARD_GONE
+            .graded(severity, place(shop, key)?, message)
+            .bench(harm(shop, change))
+            .instead(format!(
+                "{}; or, where it is right, let an approver say so with {}",
+                back(key.0, change),
+                command(key)
+            )),
+    )
+}

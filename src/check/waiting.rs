@@ -1,0 +1,25 @@
+//! What came with the library and nobody changed may wait for a fork that needs it: it is no mistake that a shop with
+//! few forks has procedures for others.
+
+use crate::diagnostic::{Finding, Rule, rules};
+use crate::library::{LEDGER, Ledger};
+use crate::text::Files;
+
+/// What is told of a text that no fork has a use for yet.
+const WAITING: [&Rule; 3] =
+    [&rules::PROCEDURE_NEVER_CHOSEN, &rules::PROCEDURE_NEVER_REACHED, &rules::EVIDENCE_NOWHERE];
+
+/// Takes out what is said of texts of the library that are as they came.
+pub(crate) fn without_waiting(findings: &mut Vec<Finding>, files: &Files) {
+    let Some(ledger) = ledger(files) else { return };
+    findings.retain(|finding| {
+        let file = files.get(finding.span.file);
+        !WAITING.iter().any(|rule| finding.rule.code == rule.code)
+            || !ledger.is_as_taken_at(&file.path, &file.text, finding.span.start as usize)
+    });
+}
+
+/// What a shop took from the library; `None` where it took nothing.
+pub(crate) fn ledger(files: &Files) -> Option<Ledger> {
+    files.iter().find(|(_, file)| file.path == LEDGER).map(|(_, file)| Ledger::read(&file.text))
+}

@@ -1,0 +1,13 @@
+//! The library: the procedures, cautions, conditions, services, complaints and tools that a shop begins with, and how
+//! a shop takes a later version of them. Pure: texts in, texts out; nothing is written here.
+
+mod follow;
+mod ledger;
+mod stock;
+mod units;
+
+pub use follow::{Conflict, Following, Wish, follow};
+pub use ledger::{LEDGER, Ledger};
+pub use stock::{Stock, StockError};
+pub use units::CONDITIONS;
+pub(crate) use units::with_entry;

@@ -1,0 +1,237 @@
+//! What the library says that comes with the program: procedures, cautions, conditions and services that a shop may
+//! have taken over, and which guards of theirs are gone from the shop's.
+//!
+//! A shop's text is known as the library's by its id and by its words, so that a text of the shop's own with the same
+//! id is let alone: half of the library's sentences must stand in it, and for conditions and services, half of those
+//! of the library in the shop.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
+
+use serde_json::json;
+
+use super::code::short;
+use super::differs::differences;
+use super::guards::{Change, changes};
+use super::seen::{Seen, TextKey, TextKind, beside, ids, of_shop, words};
+use crate::catalogue::When;
+use crate::record::{OnLegs, WORKS};
+use crate::resolve::Shop;
+use crate::syntax::markdown::Body;
+
+/// One line for each text: its kind, its id, and what is kept of each part.
+const LIBRARY: &str = include_str!("library.txt");
+
+/// The parts of a review that are kept: the guards by name, and the steps.
+const KEPT: [&str; 22] = [
+    "needs",
+    "brings",
+    "ends",
+    "cautions",
+    "sets",
+    "writes",
+    "hand_back",
+    "start",
+    "procedures",
+    "evidence",
+    "only_after",
+    "only_then",
+    "not_then",
+    "state",
+    "implies",
+    "excludes",
+    "signal",
+    "ended_by",
+    "handed_back",
+    "warns_at",
+    "warns_at_end_of",
+    "warns_with",
+];
+
+/// A guard of the library that a shop's text has no longer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lost {
+    /// Which text.
+    pub key: TextKey,
+    /// What went.
+    pub change: Change,
+}
+
+static TEXTS: LazyLock<BTreeMap<TextKey, Seen>> = LazyLock::new(|| {
+    let read = |line: &str| {
+        let (word, id, seen): (String, String, Seen) = serde_json::from_str(line).ok()?;
+        let kind = TextKind::ALL.into_iter().find(|kind| kind.word() == word)?;
+        Some(((kind, id), seen))
+    };
+    LIBRARY.lines().filter_map(read).collect()
+});
+
+/// What is kept of a shop's texts, as the library keeps its own.
+pub fn library_of(shop: &Shop) -> BTreeMap<TextKey, Seen> {
+    let mut out = of_shop(shop);
+    for seen in out.values_mut() {
+        seen.retain(|part, _| KEPT.contains(&part.as_str()) || part == "steps");
+    }
+    let mut add = |kind: TextKind, id: &str, part: &str, words: Vec<String>| {
+        if let Some(seen) = out.get_mut(&(kind, id.to_owned())) {
+            seen.insert(part.to_owned(), words);
+        }
+    };
+    for one in &shop.procedures {
+        let legs = OnLegs::ALL.iter().filter(|(_, on)| *on == one.legs && *on != OnLegs::default());
+        let fitted = ids(&one.fitted).into_iter().map(|key| format!("fitted: {key}"));
+        let narrower = fitted.chain(legs.map(|(word, _)| format!("legs: {word}"))).collect::<Vec<_>>();
+        add(TextKind::Procedure, &one.id.text, "ways", ways(&one.applies, &narrower));
+        add(TextKind::Procedure, &one.id.text, "sentences", sentences(&one.body));
+    }
+    for one in &shop.cautions {
+        add(TextKind::Caution, &one.id.text, "ways", ways(&one.applies, &[]));
+        add(TextKind::Caution, &one.id.text, "sentences", sentences(&one.body));
+    }
+    for one in &shop.conditions.list {
+        let works = WORKS.iter().filter(|(_, works)| *works == one.works && *works != Default::default());
+        let fitted = ids(&one.fitted).into_iter().map(|key| format!("fitted: {key}"));
+        let narrower = fitted.chain(works.map(|(word, _)| format!("works: {word}"))).collect::<Vec<_>>();
+        add(TextKind::Condition, &one.id.text, "ways", ways(&one.applies, &narrower));
+        add(TextKind::Condition, &one.id.text, "sentences", vec![code(&one.says)]);
+    }
+    for one in &shop.services {
+        add(TextKind::Service, &one.id.text, "ways", ways(&one.applies, &[]));
+    }
+    out
+}
+
+/// The library's file, from the shop that it is made of.
+pub fn written(shop: &Shop) -> String {
+    let line = |((kind, id), seen): (&TextKey, &Seen)| format!("{}\n", json!([kind.word(), id, seen]));
+    library_of(shop).iter().map(line).collect()
+}
+
+fn code(text: &str) -> String {
+    short(text.as_bytes())
+}
+
+/// The sentences of a text, as codes.
+fn sentences(body: &Body) -> Vec<String> {
+    let steps = body.steps().flat_map(|step| {
+        words(&step.action).into_iter().chain(step.reason.iter().flat_map(words)).collect::<Vec<_>>()
+    });
+    let all: Vec<String> = beside(body).into_iter().chain(steps).collect();
+    all.iter().flat_map(|text| text.split(". ")).map(|one| code(one.trim().trim_end_matches('.'))).collect()
+}
+
+/// Each combination of options for which something is meant, narrowed by what else its head says.
+fn ways(when: &When, narrower: &[String]) -> Vec<String> {
+    let mut out = BTreeSet::new();
+    let always = [BTreeMap::new()];
+    let all = if when.is_always() { &always[..] } else { &when.0 };
+    for alternative in all {
+        let mut open: Vec<Vec<String>> = vec![narrower.to_vec()];
+        for (choice, options) in alternative {
+            let with = |way: &Vec<String>| {
+                let one = |option: &String| [way.as_slice(), &[format!("{choice}: {option}")]].concat();
+                options.iter().map(one).collect::<Vec<_>>()
+            };
+            open = open.iter().flat_map(with).collect();
+        }
+        out.extend(open.into_iter().map(|way| way.join(", ")));
+    }
+    out.into_iter().collect()
+}
+
+/// Whether one combination asks for nothing that the other does not.
+fn covers(wide: &str, narrow: &str) -> bool {
+    let asks: BTreeSet<&str> = narrow.split(", ").collect();
+    wide.is_empty() || wide.split(", ").all(|part| asks.contains(part))
+}
+
+fn part<'s>(seen: &'s Seen, name: &str) -> &'s [String] {
+    seen.get(name).map_or(&[], Vec::as_slice)
+}
+
+/// Whether at least half of the one stands in the other.
+fn half(of: &[String], inside: &[String]) -> bool {
+    !of.is_empty() && 2 * of.iter().filter(|one| inside.contains(one)).count() >= of.len()
+}
+
+/// Whether a shop took over the library's conditions.
+fn took_conditions(there: &BTreeMap<TextKey, Seen>) -> bool {
+    let mut count = (0, 0);
+    for (key, seen) in TEXTS.iter().filter(|(key, _)| key.0 == TextKind::Condition) {
+        let same = there.get(key).is_some_and(|now| part(now, "sentences") == part(seen, "sentences"));
+        count = (count.0 + usize::from(same), count.1 + 1);
+    }
+    2 * count.0 >= count.1
+}
+
+/// Whether this text is the library's, whatever was changed in it.
+fn is_taken(key: &TextKey, was: &Seen, is: &Seen, conditions: bool) -> bool {
+    match key.0 {
+        TextKind::Procedure | TextKind::Caution => half(part(was, "sentences"), part(is, "sentences")),
+        TextKind::Condition => conditions && part(was, "sentences") == part(is, "sentences"),
+        TextKind::Service => conditions && half(part(was, "procedures"), part(is, "procedures")),
+    }
+}
+
+/// The guards of the library that are gone from the texts that a shop took over from it, in the order of the texts.
+pub fn lost(shop: &Shop) -> Vec<Lost> {
+    let there = library_of(shop);
+    let conditions = took_conditions(&there);
+    let mut out = Vec::new();
+    for (key, was) in TEXTS.iter() {
+        let Some(is) = there.get(key).filter(|is| is_taken(key, was, is, conditions)) else { continue };
+        let guards = changes(key.0, was, is).into_iter().filter(|change| change.guard);
+        let all = guards.chain(sentence_lost(key.0, was, is)).chain(narrowed(was, is));
+        out.extend(
+            all.filter(|change| means_something(&there, change, conditions))
+                .map(|change| Lost { key: key.clone(), change }),
+        );
+    }
+    out
+}
+
+/// A condition of the shop's own may be brought about by any procedure; and what a shop has taken out altogether, a
+/// procedure or a condition for forks that it never sees, is not asked for where it was named.
+fn means_something(there: &BTreeMap<TextKey, Seen>, change: &Change, conditions: bool) -> bool {
+    let named = |kind: TextKind| {
+        let key = (kind, change.name.clone());
+        there.contains_key(&key) && TEXTS.contains_key(&key)
+    };
+    match change.part.as_str() {
+        "needs" | "brings" | "ends" | "hand_back" | "start" | "only_after" | "implies" | "excludes"
+        | "ended_by" | "warns_at" | "warns_at_end_of" => conditions && named(TextKind::Condition),
+        "procedures" => named(TextKind::Procedure),
+        _ => true,
+    }
+}
+
+/// A sentence of a caution that is gone, or reads otherwise. The second takes nothing away.
+fn sentence_lost(kind: TextKind, was: &Seen, is: &Seen) -> Option<Change> {
+    let differs = differences(part(was, "sentences"), part(is, "sentences"));
+    let gone = differs.iter().filter(|pair| matches!(pair, (Some(_), None))).count();
+    let (guard, what) = match (kind, gone) {
+        (TextKind::Caution, 1) => (true, "has lost a sentence".to_owned()),
+        (TextKind::Caution, 2..) => (true, format!("has lost {gone} sentences")),
+        (TextKind::Caution, 0) if !differs.is_empty() => (false, "reads otherwise".to_owned()),
+        _ => return None,
+    };
+    Some(Change { guard, part: "text".to_owned(), name: String::new(), what })
+}
+
+/// Forks that a text is no longer for.
+fn narrowed(was: &Seen, is: &Seen) -> Option<Change> {
+    let now = part(is, "ways");
+    let lost: Vec<&str> = part(was, "ways")
+        .iter()
+        .filter(|way| !now.iter().any(|wide| covers(wide, way)))
+        .map(String::as_str)
+        .collect();
+    let first = lost.first()?;
+    let which = if first.is_empty() { "every fork".to_owned() } else { format!("forks with {first}") };
+    Some(Change {
+        guard: true,
+        part: "for".to_owned(),
+        name: String::new(),
+        what: format!("is no longer for {which}"),
+    })
+}
