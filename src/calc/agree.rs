@@ -9,6 +9,7 @@ use std::path::Path;
 use super::{Asked, KnownFork, Refusal, Sheet, subjects};
 use crate::bench::units::ThermodynamicTemperature;
 use crate::book::facts::{Facts, card_tables, tables};
+use crate::book::sign::unsigned;
 use crate::book::view::CardTable;
 use crate::catalogue::{Catalogue, Choices, builtin};
 use crate::check::CheckedFork;
@@ -120,7 +121,7 @@ impl<'a> Looked<'a> {
     fn sentences(&self) -> Vec<String> {
         let facts = Facts::of(&self.checked.shop, self.fork);
         let cautions = facts.cautions.into_iter().flat_map(|(_, sentences)| sentences);
-        cautions.chain(facts.not_made).map(|text| text.replace('\u{a0}', " ")).collect()
+        cautions.chain(facts.not_made).map(|text| unsigned(&text).replace('\u{a0}', " ")).collect()
     }
 
     /// Page and card have this in one of their sentences.

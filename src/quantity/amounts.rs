@@ -66,14 +66,12 @@ fn is_figure(text: &str, amount: &Amount) -> bool {
     }
     if !amount.units.is_empty() {
         let of_the_work = amount.units.iter().any(|unit| OF_THE_WORK.contains(&unit.dimension));
-        // `look at 2 in turn` names no inches.
-        return !of_the_work && !text[..amount.range.end].ends_with(" in");
+        // `look at 2 in turn` names no inches, and a bare degree is one of an angle.
+        return !of_the_work && ![" in", "°"].iter().any(|unit| text[..amount.range.end].ends_with(unit));
     }
     let behind = text[amount.range.end..].trim_start();
     let word: String = behind.chars().take_while(|letter| letter.is_alphabetic()).collect();
-    // An angle and a share are no figures of a fork.
-    let of_the_work = behind.starts_with(['°', '%']);
-    !of_the_work && (word.is_empty() || NO_COUNT.contains(&word.to_lowercase().as_str()))
+    word.is_empty() || NO_COUNT.contains(&word.to_lowercase().as_str())
 }
 
 /// Whether a unit's symbol ends before this.
