@@ -152,7 +152,10 @@ fn shares_and_limit_stand_beside_the_number_on_the_card() {
         number.state.replace('\u{a0}', " ")
     };
     let lubricant = state("Lubricant");
-    assert!(lubricant.contains("main lubricant L 26 mL") && lubricant.contains("2nd lubricant L 10 mL"), "{lubricant}");
+    assert!(
+        lubricant.contains("main lubricant L 26 mL") && lubricant.contains("2nd lubricant L 10 mL"),
+        "{lubricant}"
+    );
     let main = state("Main air");
     assert!(main.contains("limit ≤ 1200 kPa"), "{main}");
 }
@@ -163,13 +166,23 @@ fn the_causes_on_a_fork_s_page_are_those_of_its_kind() {
     let rod = page("forks/brackwater-d37/complaints.html");
     assert!(rod.contains("procedures/bleed-damping-rod.html") && rod.contains("procedures/set-air-gap.html"));
     for other in [
-        "bleed-open-cartridge", "open-closed-cartridge", "open-bladder-cartridge", "judge-sealed-damper",
-        "set-main-pressure", "set-assist-pressure", "set-oil-level", "fit-seals-inverted", "fit-closed-cartridge",
+        "bleed-open-cartridge",
+        "open-closed-cartridge",
+        "open-bladder-cartridge",
+        "judge-sealed-damper",
+        "set-main-pressure",
+        "set-assist-pressure",
+        "set-oil-level",
+        "fit-seals-inverted",
+        "fit-closed-cartridge",
     ] {
         assert!(!rod.contains(&format!("procedures/{other}.html")), "{other}");
     }
     let air = page("forks/velmora-a48/complaints.html");
-    assert!(air.contains("procedures/set-balance-pressure.html") && !air.contains("procedures/inspect-spring.html"));
+    assert!(
+        air.contains("procedures/set-balance-pressure.html")
+            && !air.contains("procedures/inspect-spring.html")
+    );
 }
 
 /// A leg set by a level has no gap: nobody looks for one on its pages.

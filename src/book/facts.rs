@@ -159,11 +159,9 @@ fn forces(derived: &Derived) -> Vec<String> {
         let same = by_tool.zip(by_cap).is_some_and(|(tool, cap)| tool.counts == cap.counts);
         let cap = by_cap.map(|force| match &force.in_order {
             // What is counted was said for the tool.
-            Some(in_order) if same => format!(
-                "Behind the cap up to {}, {:.0}\u{a0}N.",
-                newtons(&force.most),
-                in_order.force.value
-            ),
+            Some(in_order) if same => {
+                format!("Behind the cap up to {}, {:.0}\u{a0}N.", newtons(&force.most), in_order.force.value)
+            }
             None if same => format!("Behind the cap {}.", newtons(&force.most)),
             _ => held("Behind the cap", force),
         });

@@ -199,7 +199,9 @@ fn held(at: &Looked<'_>) {
             at.printed("held force", &format!(", {:.0} N.", in_order.force.value));
         }
         held.leaves_out.iter().for_each(|what| at.printed("held force", what));
-        for what in held.leaves_out.iter().filter(|what| !sheet.assumptions.iter().any(|text| text.contains(**what))) {
+        for what in
+            held.leaves_out.iter().filter(|what| !sheet.assumptions.iter().any(|text| text.contains(**what)))
+        {
             at.say("calc does not say what is left out", what);
         }
     };

@@ -42,7 +42,9 @@ fn one_kind(shop: &Shop, forks: &[CheckedFork], cause: &Step, findings: &mut Vec
 
 fn linked<'s>(shop: &'s Shop, piece: &Piece) -> Option<&'s Procedure> {
     match piece {
-        Piece::Reference(reference) if reference.scheme == Scheme::Procedure => shop.procedure(&reference.target),
+        Piece::Reference(reference) if reference.scheme == Scheme::Procedure => {
+            shop.procedure(&reference.target)
+        }
         _ => None,
     }
 }
