@@ -47,6 +47,14 @@ impl Date {
         }
     }
 
+    /// The same day so many months later; a day that the month does not have becomes its last.
+    pub(crate) fn after_months(self, months: u16) -> Date {
+        let count = u32::from(self.month) - 1 + u32::from(months);
+        let year = u16::try_from(u32::from(self.year) + count / 12).unwrap_or(u16::MAX);
+        let month = u8::try_from(count % 12 + 1).unwrap_or(12);
+        Date { year, month, day: self.day.min(days(year, month)) }
+    }
+
     /// The day after.
     pub(crate) fn next(self) -> Date {
         if self.day < days(self.year, self.month) {

@@ -144,7 +144,7 @@ fn checked_oil(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> Checked
 fn unreadable(problem: ReadProblem, out: &mut Checked) {
     // There is such a record, so what refers to it is right.
     if let Some(kind) = RecordKind::of(&problem.path) {
-        let id = record::stem(&problem.path).to_owned();
+        let id = kind.id_at(&problem.path).to_owned();
         out.shop.known.entry(kind).or_default().insert(id);
     }
     let file = out.files.add(problem.path.clone(), "");
@@ -259,7 +259,7 @@ type Add = Box<dyn FnOnce(&mut Shop) + Send>;
 
 fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Checked) {
     for (file, kind) in paths {
-        let id = record::stem(&out.files.get(*file).path).to_owned();
+        let id = kind.id_at(&out.files.get(*file).path).to_owned();
         out.shop.known.entry(*kind).or_default().insert(id);
     }
     let mut shop_root: Option<(FileId, Node)> = None;
@@ -373,6 +373,10 @@ fn read_yaml(
         RecordKind::Service => {
             let service = record::read_service(root, file, files, findings);
             Box::new(|shop| shop.services.insert(service))
+        }
+        RecordKind::Job => {
+            let job = record::read_job(root, file, files, catalogue, findings);
+            Box::new(|shop| shop.jobs.insert(job))
         }
         RecordKind::Conditions => {
             let conditions = record::read_conditions(root, file);

@@ -4,6 +4,7 @@
 //! family's line gives, is said once with the models it reaches.
 
 pub mod doubt;
+mod job;
 mod kinds;
 mod leg;
 mod look;
@@ -78,6 +79,7 @@ pub fn check(
     review::rules(shop, (forks, families, oils), day, &mut all);
     review::texts::texts(shop, texts, day, &mut all);
     review::library::library(shop, texts, &mut all);
+    job::rules(shop, forks, &plans, day, &mut all);
     weigh::weigh(shop, &mut all);
     // Before they are merged: what one fork lets stand may still be said of another.
     merge(shop, review::accept::apply(shop, day, all))

@@ -10,6 +10,7 @@ mod compare;
 mod completions;
 mod convert;
 mod explain;
+mod job;
 mod library;
 mod man;
 mod new;
@@ -67,6 +68,8 @@ enum Command {
     New(new::Arguments),
     /// Take a later version of the library: procedures, cautions, conditions, services, complaints and tools
     Library(library::Arguments),
+    /// Take a job that came from a tablet, or judge the readings of one
+    Job(job::Arguments),
     /// Say what a rule finds, what that does at the bench, and what to write instead
     Explain(explain::Arguments),
     /// Say what to take from the shelf for one job or for several
@@ -103,6 +106,7 @@ pub fn run() -> ExitCode {
         Command::Calc { what } => calc::run(what),
         Command::New(arguments) => new::run(arguments),
         Command::Library(arguments) => library::run(arguments),
+        Command::Job(arguments) => job::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Pull(arguments) => pull::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),

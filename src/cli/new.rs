@@ -6,18 +6,21 @@ use std::process::ExitCode;
 
 use clap::Subcommand;
 
+use super::job::next_number;
 use super::library::VERSION;
 use super::print;
 use super::recorded::text_of;
 use super::shop::{Stop, checked};
 use crate::catalogue::builtin;
 use crate::check::CheckedFork;
+use crate::date::Date;
 use crate::diagnostic::did_you_mean;
-use crate::draft::{self, Draft};
+use crate::draft::{self, Draft, JobBegun};
 use crate::library::{CONDITIONS, Stock, with_entry};
 use crate::output::{FileError, hold, make_files};
 use crate::pipeline::Checked;
-use crate::record::{RecordKind, is_id};
+use crate::plan::plan;
+use crate::record::{RecordKind, ReleasedCard, is_id};
 use crate::resolve::ResolvedFork;
 use crate::text::names::name_problem;
 use crate::words::one_of;
@@ -81,6 +84,15 @@ enum What {
         #[arg(value_parser = id)]
         id: String,
     },
+    /// A job: every box of its card, to be typed in from paper
+    Job {
+        /// Fork and service, such as `tarn-41:full-service`
+        #[arg(value_name = "FORK:SERVICE")]
+        what: String,
+        /// The day; left out: that of the last commit
+        #[arg(long, value_name = "DAY")]
+        date: Option<String>,
+    },
     /// A whole shop with the library: procedures, cautions, conditions, services and tools for every kind of fork
     Shop {
         /// The folder to make it in
@@ -139,6 +151,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
                 None => draft::first_of_its_kind(&shop.shop.catalogue, id),
             };
             (arguments.shop.as_path(), vec![draft])
+        }
+        What::Job { what, date } => {
+            (arguments.shop.as_path(), vec![job(&checked(&arguments.shop)?, what, date.as_deref())?])
         }
         What::Service { id, like } => {
             let shop = checked(&arguments.shop)?;
@@ -208,6 +223,38 @@ fn new_condition(shop: &Path, id: &str) -> Result<ExitCode, Stop> {
     }
     writeln!(print::out(), "{}: `{id}`", shop.join(CONDITIONS).display())?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// A draft of a job, with the next free number of its year.
+fn job(checked: &Checked, what: &str, date: Option<&str>) -> Result<Draft, Stop> {
+    let (id, service) = what
+        .split_once(':')
+        .ok_or_else(|| Stop::Said(format!("name fork and service, such as `{what}:full-service`")))?;
+    let resolved = fork(checked, id)?;
+    let Some(known) = checked.fork(id) else { return Err(Stop::Said(format!("there is no fork `{id}`"))) };
+    let plans: Vec<_> = checked.shop.services_for(&known.choices).collect();
+    let Some(service) = plans.iter().find(|one| one.id.text == service) else {
+        let ids: Vec<&str> = plans.iter().map(|one| one.id.text.as_str()).collect();
+        return Err(Stop::Said(format!("there is no service `{service}` for `{id}`: name {}", one_of(&ids))));
+    };
+    let day = match date {
+        Some(text) => Some(
+            Date::read(text).ok_or_else(|| Stop::Said(format!("`{text}` is no day such as 2026-04-12")))?,
+        ),
+        None => checked.day.map(|day| day.date),
+    };
+    let Some(day) = day else {
+        return Err(Stop::Said("say the day with `--date`: the shop is in no repository".to_owned()));
+    };
+    let number = next_number(checked, &day.to_string()[..4]);
+    // The newest on that day.
+    let of = |card: &&ReleasedCard| {
+        (&card.fork.text, &card.service.text) == (&resolved.id, &service.id.text)
+            && Date::read(&card.date.text).is_some_and(|released| released <= day)
+    };
+    let card = checked.shop.released.cards.iter().rfind(of).map(|card| card.card.text.as_str());
+    let begun = JobBegun { number: &number, date: Some(day), card };
+    Ok(draft::job(&checked.shop, resolved, &known.derived, &plan(&checked.shop, service, resolved), &begun))
 }
 
 fn fork<'c>(checked: &'c Checked, id: &str) -> Result<&'c ResolvedFork, Stop> {

@@ -2,6 +2,7 @@
 //! each how it is measured. Pure: texts by path; nothing is written here.
 
 mod fork;
+mod job;
 mod oil;
 mod procedure;
 mod service;
@@ -10,6 +11,7 @@ mod small;
 mod write;
 
 pub use fork::{first_of_its_kind, fork};
+pub use job::{JobBegun, job};
 pub use oil::oil;
 pub use procedure::procedure;
 pub use service::service;

@@ -10,6 +10,7 @@ use super::caution::Caution;
 use super::complaint::Complaint;
 use super::conditions::Conditions;
 use super::entry::{Accept, Instead};
+use super::job::Job;
 use super::kind::RecordKind;
 use super::procedure::Procedure;
 use super::released::Released;
@@ -34,6 +35,7 @@ pub(crate) fn head_schema(kind: RecordKind) -> Map<String, Json> {
         RecordKind::Conditions => of::<Conditions>(),
         RecordKind::Released => of::<Released>(),
         RecordKind::Reviews => of::<Reviews>(),
+        RecordKind::Job => of::<Job>(),
     }
 }
 

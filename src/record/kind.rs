@@ -5,6 +5,8 @@
 pub enum Home {
     /// Each in a file of its own in this folder, with this ending.
     Folder(&'static str, &'static str),
+    /// Each in a file of its own, in a folder for each year below this one, with this ending.
+    ByYear(&'static str, &'static str),
     /// One for the shop, in this file.
     File(&'static str),
 }
@@ -72,6 +74,8 @@ kinds! {
     /// `specs/reviews.yaml`.
     Reviews "reviews" in Home::File("specs/reviews.yaml"),
         called "Who reviewed which procedures, cautions, conditions and services";
+    /// `specs/jobs/2026/*.yaml`.
+    Job "job" in Home::ByYear("specs/jobs", "yaml"), called "What one job found and left";
 }
 
 impl RecordKind {
@@ -88,7 +92,7 @@ impl RecordKind {
     /// The folder its records are kept in.
     pub fn folder(self) -> &'static str {
         match self.home() {
-            Home::Folder(folder, _) => folder,
+            Home::Folder(folder, _) | Home::ByYear(folder, _) => folder,
             Home::File(path) => path.rsplit_once('/').map_or("", |(folder, _)| folder),
         }
     }
@@ -96,7 +100,7 @@ impl RecordKind {
     /// The path of a record of this kind.
     pub fn path(self, id: &str) -> String {
         match self.home() {
-            Home::Folder(folder, ending) => format!("{folder}/{id}.{ending}"),
+            Home::Folder(folder, ending) | Home::ByYear(folder, ending) => format!("{folder}/{id}.{ending}"),
             Home::File(path) => path.to_owned(),
         }
     }
@@ -111,6 +115,15 @@ impl RecordKind {
         self.row().title
     }
 
+    /// The id of the record at a path of this kind: its file's name, behind its year's where there is one.
+    pub(crate) fn id_at(self, path: &str) -> &str {
+        let by_year = || {
+            let Home::ByYear(folder, _) = self.home() else { return None };
+            Some(path.strip_prefix(folder)?.strip_prefix('/')?.rsplit_once('.')?.0)
+        };
+        by_year().unwrap_or_else(|| stem(path))
+    }
+
     /// The kind of record at a path; `None` for a file that is no record.
     pub fn of(path: &str) -> Option<RecordKind> {
         let (folder, name) = path.rsplit_once('/')?;
@@ -118,9 +131,17 @@ impl RecordKind {
         let at_home = |kind: &RecordKind| match kind.home() {
             Home::File(file) => file == path,
             Home::Folder(its_folder, its_ending) => (its_folder, its_ending) == (folder, ending),
+            Home::ByYear(above, its_ending) => {
+                let year = folder.strip_prefix(above).and_then(|rest| rest.strip_prefix('/'));
+                its_ending == ending && year.is_some_and(is_year)
+            }
         };
         RecordKind::ALL.into_iter().find(at_home)
     }
+}
+
+fn is_year(folder: &str) -> bool {
+    folder.len() == 4 && folder.bytes().all(|byte| byte.is_ascii_digit())
 }
 
 /// A file's name without folder and ending.

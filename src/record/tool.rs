@@ -32,6 +32,13 @@ pub struct Tool {
     #[serde(default, deserialize_with = "read_apart")]
     #[schemars(schema_with = "value_schema")]
     pub torques: Option<Quantity>,
+    /// An instrument: the days it was calibrated, in quotes, oldest first.
+    #[serde(default, deserialize_with = "texts")]
+    pub calibrated: Vec<Text>,
+    /// An instrument: how many months a calibration holds.
+    #[serde(default, deserialize_with = "number")]
+    #[schemars(schema_with = "each_leg_schema")]
+    pub calibrate_months: Option<u32>,
     /// How a consumable is counted.
     pub unit: Option<String>,
     /// The fork's value that says its size, by key, such as seals.oil_seal.

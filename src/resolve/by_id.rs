@@ -3,7 +3,7 @@
 use std::ops::Deref;
 use std::sync::Arc;
 
-use crate::record::{Caution, Complaint, Procedure, Service, SpecRecord, Tool};
+use crate::record::{Caution, Complaint, Job, Procedure, Service, SpecRecord, Tool};
 
 /// A record that has an id.
 pub trait HasId {
@@ -22,6 +22,12 @@ macro_rules! has_id {
 }
 
 has_id!(Arc<SpecRecord>, Tool, Procedure, Service, Caution, Complaint);
+
+impl HasId for Job {
+    fn id(&self) -> &str {
+        &self.number.text
+    }
+}
 
 /// Records in order of their ids, whatever order they were read in.
 #[derive(Debug, Clone, PartialEq)]

@@ -6,8 +6,8 @@ use std::sync::Arc;
 use super::by_id::ById;
 use crate::catalogue::{Catalogue, Choices};
 use crate::record::{
-    Caution, Complaint, Conditions, Procedure, RecordKind, Released, Reviews, Service, Settings, SpecRecord,
-    Tool,
+    Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings,
+    SpecRecord, Tool,
 };
 
 /// Every record the shop wrote, each list in order of id.
@@ -39,6 +39,8 @@ pub struct Shop {
     pub released: Released,
     /// Who reviewed which procedures, cautions, conditions and services.
     pub reviews: Reviews,
+    /// Jobs: what was found and left, in order of their numbers.
+    pub jobs: ById<Job>,
     /// The kinds of record whose folder could not be listed: whatever is referred to may stand there.
     pub unlisted: BTreeSet<RecordKind>,
     /// Every id there is a file for, read or not: a reference to a record that could not be read stays silent.

@@ -82,8 +82,9 @@ pub const LARGEST: u64 = 4 * 1024 * 1024;
 /// The most bytes that are read of all sources of a shop together: a hundred times what a thousand models take.
 pub const LARGEST_SHOP: u64 = 256 * 1024 * 1024;
 
-/// The most source files of a shop: more models than were ever made, and few enough to be read in a minute.
-pub const MOST_FILES: usize = 20_000;
+/// The most source files of a shop: more models than were ever made, the jobs of many years, and few enough to be read
+/// in a minute.
+pub const MOST_FILES: usize = 60_000;
 
 impl ReadProblem {
     /// That a shop holds more than is read.
@@ -105,6 +106,31 @@ impl Source for Changed<'_> {
 
     fn read(&self, path: &str) -> Result<Vec<u8>, ReadProblem> {
         if path == self.path { Ok(self.text.as_bytes().to_vec()) } else { self.source.read(path) }
+    }
+}
+
+/// Sources with files that are not there yet.
+pub struct Added<'s> {
+    /// The sources as they are.
+    pub source: &'s dyn Source,
+    /// Paths and texts.
+    pub files: &'s [(String, String)],
+}
+
+impl Source for Added<'_> {
+    fn list(&self) -> (Vec<String>, Vec<ReadProblem>) {
+        let (mut paths, problems) = self.source.list();
+        paths.extend(self.files.iter().map(|(path, _)| path.clone()));
+        paths.sort();
+        paths.dedup();
+        (paths, problems)
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, ReadProblem> {
+        match self.files.iter().find(|(added, _)| added == path) {
+            Some((_, text)) => Ok(text.as_bytes().to_vec()),
+            None => self.source.read(path),
+        }
     }
 }
 

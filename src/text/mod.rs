@@ -10,8 +10,10 @@ pub(crate) mod ordinary;
 mod span;
 mod unseen;
 
-pub use files::{Changed, Files, LARGEST, LARGEST_SHOP, MOST_FILES, Memory, ReadProblem, Source, SourceFile};
+pub use files::{
+    Added, Changed, Files, LARGEST, LARGEST_SHOP, MOST_FILES, Memory, ReadProblem, Source, SourceFile,
+};
 pub use folder::Folder;
-pub use git::{GitProblem, Revision, last_commit};
+pub use git::{GitProblem, Revision, first_with, last_commit};
 pub use span::{FileId, Span};
 pub use unseen::{in_json, is_unseen, visible, visible_line};

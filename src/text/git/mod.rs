@@ -9,9 +9,11 @@ mod day;
 mod problem;
 mod revision;
 mod running;
+mod since;
 mod tree;
 mod waits;
 
 pub use day::last_commit;
 pub use problem::GitProblem;
 pub use revision::Revision;
+pub use since::first_with;

@@ -1,0 +1,85 @@
+//! The card that was worked from, and the targets as they were printed on it.
+
+use super::desk::Desk;
+use crate::date::Date;
+use crate::diagnostic::{Finding, rules};
+use crate::quantity::read_value;
+use crate::record::Job;
+use crate::review::code::typed;
+
+/// job-card: the card is one that was released, for this fork and service, and was the newest on the job's day.
+pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    let Some(code) = &job.card else { return };
+    let cards = &desk.shop.released.cards;
+    let plain = typed(&code.text).unwrap_or_default();
+    let what = match cards.iter().find(|card| card.card.text == plain) {
+        None => "no card with this code was released here".to_owned(),
+        Some(card) if (&card.fork.text, &card.service.text) != (&job.fork.text, &job.service.text) => {
+            format!("this is the card of {}, {}", card.fork.text, card.service.text)
+        }
+        Some(card) => {
+            let day = job.day();
+            let later = cards.iter().rfind(|other| {
+                let same = (&other.fork.text, &other.service.text) == (&card.fork.text, &card.service.text);
+                same && day
+                    .is_some_and(|day| Date::read(&other.date.text).is_some_and(|released| released <= day))
+            });
+            match later {
+                Some(newer) if newer.card.text != card.card.text => {
+                    format!(
+                        "this card was out of date on {}: since {} it is {}",
+                        job.date.text, newer.date.text, newer.card.text
+                    )
+                }
+                _ => return,
+            }
+        }
+    };
+    findings.push(
+        rules::JOB_CARD
+            .at(code.span, what)
+            .bench("the numbers that were set may not be those of the record")
+            .instead("hold every target of the job against the card of that day; throw old cards away"),
+    );
+}
+
+/// job-target: a target as it was printed on the card that still holds is the record's.
+pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    let cards = &desk.shop.released.cards;
+    let newest = cards
+        .iter()
+        .rfind(|card| (&card.fork.text, &card.service.text) == (&job.fork.text, &job.service.text));
+    let holds = |code: &str| newest.is_some_and(|card| card.card.text == typed(code).unwrap_or_default());
+    if !job.card.as_ref().is_some_and(|card| holds(&card.text)) {
+        return;
+    }
+    let Some(fork) = desk.fork(job) else { return };
+    for line in &job.left {
+        let field = desk.shop.catalogue.field(line.field);
+        for (at, side) in crate::resolve::Side::BOTH.into_iter().enumerate() {
+            let (Some(printed), Some(value)) =
+                (&line.targets[at], fork.resolved.on(side, line.field).and_then(|resolved| resolved.value()))
+            else {
+                continue;
+            };
+            let (read, _) = read_value(&printed.text, &field.spec());
+            let same = |a: Option<&crate::quantity::Quantity>| {
+                let (Some(a), Some(b)) = (a, value.quantity()) else { return a.is_none() };
+                (a.middle_si() - b.middle_si()).abs() <= 1e-9 * b.middle_si().abs().max(1e-9)
+            };
+            if same(read.as_ref().and_then(|value| value.quantity())) {
+                continue;
+            }
+            findings.push(
+                rules::JOB_TARGET
+                    .at(
+                        printed.span,
+                        format!("the target is said to be {}, and the card says another", printed.text),
+                    )
+                    .bench("the leg may have been set to a number that no record gives")
+                    .instead("read the card again; where the card is right, correct the target here"),
+            );
+            break;
+        }
+    }
+}

@@ -1,0 +1,68 @@
+//! Rules on jobs: what the bench read against what the record asks, and one job against the machine's others. A job
+//! is no source of a number, so none of them stops publishing.
+
+mod card;
+mod desk;
+mod history;
+mod machines;
+mod oil;
+mod personal;
+mod readings;
+mod refers;
+mod wrench;
+
+use rayon::prelude::*;
+
+use self::desk::Desk;
+use super::CheckedFork;
+use crate::date::AsOf;
+use crate::diagnostic::Finding;
+use crate::judge::Sheets;
+use crate::plan::Plans;
+use crate::record::Job;
+use crate::resolve::Shop;
+
+/// A rule on one job.
+type JobRule = fn(&Desk<'_>, &Job, &mut Vec<Finding>);
+
+const JOB_RULES: &[JobRule] = &[
+    card::card,
+    card::targets,
+    history::dates,
+    oil::another,
+    personal::texts,
+    readings::left_out,
+    readings::outside,
+    readings::typed,
+    refers::nowhere,
+    wrench::wrenches,
+];
+
+/// What the rules say of every job.
+pub(super) fn rules(
+    shop: &Shop,
+    forks: &[CheckedFork],
+    plans: &Plans<'_>,
+    day: Option<AsOf>,
+    findings: &mut Vec<Finding>,
+) {
+    if shop.jobs.is_empty() {
+        return;
+    }
+    let asking = forks.iter().map(|fork| (&fork.resolved, &fork.derived));
+    let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+    let desk = Desk { shop, forks, plans, sheets, day };
+    let of_jobs = shop.jobs.par_iter().flat_map_iter(|job| {
+        let mut findings = Vec::new();
+        for rule in JOB_RULES {
+            rule(&desk, job, &mut findings);
+        }
+        findings
+    });
+    findings.par_extend(of_jobs);
+    let machines = machines::of(&shop.jobs);
+    history::distances(&machines, findings);
+    history::exchanged(shop, &machines, findings);
+    oil::drained(shop, &machines, findings);
+    machines::frames(&machines, findings);
+}

@@ -1,0 +1,102 @@
+//! Readings that need eyes.
+
+use std::collections::BTreeSet;
+
+use super::desk::Desk;
+use crate::diagnostic::{Finding, rules};
+use crate::judge::judge_job;
+use crate::record::Job;
+use crate::syntax::Scheme;
+use crate::words::count;
+
+/// The most that one sentence names.
+const MOST_NAMED: usize = 3;
+
+fn some(names: &[String]) -> String {
+    let first = names.iter().take(MOST_NAMED).cloned().collect::<Vec<_>>().join("; ");
+    match names.len().saturating_sub(MOST_NAMED) {
+        0 => first,
+        more => format!("{first}; and {more} more"),
+    }
+}
+
+/// job-outside: what is set wrong, or is past its limit and went back in, says why. One finding for each job; what was
+/// only found wrong, and set right, is told on the pages.
+pub(super) fn outside(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    let judged = judge_job(job, &desk.sheets);
+    let open: Vec<_> = judged.iter().filter(|line| line.is_open()).collect();
+    let Some(first) = open.first() else { return };
+    let told: Vec<String> = open
+        .iter()
+        .map(|line| format!("{} reads {}: {}", line.name(), line.read, line.judged.words))
+        .collect();
+    let mut finding = rules::JOB_OUTSIDE
+        .at(first.span, some(&told))
+        .bench("the machine was handed back like this")
+        .instead(
+            "read it again and set it right; where it stays, say `why:` beside it, or `verdict: replace`",
+        );
+    for line in &open[1..] {
+        finding = finding.also(line.span, format!("{}: {}", line.name(), line.judged.words));
+    }
+    findings.push(finding);
+}
+
+/// job-typed: what was typed on the page and is no value is kept, and told.
+pub(super) fn typed(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    for (_, line) in job.lines() {
+        for reading in line.readings.iter().filter(|reading| reading.typed) {
+            let title = &desk.shop.catalogue.field(line.field).title;
+            findings.push(
+                rules::JOB_TYPED
+                    .at(
+                        reading.text.span,
+                        format!("{title} was typed as `{}`, which is no value", reading.text.text),
+                    )
+                    .bench("nobody knows what was read")
+                    .instead("ask who did the job, and write the value with its unit in place of `typed:`"),
+            );
+        }
+    }
+}
+
+/// job-left-out: every reading that the service asks for is there, or is skipped with a reason.
+pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    let Some(fork) = desk.fork(job) else { return };
+    let Some(plan) = desk.plans.of(fork).iter().find(|plan| plan.service.id.text == job.service.text) else {
+        return;
+    };
+    let read: BTreeSet<&str> =
+        job.lines().map(|(_, line)| desk.shop.catalogue.field(line.field).key.as_str()).collect();
+    let mut missing: Vec<String> = Vec::new();
+    for item in &plan.items {
+        let references = item.procedure.body.references.iter();
+        for reference in references.filter(|reference| reference.scheme == Scheme::Reading) {
+            let Some(id) = desk.shop.catalogue.find(&reference.target) else { continue };
+            let field = desk.shop.catalogue.field(id);
+            let known = fork.resolved.any(id).is_none_or(|resolved| !resolved.not_fitted());
+            let done = read.contains(reference.target.as_str())
+                || job.skips(&reference.target)
+                || job.skips(&item.procedure.id.text);
+            if known && !done && !missing.contains(&field.title) {
+                missing.push(field.title.clone());
+            }
+        }
+    }
+    if missing.is_empty() {
+        return;
+    }
+    findings.push(
+        rules::JOB_LEFT_OUT
+            .at(
+                job.service.span,
+                format!(
+                    "{} not there: {}",
+                    count(missing.len(), "reading is", "readings are"),
+                    some(&missing)
+                ),
+            )
+            .bench("the next job cannot tell what was not done from what was fine")
+            .instead("add what the card says; what was not read goes under `skipped:` with its reason"),
+    );
+}

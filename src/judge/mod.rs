@@ -1,0 +1,14 @@
+//! A reading against what the fork asks for: inside, outside by how much, and what to do about it. Pure: the same
+//! tables and the same words for `check`, for the pages of jobs and for whatever else holds a reading.
+
+mod asked;
+mod boxes;
+mod job;
+mod remedy;
+mod words;
+
+pub use asked::{Asked, AskedValue, Difference, asked};
+pub use boxes::{ReadingBox, boxes};
+pub use job::{JudgedLine, Sheets, judge_job};
+pub use remedy::Remedy;
+pub use words::{Judged, Outcome, judge, judge_pair, number};

@@ -1,0 +1,206 @@
+//! `specs/jobs/2026/0412.yaml`: what one job found on a machine, and what it left.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+use super::front::quantity;
+use super::job_line::{JobLine, lines, readings_schema};
+use super::text::{Text, loose_schema, read_apart, value_schema};
+use crate::catalogue::Catalogue;
+use crate::date::Date;
+use crate::diagnostic::Finding;
+use crate::quantity::{Dimension, Quantity};
+use crate::syntax::{from_tree, yaml::Node};
+use crate::text::{FileId, Files, Span};
+
+/// A job: the machine, what was found, what was left.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Job {
+    /// Its number: the year's folder and the file's name, `2026/0412`. The span is that of the file's beginning.
+    #[serde(skip)]
+    pub number: Text,
+    /// The fork, by id.
+    pub fork: Text,
+    /// The service, by id.
+    pub service: Text,
+    /// The code of the card that was worked from, such as PEAA-J80G.
+    pub card: Option<Text>,
+    /// The machine.
+    pub machine: JobMachine,
+    /// The day, in quotes: "2026-04-12".
+    #[schemars(schema_with = "loose_schema")]
+    pub date: Text,
+    /// The machine's distance, such as 18200 km.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub distance: Option<Quantity>,
+    /// The engine's hours, where the machine counts them.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub hours: Option<Quantity>,
+    /// What the rider complains of.
+    pub complaint: Option<Text>,
+    /// The rider's mass and use. No name.
+    #[serde(default)]
+    pub rider: JobRider,
+    /// The oil that went in.
+    #[serde(default)]
+    pub oil: JobOil,
+    /// What was read before anything was set, by the key of the value.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "readings_schema")]
+    pub found: Vec<JobLine>,
+    /// What was set, by the key of the value, with the target as it was printed.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "readings_schema")]
+    pub left: Vec<JobLine>,
+    /// The parts that were fitted.
+    #[serde(default)]
+    pub parts: Vec<JobPart>,
+    /// What was skipped, and why.
+    #[serde(default)]
+    pub skipped: Vec<JobSkip>,
+    /// Who did it: a sign, such as bench 2.
+    pub done_by: Option<Text>,
+    /// Who read every number back: a sign.
+    pub read_back_by: Option<Text>,
+    /// Anything else worth knowing.
+    pub notes: Option<Text>,
+}
+
+/// The machine of a job.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct JobMachine {
+    /// Who made it.
+    pub maker: Text,
+    /// The model.
+    pub model: Text,
+    /// As much of its frame number as the shop wants to keep: the last letters and digits.
+    #[schemars(schema_with = "loose_schema")]
+    pub frame: Text,
+}
+
+impl JobMachine {
+    /// What tells one machine from another: maker, model and frame, without regard to capitals and spaces.
+    pub fn key(&self) -> (String, String, String) {
+        let fold = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+        let plain =
+            |text: &str| text.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_uppercase();
+        (fold(&self.maker.text), fold(&self.model.text), plain(&self.frame.text))
+    }
+
+    /// Maker, model and frame in one line.
+    pub fn title(&self) -> String {
+        format!("{} {}, frame …{}", self.maker.text, self.model.text, self.frame.text)
+    }
+}
+
+/// The rider, as far as the fork feels him.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
+pub struct JobRider {
+    /// With gear, such as 84 kg.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub mass: Option<Quantity>,
+    /// What the machine is ridden for: road, touring, cross.
+    #[serde(rename = "use")]
+    pub use_for: Option<Text>,
+}
+
+/// The oil of a job.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
+pub struct JobOil {
+    /// The oil, by id.
+    pub oil: Text,
+    /// The batch on its bottle.
+    #[schemars(schema_with = "loose_schema")]
+    pub batch: Option<Text>,
+    /// Its temperature when the height was read, such as 20 °C.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub temperature: Option<Quantity>,
+}
+
+/// A part that was fitted.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
+pub struct JobPart {
+    /// What it is: a consumable's id, or its name.
+    pub part: Text,
+    /// Its size.
+    pub size: Option<Text>,
+    /// Its part number.
+    #[schemars(schema_with = "loose_schema")]
+    pub number: Option<Text>,
+}
+
+/// What was skipped.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
+pub struct JobSkip {
+    /// A procedure's id, or the key of a value that was not read.
+    pub what: Text,
+    /// Why.
+    pub why: Text,
+}
+
+impl Job {
+    /// The day, where there is such a day.
+    pub fn day(&self) -> Option<Date> {
+        Date::read(&self.date.text)
+    }
+
+    /// The lines as found and as left, each with whether it is as left.
+    pub fn lines(&self) -> impl Iterator<Item = (bool, &JobLine)> {
+        self.found.iter().map(|line| (false, line)).chain(self.left.iter().map(|line| (true, line)))
+    }
+
+    /// The oil that went in, by id, where it says so.
+    pub fn oil_id(&self) -> Option<&Text> {
+        (!self.oil.oil.text.is_empty()).then_some(&self.oil.oil)
+    }
+
+    /// Whether it says that this was skipped.
+    pub fn skips(&self, what: &str) -> bool {
+        self.skipped.iter().any(|skip| skip.what.text == what)
+    }
+}
+
+/// Reads a job.
+pub(crate) fn read_job(
+    root: &Node,
+    file: FileId,
+    files: &Files,
+    catalogue: &Catalogue,
+    findings: &mut Vec<Finding>,
+) -> Job {
+    let source = files.get(file);
+    let text = &source.text;
+    let mut job: Job = from_tree(root);
+    job.number = Text {
+        text: super::kind::RecordKind::Job.id_at(&source.path).to_owned(),
+        span: Span { file, start: root.span.start, end: root.span.start },
+    };
+    job.distance = quantity(root, "distance", (Dimension::Distance, "Distance", "18200 km"), text, findings);
+    job.hours = quantity(root, "hours", (Dimension::Time, "Hours", "62 h"), text, findings);
+    if let Some(node) = root.get("rider") {
+        job.rider.mass = quantity(node, "mass", (Dimension::Mass, "Rider’s mass", "84 kg"), text, findings);
+    }
+    if let Some(node) = root.get("oil") {
+        let asked = (Dimension::Temperature, "Temperature of the oil", "20 °C");
+        job.oil.temperature = quantity(node, "temperature", asked, text, findings);
+    }
+    job.found = lines(root.get("found"), text, catalogue, findings);
+    job.left = lines(root.get("left"), text, catalogue, findings);
+    job.parts.retain(|part| !part.part.text.is_empty());
+    job.skipped.retain(|skip| !skip.what.text.is_empty());
+    job
+}

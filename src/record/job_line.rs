@@ -1,0 +1,197 @@
+//! A line of a job: one value as it was read, on each leg or once, and what was said of it.
+
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+
+use super::text::{Text, words};
+use super::value::read;
+use crate::catalogue::{Catalogue, FieldId};
+use crate::diagnostic::{Finding, did_you_mean, rules};
+use crate::quantity::Value;
+use crate::syntax::yaml::{Node, Tree};
+use crate::text::Span;
+
+/// What became of a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// It went back.
+    Keep,
+    /// It went back, and is looked at again.
+    Watch,
+    /// A new one went in.
+    Replace,
+}
+
+/// The words as sources write them.
+const VERDICTS: [(&str, Verdict); 3] =
+    [("keep", Verdict::Keep), ("watch", Verdict::Watch), ("replace", Verdict::Replace)];
+
+words!(Verdict, VERDICTS, Verdict::Keep);
+
+impl Verdict {
+    /// The word as a record writes it.
+    pub fn word(self) -> &'static str {
+        VERDICTS.iter().find(|row| row.1 == self).map_or("", |row| row.0)
+    }
+}
+
+/// One reading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobReading {
+    /// 0 for the left leg, 1 for the right; `None` where it is read once.
+    pub leg: Option<usize>,
+    /// What was read; `None` where it cannot be read as a value.
+    pub value: Option<Value>,
+    /// As written.
+    pub text: Text,
+    /// It was kept as it was typed, and is no value.
+    pub typed: bool,
+    /// What became of the part on this leg.
+    pub verdict: Option<Verdict>,
+    /// Why.
+    pub why: Option<Text>,
+}
+
+/// A value of the catalogue as a job read it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobLine {
+    /// Which value.
+    pub field: FieldId,
+    /// Its key's place.
+    pub key_span: Span,
+    /// One reading, or one for each leg that was read, left first.
+    pub readings: Vec<JobReading>,
+    /// The target as it was printed: for both legs, or left and right.
+    pub targets: [Option<Text>; 2],
+    /// The wrench, by id.
+    pub wrench: Option<Text>,
+}
+
+impl JobLine {
+    /// The reading of a leg, or the one for both.
+    pub fn on(&self, leg: usize) -> Option<&JobReading> {
+        self.readings.iter().find(|reading| reading.leg.is_none_or(|at| at == leg))
+    }
+}
+
+/// The shape of a line.
+pub(super) fn readings_schema(generator: &mut SchemaGenerator) -> Schema {
+    let verdict = Verdict::json_schema(generator);
+    let text = json_schema!({"type": ["string", "integer"]});
+    let by_leg = json_schema!({
+        "type": ["string", "integer", "object"],
+        "properties": {"left": text, "right": text},
+        "additionalProperties": false,
+    });
+    let one = json_schema!({
+        "type": ["string", "integer", "object"],
+        "properties": {"value": text, "typed": text, "verdict": verdict, "why": {"type": "string"}},
+        "additionalProperties": false,
+    });
+    json_schema!({
+        "type": "object",
+        "additionalProperties": {
+            "type": ["string", "integer", "object"],
+            "properties": {
+                "value": text, "typed": text, "left": one, "right": one, "target": by_leg,
+                "wrench": {"type": "string"}, "verdict": verdict, "why": {"type": "string"},
+            },
+            "additionalProperties": false,
+        },
+    })
+}
+
+/// The lines below `found:` or `left:`.
+pub(super) fn lines(
+    node: Option<&Node>,
+    text: &str,
+    catalogue: &Catalogue,
+    findings: &mut Vec<Finding>,
+) -> Vec<JobLine> {
+    let mut out = Vec::new();
+    for entry in node.map_or(&[][..], |node| node.entries()) {
+        let Some(field) = catalogue.find(&entry.key) else {
+            let keys = || catalogue.iter().map(|(_, field)| field.key.as_str());
+            let hint = did_you_mean(&entry.key, keys(), || "use a key of the field reference".to_owned());
+            findings.push(
+                rules::UNKNOWN_KEY
+                    .at(entry.key_span, format!("no value is called `{}`", entry.key))
+                    .bench("what was read here would be held against nothing")
+                    .instead(hint),
+            );
+            continue;
+        };
+        out.push(line(field, entry.key_span, &entry.value, text, catalogue, findings));
+    }
+    out
+}
+
+fn line(
+    field: FieldId,
+    key_span: Span,
+    node: &Node,
+    text: &str,
+    catalogue: &Catalogue,
+    findings: &mut Vec<Finding>,
+) -> JobLine {
+    let legs = [node.get("left"), node.get("right")];
+    let mut readings = Vec::new();
+    for (leg, side) in legs.into_iter().enumerate() {
+        readings.extend(side.and_then(|side| reading(field, Some(leg), side, text, catalogue, findings)));
+    }
+    if readings.is_empty() {
+        readings.extend(reading(field, None, node, text, catalogue, findings));
+    }
+    // What is said of the line is said of each leg that does not say its own.
+    let verdict = node.get("verdict").and_then(verdict);
+    let why = node.get("why").and_then(placed);
+    for reading in &mut readings {
+        reading.verdict = reading.verdict.or(verdict);
+        reading.why = reading.why.take().or_else(|| why.clone());
+    }
+    let target = node.get("target");
+    let printed = |side: &str| target.and_then(|target| target.get(side).or(Some(target))).and_then(placed);
+    JobLine {
+        field,
+        key_span,
+        readings,
+        targets: [printed("left"), printed("right")],
+        wrench: node.get("wrench").and_then(placed),
+    }
+}
+
+fn verdict(node: &Node) -> Option<Verdict> {
+    use super::text::Word;
+    Verdict::of(node.text()?)
+}
+
+fn placed(node: &Node) -> Option<Text> {
+    Some(Text { text: node.text()?.to_owned(), span: node.span })
+}
+
+fn reading(
+    field: FieldId,
+    leg: Option<usize>,
+    node: &Node,
+    text: &str,
+    catalogue: &Catalogue,
+    findings: &mut Vec<Finding>,
+) -> Option<JobReading> {
+    let typed = node.get("typed");
+    let scalar = match &node.value {
+        Tree::Map(_) => typed.or_else(|| node.get("value"))?,
+        _ => node,
+    };
+    let written = placed(scalar)?;
+    let value = match typed {
+        Some(_) => None,
+        None => read(&catalogue.field(field).spec(), scalar, text, findings),
+    };
+    Some(JobReading {
+        leg,
+        value,
+        text: written,
+        typed: typed.is_some(),
+        verdict: node.get("verdict").and_then(verdict),
+        why: node.get("why").and_then(placed),
+    })
+}
