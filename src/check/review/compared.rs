@@ -1,6 +1,7 @@
 //! What a fork takes over from its family is of this very fork only where somebody compared it.
 
 use crate::check::CheckedFork;
+use crate::check::look::weight;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::resolve::Shop;
 use crate::review::{Comparison, compared_with, counted};
@@ -55,9 +56,15 @@ pub(super) fn maker(shop: &Shop, fork: &CheckedFork, findings: &mut Vec<Finding>
         maker => Some(maker),
     };
     let Some(theirs) = theirs.filter(|theirs| !same(theirs, &record.maker)) else { return };
+    // Compared with its own sheet, each figure was said of this very fork.
+    let open = fork
+        .inherited
+        .iter()
+        .any(|(field, comparison)| *comparison != Comparison::Done && shop.catalogue.field(*field).safety);
     findings.push(
         rules::FAMILY_OF_ANOTHER_MAKER
-            .at(
+            .graded(
+                if open { weight(fork) } else { Severity::Warning },
                 named.span,
                 format!(
                     "{} made this fork, and {theirs} the forks of its family `{}`",
