@@ -506,7 +506,8 @@ pub fn text(list: &PullList) -> String {
         let bottles: Vec<String> =
             oil.bottles.iter().map(|(size, count)| format!("{count} × {size} mL")).collect();
         let take = if bottles.is_empty() { String::new() } else { format!(": {}", bottles.join(" + ")) };
-        let told = format!("  {}, {} mL, with waste {} mL{take}", oil.title, oil.amount_ml, oil.with_waste_ml);
+        let told =
+            format!("  {}, {} mL, with waste {} mL{take}", oil.title, oil.amount_ml, oil.with_waste_ml);
         line(signed(&told, oil.taken_over));
     }
     for (title, lines) in [("Parts", &list.parts), ("Consumables", &list.consumables), ("Tools", &list.tools)]
@@ -552,7 +553,15 @@ pub fn csv(list: &PullList) -> String {
     for oil in &list.oils {
         row(["oil", &oil.title, "", &oil.with_waste_ml.to_string(), "mL", "", note(oil.taken_over)]);
         for (size, count) in &oil.bottles {
-            row(["bottle", &oil.title, &format!("{size} mL"), &count.to_string(), "bottles", "", note(oil.taken_over)]);
+            row([
+                "bottle",
+                &oil.title,
+                &format!("{size} mL"),
+                &count.to_string(),
+                "bottles",
+                "",
+                note(oil.taken_over),
+            ]);
         }
     }
     for (kind, lines) in [("part", &list.parts), ("consumable", &list.consumables), ("tool", &list.tools)] {

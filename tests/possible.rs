@@ -115,7 +115,10 @@ fn what_is_done_instead_stands_on_page_and_card() {
     let work = read("site/forks/velmora-c45/full-service.html");
     assert!(work.contains("UNKNOWN</strong> <b>[instead: nip it until"), "{work}");
     let card = read("site/cards/velmora-c45--full-service.html");
-    assert!(card.contains("Instead: nip it until the legs stand parallel, then mark axle and leg."), "{card}");
+    assert!(
+        card.contains("Instead: nip it until the legs stand parallel, then mark axle and leg."),
+        "{card}"
+    );
     assert!(read("site/review.html").contains(sentence));
 }
 

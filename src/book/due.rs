@@ -6,8 +6,8 @@ use super::figure::{main_said, two_units};
 use super::sign::signed;
 use super::view::{DueRow, DueView};
 use crate::catalogue::{Field, Owner};
-use crate::quantity::{Dimension, Kind, Quantity, Shape, Value};
 use crate::check::CheckedFork;
+use crate::quantity::{Dimension, Kind, Quantity, Shape, Value};
 use crate::resolve::{Shop, Side};
 
 /// When everything with an interval is due again. `renewed`: what begins anew with a service, by key;

@@ -215,8 +215,7 @@ fn forces(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
         });
         let left_out = by_tool.or(by_cap).filter(|force| !force.leaves_out.is_empty());
         let left_out = left_out.map(|force| format!("Not counted: {}.", and(&force.leaves_out)));
-        let sign =
-            |text: String, keys: &[String]| signed_sentence(text, rests_on_family(shop, fork, keys));
+        let sign = |text: String, keys: &[String]| signed_sentence(text, rests_on_family(shop, fork, keys));
         let tool = by_tool.map(|force| sign(held(shop, &tool, force), leg.tool_force.rests_on()));
         let cap = cap.map(|text| sign(text, leg.cap_force.rests_on()));
         for sentence in tool.into_iter().chain(cap).chain(left_out) {

@@ -56,5 +56,9 @@ pub fn on_card(fork: &CheckedFork) -> String {
     };
     let sign = if sign { ON_CARD } else { "" };
     let accepted = accepted(fork).join(" ");
-    [accepted.as_str(), sign, steps.as_str()].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")
+    [accepted.as_str(), sign, steps.as_str()]
+        .into_iter()
+        .filter(|text| !text.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ")
 }

@@ -1,6 +1,6 @@
 //! A value in a few words, as a card and the steps have it.
 
-use super::figure::{apart, main_said, two_units, value_text, instead_of_figure};
+use super::figure::{apart, instead_of_figure, main_said, two_units, value_text};
 use super::view::CardFigure;
 use crate::catalogue::{Field, FieldId};
 use crate::quantity::Value;

@@ -52,18 +52,20 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
             Standing::Never => own += 1,
         }
     }
-    let open: Vec<String> = [(own, "UNREVIEWED"), (family, "of the family UNREVIEWED"), (compared, "not compared")]
-        .into_iter()
-        .filter(|(n, _)| *n > 0)
-        .map(|(n, what)| format!("{n}\u{a0}{what}"))
-        .collect();
+    let open: Vec<String> =
+        [(own, "UNREVIEWED"), (family, "of the family UNREVIEWED"), (compared, "not compared")]
+            .into_iter()
+            .filter(|(n, _)| *n > 0)
+            .map(|(n, what)| format!("{n}\u{a0}{what}"))
+            .collect();
     match (last, changed) {
         (None, None) => "none recorded".to_owned(),
         (_, Some(day)) => format!("CHANGED since {}", unbroken(day)),
         (Some(vouch), None) => {
             let name: String = vouch.by.chars().take(LONGEST_NAME).collect();
             let cut = if name.len() < vouch.by.len() { "…" } else { "" };
-            let part = if open.is_empty() { String::new() } else { format!("in part ({}), ", open.join(", ")) };
+            let part =
+                if open.is_empty() { String::new() } else { format!("in part ({}), ", open.join(", ")) };
             format!("{part}{name}{cut} {}", unbroken(vouch.date))
         }
     }

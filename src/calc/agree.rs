@@ -233,11 +233,7 @@ fn bind_and_preload(at: &Looked<'_>) {
     });
     let set = match &at.leg().preload {
         Answer::Known(known) => match &known.value.set {
-            Ok(set) => Answer::Known(Known {
-                value: *set,
-                assumptions: Vec::new(),
-                rests_on: Vec::new(),
-            }),
+            Ok(set) => Answer::Known(Known { value: *set, assumptions: Vec::new(), rests_on: Vec::new() }),
             Err(lacks) => Answer::Missing(lacks.clone()),
         },
         other => other.map(|_| unreachable!("no preload")),

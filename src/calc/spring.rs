@@ -77,7 +77,10 @@ fn preload_of(asked: &Asked, sheet: &mut Sheet) -> Result<Preload, Refusal> {
 /// The preload as it is set.
 fn set_of(asked: &Asked, preload: Preload) -> Result<SetPreload, Refusal> {
     preload.set.map_err(|lacks| {
-        asked.not_known(format!("the preload is not worked out: {} missing; or give `--preload`", lacks.join(", ")))
+        asked.not_known(format!(
+            "the preload is not worked out: {} missing; or give `--preload`",
+            lacks.join(", ")
+        ))
     })
 }
 

@@ -104,7 +104,9 @@ pub fn words(shop: &Shop, field: &Field, sheet: &str) -> String {
 /// What is written where the sheet does not say: of what can hurt somebody also what is done, and who answers for it.
 fn silent(field: &Field) -> &'static str {
     match field.safety {
-        true => "`unknown` where it does not say, and what an approver says is done: `instead: {do: \"…\", by: \"…\"}`",
+        true => {
+            "`unknown` where it does not say, and what an approver says is done: `instead: {do: \"…\", by: \"…\"}`"
+        }
         false => "`unknown` where it does not say",
     }
 }

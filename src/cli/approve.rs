@@ -228,8 +228,7 @@ fn report(approval: &Approval, cards: &[CardNow], released: bool, compared: bool
         writeln!(
             out,
             "not covered: what it takes over from its family and can hurt somebody ({}, choices counted); compare it with this fork's own sheet: `benchleaf approve {} --compared SOURCE`",
-            approval.not_compared,
-            approval.id
+            approval.not_compared, approval.id
         )?;
     }
     if approval.draft {

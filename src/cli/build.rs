@@ -134,9 +134,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     }
     say_what_was_done(arguments, &checked, &published)?;
     if let Some(jobs) = &arguments.jobs {
-        let done = publish_jobs(&checked, jobs, &arguments.out, &arguments.folder.shop).map_err(Stop::Said)?;
+        let done =
+            publish_jobs(&checked, jobs, &arguments.out, &arguments.folder.shop).map_err(Stop::Said)?;
         let (all, folder) = (done.written + done.unchanged, jobs.display());
-        note(&format!("{all} files of jobs in {folder}, for this shop alone: {} written, {} removed", done.written, done.removed))?;
+        note(&format!(
+            "{all} files of jobs in {folder}, for this shop alone: {} written, {} removed",
+            done.written, done.removed
+        ))?;
     }
     Ok(ExitCode::SUCCESS)
 }

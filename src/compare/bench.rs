@@ -172,7 +172,10 @@ fn held(held: &Held) -> String {
         (Ok(most), None) => newtons(most.force),
         (Err(lacks), in_order) => {
             let in_order = in_order.map_or_else(String::new, |force| newtons(force.force));
-            format!("{in_order} with the preload backed off, else not worked out: {} missing", lacks.join(", "))
+            format!(
+                "{in_order} with the preload backed off, else not worked out: {} missing",
+                lacks.join(", ")
+            )
         }
     }
 }

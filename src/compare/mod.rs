@@ -23,8 +23,8 @@ pub use marked::{Run, marked};
 pub use write::{markdown, text};
 
 pub use change::{
-    Comparison, Figure, FindingChange, GuardChange, NewFork, NewPart, Outcome, RecordChange, ReviewChange, Stale, TextChange,
-    ValueChange,
+    Comparison, Figure, FindingChange, GuardChange, NewFork, NewPart, Outcome, RecordChange, ReviewChange,
+    Stale, TextChange, ValueChange,
 };
 
 use crate::pipeline::Checked;

@@ -20,7 +20,8 @@ use crate::words::slug;
 
 /// A file that says what the folder is, so that a site is never taken for it.
 const MARK: &str = "not-for-publishing.txt";
-const MARK_TEXT: &str = "These pages tell of machines and their riders' jobs. They are the shop's own: publish none of them.\n";
+const MARK_TEXT: &str =
+    "These pages tell of machines and their riders' jobs. They are the shop's own: publish none of them.\n";
 
 /// What the pages are made from.
 struct Ledger<'s> {
@@ -52,7 +53,8 @@ impl<'s> Ledger<'s> {
             let name = name.into_iter().find(|name| !names.contains(name))?;
             names.insert(name.clone());
             let fork = jobs.last().and_then(|job| checked.fork(&job.fork.text));
-            let due = fork.map(|fork| next_due(&shop.catalogue, fork, plans.of(fork), &jobs)).unwrap_or_default();
+            let due =
+                fork.map(|fork| next_due(&shop.catalogue, fork, plans.of(fork), &jobs)).unwrap_or_default();
             Some(Entry { path: format!("machines/{name}.html"), jobs, fork, due })
         });
         Ledger { checked, sheets, machines: entries.collect() }
@@ -108,7 +110,8 @@ fn pages(ledger: &Ledger<'_>) -> BTreeMap<String, String> {
 /// # Errors
 /// A sentence.
 pub fn apart(out: &Path, site: &Path) -> Result<(), String> {
-    let place = |path: &Path| std::path::absolute(path).map(|path| path.components().collect::<std::path::PathBuf>());
+    let place =
+        |path: &Path| std::path::absolute(path).map(|path| path.components().collect::<std::path::PathBuf>());
     let (Ok(jobs), Ok(public)) = (place(out), place(site)) else {
         return Err(format!("the folder `{}` cannot be reached", out.display()));
     };
@@ -123,7 +126,10 @@ pub fn apart(out: &Path, site: &Path) -> Result<(), String> {
         }
     }
     if out.join(crate::output::OWN_FOLDER).exists() && !out.join(MARK).exists() {
-        return Err(format!("`{}` holds a published site: name another folder for the pages of jobs", out.display()));
+        return Err(format!(
+            "`{}` holds a published site: name another folder for the pages of jobs",
+            out.display()
+        ));
     }
     Ok(())
 }

@@ -28,6 +28,7 @@ pub use texts::{GONE_PART, GoneText, TextReviews, TextStanding, of_texts};
 
 pub(crate) use digest::{choice_code, choices_code, machines_code, seal, value_code};
 pub(crate) use standing::{
-    compared_with, counts, inherited_choices, is_approver, is_estimate, is_sealed, later_source, lines, own_choices,
+    compared_with, counts, inherited_choices, is_approver, is_estimate, is_sealed, later_source, lines,
+    own_choices,
 };
 pub(crate) use texts::{is_of_shop, named, seen_by, text_counts, text_is_sealed, text_seal};

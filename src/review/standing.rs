@@ -95,7 +95,8 @@ pub fn counted(values: usize, choices: usize) -> String {
 /// The choices that a fork takes over from its family and that mean something for it, with what is chosen.
 pub(crate) fn inherited_choices<'f>(shop: &'f Shop, fork: &'f ResolvedFork) -> Vec<(&'f str, &'f str)> {
     let own = &fork.record.choices;
-    let applies = |key: &str| shop.catalogue.choice(key).is_some_and(|choice| choice.applies.holds(&fork.choices));
+    let applies =
+        |key: &str| shop.catalogue.choice(key).is_some_and(|choice| choice.applies.holds(&fork.choices));
     let chosen = fork.family.iter().flat_map(|_| &fork.choices);
     let taken = chosen.filter(|(key, _)| !own.contains_key(*key) && applies(key));
     taken.map(|(key, option)| (key.as_str(), option.as_str())).collect()
@@ -224,8 +225,9 @@ pub fn of_fork(shop: &Shop, fork: &ResolvedFork, compared: &Inherited) -> Record
         let seen = entries.of(key).into_iter();
         let seen = seen.chain(shared.iter().filter(|_| inherited).flat_map(|entries| entries.of(key)));
         if let Some(standing) = of_line(shop, line, from, seen.collect()) {
-            let alone =
-                inherited && shop.catalogue.field(id).safety && compared.values.get(&id) != Some(&Comparison::Done);
+            let alone = inherited
+                && shop.catalogue.field(id).safety
+                && compared.values.get(&id) != Some(&Comparison::Done);
             let standing = if alone && standing.is_reviewed() { Standing::NotCompared } else { standing };
             out.values.insert(key.clone(), standing);
         }

@@ -57,7 +57,11 @@ fn item(line: &PartLine, sized: bool) -> PullItem {
             (Some(count), _) => format!("{count} ×"),
             (None, _) => String::new(),
         },
-        size: if size.is_empty() && line.taken_over { SIGN.to_owned() } else { signed(&size, line.taken_over) },
+        size: if size.is_empty() && line.taken_over {
+            SIGN.to_owned()
+        } else {
+            signed(&size, line.taken_over)
+        },
     }
 }
 

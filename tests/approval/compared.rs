@@ -218,7 +218,10 @@ fn choices_are_compared_like_values_and_each_for_itself() {
     let told = said(&desk);
     assert!(told.contains("nobody compared 1 choice") && told.contains("1 changed since"), "{told}");
     let listed = out(&compare(&desk, &[]));
-    assert!(listed.contains("choices.axle  both-lugs") && listed.contains("changed since it was compared"), "{listed}");
+    assert!(
+        listed.contains("choices.axle  both-lugs") && listed.contains("changed since it was compared"),
+        "{listed}"
+    );
     // What the fork says itself is nobody's to compare.
     desk.replace(FORK, "\nsources:\n", "\nchoices:\n  axle: both-lugs\nsources:\n");
     assert_eq!(said(&desk), "");
@@ -257,7 +260,10 @@ fn what_rests_on_a_number_that_nobody_compared_carries_the_sign() {
     let spring = ["spring", "--fork", "tarn-41"];
     let told = calc(&spring);
     assert!(told.lines().any(|line| line.starts_with("Held by the tool") && line.ends_with('†')), "{told}");
-    assert!(told.contains("† Rests on the family's adjusters.preload: compared with no sheet of this fork."), "{told}");
+    assert!(
+        told.contains("† Rests on the family's adjusters.preload: compared with no sheet of this fork."),
+        "{told}"
+    );
     assert!(told.lines().all(|line| line.chars().count() <= 80), "{told}");
     let given = calc(&["spring", "--fork", "tarn-41", "--preload", "15 mm"]);
     assert!(!given.contains('†'), "what is given is nobody's: {given}");

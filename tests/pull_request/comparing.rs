@@ -175,7 +175,12 @@ fn a_new_fork_is_told_with_all_that_its_reviewer_has_to_see() {
     copy_shop(&old);
     copy_shop(&new);
     std::fs::remove_file(old.join(FORK)).unwrap();
-    edit(&new, FORK, "  dry_fill: 430 mL (14.5 US fl oz)\n", "  dry_fill: {value: unknown, instead: {do: \"Fill by the gap alone\", by: A. Wren}}\n");
+    edit(
+        &new,
+        FORK,
+        "  dry_fill: 430 mL (14.5 US fl oz)\n",
+        "  dry_fill: {value: unknown, instead: {do: \"Fill by the gap alone\", by: A. Wren}}\n",
+    );
     edit(
         &new,
         FORK,
@@ -198,7 +203,8 @@ fn a_new_fork_is_told_with_all_that_its_reviewer_has_to_see() {
         assert!(told.contains(part), "{part}\n{}", ran.out);
     }
     assert!(ran.out.lines().all(|line| line.chars().count() <= 80), "{}", ran.out);
-    let json: Value = serde_json::from_str(&run(dir.path(), &["compare", "old", "new", "--format", "json"]).out).unwrap();
+    let json: Value =
+        serde_json::from_str(&run(dir.path(), &["compare", "old", "new", "--format", "json"]).out).unwrap();
     assert_eq!(json["added"][0]["record"], "fork tarn-41");
     assert_eq!(json["added"][0]["parts"][0]["title"], "Made of");
 }

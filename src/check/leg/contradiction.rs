@@ -32,7 +32,8 @@ pub(super) fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findi
             continue;
         }
         reported.push(why);
-        let places = keys.iter().filter_map(|key| Some((key, on(fork, leg.side, shop.catalogue.find(key)?)?)));
+        let places =
+            keys.iter().filter_map(|key| Some((key, on(fork, leg.side, shop.catalogue.find(key)?)?)));
         let mut places: Vec<_> = places.collect();
         // What the sentence speaks of comes first.
         let words = why.to_string();

@@ -57,10 +57,10 @@ pub(super) fn maker(shop: &Shop, fork: &CheckedFork, findings: &mut Vec<Finding>
     };
     let Some(theirs) = theirs.filter(|theirs| !same(theirs, &record.maker)) else { return };
     // Compared with its own sheet, each figure was said of this very fork.
-    let open = fork
-        .inherited
-        .iter()
-        .any(|(field, comparison)| *comparison != Comparison::Done && shop.catalogue.field(*field).safety);
+    let open =
+        fork.inherited.values.iter().any(|(field, comparison)| {
+            *comparison != Comparison::Done && shop.catalogue.field(*field).safety
+        });
     findings.push(
         rules::FAMILY_OF_ANOTHER_MAKER
             .graded(

@@ -120,7 +120,8 @@ fn another_fork<'s>(shop: &'s Shop, words: &str, file: FileId) -> Option<&'s str
 
 /// Whether a text has this name as a word of its own.
 fn names(words: &str, name: &str) -> bool {
-    let is_letter = |letter: Option<char>| letter.is_some_and(|letter| letter.is_alphanumeric() || letter == '-');
+    let is_letter =
+        |letter: Option<char>| letter.is_some_and(|letter| letter.is_alphanumeric() || letter == '-');
     words.match_indices(name).any(|(at, _)| {
         !is_letter(words[..at].chars().next_back()) && !is_letter(words[at + name.len()..].chars().next())
     })
