@@ -19,6 +19,7 @@ pub mod derive;
 pub mod diagnostic;
 pub mod draft;
 pub mod judge;
+pub mod ledger;
 pub mod library;
 pub mod output;
 mod pipeline;
