@@ -1,5 +1,6 @@
 //! What the documents say can be typed is typed here, in the order in which it stands there.
 
+#[allow(dead_code, reason = "shared by tests that each use a part of it")]
 mod common;
 
 use std::path::{Path, PathBuf};

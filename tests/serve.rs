@@ -1,5 +1,6 @@
 //! The shop lead writes a record with its page open beside it, and the apprentice has the page on a tablet.
 
+#[allow(dead_code, reason = "shared by tests that each use a part of it")]
 mod common;
 
 use std::io::{BufRead, BufReader, Read, Write};

@@ -54,7 +54,6 @@ impl ShopCopy {
     }
 
     /// Runs the program in the shop's folder.
-    #[allow(dead_code, reason = "not every test that shares this file runs it")]
     pub fn run(&self, arguments: &[&str]) -> Output {
         Command::new(env!("CARGO_BIN_EXE_benchleaf"))
             .args(arguments)
@@ -66,7 +65,6 @@ impl ShopCopy {
 }
 
 /// Standard output as text.
-#[allow(dead_code, reason = "not every test that shares this file asks for it")]
 pub fn out(output: &Output) -> String {
     String::from_utf8(output.stdout.clone()).expect("UTF-8")
 }
