@@ -20,7 +20,7 @@ use crate::words::lower;
 pub(super) enum Beside {
     /// Nothing.
     Nothing,
-    /// What oil or leg of another temperature asks for.
+    /// The oil, and what oil or leg of another temperature asks for.
     Temperature,
     /// That, and the record's note.
     Note,
@@ -63,6 +63,10 @@ fn number(
     let estimate = sides.iter().any(|(_, resolved)| resolved.is_estimate());
     let figures = sides.iter().map(|(side, resolved)| card_figure(book.shop, field, side, resolved));
     let mut state = number_state(book, texts, id, first);
+    // Where there is no room for it, the procedure that pours it names it on the back.
+    if room > Beside::Nothing {
+        state = join(&oil_of(book, texts, id), &state);
+    }
     if room >= Beside::Note {
         state = join(&state, first.entry.note.as_deref().unwrap_or_default());
     }
@@ -93,7 +97,6 @@ fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Reso
     if let Some(range) = range.filter(|range| !range.is_empty()) {
         text = join(&text, &format!("range {range}"));
     }
-    text = join(&oil_of(book, texts, id), &text);
     text = join(&text, &told_with(book, texts, id));
     if let Some(faces) = faces(book, texts.fork, id) {
         text = faces;
