@@ -25,7 +25,7 @@ pub use joints::Joint;
 pub(crate) use oils::serves;
 pub use oils::{DerivedOil, Serves, StandIn};
 pub(crate) use oils::{derive_oil, out_of_place, stand_ins};
-pub use preload::Preload;
+pub use preload::{Preload, SetPreload};
 pub use spring::Nut;
 pub(crate) use spring::{INNER_BUSHING, OUTER_BUSHING};
 

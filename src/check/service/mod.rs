@@ -26,6 +26,7 @@ mod proof;
 mod signal_words;
 mod states;
 mod step_on_card;
+mod thread_states;
 mod tools;
 mod torques;
 mod unknown;
@@ -65,6 +66,7 @@ pub(crate) const PLAN_RULES: &[PlanRule] = &[
     only_after::only_after,
     order::order,
     states::states,
+    thread_states::threads,
     unknown::set,
     wrenches::wrenches,
 ];

@@ -37,7 +37,9 @@ fn differ(shop: &Shop, fork: &ResolvedFork, (one, other): (&Resolved, &Resolved)
     let title = |value: &Resolved| lower_first(&shop.catalogue.field(value.field).title);
     (known && here != there).then(|| {
         let what = match one.field == other.field {
-            true => format!("the thread of {} is {here} in the right leg and {there} in the left", title(one)),
+            true => {
+                format!("the thread of {} is {here} in the right leg and {there} in the left", title(one))
+            }
             false => format!("the thread of {} is {here}, and that of {} {there}", title(one), title(other)),
         };
         rules::THREAD_STATES_DIFFER
