@@ -37,22 +37,40 @@ impl Date {
             .find_map(|full| Date::read(full))
     }
 
-    /// The same day a year later; the 29th of February becomes the first of March.
-    pub(crate) fn next_year(self) -> Date {
-        let year = self.year.saturating_add(1);
-        if self.day > days(year, self.month) {
-            Date { year, month: self.month + 1, day: 1 }
-        } else {
-            Date { year, ..self }
-        }
-    }
-
     /// The same day so many months later; a day that the month does not have becomes its last.
     pub(crate) fn after_months(self, months: u16) -> Date {
         let count = u32::from(self.month) - 1 + u32::from(months);
         let year = u16::try_from(u32::from(self.year) + count / 12).unwrap_or(u16::MAX);
         let month = u8::try_from(count % 12 + 1).unwrap_or(12);
         Date { year, month, day: self.day.min(days(year, month)) }
+    }
+
+    /// Its number among all days, counted from an early one.
+    pub(crate) fn number(self) -> u32 {
+        let year = u32::from(self.year);
+        let before = (1900..self.year).filter(|year| days(*year, 2) == 29).count() as u32;
+        let of_year: u32 = (1..self.month).map(|month| u32::from(days(self.year, month))).sum();
+        (year - 1900) * 365 + before + of_year + u32::from(self.day)
+    }
+
+    /// The day so many days later; earlier where the count is negative, and never before 1900.
+    pub(crate) fn moved(self, by: i64) -> Date {
+        let mut left = (i64::from(self.number()) + by).max(1);
+        let mut year = 1900;
+        loop {
+            let long = if days(year, 2) == 29 { 366 } else { 365 };
+            if left <= long || year == u16::MAX {
+                break;
+            }
+            left -= long;
+            year += 1;
+        }
+        let mut month = 1;
+        while month < 12 && left > i64::from(days(year, month)) {
+            left -= i64::from(days(year, month));
+            month += 1;
+        }
+        Date { year, month, day: u8::try_from(left).unwrap_or(1).clamp(1, days(year, month)) }
     }
 
     /// The day after.

@@ -295,7 +295,12 @@ fn spring_and_bind_start_from_the_record_s_one_account_of_preload() {
 fn a_nut_of_the_other_leg_is_answered_with_that_leg() {
     let given = ["--reading", "12 mm", "--faces", "nut-to-rod-end", "--pitch", "1 mm"];
     let why = refused(&[["calc", "nut", "--fork", "velmora-a48"].as_slice(), given.as_slice()].concat());
-    assert!(why.contains("the left leg of velmora-a48 has no `rod_nut.height`, the right one has: ask with `--leg right`"), "{why}");
+    assert!(
+        why.contains(
+            "the left leg of velmora-a48 has no `rod_nut.height`, the right one has: ask with `--leg right`"
+        ),
+        "{why}"
+    );
     let right = said(&["calc", "nut", "--fork", "velmora-a48", "--leg", "right", "--reading", "12 mm"]);
     assert!(right.contains("Turns"), "{right}");
 }

@@ -15,6 +15,7 @@ pub mod grade;
 pub mod leg;
 pub mod oil;
 pub mod range;
+pub mod robust;
 pub mod settled;
 pub mod spring;
 pub mod thread;

@@ -1,7 +1,7 @@
 //! The inputs of a calculation: as given, or as a fork's record knows them.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::sheet::Refusal;
 use crate::bench::oil::Stretch;
@@ -9,11 +9,12 @@ use crate::bench::units::{
     Angle, Force, KinematicViscosity, Length, Mass, MassDensity, Pressure, SpringRate,
     ThermodynamicTemperature, Volume,
 };
-use crate::catalogue::Key;
-use crate::derive::Derived;
+use crate::catalogue::{FieldId, Key};
+use crate::check::CheckedFork;
+use crate::derive::{Answer, Derived, DerivedLeg};
 use crate::diagnostic::Severity;
 use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Thread, Value, read_value};
-use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::resolve::{Shop, Side};
 
 /// What an input takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,11 +62,31 @@ pub struct KnownFork<'a> {
     /// Its shop.
     pub shop: &'a Shop,
     /// The fork.
-    pub fork: &'a ResolvedFork,
+    pub fork: &'a CheckedFork,
     /// Its arithmetic.
     pub derived: &'a Derived,
     /// The leg that is asked about.
     pub side: Side,
+    /// The keys of the record that the result was worked out from so far.
+    pub used: &'a RefCell<BTreeSet<String>>,
+}
+
+impl<'a> KnownFork<'a> {
+    /// Remembers that a value of the record is used.
+    pub(super) fn uses(&self, field: FieldId) {
+        self.used.borrow_mut().insert(self.shop.catalogue.field(field).key.clone());
+    }
+
+    /// An answer of the fork's arithmetic, that is used: what it rests on is remembered.
+    pub(super) fn told<'x, T>(&self, answer: &'x Answer<T>) -> &'x Answer<T> {
+        self.used.borrow_mut().extend(answer.rests_on().iter().cloned());
+        answer
+    }
+
+    /// The leg that is asked about, computed.
+    pub(super) fn leg(&self) -> &'a DerivedLeg {
+        self.derived.leg(self.side)
+    }
 }
 
 /// The inputs of one calculation.
@@ -135,7 +156,10 @@ impl Asked<'_> {
         }
         match fork.fork.on(fork.side, key.id()).map(|resolved| resolved.value()) {
             Some(Some(Value::NotFitted | Value::Unknown)) | None => Ok(None),
-            Some(Some(value)) => Ok(Some(value.clone())),
+            Some(Some(value)) => {
+                fork.uses(key.id());
+                Ok(Some(value.clone()))
+            }
             Some(None) => {
                 Err(Refusal(format!("`{key}` of {} cannot be read: run `benchleaf check`", fork.fork.id)))
             }

@@ -2,7 +2,7 @@
 
 use super::view::CardNumber;
 use crate::book::facts::beside;
-use crate::book::figure::{attribute_text, state, value_text, without_figure};
+use crate::book::figure::{attribute_text, instead_of_figure, state, value_text};
 use crate::book::reading::{is_amount, is_meant, is_number};
 use crate::book::short::{card_figure, sides};
 use crate::book::sign::{SIGN, signed};
@@ -86,12 +86,14 @@ fn number(
 fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Resolved) -> String {
     let mut text = state(&resolved.entry);
     if resolved.is_unknown() {
-        text = join(&without_figure(resolved), &text);
+        let aside = instead_of_figure(resolved);
+        text = if text.is_empty() { aside } else { format!("{aside}; {text}") };
     }
     let range = book.shop.catalogue.relations().range_of(id).map(|id| texts.short(id));
     if let Some(range) = range.filter(|range| !range.is_empty()) {
         text = join(&text, &format!("range {range}"));
     }
+    text = join(&oil_of(book, texts, id), &text);
     text = join(&text, &told_with(book, texts, id));
     if let Some(faces) = faces(book, texts.fork, id) {
         text = faces;
@@ -100,6 +102,13 @@ fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Reso
         text = join(&text, &attribute_text(&resolved.entry, key));
     }
     text
+}
+
+/// The oil that an amount is of, as its bottle is called: nobody fills from memory.
+fn oil_of(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> String {
+    let poured = book.shop.catalogue.relations().poured().iter().find(|(amount, _)| *amount == id);
+    let mut oils = poured.into_iter().flat_map(|(_, oils)| oils).map(|oil| texts.short(*oil));
+    oils.find(|oil| !oil.is_empty()).map(|oil| oil.to_string()).unwrap_or_default()
 }
 
 /// The limit of a number, and the shares of an amount, where the record has them: neither may be looked up elsewhere.

@@ -11,6 +11,7 @@ use super::print;
 use super::shop::{Findings, Format, ShopFolder, Stop, read, tell};
 use super::watch::Watch;
 use crate::diagnostic::order;
+use crate::ledger::{apart, publish_jobs};
 use crate::output::{Published, finish_killed_run};
 use crate::pipeline::{Checked, check_sources};
 use crate::site::{Progress, SiteError, already_published, publish_site};
@@ -22,6 +23,9 @@ pub(super) struct Arguments {
     /// The folder the site is published in
     #[arg(long, default_value = "site", value_name = "DIR")]
     out: PathBuf,
+    /// Write the pages of jobs too, into this folder: sheets, machines, what is due. It lies apart from the site
+    #[arg(long, value_name = "DIR")]
+    jobs: Option<PathBuf>,
     /// Believe nothing that an earlier build wrote down: read and make every page again
     #[arg(long)]
     fresh: bool,
@@ -71,6 +75,9 @@ impl Progress for Shown<'_> {
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let format = arguments.findings.format();
+    if let Some(jobs) = &arguments.jobs {
+        apart(jobs, &arguments.out).map_err(Stop::Said)?;
+    }
     let sources = read(&arguments.folder.shop)?;
     if finish_killed_run(&arguments.out, Some(&arguments.folder.shop))
         .map_err(|obstacle| Stop::Said(obstacle.to_string()))?
@@ -81,6 +88,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     if format.is_for_a_person()
         && !arguments.findings.strict
         && !arguments.fresh
+        && arguments.jobs.is_none()
         && sources.whole()
         && let Some((published, said)) = already_published(&sources, &arguments.out)
     {
@@ -125,6 +133,15 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note("`benchleaf check` says of each what it does at the bench and what to write instead")?;
     }
     say_what_was_done(arguments, &checked, &published)?;
+    if let Some(jobs) = &arguments.jobs {
+        let done =
+            publish_jobs(&checked, jobs, &arguments.out, &arguments.folder.shop).map_err(Stop::Said)?;
+        let (all, folder) = (done.written + done.unchanged, jobs.display());
+        note(&format!(
+            "{all} files of jobs in {folder}, for this shop alone: {} written, {} removed",
+            done.written, done.removed
+        ))?;
+    }
     Ok(ExitCode::SUCCESS)
 }
 

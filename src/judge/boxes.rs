@@ -35,7 +35,7 @@ pub fn boxes(catalogue: &Catalogue, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec
             };
             let apart = is_apart(field);
             let legs = [0, 1].map(|leg| (item.legs[leg] || !apart) && (holds(Side::BOTH[leg]) || !apart));
-            if legs == [false; 2] || fork.any(id).is_some_and(Resolved::not_fitted) {
+            if legs == [false; 2] || !apart && fork.any(id).is_some_and(Resolved::not_fitted) {
                 continue;
             }
             match out.iter_mut().find(|done| done.field == id && done.as_left == as_left) {

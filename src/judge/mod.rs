@@ -3,12 +3,18 @@
 
 mod asked;
 mod boxes;
+mod due;
+mod evidence;
 mod job;
+mod machines;
 mod remedy;
 mod words;
 
 pub use asked::{Asked, AskedValue, Difference, asked};
 pub use boxes::{ReadingBox, boxes};
+pub use due::{NextDue, next_due};
+pub use evidence::{Evidence, FEWEST_JOBS, evidence};
 pub use job::{JudgedLine, Sheets, judge_job};
+pub use machines::{Machines, machines};
 pub use remedy::Remedy;
 pub use words::{Judged, Outcome, judge, judge_pair, number};

@@ -119,6 +119,7 @@ pub struct JobOil {
     /// The oil, by id.
     pub oil: Text,
     /// The batch on its bottle.
+    #[serde(default)]
     #[schemars(schema_with = "loose_schema")]
     pub batch: Option<Text>,
     /// Its temperature when the height was read, such as 20 °C.
@@ -137,6 +138,7 @@ pub struct JobPart {
     /// Its size.
     pub size: Option<Text>,
     /// Its part number.
+    #[serde(default)]
     #[schemars(schema_with = "loose_schema")]
     pub number: Option<Text>,
 }

@@ -54,6 +54,7 @@ impl ShopCopy {
     }
 
     /// Runs the program in the shop's folder.
+    #[allow(dead_code, reason = "not every test that shares this file runs it")]
     pub fn run(&self, arguments: &[&str]) -> Output {
         Command::new(env!("CARGO_BIN_EXE_benchleaf"))
             .args(arguments)
@@ -65,6 +66,7 @@ impl ShopCopy {
 }
 
 /// Standard output as text.
+#[allow(dead_code, reason = "not every test that shares this file asks for it")]
 pub fn out(output: &Output) -> String {
     String::from_utf8(output.stdout.clone()).expect("UTF-8")
 }

@@ -1,8 +1,8 @@
 //! Days and distances that run the wrong way, and legs that were exchanged.
 
 use super::desk::Desk;
-use super::machines::Machines;
 use crate::diagnostic::{Finding, rules};
+use crate::judge::Machines;
 use crate::record::{Job, JobLine};
 use crate::resolve::Shop;
 

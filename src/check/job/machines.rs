@@ -1,23 +1,10 @@
-//! Which jobs are of one machine, and machines that may be one.
+//! Machines that may be one.
 
 use std::collections::BTreeMap;
 
 use crate::diagnostic::{Finding, rules};
+use crate::judge::Machines;
 use crate::record::Job;
-
-/// The jobs of each machine, oldest first, by maker, model and frame.
-pub(super) type Machines<'s> = BTreeMap<(String, String, String), Vec<&'s Job>>;
-
-pub(super) fn of(jobs: &[Job]) -> Machines<'_> {
-    let mut machines: Machines<'_> = BTreeMap::new();
-    for job in jobs.iter().filter(|job| !job.machine.frame.text.is_empty()) {
-        machines.entry(job.machine.key()).or_default().push(job);
-    }
-    for jobs in machines.values_mut() {
-        jobs.sort_by_key(|job| (job.day(), &job.number.text));
-    }
-    machines
-}
 
 /// job-machine: one machine has one frame number, and one frame number one machine.
 pub(super) fn frames(machines: &Machines<'_>, findings: &mut Vec<Finding>) {

@@ -60,7 +60,7 @@ pub(super) fn rules(
         findings
     });
     findings.par_extend(of_jobs);
-    let machines = machines::of(&shop.jobs);
+    let machines = crate::judge::machines(&shop.jobs);
     history::distances(&machines, findings);
     history::exchanged(shop, &machines, findings);
     oil::drained(shop, &machines, findings);

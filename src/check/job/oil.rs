@@ -1,9 +1,9 @@
 //! The oil of a job.
 
 use super::desk::Desk;
-use super::machines::Machines;
 use crate::catalogue::key;
 use crate::diagnostic::{Finding, rules};
+use crate::judge::Machines;
 use crate::quantity::Value;
 use crate::record::{Job, JobLine};
 use crate::resolve::Shop;

@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use super::desk::Desk;
 use crate::diagnostic::{Finding, rules};
-use crate::judge::judge_job;
+use crate::judge::{boxes, judge_job};
+use crate::plan::Plan;
 use crate::record::Job;
 use crate::syntax::Scheme;
 use crate::words::count;
@@ -69,18 +70,12 @@ pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) 
     let read: BTreeSet<&str> =
         job.lines().map(|(_, line)| desk.shop.catalogue.field(line.field).key.as_str()).collect();
     let mut missing: Vec<String> = Vec::new();
-    for item in &plan.items {
-        let references = item.procedure.body.references.iter();
-        for reference in references.filter(|reference| reference.scheme == Scheme::Reading) {
-            let Some(id) = desk.shop.catalogue.find(&reference.target) else { continue };
-            let field = desk.shop.catalogue.field(id);
-            let known = fork.resolved.any(id).is_none_or(|resolved| !resolved.not_fitted());
-            let done = read.contains(reference.target.as_str())
-                || job.skips(&reference.target)
-                || job.skips(&item.procedure.id.text);
-            if known && !done && !missing.contains(&field.title) {
-                missing.push(field.title.clone());
-            }
+    for asked in boxes(&desk.shop.catalogue, &fork.resolved, plan) {
+        let field = desk.shop.catalogue.field(asked.field);
+        let done =
+            read.contains(field.key.as_str()) || job.skips(&field.key) || skipped_with(plan, job, &field.key);
+        if !done && !missing.contains(&field.title) {
+            missing.push(field.title.clone());
         }
     }
     if missing.is_empty() {
@@ -99,4 +94,11 @@ pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) 
             .bench("the next job cannot tell what was not done from what was fine")
             .instead("add what the card says; what was not read goes under `skipped:` with its reason"),
     );
+}
+
+/// Whether a procedure that asks for a reading was skipped as a whole.
+fn skipped_with(plan: &Plan<'_>, job: &Job, key: &str) -> bool {
+    let skipped = plan.items.iter().filter(|item| job.skips(&item.procedure.id.text));
+    let mut references = skipped.flat_map(|item| &item.procedure.body.references);
+    references.any(|reference| reference.scheme == Scheme::Reading && reference.target == key)
 }

@@ -11,6 +11,7 @@ pub(crate) mod condition_words;
 mod coverage;
 mod ends;
 mod evidence;
+mod first_click;
 mod fork_without_service;
 mod hand_back_sides;
 mod hazards;
@@ -43,6 +44,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     condition_loop::loops,
     condition_names::names,
     evidence::values,
+    first_click::clicks,
     fork_without_service::services,
     hand_back_sides::sides,
     left_at_hand_back::left_out,

@@ -43,8 +43,10 @@ pub(crate) fn threads(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, fin
 
 /// The torques that a procedure has written down without a word on their thread, with the state on record.
 fn unmade<'s>(shop: &Shop, fork: &'s ResolvedFork, item: &Planned<'s>) -> Vec<(&'s Reference, &'s str)> {
-    let written = item.procedure.body.references.iter().filter(|reference| reference.scheme == Scheme::Reading);
-    let states = written.filter_map(|reference| Some((reference, state(shop, fork, item, &reference.target)?)));
+    let written =
+        item.procedure.body.references.iter().filter(|reference| reference.scheme == Scheme::Reading);
+    let states =
+        written.filter_map(|reference| Some((reference, state(shop, fork, item, &reference.target)?)));
     states.filter(|(reference, state)| !is_made(item.procedure, &reference.target, state)).collect()
 }
 
@@ -89,5 +91,7 @@ fn finding(reference: &Reference, state: &str) -> Finding {
     rules::THREAD_STATE_UNMADE
         .at(reference.span, format!("`{key}` is the torque of {thread}, and no step up to here makes it one"))
         .bench("at the same reading a thread in another state is drawn far tighter, or stays loose")
-        .instead("say in this step, or in one before it, what is done to the thread: as stands beside its torque")
+        .instead(
+            "say in this step, or in one before it, what is done to the thread: as stands beside its torque",
+        )
 }

@@ -1,0 +1,20 @@
+//! The machines that jobs are of, each with its jobs.
+
+use std::collections::BTreeMap;
+
+use crate::record::Job;
+
+/// The jobs of each machine, oldest first, by maker, model and frame.
+pub type Machines<'s> = BTreeMap<(String, String, String), Vec<&'s Job>>;
+
+/// The machines of these jobs.
+pub fn machines(jobs: &[Job]) -> Machines<'_> {
+    let mut machines: Machines<'_> = BTreeMap::new();
+    for job in jobs.iter().filter(|job| !job.machine.frame.text.is_empty()) {
+        machines.entry(job.machine.key()).or_default().push(job);
+    }
+    for jobs in machines.values_mut() {
+        jobs.sort_by_key(|job| (job.day(), &job.number.text));
+    }
+    machines
+}

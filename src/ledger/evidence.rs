@@ -1,0 +1,46 @@
+//! What the bench found against what the records say.
+
+use super::Ledger;
+use super::html::{self, table};
+use crate::judge::{FEWEST_JOBS, evidence};
+use crate::quantity::{Dimension, Kind};
+use crate::words::escape;
+
+pub(super) fn page(ledger: &Ledger<'_>) -> String {
+    let shop = &ledger.checked.shop;
+    let is_amount = |id| {
+        let field = shop.catalogue.field(id);
+        field.group == "oil"
+            && field.role == crate::catalogue::Role::Set
+            && field.kind == Kind::Quantity(Dimension::Volume)
+    };
+    let told = evidence(&shop.jobs, &ledger.sheets, is_amount);
+    let rows: Vec<Vec<String>> = told
+        .iter()
+        .filter(|one| shop.catalogue.field(one.field).group != "torque")
+        .map(|one| {
+            let mark =
+                if one.contradicts { "<span class=\"mark\">the record lies outside</span>" } else { "" };
+            vec![
+                escape(&one.fork),
+                escape(&one.title),
+                one.what.to_owned(),
+                format!("{:.2} {}", one.median, one.unit),
+                format!("{:.2}", one.spread),
+                one.jobs.to_string(),
+                escape(&one.said),
+                mark.to_owned(),
+            ]
+        })
+        .collect();
+    let said = format!(
+        "<p>The median of at least {FEWEST_JOBS} jobs, and their spread. As found counts only on a machine on which this shop has not set the value before. A value’s source may be these jobs, and never the only one of a torque, a pressure, a limit or a state.</p>\n"
+    );
+    let heads = ["Fork", "Value", "What", "Median", "Spread", "Jobs", "Record", ""];
+    let body = if rows.is_empty() {
+        "<p>There are not enough jobs of one fork yet.</p>\n".to_owned()
+    } else {
+        table(&heads, &rows)
+    };
+    html::page("What the bench says of the records", "", &format!("{said}{body}"))
+}

@@ -1,0 +1,135 @@
+//! The pages of jobs: as-left sheets, the machines, what is due, what the bench says of the records. They go to a folder
+//! of their own that the user names, and never into the published site.
+
+mod evidence;
+mod html;
+mod list;
+mod machine;
+mod sheet;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use crate::check::CheckedFork;
+use crate::judge::{Machines, NextDue, Sheets, machines, next_due};
+use crate::output::{Digest, Planned, PublishError, Published, Target, publish};
+use crate::pipeline::Checked;
+use crate::plan::Plans;
+use crate::record::Job;
+use crate::words::slug;
+
+/// A file that says what the folder is, so that a site is never taken for it.
+const MARK: &str = "not-for-publishing.txt";
+const MARK_TEXT: &str =
+    "These pages tell of machines and their riders' jobs. They are the shop's own: publish none of them.\n";
+
+/// What the pages are made from.
+struct Ledger<'s> {
+    checked: &'s Checked,
+    sheets: Sheets,
+    /// Each machine with its jobs, its page and what is due.
+    machines: Vec<Entry<'s>>,
+}
+
+/// A machine.
+struct Entry<'s> {
+    path: String,
+    jobs: Vec<&'s Job>,
+    fork: Option<&'s CheckedFork>,
+    due: Vec<NextDue>,
+}
+
+impl<'s> Ledger<'s> {
+    fn new(checked: &'s Checked) -> Ledger<'s> {
+        let shop = &checked.shop;
+        let asking = checked.forks.iter().map(|fork| (&fork.resolved, &fork.derived));
+        let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+        let plans = Plans::new(shop, checked.forks.iter().map(|fork| &fork.resolved));
+        let known: Machines<'s> = machines(&shop.jobs);
+        let mut names = BTreeSet::new();
+        let entries = known.into_iter().filter_map(|((maker, model, frame), jobs)| {
+            let plain = slug(&format!("{maker} {model} {frame}"), "machine");
+            let name = (1..).map(|n| if n == 1 { plain.clone() } else { format!("{plain}-{n}") });
+            let name = name.into_iter().find(|name| !names.contains(name))?;
+            names.insert(name.clone());
+            let fork = jobs.last().and_then(|job| checked.fork(&job.fork.text));
+            let due =
+                fork.map(|fork| next_due(&shop.catalogue, fork, plans.of(fork), &jobs)).unwrap_or_default();
+            Some(Entry { path: format!("machines/{name}.html"), jobs, fork, due })
+        });
+        Ledger { checked, sheets, machines: entries.collect() }
+    }
+
+    /// The title of a value.
+    fn title(&self, key: crate::catalogue::FieldId) -> &str {
+        &self.checked.shop.catalogue.field(key).title
+    }
+}
+
+/// The page of a job's as-left sheet.
+fn sheet_path(job: &Job) -> String {
+    format!("sheets/{}.html", job.number.text.replace('/', "-"))
+}
+
+/// Writes the pages of jobs into a folder.
+///
+/// # Errors
+/// A sentence; nothing was changed then.
+pub fn publish_jobs(checked: &Checked, out: &Path, site: &Path, shop: &Path) -> Result<Published, String> {
+    apart(out, site)?;
+    let pages = pages(&Ledger::new(checked));
+    let list: Vec<(&String, &String)> = pages.iter().collect();
+    let planned: Vec<Planned> = list
+        .iter()
+        .map(|(path, text)| Planned { path: (*path).clone(), inputs: Some(Digest::of(text.as_bytes())) })
+        .collect();
+    let target = Target { shop: Some(shop), ..Target::new(out) };
+    let render = |at: usize| Ok::<_, std::convert::Infallible>(list[at].1.as_bytes().to_vec());
+    publish(&target, &planned, render).map_err(|error| match error {
+        PublishError::Obstacle(obstacle) => obstacle.to_string(),
+        PublishError::Pages(_) => "a page could not be made".to_owned(),
+    })
+}
+
+/// Every page, by path.
+fn pages(ledger: &Ledger<'_>) -> BTreeMap<String, String> {
+    let mut pages = BTreeMap::from([
+        (MARK.to_owned(), MARK_TEXT.to_owned()),
+        ("index.html".to_owned(), list::page(ledger)),
+        ("evidence.html".to_owned(), evidence::page(ledger)),
+    ]);
+    for machine in &ledger.machines {
+        pages.insert(machine.path.clone(), machine::page(ledger, machine));
+        pages.extend(machine.jobs.iter().map(|job| (sheet_path(job), sheet::page(ledger, machine, job))));
+    }
+    pages
+}
+
+/// Whether the folder is one of jobs, or new, and lies neither in the site nor around it.
+///
+/// # Errors
+/// A sentence.
+pub fn apart(out: &Path, site: &Path) -> Result<(), String> {
+    let place =
+        |path: &Path| std::path::absolute(path).map(|path| path.components().collect::<std::path::PathBuf>());
+    let (Ok(jobs), Ok(public)) = (place(out), place(site)) else {
+        return Err(format!("the folder `{}` cannot be reached", out.display()));
+    };
+    let real = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
+    for (jobs, public) in [(&jobs, &public), (&real(&jobs), &real(&public))] {
+        if jobs.starts_with(public) || public.starts_with(jobs) {
+            return Err(format!(
+                "pages of jobs are never published: `{}` and the site in `{}` must lie apart",
+                out.display(),
+                site.display()
+            ));
+        }
+    }
+    if out.join(crate::output::OWN_FOLDER).exists() && !out.join(MARK).exists() {
+        return Err(format!(
+            "`{}` holds a published site: name another folder for the pages of jobs",
+            out.display()
+        ));
+    }
+    Ok(())
+}

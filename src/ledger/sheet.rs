@@ -1,0 +1,141 @@
+//! The as-left sheet for the rider: one side.
+
+use super::html::{self, list, part, table};
+use super::machine::{on_legs, read, told};
+use super::{Entry, Ledger};
+use crate::judge::Outcome;
+use crate::quantity::Value;
+use crate::record::{Job, JobLine, Verdict};
+use crate::resolve::Side;
+use crate::words::escape;
+
+pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> String {
+    let shop = &ledger.checked.shop;
+    let service = shop.service(&job.service.text).map_or(job.service.text.as_str(), |service| &service.title);
+    let fork = ledger.checked.fork(&job.fork.text).map_or(job.fork.text.clone(), |fork| fork.record.title());
+    let reading = read(job);
+    let at = if reading.is_empty() { String::new() } else { format!(", at {}", escape(&reading)) };
+    let head = format!(
+        "<p><strong>{}</strong><br>{}, {}{at}. Job {}.</p>\n",
+        escape(&job.machine.title()),
+        escape(&fork),
+        escape(&job.date.text),
+        escape(&job.number.text)
+    );
+    let found = told(ledger, job, |line| {
+        !line.as_left && (line.judged.outcome == Outcome::Outside || line.verdict.is_some())
+    });
+    let parts: Vec<String> = job.parts.iter().map(|part| fitted(ledger, part)).collect();
+    let skipped: Vec<String> = job
+        .skipped
+        .iter()
+        .map(|skip| escape(&format!("{}: {}", named(ledger, &skip.what.text), skip.why.text)))
+        .collect();
+    let due: Vec<String> = machine
+        .due
+        .iter()
+        .map(|next| format!("{}: {}", escape(&next.title), super::list::reading(next)))
+        .collect();
+    let last = machine.jobs.last().is_some_and(|last| last.number.text == job.number.text);
+    let body = [
+        head,
+        not_ready(ledger, job),
+        part("What was found", &list(&found)),
+        part("Parts fitted", &list(&parts)),
+        part("Settings as left", &settings(ledger, job)),
+        part("Oil", &oil(ledger, job)),
+        part("Not done", &list(&skipped)),
+        if last { part("Next due", &list(&due)) } else { String::new() },
+        part("On the first ride", &list(&first_ride(ledger, job))),
+        signs(job),
+        "<p class=\"manual\">The maker’s manual and the local rules go before this sheet.</p>\n".to_owned(),
+    ];
+    html::page(&format!("{service}: as left"), "../", &body.concat())
+}
+
+/// A procedure's title, or a value's.
+fn named(ledger: &Ledger<'_>, what: &str) -> String {
+    let shop = &ledger.checked.shop;
+    let field = shop.catalogue.find(what).map(|id| shop.catalogue.field(id).title.clone());
+    field.or_else(|| shop.procedure(what).map(|one| one.title.clone())).unwrap_or_else(|| what.to_owned())
+}
+
+fn fitted(ledger: &Ledger<'_>, part: &crate::record::JobPart) -> String {
+    let title = ledger.checked.shop.tool(&part.part.text).map_or(part.part.text.as_str(), |tool| &tool.title);
+    let more: Vec<&str> =
+        [&part.size, &part.number].into_iter().flatten().map(|text| text.text.as_str()).collect();
+    let more = if more.is_empty() { String::new() } else { format!(", {}", more.join(", ")) };
+    escape(&format!("{title}{more}"))
+}
+
+/// Adjusters, heights and sag: what a rider can look after, with how it is counted.
+fn settings(ledger: &Ledger<'_>, job: &Job) -> String {
+    let shown = |line: &&JobLine| {
+        let group = ledger.checked.shop.catalogue.field(line.field).group.as_str();
+        matches!(group, "adjusters" | "setup" | "air")
+    };
+    let rows: Vec<Vec<String>> = job
+        .left
+        .iter()
+        .filter(shown)
+        .map(|line| {
+            vec![escape(ledger.title(line.field)), on_legs(&line.readings), counted(ledger, job, line)]
+        })
+        .collect();
+    table(&["Setting", "As left", "Counted"], &rows)
+}
+
+/// How an adjuster is counted, in the words of its record.
+fn counted(ledger: &Ledger<'_>, job: &Job, line: &JobLine) -> String {
+    let Some(fork) = ledger.checked.fork(&job.fork.text) else { return String::new() };
+    let said = Side::BOTH
+        .into_iter()
+        .filter_map(|side| fork.on(side, line.field))
+        .find_map(|resolved| resolved.entry.attributes.get("counted")?.value.as_ref());
+    match said {
+        Some(Value::Choice(way)) => match way.as_str() {
+            "from-closed" => "clicks out from fully closed; never force it".to_owned(),
+            "from-open" => "in from fully open".to_owned(),
+            "from-slack" => "from fully slack".to_owned(),
+            other => escape(other),
+        },
+        _ => String::new(),
+    }
+}
+
+fn oil(ledger: &Ledger<'_>, job: &Job) -> String {
+    let Some(id) = job.oil_id() else { return String::new() };
+    let title = ledger.checked.shop.oil(&id.text).map_or(id.text.clone(), |oil| oil.title());
+    let batch = job.oil.batch.as_ref().map(|batch| format!(", batch {}", batch.text)).unwrap_or_default();
+    format!("<p>{}</p>\n", escape(&format!("{title}{batch}")))
+}
+
+/// What to look at: what the bench watches, and what every fork is looked at for. Common practice, no source.
+fn first_ride(ledger: &Ledger<'_>, job: &Job) -> Vec<String> {
+    let mut out = told(ledger, job, |line| line.verdict == Some(Verdict::Watch));
+    out.push("Pump the brake lever until it is firm, before the wheel turns.".to_owned());
+    out.push("Ride slowly at first. After it, look for oil on both legs and at the brakes; with oil on a brake, do not ride on.".to_owned());
+    out
+}
+
+/// What was left wrong: the machine is not ridden like this.
+fn not_ready(ledger: &Ledger<'_>, job: &Job) -> String {
+    let open = list(&told(ledger, job, |line| line.is_open()));
+    if open.is_empty() {
+        return String::new();
+    }
+    format!(
+        "<h2><span class=\"mark\">NOT READY TO RIDE</span></h2>\n<p>The bench looks at this before the machine is handed back:</p>\n{open}"
+    )
+}
+
+fn signs(job: &Job) -> String {
+    let sign = |what: &str, who: &Option<crate::record::Text>| {
+        who.as_ref().map(|who| format!("{what} {}. ", escape(&who.text))).unwrap_or_default()
+    };
+    format!(
+        "<p>{}{}</p>\n",
+        sign("Done by", &job.done_by),
+        sign("Every number read back by", &job.read_back_by)
+    )
+}
