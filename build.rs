@@ -4,6 +4,8 @@
 
 #[path = "build/catalogue.rs"]
 mod catalogue;
+#[path = "build/commit.rs"]
+mod commit;
 #[path = "build/library.rs"]
 mod library;
 #[path = "build/rules.rs"]
@@ -39,6 +41,7 @@ fn main() -> io::Result<()> {
     println!("cargo::rustc-env=BENCHLEAF_SOURCES={:016x}", hasher.finish());
     let out = env::var_os("OUT_DIR").ok_or_else(|| io::Error::other("OUT_DIR is not set"))?;
     library::write(Path::new(&out))?;
+    commit::tell();
     catalogue::write(Path::new(&out))?;
     templates::write(&all, Path::new(&out))?;
     sizes::write(Path::new("templates/card.css"), Path::new(&out))?;

@@ -37,16 +37,6 @@ impl Date {
             .find_map(|full| Date::read(full))
     }
 
-    /// The same day a year later; the 29th of February becomes the first of March.
-    pub(crate) fn next_year(self) -> Date {
-        let year = self.year.saturating_add(1);
-        if self.day > days(year, self.month) {
-            Date { year, month: self.month + 1, day: 1 }
-        } else {
-            Date { year, ..self }
-        }
-    }
-
     /// The same day so many months later; a day that the month does not have becomes its last.
     pub(crate) fn after_months(self, months: u16) -> Date {
         let count = u32::from(self.month) - 1 + u32::from(months);

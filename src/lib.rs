@@ -30,6 +30,7 @@ pub mod record;
 pub mod resolve;
 pub mod review;
 pub mod schema;
+pub mod serve;
 pub mod site;
 pub mod syntax;
 pub mod text;

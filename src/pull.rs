@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
+use crate::book::sign::{ON_CARD, signed};
 use crate::catalogue::{Catalogue, Key, Per, key};
 use crate::check::CheckedFork;
 use crate::diagnostic::did_you_mean;
@@ -42,6 +43,8 @@ pub struct OilLine {
     pub with_waste_ml: u64,
     /// Bottles to take: size in mL and count, largest first; empty where the shop names no bottles.
     pub bottles: Vec<(u64, u64)>,
+    /// Oil or amount are a family's, and nobody compared them with a sheet of the very fork.
+    pub taken_over: bool,
 }
 
 /// Parts or consumables of one kind and size.
@@ -59,6 +62,8 @@ pub struct PartLine {
     pub unit: Option<String>,
     /// The jobs that take it, fork and service.
     pub jobs: Vec<String>,
+    /// Its size or that it is taken is a family's, and nobody compared it with a sheet of the very fork.
+    pub taken_over: bool,
 }
 
 /// Everything to take from the shelf.
@@ -79,6 +84,11 @@ pub struct PullList {
 }
 
 impl PullList {
+    /// Whether anything on it rests on a family's record that nobody compared with a sheet of the very fork.
+    pub fn is_signed(&self) -> bool {
+        self.oils.iter().any(|oil| oil.taken_over) || self.parts.iter().any(|part| part.taken_over)
+    }
+
     /// Minutes allowed for all jobs; `None` where one of them does not say.
     pub fn minutes(&self) -> Option<u64> {
         self.jobs.iter().map(|job| job.minutes).sum()
@@ -88,8 +98,11 @@ impl PullList {
 /// What makes one line: title, size, unit and record.
 type Line = (String, Option<String>, Option<String>, Option<String>);
 
-/// What is added up: count and jobs.
-type Lines = BTreeMap<Line, (Option<u64>, Vec<String>)>;
+/// What is added up: count and jobs, and whether one of them rests on what nobody compared.
+type Lines = BTreeMap<Line, (Option<u64>, Vec<String>, bool)>;
+
+/// What is poured by oil, m³, and whether oil or amount rest on what nobody compared.
+type Poured = BTreeMap<String, (f64, bool)>;
 
 /// A job that nobody can do: one sentence with what to name instead.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -143,16 +156,16 @@ pub fn pull(shop: &Shop, forks: &[CheckedFork], jobs: &[(String, String)]) -> Re
                 return Err(NoSuchJob(format!("{what}: {hint}")));
             }
         };
-        plans.push((&fork.resolved, plan(shop, service, fork)));
+        plans.push((fork, plan(shop, service, fork)));
     }
-    let plans: Vec<(&ResolvedFork, &Plan<'_>)> = plans.iter().map(|(fork, plan)| (*fork, plan)).collect();
+    let plans: Vec<(&CheckedFork, &Plan<'_>)> = plans.iter().map(|(fork, plan)| (*fork, plan)).collect();
     Ok(pull_plans(shop, &plans))
 }
 
 /// The list for jobs that are planned already.
-pub(crate) fn pull_plans(shop: &Shop, plans: &[(&ResolvedFork, &Plan<'_>)]) -> PullList {
+pub(crate) fn pull_plans(shop: &Shop, plans: &[(&CheckedFork, &Plan<'_>)]) -> PullList {
     let mut out = PullList::default();
-    let mut oils: BTreeMap<String, f64> = BTreeMap::new();
+    let mut oils = Poured::new();
     let mut lists = Lists::default();
     for (fork, plan) in plans {
         let service = &plan.service.id.text;
@@ -184,7 +197,7 @@ struct Lists {
 /// Adds the tools and parts that a plan's procedures name.
 fn tools_and_parts(
     shop: &Shop,
-    fork: &ResolvedFork,
+    fork: &CheckedFork,
     plan: &Plan<'_>,
     job: &str,
     (lists, missing): (&mut Lists, &mut Vec<String>),
@@ -202,17 +215,18 @@ fn tools_and_parts(
         let key =
             |size: Option<String>| (tool.title.clone(), size, tool.unit.clone(), Some(tool.id.text.clone()));
         match (tool.each_leg, &tool.sized_by) {
-            _ if !tool.consumable => add(&mut lists.tools, key(tool.size.clone()), None, job),
+            _ if !tool.consumable => add(&mut lists.tools, key(tool.size.clone()), None, job, false),
             // Oil is counted by what is poured.
             (_, Some(by)) if names_poured_oil(&shop.catalogue, &by.text) => {}
-            (Some(each), None) => add(&mut lists.parts, key(tool.size.clone()), count_of(each), job),
+            (Some(each), None) => add(&mut lists.parts, key(tool.size.clone()), count_of(each), job, false),
             (count, Some(sized_by)) => {
                 let Some(field) = shop.catalogue.find(&sized_by.text) else { continue };
                 let mut sized = false;
                 for value in sides(legs).filter_map(|side| fork.on(side, field)) {
                     if value.value().is_some() && !value.not_fitted() && !value.is_unknown() {
                         let size = Some(value.entry.text.clone());
-                        add(&mut lists.parts, key(size), count.map(u64::from), job);
+                        let over = fork.is_uncompared(field);
+                        add(&mut lists.parts, key(size), count.map(u64::from), job, over);
                         sized = true;
                     }
                 }
@@ -224,17 +238,17 @@ fn tools_and_parts(
                     ));
                 }
             }
-            (None, None) => add(&mut lists.consumables, key(tool.size.clone()), None, job),
+            (None, None) => add(&mut lists.consumables, key(tool.size.clone()), None, job, false),
         }
     }
 }
 
 /// The oils with their amounts and bottles.
-fn oil_lines(shop: &Shop, oils: BTreeMap<String, f64>) -> Vec<OilLine> {
+fn oil_lines(shop: &Shop, oils: Poured) -> Vec<OilLine> {
     let waste = shop.settings.waste.as_ref().map_or(0.0, crate::quantity::Quantity::middle_si);
     let sizes: Vec<u64> = shop.settings.bottles.iter().map(|bottle| whole_ml(bottle.middle_si())).collect();
     oils.into_iter()
-        .map(|(oil, volume)| {
+        .map(|(oil, (volume, taken_over))| {
             let with_waste_ml = whole_ml(volume * (1.0 + waste));
             let title = shop.oil(&oil).map_or_else(|| oil.clone(), crate::record::SpecRecord::title);
             OilLine {
@@ -243,6 +257,7 @@ fn oil_lines(shop: &Shop, oils: BTreeMap<String, f64>) -> Vec<OilLine> {
                 with_waste_ml,
                 bottles: bottles(with_waste_ml, &sizes),
                 oil,
+                taken_over,
             }
         })
         .collect()
@@ -264,8 +279,9 @@ fn whole_ml(volume: f64) -> u64 {
     libm::ceil(volume.max(0.0) * 1e6 - 1e-6) as u64
 }
 
-fn add(lines: &mut Lines, key: Line, count: Option<u64>, job: &str) {
-    let (sum, jobs) = lines.entry(key).or_insert((count.map(|_| 0), Vec::new()));
+fn add(lines: &mut Lines, key: Line, count: Option<u64>, job: &str, taken_over: bool) {
+    let (sum, jobs, over) = lines.entry(key).or_insert((count.map(|_| 0), Vec::new(), false));
+    *over |= taken_over;
     *sum = sum.zip(count).map(|(sum, count)| sum + count);
     if jobs.last().is_none_or(|last| last != job) {
         jobs.push(job.to_owned());
@@ -275,7 +291,15 @@ fn add(lines: &mut Lines, key: Line, count: Option<u64>, job: &str) {
 fn lines(lines: Lines) -> Vec<PartLine> {
     lines
         .into_iter()
-        .map(|((title, size, unit, tool), (count, jobs))| PartLine { tool, title, size, count, unit, jobs })
+        .map(|((title, size, unit, tool), (count, jobs, taken_over))| PartLine {
+            tool,
+            title,
+            size,
+            count,
+            unit,
+            jobs,
+            taken_over,
+        })
         .collect()
 }
 
@@ -307,10 +331,10 @@ fn names_poured_oil(catalogue: &Catalogue, key: &str) -> bool {
 /// What the service pours, by oil, m³.
 fn poured(
     shop: &Shop,
-    fork: &ResolvedFork,
+    fork: &CheckedFork,
     plan: &Plan<'_>,
     job: &str,
-    amounts: &mut BTreeMap<String, f64>,
+    amounts: &mut Poured,
     missing: &mut Vec<String>,
 ) {
     let named: BTreeSet<&str> =
@@ -332,10 +356,13 @@ fn poured(
                 }
                 continue;
             };
-            let oil = oils.iter().find_map(|oil| fork.on(side, *oil).and_then(Resolved::value));
+            let named = oils.iter().find_map(|oil| Some((*oil, fork.on(side, *oil)?.value()?)));
+            let (by, oil) = (named.map(|(by, _)| by), named.map(|(_, oil)| oil));
             match (oil, oils.first()) {
                 (Some(Value::Reference(id)), _) => {
-                    *amounts.entry(id.clone()).or_default() += volume.middle_si();
+                    let (sum, over) = amounts.entry(id.clone()).or_default();
+                    *sum += volume.middle_si();
+                    *over |= fork.is_uncompared(*field) || by.is_some_and(|by| fork.is_uncompared(by));
                 }
                 (_, Some(oil)) => {
                     let oil = &catalogue.field(*oil).key;
@@ -349,12 +376,14 @@ fn poured(
 
 /// What its procedures pour beside the amounts of the record, such as a rinse, added to the oil of its leg. A leg
 /// that names no oil has been told of already.
-fn poured_beside(fork: &ResolvedFork, plan: &Plan<'_>, oils: &mut BTreeMap<String, f64>) {
+fn poured_beside(fork: &CheckedFork, plan: &Plan<'_>, oils: &mut Poured) {
     for item in &plan.items {
         let Some(volume) = &item.procedure.pours else { continue };
         for value in sides(item.legs).filter_map(|side| fork.on(side, key::OIL_OIL.id())) {
             if let Some(Value::Reference(id)) = value.value() {
-                *oils.entry(id.clone()).or_default() += volume.middle_si();
+                let (sum, over) = oils.entry(id.clone()).or_default();
+                *sum += volume.middle_si();
+                *over |= fork.is_uncompared(key::OIL_OIL.id());
             }
         }
     }
@@ -363,7 +392,7 @@ fn poured_beside(fork: &ResolvedFork, plan: &Plan<'_>, oils: &mut BTreeMap<Strin
 /// Bolts and clips that are used once.
 fn single_use(
     shop: &Shop,
-    fork: &ResolvedFork,
+    fork: &CheckedFork,
     plan: &Plan<'_>,
     job: &str,
     (parts, missing): (&mut Lines, &mut Vec<String>),
@@ -385,13 +414,13 @@ fn single_use(
                 missing.push(format!("{job}: `{key}` does not say its `pieces:`, so one bolt is counted"));
             }
             let line = (title, says("thread"), Some("pieces".to_owned()), None);
-            add(parts, line, Some(count.unwrap_or(1)), job);
+            add(parts, line, Some(count.unwrap_or(1)), job, fork.is_uncompared(field));
         }
     }
 }
 
 /// A clip for each leg on which the steps name it, where the record has it replaced.
-fn new_clips(fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) {
+fn new_clips(fork: &CheckedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) {
     let replaced = key::SEALS_CLIP_SINGLE_USE;
     let on = |side: Side, key: Key| fork.on(side, key.id());
     for side in sides(plan.legs_of(Scheme::Spec, replaced.name())) {
@@ -401,7 +430,8 @@ fn new_clips(fork: &ResolvedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines)
         }
         let size = on(side, key::SEALS_CLIP).map(|clip| clip.entry.text.clone());
         let line = ("New seal clip".to_owned(), size, Some("pieces".to_owned()), None);
-        add(parts, line, Some(1), job);
+        let over = [replaced, key::SEALS_CLIP].iter().any(|key| fork.is_uncompared(key.id()));
+        add(parts, line, Some(1), job, over);
     }
 }
 
@@ -476,7 +506,9 @@ pub fn text(list: &PullList) -> String {
         let bottles: Vec<String> =
             oil.bottles.iter().map(|(size, count)| format!("{count} × {size} mL")).collect();
         let take = if bottles.is_empty() { String::new() } else { format!(": {}", bottles.join(" + ")) };
-        line(format!("  {}, {} mL, with waste {} mL{take}", oil.title, oil.amount_ml, oil.with_waste_ml));
+        let told =
+            format!("  {}, {} mL, with waste {} mL{take}", oil.title, oil.amount_ml, oil.with_waste_ml);
+        line(signed(&told, oil.taken_over));
     }
     for (title, lines) in [("Parts", &list.parts), ("Consumables", &list.consumables), ("Tools", &list.tools)]
     {
@@ -486,12 +518,15 @@ pub fn text(list: &PullList) -> String {
         for part in lines {
             let count = part.count.map_or(String::new(), |count| format!("{count} × "));
             let size = part.size.as_ref().map_or(String::new(), |size| format!(", {size}"));
-            line(format!("  {count}{}{size}", part.title));
+            line(signed(&format!("  {count}{}{size}", part.title), part.taken_over));
         }
     }
     if !list.missing.is_empty() {
         line("Not counted".to_owned());
         list.missing.iter().for_each(|missing| line(format!("  {missing}")));
+    }
+    if list.is_signed() {
+        line(ON_CARD.to_owned());
     }
     out
 }
@@ -506,25 +541,34 @@ fn time(minutes: Option<u64>, waiting: u64) -> String {
     }
 }
 
-/// The list as CSV (RFC 4180): kind, title, size, count, unit, jobs.
+/// The list as CSV (RFC 4180): kind, title, size, count, unit, jobs, and what is to be known of it.
 pub fn csv(list: &PullList) -> String {
-    let mut out = String::from("kind,title,size,count,unit,jobs\r\n");
-    let mut row = |cells: [&str; 6]| {
+    let mut out = String::from("kind,title,size,count,unit,jobs,note\r\n");
+    let note = |taken_over| if taken_over { "not compared with a sheet of this fork" } else { "" };
+    let mut row = |cells: [&str; 7]| {
         let cells: Vec<String> = cells.iter().map(|cell| csv_cell(cell)).collect();
         out.push_str(&cells.join(","));
         out.push_str("\r\n");
     };
     for oil in &list.oils {
-        row(["oil", &oil.title, "", &oil.with_waste_ml.to_string(), "mL", ""]);
+        row(["oil", &oil.title, "", &oil.with_waste_ml.to_string(), "mL", "", note(oil.taken_over)]);
         for (size, count) in &oil.bottles {
-            row(["bottle", &oil.title, &format!("{size} mL"), &count.to_string(), "bottles", ""]);
+            row([
+                "bottle",
+                &oil.title,
+                &format!("{size} mL"),
+                &count.to_string(),
+                "bottles",
+                "",
+                note(oil.taken_over),
+            ]);
         }
     }
     for (kind, lines) in [("part", &list.parts), ("consumable", &list.consumables), ("tool", &list.tools)] {
         for part in lines {
             let count = part.count.map_or(String::new(), |count| count.to_string());
             let (size, unit) = (part.size.as_deref().unwrap_or(""), part.unit.as_deref().unwrap_or(""));
-            row([kind, &part.title, size, &count, unit, &part.jobs.join("; ")]);
+            row([kind, &part.title, size, &count, unit, &part.jobs.join("; "), note(part.taken_over)]);
         }
     }
     out

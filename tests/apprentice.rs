@@ -157,7 +157,25 @@ fn shares_and_limit_stand_beside_the_number_on_the_card() {
         "{lubricant}"
     );
     let main = state("Main air");
-    assert!(main.contains("limit ≤ 1200 kPa"), "{main}");
+    assert!(main.contains("limit L ≤ 1200 kPa"), "{main}");
+}
+
+/// The box says what the number should be; where that was only estimated, it says so as well.
+#[test]
+fn an_estimate_is_marked_beside_its_box_too() {
+    let page = text(&page("forks/velmora-a48/air-spring.html")).replace('\u{a0}', " ");
+    assert!(page.contains("to be 67 mm ESTIMATE"));
+}
+
+/// A bench test is made at little pressure: the page must not show the whole one where somebody stands at the pump.
+#[test]
+fn the_bench_test_of_an_air_unit_has_its_own_figure() {
+    let card = of("velmora-a48", "air-spring");
+    assert!(card.found.iter().any(|row| row.label.starts_with("Bench test")), "its box");
+    let page = text(&page("forks/velmora-a48/air-spring.html")).replace('\u{a0}', " ");
+    let step = &page[page.find("rod fully out, pointing away").expect("the step")..];
+    let step = &step[..step.find("Write both").expect("its end")];
+    assert!(step.contains("170 kPa") && !step.contains("905"), "{step}");
 }
 
 /// Whoever looks for a cause is sent to work that is done on this fork, and to no other.

@@ -290,6 +290,21 @@ fn spring_and_bind_start_from_the_record_s_one_account_of_preload() {
     assert!(bind.contains("20.0 mm"), "135 mm solid: {bind}");
 }
 
+/// On a fork whose legs do different work the nut is on one of them: whoever asks for the other is told which.
+#[test]
+fn a_nut_of_the_other_leg_is_answered_with_that_leg() {
+    let given = ["--reading", "12 mm", "--faces", "nut-to-rod-end", "--pitch", "1 mm"];
+    let why = refused(&[["calc", "nut", "--fork", "velmora-a48"].as_slice(), given.as_slice()].concat());
+    assert!(
+        why.contains(
+            "the left leg of velmora-a48 has no `rod_nut.height`, the right one has: ask with `--leg right`"
+        ),
+        "{why}"
+    );
+    let right = said(&["calc", "nut", "--fork", "velmora-a48", "--leg", "right", "--reading", "12 mm"]);
+    assert!(right.contains("Turns"), "{right}");
+}
+
 #[test]
 fn a_fork_without_a_joint_is_answered_with_its_joints() {
     for subject in ["torque", "wrench"] {

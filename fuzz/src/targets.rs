@@ -44,7 +44,7 @@ impl World {
 
 const FORK: &str = "specs/forks/tarn-41.yaml";
 
-pub const TARGETS: [Target; 10] = [
+pub const TARGETS: [Target; 11] = [
     Target { name: "quantity", seeds: values, run: quantity },
     Target { name: "yaml", seeds: || all("yaml"), run: yaml_tree },
     Target { name: "markdown", seeds: || all("md"), run: markdown_body },
@@ -67,6 +67,11 @@ pub const TARGETS: [Target; 10] = [
     },
     Target { name: "approve", seeds: || one(FORK), run: approving },
     Target { name: "compare", seeds: || one(FORK), run: comparing },
+    Target {
+        name: "jobs",
+        seeds: jobs_seeds,
+        run: |world, text| drop(check_with(&world.plain, "specs/jobs/2026/0007.yaml", text, true)),
+    },
 ];
 
 fn one(path: &str) -> Vec<String> {
@@ -84,6 +89,14 @@ fn conditions_seeds() -> Vec<String> {
         .filter_map(of)
         .map(|bytes| String::from_utf8_lossy(&bytes).into_owned())
         .collect()
+}
+
+/// The demo shop's jobs.
+fn jobs_seeds() -> Vec<String> {
+    let of = |(path, bytes): (String, Vec<u8>)| {
+        path.starts_with("specs/jobs/").then(|| String::from_utf8_lossy(&bytes).into_owned())
+    };
+    sources(&root()).into_iter().filter_map(of).collect()
 }
 
 /// Every source of the demo shop with this ending.

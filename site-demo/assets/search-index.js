@@ -284,6 +284,7 @@ window.benchleafPages=[
 {"t":"Top-out spring","k":"Glossary","w":"","p":"glossary.html#top-out-spring"},
 {"t":"Torque screwdriver","k":"Tool","w":"torque screwdriver","p":"tools.html#torque-driver"},
 {"t":"Torque wrench","k":"Tool","w":"tighten","p":"tools.html#torque-wrench"},
+{"t":"Try the clamps with a straight tube","k":"Procedure","w":"Inspect","p":"procedures/try-clamps.html"},
 {"t":"Tuning range","k":"Glossary","w":"","p":"glossary.html#tuning-range"},
 {"t":"Turn the bare leg","k":"Procedure","w":"Rebuild","p":"procedures/bare-leg-turn.html"},
 {"t":"Used oil and rags","k":"Caution","w":"CAUTION","p":"cautions.html#used-oil"},

@@ -115,15 +115,18 @@ pub(super) fn reviewer<'r>(shop: &Shop, by: &'r str) -> Result<&'r str, NotRecor
     Ok(by)
 }
 
-/// The day of the review. There is no clock here: work that is not committed may well be of a later day than the
-/// last commit, but not of a later year.
+/// How many days a review may be later than the last commit: work that is not committed yet is reviewed as well.
+const DAYS_AHEAD: usize = 7;
+
+/// The day of the review. There is no clock here: the last commit says which day it is, give or take a week.
 pub(super) fn day(checked: &Checked, written: &str) -> Result<Date, NotRecorded> {
     let Some(date) = Date::read(written) else {
         return Err(NotRecorded::Sentence(format!("`{}` is no date: write it as 2026-03-02", tame(written))));
     };
-    match checked.day.filter(|day| date > day.date.next_year()) {
+    let last = |day: Date| (0..DAYS_AHEAD).fold(day, |day, _| day.next());
+    match checked.day.filter(|day| date > last(day.date)) {
         Some(day) => Err(NotRecorded::Sentence(format!(
-            "{date} is more than a year after the last commit, of {}: look at the year again",
+            "{date} is more than {DAYS_AHEAD} days after the last commit, of {}: a day that has not come vouches for nothing. Correct the day; where the shop has rested that long, commit the work first",
             day.date
         ))),
         None => Ok(date),

@@ -9,8 +9,8 @@ use crate::pipeline::Checked;
 use crate::record::{RecordKind, SpecLine, SpecRecord};
 use crate::resolve::Shop;
 use crate::review::{
-    CHOICES, GONE, MACHINES, RecordReview, choices_code, is_estimate, lines, machines_code, own_choices,
-    value_code,
+    CHOICE, CHOICES, Comparison, GONE, MACHINES, RecordReview, choice_code, choices_code, inherited_choices,
+    is_estimate, lines, machines_code, own_choices, value_code,
 };
 
 /// A value that can be reviewed.
@@ -63,6 +63,15 @@ pub(super) fn candidates<'c>(
         }
     }
     if compared {
+        let fork = fork.into_iter();
+        out.extend(fork.flat_map(|fork| {
+            inherited_choices(shop, fork).into_iter().map(|(key, option)| {
+                let name = format!("{CHOICE}{key}");
+                let vouched = fork.inherited.choices.get(key) == Some(&Comparison::Done);
+                let code = choice_code(&name, option);
+                (name, Candidate { code, estimate: false, vouched, line: None })
+            })
+        }));
         return out;
     }
     match fork {

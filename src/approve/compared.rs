@@ -4,12 +4,14 @@ use std::sync::Arc;
 
 use super::record::record;
 use super::request::{NotRecorded, tame};
+use crate::check::CheckedFork;
 use crate::diagnostic::did_you_mean;
 use crate::pipeline::Checked;
 use crate::quantity::write_value;
 use crate::record::{Entry, RecordKind, Sides, SourceNote, SpecLine, SpecRecord};
-use crate::review::{Comparison, compared_with, lines};
-use crate::words::one_of;
+use crate::resolve::Shop;
+use crate::review::{CHOICE, Comparison, compared_with, lines};
+use crate::words::{lower, one_of};
 
 /// A value to be compared.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,22 +40,48 @@ pub fn to_compare(checked: &Checked, id: &str, source: &str) -> Result<Vec<ToCom
     comparable(record, source)?;
     let Some(fork) = checked.fork(&record.id.text) else { return Ok(Vec::new()) };
     let open = lines(fork).into_iter().filter(|(field, _)| fork.is_uncompared(*field));
-    let mut out: Vec<ToCompare> = open
-        .map(|(id, (line, from))| {
-            let field = checked.shop.catalogue.field(id);
-            ToCompare {
-                key: field.key.clone(),
-                title: field.title.clone(),
-                figure: figure_of(line),
-                source: sources(line, from),
-                safety: field.safety,
-                changed: matches!(fork.inherited.get(&id), Some(Comparison::Overtaken(_))),
-            }
-        })
-        .collect();
+    let values = open.map(|(id, (line, from))| {
+        let field = checked.shop.catalogue.field(id);
+        ToCompare {
+            key: field.key.clone(),
+            title: field.title.clone(),
+            figure: figure_of(line),
+            source: sources(line, from),
+            safety: field.safety,
+            changed: matches!(fork.inherited.values.get(&id), Some(Comparison::Overtaken(_))),
+        }
+    });
+    // What decides which values and steps there are comes first.
+    let mut out: Vec<ToCompare> = choices(&checked.shop, fork).into_iter().chain(values).collect();
     // A stable sort: within each half the catalogue's order stays.
     out.sort_by_key(|value| !value.safety);
     Ok(out)
+}
+
+/// The choices that a fork takes over and nobody compared. Each decides which steps are printed, so it can hurt.
+fn choices(shop: &Shop, fork: &CheckedFork) -> Vec<ToCompare> {
+    let open: Vec<&str> = fork.inherited.open_choices().collect();
+    let all = shop.catalogue.choices.iter().filter(|choice| open.contains(&choice.key.as_str()));
+    all.filter_map(|choice| {
+        let option = fork.choices.get(&choice.key)?;
+        Some(ToCompare {
+            key: format!("{CHOICE}{}", choice.key),
+            title: choice.title.clone(),
+            figure: with_title(option, shop.catalogue.option_title(&choice.key, option)),
+            source: String::new(),
+            safety: true,
+            changed: matches!(fork.inherited.choices.get(&choice.key), Some(Comparison::Overtaken(_))),
+        })
+    })
+    .collect()
+}
+
+/// An option with its words, where they say more than its id.
+pub fn with_title(option: &str, title: &str) -> String {
+    match lower(title) {
+        title if title == option.replace('-', " ") => option.to_owned(),
+        title => format!("{option}: {title}"),
+    }
 }
 
 /// The source of a fork with which its inherited values can be compared.
@@ -87,12 +115,14 @@ pub(super) fn comparable<'r>(
     refuse(format!("the {name} has no source `{}`: {hint}", tame(source)))
 }
 
-/// How many values that a fork takes over can hurt somebody and were not compared.
+/// How many values that a fork takes over can hurt somebody and were not compared, with the choices.
 pub(super) fn not_compared(checked: &Checked, record: &SpecRecord) -> usize {
     let fork = (record.kind == RecordKind::Fork).then(|| checked.fork(&record.id.text)).flatten();
     let safety = |field| checked.shop.catalogue.field(field).safety;
     fork.map_or(0, |fork| {
-        fork.inherited.keys().filter(|field| safety(**field) && fork.is_uncompared(**field)).count()
+        let values = fork.inherited.values.keys();
+        let values = values.filter(|field| safety(**field) && fork.is_uncompared(**field)).count();
+        values + fork.inherited.open_choices().count()
     })
 }
 

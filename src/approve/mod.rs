@@ -12,7 +12,7 @@ mod request;
 mod texts;
 
 pub use approval::{Approval, approve};
-pub use compared::{ToCompare, figure_of, to_compare};
+pub use compared::{ToCompare, figure_of, to_compare, with_title};
 pub use edit::{CannotAdd, Item, append};
 pub use released::released_text;
 pub use request::{NotRecorded, Request};

@@ -3,14 +3,16 @@
 use std::collections::BTreeSet;
 
 use super::figure::{main_said, two_units};
+use super::sign::signed;
 use super::view::{DueRow, DueView};
 use crate::catalogue::{Field, Owner};
+use crate::check::CheckedFork;
 use crate::quantity::{Dimension, Kind, Quantity, Shape, Value};
-use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::resolve::{Shop, Side};
 
 /// When everything with an interval is due again. `renewed`: what begins anew with a service, by key;
 /// none on a fork's own page, where all of them are told.
-pub fn due(shop: &Shop, fork: &ResolvedFork, renewed: Option<&BTreeSet<&str>>) -> DueView {
+pub fn due(shop: &Shop, fork: &CheckedFork, renewed: Option<&BTreeSet<&str>>) -> DueView {
     let mut out = DueView::default();
     // What no work of this shop ever renews, such as the first oil change, is not asked for at hand-back.
     let is_renewable = |key: &str| {
@@ -27,7 +29,8 @@ pub fn due(shop: &Shop, fork: &ResolvedFork, renewed: Option<&BTreeSet<&str>>) -
         let parts = value.and_then(|value| value.value()).map(Value::parts).unwrap_or_default();
         let renewed = renewed.is_none_or(|keys| keys.contains(field.key.as_str()));
         for quantity in parts.iter().filter_map(Value::quantity) {
-            let row = row(shop, field, quantity, renewed);
+            let mut row = row(shop, field, quantity, renewed);
+            row.every = signed(&row.every, fork.is_uncompared(id));
             // A day is not read off the machine.
             if row.renewed && !row.calendar && !out.units.contains(&row.unit) {
                 out.units.push(row.unit.clone());

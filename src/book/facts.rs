@@ -2,6 +2,7 @@
 //! for a caution, and the tables that turn a reading into what to do.
 
 use super::keys;
+use super::sign::{rests_on_family, signed, signed_sentence};
 use super::view::CardTable;
 use super::warmth;
 use crate::bench::oil::{Correction, Row};
@@ -29,15 +30,16 @@ const STORED_FORCE: &str = "stored-spring-force";
 const OIL_LOCK: &str = "hydraulic-lock";
 
 impl Facts {
-    /// What is to be said about a fork, from its arithmetic.
-    pub fn of(shop: &Shop, derived: &Derived) -> Facts {
+    /// What is to be said about a fork, from its arithmetic; with the sign where that rests on what nobody compared.
+    pub fn of(shop: &Shop, fork: &CheckedFork) -> Facts {
+        let derived = &fork.derived;
         let mut facts = Facts::default();
         for leg in &derived.legs {
             not_made(shop, leg, &mut facts.not_made);
         }
         not_judged(shop, "Sag", &derived.sag_rider, &mut facts.not_made);
-        facts.cautions.push((STORED_FORCE.to_owned(), forces(derived)));
-        facts.cautions.push((OIL_LOCK.to_owned(), lock(shop, derived)));
+        facts.cautions.push((STORED_FORCE.to_owned(), forces(shop, fork)));
+        facts.cautions.push((OIL_LOCK.to_owned(), lock(shop, fork)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
         facts
     }
@@ -45,18 +47,18 @@ impl Facts {
 
 /// Tables from a reading or a temperature to what to do about it, in full.
 pub fn tables(shop: &Shop, fork: &CheckedFork) -> Vec<CardTable> {
-    let mut tables = made(&fork.derived, [corrections, warmth::heights, nut]);
-    tables.extend(both_legs(&fork.derived, |leg| warmth::pressures(shop, fork, leg)));
+    let mut tables = made(shop, fork, &[CORRECTIONS, HEIGHTS, NUT]);
+    tables.extend(pressures(shop, fork, warmth::pressures));
     tables
 }
 
 /// The tables that belong under the step that sets this value; none for a value that has none.
 pub fn tables_for(shop: &Shop, fork: &CheckedFork, field: &Field) -> Vec<CardTable> {
     match field.key.as_str() {
-        height if OilSetBy::is_height(height) => made(&fork.derived, [corrections, warmth::heights]),
-        nut_height if nut_height == key::ROD_NUT_HEIGHT.name() => made(&fork.derived, [nut]),
+        height if OilSetBy::is_height(height) => made(shop, fork, &[CORRECTIONS, HEIGHTS]),
+        nut_height if nut_height == key::ROD_NUT_HEIGHT.name() => made(shop, fork, &[NUT]),
         _ if field.kind.dimensions().contains(&Dimension::Pressure) => {
-            both_legs(&fork.derived, |leg| warmth::pressures(shop, fork, leg))
+            pressures(shop, fork, warmth::pressures)
         }
         _ => Vec::new(),
     }
@@ -65,16 +67,51 @@ pub fn tables_for(shop: &Shop, fork: &CheckedFork, field: &Field) -> Vec<CardTab
 /// The same in short, two abreast on a card.
 pub fn card_tables(shop: &Shop, fork: &CheckedFork) -> Vec<CardTable> {
     // Where there is no room for all, the last goes first.
-    let mut tables = both_legs(&fork.derived, |leg| warmth::pressures_in_short(shop, fork, leg));
-    tables.extend(made(&fork.derived, [gap_in_short, nut_in_short]));
+    let mut tables = pressures(shop, fork, warmth::pressures_in_short);
+    tables.extend(made(shop, fork, &[GAP_IN_SHORT, NUT_IN_SHORT]));
     tables
 }
 
-fn made<const N: usize>(
-    derived: &Derived,
-    tables: [fn(&DerivedLeg) -> Option<CardTable>; N],
+/// A table of a leg, with the keys that its figures were worked out from.
+type Maker = (fn(&Made<'_>) -> Option<CardTable>, fn(&DerivedLeg) -> &[String]);
+
+const CORRECTIONS: Maker = (corrections, |leg| leg.corrections.rests_on());
+const GAP_IN_SHORT: Maker = (|made| gap_in_short(made.leg), |leg| leg.corrections.rests_on());
+const HEIGHTS: Maker = (|made| warmth::heights(made.leg), |leg| leg.warm_gap.rests_on());
+const NUT: Maker = (|made| nut(made.leg), |leg| leg.nut.rests_on());
+const NUT_IN_SHORT: Maker = (|made| nut_in_short(made.leg), |leg| leg.nut.rests_on());
+
+/// What a table is made from.
+struct Made<'a> {
+    shop: &'a Shop,
+    fork: &'a CheckedFork,
+    leg: &'a DerivedLeg,
+}
+
+fn made(shop: &Shop, fork: &CheckedFork, tables: &[Maker]) -> Vec<CardTable> {
+    let of = |(make, rests): &Maker| {
+        both_legs(&fork.derived, |leg| {
+            let table = make(&Made { shop, fork, leg })?;
+            Some(signed_table(table, rests_on_family(shop, fork, rests(leg))))
+        })
+    };
+    tables.iter().flat_map(of).collect()
+}
+
+fn pressures(
+    shop: &Shop,
+    fork: &CheckedFork,
+    make: fn(&Shop, &CheckedFork, &DerivedLeg) -> Option<CardTable>,
 ) -> Vec<CardTable> {
-    tables.into_iter().flat_map(|make| both_legs(derived, make)).collect()
+    both_legs(&fork.derived, |leg| {
+        let taken_over = leg.gauges.iter().any(|gauge| fork.is_uncompared(gauge.field));
+        Some(signed_table(make(shop, fork, leg)?, taken_over))
+    })
+}
+
+/// A table whose title carries the sign, where its figures rest on what nobody compared.
+fn signed_table(table: CardTable, taken_over: bool) -> CardTable {
+    CardTable { title: signed_sentence(table.title, taken_over), ..table }
 }
 
 /// One table where both legs go to the same figure, else one for each.
@@ -134,40 +171,54 @@ fn newtons(force: &StoredForce) -> String {
 }
 
 /// The largest force that can be met, what it counts and what not, and the one that is met in the order as written.
-fn held(what: &str, force: &Held) -> String {
+fn held(shop: &Shop, what: &str, force: &Held) -> String {
     let pushes = if force.counts.len() > 1 { "push" } else { "pushes" };
-    format!("{what}, {} {pushes} {}.", and(&force.counts), figures(force))
+    format!("{what}, {} {pushes} {}.", and(&force.counts), figures(shop, force))
 }
 
-fn figures(force: &Held) -> String {
-    let most = newtons(&force.most);
+fn figures(shop: &Shop, force: &Held) -> String {
     let (worst, order) = match force.air.value > 0.0 {
         true => ("preload all the way in, air at its limit", "backed off and let out"),
         false => ("preload all the way in", "backed off"),
     };
-    match &force.in_order {
-        Some(in_order) => format!("up to {most}, {worst}; {order}, {:.0}\u{a0}N", in_order.force.value),
-        None => most,
+    match (&force.most, &force.in_order) {
+        (Ok(most), Some(in_order)) => {
+            format!("up to {}, {worst}; {order}, {:.0}\u{a0}N", newtons(most), in_order.force.value)
+        }
+        (Ok(most), None) => newtons(most),
+        (Err(lacks), in_order) => {
+            let in_order = in_order.as_ref().map(newtons).unwrap_or_default();
+            format!("{in_order}, {order}; else more: not worked out, {}", keys::missing(shop, lacks))
+        }
     }
 }
 
-fn forces(derived: &Derived) -> Vec<String> {
+/// What is counted was said for the tool: of the cap only the figures.
+fn behind_cap(shop: &Shop, force: &Held) -> String {
+    match (&force.most, &force.in_order) {
+        (Ok(most), Some(in_order)) => {
+            format!("Behind the cap up to {}, {:.0}\u{a0}N.", newtons(most), in_order.force.value)
+        }
+        _ => format!("Behind the cap {}.", figures(shop, force)),
+    }
+}
+
+fn forces(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
     let mut out = Vec::new();
-    for leg in &derived.legs {
+    for leg in &fork.derived.legs {
         let tool = format!("Held {TOOL_STROKE_MM:.0}\u{a0}mm down");
         let (by_tool, by_cap) = (leg.tool_force.value(), leg.cap_force.value());
         let same = by_tool.zip(by_cap).is_some_and(|(tool, cap)| tool.counts == cap.counts);
-        let cap = by_cap.map(|force| match &force.in_order {
-            // What is counted was said for the tool.
-            Some(in_order) if same => {
-                format!("Behind the cap up to {}, {:.0}\u{a0}N.", newtons(&force.most), in_order.force.value)
-            }
-            None if same => format!("Behind the cap {}.", newtons(&force.most)),
-            _ => held("Behind the cap", force),
+        let cap = by_cap.map(|force| match same {
+            true => behind_cap(shop, force),
+            false => held(shop, "Behind the cap", force),
         });
         let left_out = by_tool.or(by_cap).filter(|force| !force.leaves_out.is_empty());
         let left_out = left_out.map(|force| format!("Not counted: {}.", and(&force.leaves_out)));
-        for sentence in by_tool.map(|force| held(&tool, force)).into_iter().chain(cap).chain(left_out) {
+        let sign = |text: String, keys: &[String]| signed_sentence(text, rests_on_family(shop, fork, keys));
+        let tool = by_tool.map(|force| sign(held(shop, &tool, force), leg.tool_force.rests_on()));
+        let cap = cap.map(|text| sign(text, leg.cap_force.rests_on()));
+        for sentence in tool.into_iter().chain(cap).chain(left_out) {
             // Legs that are alike push alike.
             if !out.contains(&sentence) {
                 out.push(sentence);
@@ -178,8 +229,8 @@ fn forces(derived: &Derived) -> Vec<String> {
 }
 
 /// Where each leg stops on its oil, or what is missing to say so.
-fn lock(shop: &Shop, derived: &Derived) -> Vec<String> {
-    let [left, right] = Side::BOTH.map(|side| lock_of(shop, derived.leg(side)));
+fn lock(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
+    let [left, right] = Side::BOTH.map(|side| lock_of(shop, fork, fork.derived.leg(side)));
     if left == right {
         return left;
     }
@@ -189,7 +240,7 @@ fn lock(shop: &Shop, derived: &Derived) -> Vec<String> {
     named(Side::Left, left).chain(named(Side::Right, right)).collect()
 }
 
-fn lock_of(shop: &Shop, leg: &DerivedLeg) -> Vec<String> {
+fn lock_of(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<String> {
     let air = match &leg.air {
         Answer::Known(known) => Some(format!(
             "Worked out for this fork: at a {} of {:.0}\u{a0}mm or less the warm leg stops on its oil before full travel.",
@@ -208,7 +259,9 @@ fn lock_of(shop: &Shop, leg: &DerivedLeg) -> Vec<String> {
         }
         other => not_worked_out(shop, "Where the outer oil stops this leg", other),
     };
-    air.into_iter().chain(outer).collect()
+    let sign = |text: String, keys| signed_sentence(text, rests_on_family(shop, fork, keys));
+    let air = air.map(|text| sign(text, leg.air.rests_on()));
+    air.into_iter().chain(outer.map(|text| sign(text, leg.outer.rests_on()))).collect()
 }
 
 /// That a figure is not worked out and what is missing; `None` where this leg has no such thing.
@@ -230,7 +283,8 @@ fn mm(metres: f64, decimals: usize) -> String {
 }
 
 /// Readings across, what to do about each below: the shape that fits under the numbers of a card.
-fn corrections(leg: &DerivedLeg) -> Option<CardTable> {
+fn corrections(made: &Made<'_>) -> Option<CardTable> {
+    let leg = made.leg;
     let corrections = leg.corrections.value()?;
     let (rows, inside) = (&corrections.rows, |row: &Row| corrections.inside(row.reading));
     let row = |name: &str, amount: fn(&Correction) -> Option<f64>| {
@@ -253,26 +307,28 @@ fn corrections(leg: &DerivedLeg) -> Option<CardTable> {
         let shift = warm.ten_degrees.value * 1000.0;
         let way = if shift < 0.0 { "less" } else { "more" };
         let word = leg.height_word();
-        format!("10\u{a0}°C warmer, the {word} reads {:.1}\u{a0}mm {way}.", shift.abs())
+        let sentence = format!("10\u{a0}°C warmer, the {word} reads {:.1}\u{a0}mm {way}.", shift.abs());
+        signed_sentence(sentence, rests_on_family(made.shop, made.fork, leg.warm_gap.rests_on()))
     });
     let heads = rows.iter().map(|row| mm(row.reading.value, 1));
     Some(CardTable {
         title: format!("Correct the {}, each leg.", leg.height_word()),
-        note: format!("{note}{}", weights(leg)),
+        note: format!("{note}{}", weights(made)),
         heads: ["Reads, mm".to_owned()].into_iter().chain(heads).collect(),
         rows: vec![row("Draw off, mL", draw), row("Add, mL", add)],
     })
 }
 
 /// The first fill by weight.
-fn weights(leg: &DerivedLeg) -> String {
-    let weighed = leg.fills.iter().find_map(|fill| Some((fill.volume.value, fill.weight.value()?.value)));
-    weighed.map_or_else(String::new, |(volume, mass)| {
-        format!(
+fn weights(made: &Made<'_>) -> String {
+    let weighed = made.leg.fills.iter().find_map(|fill| Some((fill, fill.weight.value()?.value)));
+    weighed.map_or_else(String::new, |(fill, mass)| {
+        let sentence = format!(
             " {:.0}\u{a0}mL of its oil weigh {:.0}\u{a0}g at bench temperature.",
-            volume * 1e6,
+            fill.volume.value * 1e6,
             mass * 1e3
-        )
+        );
+        signed_sentence(sentence, rests_on_family(made.shop, made.fork, fill.weight.rests_on()))
     })
 }
 
@@ -310,16 +366,21 @@ fn nut(leg: &DerivedLeg) -> Option<CardTable> {
 /// differ each is said; empty when nothing is worked out. What a fill weighs only with `weights`.
 pub fn beside(shop: &Shop, fork: &CheckedFork, id: FieldId, field: &Field, weights: bool) -> String {
     let legs = &fork.derived.legs;
-    let warm = legs
-        .iter()
-        .map(|leg| if OilSetBy::is_height(&field.key) { warmth::heights_in_short(leg) } else { None });
+    let sign = |(figure, unit): (String, String), keys: &[String]| {
+        (figure, signed(&unit, rests_on_family(shop, fork, keys)))
+    };
+    let warm = legs.iter().map(|leg| {
+        let heights = OilSetBy::is_height(&field.key).then(|| warmth::heights_in_short(leg))??;
+        Some(sign(heights, leg.warm_gap.rests_on()))
+    });
     let charged = legs.iter().map(|leg| {
         let gauge = leg.gauges.iter().find(|gauge| gauge.field == id)?;
-        Some(warmth::pressure_nearby(shop, fork, leg, gauge))
+        Some(sign(warmth::pressure_nearby(shop, fork, leg, gauge), std::slice::from_ref(&field.key)))
     });
     let weighs = legs.iter().map(|leg| {
         let fill = leg.fills.iter().find(|fill| weights && fill.field == id)?;
-        Some((format!("{:.0}", fill.weight.value()?.value * 1000.0), "g".to_owned()))
+        let grams = format!("{:.0}", fill.weight.value()?.value * 1000.0);
+        Some(sign((grams, "g".to_owned()), fill.weight.rests_on()))
     });
     let figures = [("on oil of", on_legs(warm)), ("leg at", on_legs(charged)), ("weighs", on_legs(weighs))];
     let figures = figures.into_iter().filter(|(_, text)| !text.is_empty());

@@ -10,7 +10,7 @@ use crate::catalogue::{Attribute, Field, Per, Role, STATE_PARTS, attribute};
 use crate::quantity::{Kind, Quantity, Saying, Shape, Unit, Value};
 use crate::record::{Accept, AlsoSaid, Entry, Named, STILL_MADE, SourceKind, SourceNote};
 use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
-use crate::words::lower;
+use crate::words::{lower, lower_first};
 
 /// A quantity as it is shown: in the shop's first unit; beside it what was written in others, or one conversion. The
 /// flag says that one of the two was worked out here.
@@ -305,6 +305,16 @@ pub fn without_figure(resolved: &Resolved) -> String {
     let instead = resolved.entry.instead.as_ref();
     instead
         .map_or_else(|| silent(resolved), |instead| instead.what.text.trim().trim_end_matches('.').to_owned())
+}
+
+/// The same for the middle of a sentence, so that the sentence around it still reads: `instead: tighten until …`.
+pub fn instead_of_figure(resolved: &Resolved) -> String {
+    aside(&without_figure(resolved), resolved.entry.instead.is_some())
+}
+
+/// What stands without a figure as an aside in a sentence.
+pub fn aside(words: &str, instead: bool) -> String {
+    if instead { format!("instead: {}", lower_first(words)) } else { words.to_owned() }
 }
 
 /// What is to be said beside an unknown value: which source is silent, and who answers for what is done; else empty.

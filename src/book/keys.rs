@@ -1,7 +1,7 @@
 //! Keys and ids in a person's words: what a finding or the arithmetic names by its key, pages and cards call by its
 //! title.
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, attribute, state_part};
 use crate::diagnostic::{Rule, in_words};
 use crate::record::SpecRecord;
 use crate::resolve::Shop;
@@ -13,15 +13,25 @@ fn of_key(catalogue: &Catalogue, key: &str) -> Option<String> {
     field.or_else(|| catalogue.choices.iter().find(|choice| choice.key == key).map(|c| c.title.clone()))
 }
 
+/// A part of a value's state or an attribute by its title; other words as they are.
+fn part_title(part: &str) -> String {
+    let known = state_part(part).or_else(|| attribute(part));
+    known.map_or_else(|| part.to_owned(), |known| lower(known.title))
+}
+
 /// What is missing, in a sentence: `front axle load with rider and unsprung mass are missing`. A key may be that of
-/// an oil: `grade.density_15 of heron-15`.
+/// an oil, `grade.density_15 of heron-15`, or name a part of a value, `oil.air_gap: rest`.
 pub fn missing(shop: &Shop, keys: &[String]) -> String {
     let title_of = |key: &String| match key.split_once(" of ") {
         Some((key, oil)) => {
             let title = of_key(&shop.catalogue, key).map_or_else(|| key.to_owned(), |title| lower(&title));
             format!("{title} of {}", shop.oil(oil).map_or_else(|| oil.to_owned(), SpecRecord::title))
         }
-        None => of_key(&shop.catalogue, key).map_or_else(|| key.clone(), |title| lower(&title)),
+        None => {
+            let (key, part) = key.split_once(": ").map_or((key.as_str(), ""), |(key, part)| (key, part));
+            let title = of_key(&shop.catalogue, key).map_or_else(|| key.to_owned(), |title| lower(&title));
+            if part.is_empty() { title } else { format!("{title} ({})", part_title(part)) }
+        }
     };
     let titles: Vec<String> = keys.iter().map(title_of).collect();
     match titles.as_slice() {

@@ -32,6 +32,9 @@ pub struct Book<'s> {
     pub oils: &'s [CheckedOil],
     /// Whether this shop reviews at all.
     pub reviewed: bool,
+    /// Whether what is made is looked at while it is written, and not published: no card has a code then that was
+    /// not released.
+    pub working: bool,
     /// How each procedure, caution, condition and service stands.
     pub text_reviews: &'s TextReviews,
     /// What was found.
@@ -59,6 +62,11 @@ pub struct Book<'s> {
 }
 
 impl<'s> Book<'s> {
+    /// Gathers the look-ups of a shop that is looked at while it is written.
+    pub fn working_copy(checked: &'s Checked) -> Self {
+        Book { working: true, ..Book::new(checked) }
+    }
+
     /// Gathers the look-ups.
     pub fn new(checked: &'s Checked) -> Self {
         let (shop, forks) = (&checked.shop, &checked.forks);
@@ -67,6 +75,7 @@ impl<'s> Book<'s> {
             forks,
             oils: &checked.oils,
             reviewed: shop.is_reviewed(),
+            working: false,
             text_reviews: &checked.texts,
             findings: &checked.findings,
             doubts: BTreeMap::new(),

@@ -1,6 +1,6 @@
 //! A value in a few words, as a card and the steps have it.
 
-use super::figure::{apart, main_said, two_units, value_text, without_figure};
+use super::figure::{apart, instead_of_figure, main_said, two_units, value_text};
 use super::view::CardFigure;
 use crate::catalogue::{Field, FieldId};
 use crate::quantity::Value;
@@ -44,7 +44,8 @@ pub fn short_text(shop: &Shop, fork: &ResolvedFork, id: FieldId) -> String {
     let field = shop.catalogue.field(id);
     let text_of = |(side, resolved): &(&str, &Resolved)| {
         if resolved.is_unknown() {
-            return format!("{side} {UNKNOWN}: {}", without_figure(resolved)).trim_start().to_owned();
+            let aside = instead_of_figure(resolved);
+            return format!("{side} {UNKNOWN} [{aside}]").trim_start().to_owned();
         }
         let figure = card_figure(shop, field, side, resolved);
         let parts = [figure.side, figure.main, figure.tolerance];

@@ -94,6 +94,6 @@ impl<'s> ForkTexts<'s> {
 
     /// What is to be said about it besides.
     pub fn facts(&self) -> &Facts {
-        self.facts.get_or_init(|| Facts::of(self.shop, &self.fork.derived))
+        self.facts.get_or_init(|| Facts::of(self.shop, self.fork))
     }
 }

@@ -136,8 +136,11 @@ pub struct TakenOver {
     pub sign: String,
     /// What the sign means here, one sentence.
     pub sentence: String,
-    /// The values.
+    /// The values, and the kind of fork where choices are among it.
     pub values: Vec<Link>,
+    /// What an approver lets stand of the fork as a whole, such as a family of another maker: a sentence each, with
+    /// the reason and who answers for it.
+    pub accepted: Vec<String>,
 }
 
 /// Who vouches for the values of a fork or an oil.

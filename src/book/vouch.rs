@@ -34,32 +34,46 @@ fn word(standing: &Standing, safety: bool) -> &'static str {
     }
 }
 
-/// What stands beside "Review" on a card.
+/// What stands beside "Review" on a card. Where it holds in part, it says of how many values it does not.
 pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
     let review = &fork.review;
     let mut last: Option<&Vouch> = None;
     let mut changed: Option<Date> = None;
-    let mut open = false;
+    let (mut own, mut family, mut compared) = (0, 0, 0);
     for (key, standing) in &review.values {
         match standing {
             Standing::Reviewed(vouch) => last = last.max(Some(vouch)),
             Standing::Changed(vouch) | Standing::Disputed(vouch, _) => {
                 changed = changed.max(Some(vouch.date))
             }
-            Standing::NotCompared => open = true,
-            Standing::Never => open |= is_safety(book, key),
+            Standing::NotCompared => compared += 1,
+            Standing::Never if !is_safety(book, key) => {}
+            Standing::Never if is_inherited(book, fork, key) => family += 1,
+            Standing::Never => own += 1,
         }
     }
+    let open: Vec<String> =
+        [(own, "UNREVIEWED"), (family, "of the family UNREVIEWED"), (compared, "not compared")]
+            .into_iter()
+            .filter(|(n, _)| *n > 0)
+            .map(|(n, what)| format!("{n}\u{a0}{what}"))
+            .collect();
     match (last, changed) {
         (None, None) => "none recorded".to_owned(),
         (_, Some(day)) => format!("CHANGED since {}", unbroken(day)),
         (Some(vouch), None) => {
             let name: String = vouch.by.chars().take(LONGEST_NAME).collect();
             let cut = if name.len() < vouch.by.len() { "…" } else { "" };
-            let part = if open { "in part, " } else { "" };
+            let part =
+                if open.is_empty() { String::new() } else { format!("in part ({}), ", open.join(", ")) };
             format!("{part}{name}{cut} {}", unbroken(vouch.date))
         }
     }
+}
+
+/// Whether the fork takes a value over from its family.
+fn is_inherited(book: &Book, fork: &CheckedFork, key: &str) -> bool {
+    book.shop.catalogue.find(key).is_some_and(|id| fork.inherited.values.contains_key(&id))
 }
 
 /// A day that is not broken at the end of a line.

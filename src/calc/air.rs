@@ -68,8 +68,8 @@ const WORKING: Input = Input {
 
 /// The chambers of a fork that stands on air: no gap, but pressures.
 fn air_spring(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
-    let leg = fork.derived.leg(fork.side);
-    let Some(main) = leg.main_chamber.known() else {
+    let leg = fork.leg();
+    let Some(main) = fork.told(&leg.main_chamber).known() else {
         return Err(Refusal(leg.main_chamber.not_judged().unwrap_or_else(|| {
             format!("the {} leg of {} has no air spring: ask with --leg", fork.side.word(), fork.fork.id)
         })));
@@ -83,7 +83,7 @@ fn air_spring(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
     if let Some(ratio) = main.value.ratio {
         sheet.number("ratio", "Extended over full travel", ratio, PLAIN);
     }
-    match &leg.forces {
+    match fork.told(&leg.forces) {
         Answer::Known(forces) => {
             let force = forces.value.force_band(length(0.0))?;
             sheet.number("whole_extended", "Whole leg, extended", force.slow.value, NEWTON);
@@ -107,7 +107,7 @@ fn inserted(asked: &Asked) -> Result<VolumeOf, Refusal> {
         return Ok(given);
     }
     let Some(fork) = asked.fork else { return asked.volume("inserted") };
-    let recorded = &fork.derived.leg(fork.side).inserted;
+    let recorded = fork.told(&fork.leg().inserted);
     recorded.known().map(|result| result.value).ok_or_else(|| {
         let missing = recorded.missing().join(", ");
         Refusal(format!("`--inserted` is needed: the record of {} has no {missing}", fork.fork.id))
@@ -116,7 +116,7 @@ fn inserted(asked: &Asked) -> Result<VolumeOf, Refusal> {
 
 /// The air that a fork's record comes to, where it comes to one.
 fn recorded_air<'a>(asked: &Asked<'a>) -> Option<&'a Known<Air>> {
-    asked.fork.and_then(|fork| fork.derived.leg(fork.side).air.known())
+    asked.fork.and_then(|fork| fork.told(&fork.leg().air).known())
 }
 
 /// The leg as given, each part that is not given as the record has it.
@@ -284,7 +284,8 @@ const GAUGE_ASSUMES: &str = "the volume stays, nothing leaks, and the atmosphere
 /// Every pressure of a leg, for a leg that is colder or warmer than its record says.
 fn recorded_gauges(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
-    for gauge in &fork.derived.leg(fork.side).gauges {
+    for gauge in &fork.leg().gauges {
+        fork.uses(gauge.field);
         let title = &fork.shop.catalogue.field(gauge.field).short;
         for (name, (at, reads)) in GAUGE_AT.into_iter().zip(&gauge.readings) {
             sheet.number(name, format!("{title} at {:.0} °C", at.value - 273.15), reads.value, KPA);

@@ -1,7 +1,7 @@
 //! The inputs of a calculation: as given, or as a fork's record knows them.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::sheet::Refusal;
 use crate::bench::oil::Stretch;
@@ -9,11 +9,12 @@ use crate::bench::units::{
     Angle, Force, KinematicViscosity, Length, Mass, MassDensity, Pressure, SpringRate,
     ThermodynamicTemperature, Volume,
 };
-use crate::catalogue::Key;
-use crate::derive::Derived;
+use crate::catalogue::{FieldId, Key};
+use crate::check::CheckedFork;
+use crate::derive::{Answer, Derived, DerivedLeg};
 use crate::diagnostic::Severity;
 use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Thread, Value, read_value};
-use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::resolve::{Shop, Side};
 
 /// What an input takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,11 +62,31 @@ pub struct KnownFork<'a> {
     /// Its shop.
     pub shop: &'a Shop,
     /// The fork.
-    pub fork: &'a ResolvedFork,
+    pub fork: &'a CheckedFork,
     /// Its arithmetic.
     pub derived: &'a Derived,
     /// The leg that is asked about.
     pub side: Side,
+    /// The keys of the record that the result was worked out from so far.
+    pub used: &'a RefCell<BTreeSet<String>>,
+}
+
+impl<'a> KnownFork<'a> {
+    /// Remembers that a value of the record is used.
+    pub(super) fn uses(&self, field: FieldId) {
+        self.used.borrow_mut().insert(self.shop.catalogue.field(field).key.clone());
+    }
+
+    /// An answer of the fork's arithmetic, that is used: what it rests on is remembered.
+    pub(super) fn told<'x, T>(&self, answer: &'x Answer<T>) -> &'x Answer<T> {
+        self.used.borrow_mut().extend(answer.rests_on().iter().cloned());
+        answer
+    }
+
+    /// The leg that is asked about, computed.
+    pub(super) fn leg(&self) -> &'a DerivedLeg {
+        self.derived.leg(self.side)
+    }
 }
 
 /// The inputs of one calculation.
@@ -81,6 +102,23 @@ pub struct Asked<'a> {
     /// What was needed and was not there. The work goes on with the example, so that everything that is missing is
     /// told at once; what it comes to is thrown away.
     pub lacking: RefCell<Vec<String>>,
+}
+
+/// That a record does not have a value for this leg, and which leg has it.
+fn without(fork: &KnownFork<'_>, key: Key) -> String {
+    let has = |side: Side| {
+        let value = fork.fork.on(side, key.id()).and_then(|resolved| resolved.value());
+        let is_given = !matches!(value, None | Some(Value::NotFitted | Value::Unknown));
+        side != fork.side && is_given && fork.fork.takes(side, fork.shop.catalogue.field(key.id()))
+    };
+    let id = &fork.fork.id;
+    match Side::BOTH.into_iter().find(|side| has(*side)) {
+        Some(other) => {
+            let (this, other) = (fork.side.word(), other.word());
+            format!("; the {this} leg of {id} has no `{key}`, the {other} one has: ask with `--leg {other}`")
+        }
+        None => format!("; the record of {id} has no `{key}`"),
+    }
 }
 
 impl Asked<'_> {
@@ -118,7 +156,10 @@ impl Asked<'_> {
         }
         match fork.fork.on(fork.side, key.id()).map(|resolved| resolved.value()) {
             Some(Some(Value::NotFitted | Value::Unknown)) | None => Ok(None),
-            Some(Some(value)) => Ok(Some(value.clone())),
+            Some(Some(value)) => {
+                fork.uses(key.id());
+                Ok(Some(value.clone()))
+            }
             Some(None) => {
                 Err(Refusal(format!("`{key}` of {} cannot be read: run `benchleaf check`", fork.fork.id)))
             }
@@ -146,7 +187,7 @@ impl Asked<'_> {
         let first = self.fork.as_ref().and_then(|fork| input.keys.iter().find(|key| taken(fork, key)));
         let first = first.or(input.keys.first());
         let why = match (&self.fork, first) {
-            (Some(fork), Some(key)) => format!("; the record of {} has no `{key}`", fork.fork.id),
+            (Some(fork), Some(key)) => without(fork, *key),
             _ => String::new(),
         };
         let need = format!("`--{name}` is needed: {}, such as `{}`{why}", input.help, input.example);

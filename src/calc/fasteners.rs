@@ -295,13 +295,23 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
 
 /// The preload that a fork's record comes to.
 fn recorded_preload(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
-    let answer = &fork.derived.leg(fork.side).preload;
+    let answer = fork.told(&fork.leg().preload);
     let Some(result) = answer.known() else {
         return Err(Refusal(answer.not_judged().unwrap_or_else(|| "this leg has no spring".to_owned())));
     };
+    let set = match &result.value.set {
+        Ok(set) => set,
+        Err(lacks) => {
+            let built_in = result.value.backed_off.value * 1e3;
+            return Err(Refusal(format!(
+                "not worked out: {} missing; {built_in:.1} mm are built in, and what the adjuster adds is not known",
+                lacks.join(", ")
+            )));
+        }
+    };
     let mut sheet = Sheet::default();
-    sheet.number("preload", "Preload", result.value.baseline.value, MM);
-    sheet.number("greatest", "With the adjuster all the way in", result.value.greatest.value, MM);
+    sheet.number("preload", "Preload", set.baseline.value, MM);
+    sheet.number("greatest", "With the adjuster all the way in", set.greatest.value, MM);
     for text in &result.assumptions {
         sheet.assume(text.clone());
     }

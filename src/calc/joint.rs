@@ -42,6 +42,7 @@ pub(super) fn recorded<'a>(asked: &Asked<'a>) -> Result<Option<&'a Resolved>, Re
         return Err(Refusal(format!("there is no joint `{name}`: {hint}")));
     };
     let none = || Refusal(format!("the record of {} gives no torque for `{name}`", fork.fork.id));
+    fork.uses(id);
     torque_of(id).map(Some).ok_or_else(none)
 }
 

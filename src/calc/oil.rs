@@ -51,7 +51,7 @@ pub(super) fn surface(asked: &Asked) -> Result<Surface, Refusal> {
     let given = ["bore", "rod", "slope"].map(|name| asked.was_given(name));
     // With nothing given, the record's own surface, with what stands in its oil.
     if let (Some(fork), false) = (asked.fork, given.contains(&true))
-        && let Some(surface) = fork.derived.leg(fork.side).surface.value()
+        && let Some(surface) = fork.told(&fork.leg().surface).value()
     {
         return Ok(surface.clone());
     }
@@ -63,7 +63,7 @@ pub(super) fn surface(asked: &Asked) -> Result<Surface, Refusal> {
     }
     let surface = Surface::in_sections(&asked.stretches("bore", true)?, &asked.stretches("rod", false)?)?;
     // What stands in the oil of this leg stands there in another bore as well.
-    let parts = asked.fork.and_then(|fork| fork.derived.leg(fork.side).parts.value());
+    let parts = asked.fork.and_then(|fork| fork.told(&fork.leg().parts).value());
     match parts {
         Some(parts) if !parts.is_empty() => Ok(surface.with_parts(parts)?),
         _ => Ok(surface),
@@ -80,7 +80,10 @@ pub(super) fn density(asked: &Asked) -> Result<MassDensity, Refusal> {
     if let Some(given) = asked.may_density("density")? {
         return Ok(given);
     }
-    let recorded = asked.fork.and_then(|fork| crate::derive::density_of(fork.shop, fork.fork, fork.side));
+    let recorded = asked.fork.and_then(|fork| {
+        fork.uses(key::OIL_OIL.id());
+        crate::derive::density_of(fork.shop, fork.fork, fork.side)
+    });
     recorded.map_or_else(|| asked.density("density"), Ok)
 }
 
@@ -139,7 +142,7 @@ fn temperature(asked: &Asked) -> Result<Sheet, Refusal> {
         return Err(asked.not_known(why.clone()));
     }
     let settings = asked.shop.map(|shop| &shop.settings);
-    let recorded = asked.fork.and_then(|fork| Some(fork.derived.leg(fork.side).warm_gap.value()?.set_at));
+    let recorded = asked.fork.and_then(|fork| Some(fork.told(&fork.leg().warm_gap).value()?.set_at));
     let bench = || celsius(settings.map_or(20.0, |s| s.bench_celsius()));
     let from = from.or(recorded).unwrap_or_else(bench);
     let to = to.unwrap_or_else(|| celsius(settings.map_or(50.0, |s| s.working_celsius())));

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::bench::OutOfRange;
+use crate::book::sign::{SIGN, signed};
 use crate::quantity::Trouble;
 use serde_json::{Value as Json, json};
 
@@ -103,6 +104,11 @@ pub struct Sheet {
     pub lines: Vec<Line>,
     /// What they assume, a sentence each.
     pub assumptions: Vec<String>,
+    /// The keys of a fork's record they rest on, which are its family's, and which nobody compared with a sheet of
+    /// this very fork: each number carries the sign.
+    pub taken_over: Vec<String>,
+    /// The keys of a fork's record they rest on that are nothing better than an estimate.
+    pub estimates: Vec<String>,
 }
 
 impl Sheet {
@@ -134,7 +140,12 @@ impl Sheet {
         let wide = self.lines.iter().map(|line| line.label.chars().count()).max().unwrap_or(0);
         let mut out = String::new();
         for line in &self.lines {
-            out.push_str(&format!("{:<wide$}  {}\n", line.label, line.text));
+            let text = signed(&line.text, line.number.is_some() && !self.taken_over.is_empty());
+            out.push_str(&format!("{:<wide$}  {text}\n", line.label));
+        }
+        for sentence in self.rests_on() {
+            out.push_str(&textwrap::fill(&sentence, textwrap::Options::new(80).subsequent_indent("  ")));
+            out.push('\n');
         }
         for text in &self.assumptions {
             // What was left out is no assumption.
@@ -144,6 +155,22 @@ impl Sheet {
             };
             out.push_str(&textwrap::fill(&sentence, textwrap::Options::new(80).subsequent_indent("  ")));
             out.push('\n');
+        }
+        out
+    }
+
+    /// What the numbers rest on that is not this fork's own, or not known well: a sentence each.
+    fn rests_on(&self) -> Vec<String> {
+        let named = |keys: &[String]| keys.join(", ");
+        let mut out = Vec::new();
+        if !self.taken_over.is_empty() {
+            out.push(format!(
+                "{SIGN} Rests on the family's {}: compared with no sheet of this fork.",
+                named(&self.taken_over)
+            ));
+        }
+        if !self.estimates.is_empty() {
+            out.push(format!("ESTIMATE: rests on {}.", named(&self.estimates)));
         }
         out
     }
@@ -160,7 +187,10 @@ impl Sheet {
                 None => json!({"name": line.name, "label": line.label, "text": line.text}),
             })
             .collect();
-        json!({"results": lines, "assumptions": self.assumptions})
+        json!({
+            "results": lines, "assumptions": self.assumptions,
+            "not_compared": self.taken_over, "estimates": self.estimates,
+        })
     }
 }
 

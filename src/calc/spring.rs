@@ -11,7 +11,7 @@ use crate::bench::units::{
     Force, GRAVITY, Length, Mass as MassOf, SpringRate as Rate, force, length, pressure, spring_rate,
 };
 use crate::catalogue::{Key, key};
-use crate::derive::{Preload, TOOL_STROKE_MM};
+use crate::derive::{Answer, Preload, SetPreload, TOOL_STROKE_MM};
 use crate::quantity::Dimension::{Angle, Length as LengthOf, Mass, SpringRate, Turns};
 use crate::quantity::{Kind, Quantity, Value};
 use crate::resolve::Side;
@@ -55,25 +55,44 @@ fn held(sheet: &mut Sheet, name: &'static str, label: &str, held: &StoredForce) 
     sheet.words("kilograms_force", "The same", format!("{:.0} kgf", held.kilograms_force));
 }
 
-/// The preload that was given, else the one that the fork's record comes to, as `of` picks it.
-fn preload_of(asked: &Asked, sheet: &mut Sheet, of: fn(&Preload) -> Length) -> Result<Length, Refusal> {
-    if let (Some(fork), false) = (asked.fork, asked.was_given("preload"))
-        && let Some(known) = fork.derived.leg(fork.side).preload.known()
-    {
-        known.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
-        return Ok(of(&known.value));
+/// The preload that was given, else the one that the fork's record comes to. What it lacks is asked for: what is built
+/// in does not stand for what the adjuster adds.
+fn preload_of(asked: &Asked, sheet: &mut Sheet) -> Result<Preload, Refusal> {
+    let given = |preload: Length| Preload {
+        backed_off: preload,
+        set: Ok(SetPreload { baseline: preload, greatest: preload, range_unknown: false }),
+    };
+    let Some(fork) = asked.fork.filter(|_| !asked.was_given("preload")) else {
+        return asked.length("preload").map(given);
+    };
+    match fork.told(&fork.leg().preload) {
+        Answer::Known(known) => {
+            known.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
+            Ok(known.value.clone())
+        }
+        _ => asked.length("preload").map(given),
     }
-    asked.length("preload")
+}
+
+/// The preload as it is set.
+fn set_of(asked: &Asked, preload: Preload) -> Result<SetPreload, Refusal> {
+    preload.set.map_err(|lacks| {
+        asked.not_known(format!(
+            "the preload is not worked out: {} missing; or give `--preload`",
+            lacks.join(", ")
+        ))
+    })
 }
 
 /// What pushes beside the spring by the record: the cartridge's gas, and the assist air behind the cap.
 fn beside(asked: &Asked, sheet: &mut Sheet) -> (Force, Force) {
     let Some(fork) = asked.fork else { return (force(0.0), force(0.0)) };
-    let leg = fork.derived.leg(fork.side);
+    let leg = fork.leg();
     if let Some(why) = leg.gas.not_judged() {
         asked.not_known(why);
     }
-    let [gas, air] = [&leg.gas, &leg.assist].map(|answer| answer.value().copied().unwrap_or(force(0.0)));
+    let [gas, air] =
+        [&leg.gas, &leg.assist].map(|answer| fork.told(answer).value().copied().unwrap_or(force(0.0)));
     if gas.value > 0.0 {
         sheet.assume("the cartridge's gas is counted, at its charge on record");
     }
@@ -89,9 +108,7 @@ fn beside(asked: &Asked, sheet: &mut Sheet) -> (Force, Force) {
 fn stored(asked: &Asked) -> Result<Sheet, Refusal> {
     let spring = Spring::in_segments(&asked.rates("rate")?)?;
     let mut sheet = Sheet::default();
-    let backed_off = preload_of(asked, &mut sheet, |preload| preload.backed_off)?;
-    let greatest = preload_of(asked, &mut sheet, |preload| preload.greatest)?;
-    let set = preload_of(asked, &mut sheet, |preload| preload.baseline)?;
+    let Preload { backed_off, set } = preload_of(asked, &mut sheet)?;
     let (gas, air) = beside(asked, &mut sheet);
     let behind = spring.force_at(backed_off)? + gas;
     sheet.number("preloaded", "Behind the cap", behind.value, NEWTON);
@@ -105,8 +122,17 @@ fn stored(asked: &Asked) -> Result<Sheet, Refusal> {
     if let Some(tool) = tool {
         held(&mut sheet, "held", "Held by the tool", &by_tool(backed_off, tool)?);
     }
-    let without = asked.fork.and_then(|fork| fork.derived.leg(fork.side).assist.not_judged());
-    let worst = spring.force_at(greatest)? + gas + air;
+    let set = match set {
+        Ok(set) => set,
+        Err(lacks) => {
+            sheet.assume("for cap and tool the preload is backed off");
+            let why = format!("more; not worked out: {} missing", lacks.join(", "));
+            sheet.words("most_not_worked_out", "Not backed off", why);
+            return Ok(sheet);
+        }
+    };
+    let without = asked.fork.and_then(|fork| fork.leg().assist.not_judged());
+    let worst = spring.force_at(set.greatest)? + gas + air;
     if worst > behind || without.is_some() {
         sheet.assume("for cap and tool the preload is backed off; all the way in they hold what follows");
         match without {
@@ -114,12 +140,12 @@ fn stored(asked: &Asked) -> Result<Sheet, Refusal> {
             None => sheet.number("preloaded_most", "Behind the cap, not backed off", worst.value, NEWTON),
         }
         if let Some(tool) = tool {
-            let force = by_tool(greatest, tool)?.force;
+            let force = by_tool(set.greatest, tool)?.force;
             sheet.number("held_most", "Held by the tool, not backed off", force.value, NEWTON);
         }
     }
     if let Some(stroke) = asked.may_length("stroke")? {
-        let force = spring.force_at(length(set.value + stroke.value))? + gas;
+        let force = spring.force_at(length(set.baseline.value + stroke.value))? + gas;
         sheet.number("full_travel", "At full travel", force.value, NEWTON);
     }
     Ok(sheet)
@@ -142,9 +168,9 @@ fn wire(asked: &Asked) -> Result<Sheet, Refusal> {
 
 fn bind(asked: &Asked) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
-    let preload = preload_of(asked, &mut sheet, |preload| preload.greatest)?;
+    let preload = preload_of(asked, &mut sheet).and_then(|preload| set_of(asked, preload));
     let (free, stroke, solid) = (asked.length("free")?, asked.length("stroke")?, asked.length("solid")?);
-    let bind = coil_bind(free, preload, stroke, solid)?;
+    let bind = coil_bind(free, preload?.greatest, stroke, solid)?;
     sheet.number("least", "Length at full travel", bind.least.value, MM);
     if bind.binds() {
         sheet.number("short", "COILS TOUCH short by", -bind.margin.value, MM);
@@ -181,7 +207,7 @@ fn legs_with(
     };
     let mut legs = Vec::new();
     for side in Side::BOTH {
-        let forces = &fork.derived.leg(side).forces;
+        let forces = fork.told(&fork.derived.leg(side).forces);
         let Some(result) = forces.known() else {
             let why = forces.not_judged().unwrap_or_else(|| "not judged".to_owned());
             return Err(asked.not_known(format!("the {} leg of {}: {why}", side.word(), fork.fork.id)));

@@ -2,6 +2,7 @@
 
 use super::asked::{Asked, Input};
 use super::sheet::{Refusal, Sheet};
+use crate::resolve::Resolved;
 
 /// The widest line of an example, so that a terminal of eighty columns does not break it.
 const WIDEST: usize = 74;
@@ -31,7 +32,11 @@ impl Subject {
     pub fn work(&self, asked: &Asked) -> Result<Sheet, Refusal> {
         let done = (self.run)(asked);
         let lacking = asked.lacking.borrow();
-        if lacking.is_empty() { done } else { Err(Refusal(lacking.join("\n           "))) }
+        if lacking.is_empty() {
+            done.map(|sheet| resting(asked, sheet))
+        } else {
+            Err(Refusal(lacking.join("\n           ")))
+        }
     }
 
     /// The example as it is typed, over several lines where one would be longer than a terminal is wide.
@@ -53,4 +58,21 @@ impl Subject {
         }
         lines.join(" \\\n  ")
     }
+}
+
+/// Says of a sheet what it rests on in a fork's record; what was given in place of it does not count.
+fn resting(asked: &Asked, mut sheet: Sheet) -> Sheet {
+    let Some(fork) = asked.fork else { return sheet };
+    let given = asked.inputs.iter().filter(|input| asked.was_given(input.name));
+    let given: Vec<&str> = given.flat_map(|input| input.keys).map(|key| key.name()).collect();
+    for key in fork.used.borrow().iter().filter(|key| !given.contains(&key.as_str())) {
+        let Some(field) = fork.shop.catalogue.find(key) else { continue };
+        if fork.fork.is_uncompared(field) {
+            sheet.taken_over.push(key.clone());
+        }
+        if fork.fork.on(fork.side, field).is_some_and(Resolved::is_estimate) {
+            sheet.estimates.push(key.clone());
+        }
+    }
+    sheet
 }

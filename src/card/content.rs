@@ -13,6 +13,7 @@ use crate::book::Book;
 use crate::book::facts::card_tables;
 use crate::book::figure::{attribute_text, machines_line, state};
 use crate::book::memo::Codes;
+use crate::book::sign::unsigned;
 use crate::catalogue::Owner;
 use crate::check::CheckedFork;
 use crate::plan::{Plan, Planned};
@@ -43,7 +44,8 @@ fn codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<Codes> {
     let [title, machines, values, estimates] =
         [json(&record.title()), json(&machines_line(record)), json(&values), json(&estimates)];
     let [warned, tables, not_made] =
-        [json(&facts.cautions), json(&card_tables(book.shop, fork)), json(&facts.not_made)];
+        [json(&facts.cautions), json(&card_tables(book.shop, fork)), json(&facts.not_made)]
+            .map(|told| unsigned(&told));
     let of_service = |plan: &Plan<'_>| {
         let (service, steps, cautions) =
             (json(&plan.service.title), steps(book, plan), cautions(book, fork, plan));

@@ -12,10 +12,10 @@ use crate::book::due::due;
 use crate::book::facts::card_tables;
 use crate::book::figure::{grouped, machines_line};
 use crate::book::links::service_href;
-use crate::book::sign::ON_CARD;
+use crate::book::memo::Codes;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
-use crate::book::{Book, text_review, vouch};
+use crate::book::{Book, inherited, text_review, vouch};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::Plan;
@@ -44,20 +44,18 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     let texts = book.texts(fork);
     let mut view = content(book, &texts, plan, n);
     let fitted = fit_on(book, &texts, plan, view.clone());
-    let marks = || {
-        let numbers = view.numbers.iter().map(|number| number.mark.as_str());
-        numbers.chain(view.torques.iter().map(|torque| torque.mark.as_str()))
-    };
-    let (is_marked, unreviewed) =
-        (marks().any(|mark| !mark.is_empty()), marks().any(|mark| mark == "UNREVIEWED"));
+    let is_marked = !of_mark(&view, "CHANGED").is_empty() || !of_mark(&view, "UNREVIEWED").is_empty();
     if fitted.fits() || !is_marked && !in_doubt(&view) {
         return fitted;
     }
-    // Where the marks do not fit, one at the head stands for all of them; what changed stands there anyway. A doubt
-    // keeps its mark at the number as long as it can.
+    // Where the marks do not fit beside the numbers, the head names each number that they belong to: none is dropped.
+    // A doubt keeps its mark at the number as long as it can.
     if is_marked {
-        if unreviewed {
-            view.review = format!("UNREVIEWED: {}", view.review);
+        for mark in ["UNREVIEWED", "CHANGED"] {
+            let names = of_mark(&view, mark);
+            if !names.is_empty() {
+                view.review = format!("{mark}: {}. {}", names.join(", "), view.review);
+            }
         }
         view.numbers.iter_mut().for_each(|number| number.mark.clear());
         view.torques.iter_mut().for_each(|torque| torque.mark.clear());
@@ -75,14 +73,27 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     fit_on(book, &texts, plan, view)
 }
 
+/// What carries a mark, by its label.
+fn of_mark<'v>(view: &'v CardView, mark: &str) -> Vec<&'v str> {
+    let numbers = view.numbers.iter().map(|number| (&number.mark, &number.label));
+    let all = numbers.chain(view.torques.iter().map(|torque| (&torque.mark, &torque.label)));
+    all.filter(|(at, _)| *at == mark).map(|(_, label)| label.as_str()).collect()
+}
+
 /// All that goes on the card, before any of it is shortened.
 fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize) -> CardView {
     let (shop, fork) = (book.shop, texts.fork);
     let page = service_href(&fork.id, &plan.service.id.text);
     let site = shop.settings.site.as_ref().map(|text| text.text.trim_end_matches('/')).unwrap_or_default();
-    let address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
-    let codes = codes_of(book, fork)[n].clone();
+    let mut codes = codes_of(book, fork)[n].clone();
+    let mut address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
+    if book.working && !shop.released.cards.iter().any(|released| released.card.text == codes.card) {
+        // A code says that somebody released the card. The page it would lead to tells of another one.
+        codes = Codes { values: "none".to_owned(), card: "none".to_owned() };
+        address.clear();
+    }
     CardView {
+        fork_id: fork.id.clone(),
         fork: fork.record.title(),
         service: plan.service.title.clone(),
         machines: machines_line(&fork.record),
@@ -91,11 +102,7 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
         print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { qr(&address) },
         address,
-        signs: if fork.inherited.keys().any(|field| fork.is_uncompared(*field)) {
-            ON_CARD.to_owned()
-        } else {
-            String::new()
-        },
+        signs: inherited::on_card(fork),
         job: boxes(&[
             ("Job", 2),
             ("Frame number", 4),

@@ -2,7 +2,7 @@
 
 use super::view::CardNumber;
 use crate::book::facts::beside;
-use crate::book::figure::{attribute_text, state, value_text, without_figure};
+use crate::book::figure::{attribute_text, instead_of_figure, state, value_text};
 use crate::book::reading::{is_amount, is_meant, is_number};
 use crate::book::short::{card_figure, sides};
 use crate::book::sign::{SIGN, signed};
@@ -20,7 +20,7 @@ use crate::words::lower;
 pub(super) enum Beside {
     /// Nothing.
     Nothing,
-    /// What oil or leg of another temperature asks for.
+    /// The oil, and what oil or leg of another temperature asks for.
     Temperature,
     /// That, and the record's note.
     Note,
@@ -63,6 +63,10 @@ fn number(
     let estimate = sides.iter().any(|(_, resolved)| resolved.is_estimate());
     let figures = sides.iter().map(|(side, resolved)| card_figure(book.shop, field, side, resolved));
     let mut state = number_state(book, texts, id, first);
+    // Where there is no room for it, the procedure that pours it names it on the back.
+    if room > Beside::Nothing {
+        state = join(&oil_of(book, texts, id), &state);
+    }
     if room >= Beside::Note {
         state = join(&state, first.entry.note.as_deref().unwrap_or_default());
     }
@@ -86,7 +90,8 @@ fn number(
 fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Resolved) -> String {
     let mut text = state(&resolved.entry);
     if resolved.is_unknown() {
-        text = join(&without_figure(resolved), &text);
+        let aside = instead_of_figure(resolved);
+        text = if text.is_empty() { aside } else { format!("{aside}; {text}") };
     }
     let range = book.shop.catalogue.relations().range_of(id).map(|id| texts.short(id));
     if let Some(range) = range.filter(|range| !range.is_empty()) {
@@ -100,6 +105,13 @@ fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Reso
         text = join(&text, &attribute_text(&resolved.entry, key));
     }
     text
+}
+
+/// The oil that an amount is of, as its bottle is called: nobody fills from memory.
+fn oil_of(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> String {
+    let poured = book.shop.catalogue.relations().poured().iter().find(|(amount, _)| *amount == id);
+    let mut oils = poured.into_iter().flat_map(|(_, oils)| oils).map(|oil| texts.short(*oil));
+    oils.find(|oil| !oil.is_empty()).map(|oil| oil.to_string()).unwrap_or_default()
 }
 
 /// The limit of a number, and the shares of an amount, where the record has them: neither may be looked up elsewhere.

@@ -7,6 +7,7 @@ use crate::book::gaps::{GAP, Gapped};
 use crate::book::reading::{boxed, is_number};
 use crate::book::texts::ForkTexts;
 use crate::catalogue::FieldId;
+use crate::quantity::Kind;
 use crate::record::Procedure;
 use crate::syntax::Scheme;
 use crate::syntax::markdown::{Piece, Reference, Step, plain};
@@ -45,7 +46,8 @@ fn numbers(book: &Book, texts: &ForkTexts<'_>, procedure: &Procedure) -> String 
         let field = book.shop.catalogue.field(id);
         let value = texts.short(id);
         let number = format!("{} {value}", field.short);
-        if is_number(&field.kind) && !value.is_empty() && !numbers.contains(&number) {
+        let is_oil = matches!(&field.kind, Kind::Reference(to) if to == "oil");
+        if (is_number(&field.kind) || is_oil) && !value.is_empty() && !numbers.contains(&number) {
             numbers.push(number);
         }
     }

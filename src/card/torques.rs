@@ -1,7 +1,7 @@
 //! The torques of a service.
 
 use super::view::CardTorque;
-use crate::book::figure::{attribute_text, without_figure};
+use crate::book::figure::{attribute_text, instead_of_figure};
 use crate::book::reading::named_on;
 use crate::book::reading::{holds, is_read_apart};
 use crate::book::short::{card_figure, sides};
@@ -13,6 +13,7 @@ use crate::plan::Plan;
 use crate::resolve::{Resolved, ResolvedFork, Side};
 use crate::syntax::Scheme;
 use crate::syntax::markdown::{Piece, Reference};
+use crate::words::capital;
 
 /// The joints that this service tightens, in their order.
 pub(super) fn torques(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<CardTorque> {
@@ -45,9 +46,6 @@ fn torque(
     // Without a place in the order it is tightened where the steps come to it.
     let step = step_of(plan, &field.key).filter(|_| order.is_none());
     let mut detail: Vec<String> = step.map(|step| format!("step {step}")).into_iter().collect();
-    if resolved.is_unknown() {
-        detail.insert(0, without_figure(resolved));
-    }
     for key in ["thread", "property_class", "into", "thread_state"] {
         let text = attribute_text(entry, key);
         if !text.is_empty() {
@@ -63,7 +61,12 @@ fn torque(
         main: figure.main,
         tolerance: figure.tolerance,
         second: figure.second,
-        detail: detail.join(", "),
+        detail: match resolved.is_unknown() {
+            // A sentence of its own, and not one of a list.
+            true if detail.is_empty() => format!("{}.", capital(&instead_of_figure(resolved))),
+            true => format!("{}. {}", capital(&instead_of_figure(resolved)), detail.join(", ")),
+            false => detail.join(", "),
+        },
         note: entry.note.clone().unwrap_or_default(),
         boxes: torque_boxes(texts.fork, plan, id, field, side),
         estimate: resolved.is_estimate(),

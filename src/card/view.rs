@@ -128,6 +128,8 @@ pub struct CardColumn {
 /// The two sides of a bench card, `card-sheet.html`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardView {
+    /// The fork's id.
+    pub fork_id: String,
     /// Maker and model of the fork.
     pub fork: String,
     /// What the service is called.

@@ -97,7 +97,17 @@ pub fn words(shop: &Shop, field: &Field, sheet: &str) -> String {
             }
         }
         Kind::Text => format!("in the words of the {sheet}"),
-        _ => format!("with the figure from the {sheet}, `unknown` where it does not say"),
+        _ => format!("with the figure from the {sheet}, {}", silent(field)),
+    }
+}
+
+/// What is written where the sheet does not say: of what can hurt somebody also what is done, and who answers for it.
+fn silent(field: &Field) -> &'static str {
+    match field.safety {
+        true => {
+            "`unknown` where it does not say, and what an approver says is done: `instead: {do: \"…\", by: \"…\"}`"
+        }
+        false => "`unknown` where it does not say",
     }
 }
 

@@ -19,14 +19,14 @@ pub struct CheckedFork {
     pub derived: Derived,
     /// How each value stands, inherited ones too.
     pub review: RecordReview,
-    /// How what it inherits stands to its own sources.
+    /// How what it inherits, values and choices, stands to its own sources.
     pub inherited: Inherited,
 }
 
 impl CheckedFork {
     /// Whether a value is inherited, and nobody compared it, as it is, with a source of this fork.
     pub fn is_uncompared(&self, field: FieldId) -> bool {
-        self.inherited.get(&field).is_some_and(|comparison| *comparison != Comparison::Done)
+        self.inherited.values.get(&field).is_some_and(|comparison| *comparison != Comparison::Done)
     }
 }
 

@@ -16,9 +16,8 @@ use crate::diagnostic::{Finding, Severity};
 use crate::output::hold;
 use crate::pipeline::{Checked, check_shop_on};
 use crate::record::RecordKind;
-use crate::review::CardNow;
+use crate::review::{CHOICE, CardNow, counted};
 use crate::text::{Changed, Folder, last_commit};
-use crate::words::count;
 
 /// Where the released cards are kept.
 const RELEASED: &str = "specs/released.yaml";
@@ -133,7 +132,7 @@ fn aside(arguments: &Arguments, before: &Checked) -> Result<Option<ExitCode>, St
     Ok(None)
 }
 
-/// Lists what is to be compared.
+/// Lists what is to be compared: what the steps hang on, what can hurt somebody, the rest.
 fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(), Stop> {
     let mut out = print::out();
     let id = &arguments.id;
@@ -144,23 +143,39 @@ fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(),
     let wanted = |value: &&ToCompare| {
         arguments.values.is_empty() || arguments.values.iter().any(|key| key.trim() == value.key)
     };
-    writeln!(
-        out,
-        "{id} takes these over from its family; each must be what `{source}` says of this very fork:"
-    )?;
-    for value in values.iter().filter(wanted) {
-        let safety = if value.safety { "  can hurt somebody" } else { "" };
-        let changed = if value.changed { "  changed since it was compared" } else { "" };
-        writeln!(out, "  {}  {}{safety}{changed}", value.key, value.figure)?;
-        if !value.source.is_empty() {
-            writeln!(out, "      the family has it from: {}", value.source)?;
+    let values: Vec<&ToCompare> = values.iter().filter(wanted).collect();
+    let mut sources: Vec<&str> = values.iter().map(|value| value.source.as_str()).collect();
+    sources.retain(|source| !source.is_empty());
+    sources.sort_unstable();
+    sources.dedup();
+    writeln!(out, "{id} takes these over from its family; each must be what `{source}` says of")?;
+    writeln!(out, "this very fork.")?;
+    if let [one] = sources.as_slice() {
+        writeln!(out, "The family has its values from: {one}")?;
+    }
+    let is_choice = |value: &ToCompare| value.key.starts_with(CHOICE);
+    let parts: [(&str, &dyn Fn(&ToCompare) -> bool); 3] = [
+        ("What it is made of; its steps hang on it:", &is_choice),
+        ("These can hurt somebody:", &|value| value.safety && !is_choice(value)),
+        ("The others:", &|value| !value.safety),
+    ];
+    let wide = values.iter().map(|value| value.key.chars().count()).max().unwrap_or(0);
+    for (title, belongs) in parts {
+        let here: Vec<&&ToCompare> = values.iter().filter(|value| belongs(value)).collect();
+        if !here.is_empty() {
+            writeln!(out, "{title}")?;
+        }
+        for value in here {
+            let changed = if value.changed { "  changed since it was compared" } else { "" };
+            writeln!(out, "  {:<wide$}  {}{changed}", value.key, value.figure)?;
+            if sources.len() > 1 && !value.source.is_empty() {
+                writeln!(out, "  {:<wide$}  from: {}", "", value.source)?;
+            }
         }
     }
     if arguments.by.is_none() {
-        writeln!(
-            out,
-            "Nothing is recorded yet. What the sheet says otherwise is written in the fork's record; the rest is recorded with `--by` and `--date`."
-        )?;
+        writeln!(out, "Nothing is recorded yet. What the sheet says otherwise is written in the fork's")?;
+        writeln!(out, "record; the rest is recorded with `--by` and `--date`.")?;
     }
     out.flush()?;
     Ok(())
@@ -195,7 +210,8 @@ fn cards(after: &Checked, approval: &Approval) -> Vec<CardNow> {
 fn report(approval: &Approval, cards: &[CardNow], released: bool, compared: bool) -> Result<(), Stop> {
     let mut out = print::out();
     let name = format!("{} {}", approval.kind.word(), approval.id);
-    let covered = count(approval.covered.len(), "value", "values");
+    let choices = approval.covered.iter().filter(|key| key.starts_with(CHOICE)).count();
+    let covered = counted(approval.covered.len() - choices, choices);
     let did = if compared { "compared" } else { "reviewed" };
     if approval.text.is_some() {
         writeln!(out, "{}: {covered} of {name} recorded as {did}", approval.path)?;
@@ -211,9 +227,8 @@ fn report(approval: &Approval, cards: &[CardNow], released: bool, compared: bool
     if approval.not_compared > 0 {
         writeln!(
             out,
-            "not covered: what it takes over from its family and can hurt somebody ({}); compare it with this fork's own sheet: `benchleaf approve {} --compared SOURCE`",
-            count(approval.not_compared, "value", "values"),
-            approval.id
+            "not covered: what it takes over from its family and can hurt somebody ({}, choices counted); compare it with this fork's own sheet: `benchleaf approve {} --compared SOURCE`",
+            approval.not_compared, approval.id
         )?;
     }
     if approval.draft {

@@ -131,6 +131,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         }
     };
     let shop = folder.map(|folder| checked(&folder)).transpose()?;
+    let used = RefCell::default();
     let fork = match (&shop, &arguments.fork) {
         (Some(shop), Some(id)) => {
             let fork = shop.fork(id).ok_or_else(|| {
@@ -138,7 +139,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
                 let hint = did_you_mean(id, ids, || "name one by its id".to_owned());
                 Stop::Said(format!("there is no fork `{id}` in this shop: {hint}"))
             })?;
-            Some(KnownFork { shop: &shop.shop, fork, derived: &fork.derived, side: arguments.side })
+            let (shop, derived, side) = (&shop.shop, &fork.derived, arguments.side);
+            Some(KnownFork { shop, fork, derived, side, used: &used })
         }
         _ => None,
     };

@@ -18,6 +18,7 @@ mod print;
 mod pull;
 mod recorded;
 mod schema;
+mod serve;
 mod shop;
 mod watch;
 
@@ -34,7 +35,7 @@ const COULD_NOT_RUN: u8 = 2;
 #[derive(Parser)]
 #[command(
     name = "benchleaf",
-    version,
+    version = concat!(env!("CARGO_PKG_VERSION"), " (commit ", env!("BENCHLEAF_COMMIT"), ")"),
     about = "Compiles a fork-service shop's spec records and procedures into checked pages and bench cards",
     after_help = "Exit status: 0 no error, 1 at least one error, 2 it could not run.\n\
                   Findings go to standard output, progress to standard error."
@@ -74,6 +75,8 @@ enum Command {
     Explain(explain::Arguments),
     /// Say what to take from the shelf for one job or for several
     Pull(pull::Arguments),
+    /// Check and make the pages in memory, and show them in a browser while the shop is written
+    Serve(serve::Arguments),
     /// Write the JSON Schema of the shop's records, for editors
     Schema(schema::Arguments),
     /// Print what a shell needs to complete this program's words
@@ -109,6 +112,7 @@ pub fn run() -> ExitCode {
         Command::Job(arguments) => job::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
         Command::Pull(arguments) => pull::run(arguments),
+        Command::Serve(arguments) => serve::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),
         Command::Completions(arguments) => completions::run(arguments, Cli::command()),
         Command::Man(arguments) => man::run(arguments, Cli::command()),

@@ -164,10 +164,19 @@ fn band(band: &Band<Force>) -> String {
 
 /// The largest force, and the one that is met in the order as written.
 fn held(held: &Held) -> String {
-    let most = newtons(held.most.force);
-    match held.in_order {
-        Some(in_order) => format!("up to {most}, {} with the preload backed off", newtons(in_order.force)),
-        None => most,
+    match (&held.most, &held.in_order) {
+        (Ok(most), Some(in_order)) => {
+            let (most, in_order) = (newtons(most.force), newtons(in_order.force));
+            format!("up to {most}, {in_order} with the preload backed off")
+        }
+        (Ok(most), None) => newtons(most.force),
+        (Err(lacks), in_order) => {
+            let in_order = in_order.map_or_else(String::new, |force| newtons(force.force));
+            format!(
+                "{in_order} with the preload backed off, else not worked out: {} missing",
+                lacks.join(", ")
+            )
+        }
     }
 }
 

@@ -66,6 +66,24 @@ pub struct RecordChange {
     pub what: String,
 }
 
+/// What a reviewer has to see of a fork that is new.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct NewFork {
+    /// The record: `fork tarn-41`.
+    pub record: String,
+    /// What there is to see, by kind.
+    pub parts: Vec<NewPart>,
+}
+
+/// A kind of what there is to see of a new fork.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct NewPart {
+    /// What it is: `Can hurt somebody, said of this fork`.
+    pub title: String,
+    /// A line each.
+    pub lines: Vec<String>,
+}
+
 /// What the changes come to on one fork or oil: a result of the arithmetic before and after.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Outcome {
@@ -139,6 +157,8 @@ pub struct Stale {
 pub struct Comparison {
     /// Records that came, went or changed.
     pub records: Vec<RecordChange>,
+    /// Forks that are new, with what a reviewer has to see of each.
+    pub added: Vec<NewFork>,
     /// Values, safety-critical ones first within a record.
     pub values: Vec<ValueChange>,
     /// What they come to, by fork.

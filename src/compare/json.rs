@@ -4,6 +4,7 @@
 //! `schema`, `old` and `new` (what the two sides are called) and these lists:
 //!
 //! - `records`: `record`, `what`.
+//! - `added`: `record`, `parts` (each `title` and `lines`): what a reviewer has to see of a fork that is new.
 //! - `values`: `record`, `key`, `title`, `side` (`""`, `left` or `right`), `safety`, `old` and `new` (null, or
 //!   `shown`, `state`, `sources`, `estimate`), `absolute`, `relative`, `slip` (text or null), `bench`, `reaches`,
 //!   `review` (`old`, `new` and `reaches`: who vouches before and after, in words; empty where nobody reviews).
@@ -18,7 +19,7 @@
 
 use serde_json::{Value, json};
 
-use super::change::{Comparison, Figure, FindingChange, ReviewChange, TextChange, ValueChange};
+use super::change::{Comparison, Figure, FindingChange, NewPart, ReviewChange, TextChange, ValueChange};
 use super::marked::{Run, marked};
 use crate::text::in_json;
 
@@ -38,6 +39,11 @@ pub fn json(comparison: &Comparison, old: &str, new: &str) -> String {
             "bench": change.bench, "reaches": change.reaches, "review": reviews(change),
         })
     });
+    let parts = |parts: &[NewPart]| -> Vec<Value> {
+        parts.iter().map(|part| json!({"title": part.title, "lines": part.lines})).collect()
+    };
+    let added =
+        comparison.added.iter().map(|fork| json!({"record": fork.record, "parts": parts(&fork.parts)}));
     let outcomes = comparison.outcomes.iter().map(|outcome| {
         json!({"record": outcome.record, "title": outcome.title, "old": outcome.old, "new": outcome.new})
     });
@@ -55,6 +61,7 @@ pub fn json(comparison: &Comparison, old: &str, new: &str) -> String {
     let whole = json!({
         "schema": SCHEMA, "old": old, "new": new,
         "records": list(records.collect()),
+        "added": list(added.collect()),
         "values": list(values.collect()),
         "outcomes": list(outcomes.collect()),
         "guards": list(guards.collect()),

@@ -1,6 +1,7 @@
 //! Two shops to what changed between them: values by fork with what each change does at the bench, steps,
 //! findings, and the cards that are out of date. Pure: it reads two checked shops and nothing else.
 
+mod added;
 mod bench;
 mod change;
 mod findings;
@@ -22,8 +23,8 @@ pub use marked::{Run, marked};
 pub use write::{markdown, text};
 
 pub use change::{
-    Comparison, Figure, FindingChange, GuardChange, Outcome, RecordChange, ReviewChange, Stale, TextChange,
-    ValueChange,
+    Comparison, Figure, FindingChange, GuardChange, NewFork, NewPart, Outcome, RecordChange, ReviewChange,
+    Stale, TextChange, ValueChange,
 };
 
 use crate::pipeline::Checked;
@@ -33,6 +34,7 @@ pub fn compare(old: &Checked, new: &Checked) -> Comparison {
     let pairs = pairs::pairs(old, new);
     let mut out = Comparison {
         records: records::records(old, new, &pairs),
+        added: pairs.added.iter().map(|fork| added::of(new, fork)).collect(),
         values: values::forks(old, new, &pairs),
         outcomes: bench::outcomes(old, new, &pairs),
         guards: guards::guards(&old.shop, &new.shop),

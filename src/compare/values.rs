@@ -178,7 +178,8 @@ fn told_sources(sources: &[Arc<SourceNote>]) -> Vec<String> {
     sources.iter().map(in_words).collect()
 }
 
-fn figure(shop: &Shop, field: &Field, entry: &Entry, sources: &[Arc<SourceNote>]) -> Figure {
+/// A value as the comparison tells it, with what belongs to it and its sources.
+pub(super) fn figure(shop: &Shop, field: &Field, entry: &Entry, sources: &[Arc<SourceNote>]) -> Figure {
     let shown = match entry.value.as_ref().map(|value| figure::value_text(shop, field, value)) {
         Some((main, second, _)) if second.is_empty() => main,
         Some((main, second, _)) => format!("{main} ({second})"),

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::change::{
-    Comparison, Figure, FindingChange, GuardChange, Outcome, RecordChange, TextChange, ValueChange,
+    Comparison, Figure, FindingChange, GuardChange, NewPart, Outcome, RecordChange, TextChange, ValueChange,
 };
 use super::marked::{Run, marked};
 use crate::diagnostic::Severity;
@@ -46,6 +46,7 @@ fn summary(comparison: &Comparison) -> String {
 #[derive(Default)]
 struct Changes<'c> {
     records: Vec<&'c RecordChange>,
+    added: Vec<&'c NewPart>,
     values: Vec<&'c ValueChange>,
     outcomes: Vec<&'c Outcome>,
     guards: Vec<&'c GuardChange>,
@@ -55,6 +56,7 @@ struct Changes<'c> {
 fn by_record(comparison: &Comparison) -> BTreeMap<&str, Changes<'_>> {
     let mut all: BTreeMap<&str, Changes<'_>> = BTreeMap::new();
     comparison.records.iter().for_each(|change| all.entry(&change.record).or_default().records.push(change));
+    comparison.added.iter().for_each(|fork| all.entry(&fork.record).or_default().added.extend(&fork.parts));
     comparison.values.iter().for_each(|change| all.entry(&change.record).or_default().values.push(change));
     comparison
         .outcomes
@@ -160,6 +162,10 @@ pub fn text(comparison: &Comparison, old: &str, new: &str, width: usize) -> Stri
 fn record_text(out: &mut String, changes: &Changes<'_>, width: usize) {
     for change in &changes.records {
         wrapped(out, "  ", "", &change.what, width);
+    }
+    for part in &changes.added {
+        out.push_str(&format!("  {}\n", part.title));
+        part.lines.iter().for_each(|line| wrapped(out, "    ", "", line, width));
     }
     for change in &changes.values {
         value_text(out, change, width);
@@ -349,6 +355,10 @@ fn whole_markdown(comparison: &Comparison, old: &str, new: &str) -> String {
 /// Everything that changed in one record.
 fn record_markdown(out: &mut String, changes: &Changes<'_>) {
     changes.records.iter().for_each(|change| out.push_str(&format!("- {}\n", safe(&change.what))));
+    for part in &changes.added {
+        out.push_str(&format!("\n**{}**\n\n", safe(&part.title)));
+        part.lines.iter().for_each(|line| out.push_str(&format!("- {}\n", safe(line))));
+    }
     if !changes.values.is_empty() {
         let gap = if changes.records.is_empty() { "" } else { "\n" };
         out.push_str(&format!(

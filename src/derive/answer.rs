@@ -53,6 +53,11 @@ impl<T> Answer<T> {
         self.known().map(|result| &result.value)
     }
 
+    /// The keys the result was made from; none where there is no result.
+    pub(crate) fn rests_on(&self) -> &[String] {
+        self.known().map_or(&[], |result| &result.rests_on)
+    }
+
     /// The keys it lacks.
     pub(crate) fn missing(&self) -> &[String] {
         match self {

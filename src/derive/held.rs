@@ -2,7 +2,7 @@
 //! that is met when the order was kept.
 
 use super::answer::{Answer, Ask};
-use super::preload::{Preload, Reach, preload};
+use super::preload::{Preload, preload};
 use super::spring::unrecorded_in_damper;
 use crate::bench::spring::{Spring, StoredForce, air_on_cap, held_by_tool};
 use crate::bench::units::{Force, Length, force, length};
@@ -17,8 +17,9 @@ pub const TOOL_STROKE_MM: f64 = 40.0;
 /// What pushes on a cap, or on a tool that holds the spring.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Held {
-    /// The largest that can be met: preload adjuster all the way in, assist air at its limit.
-    pub most: StoredForce,
+    /// The largest that can be met: preload adjuster all the way in, assist air at its limit. Else the keys that are
+    /// missing to say what the adjuster adds: a force without it would be too small.
+    pub most: Result<StoredForce, Vec<String>>,
     /// With preload backed off and assist air let out, as the order has it; `None` where that changes nothing.
     pub in_order: Option<StoredForce>,
     /// The assist air in the largest.
@@ -88,12 +89,16 @@ fn held(mut ask: Ask, spring: &Answer<Spring>, beside: &Beside<'_>, stroke: f64)
     let leaves_out = left_out(&ask, &preload, gas);
     ask.answer((|| {
         let push = |preload: Length| held_by_tool(spring, preload, length(stroke));
-        let most = push(preload.greatest)?.force + gas + air;
         let in_order = push(preload.backed_off)?.force + gas;
+        let most = match preload.set {
+            Ok(set) => Ok(push(set.greatest)?.force + gas + air),
+            Err(missing) => Err(missing),
+        };
+        let apart = most.as_ref().map_or(true, |most| *most > in_order);
         let counts = [("the spring", 1.0), ("the gas", gas.value), ("the assist air", air.value)];
         Ok(Held {
-            most: StoredForce::of(most),
-            in_order: (most > in_order).then(|| StoredForce::of(in_order)),
+            most: most.map(StoredForce::of),
+            in_order: apart.then(|| StoredForce::of(in_order)),
             air,
             counts: counts.into_iter().filter(|(_, pushes)| *pushes > 0.0).map(|(name, _)| name).collect(),
             leaves_out,
@@ -103,11 +108,8 @@ fn held(mut ask: Ask, spring: &Answer<Spring>, beside: &Beside<'_>, stroke: f64)
 
 /// What pushes as well and has no figure on record.
 fn left_out(ask: &Ask, preload: &Preload, gas: Force) -> Vec<&'static str> {
-    let adjuster = match preload.reach {
-        Reach::NoAdjuster | Reach::WholeRange => None,
-        Reach::Baseline => Some("what the preload adjuster adds beyond its baseline"),
-        Reach::NotRecorded => Some("what the preload adjuster adds"),
-    };
+    let beyond = preload.set.as_ref().is_ok_and(|set| set.range_unknown);
+    let adjuster = beyond.then_some("what the preload adjuster adds beyond its baseline");
     let gas = (gas.value > 0.0).then_some("what the gas gains as the rod goes in");
     adjuster.into_iter().chain(gas).chain(unrecorded_in_damper(ask)).collect()
 }

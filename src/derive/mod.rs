@@ -22,9 +22,10 @@ pub use answer::{Answer, Known};
 pub use chambers::Enclosed;
 pub use held::{Held, TOOL_STROKE_MM};
 pub use joints::Joint;
-pub use oils::{DerivedOil, StandIn};
+pub(crate) use oils::serves;
+pub use oils::{DerivedOil, Serves, StandIn};
 pub(crate) use oils::{derive_oil, out_of_place, stand_ins};
-pub use preload::Preload;
+pub use preload::{Preload, SetPreload};
 pub use spring::Nut;
 pub(crate) use spring::{INNER_BUSHING, OUTER_BUSHING};
 

@@ -199,3 +199,8 @@ fn figure(oil: &SpecRecord, key: Key) -> Result<Rounded, Lack> {
         greatest: viscosity(quantity.greatest_si().max(middle + half)),
     })
 }
+
+/// What an oil's record says that it serves; `None` where it does not say.
+pub(crate) fn serves(oil: &SpecRecord) -> Option<Serves> {
+    Serves::of(oil)
+}

@@ -4,33 +4,28 @@
 
 use super::answer::{Answer, Ask, Given};
 use crate::bench::units::{Length, length};
-use crate::catalogue::key;
+use crate::catalogue::{Key, key};
 use crate::quantity::{Dimension, Quantity, Value};
 
 /// How far the spring is squeezed in the extended leg.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Preload {
     /// With the adjuster fully out, as for work on cap and rod nut: what is built in.
     pub backed_off: Length,
+    /// With the adjuster where the record sets it; else the keys that are missing to say so. A force without what the
+    /// adjuster adds would be too small, so nothing is taken in its place.
+    pub set: Result<SetPreload, Vec<String>>,
+}
+
+/// The preload with what the adjuster adds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SetPreload {
     /// With the adjuster where the record sets it.
     pub baseline: Length,
     /// With the adjuster all the way in.
     pub greatest: Length,
-    /// How much of what the adjuster adds is on record.
-    pub reach: Reach,
-}
-
-/// How much of what a preload adjuster adds is on record.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Reach {
-    /// There is no adjuster.
-    NoAdjuster,
-    /// Its whole range.
-    WholeRange,
-    /// Its baseline, and not its range.
-    Baseline,
-    /// It is there, and what it adds is not on record as a length.
-    NotRecorded,
+    /// There is an adjuster, and its whole range is not on record: the greatest is its baseline.
+    pub range_unknown: bool,
 }
 
 /// The preload of a leg with a spring.
@@ -51,22 +46,27 @@ struct Adjuster {
     whole: Option<Length>,
 }
 
+/// The preload as it is set; what is missing to say so is asked for.
+pub(super) fn set_preload(ask: &mut Ask) -> Option<SetPreload> {
+    match preload(ask)?.set {
+        Ok(set) => Some(set),
+        Err(missing) => {
+            missing.into_iter().for_each(|key| ask.lack_text(key));
+            None
+        }
+    }
+}
+
 /// The preload, from what is built in and what the adjuster adds.
 pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
     let built_in = built_in(ask)?;
-    let Some(adjuster) = adjuster(ask) else {
-        if let Given::Unknown = ask.look(key::ADJUSTERS_PRELOAD) {
-            ask.lack(key::ADJUSTERS_PRELOAD);
-            return None;
-        }
-        let mut reach = Reach::NoAdjuster;
-        if let Given::Value(..) = ask.look(key::ADJUSTERS_PRELOAD) {
-            ask.assume(
-                "the preload adjuster is fully out: what its baseline adds is not recorded in turns or millimetres",
-            );
-            reach = Reach::NotRecorded;
-        }
-        return Some(Preload { backed_off: built_in, baseline: built_in, greatest: built_in, reach });
+    let fixed = Ok(SetPreload { baseline: built_in, greatest: built_in, range_unknown: false });
+    let adjuster = match ask.look(key::ADJUSTERS_PRELOAD) {
+        Given::NotFitted | Given::NotHere => return Some(Preload { backed_off: built_in, set: fixed }),
+        _ => match adjuster(ask) {
+            Ok(adjuster) => adjuster,
+            Err(missing) => return Some(Preload { backed_off: built_in, set: Err(vec![missing]) }),
+        },
     };
     let baseline = built_in + adjuster.set;
     ask.assume(format!(
@@ -75,7 +75,6 @@ pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
         millimetres(built_in),
         millimetres(adjuster.set),
     ));
-    let reach = if adjuster.whole.is_some() { Reach::WholeRange } else { Reach::Baseline };
     let greatest = match adjuster.whole {
         Some(whole) => built_in + whole,
         None => {
@@ -83,7 +82,8 @@ pub(super) fn preload(ask: &mut Ask) -> Option<Preload> {
             baseline
         }
     };
-    Some(Preload { backed_off: built_in, baseline, greatest, reach })
+    let range_unknown = adjuster.whole.is_none();
+    Some(Preload { backed_off: built_in, set: Ok(SetPreload { baseline, greatest, range_unknown }) })
 }
 
 /// The preload with the adjuster fully out: as recorded, or free length less fitted length.
@@ -104,27 +104,45 @@ fn built_in(ask: &mut Ask) -> Option<Length> {
     }
 }
 
-/// What the adjuster adds, where the record counts it in turns or millimetres. Nothing is taken over from an account
-/// that cannot be finished.
-fn adjuster(ask: &mut Ask) -> Option<Adjuster> {
+/// What the adjuster adds; else what is missing to say so. Nothing is taken over from an account that cannot be
+/// finished.
+fn adjuster(ask: &mut Ask) -> Result<Adjuster, String> {
     let mut leg = ask.clone();
+    let name = |key: Key| leg_key(ask, key);
+    let own = name(key::ADJUSTERS_PRELOAD);
+    let set = leg.may_quantity(key::ADJUSTERS_PRELOAD).ok_or_else(|| own.clone())?;
+    let range = leg.may_quantity(key::ADJUSTERS_PRELOAD_RANGE);
     let per_turn = leg.may_length(key::ADJUSTERS_PRELOAD_PER_TURN);
     let moved = |quantity: &Quantity, value: f64| match quantity.dimension() {
-        Dimension::Turns => per_turn.map(|turn| turn * value),
-        Dimension::Length => Some(length(value)),
-        _ => None,
+        // Nothing is nothing, however far one turn goes.
+        _ if value == 0.0 => Ok(length(0.0)),
+        Dimension::Turns => per_turn.map(|turn| turn * value).ok_or(key::ADJUSTERS_PRELOAD_PER_TURN),
+        Dimension::Length => Ok(length(value)),
+        // Neither a click nor a ring says how far the spring is squeezed.
+        _ => Err(key::ADJUSTERS_PRELOAD),
     };
-    let set = leg.may_quantity(key::ADJUSTERS_PRELOAD)?;
-    let range = leg.may_quantity(key::ADJUSTERS_PRELOAD_RANGE);
-    let whole = range.and_then(|range| moved(range, range.greatest_si()));
-    let counted = moved(set, set.middle_si())?;
-    let from_out = match counted_from(&leg)? {
-        "from-slack" | "from-open" => counted,
-        "from-closed" => length((whole? - counted).value.max(0.0)),
-        _ => return None,
+    let lacks = |missing: Key| match missing {
+        key::ADJUSTERS_PRELOAD => format!("{own}: turns or mm"),
+        other => name(other),
+    };
+    let counted = moved(set, set.middle_si()).map_err(lacks)?;
+    let whole = range.and_then(|range| moved(range, range.greatest_si()).ok());
+    let from_out = match counted_from(&leg) {
+        Some("from-slack" | "from-open") => counted,
+        Some("from-closed") => {
+            let whole = whole.ok_or_else(|| name(key::ADJUSTERS_PRELOAD_RANGE))?;
+            length((whole - counted).value.max(0.0))
+        }
+        Some(_) => return Err(lacks(key::ADJUSTERS_PRELOAD)),
+        None => return Err(format!("{own}: counted")),
     };
     *ask = leg;
-    Some(Adjuster { set: from_out, whole })
+    Ok(Adjuster { set: from_out, whole })
+}
+
+/// A key as it is written in a record.
+fn leg_key(ask: &Ask, key: Key) -> String {
+    ask.shop.catalogue.field(key.id()).key.clone()
 }
 
 /// Where the count of the preload adjuster begins.

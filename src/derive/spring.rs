@@ -3,7 +3,7 @@
 use super::air::Air;
 use super::answer::{Answer, Ask, Given};
 use super::chambers::Enclosed;
-use super::preload::preload;
+use super::preload::set_preload;
 use crate::bench::OutOfRange;
 use crate::bench::air::{AirSpring, Chamber};
 use crate::bench::fits::{Clearance, Limits, bushing_clearance};
@@ -49,7 +49,7 @@ pub(super) fn bind(ask: &Ask) -> Answer<CoilBind> {
     let free = ask.length(key::SPRING_FREE_LENGTH);
     let solid = ask.length(key::SPRING_SOLID_LENGTH);
     let stroke = ask.length(key::TUBES_STROKE);
-    let preload = preload(&mut ask);
+    let preload = set_preload(&mut ask);
     let (Some(free), Some(solid), Some(stroke), Some(preload)) = (free, solid, stroke, preload) else {
         return ask.lacking();
     };
@@ -149,7 +149,7 @@ pub(super) fn leg(
     let mut main_spring = None;
     if !matches!(spring, Answer::NotHere) {
         let rates = ask.take(spring).cloned();
-        let preload = preload(&mut ask);
+        let preload = set_preload(&mut ask);
         lacks |= rates.is_none() || preload.is_none();
         main_spring = rates.zip(preload.map(|preload| preload.baseline));
     }

@@ -36,7 +36,12 @@ fn legs_are_told(fork: &CheckedFork) -> Result<(), String> {
         is_told("gas", fork, &leg.gas)?;
         is_told("preload", fork, &leg.preload)?;
         is_told("coil bind", fork, &leg.coil_bind)?;
+        is_told("assist air", fork, &leg.assist)?;
         is_told("cap force", fork, &leg.cap_force)?;
+        is_told("tool force", fork, &leg.tool_force)?;
+        is_told("nut", fork, &leg.nut)?;
+        is_told("outer bushing", fork, &leg.outer_bushing)?;
+        is_told("inner bushing", fork, &leg.inner_bushing)?;
         is_told("forces", fork, &leg.forces)?;
     }
     is_told("sag", fork, &fork.derived.sag)?;
@@ -97,6 +102,86 @@ fn a_figure_that_lacks_a_field_names_it() {
             assert!(missing.iter().any(|lack| lack == key), "{key} of {:?}: {missing:?}", fork.choices);
         }
     }
+}
+
+/// One value of every made-up fork at `less` and at `more`: what `holds` says of the two must be so wherever both have
+/// the figure, and some must have it.
+fn on_every_combination(
+    key: &'static str,
+    [less, more]: [&str; 2],
+    holds: impl Fn(&CheckedFork, &CheckedFork) -> Option<bool>,
+) {
+    let catalogue = builtin().expect("the built-in catalogue");
+    let field = catalogue.find(key).map(|id| catalogue.field(id)).expect(key);
+    let all: Vec<_> = combinations(&catalogue).into_iter().filter(|made| field.applies.holds(made)).collect();
+    let forks = |value: &str| {
+        let given = BTreeMap::from([(key, value.to_owned())]);
+        let records = all.iter().enumerate().map(|(n, choices)| {
+            let id = format!("fork-{n:04}");
+            let text = record(&catalogue, &id, choices, &given);
+            (id, text)
+        });
+        check_shop(&shop(records)).forks
+    };
+    let mut told = 0;
+    for (with_less, with_more) in forks(less).iter().zip(&forks(more)) {
+        if let Some(holds) = holds(with_less, with_more) {
+            assert!(holds, "{key} of {:?}", with_less.choices);
+            told += 1;
+        }
+    }
+    assert!(told > all.len() / 3, "{key}: {told} of {}", all.len());
+}
+
+#[test]
+fn a_stiffer_spring_sags_less_and_pushes_harder_on_every_combination() {
+    on_every_combination("spring.rate", ["7 N/mm", "9 N/mm"], |soft, stiff| {
+        let sag = soft.derived.sag.value().zip(stiff.derived.sag.value());
+        let held = |fork: &CheckedFork| {
+            let held = fork.derived.legs[0].cap_force.value()?;
+            held.most.as_ref().ok().map(|most| most.force)
+        };
+        let pushes = held(soft).zip(held(stiff));
+        let sags = sag.is_none_or(|(soft, stiff)| stiff <= soft);
+        pushes.map(|(soft, stiff)| sags && stiff > soft).or(sag.map(|_| sags))
+    });
+}
+
+#[test]
+fn a_longer_stroke_leaves_less_room_on_every_combination() {
+    on_every_combination("tubes.stroke", ["100 mm", "110 mm"], |short, long| {
+        let left = |fork: &CheckedFork| fork.derived.legs[0].coil_bind.value().map(|bind| bind.margin);
+        let pushes = |fork: &CheckedFork| {
+            let air = fork.derived.legs[0].air.value()?;
+            Some(air.bench.push.map_or(f64::INFINITY, |push| push.slow.value))
+        };
+        let room = left(short).zip(left(long)).map(|(short, long)| long < short);
+        let air = pushes(short).zip(pushes(long)).map(|(short, long)| long >= short);
+        room.into_iter().chain(air).reduce(|a, b| a && b)
+    });
+}
+
+/// What is named in a caution is never less than what is met in the order as written.
+#[test]
+fn the_force_in_a_caution_is_the_largest_on_every_combination() {
+    on_every_combination("spring.preload", ["6 mm", "12 mm"], |less, more| {
+        let forces = |fork: &CheckedFork| {
+            let leg = &fork.derived.legs[0];
+            [&leg.cap_force, &leg.tool_force].map(|force| force.value().cloned())
+        };
+        let (less, more) = (forces(less), forces(more));
+        // Nothing is said of a force that cannot be worked out.
+        let most = |held: &super::Held| held.most.as_ref().ok().map(|most| (most.force, held.in_order));
+        let all = less.iter().zip(&more).filter_map(|(less, more)| less.as_ref().zip(more.as_ref()));
+        let all = all.filter_map(|(less, more)| most(less).zip(most(more)));
+        all.map(|((less, less_in_order), (more, more_in_order))| {
+            let largest = |most, in_order: Option<crate::bench::spring::StoredForce>| {
+                in_order.is_none_or(|one| most > one.force)
+            };
+            largest(less, less_in_order) && largest(more, more_in_order) && more > less
+        })
+        .reduce(|a, b| a && b)
+    });
 }
 
 /// An inverted open cartridge with its spring on top, and a bottom spring set by a level read with the spring in.

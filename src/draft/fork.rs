@@ -1,7 +1,7 @@
 //! A draft of a fork: like another, or the first of its kind.
 
 use super::write::{Draft, blanks, comment, quoted};
-use crate::approve::figure_of;
+use crate::approve::{figure_of, with_title};
 use crate::catalogue::{Catalogue, Field, FieldId, Owner};
 use crate::record::{CALLED, MAKER, SHEET, SpecRecord, WHAT_IT_IS};
 use crate::resolve::{ResolvedFork, Shop};
@@ -66,7 +66,8 @@ fn brought(out: &mut String, shop: &Shop, like: &ResolvedFork, family: &SpecReco
             all.contains_key(&line.field) || catalogue.field(line.field).applies.holds(&like.choices)
         })
     };
-    if brought(true).chain(brought(false)).next().is_none() {
+    let choices = taken_choices(shop, like, family);
+    if choices.is_empty() && brought(true).chain(brought(false)).next().is_none() {
         return;
     }
     out.push('\n');
@@ -75,11 +76,15 @@ fn brought(out: &mut String, shop: &Shop, like: &ResolvedFork, family: &SpecReco
         "# ",
         &format!(
             "The family `{}` brings these. They were said of other models: compare each with this fork's own sheet. \
-             Where it says otherwise, write the value below its group; what is the same is recorded with \
+             Where it says otherwise, write it below its group; what is the same is recorded with \
              `benchleaf approve {id} --compared sheet`. Until then a sign marks them wherever they are printed.",
             family.id.text
         ),
     );
+    if !choices.is_empty() {
+        out.push_str("# What it is made of; the steps hang on it. A choice of this fork's own goes under `choices:`.\n");
+        out.push_str(&choices.concat());
+    }
     for (safety, title) in [(true, "These can hurt somebody:"), (false, "The others:")] {
         let mut lines = brought(safety).peekable();
         if lines.peek().is_some() {
@@ -89,6 +94,17 @@ fn brought(out: &mut String, shop: &Shop, like: &ResolvedFork, family: &SpecReco
             out.push_str(&format!("#   {}: {}\n", catalogue.field(line.field).key, figure_of(line)));
         }
     }
+}
+
+/// The choices that the family makes, each in a line with its words.
+fn taken_choices(shop: &Shop, like: &ResolvedFork, family: &SpecRecord) -> Vec<String> {
+    let made = shop.catalogue.choices.iter().filter_map(|choice| {
+        let option = &family.choices.get(&choice.key)?.text;
+        let same = like.choices.get(&choice.key) == Some(option);
+        let told = with_title(option, shop.catalogue.option_title(&choice.key, option));
+        same.then(|| format!("#   {}: {told}\n", choice.key))
+    });
+    made.collect()
 }
 
 /// A draft of a fork like no other: the choices to be made, each with its options. Which values it needs hangs on

@@ -1,8 +1,6 @@
 //! A draft of a service: the procedures for one kind of fork, in an order in which each finds what it needs.
 
 use super::write::{Draft, comment, quoted, title};
-use crate::catalogue::MadeChoice;
-use crate::catalogue::choice::{Axle, Bars, Damping, Orientation, Springing};
 use crate::plan::{Effect, Vocabulary, effect, is_for, on_legs};
 use crate::record::{Phase, Procedure};
 use crate::resolve::{ResolvedFork, Shop};
@@ -18,18 +16,13 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
             like.id
         ),
     );
-    let chosen = |key: &str| like.choices.get(key).map(|option| format!("{key}: [{option}]"));
-    let kind: Vec<String> =
-        [Orientation::CHOICE, Damping::CHOICE, Springing::CHOICE, Axle::CHOICE, Bars::CHOICE]
-            .iter()
-            .filter_map(|key| chosen(key))
-            .collect();
-    out.push_str(&format!(
-        "id: {id}\ntitle: {}\nfor: [{{{}}}]\ntime: 1 h\nprocedures:\n",
-        quoted(&title(id)),
-        kind.join(", ")
-    ));
-    let (taken, left_out) = in_order(shop, like);
+    out.push_str(&format!("id: {id}\ntitle: {}\nfor:\n", quoted(&title(id))));
+    for (n, (choice, option)) in like.choices.iter().enumerate() {
+        let lead = if n == 0 { "  - " } else { "    " };
+        out.push_str(&format!("{lead}{choice}: [{option}]\n"));
+    }
+    out.push_str("time: 1 h\nprocedures:\n");
+    let (taken, left_out) = in_order(shop, &with_every_part(like));
     for procedure in taken {
         let id = &procedure.id.text;
         // Others of the service's forks may be without the part.
@@ -48,6 +41,16 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         );
     }
     (format!("procedures/services/{id}.yaml"), out)
+}
+
+/// A fork that has every part its kind can have: others of the kind may have what this one lacks.
+fn with_every_part(like: &ResolvedFork) -> ResolvedFork {
+    let mut fork = like.clone();
+    for leg in &mut fork.legs {
+        leg.values.retain(|_, value| !value.not_fitted());
+    }
+    fork.whole.retain(|_, value| !value.not_fitted());
+    fork
 }
 
 /// The procedures for a fork in an order in which each finds what it needs, as far as there is one: of those that can

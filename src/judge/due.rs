@@ -70,7 +70,8 @@ fn add(next: &mut NextDue, part: &Value, job: &Job, jobs: &[&Job]) {
         next.likely = sooner(next.likely, day);
         return;
     }
-    let read = |job: &Job| read_of(job, interval.dimension()).map(|read| interval.unit().from_si(read.middle_si()));
+    let read =
+        |job: &Job| read_of(job, interval.dimension()).map(|read| interval.unit().from_si(read.middle_si()));
     let Some(from) = read(job) else { return };
     let to = from + interval.unit().from_si(interval.middle_si());
     next.reading = Some((to, interval.unit().symbol));

@@ -80,7 +80,13 @@ fn of_job(asked: &AskedValue, line: &JobLine) -> Option<f64> {
     (!legs.is_empty()).then(|| legs.iter().sum::<f64>() / legs.len() as f64)
 }
 
-fn told_of(fork: &str, field: FieldId, asked: &AskedValue, figures: &[f64], amount: bool) -> Option<Evidence> {
+fn told_of(
+    fork: &str,
+    field: FieldId,
+    asked: &AskedValue,
+    figures: &[f64],
+    amount: bool,
+) -> Option<Evidence> {
     let legs: Vec<_> = asked.legs.iter().flatten().collect();
     let first = legs.first()?;
     let (middle, apart) = (median(figures)?, spread(figures)?);
@@ -98,6 +104,9 @@ fn told_of(fork: &str, field: FieldId, asked: &AskedValue, figures: &[f64], amou
         spread: apart,
         unit: first.unit.symbol,
         said: first.said.clone(),
-        contradicts: !targets.is_empty() && off > 2.0 * apart && off > last_digit && off > LEAST_PART * target.abs(),
+        contradicts: !targets.is_empty()
+            && off > 2.0 * apart
+            && off > last_digit
+            && off > LEAST_PART * target.abs(),
     })
 }

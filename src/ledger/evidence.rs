@@ -10,14 +10,17 @@ pub(super) fn page(ledger: &Ledger<'_>) -> String {
     let shop = &ledger.checked.shop;
     let is_amount = |id| {
         let field = shop.catalogue.field(id);
-        field.group == "oil" && field.role == crate::catalogue::Role::Set && field.kind == Kind::Quantity(Dimension::Volume)
+        field.group == "oil"
+            && field.role == crate::catalogue::Role::Set
+            && field.kind == Kind::Quantity(Dimension::Volume)
     };
     let told = evidence(&shop.jobs, &ledger.sheets, is_amount);
     let rows: Vec<Vec<String>> = told
         .iter()
         .filter(|one| shop.catalogue.field(one.field).group != "torque")
         .map(|one| {
-            let mark = if one.contradicts { "<span class=\"mark\">the record lies outside</span>" } else { "" };
+            let mark =
+                if one.contradicts { "<span class=\"mark\">the record lies outside</span>" } else { "" };
             vec![
                 escape(&one.fork),
                 escape(&one.title),
@@ -34,6 +37,10 @@ pub(super) fn page(ledger: &Ledger<'_>) -> String {
         "<p>The median of at least {FEWEST_JOBS} jobs, and their spread. As found counts only on a machine on which this shop has not set the value before. A value’s source may be these jobs, and never the only one of a torque, a pressure, a limit or a state.</p>\n"
     );
     let heads = ["Fork", "Value", "What", "Median", "Spread", "Jobs", "Record", ""];
-    let body = if rows.is_empty() { "<p>There are not enough jobs of one fork yet.</p>\n".to_owned() } else { table(&heads, &rows) };
+    let body = if rows.is_empty() {
+        "<p>There are not enough jobs of one fork yet.</p>\n".to_owned()
+    } else {
+        table(&heads, &rows)
+    };
     html::page("What the bench says of the records", "", &format!("{said}{body}"))
 }

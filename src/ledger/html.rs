@@ -27,7 +27,9 @@ pub(super) fn table(heads: &[&str], rows: &[Vec<String>]) -> String {
         format!("<tr>{}</tr>\n", cells.collect::<String>())
     };
     let rows: String = rows.iter().map(row).collect();
-    format!("<div class=\"wide\"><table><thead><tr>{head}</tr></thead><tbody>\n{rows}</tbody></table></div>\n")
+    format!(
+        "<div class=\"wide\"><table><thead><tr>{head}</tr></thead><tbody>\n{rows}</tbody></table></div>\n"
+    )
 }
 
 /// A link.

@@ -24,7 +24,10 @@ const WEARS: [Key; 6] = [
 
 pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let title = machine.jobs.last().map(|job| job.machine.title()).unwrap_or_default();
-    let fork = machine.fork.map(|fork| format!("<p>Fork: {}.</p>\n", escape(&fork.record.title()))).unwrap_or_default();
+    let fork = machine
+        .fork
+        .map(|fork| format!("<p>Fork: {}.</p>\n", escape(&fork.record.title())))
+        .unwrap_or_default();
     let body = [
         fork,
         part("Next due", &due(machine)),
@@ -126,7 +129,8 @@ fn wear_of(ledger: &Ledger<'_>, machine: &Entry<'_>, id: FieldId, leg: usize) ->
         let line = job.found.iter().find(|line| line.field == id);
         let reading = line.and_then(|line| line.on(leg));
         cells.push(reading.map(|reading| escape(&reading.text.text)).unwrap_or_default());
-        let figure = reading.and_then(|reading| Some(of_leg.unit.from_si(reading.value.as_ref()?.quantity()?.middle_si())));
+        let figure = reading
+            .and_then(|reading| Some(of_leg.unit.from_si(reading.value.as_ref()?.quantity()?.middle_si())));
         points.extend(figure.and_then(|figure| Some((over(job)?.0, figure))));
     }
     if cells.iter().all(String::is_empty) {
@@ -159,7 +163,11 @@ fn over(job: &Job) -> Option<(f64, &'static str)> {
 }
 
 /// What needs eyes in a job: `Air gap, right: 62 mm, 48 mm too small`.
-pub(super) fn told(ledger: &Ledger<'_>, job: &Job, wanted: impl Fn(&crate::judge::JudgedLine) -> bool) -> Vec<String> {
+pub(super) fn told(
+    ledger: &Ledger<'_>,
+    job: &Job,
+    wanted: impl Fn(&crate::judge::JudgedLine) -> bool,
+) -> Vec<String> {
     let lines = judge_job(job, &ledger.sheets);
     let words = |line: &crate::judge::JudgedLine| {
         let why = if line.why.is_empty() { String::new() } else { format!(" ({})", line.why) };

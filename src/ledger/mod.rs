@@ -17,7 +17,8 @@ use crate::pipeline::Checked;
 
 /// A file that says what the folder is, so that a site is never taken for it.
 const MARK: &str = "not-for-publishing.txt";
-const MARK_TEXT: &str = "These pages tell of machines and their riders' jobs. They are the shop's own: publish none of them.\n";
+const MARK_TEXT: &str =
+    "These pages tell of machines and their riders' jobs. They are the shop's own: publish none of them.\n";
 
 /// Writes the pages of jobs into a folder.
 ///
@@ -58,7 +59,8 @@ fn pages(ledger: &Ledger<'_>) -> BTreeMap<String, String> {
 /// # Errors
 /// A sentence.
 pub fn apart(out: &Path, site: &Path) -> Result<(), String> {
-    let place = |path: &Path| std::path::absolute(path).map(|path| path.components().collect::<std::path::PathBuf>());
+    let place =
+        |path: &Path| std::path::absolute(path).map(|path| path.components().collect::<std::path::PathBuf>());
     let (Ok(jobs), Ok(public)) = (place(out), place(site)) else {
         return Err(format!("the folder `{}` cannot be reached", out.display()));
     };
@@ -73,7 +75,10 @@ pub fn apart(out: &Path, site: &Path) -> Result<(), String> {
         }
     }
     if out.join(crate::output::OWN_FOLDER).exists() && !out.join(MARK).exists() {
-        return Err(format!("`{}` holds a published site: name another folder for the pages of jobs", out.display()));
+        return Err(format!(
+            "`{}` holds a published site: name another folder for the pages of jobs",
+            out.display()
+        ));
     }
     Ok(())
 }

@@ -26,8 +26,11 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
         !line.as_left && (line.judged.outcome == Outcome::Outside || line.verdict.is_some())
     });
     let parts: Vec<String> = job.parts.iter().map(|part| fitted(ledger, part)).collect();
-    let skipped: Vec<String> =
-        job.skipped.iter().map(|skip| escape(&format!("{}: {}", named(ledger, &skip.what.text), skip.why.text))).collect();
+    let skipped: Vec<String> = job
+        .skipped
+        .iter()
+        .map(|skip| escape(&format!("{}: {}", named(ledger, &skip.what.text), skip.why.text)))
+        .collect();
     let due: Vec<String> = machine
         .due
         .iter()
@@ -59,7 +62,8 @@ fn named(ledger: &Ledger<'_>, what: &str) -> String {
 
 fn fitted(ledger: &Ledger<'_>, part: &crate::record::JobPart) -> String {
     let title = ledger.checked.shop.tool(&part.part.text).map_or(part.part.text.as_str(), |tool| &tool.title);
-    let more: Vec<&str> = [&part.size, &part.number].into_iter().flatten().map(|text| text.text.as_str()).collect();
+    let more: Vec<&str> =
+        [&part.size, &part.number].into_iter().flatten().map(|text| text.text.as_str()).collect();
     let more = if more.is_empty() { String::new() } else { format!(", {}", more.join(", ")) };
     escape(&format!("{title}{more}"))
 }
@@ -74,7 +78,9 @@ fn settings(ledger: &Ledger<'_>, job: &Job) -> String {
         .left
         .iter()
         .filter(shown)
-        .map(|line| vec![escape(ledger.title(line.field)), on_legs(&line.readings), counted(ledger, job, line)])
+        .map(|line| {
+            vec![escape(ledger.title(line.field)), on_legs(&line.readings), counted(ledger, job, line)]
+        })
         .collect();
     table(&["Setting", "As left", "Counted"], &rows)
 }
@@ -118,12 +124,18 @@ fn not_ready(ledger: &Ledger<'_>, job: &Job) -> String {
     if open.is_empty() {
         return String::new();
     }
-    format!("<h2><span class=\"mark\">NOT READY TO RIDE</span></h2>\n<p>The bench looks at this before the machine is handed back:</p>\n{open}")
+    format!(
+        "<h2><span class=\"mark\">NOT READY TO RIDE</span></h2>\n<p>The bench looks at this before the machine is handed back:</p>\n{open}"
+    )
 }
 
 fn signs(job: &Job) -> String {
     let sign = |what: &str, who: &Option<crate::record::Text>| {
         who.as_ref().map(|who| format!("{what} {}. ", escape(&who.text))).unwrap_or_default()
     };
-    format!("<p>{}{}</p>\n", sign("Done by", &job.done_by), sign("Every number read back by", &job.read_back_by))
+    format!(
+        "<p>{}{}</p>\n",
+        sign("Done by", &job.done_by),
+        sign("Every number read back by", &job.read_back_by)
+    )
 }

@@ -18,7 +18,7 @@ mod value;
 mod write;
 
 pub(crate) use agree::{Compared, compare};
-pub(crate) use amounts::names_an_amount;
+pub(crate) use amounts::names_a_figure;
 pub use field::{FieldSpec, Kind, KindError};
 pub use read::{Amount, LONGEST, LONGEST_TEXT, amounts, every_reading, read_value};
 pub(crate) use refuse::blank;

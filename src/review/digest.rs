@@ -15,6 +15,8 @@ use crate::record::{Entry, Machine, Named, Sides, SpecLine, SpecRecord};
 
 /// The key under which a review covers what a fork or family has chosen.
 pub const CHOICES: &str = "choices";
+/// What the key of one choice begins with, where a fork's comparison covers it: `choices.axle`.
+pub const CHOICE: &str = "choices.";
 /// The key under which a review covers the machines a fork is fitted to.
 pub const MACHINES: &str = "machines";
 
@@ -42,6 +44,11 @@ pub fn value_code(field: &Field, line: &SpecLine, from: &SpecRecord) -> Option<S
 pub fn choices_code(choices: &Choices) -> String {
     // A sorted map: the order they are written in does not count.
     coded(CHOICES, &json!(choices.iter().collect::<Vec<_>>()))
+}
+
+/// The code of one choice that a fork takes over; `key` as in `choices.axle`.
+pub fn choice_code(key: &str, option: &str) -> String {
+    coded(key, &json!([option]))
 }
 
 /// The code of the machines a fork is fitted to.

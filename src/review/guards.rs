@@ -55,9 +55,10 @@ const BY_NAME: [(&str, &str, &str, Guards); 21] = [
 ];
 
 /// The parts that are kept as codes, and what is said when one changed.
-const BY_CODE: [(&str, &str); 4] = [
+const BY_CODE: [(&str, &str); 5] = [
     ("head", "has another title, phase, time or list of tools"),
     ("for", "is for other forks or legs"),
+    ("constants", "has another number that is the same on every fork, or another reason for one"),
     ("text", "has another text"),
     ("order", "has its procedures in another order"),
 ];

@@ -14,20 +14,21 @@ mod texts;
 
 pub use card::CardNow;
 pub use differs::differences;
-pub use digest::{CHOICES, GONE, MACHINES};
+pub use digest::{CHOICE, CHOICES, GONE, MACHINES};
 pub use guards::{Change, changes};
 pub use library::{Lost, library_of, lost, written};
 pub use lookup::{Answer, Fate, fates, look_up};
 pub use rests::rests_on;
 pub use seen::{Seen, TextKey, TextKind, of_caution, of_condition, of_procedure, of_service, of_shop};
 pub use standing::{
-    Comparison, Gone, Inherited, RecordReview, Standing, Vouch, inherited, of_fork, of_record,
+    Comparison, Gone, Inherited, RecordReview, Standing, Vouch, counted, inherited, of_fork, of_record,
 };
 
 pub use texts::{GONE_PART, GoneText, TextReviews, TextStanding, of_texts};
 
-pub(crate) use digest::{choices_code, machines_code, seal, value_code};
+pub(crate) use digest::{choice_code, choices_code, machines_code, seal, value_code};
 pub(crate) use standing::{
-    compared_with, counts, is_approver, is_estimate, is_sealed, later_source, lines, own_choices,
+    compared_with, counts, inherited_choices, is_approver, is_estimate, is_sealed, later_source, lines,
+    own_choices,
 };
 pub(crate) use texts::{is_of_shop, named, seen_by, text_counts, text_is_sealed, text_seal};

@@ -12,7 +12,7 @@ use serde_json::{Value as Json, json};
 use super::code::short;
 use crate::catalogue::When;
 use crate::quantity::Quantity;
-use crate::record::{Caution, Condition, Holder, OnLegs, Procedure, Service, Signal, Text, WORKS};
+use crate::record::{Caution, Condition, Constant, Holder, OnLegs, Procedure, Service, Signal, Text, WORKS};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::syntax::markdown::{Body, Part, Prose, Reference, Step};
@@ -99,6 +99,16 @@ fn when(when: &When) -> Json {
     json!(ways)
 }
 
+/// The numbers that are the same on every fork, each with its reason, whatever their order: nothing where there are
+/// none, so that the review of a text without them stays what it was.
+fn constants(all: &[Constant]) -> Vec<String> {
+    let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let mut said: Vec<[String; 2]> =
+        all.iter().map(|one| [plain(&one.value.text), plain(&one.reason)]).collect();
+    said.sort();
+    if said.is_empty() { Vec::new() } else { coded(&json!(said)) }
+}
+
 /// The text that is in no step.
 pub(super) fn beside(body: &Body) -> Vec<String> {
     let texts = body.parts.iter().filter_map(|part| match part {
@@ -132,6 +142,7 @@ pub fn of_procedure(procedure: &Procedure) -> Seen {
     seen([
         ("head", coded(&head)),
         ("for", coded(&json!([when(applies), ids(fitted), legs]))),
+        ("constants", constants(&procedure.constants)),
         ("text", coded(&json!(beside(body)))),
         ("steps", body.steps().map(step).collect()),
         ("needs", ids(&procedure.needs)),
@@ -148,6 +159,7 @@ pub fn of_caution(caution: &Caution) -> Seen {
     seen([
         ("head", coded(&json!(caution.title))),
         ("for", coded(&when(&caution.applies))),
+        ("constants", constants(&caution.constants)),
         ("text", coded(&json!(beside(&caution.body)))),
         ("signal", vec![signal(caution.signal)]),
         (

@@ -6,12 +6,15 @@
 
 use std::collections::BTreeMap;
 
-use super::digest::{CHOICES, GONE, MACHINES, choices_code, machines_code, seal, value_code};
+use super::digest::{
+    CHOICE, CHOICES, GONE, MACHINES, choice_code, choices_code, machines_code, seal, value_code,
+};
 use crate::catalogue::{Choices, FieldId};
 use crate::date::Date;
 use crate::record::{Entry, RecordKind, Review, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
 use crate::resolve::{ResolvedFork, Shop};
 use crate::text::Span;
+use crate::words::count;
 
 /// Who vouched, and when.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -61,8 +64,43 @@ pub struct Gone {
     pub span: Span,
 }
 
-/// How inherited values stand to the sources of the very fork, by field.
-pub type Inherited = BTreeMap<FieldId, Comparison>;
+/// How what a fork takes over from its family stands to the sources of the very fork.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Inherited {
+    /// The values, by field.
+    pub values: BTreeMap<FieldId, Comparison>,
+    /// The choices, by key: they decide which values and which steps there are.
+    pub choices: BTreeMap<String, Comparison>,
+}
+
+impl Inherited {
+    /// Whether everything was compared, as it is.
+    pub fn is_settled(&self) -> bool {
+        self.values.values().chain(self.choices.values()).all(|comparison| *comparison == Comparison::Done)
+    }
+
+    /// The choices that nobody compared, as they are.
+    pub fn open_choices(&self) -> impl Iterator<Item = &str> {
+        self.choices.iter().filter(|(_, one)| **one != Comparison::Done).map(|(key, _)| key.as_str())
+    }
+}
+
+/// So many values and choices, in words; at least one of the two is there.
+pub fn counted(values: usize, choices: usize) -> String {
+    let parts = [(values, "value", "values"), (choices, "choice", "choices")];
+    let parts = parts.into_iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| count(n, one, many));
+    parts.collect::<Vec<_>>().join(" and ")
+}
+
+/// The choices that a fork takes over from its family and that mean something for it, with what is chosen.
+pub(crate) fn inherited_choices<'f>(shop: &'f Shop, fork: &'f ResolvedFork) -> Vec<(&'f str, &'f str)> {
+    let own = &fork.record.choices;
+    let applies =
+        |key: &str| shop.catalogue.choice(key).is_some_and(|choice| choice.applies.holds(&fork.choices));
+    let chosen = fork.family.iter().flat_map(|_| &fork.choices);
+    let taken = chosen.filter(|(key, _)| !own.contains_key(*key) && applies(key));
+    taken.map(|(key, option)| (key.as_str(), option.as_str())).collect()
+}
 
 /// How an inherited value stands to the sources of the very fork.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -135,11 +173,11 @@ pub(crate) fn compared_with<'r>(record: &'r SpecRecord, source: &str) -> Option<
     (record.kind == RecordKind::Fork && own.contains(&note.kind)).then_some(note)
 }
 
-/// How every inherited value stands to the sources of the very fork.
+/// How every inherited value and choice stands to the sources of the very fork.
 pub fn inherited(shop: &Shop, fork: &ResolvedFork) -> Inherited {
     let record = &fork.record;
     if fork.family.is_none() {
-        return Inherited::new();
+        return Inherited::default();
     }
     let mut compared = Entries::counting(shop, record, None);
     compared.list.retain(|(_, review)| {
@@ -152,14 +190,26 @@ pub fn inherited(shop: &Shop, fork: &ResolvedFork) -> Inherited {
         if seen.is_empty() || field.safety && is_estimate(line, from) {
             return Comparison::Never;
         }
-        match value_code(field, line, from).map(|code| last(seen, &code)) {
-            Some(Standing::Reviewed(_)) => Comparison::Done,
-            Some(Standing::Changed(vouch) | Standing::Disputed(vouch, _)) => Comparison::Overtaken(vouch),
-            _ => Comparison::Never,
-        }
+        let code = value_code(field, line, from);
+        code.map_or(Comparison::Never, |code| by_code(last(seen, &code)))
+    };
+    let of_choice = |(key, option): (&str, &str)| {
+        let name = format!("{CHOICE}{key}");
+        (key.to_owned(), by_code(last(compared.of(&name), &choice_code(&name, option))))
     };
     let family = lines(fork).into_iter().filter(|(_, (_, from))| from.kind == RecordKind::Family);
-    family.map(|(id, (line, from))| (id, of_line(line, from))).collect()
+    Inherited {
+        values: family.map(|(id, (line, from))| (id, of_line(line, from))).collect(),
+        choices: inherited_choices(shop, fork).into_iter().map(of_choice).collect(),
+    }
+}
+
+fn by_code(standing: Standing) -> Comparison {
+    match standing {
+        Standing::Reviewed(_) => Comparison::Done,
+        Standing::Changed(vouch) | Standing::Disputed(vouch, _) => Comparison::Overtaken(vouch),
+        Standing::NotCompared | Standing::Never => Comparison::Never,
+    }
 }
 
 /// How every value of a fork stands, inherited ones too.
@@ -175,14 +225,22 @@ pub fn of_fork(shop: &Shop, fork: &ResolvedFork, compared: &Inherited) -> Record
         let seen = entries.of(key).into_iter();
         let seen = seen.chain(shared.iter().filter(|_| inherited).flat_map(|entries| entries.of(key)));
         if let Some(standing) = of_line(shop, line, from, seen.collect()) {
-            let alone =
-                inherited && shop.catalogue.field(id).safety && compared.get(&id) != Some(&Comparison::Done);
+            let alone = inherited
+                && shop.catalogue.field(id).safety
+                && compared.values.get(&id) != Some(&Comparison::Done);
             let standing = if alone && standing.is_reviewed() { Standing::NotCompared } else { standing };
             out.values.insert(key.clone(), standing);
         }
     }
     let choices = || Some(choices_code(&fork.choices));
     heads(&entries, CHOICES, choices, &mut out);
+    // Whoever reviewed the record saw what it says; what it takes over is seen where it is compared.
+    if let Some(standing) = out.values.get_mut(CHOICES)
+        && standing.is_reviewed()
+        && compared.open_choices().next().is_some()
+    {
+        *standing = Standing::NotCompared;
+    }
     heads(&entries, MACHINES, || Some(machines_code(&record.machines)), &mut out);
     out.gone = entries.gone(shop, record, &out);
     out

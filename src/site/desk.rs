@@ -35,6 +35,7 @@ impl<'a, 's> Desk<'a, 's> {
             place: settings.place.clone().unwrap_or_default(),
             address: settings.site.as_ref().map(|text| text.text.clone()).unwrap_or_default(),
             has_cards: !stack.all().is_empty(),
+            working: book.working,
         };
         templates.set_site(&site);
         Desk { book, stack, site, sheets: Sheets::default(), templates, sections: Sections::default() }

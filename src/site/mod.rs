@@ -18,6 +18,8 @@ mod templates;
 pub mod view;
 
 pub use list::{Planned, Press};
-pub use publish::{Progress, SiteError, already_published, print_findings, publish_site};
+pub use publish::{
+    Progress, SiteError, already_published, print_findings, publish_site, templates as shop_templates,
+};
 pub use sheets::card_findings;
 pub use templates::{TemplateProblem, Templates};

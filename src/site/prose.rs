@@ -6,11 +6,12 @@ use super::glossary::Linked;
 use super::view::{CautionBox, Item, Reading, ReadingBox, Step};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::facts::tables_for;
-use crate::book::figure::{main_said, usual_units};
+use crate::book::figure::{aside, main_said, usual_units};
 use crate::book::gaps::{GAP, Gapped};
 use crate::book::links::{field_href, oil_href, procedure_href, value_href};
 use crate::book::memo::{ProseKey, RecordKey, Written, WrittenKey};
 use crate::book::reading::{boxed, holds, is_read_apart};
+use crate::book::short::UNKNOWN;
 use crate::book::sign::SIGN;
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
@@ -62,7 +63,13 @@ fn shown_figure(figure: &Figure) -> String {
     if !figure.side.is_empty() {
         out.push_str(&format!("{} ", figure.side));
     }
-    out.push_str(&format!("<b>{}</b>", escape(&figure.main)));
+    if figure.unknown.is_empty() {
+        out.push_str(&format!("<b>{}</b>", escape(&figure.main)));
+    } else {
+        // The sentence around it goes on: what is done instead is an aside.
+        let aside = aside(&figure.main, !figure.silent);
+        out.push_str(&format!("<strong class=\"tag un\">{UNKNOWN}</strong> <b>[{}]</b>", escape(&aside)));
+    }
     if !figure.second.is_empty() {
         out.push_str(&format!(" <span class=\"second\">({})</span>", escape(&figure.second)));
     }
@@ -71,9 +78,6 @@ fn shown_figure(figure: &Figure) -> String {
     }
     if figure.estimate {
         out.push_str(" <strong class=\"tag est\">ESTIMATE</strong>");
-    }
-    if !figure.unknown.is_empty() {
-        out.push_str(" <strong class=\"tag un\">UNKNOWN</strong>");
     }
     if figure.doubt {
         out.push_str(&format!(" <strong class=\"tag un\">{IN_DOUBT}</strong>"));
@@ -381,8 +385,12 @@ impl Setting<'_> {
 /// What a reading should be.
 fn reading_target(figures: &[Figure], form: Form, phase: Option<Phase>) -> String {
     let fitted = figures.iter().filter(|figure| !figure.not_fitted);
-    let targets: Vec<String> =
-        fitted.map(|figure| format!("{} {}", figure.side, figure.main).trim_start().to_owned()).collect();
+    let marked = |figure: &Figure| {
+        let estimate = if figure.estimate { " ESTIMATE" } else { "" };
+        let doubt = if figure.doubt { format!(" {IN_DOUBT}") } else { String::new() };
+        format!("{} {}{estimate}{doubt}", figure.side, figure.main).trim_start().to_owned()
+    };
+    let targets: Vec<String> = fitted.map(marked).collect();
     let targets = targets.join(", ");
     match form {
         // Beside a number that it should be, a person reads that number.

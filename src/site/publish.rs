@@ -109,7 +109,11 @@ pub fn print_findings(checked: &Checked) -> Vec<Finding> {
     findings
 }
 
-fn templates(files: &Files) -> Result<Templates, Vec<Finding>> {
+/// The templates of a shop: the built-in ones, its own laid over them.
+///
+/// # Errors
+/// What is wrong with its own, at its place.
+pub fn templates(files: &Files) -> Result<Templates, Vec<Finding>> {
     Templates::new(&own_templates(files))
         .map_err(|problems| problems.iter().map(|problem| template_finding(problem, files)).collect())
 }

@@ -1,13 +1,15 @@
 //! What is taken from the shelf for a job.
 
 use super::view::{PullGroup, PullItem, PullView};
+use crate::book::sign::{SIGN, signed};
+use crate::check::CheckedFork;
 use crate::plan::Plan;
 use crate::pull::{PartLine, pull_plans};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::Shop;
 use crate::words::slug;
 
 /// What to take from the shelf for one job.
-pub fn pull(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>) -> PullView {
+pub fn pull(shop: &Shop, fork: &CheckedFork, plan: &Plan<'_>) -> PullView {
     let list = pull_plans(shop, &[(fork, plan)]);
     let oils = list.oils.iter().map(|oil| {
         let bottles: Vec<String> =
@@ -16,7 +18,10 @@ pub fn pull(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>) -> PullView {
             keep: format!("pull-oil-{}", oil.oil),
             title: oil.title.clone(),
             count: bottles.join(" + "),
-            size: format!("takes {}\u{a0}mL, with waste {}\u{a0}mL", oil.amount_ml, oil.with_waste_ml),
+            size: signed(
+                &format!("takes {}\u{a0}mL, with waste {}\u{a0}mL", oil.amount_ml, oil.with_waste_ml),
+                oil.taken_over,
+            ),
         }
     });
     let lines = |lines: &[PartLine]| {
@@ -52,7 +57,11 @@ fn item(line: &PartLine, sized: bool) -> PullItem {
             (Some(count), _) => format!("{count} ×"),
             (None, _) => String::new(),
         },
-        size,
+        size: if size.is_empty() && line.taken_over {
+            SIGN.to_owned()
+        } else {
+            signed(&size, line.taken_over)
+        },
     }
 }
 

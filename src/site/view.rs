@@ -24,6 +24,8 @@ pub struct Site {
     pub address: String,
     /// Whether there is at least one bench card.
     pub has_cards: bool,
+    /// Whether this is a working copy that is not published: each card says so.
+    pub working: bool,
 }
 
 /// What the frame around a page needs; the name `head` in a template.

@@ -29,12 +29,16 @@ fn each_figure_is_listed_before_it_is_recorded() {
     let before = desk.all();
     let listed = compare(&desk, &[]);
     assert_eq!(listed.status.code(), Some(0), "{}", err(&listed));
-    let list = out(&listed);
+    // Keys and figures stand in columns.
+    assert!(out(&listed).lines().all(|line| line.chars().count() <= 80), "{}", out(&listed));
+    let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let list = plain(&out(&listed));
     for part in [
-        "torque.cap_to_tube  24 N·m (18 lbf·ft)",
+        "torque.cap_to_tube 24 N·m (18 lbf·ft)",
         "can hurt somebody",
-        "adjusters.rebound  10 clicks",
-        "oil.oil  ember-15",
+        "adjusters.rebound 10 clicks",
+        "oil.oil ember-15",
+        "choices.axle one-lug: one lug pinches",
         "Tarn road forks, common figures",
         "Nothing is recorded yet",
     ] {
@@ -174,4 +178,126 @@ fn a_family_that_was_renamed_keeps_what_was_compared() {
     }
     assert_eq!(desk.run(&["check"]).status.code(), Some(0));
     assert_eq!(said(&desk), "");
+}
+
+/// A family's choices decide which steps there are: nobody has to take them over unseen.
+#[test]
+fn choices_are_compared_like_values_and_each_for_itself() {
+    let desk = Desk::new();
+    let own = desk.approve(&[&["tarn-41"][..], &BY].concat());
+    assert_eq!(own.status.code(), Some(0), "{}", err(&own));
+    let standing = || {
+        let checked = check_shop(&Folder { root: desk.path().to_path_buf() });
+        checked.fork("tarn-41").expect("the fork").review.of("choices").clone()
+    };
+    assert_eq!(standing(), Standing::NotCompared, "whoever reviewed the record saw no choice in it");
+    assert!(said(&desk).contains("values and 11 choices of the family"), "{}", said(&desk));
+    let page = |path: &str| {
+        let done = desk.run(&["build"]);
+        assert_eq!(done.status.code(), Some(0), "{}", out(&done));
+        desk.read(&format!("site/{path}.html"))
+    };
+    let is_signed = || {
+        let fork = page("forks/tarn-41");
+        let at = fork.find("Axle</dt>").or_else(|| fork.find("<dt>Axle")).expect("the choice");
+        fork[at..].split("</div>").next().unwrap_or_default().contains('†')
+    };
+    assert!(is_signed());
+    let card = page("cards/tarn-41--full-service");
+    assert!(card.contains("The steps hang on 11 choices of the family’s record"), "{card}");
+    // One is settled by itself, the rest together.
+    let one = compare(&desk, &[&BY[..], &["--values", "choices.axle"]].concat());
+    assert!(out(&one).contains("1 choice of fork tarn-41 recorded as compared"), "{}", out(&one));
+    assert!(!is_signed() && !out(&compare(&desk, &[])).contains("choices.axle"));
+    assert!(out(&compare(&desk, &BY)).contains("10 choices"), "one is done");
+    assert_eq!(said(&desk), "");
+    assert!(matches!(standing(), Standing::Reviewed(_)));
+    assert!(!page("cards/tarn-41--full-service").contains("The steps hang on"));
+    // The family chooses otherwise: that one is open again.
+    desk.replace(FAMILY, "axle: one-lug", "axle: both-lugs");
+    let told = said(&desk);
+    assert!(told.contains("nobody compared 1 choice") && told.contains("1 changed since"), "{told}");
+    let listed = out(&compare(&desk, &[]));
+    assert!(
+        listed.contains("choices.axle  both-lugs") && listed.contains("changed since it was compared"),
+        "{listed}"
+    );
+    // What the fork says itself is nobody's to compare.
+    desk.replace(FORK, "\nsources:\n", "\nchoices:\n  axle: both-lugs\nsources:\n");
+    assert_eq!(said(&desk), "");
+    let draft = desk.run(&["new", "fork", "tarn-43", "--like", "tarn-41"]);
+    assert_eq!(draft.status.code(), Some(0), "{}", err(&draft));
+    let draft = desk.read("specs/forks/tarn-43.yaml");
+    assert!(draft.contains("#   damping: open-cartridge\n"), "{draft}");
+}
+
+/// A maker's family under another maker's name: whoever let it stand is named where its numbers are printed.
+#[test]
+fn a_family_of_another_maker_that_was_let_stand_is_told_on_page_and_card() {
+    let desk = Desk::new();
+    desk.replace(FAMILY, "title: Tarn road forks", "title: Tarn road forks\nmaker: Tarn Suspension");
+    desk.replace(
+        FORK,
+        "maker: Tarn Suspension",
+        "maker: Orrin Forks\naccept: {finding: family-of-another-maker, reason: \"The same casting numbers.\", by: A. Wren}",
+    );
+    let done = desk.run(&["build"]);
+    assert_eq!(done.status.code(), Some(0), "{}{}", out(&done), err(&done));
+    for page in ["cards/tarn-41--full-service", "forks/tarn-41", "forks/tarn-41/full-service"] {
+        let page = desk.read(&format!("site/{page}.html"));
+        let told = "Family of another maker, let stand by A. Wren: The same casting numbers.";
+        assert!(page.contains(told), "{page}");
+    }
+}
+
+/// What is worked out from another model's number is no better than that number: it carries the sign as well, at the
+/// shelf, at the bench and on the command line.
+#[test]
+fn what_rests_on_a_number_that_nobody_compared_carries_the_sign() {
+    let desk = Desk::new();
+    // The preload's count is the family's, the rate and the rest the fork's own.
+    let calc = |arguments: &[&str]| out(&desk.run(&[&["calc"][..], arguments].concat()));
+    let spring = ["spring", "--fork", "tarn-41"];
+    let told = calc(&spring);
+    assert!(told.lines().any(|line| line.starts_with("Held by the tool") && line.ends_with('†')), "{told}");
+    assert!(
+        told.contains("† Rests on the family's adjusters.preload: compared with no sheet of this fork."),
+        "{told}"
+    );
+    assert!(told.lines().all(|line| line.chars().count() <= 80), "{told}");
+    let given = calc(&["spring", "--fork", "tarn-41", "--preload", "15 mm"]);
+    assert!(!given.contains('†'), "what is given is nobody's: {given}");
+    let json = calc(&["spring", "--fork", "tarn-41", "--json"]);
+    assert!(json.contains("\"not_compared\": [\n    \"adjusters.preload\""), "{json}");
+    // The oil is the family's: so is what is poured of it, and what a fill of it weighs.
+    desk.replace(
+        "procedures/close-leg.md",
+        "1. Tighten the cap to [cap to tube](spec:torque.cap_to_tube).",
+        "1. Tighten the cap to [cap to tube](spec:torque.cap_to_tube).\n2. Pour in the [dry fill](spec:oil.dry_fill).",
+    );
+    let pull = || out(&desk.run(&["pull", "tarn-41:full-service"]));
+    let list = pull();
+    assert!(list.lines().any(|line| line.contains("860 mL") && line.ends_with('†')), "{list}");
+    assert_eq!(list.matches("† From the family’s record").count(), 1, "{list}");
+    let csv = out(&desk.run(&["pull", "tarn-41:full-service", "--format", "csv"]));
+    assert!(csv.lines().any(|line| line.starts_with("oil,") && line.contains("not compared")), "{csv}");
+    let build = || {
+        let done = desk.run(&["build"]);
+        assert_eq!(done.status.code(), Some(0), "{}{}", out(&done), err(&done));
+        let fork = desk.read("site/forks/tarn-41.html");
+        let at = fork.find("of its oil weigh").expect("a fill's weight");
+        let work = desk.read("site/forks/tarn-41/full-service.html");
+        let takes = work.find("takes 860").expect("the shelf");
+        let code = desk.read("site/cards/tarn-41--full-service.html");
+        let code = code.split("<dt>Card</dt><dd>").nth(1).map(|rest| rest[..9].to_owned());
+        let weighs = fork[at..].split("</p>").next().unwrap_or_default().contains('†');
+        (weighs, work[takes..].split('<').next().unwrap_or_default().contains('†'), code)
+    };
+    let before = build();
+    assert_eq!((before.0, before.1), (true, true));
+    assert_eq!(compare(&desk, &BY).status.code(), Some(0));
+    let after = build();
+    assert_eq!((after.0, after.1), (false, false));
+    assert_eq!(before.2, after.2, "the card's code does not ask who compared what");
+    assert!(!pull().contains('†') && !calc(&spring).contains('†'));
 }

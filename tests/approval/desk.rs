@@ -356,7 +356,7 @@ fn pages_and_cards_say_who_vouches_what_changed_and_what_nobody_has_looked_at() 
     };
     gap("2026-05-04");
     let [card, fork, work, review, _] = build();
-    assert!(card.contains("in part, A. Wren 2026-05-04"), "{card}");
+    assert!(card.contains("UNREVIEWED), A. Wren 2026-05-04") && card.contains("in part ("), "{card}");
     // The gap is vouched for, the cap's torque is not.
     let number = |label: &str| {
         let at = card.find(&format!(">{label}")).unwrap_or_else(|| panic!("{label}"));

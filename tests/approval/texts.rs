@@ -141,3 +141,18 @@ fn a_new_shop_begins_without_reviews_and_copied_ones_are_worth_nothing() {
     let told = out(&desk.run(&["check", "mine", "--format", "short"]));
     assert!(told.contains("warning review-unknown: this review was recorded in the shop"), "{told}");
 }
+
+/// A number that is the same on every fork is on every card: the reviewer of the procedure vouches for it and for its
+/// reason.
+#[test]
+fn a_number_that_is_the_same_on_every_fork_is_part_of_what_was_reviewed() {
+    let desk = Desk::new();
+    const PROCEDURE: &str = "procedures/set-air-gap.md";
+    approve(&desk, &["procedure:set-air-gap"]);
+    let stale = |desk: &Desk| check(desk).contains("another number that is the same on every fork");
+    assert!(!check(&desk).contains("review-stale"), "{}", check(&desk));
+    desk.replace(PROCEDURE, "It only has to stand over the target.", "Nobody knows.");
+    assert!(stale(&desk), "{}", check(&desk));
+    desk.replace(PROCEDURE, "\"Nobody knows.\"", "'It only has to  stand over the target.'");
+    assert!(!stale(&desk), "how it is written does not count: {}", check(&desk));
+}

@@ -3,6 +3,7 @@
 //!
 //! The names are those of git's own manual: git-config, gitattributes, githooks.
 
+use std::io::{BufRead, BufReader};
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -59,7 +60,7 @@ impl Trap {
 }
 
 /// Every command, each with what makes it read the shop.
-const COMMANDS: [&[&str]; 19] = [
+const COMMANDS: [&[&str]; 21] = [
     &["check"],
     &["check", "tarn-41"],
     &["check", "--format", "json"],
@@ -74,6 +75,8 @@ const COMMANDS: [&[&str]; 19] = [
     &["calc", "gap", "--fork", "tarn-41", "--reading", "99 mm"],
     &["new", "fork", "fresh-41", "--like", "tarn-41"],
     &["explain", "outside-band"],
+    &["library", "update", "--dry-run"],
+    &["serve", "--port", "0"],
     &["pull", "tarn-41:full-service"],
     &["schema", "--out", "out-schema"],
     &["completions", "bash"],
@@ -224,10 +227,32 @@ fn signed_commit(trap: &Trap) {
     trap.set("log.showSignature", "true");
 }
 
+/// Serves until the shop was read and checked; this command does not end by itself.
+fn serve_for_a_moment(folder: &Path, arguments: &[&str]) {
+    let mut serving = Command::new(PROGRAM)
+        .args(arguments)
+        .current_dir(folder)
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("the program runs");
+    let out = BufReader::new(serving.stdout.take().expect("its words"));
+    let served = out.lines().map_while(Result::ok).any(|line| line.contains("The working copy is at"));
+    let _ = serving.kill();
+    let _ = serving.wait();
+    // Where there is no shop, it ends at once.
+    assert!(served || !folder.join("specs").is_dir(), "it was never served");
+}
+
 /// Runs a command, whatever it says, and asks whether the tripwire was touched.
 fn safe(trap: &Trap, folder: &Path, arguments: &[&str], what: &str) {
     trap.touch();
-    run(folder, arguments);
+    if arguments[0] == "serve" {
+        serve_for_a_moment(folder, arguments);
+    } else {
+        run(folder, arguments);
+    }
     if let Some(mark) = trap.tripped() {
         panic!("`benchleaf {}` ran a program that {what} names: {mark}", arguments.join(" "));
     }

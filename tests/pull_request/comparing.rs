@@ -166,6 +166,49 @@ fn a_shop_on_one_side_only_is_all_new() {
     assert_eq!((missing.code, missing.out.as_str()), (2, ""));
 }
 
+/// A reviewer of a new fork reads no record: what can hurt, where it is from, what nobody compared, what nobody knows
+/// and what somebody let stand is told.
+#[test]
+fn a_new_fork_is_told_with_all_that_its_reviewer_has_to_see() {
+    let dir = tempfile::tempdir().unwrap();
+    let (old, new) = (dir.path().join("old"), dir.path().join("new"));
+    copy_shop(&old);
+    copy_shop(&new);
+    std::fs::remove_file(old.join(FORK)).unwrap();
+    edit(
+        &new,
+        FORK,
+        "  dry_fill: 430 mL (14.5 US fl oz)\n",
+        "  dry_fill: {value: unknown, instead: {do: \"Fill by the gap alone\", by: A. Wren}}\n",
+    );
+    edit(
+        &new,
+        FORK,
+        "    value: 96 mm ± 2 mm (3.78 in)\n",
+        "    value: 74 mm ± 2 mm (2.91 in)\n    accept: {finding: outside-band, reason: \"Short legs.\", by: A. Wren}\n",
+    );
+    let ran = run(dir.path(), &["compare", "old", "new"]);
+    let told = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in [
+        "Made of by its family tarn-road: inverted†",
+        "Can hurt somebody, said of this fork Air gap: 74 mm ± 2 mm (2.91 in); from the outer tube’s top",
+        "Maker's sheet, Service sheet T41, 2018-03",
+        "Can hurt somebody, taken over from the family",
+        "Cap to tube: 24 N·m (18 lbf·ft); thread: M44 × 1, thread state: oiled",
+        "Tarn road forks, common figures, 2017-11 †",
+        "Taken over besides, compared with no sheet of this fork 6 values: oil",
+        "Unknown Dry fill: the sheet does not say; instead, by A. Wren: Fill by the gap alone",
+        "Let stand Air gap: outside-band, by A. Wren: Short legs.",
+    ] {
+        assert!(told.contains(part), "{part}\n{}", ran.out);
+    }
+    assert!(ran.out.lines().all(|line| line.chars().count() <= 80), "{}", ran.out);
+    let json: Value =
+        serde_json::from_str(&run(dir.path(), &["compare", "old", "new", "--format", "json"]).out).unwrap();
+    assert_eq!(json["added"][0]["record"], "fork tarn-41");
+    assert_eq!(json["added"][0]["parts"][0]["title"], "Made of");
+}
+
 #[test]
 fn a_renamed_record_is_the_same_model() {
     let dir = tempfile::tempdir().unwrap();

@@ -72,7 +72,8 @@ pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) 
     let mut missing: Vec<String> = Vec::new();
     for asked in boxes(&desk.shop.catalogue, &fork.resolved, plan) {
         let field = desk.shop.catalogue.field(asked.field);
-        let done = read.contains(field.key.as_str()) || job.skips(&field.key) || skipped_with(plan, job, &field.key);
+        let done =
+            read.contains(field.key.as_str()) || job.skips(&field.key) || skipped_with(plan, job, &field.key);
         if !done && !missing.contains(&field.title) {
             missing.push(field.title.clone());
         }

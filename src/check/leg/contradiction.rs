@@ -4,7 +4,7 @@ use crate::bench::OutOfRange;
 use crate::check::look::on;
 use crate::derive::{Answer, DerivedLeg};
 use crate::diagnostic::{Finding, rules};
-use crate::resolve::{ResolvedFork, Shop};
+use crate::resolve::{Resolved, ResolvedFork, Shop};
 use crate::words::lower_first;
 
 /// figures-contradict: values that are each plausible but make no sense together.
@@ -32,8 +32,14 @@ pub(super) fn refusals(shop: &Shop, fork: &ResolvedFork, leg: &DerivedLeg, findi
             continue;
         }
         reported.push(why);
-        let mut places =
+        let places =
             keys.iter().filter_map(|key| Some((key, on(fork, leg.side, shop.catalogue.find(key)?)?)));
+        let mut places: Vec<_> = places.collect();
+        // What the sentence speaks of comes first.
+        let words = why.to_string();
+        let named = |value: &Resolved| words.find(&lower_first(&shop.catalogue.field(value.field).title));
+        places.sort_by_key(|(_, value)| named(value).unwrap_or(usize::MAX));
+        let mut places = places.into_iter();
         let Some((key, value)) = places.next() else { continue };
         let mut finding = rules::FIGURES_CONTRADICT
             .at(value.entry.span, format!("these figures make no sense together: {why}"))

@@ -1,21 +1,22 @@
 //! What a fork takes over from its family is of this very fork only where somebody compared it.
 
 use crate::check::CheckedFork;
+use crate::check::look::weight;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::resolve::Shop;
-use crate::review::{Comparison, compared_with};
-use crate::words::count;
+use crate::review::{Comparison, compared_with, counted};
 
 /// inherited-not-compared: what is taken over and was compared with no source of this fork, once a fork.
 pub(super) fn compared(shop: &Shop, fork: &CheckedFork, findings: &mut Vec<Finding>) {
     let Some(family) = fork.record.family.as_ref() else { return };
-    let open = || fork.inherited.iter().filter(|(_, comparison)| **comparison != Comparison::Done);
-    let all = open().count();
-    if all == 0 {
+    let open = || fork.inherited.values.iter().filter(|(_, comparison)| **comparison != Comparison::Done);
+    let (all, choices) = (open().count(), fork.inherited.open_choices().count());
+    if all + choices == 0 {
         return;
     }
     let safety = open().filter(|(field, _)| shop.catalogue.field(**field).safety).count();
-    let since = open().filter(|(_, comparison)| matches!(comparison, Comparison::Overtaken(_))).count();
+    let inherited = open().map(|(_, comparison)| comparison).chain(fork.inherited.choices.values());
+    let since = inherited.filter(|comparison| matches!(comparison, Comparison::Overtaken(_))).count();
     let mut parts = Vec::new();
     if safety > 0 {
         parts.push(format!("{safety} can hurt somebody"));
@@ -24,7 +25,7 @@ pub(super) fn compared(shop: &Shop, fork: &CheckedFork, findings: &mut Vec<Findi
         parts.push(format!("{since} changed since somebody did"));
     }
     let parts = if parts.is_empty() { String::new() } else { format!(": {}", parts.join(", ")) };
-    let values = count(all, "value", "values");
+    let values = counted(all, choices);
     let what =
         format!("nobody compared {values} of the family `{}` with this fork's own sheet{parts}", family.text);
     let mut sources = fork.record.sources.iter().filter(|note| !note.id.text.is_empty());
@@ -55,9 +56,15 @@ pub(super) fn maker(shop: &Shop, fork: &CheckedFork, findings: &mut Vec<Finding>
         maker => Some(maker),
     };
     let Some(theirs) = theirs.filter(|theirs| !same(theirs, &record.maker)) else { return };
+    // Compared with its own sheet, each figure was said of this very fork.
+    let open =
+        fork.inherited.values.iter().any(|(field, comparison)| {
+            *comparison != Comparison::Done && shop.catalogue.field(*field).safety
+        });
     findings.push(
         rules::FAMILY_OF_ANOTHER_MAKER
-            .at(
+            .graded(
+                if open { weight(fork) } else { Severity::Warning },
                 named.span,
                 format!(
                     "{} made this fork, and {theirs} the forks of its family `{}`",

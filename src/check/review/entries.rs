@@ -8,7 +8,7 @@ use crate::record::{RecordKind, Review, SpecRecord, Text};
 use crate::resolve::Shop;
 use crate::review::code::is_code;
 use crate::review::{
-    CHOICES, GONE, MACHINES, Standing, compared_with, counts, is_approver, is_estimate, is_sealed,
+    CHOICE, CHOICES, GONE, MACHINES, Standing, compared_with, counts, is_approver, is_estimate, is_sealed,
     later_source,
 };
 use crate::text::Span;
@@ -93,7 +93,8 @@ fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, findings:
     let (shop, record) = (judged.shop, judged.record);
     let head = key.text == CHOICES && record.kind != RecordKind::Oil
         || key.text == MACHINES && record.kind == RecordKind::Fork;
-    if head {
+    let choice = key.text.strip_prefix(CHOICE).filter(|_| review.compared.is_some());
+    if head || choice.is_some_and(|key| shop.catalogue.choice(key).is_some()) {
         return;
     }
     if shop.catalogue.find(&key.text).is_none() {

@@ -11,6 +11,7 @@ pub(crate) mod condition_words;
 mod coverage;
 mod ends;
 mod evidence;
+mod first_click;
 mod fork_without_service;
 mod hand_back_sides;
 mod hazards;
@@ -25,6 +26,7 @@ mod proof;
 mod signal_words;
 mod states;
 mod step_on_card;
+mod thread_states;
 mod tools;
 mod torques;
 mod unknown;
@@ -42,6 +44,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     condition_loop::loops,
     condition_names::names,
     evidence::values,
+    first_click::clicks,
     fork_without_service::services,
     hand_back_sides::sides,
     left_at_hand_back::left_out,
@@ -63,6 +66,7 @@ pub(crate) const PLAN_RULES: &[PlanRule] = &[
     only_after::only_after,
     order::order,
     states::states,
+    thread_states::threads,
     unknown::set,
     wrenches::wrenches,
 ];

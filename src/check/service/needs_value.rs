@@ -108,7 +108,7 @@ fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack
         format!("procedures done on `{}` need {values} that it does not give: {}", fork.id, keys.join(", ")),
     )
     .bench("these steps would stand on its card without their numbers")
-    .instead("fill in these lines from the maker's sheet, `unknown` where it does not say; or keep the procedures to other forks with `for:` or `fitted:`")
+    .instead("fill in these lines from the maker's sheet, `unknown` where it does not say, and of what can hurt somebody what is done `instead:`; or keep the procedures to other forks with `for:` or `fitted:`")
     .lines(lines)
 }
 

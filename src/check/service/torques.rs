@@ -28,7 +28,7 @@ pub(super) fn thread_states(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>, f
             }
             findings.push(
                 rules::TORQUE_WITHOUT_THREAD_STATE.graded(
-                    if field.safety { weight(fork) } else { Severity::Warning },
+                    weight(fork),
                     value.entry.span,
                     format!("`{}` does not say whether its thread is dry, oiled or locked", field.key),
                 )

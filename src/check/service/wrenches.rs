@@ -17,8 +17,8 @@ struct Unserved<'s> {
     joints: BTreeSet<String>,
     forks: BTreeSet<&'s str>,
     procedures: BTreeSet<&'s str>,
-    /// One of the torques is safety-critical, and its fork is published.
-    critical: bool,
+    /// One of the forks is published.
+    published: bool,
 }
 
 /// wrench-out-of-range: every joint of a procedure is in the range of one of the wrenches it lists. A shop that says
@@ -29,11 +29,11 @@ pub(crate) fn wrenches(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, fo
         for plan in plans.of(fork) {
             for item in &plan.items {
                 let ranges = ranges(shop, item);
-                for (joint, torque, critical) in torques(shop, fork, item) {
+                for (joint, torque) in torques(shop, fork, item) {
                     if let Some(wrench) = falls_to(&ranges, torque) {
                         let of = unserved.entry(&wrench.id.text).or_default();
                         of.joints.insert(joint);
-                        of.critical |= critical && !fork.record.draft;
+                        of.published |= !fork.record.draft;
                         of.forks.insert(&fork.id);
                         of.procedures.insert(&item.procedure.id.text);
                     }
@@ -51,12 +51,8 @@ fn ranges<'s>(shop: &'s Shop, item: &Planned<'_>) -> Vec<(&'s Tool, &'s Quantity
     tools.filter_map(|tool| Some((tool, tool.torques.as_ref()?))).collect()
 }
 
-/// The torques that the steps of a procedure name, each with its joint and whether it is safety-critical.
-fn torques<'s>(
-    shop: &'s Shop,
-    fork: &'s ResolvedFork,
-    item: &'s Planned<'_>,
-) -> Vec<(String, &'s Quantity, bool)> {
+/// The torques that the steps of a procedure name, each with its joint.
+fn torques<'s>(shop: &'s Shop, fork: &'s ResolvedFork, item: &'s Planned<'_>) -> Vec<(String, &'s Quantity)> {
     let named = item.procedure.body.references.iter().filter(|reference| reference.scheme == Scheme::Spec);
     let mut out = Vec::new();
     for id in named.filter_map(|reference| shop.catalogue.find(&reference.target)) {
@@ -66,7 +62,7 @@ fn torques<'s>(
         }
         for side in Side::BOTH.into_iter().zip(item.legs).filter(|(_, on)| *on).map(|(side, _)| side) {
             if let Some(torque) = fork.on(side, id).and_then(Resolved::quantity) {
-                out.push((format!("{} {}", lower(&field.title), torque.main().text), torque, field.safety));
+                out.push((format!("{} {}", lower(&field.title), torque.main().text), torque));
             }
         }
     }
@@ -91,7 +87,7 @@ fn finding(tool: &Tool, of: &Unserved<'_>) -> Finding {
     let range = tool.torques.as_ref().map_or("", |range| range.text.as_str());
     let mut finding = rules::WRENCH_OUT_OF_RANGE
         .graded(
-            if of.critical { Severity::Error } else { Severity::Warning },
+            if of.published { Severity::Error } else { Severity::Warning },
             tool.id.span,
             format!(
                 "`{}` reads well at {range}, and {} outside of that: {joints}",

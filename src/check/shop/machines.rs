@@ -68,6 +68,33 @@ pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>)
     }
 }
 
+/// The first year in which a motorcycle was sold with telescopic legs that are damped by oil (from memory).
+const FIRST_FORKS: u16 = 1935;
+
+/// years-too-early: no machine is older than telescopic forks.
+pub(crate) fn too_early(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    for fork in &shop.forks {
+        for machine in fork.machines.iter().filter(|machine| machine.years.0 < FIRST_FORKS) {
+            let (maker, model) = (one_line(&machine.maker), one_line(&machine.model));
+            findings.push(
+                rules::YEARS_TOO_EARLY
+                    .graded(
+                        if fork.draft { Severity::Warning } else { Severity::Error },
+                        machine.span,
+                        format!(
+                            "{maker} {model} is said to be built from {}, before there were forks with oil in them",
+                            machine.years.0
+                        ),
+                    )
+                    .bench(
+                        "whoever looks the machine up by its year does not find it, and takes another fork's numbers",
+                    )
+                    .instead("read the years on the frame plate or the sheet again, digit by digit"),
+            );
+        }
+    }
+}
+
 /// fork-without-machine: a fork says which machines it is in.
 pub(crate) fn without(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for fork in shop.forks.iter().filter(|fork| !fork.names_machine) {
@@ -124,7 +151,8 @@ pub(crate) fn one_model(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findi
             let Some(other) = forks[..n].iter().find(|other| years_overlap(fork, other)) else { continue };
             findings.push(
                 rules::SAME_MODEL_TWICE
-                    .at(
+                    .graded(
+                        if fork.draft || other.draft { Severity::Warning } else { Severity::Error },
                         fork.id.span,
                         format!(
                             "`{}` and `{}` are both {}, in the same years",

@@ -27,6 +27,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     machines::claimed_twice,
     machines::one_model,
     machines::spelled,
+    machines::too_early,
     machines::without,
     neighbors::figures,
     oils::missing,

@@ -2,7 +2,7 @@
 
 use crate::check::CheckedFork;
 use crate::date::{AsOf, Date};
-use crate::diagnostic::{Finding, rules};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::{Sides, SpecLine, SpecRecord};
 use crate::resolve::Shop;
 
@@ -59,12 +59,13 @@ fn lacks(line: &SpecLine) -> bool {
 
 /// source-date: a source's date is a year, a month or a day.
 pub(crate) fn dates(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for source in shop.forks.iter().chain(&shop.families).chain(&shop.oils).flat_map(|record| &record.sources)
-    {
+    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    for (record, source) in records.flat_map(|record| record.sources.iter().map(move |one| (record, one))) {
         let Some(date) = source.date.as_deref().filter(|date| !is_date(date)) else { continue };
         findings.push(
             rules::SOURCE_DATE
-                .at(
+                .graded(
+                    graded(record),
                     source.id.span,
                     format!("the source `{}` is dated `{date}`, which is no date", source.id.text),
                 )
@@ -81,12 +82,13 @@ pub(crate) fn dates(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
 pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let Some(day) = day.map(|day| day.date) else { return };
     let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
-    for source in records.flat_map(|record| &record.sources) {
+    for (record, source) in records.flat_map(|record| record.sources.iter().map(move |one| (record, one))) {
         let Some(date) = source.date.as_deref() else { continue };
         if Date::first_of(date).is_some_and(|first| first > day.next()) {
             findings.push(
                 rules::SOURCE_DATE
-                    .at(
+                    .graded(
+                        graded(record),
                         source.id.span,
                         format!("the source `{}` is dated `{date}`, and it is {day}", source.id.text),
                     )
@@ -95,6 +97,11 @@ pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>)
             );
         }
     }
+}
+
+/// An error, or for a draft a warning.
+fn graded(record: &SpecRecord) -> Severity {
+    if record.draft { Severity::Warning } else { Severity::Error }
 }
 
 /// Whether a text is a year from 1900 to 2099, a month of one, or a day of one in the calendar.

@@ -2,12 +2,12 @@
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, did_you_mean, rules};
-use crate::quantity::{Value, names_an_amount};
+use crate::quantity::{Value, names_a_figure};
 use crate::record::{Entry, Instead, SpecRecord};
 use crate::resolve::Shop;
 use crate::review::is_approver;
 use crate::syntax::Scheme;
-use crate::text::Span;
+use crate::text::{FileId, Span};
 use crate::words::one_of;
 
 /// Every entry of the shop's records with its key, each once.
@@ -83,20 +83,48 @@ pub(crate) fn by_approver(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Fin
     }
 }
 
-/// figure-instead: what is done without a figure does not bring another one.
+/// figure-instead: what is done without a figure brings no other one, and sends nobody to another fork's.
 pub(crate) fn figures(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let of_records = instead(shop).into_iter().map(|(_, instead)| (&instead.what.text, instead.what.span));
     let references = shop.procedures.iter().flat_map(|procedure| &procedure.body.references);
     let of_steps = references.filter_map(|reference| Some((reference.otherwise.as_ref()?, reference.span)));
     for (words, span) in of_records.chain(of_steps) {
-        let Some(amount) = names_an_amount(words) else { continue };
+        let what = match (names_a_figure(words), another_fork(shop, words, span.file)) {
+            (Some(figure), _) => {
+                format!("what is done without the figure brings a figure of its own: `{figure}`")
+            }
+            (None, Some(fork)) => {
+                format!("what is done without the figure sends the reader to another fork: `{fork}`")
+            }
+            (None, None) => continue,
+        };
         findings.push(
             rules::FIGURE_INSTEAD
-                .at(span, format!("what is done without the figure brings a figure of its own: `{amount}`"))
+                .at(span, what)
                 .bench("it would be set as if the source had said it")
                 .instead("say what is done in words; a figure belongs into the record, with its source"),
         );
     }
+}
+
+/// The first fork of the shop that a text names, by its id or by a model with a number in it; not the one whose own
+/// record it stands in.
+fn another_fork<'s>(shop: &'s Shop, words: &str, file: FileId) -> Option<&'s str> {
+    let has_digit = |name: &&str| name.chars().any(|letter| letter.is_ascii_digit());
+    let others = shop.forks.iter().filter(|fork| fork.file != file);
+    others
+        .flat_map(|fork| [fork.model.as_str(), fork.id.text.as_str()])
+        .filter(has_digit)
+        .find(|name| names(words, name))
+}
+
+/// Whether a text has this name as a word of its own.
+fn names(words: &str, name: &str) -> bool {
+    let is_letter =
+        |letter: Option<char>| letter.is_some_and(|letter| letter.is_alphanumeric() || letter == '-');
+    words.match_indices(name).any(|(at, _)| {
+        !is_letter(words[..at].chars().next_back()) && !is_letter(words[at + name.len()..].chars().next())
+    })
 }
 
 /// otherwise-without-number: only a link that prints a number says what is done where there is none.

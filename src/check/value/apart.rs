@@ -4,6 +4,7 @@
 //! of the trade are common practice without a source and make warnings.
 
 use crate::catalogue::{Field, FieldId, Key, Role, key};
+use crate::check::look::weight;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::{Dimension, Quantity, Shape, Value};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
@@ -168,7 +169,7 @@ fn stanchion_limit(leg: &Leg<'_>) -> Option<Finding> {
     }
     (worn > STANCHION_WORN).then(|| {
         let how = format!("it lets {:.2} mm wear off, and a tenth is common", worn * 1000.0);
-        leg.two(Severity::Warning, (value, other), &how, "read the limit again, digit by digit")
+        leg.two(weight(leg.fork), (value, other), &how, "read the limit again, digit by digit")
     })
 }
 

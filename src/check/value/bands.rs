@@ -40,7 +40,14 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
                     None if is_wound(fork, value) => String::new(),
                     None => slip(field, &value.entry, room()),
                 };
-                outside(field, band, (&value.entry, part), "such a fork takes", instead, &mut findings);
+                outside(
+                    field,
+                    band,
+                    (&value.entry, part),
+                    ("such a fork takes", fork.record.draft),
+                    instead,
+                    &mut findings,
+                );
             }
         }
         for finding in &mut findings {
@@ -59,15 +66,18 @@ pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) 
         let Some(value) = &entry.value else { continue };
         let Some(band) = field.band(&Choices::new(), value) else { continue };
         let instead = || slip(field, entry, Room::of(band));
-        outside(field, band, (entry, value), "fork oils have", instead, findings);
+        outside(field, band, (entry, value), ("fork oils have", false), instead, findings);
     }
 }
+
+/// A figure so many times beyond the band was slipped or belongs to another value, whatever it is of.
+const FAR: f64 = 3.0;
 
 fn outside(
     field: &Field,
     band: &Band,
     (entry, value): (&Entry, &Value),
-    whose: &str,
+    (whose, draft): (&str, bool),
     instead: impl Fn() -> String,
     findings: &mut Vec<Finding>,
 ) {
@@ -77,7 +87,9 @@ fn outside(
     if !below && greatest <= band.to + slack || at_the_edge(field, entry, band) {
         return;
     }
-    let severity = if band.firm && field.safety { Severity::Error } else { Severity::Warning };
+    let far = least * FAR < band.from - slack || greatest > band.to * FAR + slack;
+    let wrong = band.firm && field.safety || far && !draft;
+    let severity = if wrong { Severity::Error } else { Severity::Warning };
     let word = if below { "below" } else { "above" };
     let basis = if band.basis.is_empty() { String::new() } else { format!(" ({})", band.basis) };
     findings.push(

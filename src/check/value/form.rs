@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use crate::catalogue::{Field, Form, Role};
 use crate::check::look::each;
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::{Quantity, Shape, blank};
+use crate::quantity::{Dimension, Quantity, Shape, blank};
 use crate::record::Entry;
 use crate::resolve::{ResolvedFork, Shop};
 use crate::text::Span;
@@ -38,6 +38,8 @@ fn wrong(field: &Field, quantity: &Quantity, entry: &Entry) -> Option<(String, S
     let limit = matches!(shape, Shape::AtMost(_) | Shape::AtLeast(_));
     let range = matches!(shape, Shape::Range { .. });
     match field.form {
+        // A sheet may give the two ends that a joint is tightened between; the wrench is set inside them.
+        Form::Target if range && field.kind.dimensions() == [Dimension::Torque] => None,
         Form::Target if field.role == Role::Set && range => Some((
             format!("is set to one figure, and `{text}` is a range"),
             "write the figure with its tolerance; a range to choose from is another value".to_owned(),

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::catalogue::FieldId;
+use crate::catalogue::{FieldId, Works, key};
 use crate::check::look::weight;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::Quantity;
@@ -20,6 +20,7 @@ pub(crate) fn legs(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>
             findings.extend(once(shop, fork, amount, other).filter(|finding| seen.insert(finding.span)));
         }
     }
+    findings.extend(two_jobs(shop, fork));
     for side in Side::BOTH {
         for value in fork.leg(side).values.values() {
             if seen.insert(value.entry.span) {
@@ -27,6 +28,26 @@ pub(crate) fn legs(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>
             }
         }
     }
+}
+
+/// The oil outside the cartridge, said once for a leg that damps and one that does not.
+fn two_jobs(shop: &Shop, fork: &ResolvedFork) -> Option<Finding> {
+    let field = FieldId::from(key::OIL_OUTER_VOLUME);
+    let [left, right] = both(fork, field)?;
+    let once = std::sync::Arc::ptr_eq(&left.0.entry, &right.0.entry);
+    let damps = |side| fork.leg(side).work.holds(Works::Damper);
+    (once && damps(Side::Left) != damps(Side::Right)).then(|| {
+        let title = lower_first(&shop.catalogue.field(field).title);
+        let said = &left.0.entry.text;
+        rules::LEGS_CONTRADICT
+            .graded(
+                weight(fork),
+                left.0.entry.span,
+                format!("{title} is {said} in both legs, and one of them damps and the other does not"),
+            )
+            .bench("one leg gets the other one's oil: too much locks it, too little draws air")
+            .instead("read the sheet again for each leg, and write both under `left:` and `right:`")
+    })
 }
 
 /// Both legs' figures of a value.

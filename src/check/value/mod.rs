@@ -3,6 +3,7 @@
 mod apart;
 mod bands;
 mod bounds;
+mod chamber_order;
 mod choices;
 mod form;
 mod legs;
@@ -11,8 +12,10 @@ mod lone_unit;
 mod middle;
 mod missing;
 mod not_fitted;
+mod oil_use;
 mod reading_temperature;
 pub(crate) mod room;
+mod seal_width;
 mod seals;
 mod second;
 mod sequence;
@@ -22,6 +25,7 @@ mod state_edge;
 mod state_missing;
 mod state_unusual;
 pub(crate) mod stray;
+mod thread_states;
 mod tuning;
 mod two_sources;
 
@@ -31,6 +35,7 @@ use super::kinds::{ForkRule, PeerRule, ShopRule};
 pub(crate) const FORK_RULES: &[ForkRule] = &[
     apart::rules,
     bounds::bounds,
+    chamber_order::orders,
     choices::choices,
     form::forms,
     legs::differences,
@@ -38,7 +43,9 @@ pub(crate) const FORK_RULES: &[ForkRule] = &[
     legs_apart::legs,
     missing::missing,
     not_fitted::refused,
+    oil_use::oils,
     reading_temperature::temperatures,
+    seal_width::widths,
     seals::fits,
     second::second_saying,
     sequence::twice,
@@ -47,6 +54,7 @@ pub(crate) const FORK_RULES: &[ForkRule] = &[
     state_missing::state,
     state_unusual::unusual,
     stray::stray,
+    thread_states::states,
     tuning::tuning,
     two_sources::compared,
 ];

@@ -58,16 +58,16 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec
 /// How another source's own figure is written.
 const ANOTHER: &str = "`also_said: {SOURCE: …}` beside `value:`";
 
-/// Whether another source than those that count says its own figure. A source that is only named beside the first
-/// says nothing.
+/// Whether two sources each say their own figure: one that counts, and another one. A source that is only named beside
+/// the first says nothing.
 fn said_by_another(value: &Resolved) -> bool {
-    let counts = |id: &str| value.sources.iter().any(|source| source.id.text == id);
+    let beside = |id: &str| value.sources.iter().any(|source| source.id.text != id);
     let says = |said: &Value| !said.is_unknown();
     value
         .entry
         .also_said
         .iter()
-        .any(|said| !counts(&said.source.text) && said.value.as_ref().is_some_and(says))
+        .any(|said| beside(&said.source.text) && said.value.as_ref().is_some_and(says))
 }
 
 /// How the value is written with the first usual unit it is not written in. The figure is not worked out: that

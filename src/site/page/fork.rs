@@ -8,6 +8,7 @@ use crate::book::facts::tables;
 use crate::book::figure::years;
 use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
 use crate::book::reading::is_number;
+use crate::book::sign::{SIGN, rests_on_family, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::inherited::taken_over;
 use crate::book::unknown::{Open, open_points};
@@ -32,6 +33,8 @@ pub struct ChoiceRow {
     pub title: String,
     /// What it is.
     pub value: String,
+    /// `†` where the family chose it and nobody compared it with a sheet of this very fork; else empty.
+    pub sign: String,
 }
 
 /// A machine the fork is fitted to.
@@ -223,12 +226,14 @@ fn machines(book: &Book, fork: &CheckedFork) -> Vec<MachineRow> {
     fork.record.machines.iter().map(row).collect()
 }
 
-fn choices(book: &Book, fork: &ResolvedFork) -> Vec<ChoiceRow> {
+fn choices(book: &Book, fork: &CheckedFork) -> Vec<ChoiceRow> {
     let catalogue = &book.shop.catalogue;
     let rows = catalogue.choices.iter().filter_map(|choice| {
         let option = fork.choices.get(&choice.key)?;
         let value = catalogue.option_title(&choice.key, option).to_owned();
-        Some(ChoiceRow { title: choice.title.clone(), value })
+        let is_open = fork.inherited.open_choices().any(|key| key == choice.key);
+        let sign = if is_open { SIGN } else { "" }.to_owned();
+        Some(ChoiceRow { title: choice.title.clone(), value, sign })
     });
     rows.collect()
 }
@@ -278,7 +283,15 @@ fn figures(book: &Book, fork: &CheckedFork) -> Vec<Drawing> {
             figure::air_force(&id("air"), leg, limit),
             figure::leg_force(&id("force"), derived, leg),
         ];
-        all.into_iter().flatten().collect::<Vec<Drawing>>()
+        let height: Vec<String> = leg.height.iter().map(|key| key.name().to_owned()).collect();
+        let drawn = [height, leg.drawn.rests_on().to_vec(), leg.nut.rests_on().to_vec()].concat();
+        let rests = [&drawn[..], leg.air.rests_on(), leg.forces.rests_on()];
+        let signed = |(figure, keys): (Option<Drawing>, &[String])| {
+            let mut figure = figure?;
+            figure.title = signed(&figure.title, rests_on_family(book.shop, fork, keys));
+            Some(figure)
+        };
+        all.into_iter().zip(rests).filter_map(signed).collect::<Vec<Drawing>>()
     };
     let mut left = of_leg(Side::Left);
     // Legs that hold the same in everything are drawn once.

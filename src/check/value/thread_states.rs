@@ -1,0 +1,51 @@
+//! Two joints that clamp the same part with the same bolt are tightened in the same thread state.
+
+use crate::catalogue::{FieldId, Key, key};
+use crate::check::look::weight;
+use crate::diagnostic::{Finding, rules};
+use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::words::lower_first;
+
+/// Pairs of joints of one kind.
+const PAIRS: [(Key, Key); 2] = [
+    (key::TORQUE_CLAMP_UPPER, key::TORQUE_CLAMP_LOWER),
+    (key::TORQUE_AXLE_PINCH, key::TORQUE_AXLE_PINCH_FIRST),
+];
+
+/// thread-states-differ: of two clamps with one bolt, one is not oiled and the other dry; nor is one leg's joint.
+pub(crate) fn states(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
+    for (one, other) in PAIRS {
+        let on_left = |key: Key| fork.on(Side::Left, FieldId::from(key));
+        let (Some(one), Some(other)) = (on_left(one), on_left(other)) else { continue };
+        if said(one, "thread") == said(other, "thread") && said(one, "into") == said(other, "into") {
+            findings.extend(differ(shop, fork, (one, other)));
+        }
+    }
+    for (field, right) in &fork.legs[1].values {
+        let Some(left) = fork.legs[0].values.get(field) else { continue };
+        findings.extend(differ(shop, fork, (right, left)));
+    }
+}
+
+fn said<'v>(value: &'v Resolved, key: &str) -> Option<&'v str> {
+    Some(value.entry.attributes.get(key)?.text.text.as_str())
+}
+
+fn differ(shop: &Shop, fork: &ResolvedFork, (one, other): (&Resolved, &Resolved)) -> Option<Finding> {
+    let (here, there) = (said(one, "thread_state")?, said(other, "thread_state")?);
+    let known = here != "unknown" && there != "unknown";
+    let title = |value: &Resolved| lower_first(&shop.catalogue.field(value.field).title);
+    (known && here != there).then(|| {
+        let what = match one.field == other.field {
+            true => {
+                format!("the thread of {} is {here} in the right leg and {there} in the left", title(one))
+            }
+            false => format!("the thread of {} is {here}, and that of {} {there}", title(one), title(other)),
+        };
+        rules::THREAD_STATES_DIFFER
+            .graded(weight(fork), one.entry.span, what)
+            .bench("on an oiled thread the torque of a dry one stretches the bolt up to half as far again")
+            .instead("read the thread state of both on the sheet again")
+            .also(other.entry.span, "beside this")
+    })
+}

@@ -1,0 +1,167 @@
+//! What is seen at a time: the last good pages, what was found since, and what of it no longer holds.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use super::edition::Edition;
+use crate::compare::compare;
+use crate::diagnostic::{Finding, Places, Severity};
+use crate::pipeline::Checked;
+use crate::record::{RecordKind, SpecRecord, stem};
+use crate::text::Span;
+
+/// A finding as a page tells it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Told {
+    pub(super) severity: Severity,
+    /// `specs/forks/tarn-41.yaml:12:8`.
+    pub(super) place: String,
+    pub(super) message: String,
+    pub(super) instead: String,
+    /// The value it speaks of; empty where it speaks of none.
+    pub(super) key: String,
+    /// The forks whose pages it belongs on; none: the whole shop's.
+    pub(super) forks: BTreeSet<String>,
+}
+
+/// What no longer holds of a fork.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Struck {
+    /// Every number: its record cannot be read.
+    All,
+    /// These values, by key.
+    Keys(BTreeSet<String>),
+}
+
+/// What is seen at a time.
+#[derive(Default)]
+pub(super) struct Seen {
+    /// Counts every change of it.
+    pub(super) number: u64,
+    /// The last good pages.
+    pub(super) edition: Option<Arc<Edition>>,
+    /// What they were made from.
+    pub(super) good: Option<Arc<Checked>>,
+    /// Whether the sources have an error, so that the pages are out of date.
+    pub(super) error: bool,
+    /// Whether the shop's folder is not there.
+    pub(super) gone: bool,
+    pub(super) findings: Vec<Told>,
+    /// By fork; of the pages that are out of date.
+    pub(super) struck: BTreeMap<String, Struck>,
+}
+
+impl Seen {
+    /// The sources have no error: their pages are shown.
+    pub(super) fn good(&self, checked: &Arc<Checked>, edition: Arc<Edition>) -> Seen {
+        edition.begin(Arc::clone(checked));
+        Seen {
+            number: self.number + 1,
+            edition: Some(edition),
+            good: Some(Arc::clone(checked)),
+            findings: told(checked),
+            ..Seen::default()
+        }
+    }
+
+    /// The sources have an error: the last good pages stay.
+    pub(super) fn bad(&self, checked: &Checked) -> Seen {
+        Seen {
+            number: self.number + 1,
+            edition: self.edition.clone(),
+            good: self.good.clone(),
+            error: true,
+            gone: false,
+            findings: told(checked),
+            struck: self.good.as_ref().map(|good| struck(good, checked)).unwrap_or_default(),
+        }
+    }
+
+    /// The shop's folder has gone: the last good pages stay.
+    pub(super) fn without_folder(&self) -> Seen {
+        Seen {
+            number: self.number + 1,
+            edition: self.edition.clone(),
+            good: self.good.clone(),
+            error: true,
+            gone: true,
+            ..Seen::default()
+        }
+    }
+}
+
+/// The key of the value at a place of a record; empty where there is none.
+fn key_at(checked: &Checked, record: &SpecRecord, place: Span) -> String {
+    let inside = |span: Span| place.start >= span.start && place.end <= span.end;
+    let line = record.values.iter().find(|line| inside(line.span));
+    line.map(|line| checked.shop.catalogue.field(line.field).key.clone()).unwrap_or_default()
+}
+
+/// The forks of which a record tells, by its path.
+fn forks_of(checked: &Checked, path: &str) -> BTreeSet<String> {
+    let id = stem(path);
+    match RecordKind::of(path) {
+        Some(RecordKind::Fork) => BTreeSet::from([id.to_owned()]),
+        Some(RecordKind::Family) => {
+            let of_family =
+                |fork: &&Arc<SpecRecord>| fork.family.as_ref().is_some_and(|family| family.text == id);
+            checked.shop.forks.iter().filter(of_family).map(|fork| fork.id.text.clone()).collect()
+        }
+        _ => BTreeSet::new(),
+    }
+}
+
+fn told(checked: &Checked) -> Vec<Told> {
+    let mut places = Places::new(&checked.files);
+    let records = || checked.shop.forks.iter().chain(&checked.shop.families);
+    let tell = |finding: &Finding| {
+        let (place, _) = places.underlined(finding.span);
+        let path = &checked.files.get(finding.span.file).path;
+        let record = records().find(|record| record.file == finding.span.file);
+        Told {
+            severity: finding.severity,
+            place: format!("{path}:{}:{}", place.line, place.column),
+            message: finding.message.clone(),
+            instead: finding.instead.clone(),
+            key: record.map(|record| key_at(checked, record, finding.span)).unwrap_or_default(),
+            forks: forks_of(checked, path),
+        }
+    };
+    checked.findings.iter().map(tell).collect()
+}
+
+/// What no longer holds of the last good pages.
+fn struck(good: &Checked, bad: &Checked) -> BTreeMap<String, Struck> {
+    let mut out: BTreeMap<String, Struck> = BTreeMap::new();
+    let mut strike = |fork: &str, key: &str| {
+        let entry = out.entry(fork.to_owned()).or_insert_with(|| Struck::Keys(BTreeSet::new()));
+        match entry {
+            Struck::Keys(_) if key.is_empty() => *entry = Struck::All,
+            Struck::Keys(keys) => drop(keys.insert(key.to_owned())),
+            Struck::All => {}
+        }
+    };
+    for change in compare(good, bad).values {
+        let (kind, id) = change.record.split_once(' ').unwrap_or(("", ""));
+        let forks = match kind {
+            "fork" => BTreeSet::from([id.to_owned()]),
+            "family" => forks_of(good, &RecordKind::Family.path(id)),
+            _ => BTreeSet::new(),
+        };
+        for fork in forks {
+            strike(&fork, &change.key);
+        }
+    }
+    for finding in told(bad).into_iter().filter(|finding| finding.severity == Severity::Error) {
+        for fork in finding.forks.iter().filter(|_| !finding.key.is_empty()) {
+            strike(fork, &finding.key);
+        }
+    }
+    // A record that cannot be read at all is not there any more.
+    for fork in &good.forks {
+        if bad.fork(&fork.id).is_none() {
+            strike(&fork.id, "");
+        }
+    }
+    out
+}
