@@ -133,16 +133,17 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         note("`benchleaf check` says of each what it does at the bench and what to write instead")?;
     }
     say_what_was_done(arguments, &checked, &published)?;
-    if let Some(jobs) = &arguments.jobs {
-        let done =
-            publish_jobs(&checked, jobs, &arguments.out, &arguments.folder.shop).map_err(Stop::Said)?;
-        let (all, folder) = (done.written + done.unchanged, jobs.display());
-        note(&format!(
-            "{all} files of jobs in {folder}, for this shop alone: {} written, {} removed",
-            done.written, done.removed
-        ))?;
-    }
+    write_jobs(arguments, &checked)?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// Writes the pages of jobs, where a folder for them is named.
+fn write_jobs(arguments: &Arguments, checked: &Checked) -> Result<(), Stop> {
+    let Some(jobs) = &arguments.jobs else { return Ok(()) };
+    let done = publish_jobs(checked, jobs, &arguments.out, &arguments.folder.shop).map_err(Stop::Said)?;
+    let (all, folder) = (done.written + done.unchanged, jobs.display());
+    let (written, removed) = (done.written, done.removed);
+    note(&format!("{all} files of jobs in {folder}, for this shop alone: {written} written, {removed} removed"))
 }
 
 /// What became of the pages that were there.

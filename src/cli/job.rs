@@ -84,6 +84,12 @@ fn take(shop: &Path, files: &[PathBuf]) -> Result<ExitCode, Stop> {
             Ok(job) => job,
             Err(why) => return refuse(&format!("`{from}`: {why}")),
         };
+        if let Some(there) = the_same(&before, &text) {
+            // A run that was killed at its end may have left something beside it, which this clears away.
+            let done = make_files(shop, &[(shop.join(there), text.clone().into_bytes())]);
+            let why = done.err().map(|why| why.to_string()).unwrap_or_default();
+            return refuse(&format!("`{from}` is there already, as `{there}` ({why})"));
+        }
         if let Some(why) = not_ours(&before, &job).or_else(|| twice(&before, &taken, &job, &text)) {
             return refuse(&format!("`{from}`: {why}"));
         }
@@ -139,6 +145,12 @@ fn alone(shop: &Checked, text: &str) -> Result<Job, String> {
         return Err(format!("line {line}: {}", finding.message));
     }
     read.shop.jobs.first().cloned().ok_or_else(|| "it holds no job".to_owned())
+}
+
+/// The path of the very same text among the shop's jobs.
+fn the_same<'c>(shop: &'c Checked, text: &str) -> Option<&'c str> {
+    let jobs = shop.files.iter().filter(|(_, file)| RecordKind::of(&file.path) == Some(RecordKind::Job));
+    jobs.map(|(_, file)| file).find(|file| file.text == text).map(|file| file.path.as_str())
 }
 
 /// Why a job is none of this shop's.

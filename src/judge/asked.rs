@@ -64,7 +64,7 @@ pub fn asked(catalogue: &Catalogue, fork: &ResolvedFork, derived: &Derived, id: 
     let by = by.map_or(id, |(_, by)| by.id());
     let legs = [0, 1].map(|leg| {
         let quantity = fork.on(Side::BOTH[leg], by)?.quantity()?;
-        Some(asked_on(catalogue.field(by), quantity, remedy(fork, derived, leg, by)))
+        Some(asked_on(catalogue.field(by), quantity, remedy(fork, derived, leg, by, quantity.unit())))
     });
     let title = if field.reading.is_empty() { &field.title } else { &field.reading };
     let unit = legs.iter().flatten().map(|asked| asked.unit).next();

@@ -2,7 +2,8 @@
 
 use crate::bench::oil::Surface;
 use crate::bench::thread::{NutHeight, Way, nut_turns};
-use crate::bench::units::length;
+use crate::bench::units::{Length, length};
+use crate::quantity::Unit;
 use crate::catalogue::{FieldId, Key, key};
 use crate::derive::Derived;
 use crate::quantity::Value;
@@ -13,9 +14,10 @@ use crate::resolve::{ResolvedFork, Side};
 pub enum Remedy {
     /// Nothing that a table can say.
     None,
-    /// Oil is drawn off or added: the surface that says how much.
-    Oil(Box<Surface>),
-    /// A nut is turned: its pitch in metres, and which way from a reading that is too small and from one too large.
+    /// Oil is drawn off or added: depths in the unit of the record, each with the millilitres above it, in straight lines
+    /// between them.
+    Oil(Vec<[f64; 2]>),
+    /// A nut is turned: turns for one of the record's unit, and which way from a reading that is too small and from one too large.
     Nut(f64, [Way; 2]),
     /// An adjuster is turned: which way from a reading that is too small and from one too large.
     Turn([&'static str; 2]),
@@ -34,14 +36,24 @@ const BY_WORDS: [(&str, [&str; 2]); 7] = [
     ("bushings.", ["replace both", "replace both"]),
 ];
 
-pub(super) fn remedy(fork: &ResolvedFork, derived: &Derived, leg: usize, id: FieldId) -> Remedy {
+pub(super) fn remedy(
+    fork: &ResolvedFork,
+    derived: &Derived,
+    leg: usize,
+    id: FieldId,
+    unit: &'static Unit,
+) -> Remedy {
     let Some(known) = Key::of(id) else { return Remedy::None };
     let its = &derived.legs[leg];
     if its.height == Some(known) {
-        return its.surface.value().map_or(Remedy::None, |surface| Remedy::Oil(Box::new(surface.clone())));
+        let target = fork.on(Side::BOTH[leg], id).and_then(|resolved| resolved.quantity()?.length());
+        return match (its.surface.value(), target) {
+            (Some(surface), Some(target)) => Remedy::Oil(depths(surface, target, unit)),
+            _ => Remedy::None,
+        };
     }
     if known == key::ROD_NUT_HEIGHT {
-        return its.nut.value().map_or(Remedy::None, |nut| turns(nut.pitch.value, nut.faces));
+        return its.nut.value().map_or(Remedy::None, |nut| turns(nut.pitch.value, nut.faces, unit));
     }
     if known.name().starts_with("adjusters.") {
         return counted(fork, Side::BOTH[leg], id);
@@ -50,12 +62,33 @@ pub(super) fn remedy(fork: &ResolvedFork, derived: &Derived, leg: usize, id: Fie
     found.map_or(Remedy::None, |(_, words)| Remedy::Words(*words))
 }
 
+/// How far above and below the target a table of depths goes, in millimetres.
+const DEPTHS_MM: i32 = 150;
+
+/// The oil above each depth about the target, millimetre by millimetre, without the points that lie on a straight line.
+fn depths(surface: &Surface, target: Length, unit: &Unit) -> Vec<[f64; 2]> {
+    let mut out: Vec<[f64; 2]> = Vec::new();
+    for mm in -DEPTHS_MM..=DEPTHS_MM {
+        let depth = target + length(f64::from(mm) / 1e3);
+        // Above the edge, or below the tube's end, there is no oil to be drawn.
+        let Ok(oil) = surface.between(length(0.0), depth) else { continue };
+        let point = [unit.from_si(depth.value), oil.value * 1e6];
+        if let [.., a, b] = out.as_slice()
+            && ((b[1] - a[1]) / (b[0] - a[0]) - (point[1] - b[1]) / (point[0] - b[0])).abs() < 1e-6
+        {
+            out.pop();
+        }
+        out.push(point);
+    }
+    out
+}
+
 /// Which way a nut goes from a height that is too small and from one that is too large.
-fn turns(pitch: f64, faces: NutHeight) -> Remedy {
+fn turns(pitch: f64, faces: NutHeight, unit: &Unit) -> Remedy {
     let way =
         |reading: f64| nut_turns(length(reading), length(0.02), length(pitch), faces).map(|turns| turns.way);
     match (way(0.019), way(0.021)) {
-        (Ok(small), Ok(large)) => Remedy::Nut(pitch, [small, large]),
+        (Ok(small), Ok(large)) => Remedy::Nut(unit.to_si(1.0) / pitch, [small, large]),
         _ => Remedy::None,
     }
 }

@@ -2,9 +2,7 @@
 
 use super::asked::{Asked, AskedValue};
 use super::remedy::Remedy;
-use crate::bench::oil::{Correction, correction};
 use crate::bench::thread::Way;
-use crate::bench::units::length;
 use crate::quantity::{Dimension, Shape, Value};
 
 /// How a reading stands.
@@ -108,38 +106,51 @@ fn remedy(asked: &Asked, figure: f64, to: f64, at: usize, by: &str) -> String {
         Remedy::None => String::new(),
         Remedy::Words(words) => words[at].to_owned(),
         Remedy::Turn(ways) => format!("{} {by}", ways[at]),
-        Remedy::Nut(pitch, ways) => {
-            let turns = (asked.unit.to_si(figure) - asked.unit.to_si(to)).abs() / pitch;
-            let way = match ways[at] {
-                Way::UpTheRod => "towards the rod's end",
-                Way::DownTheRod => "away from the rod's end",
-                Way::Stay => return String::new(),
-            };
+        Remedy::Nut(turns, ways) => {
+            let turns = (figure - to).abs() * turns;
             let unit = if turns <= 1.06 { "turn" } else { "turns" };
-            format!("{} {unit} {way}", eighths(turns))
+            format!("{} {unit} {}", eighths(turns), way_words(ways[at]))
         }
-        Remedy::Oil(surface) => {
-            let si = |figure: f64| length(asked.unit.to_si(figure));
-            match correction(surface, si(figure), si(to)) {
-                Ok(Correction::DrawOff(oil)) => format!("draw off {}", millilitres(oil.value)),
-                Ok(Correction::Add(oil)) => format!("add {}", millilitres(oil.value)),
-                _ => ["draw oil off", "add oil"][at].to_owned(),
+        Remedy::Oil(depths) => {
+            let what = ["draw off", "add"][at];
+            match (oil_above(depths, figure), oil_above(depths, to)) {
+                (Some(here), Some(there)) => {
+                    let amount = (here - there).abs();
+                    // Below that a syringe says no tenths either.
+                    format!("{what} {} mL", said(amount, if amount < 20.0 { 1 } else { 0 }))
+                }
+                _ => format!("{what} oil"),
             }
         }
     }
 }
 
-fn millilitres(cubic_metres: f64) -> String {
-    let amount = cubic_metres.abs() * 1e6;
-    // Below that a syringe says nothing either.
-    let digits = if amount < 20.0 { 1 } else { 0 };
-    format!("{} mL", said(amount, digits))
+/// Which way a nut goes, in few words.
+pub(super) fn way_words(way: Way) -> &'static str {
+    match way {
+        Way::UpTheRod => "towards the rod's end",
+        Way::DownTheRod => "away from the rod's end",
+        Way::Stay => "",
+    }
+}
+
+/// The oil above a depth, on the straight line between the two that are known about it.
+fn oil_above(depths: &[[f64; 2]], depth: f64) -> Option<f64> {
+    depths.windows(2).find(|pair| depth >= pair[0][0] && depth <= pair[1][0]).map(|pair| {
+        let ([from, less], [to, more]) = (pair[0], pair[1]);
+        less + (more - less) * (depth - from) / (to - from)
+    })
+}
+
+/// To the nearest whole number, a half upward. The page rounds the same way.
+fn rounded(number: f64) -> f64 {
+    (number + 0.5 + 1e-6).floor()
 }
 
 /// Turns to the nearest eighth, as a hand counts them.
 fn eighths(turns: f64) -> String {
     const PARTS: [&str; 8] = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
-    let count = (turns * 8.0 + 1e-6).round() as usize;
+    let count = rounded(turns * 8.0) as usize;
     match (count / 8, PARTS[count % 8]) {
         (0, "") => "under ⅛".to_owned(),
         (0, part) => part.to_owned(),
@@ -147,16 +158,18 @@ fn eighths(turns: f64) -> String {
     }
 }
 
-/// A number with so many digits behind the point, and more where it would read as nothing.
+/// A number with so many digits behind the point, and more where it would read as nothing; no zero at its end.
 fn said(number: f64, digits: u8) -> String {
-    let mut digits = usize::from(digits.min(4));
-    while digits < 6 && number.abs() * 10f64.powi(digits as i32) < 0.5 {
+    let mut digits = i32::from(digits.min(4));
+    while digits < 6 && rounded(number * 10f64.powi(digits)) == 0.0 {
         digits += 1;
     }
-    let text = format!("{:.digits$}", number + 1e-9);
-    match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
-        false => text,
+    let scaled = rounded(number * 10f64.powi(digits)) as u64;
+    let one = 10u64.pow(digits as u32);
+    let behind = format!("{:0width$}", scaled % one, width = digits as usize);
+    match behind.trim_end_matches('0') {
+        "" => (scaled / one).to_string(),
+        behind => format!("{}.{behind}", scaled / one),
     }
 }
 
@@ -178,4 +191,82 @@ pub fn judge_pair(asked: &AskedValue, figures: [f64; 2], digits: u8) -> Option<J
 /// Whether a dimension is one that a torque wrench reads.
 pub(super) fn is_torque(asked: &Asked) -> bool {
     asked.unit.dimension == Dimension::Torque
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::judge::Difference;
+    use crate::quantity::unit;
+
+    fn gap() -> Asked {
+        Asked {
+            unit: unit("mm").expect("a unit"),
+            decimals: 0,
+            least: Some(102.0),
+            greatest: Some(106.0),
+            target: Some(104.0),
+            loose: false,
+            said: "104 ± 2 mm".to_owned(),
+            called: ["too small", "too large"],
+            // A ring of 1.24 mL for each millimetre.
+            remedy: Remedy::Oil(vec![[0.0, 0.0], [200.0, 248.0]]),
+        }
+    }
+
+    #[test]
+    fn a_gap_that_is_off_says_how_far_and_how_much_oil() {
+        for (figure, words) in [
+            // 42 × 1.24 = 52.08; 8 × 1.24 = 9.92.
+            (62.0, "42 mm too small: draw off 52 mL"),
+            (112.0, "8 mm too large: add 9.9 mL"),
+            (101.5, "2.5 mm too small: draw off 3.1 mL"),
+            // Off the table: nothing is made up.
+            (420.0, "316 mm too large: add oil"),
+            (106.0, "as asked: 104 ± 2 mm"),
+        ] {
+            let digits = if figure % 1.0 == 0.0 { 0 } else { 1 };
+            assert_eq!(judge(&gap(), figure, digits, true).words, words, "{figure}");
+        }
+        // As found nothing is set yet.
+        assert_eq!(judge(&gap(), 62.0, 0, false).words, "42 mm too small");
+    }
+
+    #[test]
+    fn a_nut_and_an_adjuster_say_what_to_turn() {
+        let nut = Asked {
+            least: Some(13.3),
+            greatest: Some(13.7),
+            target: Some(13.5),
+            decimals: 1,
+            remedy: Remedy::Nut(1.0, [Way::DownTheRod, Way::UpTheRod]),
+            ..gap()
+        };
+        let words = |figure: f64, digits| judge(&nut, figure, digits, true).words;
+        assert_eq!(words(14.25, 2), "0.75 mm too large: ¾ turn towards the rod's end");
+        assert_eq!(words(12.0, 1), "1.5 mm too small: 1½ turns away from the rod's end");
+        let clicks = Asked {
+            unit: unit("clicks").expect("a unit"),
+            least: Some(9.0),
+            greatest: Some(9.0),
+            target: Some(9.0),
+            called: ["too few", "too many"],
+            remedy: Remedy::Turn(["turn out", "turn in"]),
+            ..gap()
+        };
+        assert_eq!(judge(&clicks, 8.0, 0, true).words, "1 click too few: turn out 1 click");
+        assert_eq!(judge(&clicks, 12.0, 0, true).words, "3 clicks too many: turn in 3 clicks");
+    }
+
+    #[test]
+    fn legs_that_differ_say_by_how_much() {
+        let asked = AskedValue {
+            title: "Air gap".to_owned(),
+            legs: [Some(gap()), Some(gap())],
+            difference: Some(Difference { greatest: 1.0, said: "≤ 1 mm".to_owned() }),
+        };
+        let words = judge_pair(&asked, [104.0, 101.0], 0).map(|judged| judged.words);
+        assert_eq!(words.as_deref(), Some("left and right differ by 3 mm, 1 mm allowed"));
+        assert_eq!(judge_pair(&asked, [104.0, 105.0], 0), None);
+    }
 }

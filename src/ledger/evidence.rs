@@ -1,6 +1,6 @@
 //! What the bench found against what the records say.
 
-use super::Ledger;
+use super::desk::Ledger;
 use super::html::{self, table};
 use crate::judge::{FEWEST_JOBS, evidence};
 use crate::quantity::{Dimension, Kind};

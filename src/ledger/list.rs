@@ -1,7 +1,7 @@
 //! The due list: every machine known, most overdue first.
 
 use super::html::{self, link, part, table};
-use super::{Entry, Ledger};
+use super::desk::{Entry, Ledger, sheet_path};
 use crate::date::Date;
 use crate::words::escape;
 
@@ -34,7 +34,7 @@ fn row(machine: &Entry<'_>, day: Option<Date>) -> Vec<String> {
         about,
         escape(next.map_or("nothing on record", |next| &next.title)),
         next.map(reading).unwrap_or_default(),
-        format!("{} of {}", link(&super::sheet_path(last), &last.number.text), escape(&last.date.text)),
+        format!("{} of {}", link(&sheet_path(last), &last.number.text), escape(&last.date.text)),
     ]
 }
 

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::html::{self, link, part, table};
-use super::{Entry, Ledger, list, sheet_path};
+use super::desk::{Entry, Ledger, sheet_path};
+use super::list;
 use crate::bench::robust::rate;
 use crate::catalogue::{FieldId, Key, key};
 use crate::judge::judge_job;

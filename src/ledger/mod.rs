@@ -1,75 +1,24 @@
 //! The pages of jobs: as-left sheets, the machines, what is due, what the bench says of the records. They go to a folder
 //! of their own that the user names, and never into the published site.
 
+mod desk;
 mod evidence;
 mod html;
 mod list;
 mod machine;
 mod sheet;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::Path;
 
-use crate::check::CheckedFork;
-use crate::judge::{Machines, NextDue, Sheets, machines, next_due};
+use self::desk::{Ledger, sheet_path};
 use crate::output::{Digest, Planned, PublishError, Published, Target, publish};
 use crate::pipeline::Checked;
-use crate::plan::Plans;
-use crate::record::Job;
-use crate::words::slug;
 
 /// A file that says what the folder is, so that a site is never taken for it.
 const MARK: &str = "not-for-publishing.txt";
 const MARK_TEXT: &str =
     "These pages tell of machines and their riders' jobs. They are the shop's own: publish none of them.\n";
-
-/// What the pages are made from.
-struct Ledger<'s> {
-    checked: &'s Checked,
-    sheets: Sheets,
-    /// Each machine with its jobs, its page and what is due.
-    machines: Vec<Entry<'s>>,
-}
-
-/// A machine.
-struct Entry<'s> {
-    path: String,
-    jobs: Vec<&'s Job>,
-    fork: Option<&'s CheckedFork>,
-    due: Vec<NextDue>,
-}
-
-impl<'s> Ledger<'s> {
-    fn new(checked: &'s Checked) -> Ledger<'s> {
-        let shop = &checked.shop;
-        let asking = checked.forks.iter().map(|fork| (&fork.resolved, &fork.derived));
-        let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
-        let plans = Plans::new(shop, checked.forks.iter().map(|fork| &fork.resolved));
-        let known: Machines<'s> = machines(&shop.jobs);
-        let mut names = BTreeSet::new();
-        let entries = known.into_iter().filter_map(|((maker, model, frame), jobs)| {
-            let plain = slug(&format!("{maker} {model} {frame}"), "machine");
-            let name = (1..).map(|n| if n == 1 { plain.clone() } else { format!("{plain}-{n}") });
-            let name = name.into_iter().find(|name| !names.contains(name))?;
-            names.insert(name.clone());
-            let fork = jobs.last().and_then(|job| checked.fork(&job.fork.text));
-            let due =
-                fork.map(|fork| next_due(&shop.catalogue, fork, plans.of(fork), &jobs)).unwrap_or_default();
-            Some(Entry { path: format!("machines/{name}.html"), jobs, fork, due })
-        });
-        Ledger { checked, sheets, machines: entries.collect() }
-    }
-
-    /// The title of a value.
-    fn title(&self, key: crate::catalogue::FieldId) -> &str {
-        &self.checked.shop.catalogue.field(key).title
-    }
-}
-
-/// The page of a job's as-left sheet.
-fn sheet_path(job: &Job) -> String {
-    format!("sheets/{}.html", job.number.text.replace('/', "-"))
-}
 
 /// Writes the pages of jobs into a folder.
 ///

@@ -2,7 +2,7 @@
 
 use super::html::{self, list, part, table};
 use super::machine::{on_legs, read, told};
-use super::{Entry, Ledger};
+use super::desk::{Entry, Ledger};
 use crate::judge::Outcome;
 use crate::quantity::Value;
 use crate::record::{Job, JobLine, Verdict};

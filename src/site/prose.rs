@@ -359,6 +359,7 @@ impl Setting<'_> {
             unit: unit.to_owned(),
             target: reading_target(figures, field.form, phase),
             state: figures.first().map(|figure| figure.state.clone()).unwrap_or_default(),
+            found: phase.is_some_and(Phase::is_as_found),
             boxes,
             tables: match (self.fork, phase.is_some_and(Phase::is_before_work)) {
                 (Some(texts), false) => tables_for(self.shop, texts.fork, field),

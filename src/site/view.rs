@@ -100,6 +100,8 @@ pub struct Reading {
     pub target: String,
     /// The state it is read in; may be empty.
     pub state: String,
+    /// Whether it is read before anything is done to the fork.
+    pub found: bool,
     /// Left and right, or one box.
     pub boxes: Vec<ReadingBox>,
     /// What to do about what was read.

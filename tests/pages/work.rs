@@ -339,3 +339,94 @@ fn a_table_of_corrections_stands_under_the_step_that_reads_it() {
         }
     });
 }
+
+/// What a thumb types into a box: right and wrong, with units and without, and nonsense.
+fn thumbs() -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for whole in [0, 1, 2, 9, 11, 13, 22, 39, 62, 96, 108, 110, 112, 113, 137, 455, 1999] {
+        for behind in ["", ".0", ".5", ".25", ".375", ".96"] {
+            all.push(format!("{whole}{behind}"));
+        }
+    }
+    for unit in ["mm", " mm", "in", " cm", "\u{a0}mm", " mL", " N·m", " Nm", " lbf·ft", " clicks", " turns", " oz", " °C", " °F"] {
+        all.extend(["4.33", "20", "110", "0.1"].map(|figure| format!("{figure}{unit}")));
+    }
+    let nonsense = [
+        "", " ", "x", "9y", "-3", "1e3", "0x10", "1.2.3", ".5", "5.", "10,5", "1 000", "1234567890", "123456789", "∞", "NaN",
+        "__proto__", "20 constructor", "½", "4-1/3 in", "١٢", "<b>1</b>", "9\u{202f}mm", "110 ± 2 mm", "≤ 3 mm", "not fitted",
+    ];
+    all.extend(nonsense.map(str::to_owned));
+    all
+}
+
+#[test]
+fn the_page_says_of_a_reading_what_the_library_says_of_it() {
+    use benchleaf::judge::{asked, boxes, judge_typed, judge_typed_pair};
+    use benchleaf::plan::plan;
+    let checked = benchleaf::check_shop(&crate::demo());
+    let mut compared = 0;
+    for (id, service) in [("tarnholm-u41", "full-service"), ("velmora-c45", "full-service"), ("velmora-a48", "air-spring")] {
+        let fork = checked.fork(id).expect("a fork");
+        let service = checked.shop.service(service).expect("a service");
+        let plan = plan(&checked.shop, service, fork);
+        let catalogue = &checked.shop.catalogue;
+        let mut questions: Vec<(String, usize, String, bool)> = Vec::new();
+        let mut expected: Vec<String> = Vec::new();
+        for reading in boxes(catalogue, fork, &plan) {
+            let value = asked(catalogue, fork, &fork.derived, reading.field);
+            let key = catalogue.field(reading.field).key.clone();
+            for text in thumbs() {
+                for leg in 0..2 {
+                    let words = judge_typed(&value, leg, &text, reading.as_left).map(|judged| judged.words);
+                    expected.push(words.unwrap_or_default());
+                    questions.push((key.clone(), leg, text.clone(), reading.as_left));
+                }
+                let pair = judge_typed_pair(&value, ["110", &text]).map(|judged| judged.words);
+                expected.push(pair.unwrap_or_default());
+                questions.push((key.clone(), 2, text, true));
+            }
+        }
+        let asked_of_page = serde_json::to_string(&questions).expect("JSON");
+        let script = format!(
+            "(function () {{ var bar = document.querySelector('[data-progress]'); return JSON.stringify({asked_of_page}.map(function (q) {{ return q[1] === 2 ? bar.judgePair(q[0], '110', q[2]) : bar.judge(q[0], q[1], q[2], q[3]); }})); }}())"
+        );
+        let said = with_tab(|tab| {
+            open(tab, &format!("forks/{id}/{}.html", service.id.text));
+            ask(tab, &script)
+        });
+        let said: Vec<String> = serde_json::from_str(&said).expect("a list of words");
+        assert_eq!(said.len(), expected.len());
+        for ((question, said), expected) in questions.iter().zip(&said).zip(&expected) {
+            assert_eq!(said, expected, "{question:?}");
+        }
+        compared += said.len();
+        // It can fail: there are words of every kind among them.
+        for part in ["as asked", "too small", "draw off", "not a number", "left and right differ", "replace"] {
+            assert!(id != "tarnholm-u41" || expected.iter().any(|words| words.contains(part)), "{part}");
+        }
+    }
+    assert!(compared >= 2000, "{compared}");
+}
+
+#[test]
+fn a_box_answers_as_the_number_is_typed_and_changes_nothing_of_it() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        let typed = |leg: &str, text: &str| {
+            ask(tab, &format!("(function () {{ var f = document.querySelectorAll('.reading:not([data-found]) [data-keep=\"oil.air_gap-{leg}\"]')[0]; f.value = {text:?}; f.dispatchEvent(new Event('input')); return f.value; }}())"))
+        };
+        let says = || {
+            ask(tab, "document.querySelectorAll('.reading:not([data-found]) [data-keep=\"oil.air_gap-left\"]')[0].closest('.reading').querySelector('.says').textContent")
+        };
+        assert_eq!(typed("left", "62"), "62");
+        assert!(says().starts_with("Left: 48 mm too small: draw off "), "{}", says());
+        assert_eq!(typed("left", "111"), "111");
+        typed("right", "108");
+        assert_eq!(
+            says(),
+            "Left: as asked: 110\u{a0}±\u{a0}2\u{a0}mm. Right: as asked: 110\u{a0}±\u{a0}2\u{a0}mm. left and right differ by 3 mm, 1 mm allowed"
+        );
+        assert_eq!(typed("right", "10y"), "10y");
+        assert!(says().ends_with("Right: not a number") || says().ends_with("write it in mm"), "{}", says());
+    });
+}

@@ -1,4 +1,4 @@
-//! The program killed while it builds, approves and makes new records, at moments that a seed gives. After every kill
+//! The program killed while it builds, approves, makes new records and takes jobs, at moments that a seed gives. After every kill
 //! each file is the old or the new one, whole; the same command then finishes, and leaves what a run that nobody
 //! killed leaves.
 //!
@@ -45,7 +45,7 @@ struct Deed {
     once: bool,
 }
 
-const DEEDS: [Deed; 4] = [
+const DEEDS: [Deed; 5] = [
     Deed { name: "build", arguments: &["build"], while_writing: "site/.benchleaf/stage", once: false },
     Deed {
         name: "approve",
@@ -59,8 +59,17 @@ const DEEDS: [Deed; 4] = [
         while_writing: "specs/forks/.another.yaml.new",
         once: true,
     },
+    Deed {
+        name: "job take",
+        arguments: &["job", "take", "from-tablet.yaml"],
+        while_writing: "specs/jobs/2026/.0001.yaml.new",
+        once: true,
+    },
     Deed { name: "new shop", arguments: &["new", "shop", "bench"], while_writing: "bench", once: true },
 ];
+
+/// A job as a tablet gives it.
+const FROM_TABLET: &str = "fork: tarn-41\nservice: full-service\nmachine: {maker: Ulm Motors, model: Kestrel 600, frame: \"7Q0412\"}\ndate: \"2026-04-12\"\nleft:\n  oil.air_gap: {left: 96 mm, right: 97 mm, target: 96 ± 2 mm}\n";
 
 /// Kills `kills` times. Panics at the first thing that is wrong, with the round it happened in.
 pub fn run(program: &Path, shop: &Path, kills: u64, seed: u64) -> Report {
@@ -69,6 +78,7 @@ pub fn run(program: &Path, shop: &Path, kills: u64, seed: u64) -> Report {
     let folder = tempfile::tempdir().expect("a folder");
     let (base, work) = (folder.path().join("base"), folder.path().join("work"));
     copy(shop, &base);
+    fs::write(base.join("from-tablet.yaml"), FROM_TABLET).expect("written");
     run_to_end(program, &base, &["build"]);
     let mut round = 0;
     while report.killed.values().sum::<u64>() < kills {

@@ -20,6 +20,7 @@ use crate::book::{Book, text_review, vouch};
 use crate::book::reading::is_meant;
 use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
+use crate::judge::{ReadingBox, asked, boxes, table};
 use crate::plan::{Plan, legs_word};
 use crate::record::{Phase, Signal};
 use crate::site::desk::Desk;
@@ -111,6 +112,8 @@ pub struct ServiceView {
     pub chart: Option<Link>,
     /// The numbers to set, for the bar at the top.
     pub numbers: Vec<SetTo>,
+    /// What is asked of each reading of this page, as JSON: the script judges by it what is typed.
+    pub asked: String,
     /// Checks that could not be made, and why.
     pub not_made: Vec<String>,
     /// Its parts in order, each with its procedures.
@@ -207,9 +210,23 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
         chart: (!shop.conditions.list.is_empty())
             .then(|| Link::new(sequence_href(&plan.service.id.text), "Sequence chart")),
         numbers: numbers(book, texts, plan),
+        asked: asked_of(book, fork, plan),
         not_made: texts.facts().not_made.clone(),
         phases: Vec::new(),
     }
+}
+
+/// What is asked of each reading that the service has a box for, as JSON by key.
+fn asked_of(book: &Book, fork: &CheckedFork, plan: &Plan<'_>) -> String {
+    let catalogue = &book.shop.catalogue;
+    let of_box = |reading: ReadingBox| {
+        let asked = asked(catalogue, fork, &fork.derived, reading.field);
+        let judged = asked.legs.iter().any(Option::is_some);
+        judged.then(|| (catalogue.field(reading.field).key.clone(), table(&asked)))
+    };
+    let tables: serde_json::Map<String, serde_json::Value> =
+        boxes(catalogue, fork, plan).into_iter().filter_map(of_box).collect();
+    serde_json::Value::Object(tables).to_string()
 }
 
 /// The procedures in order, each with its steps.

@@ -1,0 +1,84 @@
+//! A reading as a thumb types it into a box: a plain number, with a unit or with that of the box. The page does the
+//! same with the same table (`templates/work.js`); the notation of the records reads more than this.
+
+use super::asked::{Asked, AskedValue};
+use super::words::{Judged, Outcome, judge, judge_pair};
+use crate::quantity::UNITS;
+
+/// A unit that may be typed into a box: its spelling, and what makes its numbers those of the box.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoxUnit {
+    /// The spelling.
+    pub spelled: &'static str,
+    /// A number in the box's unit is this times the number typed...
+    pub factor: f64,
+    /// ... and this added.
+    pub offset: f64,
+}
+
+/// The units that may be typed into a box.
+pub fn box_units(asked: &Asked) -> Vec<BoxUnit> {
+    let same = UNITS.iter().filter(|unit| unit.dimension == asked.unit.dimension);
+    let spellings = same.flat_map(|unit| {
+        let offset = asked.unit.from_si(unit.to_si(0.0));
+        let (factor, offset) = match unit.symbol == asked.unit.symbol {
+            true => (1.0, 0.0),
+            false => (asked.unit.from_si(unit.to_si(1.0)) - offset, offset),
+        };
+        let names = std::iter::once(unit.symbol).chain(unit.aliases.iter().copied());
+        names.map(move |spelled| BoxUnit { spelled, factor, offset })
+    });
+    spellings.collect()
+}
+
+/// The longest number that is read, in digits.
+const MOST_DIGITS: usize = 9;
+
+/// The number that was typed, in the unit of the box, with the digits behind its point; else what is wrong with it.
+fn number_typed(asked: &Asked, text: &str) -> Result<(f64, u8), String> {
+    let plain: String = text.chars().map(|c| if c == '\u{a0}' || c == '\u{202f}' { ' ' } else { c }).collect();
+    let plain = plain.trim_matches(' ');
+    let end = plain.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(plain.len());
+    let (figure, unit) = (&plain[..end], plain[end..].trim_matches(' '));
+    let (whole, behind) = figure.split_once('.').map_or((figure, None), |(whole, behind)| (whole, Some(behind)));
+    if unit.starts_with(',') && !whole.is_empty() {
+        return Err("write a decimal point, not a comma".to_owned());
+    }
+    let count = whole.len() + behind.map_or(0, str::len);
+    if whole.is_empty() || behind.is_some_and(|behind| behind.is_empty() || behind.contains('.')) || count > MOST_DIGITS {
+        return Err("not a number".to_owned());
+    }
+    // Nine digits are a whole number that a float holds exactly, and so is the power of ten.
+    let digits = behind.map_or(0, str::len);
+    let Ok(all) = format!("{whole}{}", behind.unwrap_or_default()).parse::<u32>() else {
+        return Err("not a number".to_owned());
+    };
+    let figure = f64::from(all) / 10f64.powi(digits as i32);
+    if unit.is_empty() {
+        return Ok((figure, digits as u8));
+    }
+    match box_units(asked).iter().find(|known| known.spelled == unit) {
+        Some(known) if known.factor == 1.0 && known.offset == 0.0 => Ok((figure, digits as u8)),
+        Some(known) => Ok((figure * known.factor + known.offset, asked.decimals)),
+        None => Err(format!("not a unit of this box: write it in {}", asked.unit.symbol)),
+    }
+}
+
+/// Judges what was typed into a box on one leg. `None` where nothing is asked for there, or nothing was typed.
+pub fn judge_typed(asked: &AskedValue, leg: usize, text: &str, as_left: bool) -> Option<Judged> {
+    let of_leg = asked.legs.get(leg)?.as_ref()?;
+    if text.trim_matches([' ', '\u{a0}', '\u{202f}']).is_empty() {
+        return None;
+    }
+    Some(match number_typed(of_leg, text) {
+        Ok((figure, digits)) => judge(of_leg, figure, digits, as_left),
+        Err(words) => Judged { outcome: Outcome::NotJudged, words },
+    })
+}
+
+/// Judges what was typed on the left against what was typed on the right, as left.
+pub fn judge_typed_pair(asked: &AskedValue, texts: [&str; 2]) -> Option<Judged> {
+    let (left, left_digits) = number_typed(asked.legs[0].as_ref()?, texts[0]).ok()?;
+    let (right, right_digits) = number_typed(asked.legs[1].as_ref()?, texts[1]).ok()?;
+    judge_pair(asked, [left, right], left_digits.max(right_digits))
+}

@@ -1,0 +1,57 @@
+//! What the pages of jobs are made from, and where each stands.
+
+use std::collections::BTreeSet;
+
+use crate::check::CheckedFork;
+use crate::judge::{Machines, NextDue, Sheets, machines, next_due};
+use crate::pipeline::Checked;
+use crate::plan::Plans;
+use crate::record::Job;
+use crate::words::slug;
+
+/// What the pages are made from.
+pub(super) struct Ledger<'s> {
+    pub(super) checked: &'s Checked,
+    pub(super) sheets: Sheets,
+    /// Each machine with its jobs, its page and what is due.
+    pub(super) machines: Vec<Entry<'s>>,
+}
+
+/// A machine.
+pub(super) struct Entry<'s> {
+    pub(super) path: String,
+    pub(super) jobs: Vec<&'s Job>,
+    pub(super) fork: Option<&'s CheckedFork>,
+    pub(super) due: Vec<NextDue>,
+}
+
+impl<'s> Ledger<'s> {
+    pub(super) fn new(checked: &'s Checked) -> Ledger<'s> {
+        let shop = &checked.shop;
+        let asking = checked.forks.iter().map(|fork| (&fork.resolved, &fork.derived));
+        let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+        let plans = Plans::new(shop, checked.forks.iter().map(|fork| &fork.resolved));
+        let known: Machines<'s> = machines(&shop.jobs);
+        let mut names = BTreeSet::new();
+        let entries = known.into_iter().filter_map(|((maker, model, frame), jobs)| {
+            let plain = slug(&format!("{maker} {model} {frame}"), "machine");
+            let name = (1..).map(|n| if n == 1 { plain.clone() } else { format!("{plain}-{n}") });
+            let name = name.into_iter().find(|name| !names.contains(name))?;
+            names.insert(name.clone());
+            let fork = jobs.last().and_then(|job| checked.fork(&job.fork.text));
+            let due = fork.map(|fork| next_due(&shop.catalogue, fork, plans.of(fork), &jobs)).unwrap_or_default();
+            Some(Entry { path: format!("machines/{name}.html"), jobs, fork, due })
+        });
+        Ledger { checked, sheets, machines: entries.collect() }
+    }
+
+    /// The title of a value.
+    pub(super) fn title(&self, key: crate::catalogue::FieldId) -> &str {
+        &self.checked.shop.catalogue.field(key).title
+    }
+}
+
+/// The page of a job's as-left sheet.
+pub(super) fn sheet_path(job: &Job) -> String {
+    format!("sheets/{}.html", job.number.text.replace('/', "-"))
+}

@@ -1,0 +1,266 @@
+//! The technician's jobs: what comes from a tablet is taken whole or not at all, the targets are worked out again, and
+//! nothing of a job is ever published.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::process::{Command, Output};
+
+use benchleaf::check_shop;
+use benchleaf::text::Folder;
+
+const JOB: &str = r#"fork: tarn-41
+service: full-service
+machine: {maker: Ulm Motors, model: Kestrel 600, frame: "7Q0412"}
+date: "2026-04-12"
+left:
+  oil.air_gap: {left: 96 mm, right: 97 mm, target: 96 ± 2 mm}
+"#;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn run(folder: &Path, arguments: &[&str]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_benchleaf"));
+    command.args(arguments).current_dir(folder).output().expect("it runs")
+}
+
+fn said(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr)
+}
+
+/// The small shop with one kind of fork, in a folder of its own.
+fn shop() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().expect("a folder");
+    let from = root().join("tests/shops/plain");
+    for entry in walkdir::WalkDir::new(&from) {
+        let entry = entry.expect("the shop");
+        let to = folder.path().join(entry.path().strip_prefix(&from).expect("inside"));
+        match entry.file_type().is_dir() {
+            true => std::fs::create_dir_all(&to).expect("a folder"),
+            false => drop(std::fs::copy(entry.path(), &to).expect("a copy")),
+        }
+    }
+    folder
+}
+
+/// Every file below the jobs' folder.
+fn jobs(shop: &Path) -> BTreeMap<String, Vec<u8>> {
+    let files = walkdir::WalkDir::new(shop.join("specs/jobs")).into_iter().filter_map(Result::ok);
+    let files = files.filter(|entry| entry.file_type().is_file());
+    let read = |entry: walkdir::DirEntry| {
+        let name = entry.path().strip_prefix(shop).expect("inside").to_string_lossy().replace('\\', "/");
+        (name, std::fs::read(entry.path()).expect("a file"))
+    };
+    files.map(read).collect()
+}
+
+fn take(shop: &Path, files: &[(&str, &[u8])]) -> Output {
+    let mut arguments = vec!["job", "take"];
+    for (name, bytes) in files {
+        std::fs::write(shop.join(name), bytes).expect("written");
+        arguments.push(name);
+    }
+    run(shop, &arguments)
+}
+
+#[test]
+fn a_job_from_a_tablet_gets_the_next_number_and_no_byte_of_it_changes() {
+    let shop = shop();
+    let first = take(shop.path(), &[("a.yaml", JOB.as_bytes())]);
+    assert!(first.status.success(), "{}", said(&first));
+    assert!(said(&first).contains("targets not confirmed: it names no card"), "{}", said(&first));
+    let other = JOB.replace("7Q0412", "9X1187");
+    let second = take(shop.path(), &[("b.yaml", other.as_bytes())]);
+    assert!(second.status.success(), "{}", said(&second));
+    let there = jobs(shop.path());
+    assert_eq!(there.get("specs/jobs/2026/0001.yaml").map(Vec::as_slice), Some(JOB.as_bytes()));
+    assert_eq!(there.get("specs/jobs/2026/0002.yaml").map(Vec::as_slice), Some(other.as_bytes()));
+}
+
+#[test]
+fn a_job_is_taken_once() {
+    let shop = shop();
+    assert!(take(shop.path(), &[("a.yaml", JOB.as_bytes())]).status.success());
+    let before = jobs(shop.path());
+    // The same file, the same job with another reading, and one file given twice.
+    let changed = JOB.replace("97 mm", "95 mm");
+    let new = JOB.replace("7Q0412", "9X1187");
+    for files in [
+        vec![("a.yaml", JOB.as_bytes())],
+        vec![("b.yaml", changed.as_bytes())],
+        vec![("c.yaml", new.as_bytes()), ("d.yaml", new.as_bytes())],
+    ] {
+        let done = take(shop.path(), &files);
+        assert_eq!(done.status.code(), Some(1), "{}", said(&done));
+        assert_eq!(jobs(shop.path()), before, "{}", said(&done));
+    }
+}
+
+#[test]
+fn what_is_no_job_of_this_shop_is_refused_and_nothing_beside_it_is_taken() {
+    let shop = shop();
+    let deep = format!("found: {}1{}\n", "[".repeat(5000), "]".repeat(5000));
+    let huge = vec![b'a'; 300 * 1024];
+    let replaced = |from: &str, to: &str| JOB.replace(from, to).into_bytes();
+    let aliases = "a: &a [x, x]\nb: &b [*a, *a]\nc: [*b, *b]\n".as_bytes().to_vec();
+    let hostile: Vec<(&str, Vec<u8>)> = vec![
+        ("nothing", Vec::new()),
+        ("no text", vec![0xff, 0xfe, 0x00, 0x80]),
+        ("a null", b"fork: tarn-41\0\n".to_vec()),
+        ("deep", deep.into_bytes()),
+        ("huge", huge),
+        ("aliases", aliases),
+        ("a list", b"- fork: tarn-41\n".to_vec()),
+        ("a path for a fork", replaced("fork: tarn-41", "fork: ../../tarn-41")),
+        ("a fork of another shop", replaced("fork: tarn-41", "fork: some-99")),
+        ("a service of another shop", replaced("service: full-service", "service: ../x")),
+        ("a day that is a path", replaced("2026-04-12", "../../../etc")),
+        ("no day", replaced("2026-04-12", "2026-02-30")),
+        ("a key that is none", replaced("oil.air_gap", "oil.air_gapp")),
+        ("another key", format!("{JOB}name: somebody\n").into_bytes()),
+        ("a bare number", replaced("96 mm,", "96,")),
+        ("ounces", replaced("oil.air_gap: {left: 96 mm", "oil.dry_fill: {left: 14 oz")),
+    ];
+    for (what, bytes) in hostile {
+        let good = JOB.replace("7Q0412", "9X1187");
+        let done = take(shop.path(), &[("good.yaml", good.as_bytes()), ("bad.yaml", &bytes)]);
+        assert_eq!(done.status.code(), Some(1), "{what}: {}", said(&done));
+        assert!(said(&done).contains("nothing was taken"), "{what}: {}", said(&done));
+        assert_eq!(jobs(shop.path()), BTreeMap::new(), "{what}");
+    }
+    // A folder and a file that is not there.
+    for name in ["specs", "../missing.yaml"] {
+        assert_eq!(run(shop.path(), &["job", "take", name]).status.code(), Some(1), "{name}");
+    }
+}
+
+#[test]
+fn readings_in_other_units_are_read_as_the_notation_reads_them() {
+    let shop = shop();
+    let inches = JOB.replace("left: 96 mm", "left: 3.78 in");
+    let done = take(shop.path(), &[("a.yaml", inches.as_bytes())]);
+    assert!(done.status.success(), "{}", said(&done));
+    let told = said(&run(shop.path(), &["job", "show", "2026/0001"]));
+    assert!(told.contains("Air gap, left: 3.78 in: as asked"), "{told}");
+}
+
+#[test]
+fn what_was_typed_and_is_no_number_is_kept_and_told() {
+    let shop = shop();
+    let typed = JOB.replace("left: 96 mm", "left: {typed: 9y}");
+    let done = take(shop.path(), &[("a.yaml", typed.as_bytes())]);
+    assert!(done.status.success() && said(&done).contains("job-typed"), "{}", said(&done));
+}
+
+fn git(folder: &Path, arguments: &[&str]) {
+    let mut command = Command::new("git");
+    command.arg("-C").arg(folder).args(["-c", "user.name=A. Wren", "-c", "user.email=wren@shop.example"]);
+    let done = command.args(arguments).output().expect("git runs");
+    assert!(done.status.success(), "{}", said(&done));
+}
+
+#[test]
+fn targets_are_worked_out_again_from_the_record_as_it_was_when_the_card_was_released() {
+    let shop = shop();
+    let at = |path: &str| shop.path().join(path);
+    git(shop.path(), &["init", "-q"]);
+    let card = |code: &str, day: &str| {
+        format!("  - {{fork: tarn-41, service: full-service, values: W7F0-W09C, card: {code}, date: \"{day}\"}}\n")
+    };
+    let first = format!("cards:\n{}", card("J9KR-D2TX", "2026-03-02"));
+    std::fs::write(at("specs/released.yaml"), &first).expect("written");
+    git(shop.path(), &["add", "-A"]);
+    git(shop.path(), &["commit", "-qm", "First cards"]);
+    // The gap changes, and with it the card.
+    let record = std::fs::read_to_string(at("specs/forks/tarn-41.yaml")).expect("a record");
+    let changed = record.replace("96 mm ± 2 mm (3.78 in)", "102 mm ± 2 mm (4.02 in)");
+    assert_ne!(record, changed);
+    std::fs::write(at("specs/forks/tarn-41.yaml"), changed).expect("written");
+    std::fs::write(at("specs/released.yaml"), first + &card("CAVR-DTQ7", "2026-04-01")).expect("written");
+    git(shop.path(), &["add", "-A"]);
+    git(shop.path(), &["commit", "-qm", "Another gap"]);
+
+    let from_card = |code: &str, target: &str, frame: &str| {
+        JOB.replace("left:\n", &format!("card: {code}\nleft:\n"))
+            .replace("96 ± 2 mm", target)
+            .replace("7Q0412", frame)
+    };
+    for (code, target, frame, taken, words) in [
+        ("J9KR-D2TX", "96 ± 2 mm", "AA1111", true, "targets confirmed"),
+        ("J9KR-D2TX", "102 ± 2 mm", "BB2222", false, "as the record was when J9KR-D2TX was released"),
+        ("CAVR-DTQ7", "102 ± 2 mm", "CC3333", true, "targets confirmed"),
+        ("CAVR-DTQ7", "96 ± 2 mm", "DD4444", false, "as the record was when CAVR-DTQ7 was released"),
+        ("0KMQ-RSYW", "96 ± 2 mm", "EE5555", true, "targets not confirmed"),
+    ] {
+        let done = take(shop.path(), &[("a.yaml", from_card(code, target, frame).as_bytes())]);
+        assert_eq!(done.status.success(), taken, "{code} {target}: {}", said(&done));
+        assert!(said(&done).contains(words), "{code} {target}: {}", said(&done));
+    }
+}
+
+#[test]
+fn a_draft_has_every_box_and_the_targets_of_its_fork() {
+    let shop = shop();
+    let done = run(shop.path(), &["new", "job", "tarn-41:full-service", "--date", "2026-04-12"]);
+    assert!(done.status.success(), "{}", said(&done));
+    let draft = std::fs::read_to_string(shop.path().join("specs/jobs/2026/0001.yaml")).expect("a draft");
+    assert!(draft.contains("#   oil.air_gap: {left: … mm, right: … mm, target: \"96 ± 2 mm\"}"), "{draft}");
+    // A second draft lies beside it, never over it.
+    assert!(run(shop.path(), &["new", "job", "tarn-41:full-service", "--date", "2026-04-12"]).status.success());
+    assert_eq!(jobs(shop.path()).len(), 2);
+    let other = run(shop.path(), &["new", "job", "tarn-41:other", "--date", "2026-04-12"]);
+    assert!(said(&other).contains("name full-service"), "{}", said(&other));
+}
+
+/// Every file of a folder, as text.
+fn texts(folder: &Path) -> Vec<(String, String)> {
+    let files = walkdir::WalkDir::new(folder).into_iter().filter_map(Result::ok);
+    let files = files.filter(|entry| entry.file_type().is_file());
+    let read = |entry: walkdir::DirEntry| {
+        let bytes = std::fs::read(entry.path()).expect("a file");
+        (entry.path().display().to_string(), String::from_utf8_lossy(&bytes).into_owned())
+    };
+    files.map(read).collect()
+}
+
+#[test]
+fn the_published_site_holds_no_job_and_the_folder_of_jobs_holds_them_all() {
+    let checked = check_shop(&Folder { root: root().to_path_buf() });
+    assert!(checked.shop.jobs.len() >= 30, "{}", checked.shop.jobs.len());
+    let out = tempfile::tempdir().expect("a folder");
+    let (site, own) = (out.path().join("site"), out.path().join("jobs"));
+    let (site_at, own_at) = (site.to_string_lossy(), own.to_string_lossy());
+    let done = run(root(), &["build", "--out", &site_at, "--jobs", &own_at]);
+    assert!(done.status.success(), "{}", said(&done));
+    let (published, kept) = (texts(&site), texts(&own));
+    let committed = texts(&root().join("site-demo"));
+    for job in &checked.shop.jobs {
+        let complaint = job.complaint.as_ref().map(|text| text.text.as_str()).unwrap_or_default();
+        let sheet = own.join(format!("sheets/{}.html", job.number.text.replace('/', "-")));
+        assert!(sheet.is_file(), "{}", sheet.display());
+        for text in [job.machine.frame.text.as_str(), complaint, &job.number.text] {
+            assert!(kept.iter().any(|(_, page)| page.contains(text)), "{text}");
+            // What is common speech of procedures is no sign of a job.
+            let telling = text.len() > 6 || text.bytes().any(|byte| byte.is_ascii_digit());
+            for (path, page) in published.iter().chain(&committed).filter(|_| telling) {
+                assert!(!page.contains(text), "{path} tells of a job: {text}");
+            }
+        }
+    }
+}
+
+#[test]
+fn pages_of_jobs_never_go_into_a_published_site() {
+    let shop = shop();
+    assert!(run(shop.path(), &["build", "--out", "site"]).status.success());
+    for (out, jobs) in [("site", "site"), ("site", "site/jobs"), ("a/b", "a"), ("other", "site"), ("site", "x/../site")] {
+        let done = run(shop.path(), &["build", "--out", out, "--jobs", jobs]);
+        assert_eq!(done.status.code(), Some(2), "{out} {jobs}: {}", said(&done));
+        assert!(!shop.path().join("site/sheets").exists() && !shop.path().join("a").exists());
+    }
+    // Again into the same folder of jobs is no mistake.
+    for _ in 0..2 {
+        assert!(run(shop.path(), &["build", "--out", "site", "--jobs", "own"]).status.success());
+    }
+}
