@@ -6,8 +6,12 @@ use crate::library::{LEDGER, Ledger};
 use crate::text::Files;
 
 /// What is told of a text that no fork has a use for yet.
-const WAITING: [&Rule; 3] =
-    [&rules::PROCEDURE_NEVER_CHOSEN, &rules::PROCEDURE_NEVER_REACHED, &rules::EVIDENCE_NOWHERE];
+const WAITING: [&Rule; 4] = [
+    &rules::CAUSE_OF_TWO_KINDS,
+    &rules::EVIDENCE_NOWHERE,
+    &rules::PROCEDURE_NEVER_CHOSEN,
+    &rules::PROCEDURE_NEVER_REACHED,
+];
 
 /// Takes out what is said of texts of the library that are as they came.
 pub(crate) fn without_waiting(findings: &mut Vec<Finding>, files: &Files) {

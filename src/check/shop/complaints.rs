@@ -27,7 +27,7 @@ fn one_kind(shop: &Shop, forks: &[CheckedFork], cause: &Step, findings: &mut Vec
     let work: Vec<&Procedure> = cause.action.pieces.iter().filter_map(|piece| linked(shop, piece)).collect();
     let done = |procedure: &Procedure| forks.iter().any(|fork| is_for(shop, procedure, fork));
     let together = forks.iter().any(|fork| work.iter().all(|procedure| is_for(shop, procedure, fork)));
-    if together || !work.iter().all(|procedure| done(procedure)) {
+    if work.is_empty() || together || !work.iter().all(|procedure| done(procedure)) {
         return;
     }
     let names: Vec<String> = work.iter().map(|procedure| format!("`{}`", procedure.id.text)).collect();
