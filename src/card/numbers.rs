@@ -93,7 +93,7 @@ fn number_state(book: &Book, texts: &ForkTexts<'_>, id: FieldId, resolved: &Reso
         let aside = instead_of_figure(resolved);
         text = if text.is_empty() { aside } else { format!("{aside}; {text}") };
     }
-    let range = book.shop.catalogue.relations().range_of(id).map(|id| texts.short(id));
+    let range = book.shop.catalogue.relations().range_of(id).map(|range| of_one_leg(texts, id, range));
     if let Some(range) = range.filter(|range| !range.is_empty()) {
         text = join(&text, &format!("range {range}"));
     }
@@ -114,12 +114,23 @@ fn oil_of(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> String {
     oils.find(|oil| !oil.is_empty()).map(|oil| oil.to_string()).unwrap_or_default()
 }
 
+/// What is told with a number of one leg alone: the number says the leg already.
+fn of_one_leg(texts: &ForkTexts<'_>, number: FieldId, told: FieldId) -> String {
+    let text = texts.short(told);
+    match (sides(texts.fork, number).as_slice(), sides(texts.fork, told).as_slice()) {
+        ([(leg, _)], [(same, _)]) if leg == same && !leg.is_empty() => {
+            text.strip_prefix(*leg).map_or(&**text, str::trim_start).to_owned()
+        }
+        _ => text.to_string(),
+    }
+}
+
 /// The limit of a number, and the shares of an amount, where the record has them: neither may be looked up elsewhere.
 fn told_with(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> String {
     let (catalogue, relations) = (&book.shop.catalogue, book.shop.catalogue.relations());
     let limit = relations.limit_of(id).map(|limit| ("limit".to_owned(), limit));
     let shares = relations.shares_of(id).map(|share| (lower(&catalogue.field(share).short), share));
-    let told = limit.into_iter().chain(shares).map(|(name, id)| (name, texts.short(id)));
+    let told = limit.into_iter().chain(shares).map(|(name, told)| (name, of_one_leg(texts, id, told)));
     let told = told.filter(|(_, text)| !text.is_empty()).map(|(name, text)| format!("{name} {text}"));
     told.collect::<Vec<_>>().join(", ")
 }
