@@ -1,5 +1,6 @@
 //! `benchleaf approve`
 
+use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -144,14 +145,12 @@ fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(),
         arguments.values.is_empty() || arguments.values.iter().any(|key| key.trim() == value.key)
     };
     let values: Vec<&ToCompare> = values.iter().filter(wanted).collect();
-    let mut sources: Vec<&str> = values.iter().map(|value| value.source.as_str()).collect();
-    sources.retain(|source| !source.is_empty());
-    sources.sort_unstable();
-    sources.dedup();
+    let most = most_common(values.iter().map(|value| value.source.as_str()).filter(|source| !source.is_empty()));
     writeln!(out, "{id} takes these over from its family; each must be what `{source}` says of")?;
     writeln!(out, "this very fork.")?;
-    if let [one] = sources.as_slice() {
-        writeln!(out, "The family has its values from: {one}")?;
+    if let Some(most) = most {
+        let told = format!("The family has them from: {most}; what is from elsewhere says so.");
+        writeln!(out, "{}", textwrap::fill(&told, 80))?;
     }
     let is_choice = |value: &ToCompare| value.key.starts_with(CHOICE);
     let parts: [(&str, &dyn Fn(&ToCompare) -> bool); 3] = [
@@ -166,11 +165,13 @@ fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(),
             writeln!(out, "{title}")?;
         }
         for value in here {
-            let changed = if value.changed { "  changed since it was compared" } else { "" };
-            writeln!(out, "  {:<wide$}  {}{changed}", value.key, value.figure)?;
-            if sources.len() > 1 && !value.source.is_empty() {
-                writeln!(out, "  {:<wide$}  from: {}", "", value.source)?;
-            }
+            let changed = if value.changed { "; changed since it was compared" } else { "" };
+            let elsewhere = !value.source.is_empty() && most != Some(value.source.as_str());
+            let from = if elsewhere { format!("; from: {}", value.source) } else { String::new() };
+            let (lead, rest) = (format!("  {:<wide$}  ", value.key), " ".repeat(wide + 4));
+            let options = textwrap::Options::new(80).initial_indent(&lead).subsequent_indent(&rest);
+            let options = options.word_splitter(textwrap::WordSplitter::NoHyphenation);
+            writeln!(out, "{}", textwrap::fill(&format!("{}{from}{changed}", value.figure), options))?;
         }
     }
     if arguments.by.is_none() {
@@ -179,6 +180,13 @@ fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(),
     }
     out.flush()?;
     Ok(())
+}
+
+/// What is said most often, of two the first by the alphabet; `None` where nothing is said.
+fn most_common<'t>(all: impl Iterator<Item = &'t str>) -> Option<&'t str> {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    all.for_each(|one| *counts.entry(one).or_default() += 1);
+    counts.into_iter().max_by_key(|(one, n)| (*n, std::cmp::Reverse(*one))).map(|(one, _)| one)
 }
 
 /// The shop as it will be.

@@ -191,13 +191,14 @@ fn a_new_fork_is_told_with_all_that_its_reviewer_has_to_see() {
     let told = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for part in [
         "Made of by its family tarn-road: inverted†",
-        "Can hurt somebody, said of this fork Air gap: 74 mm ± 2 mm (2.91 in); from the outer tube’s top",
-        "Maker's sheet, Service sheet T41, 2018-03",
+        "Can hurt somebody, said of this fork Run-out limit",
+        "Air gap: 74 ± 2 mm (2.91 in); from the outer tube's top edge",
+        "maker's sheet, Service sheet T41, 2018-03",
         "Can hurt somebody, taken over from the family",
-        "Cap to tube: 24 N·m (18 lbf·ft); thread: M44 × 1, thread state: oiled",
+        "Cap to tube: 24 N·m (18 lbf·ft); sequence: 2, thread: M44 × 1, thread state: oiled",
         "Tarn road forks, common figures, 2017-11 †",
         "Taken over besides, compared with no sheet of this fork 6 values: oil",
-        "Unknown Dry fill: the sheet does not say; instead, by A. Wren: Fill by the gap alone",
+        "Unknown Dry fill after a strip: the sheet does not say; instead, by A. Wren: Fill by the gap alone",
         "Let stand Air gap: outside-band, by A. Wren: Short legs.",
     ] {
         assert!(told.contains(part), "{part}\n{}", ran.out);
