@@ -13,7 +13,7 @@ use super::watch::Watch;
 use crate::diagnostic::order;
 use crate::ledger::{apart, publish_jobs};
 use crate::output::{Published, finish_killed_run};
-use crate::pipeline::{Checked, check_sources};
+use crate::pipeline::{Checked, Sources, check_sources};
 use crate::site::{Progress, SiteError, already_published, publish_site};
 
 #[derive(clap::Args)]
@@ -75,10 +75,7 @@ impl Progress for Shown<'_> {
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let format = arguments.findings.format();
-    if let Some(jobs) = &arguments.jobs {
-        apart(jobs, &arguments.out).map_err(Stop::Said)?;
-    }
-    let sources = read(&arguments.folder.shop)?;
+    let sources = read_apart(arguments)?;
     if finish_killed_run(&arguments.out, Some(&arguments.folder.shop))
         .map_err(|obstacle| Stop::Said(obstacle.to_string()))?
     {
@@ -135,6 +132,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     say_what_was_done(arguments, &checked, &published)?;
     write_jobs(arguments, &checked)?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// Reads the shop, once it is sure that pages of jobs would lie apart from the site.
+fn read_apart(arguments: &Arguments) -> Result<Sources, Stop> {
+    if let Some(jobs) = &arguments.jobs {
+        apart(jobs, &arguments.out).map_err(Stop::Said)?;
+    }
+    read(&arguments.folder.shop)
 }
 
 /// Writes the pages of jobs, where a folder for them is named.

@@ -11,7 +11,8 @@ use crate::book::vouch::{is_safety, link, sentence, title};
 use crate::book::{Book, figure, keys, text_review};
 use crate::catalogue::Owner;
 use crate::check::CheckedFork;
-use crate::diagnostic::{Places, Severity};
+use crate::diagnostic::{Finding, Places, Severity};
+use crate::record::RecordKind;
 use crate::resolve::Resolved;
 use crate::review::{RecordReview, Standing};
 use crate::words::{capital, count};
@@ -160,7 +161,12 @@ fn review(book: &Book) -> ReviewView {
         }
     }
     let mut places = Places::new(book.files);
-    for finding in book.findings.iter().filter(|finding| finding.severity != Severity::Error) {
+    // What is found in a job tells of a machine and its rider, and is never published.
+    let is_of_a_job = |finding: &Finding| {
+        RecordKind::of(&book.files.get(finding.span.file).path) == Some(RecordKind::Job)
+    };
+    let told = book.findings.iter().filter(|finding| finding.severity != Severity::Error);
+    for finding in told.filter(|finding| !is_of_a_job(finding)) {
         let (start, _) = places.ends(finding.span);
         let sentence = |text: &str| {
             if text.is_empty() { String::new() } else { format!("{}.", capital(text)) }
