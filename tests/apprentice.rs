@@ -139,7 +139,7 @@ fn the_stored_force_of_a_gas_cartridge_counts_its_gas() {
 #[test]
 fn the_stored_force_says_that_a_backing_spring_is_not_counted() {
     let page = text(&page("forks/velmora-x48s/full-service.html")).replace('\u{a0}', " ");
-    assert!(page.contains("Not counted: the cartridge&#39;s backing spring."));
+    assert!(page.contains("Not counted: the cartridge’s backing spring."));
 }
 
 /// Two chambers, two shares: with the sum alone on the card all of it could go into one. And a pump does not stop at the

@@ -166,7 +166,9 @@ fn targets_are_worked_out_again_from_the_record_as_it_was_when_the_card_was_rele
     let at = |path: &str| shop.path().join(path);
     git(shop.path(), &["init", "-q"]);
     let card = |code: &str, day: &str| {
-        format!("  - {{fork: tarn-41, service: full-service, values: W7F0-W09C, card: {code}, date: \"{day}\"}}\n")
+        format!(
+            "  - {{fork: tarn-41, service: full-service, values: W7F0-W09C, card: {code}, date: \"{day}\"}}\n"
+        )
     };
     let first = format!("cards:\n{}", card("J9KR-D2TX", "2026-03-02"));
     std::fs::write(at("specs/released.yaml"), &first).expect("written");
@@ -207,7 +209,9 @@ fn a_draft_has_every_box_and_the_targets_of_its_fork() {
     let draft = std::fs::read_to_string(shop.path().join("specs/jobs/2026/0001.yaml")).expect("a draft");
     assert!(draft.contains("#   oil.air_gap: {left: … mm, right: … mm, target: \"96 ± 2 mm\"}"), "{draft}");
     // A second draft lies beside it, never over it.
-    assert!(run(shop.path(), &["new", "job", "tarn-41:full-service", "--date", "2026-04-12"]).status.success());
+    assert!(
+        run(shop.path(), &["new", "job", "tarn-41:full-service", "--date", "2026-04-12"]).status.success()
+    );
     assert_eq!(jobs(shop.path()).len(), 2);
     let other = run(shop.path(), &["new", "job", "tarn-41:other", "--date", "2026-04-12"]);
     assert!(said(&other).contains("name full-service"), "{}", said(&other));
@@ -254,7 +258,9 @@ fn the_published_site_holds_no_job_and_the_folder_of_jobs_holds_them_all() {
 fn pages_of_jobs_never_go_into_a_published_site() {
     let shop = shop();
     assert!(run(shop.path(), &["build", "--out", "site"]).status.success());
-    for (out, jobs) in [("site", "site"), ("site", "site/jobs"), ("a/b", "a"), ("other", "site"), ("site", "x/../site")] {
+    for (out, jobs) in
+        [("site", "site"), ("site", "site/jobs"), ("a/b", "a"), ("other", "site"), ("site", "x/../site")]
+    {
         let done = run(shop.path(), &["build", "--out", out, "--jobs", jobs]);
         assert_eq!(done.status.code(), Some(2), "{out} {jobs}: {}", said(&done));
         assert!(!shop.path().join("site/sheets").exists() && !shop.path().join("a").exists());

@@ -63,15 +63,7 @@ pub(super) fn candidates<'c>(
         }
     }
     if compared {
-        let fork = fork.into_iter();
-        out.extend(fork.flat_map(|fork| {
-            inherited_choices(shop, fork).into_iter().map(|(key, option)| {
-                let name = format!("{CHOICE}{key}");
-                let vouched = fork.inherited.choices.get(key) == Some(&Comparison::Done);
-                let code = choice_code(&name, option);
-                (name, Candidate { code, estimate: false, vouched, line: None })
-            })
-        }));
+        out.extend(fork.into_iter().flat_map(|fork| choices_to_compare(shop, fork)));
         return out;
     }
     match fork {
@@ -86,6 +78,19 @@ pub(super) fn candidates<'c>(
         add(&gone.key, GONE.to_owned(), None);
     }
     out
+}
+
+/// What a fork is made of because its family says so.
+fn choices_to_compare<'c>(
+    shop: &'c Shop,
+    fork: &'c CheckedFork,
+) -> impl Iterator<Item = (String, Candidate<'c>)> {
+    inherited_choices(shop, fork).into_iter().map(|(key, option)| {
+        let name = format!("{CHOICE}{key}");
+        let vouched = fork.inherited.choices.get(key) == Some(&Comparison::Done);
+        let code = choice_code(&name, option);
+        (name, Candidate { code, estimate: false, vouched, line: None })
+    })
 }
 
 /// How the values of a record stand.

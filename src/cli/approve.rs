@@ -145,7 +145,8 @@ fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(),
         arguments.values.is_empty() || arguments.values.iter().any(|key| key.trim() == value.key)
     };
     let values: Vec<&ToCompare> = values.iter().filter(wanted).collect();
-    let most = most_common(values.iter().map(|value| value.source.as_str()).filter(|source| !source.is_empty()));
+    let most =
+        most_common(values.iter().map(|value| value.source.as_str()).filter(|source| !source.is_empty()));
     writeln!(out, "{id} takes these over from its family; each must be what `{source}` says of")?;
     writeln!(out, "this very fork.")?;
     if let Some(most) = most {
@@ -153,14 +154,15 @@ fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(),
         writeln!(out, "{}", textwrap::fill(&told, 80))?;
     }
     let is_choice = |value: &ToCompare| value.key.starts_with(CHOICE);
-    let parts: [(&str, &dyn Fn(&ToCompare) -> bool); 3] = [
-        ("What it is made of; its steps hang on it:", &is_choice),
-        ("These can hurt somebody:", &|value| value.safety && !is_choice(value)),
-        ("The others:", &|value| !value.safety),
-    ];
+    let parts = ["What it is made of; its steps hang on it:", "These can hurt somebody:", "The others:"];
+    let part = |value: &ToCompare| match (is_choice(value), value.safety) {
+        (true, _) => 0,
+        (false, true) => 1,
+        (false, false) => 2,
+    };
     let wide = values.iter().map(|value| value.key.chars().count()).max().unwrap_or(0);
-    for (title, belongs) in parts {
-        let here: Vec<&&ToCompare> = values.iter().filter(|value| belongs(value)).collect();
+    for (at, title) in parts.into_iter().enumerate() {
+        let here: Vec<&&ToCompare> = values.iter().filter(|value| part(value) == at).collect();
         if !here.is_empty() {
             writeln!(out, "{title}")?;
         }

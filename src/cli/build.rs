@@ -89,13 +89,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         && sources.whole()
         && let Some((published, said)) = already_published(&sources, &arguments.out)
     {
-        let files = published.unchanged;
-        note(&format!(
-            "{files} files in {}: nothing has changed since the last build",
-            arguments.out.display()
-        ))?;
-        note(&format!("the findings stand as they were: {said} `benchleaf check` tells them"))?;
-        return Ok(ExitCode::SUCCESS);
+        return nothing_to_do(arguments, published.unchanged, &said);
     }
     let mut checked = check_sources(sources);
     if arguments.findings.stop(&checked) {
@@ -134,6 +128,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     Ok(ExitCode::SUCCESS)
 }
 
+/// Says that the site stands as it is.
+fn nothing_to_do(arguments: &Arguments, files: usize, said: &str) -> Result<ExitCode, Stop> {
+    note(&format!("{files} files in {}: nothing has changed since the last build", arguments.out.display()))?;
+    note(&format!("the findings stand as they were: {said} `benchleaf check` tells them"))?;
+    Ok(ExitCode::SUCCESS)
+}
+
 /// Reads the shop, once it is sure that pages of jobs would lie apart from the site.
 fn read_apart(arguments: &Arguments) -> Result<Sources, Stop> {
     if let Some(jobs) = &arguments.jobs {
@@ -148,7 +149,9 @@ fn write_jobs(arguments: &Arguments, checked: &Checked) -> Result<(), Stop> {
     let done = publish_jobs(checked, jobs, &arguments.out, &arguments.folder.shop).map_err(Stop::Said)?;
     let (all, folder) = (done.written + done.unchanged, jobs.display());
     let (written, removed) = (done.written, done.removed);
-    note(&format!("{all} files of jobs in {folder}, for this shop alone: {written} written, {removed} removed"))
+    note(&format!(
+        "{all} files of jobs in {folder}, for this shop alone: {written} written, {removed} removed"
+    ))
 }
 
 /// What became of the pages that were there.

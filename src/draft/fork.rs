@@ -102,7 +102,8 @@ fn taken_choices(shop: &Shop, like: &ResolvedFork, family: &SpecRecord) -> Vec<S
         let option = &family.choices.get(&choice.key)?.text;
         let same = like.choices.get(&choice.key) == Some(option);
         // What stands behind the option stays a remark when the `# ` in front is taken away.
-        let told = with_title(option, shop.catalogue.option_title(&choice.key, option)).replacen(": ", "   # ", 1);
+        let told =
+            with_title(option, shop.catalogue.option_title(&choice.key, option)).replacen(": ", "   # ", 1);
         same.then(|| format!("#   {}: {told}\n", choice.key))
     });
     made.collect()

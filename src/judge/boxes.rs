@@ -34,7 +34,7 @@ pub fn boxes(catalogue: &Catalogue, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec
                 fork.leg(side).work.holds(field.works) && !fork.on(side, id).is_some_and(Resolved::not_fitted)
             };
             let apart = is_apart(field);
-            let legs = [0, 1].map(|leg| (item.legs[leg] || !apart) && (holds(Side::BOTH[leg]) || !apart));
+            let legs = [0, 1].map(|leg| !apart || item.legs[leg] && holds(Side::BOTH[leg]));
             if legs == [false; 2] || !apart && fork.any(id).is_some_and(Resolved::not_fitted) {
                 continue;
             }

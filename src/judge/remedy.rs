@@ -3,9 +3,9 @@
 use crate::bench::oil::Surface;
 use crate::bench::thread::{NutHeight, Way, nut_turns};
 use crate::bench::units::{Length, length};
-use crate::quantity::Unit;
 use crate::catalogue::{FieldId, Key, key};
 use crate::derive::Derived;
+use crate::quantity::Unit;
 use crate::quantity::Value;
 use crate::resolve::{ResolvedFork, Side};
 

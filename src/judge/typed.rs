@@ -36,16 +36,21 @@ const MOST_DIGITS: usize = 9;
 
 /// The number that was typed, in the unit of the box, with the digits behind its point; else what is wrong with it.
 fn number_typed(asked: &Asked, text: &str) -> Result<(f64, u8), String> {
-    let plain: String = text.chars().map(|c| if c == '\u{a0}' || c == '\u{202f}' { ' ' } else { c }).collect();
+    let plain: String =
+        text.chars().map(|c| if c == '\u{a0}' || c == '\u{202f}' { ' ' } else { c }).collect();
     let plain = plain.trim_matches(' ');
     let end = plain.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(plain.len());
     let (figure, unit) = (&plain[..end], plain[end..].trim_matches(' '));
-    let (whole, behind) = figure.split_once('.').map_or((figure, None), |(whole, behind)| (whole, Some(behind)));
+    let (whole, behind) =
+        figure.split_once('.').map_or((figure, None), |(whole, behind)| (whole, Some(behind)));
     if unit.starts_with(',') && !whole.is_empty() {
         return Err("write a decimal point, not a comma".to_owned());
     }
     let count = whole.len() + behind.map_or(0, str::len);
-    if whole.is_empty() || behind.is_some_and(|behind| behind.is_empty() || behind.contains('.')) || count > MOST_DIGITS {
+    if whole.is_empty()
+        || behind.is_some_and(|behind| behind.is_empty() || behind.contains('.'))
+        || count > MOST_DIGITS
+    {
         return Err("not a number".to_owned());
     }
     // Nine digits are a whole number that a float holds exactly, and so is the power of ten.

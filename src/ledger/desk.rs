@@ -39,7 +39,8 @@ impl<'s> Ledger<'s> {
             let name = name.into_iter().find(|name| !names.contains(name))?;
             names.insert(name.clone());
             let fork = jobs.last().and_then(|job| checked.fork(&job.fork.text));
-            let due = fork.map(|fork| next_due(&shop.catalogue, fork, plans.of(fork), &jobs)).unwrap_or_default();
+            let due =
+                fork.map(|fork| next_due(&shop.catalogue, fork, plans.of(fork), &jobs)).unwrap_or_default();
             Some(Entry { path: format!("machines/{name}.html"), jobs, fork, due })
         });
         Ledger { checked, sheets, machines: entries.collect() }

@@ -1,7 +1,7 @@
 //! The due list: every machine known, most overdue first.
 
-use super::html::{self, link, part, table};
 use super::desk::{Entry, Ledger, sheet_path};
+use super::html::{self, link, part, table};
 use crate::date::Date;
 use crate::words::escape;
 

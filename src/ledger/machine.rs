@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::html::{self, link, part, table};
 use super::desk::{Entry, Ledger, sheet_path};
+use super::html::{self, link, part, table};
 use super::list;
 use crate::bench::robust::rate;
 use crate::catalogue::{FieldId, Key, key};

@@ -1,8 +1,8 @@
 //! The as-left sheet for the rider: one side.
 
+use super::desk::{Entry, Ledger};
 use super::html::{self, list, part, table};
 use super::machine::{on_legs, read, told};
-use super::desk::{Entry, Ledger};
 use crate::judge::Outcome;
 use crate::quantity::Value;
 use crate::record::{Job, JobLine, Verdict};

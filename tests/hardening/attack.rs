@@ -98,7 +98,7 @@ fn every_format_of_every_command_is_read_back_by_its_own_parser() {
         let table = rows(&said(shop, &["pull", fork, "--format", "csv"]));
         assert!(table.len() > 3);
         for row in table {
-            assert_eq!(row.len(), 6, "{row:?}");
+            assert_eq!(row.len(), 7, "{row:?}");
             let formula = row.iter().find(|cell| cell.starts_with(['=', '+', '-', '@', '\t', '\r']));
             assert_eq!(formula, None);
         }

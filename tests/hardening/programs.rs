@@ -60,7 +60,7 @@ impl Trap {
 }
 
 /// Every command, each with what makes it read the shop.
-const COMMANDS: [&[&str]; 21] = [
+const COMMANDS: [&[&str]; 22] = [
     &["check"],
     &["check", "tarn-41"],
     &["check", "--format", "json"],
@@ -75,6 +75,7 @@ const COMMANDS: [&[&str]; 21] = [
     &["calc", "gap", "--fork", "tarn-41", "--reading", "99 mm"],
     &["new", "fork", "fresh-41", "--like", "tarn-41"],
     &["explain", "outside-band"],
+    &["job", "show"],
     &["library", "update", "--dry-run"],
     &["serve", "--port", "0"],
     &["pull", "tarn-41:full-service"],

@@ -348,12 +348,39 @@ fn thumbs() -> Vec<String> {
             all.push(format!("{whole}{behind}"));
         }
     }
-    for unit in ["mm", " mm", "in", " cm", "\u{a0}mm", " mL", " N·m", " Nm", " lbf·ft", " clicks", " turns", " oz", " °C", " °F"] {
+    for unit in [
+        "mm", " mm", "in", " cm", "\u{a0}mm", " mL", " N·m", " Nm", " lbf·ft", " clicks", " turns", " oz",
+        " °C", " °F",
+    ] {
         all.extend(["4.33", "20", "110", "0.1"].map(|figure| format!("{figure}{unit}")));
     }
     let nonsense = [
-        "", " ", "x", "9y", "-3", "1e3", "0x10", "1.2.3", ".5", "5.", "10,5", "1 000", "1234567890", "123456789", "∞", "NaN",
-        "__proto__", "20 constructor", "½", "4-1/3 in", "١٢", "<b>1</b>", "9\u{202f}mm", "110 ± 2 mm", "≤ 3 mm", "not fitted",
+        "",
+        " ",
+        "x",
+        "9y",
+        "-3",
+        "1e3",
+        "0x10",
+        "1.2.3",
+        ".5",
+        "5.",
+        "10,5",
+        "1 000",
+        "1234567890",
+        "123456789",
+        "∞",
+        "NaN",
+        "__proto__",
+        "20 constructor",
+        "½",
+        "4-1/3 in",
+        "١٢",
+        "<b>1</b>",
+        "9\u{202f}mm",
+        "110 ± 2 mm",
+        "≤ 3 mm",
+        "not fitted",
     ];
     all.extend(nonsense.map(str::to_owned));
     all
@@ -365,7 +392,9 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
     use benchleaf::plan::plan;
     let checked = benchleaf::check_shop(&crate::demo());
     let mut compared = 0;
-    for (id, service) in [("tarnholm-u41", "full-service"), ("velmora-c45", "full-service"), ("velmora-a48", "air-spring")] {
+    for (id, service) in
+        [("tarnholm-u41", "full-service"), ("velmora-c45", "full-service"), ("velmora-a48", "air-spring")]
+    {
         let fork = checked.fork(id).expect("a fork");
         let service = checked.shop.service(service).expect("a service");
         let plan = plan(&checked.shop, service, fork);
@@ -401,7 +430,8 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
         }
         compared += said.len();
         // It can fail: there are words of every kind among them.
-        for part in ["as asked", "too small", "draw off", "not a number", "left and right differ", "replace"] {
+        for part in ["as asked", "too small", "draw off", "not a number", "left and right differ", "replace"]
+        {
             assert!(id != "tarnholm-u41" || expected.iter().any(|words| words.contains(part)), "{part}");
         }
     }
@@ -413,10 +443,18 @@ fn a_box_answers_as_the_number_is_typed_and_changes_nothing_of_it() {
     with_tab(|tab| {
         begin(tab, PAGE);
         let typed = |leg: &str, text: &str| {
-            ask(tab, &format!("(function () {{ var f = document.querySelectorAll('.reading:not([data-found]) [data-keep=\"oil.air_gap-{leg}\"]')[0]; f.value = {text:?}; f.dispatchEvent(new Event('input')); return f.value; }}())"))
+            ask(
+                tab,
+                &format!(
+                    "(function () {{ var f = document.querySelectorAll('.reading:not([data-found]) [data-keep=\"oil.air_gap-{leg}\"]')[0]; f.value = {text:?}; f.dispatchEvent(new Event('input')); return f.value; }}())"
+                ),
+            )
         };
         let says = || {
-            ask(tab, "document.querySelectorAll('.reading:not([data-found]) [data-keep=\"oil.air_gap-left\"]')[0].closest('.reading').querySelector('.says').textContent")
+            ask(
+                tab,
+                "document.querySelectorAll('.reading:not([data-found]) [data-keep=\"oil.air_gap-left\"]')[0].closest('.reading').querySelector('.says').textContent",
+            )
         };
         assert_eq!(typed("left", "62"), "62");
         assert!(says().starts_with("Left: 48 mm too small: draw off "), "{}", says());
