@@ -160,27 +160,32 @@ fn review(book: &Book) -> ReviewView {
             }
         }
     }
+    view.findings = findings(book);
+    view
+}
+
+/// The warnings and notes. What is found in a job tells of a machine and its rider, and is never published.
+fn findings(book: &Book) -> Vec<FindingRow> {
     let mut places = Places::new(book.files);
-    // What is found in a job tells of a machine and its rider, and is never published.
-    let is_of_a_job = |finding: &Finding| {
+    let is_of_a_job = |finding: &&Finding| {
         RecordKind::of(&book.files.get(finding.span.file).path) == Some(RecordKind::Job)
     };
+    let sentence = |text: &str| {
+        if text.is_empty() { String::new() } else { format!("{}.", capital(text)) }
+    };
     let told = book.findings.iter().filter(|finding| finding.severity != Severity::Error);
-    for finding in told.filter(|finding| !is_of_a_job(finding)) {
+    let row = |finding: &Finding| {
         let (start, _) = places.ends(finding.span);
-        let sentence = |text: &str| {
-            if text.is_empty() { String::new() } else { format!("{}.", capital(text)) }
-        };
-        view.findings.push(FindingRow {
+        FindingRow {
             severity: finding.severity.word().to_owned(),
             code: finding.code().to_owned(),
             place: format!("{}:{}", places.path(finding.span.file), start.line),
-            message: sentence(&keys::plain(shop, &finding.message)),
-            bench: sentence(&keys::plain(shop, &finding.bench)),
+            message: sentence(&keys::plain(book.shop, &finding.message)),
+            bench: sentence(&keys::plain(book.shop, &finding.bench)),
             instead_html: keys::as_code(&sentence(&finding.instead)),
-        });
-    }
-    view
+        }
+    };
+    told.filter(|finding| !is_of_a_job(finding)).map(row).collect()
 }
 
 /// The texts that are not reviewed as they are.
