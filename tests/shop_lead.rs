@@ -260,7 +260,7 @@ fn one_fork_can_be_asked_about_by_its_id_or_its_record() {
 /// What a command refuses or takes away is said in a word, and what it refuses it leaves as it was.
 #[test]
 fn a_build_says_what_it_takes_away_and_leaves_a_strangers_folder_alone() {
-    let shop = ShopCopy::new();
+    let shop = ShopCopy::of(&common::root().join("tests/shops/plain"));
     let err = |done: &std::process::Output| String::from_utf8_lossy(&done.stderr).into_owned();
     std::fs::create_dir(shop.file("foreign")).expect("a folder");
     std::fs::write(shop.file("foreign/index.html"), "a stranger's").expect("a page");
@@ -278,7 +278,7 @@ fn a_build_says_what_it_takes_away_and_leaves_a_strangers_folder_alone() {
     let done = shop.run(&["build"]);
     assert!(err(&done).contains("every bench card"), "{}", err(&done));
     // With an error, what stands there is named only where it stands.
-    shop.replace(FORK, "stroke: 122 mm", "stroke: 122");
+    shop.replace("specs/forks/tarn-41.yaml", "stroke: 118 mm", "stroke: 118");
     assert!(err(&shop.run(&["build"])).contains("the site that was there stays"));
     let elsewhere = shop.run(&["build", "--out", "elsewhere"]);
     assert_eq!(err(&elsewhere).trim(), "nothing was published");

@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 
 use super::request::{NotRecorded, Request, tame};
-use crate::check::doubt;
+use crate::check::{CheckedFork, doubt};
 use crate::diagnostic::{Places, did_you_mean};
 use crate::pipeline::Checked;
 use crate::record::{RecordKind, SpecLine, SpecRecord};
 use crate::resolve::Shop;
 use crate::review::{
-    CHOICE, CHOICES, Comparison, GONE, MACHINES, RecordReview, choice_code, choices_code, inherited_choices,
-    is_estimate, lines, machines_code, own_choices, value_code,
+    CHOICE, CHOICES, Comparison, GONE, MACHINES, RecordReview, Standing, choice_code, choices_code,
+    inherited_choices, is_estimate, lines, machines_code, own_choices, value_code,
 };
 
 /// A value that can be reviewed.
@@ -43,7 +43,8 @@ pub(super) fn candidates<'c>(
         let is_done = |field| fork.is_some_and(|fork| !fork.is_uncompared(field));
         let vouched = match line {
             Some((line, _)) if compared => is_done(line.field),
-            _ => review.of(key).is_reviewed(),
+            // What waits to be compared was reviewed as it is, as far as a review goes.
+            _ => review.of(key).is_reviewed() || *review.of(key) == Standing::NotCompared,
         };
         out.insert(key.to_owned(), Candidate { code, estimate, vouched, line });
     };

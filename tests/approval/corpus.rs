@@ -180,7 +180,12 @@ fn every_shape_keeps_every_other_byte_or_is_refused() {
                 assert!(errors.is_empty(), "{name}: {errors:?}");
                 for key in &approval.covered {
                     let standing = standing(&after, key);
-                    assert!(matches!(standing, Standing::Reviewed(_)), "{name}: {key} is {standing:?}");
+                    // What it is made of is its family's, and waits to be compared.
+                    let as_it_is = match key.as_str() {
+                        "choices" => *standing == Standing::NotCompared,
+                        _ => matches!(standing, Standing::Reviewed(_)),
+                    };
+                    assert!(as_it_is, "{name}: {key} is {standing:?}");
                 }
             }
             (Refuse, Err(NotRecorded::Sentence(why))) => assert!(why.len() > 20, "{name}: {why}"),

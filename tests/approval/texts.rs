@@ -60,11 +60,15 @@ fn the_sheet_says_in_one_line_that_its_words_changed_and_nothing_before_a_first_
     assert_eq!(card(&desk).matches("; steps UNREVIEWED").count(), 1, "the rest is not reviewed");
     approve(&desk, &["full-service", "--whole"]);
     assert!(!card(&desk).contains("; steps "));
-    desk.replace(CAUTION, "The leg then bottoms before its stop.", "The leg then bottoms early.");
+    desk.replace(
+        "procedures/set-air-gap.md",
+        "Oil can be drawn off to the millimetre",
+        "Oil can be drawn off by the millimetre",
+    );
     assert_eq!(card(&desk).matches("; steps CHANGED since 2026\u{2011}05\u{2011}04").count(), 1);
     let page = desk.read("site/forks/tarn-41/full-service.html");
     assert!(page.contains("1 procedure, caution or condition changed since the last review."));
-    assert!(desk.read("site/review.html").contains("Has another text"));
+    assert!(desk.read("site/review.html").contains("Has another step 1"));
 }
 
 #[test]

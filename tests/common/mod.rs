@@ -16,11 +16,16 @@ pub fn root() -> &'static Path {
 impl ShopCopy {
     /// Copies the demo shop's sources.
     pub fn new() -> Self {
+        Self::of(root())
+    }
+
+    /// Copies the sources of the shop in a folder.
+    pub fn of(shop: &Path) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
         for top in ["specs", "procedures"] {
-            for entry in walkdir::WalkDir::new(root().join(top)) {
-                let entry = entry.expect("the demo shop");
-                let to = folder.path().join(entry.path().strip_prefix(root()).expect("inside"));
+            for entry in walkdir::WalkDir::new(shop.join(top)) {
+                let entry = entry.expect("a shop");
+                let to = folder.path().join(entry.path().strip_prefix(shop).expect("inside"));
                 if entry.file_type().is_dir() {
                     std::fs::create_dir_all(&to).expect("a folder");
                 } else {

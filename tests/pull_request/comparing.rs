@@ -192,7 +192,7 @@ fn a_new_fork_is_told_with_all_that_its_reviewer_has_to_see() {
     for part in [
         "Made of by its family tarn-road: inverted†",
         "Can hurt somebody, said of this fork Run-out limit",
-        "Air gap: 74 mm ± 2 mm (2.91 in); from the outer tube’s top edge",
+        "Air gap: 74 ± 2 mm (2.91 in); from the outer tube's top edge",
         "maker's sheet, Service sheet T41, 2018-03",
         "Can hurt somebody, taken over from the family",
         "Cap to tube: 24 N·m (18 lbf·ft); sequence: 2, thread: M44 × 1, thread state: oiled",

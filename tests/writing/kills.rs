@@ -167,7 +167,7 @@ fn change(base: &Path, round: u64) {
     let path = base.join("specs/shop.yaml");
     let text = fs::read_to_string(&path).expect("the settings");
     let lines = text.lines().map(|line| match line.strip_prefix("place:") {
-        Some(_) => format!("place: Harbour Row {round}\n"),
+        Some(_) => format!("place: Harbour Row {}\n", 1000 + round),
         None => format!("{line}\n"),
     });
     fs::write(&path, lines.collect::<String>()).expect("written");
