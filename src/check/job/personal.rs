@@ -40,7 +40,7 @@ fn personal(text: &str) -> Option<&'static str> {
         text.split_whitespace().map(|word| word.trim_matches([',', ';', ':', '(', ')', '"'])).collect();
     let mail =
         |word: &&str| word.split_once('@').is_some_and(|(name, host)| !name.is_empty() && host.contains('.'));
-    if words.iter().any(|word| mail(word)) {
+    if words.iter().any(mail) {
         return Some("a mail address");
     }
     if is_street(&words) {
