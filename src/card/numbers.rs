@@ -63,7 +63,7 @@ fn number(
     let estimate = sides.iter().any(|(_, resolved)| resolved.is_estimate());
     let figures = sides.iter().map(|(side, resolved)| card_figure(book.shop, field, side, resolved));
     let mut state = number_state(book, texts, id, first);
-    // Where there is no room for it, the procedure that pours it names it on the back.
+    // Where there is no room for it, the page to work from has it.
     if room > Beside::Nothing {
         state = join(&oil_of(book, texts, id), &state);
     }
