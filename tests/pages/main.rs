@@ -7,6 +7,7 @@ mod hostile;
 #[path = "../attack/mod.rs"]
 mod hostile_words;
 mod looks;
+mod offline;
 mod search;
 mod work;
 
