@@ -80,7 +80,7 @@ impl<'s> Book<'s> {
             findings: &checked.findings,
             doubts: BTreeMap::new(),
             files: &checked.files,
-            plans: Plans::new(shop, forks.iter().map(|fork| &fork.resolved)),
+            plans: Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref())),
             service_forks: Vec::new(),
             makers: BTreeMap::new(),
             parts: BTreeMap::new(),

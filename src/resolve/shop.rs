@@ -40,7 +40,7 @@ pub struct Shop {
     /// Who reviewed which procedures, cautions, conditions and services.
     pub reviews: Reviews,
     /// Jobs: what was found and left, in order of their numbers.
-    pub jobs: ById<Job>,
+    pub jobs: ById<Arc<Job>>,
     /// The kinds of record whose folder could not be listed: whatever is referred to may stand there.
     pub unlisted: BTreeSet<RecordKind>,
     /// Every id there is a file for, read or not: a reference to a record that could not be read stays silent.
