@@ -40,7 +40,7 @@ pub struct Shop {
     /// Who reviewed which procedures, cautions, conditions and services.
     pub reviews: Reviews,
     /// Jobs: what was found and left, in order of their numbers.
-    pub jobs: ById<Job>,
+    pub jobs: ById<Arc<Job>>,
     /// The forks, families and makers that texts name under `for:`.
     pub singled: Vec<Singled>,
     /// The kinds of record whose folder could not be listed: whatever is referred to may stand there.
