@@ -42,5 +42,14 @@ fn is_critical(shop: &Shop, record: &SpecRecord, place: Span) -> bool {
     }
     let here = |line: Span| line.start <= place.start && place.end <= line.end;
     let mut lines = record.values.iter().filter(|line| here(line.span));
-    lines.any(|line| shop.catalogue.field(line.field).safety)
+    lines.any(|line| {
+        let field = shop.catalogue.field(line.field);
+        field.safety || decides_on_a_critical_one(shop, &field.key)
+    })
+}
+
+/// Whether a value says how far the legs may differ in one that can hurt somebody: it decides whether that one passes.
+fn decides_on_a_critical_one(shop: &Shop, key: &str) -> bool {
+    let mut fields = shop.catalogue.iter().map(|(_, field)| field);
+    fields.any(|field| field.safety && field.difference.as_deref() == Some(key))
 }
