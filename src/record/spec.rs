@@ -10,6 +10,7 @@ use super::entry::{Accept, Sides, poisoned, sides};
 use super::id::check_id;
 use super::kind::RecordKind;
 use super::machine::{Machine, MachineHead, machines};
+use super::picture::PictureNote;
 use super::review::{Review, reviews};
 use super::source::{SourceNote, sources};
 use super::template::PLACEHOLDERS;
@@ -64,6 +65,8 @@ pub struct SpecRecord {
     pub source: Option<Text>,
     /// Free text.
     pub notes: Option<String>,
+    /// Pictures beside it.
+    pub pictures: Vec<PictureNote>,
     /// The values.
     pub values: Vec<SpecLine>,
     /// Findings on the head that are let stand.
@@ -163,6 +166,9 @@ pub(super) struct ChoicesHead {
     #[serde(default)]
     #[schemars(schema_with = "choices_schema")]
     choices: Named<Text>,
+    /// Pictures of the shop's own, shown on the fork's page.
+    #[serde(default)]
+    pictures: Vec<PictureNote>,
 }
 
 /// The `$comment` of the part of a schema that lists the choices of the catalogue.
@@ -250,6 +256,7 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
         sources,
         source,
         notes,
+        pictures: Vec::new(),
         values: Vec::new(),
         accept: Vec::new(),
         reviewed,
@@ -276,7 +283,8 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
         }
     }
     if kind != RecordKind::Oil {
-        let ChoicesHead { status, choices: Named(choices) } = from_tree(root);
+        let ChoicesHead { status, choices: Named(choices), pictures } = from_tree(root);
+        record.pictures = pictures.into_iter().filter(|note| !note.file.text.is_empty()).collect();
         record.draft = status == Status::Draft;
         let made = choices.into_iter().filter(|(_, option)| !option.text.is_empty());
         record.choices = made.map(|(choice, option)| (choice.text, option)).collect();

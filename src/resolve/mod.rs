@@ -3,8 +3,10 @@
 mod by_id;
 mod fork;
 mod names;
+mod pictures;
 mod shop;
 
 pub use by_id::{ById, HasId};
 pub use fork::{Leg, Origin, Resolved, ResolvedFork, Side, Work, resolve};
+pub use pictures::{ON_CARD, PictureFile, Shown};
 pub use shop::Shop;

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::by_id::ById;
+use super::pictures::PictureFile;
 use crate::catalogue::{Catalogue, Choices};
 use crate::record::{
     Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings,
@@ -41,6 +42,8 @@ pub struct Shop {
     pub reviews: Reviews,
     /// Jobs: what was found and left, in order of their numbers.
     pub jobs: ById<Job>,
+    /// Its image files, in order of their paths.
+    pub pictures: Vec<PictureFile>,
     /// The kinds of record whose folder could not be listed: whatever is referred to may stand there.
     pub unlisted: BTreeSet<RecordKind>,
     /// Every id there is a file for, read or not: a reference to a record that could not be read stays silent.

@@ -132,6 +132,8 @@ fn link(shop: &Shop, reference: &Reference, findings: &mut Vec<Finding>) {
         Scheme::Caution => RecordKind::Caution,
         Scheme::Tool => RecordKind::Tool,
         Scheme::Oil => RecordKind::Oil,
+        // Told by rules of their own.
+        Scheme::Picture => return,
         Scheme::Spec | Scheme::Reading => {
             if shop.catalogue.find(&reference.target).is_none() {
                 let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());

@@ -8,6 +8,7 @@ pub(crate) mod machines;
 mod neighbors;
 mod oils;
 mod page_names;
+mod pictures;
 mod placeholders;
 pub(crate) mod sources;
 mod unknown;
@@ -32,6 +33,8 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     neighbors::figures,
     oils::missing,
     page_names::names,
+    pictures::files,
+    pictures::shown,
     placeholders::procedures,
     placeholders::records,
     placeholders::shared,

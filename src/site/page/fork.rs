@@ -7,6 +7,7 @@ use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
 use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
+use crate::book::pictures::{PictureView, of_fork};
 use crate::book::reading::is_number;
 use crate::book::sign::{SIGN, rests_on_family, signed};
 use crate::book::texts::ForkTexts;
@@ -109,6 +110,8 @@ pub struct ForkView {
     pub review: VouchView,
     /// What the shop says about it; may be empty.
     pub notes: String,
+    /// Pictures of the shop's own beside its record or its family's.
+    pub pictures: Vec<PictureView>,
     /// Tables from a reading to what to do about it.
     pub tables: Vec<CardTable>,
     /// Charts and the drawing of the leg, as finished SVG.
@@ -177,6 +180,7 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         taken_over: taken_over(book, fork, &fork_href(&fork.id)),
         review: vouch::view(book, review, &fork_href(&fork.id)),
         notes: record.notes.clone().unwrap_or_default(),
+        pictures: of_fork(book.shop, fork),
         tables: tables(book.shop, fork),
         figures: figures(book, fork),
         not_made: texts.facts().not_made.clone(),

@@ -44,6 +44,7 @@ pages! {
     not_found,
     oil,
     oils,
+    picture,
     procedure,
     procedures,
     review,
