@@ -3,7 +3,8 @@
 use img_parts::jpeg::{Jpeg, JpegSegment, markers};
 use img_parts::{Bytes, ImageEXIF};
 
-use super::{Bare, place};
+use super::bare::Bare;
+use super::place;
 
 /// The picture alone; nothing where it is not whole.
 pub(super) fn bare(bytes: Bytes) -> Option<Bare> {

@@ -3,7 +3,8 @@
 use img_parts::png::Png;
 use img_parts::{Bytes, ImageEXIF};
 
-use super::{Bare, place};
+use super::bare::Bare;
+use super::place;
 
 /// What is kept: size, colors, how they are to be shown, the pixels, the end. What remains is text, time and device.
 const KEPT: [&[u8; 4]; 11] =

@@ -8,5 +8,5 @@ mod shop;
 
 pub use by_id::{ById, HasId};
 pub use fork::{Leg, Origin, Resolved, ResolvedFork, Side, Work, resolve};
-pub use pictures::{ON_CARD, PictureFile, Shown};
+pub use pictures::{ON_CARD, Shown};
 pub use shop::Shop;

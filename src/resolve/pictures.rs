@@ -1,24 +1,11 @@
-//! The shop's own pictures: the files there are, and where each is shown.
-
-use std::sync::Arc;
+//! Where the shop's own pictures are shown.
 
 use super::shop::Shop;
-use crate::picture::{Picture, PictureFault};
+use crate::picture::{Picture, PictureFile};
 use crate::record::{PictureNote, RecordKind};
 use crate::syntax::Scheme;
 use crate::syntax::markdown::{Body, Reference};
-use crate::text::{FileId, Span};
-
-/// An image file of the shop.
-#[derive(Debug, Clone)]
-pub struct PictureFile {
-    /// Its path inside the shop.
-    pub path: String,
-    /// Its file, of which no text is kept.
-    pub file: FileId,
-    /// The picture, or why it cannot be shown.
-    pub read: Result<Arc<Picture>, PictureFault>,
-}
+use crate::text::Span;
 
 /// A place that shows a picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,18 +24,6 @@ pub struct Shown<'s> {
 
 /// How a text asks for its picture on the bench card as well.
 pub const ON_CARD: &str = "card";
-
-impl PictureFile {
-    /// Its name without the folder.
-    pub fn name(&self) -> &str {
-        self.path.rsplit('/').next().unwrap_or(&self.path)
-    }
-
-    /// The folder it is in.
-    pub fn folder(&self) -> &str {
-        self.path.rsplit_once('/').map_or("", |(folder, _)| folder)
-    }
-}
 
 impl<'s> Shown<'s> {
     /// What a link of a text shows; nothing where it shows no picture.

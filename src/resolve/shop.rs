@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::by_id::ById;
-use super::pictures::PictureFile;
 use crate::catalogue::{Catalogue, Choices};
+use crate::picture::PictureFile;
 use crate::record::{
     Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings,
     SpecRecord, Tool,

@@ -41,7 +41,7 @@ fn a_link_out_of_the_shop_is_an_error_and_is_not_read() {
         ("/etc/passwd", "procedures/cautions/users.md"),
         ("/etc/passwd", "templates/page.html"),
         ("/etc/passwd", "procedures/cap.png"),
-        ("../../../secret/cap.jpg", "specs/forks/cap.jpg"),
+        ("../../../secret/tarn-47.yaml", "specs/forks/cap.jpg"),
         ("../../../secret", "specs/forks/more"),
         ("/", "procedures/all"),
     ] {

@@ -93,7 +93,7 @@ pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findin
             findings.push(
                 rules::DANGLING_REFERENCE
                     .at(key.span, format!("there is no interval `{}`", key.text))
-                    .bench("the rider would not be told when this is due again")
+                    .bench("the rider would not be told when this is next due")
                     .instead(did_you_mean(&key.text, intervals(), look)),
             );
         }

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, did_you_mean, rules};
-use crate::picture::{PictureFault, PictureKind};
+use crate::picture::{PictureFault, PictureFile, PictureKind};
 use crate::record::RecordKind;
-use crate::resolve::{ON_CARD, PictureFile, Shop, Shown};
+use crate::resolve::{ON_CARD, Shop, Shown};
 use crate::text::Span;
 
 /// Words that name no picture's content.

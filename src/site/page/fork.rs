@@ -22,6 +22,7 @@ use crate::plan::Plan;
 use crate::resolve::{ResolvedFork, Side};
 use crate::site::desk::Desk;
 use crate::site::figure::{self, Drawing};
+use crate::site::printed;
 use crate::site::shelf;
 use crate::site::templates::TemplateProblem;
 use crate::site::view::GroupView;
@@ -100,7 +101,7 @@ pub struct ForkView {
     pub groups: Vec<GroupView>,
     /// Its services.
     pub services: Vec<ServiceRow>,
-    /// When oil, seals and so on are due again.
+    /// When oil, seals and so on are next due.
     pub due: DueView,
     /// What else uses this oil or seal.
     pub shared: Vec<SharedPart>,
@@ -156,6 +157,10 @@ impl<'s> Page<'s> for ForkPage<'s> {
     fn heading(&self, _: &Desk<'_, 's>, view: &ForkView) -> Heading {
         let about = format!("{}: every value with unit, tolerance, state and source.", view.title);
         Heading::new(view.title.clone(), about)
+    }
+
+    fn printed(&self, desk: &Desk<'_, 's>, title: &str) -> String {
+        printed::of_fork(desk.book, self.0, title)
     }
 }
 
