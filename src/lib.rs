@@ -23,6 +23,7 @@ pub mod judge;
 pub mod ledger;
 pub mod library;
 pub mod output;
+pub mod picture;
 mod pipeline;
 pub mod plan;
 pub mod pull;

@@ -14,6 +14,7 @@ use crate::date::AsOf;
 use crate::derive::{derive, derive_oil};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::library::LEDGER;
+use crate::picture::{self, Picture, PictureFault, PictureFile};
 use crate::record::{
     self, Caution, Complaint, Conditions, Home, Job, Procedure, RecordKind, Released, Reviews, Service,
     Singled, SpecRecord, Tool,
@@ -224,11 +225,15 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
     let texts: Vec<_> = kinds
         .par_iter()
         .map(|(path, kind)| {
-            (kind.is_some() || path.starts_with("templates/") || *path == LEDGER).then(|| source.read(path))
+            let text = kind.is_some() || path.starts_with("templates/") || *path == LEDGER;
+            (text || picture::is_shown(path)).then(|| source.read(path))
         })
         .collect();
     for ((path, kind), read) in kinds.into_iter().zip(texts) {
         match (read, kind) {
+            (read, None) if picture::is_picture(path) && !path.starts_with("templates/") => {
+                keep_picture(path, read, out);
+            }
             (None, _) => stray_file(path, out),
             (Some(Err(problem)), _) => unreadable(problem, out),
             (Some(Ok(bytes)), kind) => match String::from_utf8(bytes) {
@@ -252,6 +257,21 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
         out.findings.push(no_forks(&records, &mut out.files));
     }
     records
+}
+
+/// An image file of the shop; what is wrong with it is told where it is shown.
+fn keep_picture(path: &str, read: Option<Result<Vec<u8>, ReadProblem>>, out: &mut Checked) {
+    let read = match read {
+        Some(Ok(bytes)) => Picture::read(path, bytes).map(Arc::new),
+        Some(Err(problem)) => Err(PictureFault::Unreadable(problem.message)),
+        None => Err(PictureFault::NotShown),
+    };
+    let seal = match &read {
+        Ok(picture) => picture.digest.clone(),
+        Err(fault) => fault.to_string(),
+    };
+    let file = out.files.add_sealed(path, seal);
+    out.shop.pictures.push(PictureFile { path: path.to_owned(), file, read });
 }
 
 /// A shop that has just begun has no fork yet; one whose cards were released, or a folder that is no shop, has lost
