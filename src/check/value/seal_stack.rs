@@ -10,8 +10,8 @@ use crate::words::lower_first;
 /// whether the fork has them (common practice, no source: on every telescopic fork the clip holds the oil seal, and the
 /// dust seal lies over both).
 const STACK: [(&[&str], Option<Key>); 6] = [
-    (&["dust seal", "dust scraper", "wiper"], Some(key::SEALS_DUST_SEAL)),
-    (&["clip", "snap ring"], Some(key::SEALS_CLIP)),
+    (&["dust seal"], Some(key::SEALS_DUST_SEAL)),
+    (&["clip"], Some(key::SEALS_CLIP)),
     (&["oil seal"], Some(key::SEALS_OIL_SEAL)),
     (&["washer"], Some(key::SEALS_WASHER)),
     (&["outer bushing"], None),
