@@ -10,7 +10,10 @@ use crate::text::{FileId, Files};
 
 /// What says the rest.
 const MORE: &str =
-    "What each does at the bench and what to write instead: `benchleaf check FORK`, or `--format full`.";
+    "What to do about each: `benchleaf check FORK`, or `--format full`.";
+
+/// As many notes are told each by its own words; of more, only how many there are of each rule.
+const FEW: usize = 5;
 
 /// Writes an overview of the findings, and a closing count. `width` is the terminal's, in columns; with `colour`, ANSI
 /// escapes are in the text.
@@ -26,8 +29,9 @@ pub fn overview(findings: &[Finding], files: &Files, width: usize, colour: bool)
     let of = |severity: Severity| findings.iter().filter(move |finding| finding.severity == severity);
     let mut by_rule: BTreeMap<&str, Vec<&Finding>> = BTreeMap::new();
     of(Severity::Note).for_each(|finding| by_rule.entry(finding.code()).or_default().push(finding));
-    for notes in by_rule.values() {
-        notes_of_a_rule(&mut writer, notes);
+    match of(Severity::Note).count() {
+        ..=FEW => by_rule.values().for_each(|notes| notes_of_a_rule(&mut writer, notes)),
+        _ => counted(&mut writer, &by_rule),
     }
     let mut by_file: BTreeMap<FileId, Vec<&Finding>> = BTreeMap::new();
     of(Severity::Warning).for_each(|finding| by_file.entry(finding.span.file).or_default().push(finding));
@@ -57,6 +61,12 @@ fn notes_of_a_rule(writer: &mut Writer<'_>, notes: &[&Finding]) {
         count => format!(" (and {} more)", count - 1),
     };
     writer.headed(Severity::Note, &format!("{}: {place}: {}{more}", first.code(), first.message));
+}
+
+/// How many notes there are of each rule.
+fn counted(writer: &mut Writer<'_>, by_rule: &BTreeMap<&str, Vec<&Finding>>) {
+    let each = by_rule.iter().map(|(code, notes)| format!("{} {code}", notes.len()));
+    writer.headed(Severity::Note, &format!("worth knowing: {}", each.collect::<Vec<_>>().join(", ")));
 }
 
 /// Warnings of one file, by their lines.
@@ -94,8 +104,7 @@ mod tests {
         insta::assert_snapshot!(overview(&findings, &files, 80, false), @r"
         NOTE warm: specs/forks/a.yaml:1:1: the gap moves (and 1 more)
         WARNING specs/forks/a.yaml:4:13: it is said once
-        What each does at the bench and what to write instead: `benchleaf check FORK`,
-        or `--format full`.
+        What to do about each: `benchleaf check FORK`, or `--format full`.
 
         specs/forks/a.yaml:3:12: ERROR
           `50` has no unit
@@ -108,6 +117,13 @@ mod tests {
           Rule           no-unit
 
         1 error, 1 warning, 2 notes in 1 file.
+        ");
+        let notes: Vec<Finding> =
+            (0..7).map(|n| finding(if n > 4 { "cold" } else { "warm" }, Severity::Note, "oil", "it moves")).collect();
+        insta::assert_snapshot!(overview(&notes, &files, 80, false), @r"
+        NOTE worth knowing: 2 cold, 5 warm
+        What to do about each: `benchleaf check FORK`, or `--format full`.
+        7 notes in 1 file.
         ");
     }
 }
