@@ -253,7 +253,7 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
             writeln!(out, "  {when}  {}: {}: {}", line.name(), line.read, line.judged.words)?;
         }
         for skip in &job.skipped {
-            writeln!(out, "  skipped  {}: {}", skip.what.text, skip.why.text)?;
+            writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
         }
     }
     if json {
