@@ -117,7 +117,11 @@ fn in_passing(text: &str) -> Vec<String> {
 fn every_command_that_is_named_in_passing_exists() {
     let help = |command: &str| {
         let words: Vec<&str> = command.split_whitespace().collect();
-        let done = Command::new(env!("CARGO_BIN_EXE_benchleaf")).args(&words).arg("--help").output().expect("it runs");
+        let done = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+            .args(&words)
+            .arg("--help")
+            .output()
+            .expect("it runs");
         (done.status.success(), String::from_utf8_lossy(&done.stdout).into_owned())
     };
     let mut seen = 0;
@@ -142,11 +146,15 @@ fn every_command_that_is_named_in_passing_exists() {
             seen += 1;
         }
         for example in text.split("--example ").skip(1) {
-            let name: String = example.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '_').collect();
+            let name: String =
+                example.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '_').collect();
             let at = |path: String| root().join(path).exists();
             let manifest = std::fs::read_to_string(root().join("Cargo.toml")).expect("the manifest");
             let there = at(format!("examples/{name}.rs")) || at(format!("examples/{name}"));
-            assert!(there || manifest.contains(&format!("name = \"{name}\"")), "{document}: no example `{name}`");
+            assert!(
+                there || manifest.contains(&format!("name = \"{name}\"")),
+                "{document}: no example `{name}`"
+            );
         }
     }
     assert!(seen > 20, "{seen} commands");

@@ -9,8 +9,7 @@ use super::text::{Writer, summary};
 use crate::text::{FileId, Files};
 
 /// What says the rest.
-const MORE: &str =
-    "What to do about each: `benchleaf check FORK`, or `--format full`.";
+const MORE: &str = "What to do about each: `benchleaf check FORK`, or `--format full`.";
 
 /// As many notes are told each by its own words; of more, only how many there are of each rule.
 const FEW: usize = 5;
@@ -66,7 +65,7 @@ fn notes_of_a_rule(writer: &mut Writer<'_>, notes: &[&Finding]) {
 /// How many notes there are of each rule.
 fn counted(writer: &mut Writer<'_>, by_rule: &BTreeMap<&str, Vec<&Finding>>) {
     let each = by_rule.iter().map(|(code, notes)| format!("{} {code}", notes.len()));
-    writer.headed(Severity::Note, &format!("worth knowing: {}", each.collect::<Vec<_>>().join(", ")));
+    writer.headed(Severity::Note, &each.collect::<Vec<_>>().join(", "));
 }
 
 /// Warnings of one file, by their lines.
@@ -118,10 +117,11 @@ mod tests {
 
         1 error, 1 warning, 2 notes in 1 file.
         ");
-        let notes: Vec<Finding> =
-            (0..7).map(|n| finding(if n > 4 { "cold" } else { "warm" }, Severity::Note, "oil", "it moves")).collect();
+        let notes: Vec<Finding> = (0..7)
+            .map(|n| finding(if n > 4 { "cold" } else { "warm" }, Severity::Note, "oil", "it moves"))
+            .collect();
         insta::assert_snapshot!(overview(&notes, &files, 80, false), @r"
-        NOTE worth knowing: 2 cold, 5 warm
+        NOTE 2 cold, 5 warm
         What to do about each: `benchleaf check FORK`, or `--format full`.
         7 notes in 1 file.
         ");
