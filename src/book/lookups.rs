@@ -85,7 +85,7 @@ impl<'s> Book<'s> {
             doubts: doubts(&checked.findings),
             day: checked.day,
             files: &checked.files,
-            plans: Plans::new(shop, forks.iter().map(|fork| &fork.resolved)),
+            plans: Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref())),
             service_forks: Vec::new(),
             makers: BTreeMap::new(),
             parts: BTreeMap::new(),

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::write::Draft;
 use crate::catalogue::Catalogue;
-use crate::library::{LEDGER, Ledger, Stock, follow};
+use crate::library::{EXAMPLE, LEDGER, Ledger, Stock, follow};
 use crate::record::RecordKind;
 use crate::schema::{Names, file_text};
 
@@ -92,10 +92,11 @@ fn without(text: &str, keys: &[&str]) -> String {
     out + &comments
 }
 
-/// A record of the demo: invented, reviewed by nobody here, and so not to be worked from.
+/// A record of the demo: invented, reviewed by nobody here, and so not to be worked from; without its pictures, which
+/// are no texts.
 fn example(path: &str, text: &str) -> String {
-    let text = without(text, &["reviewed"]).replace("status: published", "status: draft");
-    let note = "# An invented example: replace it.\n";
+    let text = without(text, &["reviewed", "pictures"]).replace("status: published", "status: draft");
+    let note = format!("{EXAMPLE}\n");
     match text.split_once('\n').filter(|(first, _)| first.contains("yaml-language-server")) {
         _ if !path.ends_with(".yaml") => text,
         Some((first, rest)) => format!("{first}\n{note}{rest}"),
