@@ -11,7 +11,7 @@ mod legs;
 mod legs_apart;
 mod lone_unit;
 mod middle;
-mod missing;
+pub(crate) mod missing;
 mod not_fitted;
 mod oil_use;
 mod reading_temperature;
