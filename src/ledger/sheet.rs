@@ -29,7 +29,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
     let skipped: Vec<String> = job
         .skipped
         .iter()
-        .map(|skip| escape(&format!("{}: {}", named(ledger, &skip.what.text), skip.why.text)))
+        .map(|skip| escape(&format!("{}: {}", named(ledger, &skip.what.text), skip.said())))
         .collect();
     let due: Vec<String> = machine
         .due

@@ -4,6 +4,7 @@ mod by_id;
 mod fork;
 mod names;
 mod pictures;
+mod renamed;
 mod shop;
 
 pub use by_id::{ById, HasId};

@@ -8,7 +8,7 @@ use crate::catalogue::{Catalogue, Choices};
 use crate::picture::PictureFile;
 use crate::record::{
     Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings,
-    SpecRecord, Tool,
+    Singled, SpecRecord, Tool,
 };
 
 /// Every record the shop wrote, each list in order of id.
@@ -41,7 +41,9 @@ pub struct Shop {
     /// Who reviewed which procedures, cautions, conditions and services.
     pub reviews: Reviews,
     /// Jobs: what was found and left, in order of their numbers.
-    pub jobs: ById<Job>,
+    pub jobs: ById<Arc<Job>>,
+    /// The forks, families and makers that texts name under `for:`.
+    pub singled: Vec<Singled>,
     /// Its image files, in order of their paths.
     pub pictures: Vec<PictureFile>,
     /// The kinds of record whose folder could not be listed: whatever is referred to may stand there.

@@ -10,6 +10,8 @@ mod oils;
 mod page_names;
 mod pictures;
 mod placeholders;
+mod public;
+mod renamed;
 pub(crate) mod sources;
 mod unknown;
 mod unused;
@@ -24,6 +26,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     links::procedures,
     links::records,
     links::renewals,
+    links::singled,
     links::sizes,
     machines::claimed_twice,
     machines::one_model,
@@ -38,6 +41,8 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     placeholders::procedures,
     placeholders::records,
     placeholders::shared,
+    public::by_approver,
+    renamed::taken,
     sources::dates,
     sources::missing,
     unknown::both,
