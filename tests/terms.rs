@@ -30,9 +30,8 @@ fn others() -> Vec<Other> {
 /// Whether a text holds a name as words of their own.
 fn holds(text: &str, other: &str) -> bool {
     let is_letter = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
-    text.match_indices(other).any(|(at, _)| {
-        !text[..at].ends_with(is_letter) && !text[at + other.len()..].starts_with(is_letter)
-    })
+    text.match_indices(other)
+        .any(|(at, _)| !text[..at].ends_with(is_letter) && !text[at + other.len()..].starts_with(is_letter))
 }
 
 /// The texts that people read of a file: of code its strings, of a rule's page what comes before its examples, of the
@@ -44,7 +43,8 @@ fn read_by_people(path: &str, text: &str) -> Vec<String> {
         let mut out = Vec::new();
         strings(tokens, &mut out);
         // What stands above an argument of a command is its help.
-        let help = text.lines().filter(|line| path.starts_with("src/cli/") && line.trim_start().starts_with("///"));
+        let help =
+            text.lines().filter(|line| path.starts_with("src/cli/") && line.trim_start().starts_with("///"));
         out.extend(help.map(str::to_owned));
         out
     } else if path.starts_with("src/check/rules/") {
@@ -87,12 +87,22 @@ fn strings(tokens: TokenStream, out: &mut Vec<String>) {
 fn each_thing_has_one_name_in_labels_messages_help_documents_procedures_and_rules() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let (others, mut wrong, mut read) = (others(), String::new(), 0);
-    let tops = ["README.md", "DEVELOPERS.md", "SECURITY.md", "docs", "procedures", "specs/tools", "templates", "src"];
+    let tops = [
+        "README.md",
+        "DEVELOPERS.md",
+        "SECURITY.md",
+        "docs",
+        "procedures",
+        "specs/tools",
+        "templates",
+        "src",
+    ];
     for top in tops {
         for entry in walkdir::WalkDir::new(root.join(top)).sort_by_file_name() {
             let entry = entry.expect("a file of the repository");
             let path = entry.path().strip_prefix(root).expect("inside").to_string_lossy().replace('\\', "/");
-            let is_text = [".md", ".yaml", ".txt", ".html", ".js", ".rs"].iter().any(|end| path.ends_with(end));
+            let is_text =
+                [".md", ".yaml", ".txt", ".html", ".js", ".rs"].iter().any(|end| path.ends_with(end));
             let card = path.starts_with("templates/card");
             if !is_text || card || KNOW_OTHERS.iter().any(|(known, _)| path.starts_with(known)) {
                 continue;
@@ -101,7 +111,9 @@ fn each_thing_has_one_name_in_labels_messages_help_documents_procedures_and_rule
             for text in read_by_people(&path, &text) {
                 read += 1;
                 let small = text.to_lowercase();
-                for Other { other, ours } in others.iter().filter(|row| holds(&small, &row.other.to_lowercase())) {
+                for Other { other, ours } in
+                    others.iter().filter(|row| holds(&small, &row.other.to_lowercase()))
+                {
                     writeln!(wrong, "{path}: “{other}” is called “{ours}” here").expect("a line");
                 }
             }
@@ -120,7 +132,10 @@ fn the_table_contradicts_neither_itself_nor_the_glossary() {
     for Other { other, .. } in &others {
         let other = other.to_lowercase();
         assert!(others.iter().all(|row| row.ours != other), "{other} is ours as well");
-        assert!(!glossary.lines().any(|line| line.starts_with(&format!("{other}:"))), "{other} is in the glossary");
+        assert!(
+            !glossary.lines().any(|line| line.starts_with(&format!("{other}:"))),
+            "{other} is in the glossary"
+        );
     }
 }
 

@@ -598,8 +598,7 @@ pub fn thread_dry(world: &World) -> Vec<Mistake> {
         if !(axle || line.field.key == "torque.cap_to_tube") || state.text.text == "dry" {
             continue;
         }
-        let what =
-            format!("{} {}: `{}` reads `dry`", line.record.name(), line.field.key, state.text.text);
+        let what = format!("{} {}: `{}` reads `dry`", line.record.name(), line.field.key, state.text.text);
         out.push(Mistake::new(what, world.within(line.line.span, state.text.span, "dry")));
     }
     out

@@ -195,10 +195,8 @@ fn ends(range: &Quantity) -> Option<(f64, f64)> {
 /// Whether one of these wrenches reads well at every torque that the procedure links, on every fork that has it.
 fn serve_all(world: &World, procedure: &Procedure, wrenches: &[&str]) -> bool {
     let shop = &world.checked.shop;
-    let ranges: Vec<(f64, f64)> = wrenches
-        .iter()
-        .filter_map(|id| ends(shop.tool(id)?.torques.as_ref()?))
-        .collect();
+    let ranges: Vec<(f64, f64)> =
+        wrenches.iter().filter_map(|id| ends(shop.tool(id)?.torques.as_ref()?)).collect();
     let linked = |key: &str| {
         let mut links = procedure.body.references.iter();
         links.any(|link| link.scheme == Scheme::Spec && link.target == key)

@@ -4,9 +4,9 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+use super::compare_list::list;
 use super::recorded::{put, refuse, text_of};
 use super::shop::{Format, Stop, checked, tell};
-use super::compare_list::list;
 use super::{approve_texts, print};
 use crate::approve::{
     Approval, NotRecorded, Request, TextRequest, approve, is_text, released_text, to_compare,

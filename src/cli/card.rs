@@ -29,7 +29,8 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let checked = checked(&arguments.shop)?;
     let book = Book::new(&checked);
-    let desk = Desk { now: content::cards(&book), book: &book, checked: &checked, wrong: forks_in_error(&checked) };
+    let desk =
+        Desk { now: content::cards(&book), book: &book, checked: &checked, wrong: forks_in_error(&checked) };
     let mut all_current = true;
     for text in &arguments.codes {
         all_current &= match checked.fork(text) {
@@ -53,7 +54,8 @@ impl Desk<'_> {
     /// Tells what stands on a card today and is no part of its code.
     fn tell_marks(&self, card: &CardNow) -> Result<(), Stop> {
         let Some(fork) = self.checked.fork(&card.fork) else { return Ok(()) };
-        let Some(n) = self.book.plans.of(fork).iter().position(|plan| plan.service.id.text == card.service) else {
+        let Some(n) = self.book.plans.of(fork).iter().position(|plan| plan.service.id.text == card.service)
+        else {
             return Ok(());
         };
         for mark in marks(self.book, fork, n) {

@@ -188,7 +188,10 @@ mod tests {
         values.extend((0..30).map(|n| value(&format!("seals.s{n}"), false)));
         let many = list(&values, "fell-48", "sheet", &[], false);
         assert!(many.lines().count() <= SCREEN, "{many}");
-        assert!(many.contains("torque.t3   9 clicks\n") && many.contains("seals (30): s0 9 clicks; s1 9 clicks"), "{many}");
+        assert!(
+            many.contains("torque.t3   9 clicks\n") && many.contains("seals (30): s0 9 clicks; s1 9 clicks"),
+            "{many}"
+        );
         assert!(many.contains("5 choices and 34 values: 9 can hurt somebody"), "{many}");
         assert!(many.contains("--compared sheet --all"), "{many}");
         let all = list(&values, "fell-48", "sheet", &[], true);

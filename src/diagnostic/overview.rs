@@ -183,7 +183,11 @@ fn together(writer: &mut Writer<'_>, what: &str, warnings: &[&Finding]) {
     let more = if more == 0 { String::new() } else { format!(", and {more} more") };
     let where_ = common.trim_end_matches([':', '/']);
     let count = counted(warnings.len(), "warning");
-    let what = if what.is_empty() { count } else { format!("{count} {}{what}", if of_one_rule { "of " } else { "" }) };
+    let what = if what.is_empty() {
+        count
+    } else {
+        format!("{count} {}{what}", if of_one_rule { "of " } else { "" })
+    };
     let at = if where_.is_empty() { String::new() } else { format!("{where_}: ") };
     writer.headed(Severity::Warning, &format!("{at}{what}: {}{more}", named.join(", ")));
 }

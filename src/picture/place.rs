@@ -21,7 +21,8 @@ pub(super) fn in_text(text: &[u8]) -> bool {
 pub(super) fn orientation(exif: &[u8]) -> u16 {
     let read = Reader::new().read_raw(exif.to_vec()).ok();
     let field = read.as_ref().and_then(|read| read.get_field(Tag::Orientation, In::PRIMARY));
-    let turned = field.and_then(|field| field.value.get_uint(0)).and_then(|turned| u16::try_from(turned).ok());
+    let turned =
+        field.and_then(|field| field.value.get_uint(0)).and_then(|turned| u16::try_from(turned).ok());
     turned.filter(|turned| (1..=8).contains(turned)).unwrap_or(1)
 }
 

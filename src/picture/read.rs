@@ -100,12 +100,9 @@ impl fmt::Display for PictureFault {
             PictureFault::Is(kind) => write!(out, "holds a {}, and its name says otherwise", kind.word()),
             PictureFault::NoPicture => out.write_str("holds no picture"),
             PictureFault::NotWhole => out.write_str("is not whole: its bytes break off or are damaged"),
-            PictureFault::TooLong(bytes) => write!(
-                out,
-                "has {} KiB, and {} KiB are the most",
-                bytes.div_ceil(1024),
-                MOST_BYTES / 1024
-            ),
+            PictureFault::TooLong(bytes) => {
+                write!(out, "has {} KiB, and {} KiB are the most", bytes.div_ceil(1024), MOST_BYTES / 1024)
+            }
             PictureFault::TooWide(width, height) => {
                 write!(out, "is {width} by {height} pixels, and {MOST_PIXELS} are the most on a side")
             }
@@ -236,7 +233,10 @@ mod tests {
             }
         }
         assert_eq!(Picture::read("a.png", corpus("huge")), Err(PictureFault::TooWide(60_000, 60_000)));
-        assert_eq!(Picture::read("a.png", vec![0; MOST_BYTES + 1]), Err(PictureFault::TooLong(MOST_BYTES + 1)));
+        assert_eq!(
+            Picture::read("a.png", vec![0; MOST_BYTES + 1]),
+            Err(PictureFault::TooLong(MOST_BYTES + 1))
+        );
         assert_eq!(Picture::read("a.png", b"<svg/>".to_vec()), Err(PictureFault::NoPicture));
     }
 }

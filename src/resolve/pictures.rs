@@ -73,9 +73,11 @@ impl Shop {
         let procedures = self.procedures.iter().flat_map(|text| of_body(&text.body, RecordKind::Procedure));
         let cautions = self.cautions.iter().flat_map(|text| of_body(&text.body, RecordKind::Caution));
         let complaints = self.complaints.iter().flat_map(|text| of_body(&text.body, RecordKind::Complaint));
-        let notes = self.forks.iter().chain(&self.families).flat_map(|record| {
-            record.pictures.iter().map(move |note| Shown::of_note(note, record.kind))
-        });
+        let notes = self
+            .forks
+            .iter()
+            .chain(&self.families)
+            .flat_map(|record| record.pictures.iter().map(move |note| Shown::of_note(note, record.kind)));
         procedures.chain(cautions).chain(complaints).chain(notes)
     }
 }

@@ -183,10 +183,7 @@ mod tests {
             [(true, "now brings about `bled`".into())]
         );
         // What a procedure no longer brings about is no longer asked for by what hangs on it.
-        assert_eq!(
-            told(&[("brings", &["bled"])], &[]),
-            [(true, "no longer brings about `bled`".into())]
-        );
+        assert_eq!(told(&[("brings", &["bled"])], &[]), [(true, "no longer brings about `bled`".into())]);
         assert_eq!(told(&[("start", &["bled"])], &[]), [(false, "no longer begins with `bled`".into())]);
     }
 

@@ -446,7 +446,9 @@ impl Reader<'_> {
     fn picture(&mut self, (file, title): (&str, &str), range: &Range<usize>, inner: &[Offset<'_>]) -> Piece {
         let whole = self.span(range);
         let words = inner.iter().filter_map(|(event, _)| match event {
-            Event::Text(text) | Event::Code(text) | Event::Html(text) | Event::InlineHtml(text) => Some(&**text),
+            Event::Text(text) | Event::Code(text) | Event::Html(text) | Event::InlineHtml(text) => {
+                Some(&**text)
+            }
             Event::SoftBreak | Event::HardBreak => Some(" "),
             _ => None,
         });
@@ -454,8 +456,7 @@ impl Reader<'_> {
         let source = self.text.get(whole.range()).unwrap_or("");
         let span = source.rfind(file).map_or(whole, |at| whole.part(at..at + file.len()));
         let otherwise = Some(title.trim().to_owned()).filter(|title| !title.is_empty());
-        let reference =
-            Reference { scheme: Scheme::Picture, target: file.to_owned(), text, otherwise, span };
+        let reference = Reference { scheme: Scheme::Picture, target: file.to_owned(), text, otherwise, span };
         self.references.push(reference.clone());
         Piece::Reference(reference)
     }

@@ -276,7 +276,10 @@ fn a_typed_code_says_whether_the_card_on_the_bench_is_current() {
     let told = out(&desk.run(&["card", &card, &values]));
     assert_eq!(told.matches("superseded").count(), 2, "{told}");
     assert!(told.contains("its numbers changed"), "{told}");
-    assert!(told.contains("    review: CHANGED since 2026-05-04") && told.contains("    CHANGED: Air gap"), "{told}");
+    assert!(
+        told.contains("    review: CHANGED since 2026-05-04") && told.contains("    CHANGED: Air gap"),
+        "{told}"
+    );
     // The card that is named as its successor is current.
     let at = told.find("the card is now ").expect("its successor") + "the card is now ".len();
     assert_eq!(desk.run(&["card", &told[at..at + 9]]).status.code(), Some(0));

@@ -133,7 +133,10 @@ fn a_picture_is_shown_inside_its_page_with_words() {
         for width in [320, 820] {
             size(tab, width, 900);
             open(tab, "forks/velmora-a48.html");
-            ask(tab, "document.querySelector('img.picture').loading = 'eager'; document.querySelector('img.picture').decode()");
+            ask(
+                tab,
+                "document.querySelector('img.picture').loading = 'eager'; document.querySelector('img.picture').decode()",
+            );
             let seen = ask(
                 tab,
                 "(img => [img.naturalWidth, img.alt.length > 20, img.getBoundingClientRect().right <= innerWidth].join(' '))(document.querySelector('img.picture'))",

@@ -237,7 +237,10 @@ fn written(lines: &[String], how: Bytes) -> Result<Vec<u8>, String> {
     }
     if how.hex {
         let digits: Vec<u32> = text.chars().filter_map(|c| c.to_digit(16)).collect();
-        return Ok(digits.chunks(2).map(|pair| pair.iter().fold(0, |byte, digit| byte * 16 + *digit as u8)).collect());
+        return Ok(digits
+            .chunks(2)
+            .map(|pair| pair.iter().fold(0, |byte, digit| byte * 16 + *digit as u8))
+            .collect());
     }
     if how.latin1 {
         return text

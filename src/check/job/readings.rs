@@ -53,7 +53,8 @@ fn kept_to_its_card(desk: &Desk<'_>, job: &Job, line: &JudgedLine) -> bool {
     let (Some(printed), Some(reading)) = (read(&line.target), read(&line.read)) else { return false };
     let side = if line.leg == "right" { Side::Right } else { Side::Left };
     let fork = desk.fork(job);
-    let Some(now) = fork.and_then(|fork| fork.resolved.on(side, line.field)).and_then(Resolved::quantity) else {
+    let Some(now) = fork.and_then(|fork| fork.resolved.on(side, line.field)).and_then(Resolved::quantity)
+    else {
         return false;
     };
     let apart = |a: &Quantity, b: &Quantity| (a.middle_si() - b.middle_si()).abs();

@@ -103,9 +103,14 @@ fn of_text(told: &Told<'_>, names: &Names, findings: &mut Vec<Finding>) {
 }
 
 /// The marked number that something is turned by, where a text says another one.
-fn turned_otherwise<'s>(told: &Told<'s>, marked: &[Option<Quantity>], amount: &Amount) -> Option<&'s Constant> {
+fn turned_otherwise<'s>(
+    told: &Told<'s>,
+    marked: &[Option<Quantity>],
+    amount: &Amount,
+) -> Option<&'s Constant> {
     let turned = amount.units.iter().any(|unit| unit.dimension == Dimension::Turns);
-    let is_turns = |mark: &Option<Quantity>| mark.as_ref().is_some_and(|mark| mark.dimension() == Dimension::Turns);
+    let is_turns =
+        |mark: &Option<Quantity>| mark.as_ref().is_some_and(|mark| mark.dimension() == Dimension::Turns);
     let at = marked.iter().position(is_turns).filter(|_| turned)?;
     told.constants.get(at)
 }

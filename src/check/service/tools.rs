@@ -22,7 +22,9 @@ pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
             let is = |what: fn(&Tool) -> bool| shop.tool(&reference.target).is_some_and(what);
             let list = if is(|tool| tool.consumable) { "consumables" } else { "tools" };
             let (severity, bench) = match is(|tool| tool.torques.is_some()) {
-                true => (Severity::Error, "another wrench is laid out, and the joint is tightened with that one"),
+                true => {
+                    (Severity::Error, "another wrench is laid out, and the joint is tightened with that one")
+                }
                 false => (Severity::Warning, "it is missing from what is laid out before the job"),
             };
             findings.push(

@@ -31,8 +31,13 @@ pub(crate) fn shown(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
 /// picture-not-used, picture-tells-place, picture-unfit: what is kept is shown, and tells no place.
 pub(crate) fn files(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     // Whatever could not be read may be what shows them.
-    let texts =
-        [RecordKind::Procedure, RecordKind::Caution, RecordKind::Complaint, RecordKind::Fork, RecordKind::Family];
+    let texts = [
+        RecordKind::Procedure,
+        RecordKind::Caution,
+        RecordKind::Complaint,
+        RecordKind::Fork,
+        RecordKind::Family,
+    ];
     let all_read = !texts.into_iter().any(|kind| shop.unread(kind));
     let used: BTreeSet<&str> = shop.shown().map(|place| place.name).collect();
     let mut names = BTreeSet::new();
@@ -76,7 +81,9 @@ fn missing(shop: &Shop, place: &Shown<'_>, found: Option<&PictureFile>) -> Findi
         Some(file) => finding.instead(format!("move it there from `{}`", file.folder())),
         None => {
             let here = shop.pictures.iter().filter(|file| file.folder() == folder).map(PictureFile::name);
-            finding.instead(did_you_mean(name, here, || format!("put the file into `{folder}`, beside the text")))
+            finding.instead(did_you_mean(name, here, || {
+                format!("put the file into `{folder}`, beside the text")
+            }))
         }
     }
 }
@@ -85,7 +92,8 @@ fn without_words(place: &Shown<'_>, findings: &mut Vec<Finding>) {
     let words = place.words.trim();
     let stem = place.name.rsplit_once('.').map_or(place.name, |(stem, _)| stem);
     let lower = words.to_lowercase();
-    let says = !words.is_empty() && words != place.name && words != stem && !EMPTY_WORDS.contains(&lower.as_str());
+    let says =
+        !words.is_empty() && words != place.name && words != stem && !EMPTY_WORDS.contains(&lower.as_str());
     if !says {
         findings.push(
             rules::PICTURE_WITHOUT_WORDS
@@ -102,7 +110,9 @@ fn elsewhere(place: &Shown<'_>, findings: &mut Vec<Finding>) {
             rules::PICTURE_UNFIT
                 .at(place.span, format!("`{}` is no place where a picture can stand", place.also))
                 .bench("the picture would not stand where it is meant to")
-                .instead(format!("write `\"{ON_CARD}\"` for the bench card as well, or nothing for the page alone")),
+                .instead(format!(
+                    "write `\"{ON_CARD}\"` for the bench card as well, or nothing for the page alone"
+                )),
         );
     }
 }
