@@ -1,24 +1,28 @@
-//! A card made from its parts: content first, then as much of it as the sheet has room for.
+//! A job card made from its parts: the lines of its procedures, laid out on both sides, with as much beside its numbers
+//! as the sheet has room for.
 
+use super::cautions::head_cautions;
 use super::content::codes_of;
-use super::numbers::{Beside, numbers};
-use super::paper::{back, front};
+use super::goes::Goes;
+use super::lines::Bench;
+use super::number::{wrench_list, wrenches};
+use super::paper::{Over, Worked, lay_out};
+use super::places::{asked, homes};
 use super::qr::qr;
-use super::readings::readings;
-use super::torques::torques;
 use super::view::{CardView, JobBox};
-use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
-use crate::book::facts::card_tables;
 use crate::book::figure::{grouped, machines_line};
 use crate::book::links::service_href;
+use crate::book::reading::is_amount;
 use crate::book::sign::ON_CARD;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
 use crate::book::{Book, text_review, vouch};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
-use crate::plan::Plan;
+use crate::plan::{Plan, Planned};
+use crate::record::Phase;
+use crate::resolve::Shop;
 
 /// A card with how far it goes over the sheet's edge.
 #[derive(Debug, Clone)]
@@ -31,139 +35,144 @@ pub struct Card {
     pub back_over: f64,
 }
 
-impl Card {
-    /// Whether both sides fit on the sheet.
-    fn fits(&self) -> bool {
-        self.front_over <= 0.0 && self.back_over <= 0.0
-    }
-}
-
 /// Makes the card of a fork and the service in this place among its own.
 pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     let plan = &book.plans.of(fork)[n];
     let texts = book.texts(fork);
-    let mut view = content(book, &texts, plan, n);
-    let fitted = fit_on(book, &texts, plan, view.clone());
-    let marks = || {
-        let numbers = view.numbers.iter().map(|number| number.mark.as_str());
-        numbers.chain(view.torques.iter().map(|torque| torque.mark.as_str()))
+    let blank = content(book, &texts, plan, n);
+    let made = |goes: Goes| fit_on(book, &texts, plan, blank.clone(), goes);
+    // What went stays gone in the next: the first that fits is found by halves.
+    let fits = |(_, over): &(CardView, Over)| over.iter().all(|over| *over <= 0.0);
+    let whole = made(Goes::Nothing);
+    let (view, over) = if fits(&whole) {
+        whole
+    } else {
+        let first = Goes::ORDER.partition_point(|goes| !fits(&made(*goes)));
+        made(*Goes::ORDER.get(first).unwrap_or(&Goes::Tables))
     };
-    let (is_marked, unreviewed) =
-        (marks().any(|mark| !mark.is_empty()), marks().any(|mark| mark == "UNREVIEWED"));
-    if fitted.fits() || !is_marked && !in_doubt(&view) {
-        return fitted;
-    }
-    // Where the marks do not fit, one at the head stands for all of them; what changed stands there anyway. A doubt
-    // keeps its mark at the number as long as it can.
-    if is_marked {
-        if unreviewed {
-            view.review = format!("UNREVIEWED: {}", view.review);
-        }
-        view.numbers.iter_mut().for_each(|number| number.mark.clear());
-        view.torques.iter_mut().for_each(|torque| torque.mark.clear());
-        let fitted = fit_on(book, &texts, plan, view.clone());
-        if fitted.fits() || !in_doubt(&view) {
-            return fitted;
-        }
-    }
-    let numbers = view.numbers.iter().filter(|number| number.doubt).map(|number| number.label.as_str());
-    let torques = view.torques.iter().filter(|torque| torque.doubt).map(|torque| torque.label.as_str());
-    let names: Vec<&str> = numbers.chain(torques).collect();
-    view.review = format!("{IN_DOUBT}: {}. {}", names.join(", "), view.review);
-    view.numbers.iter_mut().for_each(|number| number.doubt = false);
-    view.torques.iter_mut().for_each(|torque| torque.doubt = false);
-    fit_on(book, &texts, plan, view)
+    Card { view, front_over: over[0], back_over: over[1] }
 }
 
-/// All that goes on the card, before any of it is shortened.
+/// All that goes on the card beside its lines.
 fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize) -> CardView {
     let (shop, fork) = (book.shop, texts.fork);
-    let page = service_href(&fork.id, &plan.service.id.text);
-    let site = shop.settings.site.as_ref().map(|text| text.text.trim_end_matches('/')).unwrap_or_default();
-    let address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
+    let address = address(shop, &service_href(&fork.id, &plan.service.id.text));
     let codes = codes_of(book, fork)[n].clone();
     CardView {
         fork: fork.record.title(),
         service: plan.service.title.clone(),
+        length: crate::words::count(plan.steps().count(), "step", "steps"),
         machines: machines_line(&fork.record),
         review: format!("{}{}", vouch::on_card(book, fork), text_review::on_card(book, fork, plan)),
         values_code: codes.values,
         print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { qr(&address) },
         address,
-        signs: if fork.inherited.keys().any(|field| fork.is_uncompared(*field)) {
-            ON_CARD.to_owned()
-        } else {
-            String::new()
-        },
+        signs: signs(fork),
         job: boxes(&[
-            ("Job", 2),
-            ("Frame number", 4),
-            ("Distance or hours", 3),
-            ("Date", 3),
-            ("Rider: mass, use", 3),
-            ("Complaint", 5),
-            ("Oil as it came out: color, water, metal", 4),
+            ("Job no.", 2),
+            ("Frame no.", 4),
+            ("km / hours", 3),
+            ("Date in", 3),
+            ("Rider, mass in gear, use", 3),
+            ("Complaint, in the rider’s words", 9),
         ]),
-        numbers: numbers(book, texts, plan, Beside::All),
-        found: readings(book, texts, plan),
-        torques: torques(book, texts, plan),
+        findings: boxes(&[
+            ("Oil as it came out: color, smell, metal, water", 6),
+            ("What was worn or replaced", 6),
+        ]),
+        cautions: head_cautions(book, texts, plan),
         not_made: texts.facts().not_made.clone(),
-        tables: card_tables(book.shop, fork),
         parts: parts_boxes(&due(shop, fork, Some(&plan.renewed()))),
-        sign: boxes(&[
-            ("Technician", 3),
-            ("Date", 3),
-            ("Second check: every number read back", 4),
-            ("Date", 2),
-        ]),
+        sign: boxes(&[("Done by", 3), ("Date", 2), ("Checked by (every number read back)", 5), ("Date", 2)]),
         ..CardView::default()
     }
 }
 
-/// Whether a number carries the mark that it is in doubt.
-fn in_doubt(view: &CardView) -> bool {
-    view.numbers.iter().any(|number| number.doubt) || view.torques.iter().any(|torque| torque.doubt)
+/// What the sign means, where it stands at a number of the fork.
+pub(super) fn signs(fork: &CheckedFork) -> String {
+    let stands = fork.inherited.keys().any(|field| fork.is_uncompared(*field));
+    if stands { ON_CARD.to_owned() } else { String::new() }
 }
 
-/// Makes the card fit, as far as it goes.
-fn fit_on(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>, mut view: CardView) -> Card {
-    let mut front_over = front(book, texts, plan, &mut view);
-    // The fork's page has what is worked out beside them, and the notes.
-    for beside in [Beside::Note, Beside::Temperature, Beside::Nothing] {
-        if front_over <= 0.0 {
-            break;
-        }
-        let marked = view.numbers.iter().any(|number| !number.mark.is_empty());
-        let doubt = view.numbers.iter().any(|number| number.doubt);
-        view.numbers = numbers(book, texts, plan, beside);
-        for number in &mut view.numbers {
-            number.doubt &= doubt;
-            if !marked {
-                number.mark.clear();
-            }
-        }
-        front_over = front(book, texts, plan, &mut view);
+/// A page's whole address; empty where the shop gives none.
+pub(super) fn address(shop: &Shop, page: &str) -> String {
+    let site = shop.settings.site.as_ref().map(|text| text.text.trim_end_matches('/')).unwrap_or_default();
+    if site.is_empty() { String::new() } else { format!("{site}/{page}") }
+}
+
+/// The part of the job that a phase belongs to, and what holds for all of it.
+fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
+    match phase {
+        None => ("Work", ""),
+        Some(Phase::Intake) => ("Intake", "as found, before anything is turned"),
+        Some(Phase::Strip) => ("Strip", "▲ read the caution on the service page first"),
+        Some(Phase::Inspect) => ("Measure", "worse than the limit: replace, both legs"),
+        Some(Phase::Rebuild | Phase::Fill) => ("Build and fill", ""),
+        Some(Phase::Set) => ("Set", "as left"),
+        Some(Phase::Check | Phase::HandBack) => ("Refit and check", ""),
     }
-    let back_over = back(book, texts, plan, &mut view);
-    Card { view, front_over, back_over }
+}
+
+/// The most columns of lines to tick.
+const COLUMNS: usize = 3;
+
+/// Lays the card out with this much gone.
+fn fit_on<'s>(
+    book: &Book<'s>,
+    texts: &ForkTexts<'s>,
+    plan: &Plan<'_>,
+    mut view: CardView,
+    goes: Goes,
+) -> (CardView, Over) {
+    let homes = homes(book, plan);
+    let wrenches = wrenches(book, plan);
+    let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes };
+    let list = wrench_list(&wrenches);
+    let work: Vec<Worked> = plan
+        .items
+        .iter()
+        .enumerate()
+        .map(|(at, item)| {
+            let (part, note) = part(item.procedure.phase);
+            let note = if note.is_empty() { list.clone() } else { note.to_owned() };
+            Worked { part, note, lines: bench.lines(item, at) }
+        })
+        .collect();
+    if !goes.keeps_reasons() && !view.not_made.is_empty() {
+        view.not_made = vec!["which and why is on the service page.".to_owned()];
+    }
+    if !goes.keeps_reasons() && !view.qr_html.is_empty() {
+        view.address.clear();
+    }
+    view.left_out = goes.said().to_owned();
+    let over = lay_out(&work, turns(book, plan), COLUMNS, &mut view);
+    (view, over)
+}
+
+/// Where the sheet may be turned: after measuring, as late as before the first oil is poured or a number is set; where
+/// both sides have no room so, later, as long as nothing is refitted.
+fn turns(book: &Book, plan: &Plan<'_>) -> impl Iterator<Item = usize> + use<> {
+    let measured = plan.items.iter().rposition(|item| item.procedure.phase <= Some(Phase::Inspect));
+    let first = measured.map_or(0, |at| at + 1);
+    let sets = |item: &Planned<'_>| {
+        item.procedure.phase >= Some(Phase::Set)
+            || asked(book, item).iter().any(|asked| is_amount(book.shop.catalogue.field(asked.id)))
+    };
+    let from = |is: &dyn Fn(&Planned<'_>) -> bool| {
+        plan.items.iter().skip(first).position(is).map_or(plan.items.len(), |at| first + at)
+    };
+    let (last, latest) = (from(&sets), from(&|item| item.procedure.phase >= Some(Phase::Check)));
+    (first..=last).rev().chain(last + 1..=latest)
 }
 
 /// The finding of a card that does not fit on its sheet.
 pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Option<Finding> {
     let service = book.plans.of(fork)[n].service;
-    let (side, over, instead) = if made.front_over > 0.0 {
-        (
-            "front",
-            made.front_over,
-            "shorten states and caution titles, or keep fewer readings in this service",
-        )
+    let (side, over) = if made.front_over > 0.0 {
+        ("front", made.front_over)
     } else if made.back_over > 0.0 {
-        (
-            "back",
-            made.back_over,
-            "split the service in two, or shorten the titles of its procedures and the notes at its torques",
-        )
+        ("back", made.back_over)
     } else {
         return None;
     };
@@ -175,12 +184,13 @@ pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Optio
     let mut finding = rules::CARD_OVERFLOW
         .at(service.id.span, what)
         .bench("the last lines would be cut off or land on a third page that nobody keeps")
-        .instead(instead);
+        .instead("split the service in two, or shorten states, notes and the titles of its procedures");
     finding.reaches = vec![fork.id.clone()];
     Some(finding)
 }
 
-/// What was fitted, and when what was renewed is due again: the reading and the interval to be added.
+/// What was poured and with what it was tightened, and when what was renewed is due again: the reading and the
+/// interval to be added.
 fn parts_boxes(due: &DueView) -> Vec<JobBox> {
     let due: Vec<String> = due
         .rows
@@ -193,17 +203,11 @@ fn parts_boxes(due: &DueView) -> Vec<JobBox> {
         })
         .collect();
     match due.as_slice() {
-        [] => boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),
-        [first] => {
-            boxes(&[("Oil and batch", 3), ("Parts fitted", 4), ("Torque tool and its date", 2), (first, 3)])
+        [] => boxes(&[("Oil batch", 4), ("Torque wrench no., calibrated", 8)]),
+        [first] => boxes(&[("Oil batch", 3), ("Torque wrench no., calibrated", 5), (first, 4)]),
+        [first, second, ..] => {
+            boxes(&[("Oil batch", 2), ("Torque wrench no., calibrated", 4), (first, 3), (second, 3)])
         }
-        [first, second, ..] => boxes(&[
-            ("Oil and batch", 2),
-            ("Parts fitted", 3),
-            ("Torque tool and its date", 2),
-            (first, 3),
-            (second, 2),
-        ]),
     }
 }
 

@@ -63,6 +63,10 @@ pub struct Caution {
     /// How grave it is: danger will kill or seriously injure, warning could, caution could cause minor or moderate
     /// injury, notice is damage alone.
     pub signal: Signal,
+    /// The hazard in a word or two, as it stands on a card at the line where it is met: spring. Left out: the title.
+    pub word: Option<String>,
+    /// What somebody does about it for the whole job, in a sentence or two at the head of a card.
+    pub whole_job: Option<String>,
     /// Numbers in its text that are the same on every fork, each with why. Every other one is linked.
     #[serde(default)]
     pub constants: Vec<Constant>,

@@ -112,38 +112,6 @@ impl Filling {
     }
 }
 
-/// The words of a text, measured: for a text that is laid out more than once.
-#[derive(Debug, Clone, Default)]
-pub struct Words(Vec<u32>);
-
-impl Words {
-    /// Measures the words of a text.
-    pub fn of(text: &str) -> Words {
-        let mut words = Vec::new();
-        each_word(text, |thousandths| words.push(thousandths));
-        Words(words)
-    }
-
-    /// Whether there is no word.
-    pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
-    }
-
-    /// As [`lines_after`], with the words of `first` before these.
-    pub fn lines_after(
-        &self,
-        first: &Words,
-        points: f64,
-        bold: bool,
-        room: f64,
-        indent: f64,
-    ) -> (usize, f64) {
-        let mut filling = Filling::new(Face::new(points, bold), room, indent);
-        first.0.iter().chain(&self.0).for_each(|word| filling.add(*word));
-        (filling.lines, filling.at)
-    }
-}
-
 /// Gives the width of each word, in thousandths of the size.
 fn each_word(text: &str, mut give: impl FnMut(u32)) {
     let ascii = &*ASCII;
@@ -188,15 +156,6 @@ mod tests {
         let single = width("millimetre", 11.0, false);
         assert_eq!(lines("millimetre millimetre", 11.0, false, single * 1.5), 2);
         assert!(lines(&"x".repeat(100), 11.0, false, 20.0) > 9);
-    }
-
-    #[test]
-    fn measured_words_take_the_lines_of_their_text() {
-        let text = "Stroke the outer tube slowly three times\nso that  the space fills. ";
-        for (room, indent) in [(20.0, 0.0), (33.0, 12.0), (90.0, 88.0)] {
-            let whole = lines_after(&format!("12–14 {text}"), 11.0, true, room, indent);
-            assert_eq!(Words::of(text).lines_after(&Words::of("12–14"), 11.0, true, room, indent), whole);
-        }
     }
 
     #[test]

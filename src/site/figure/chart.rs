@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::drawing::c;
+use crate::drawing::c;
 use super::scale::{Scale, label, step, ticks};
 use crate::words::escape;
 

@@ -1,7 +1,7 @@
 //! Air force and whole-leg force against travel.
 
 use super::chart::{Chart, Mark, Series, Stroke, svg};
-use super::drawing::Drawing;
+use crate::drawing::Drawing;
 use crate::bench::air::{Band, SLOW};
 use crate::bench::leg::Leg;
 use crate::bench::range::OutOfRange;

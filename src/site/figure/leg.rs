@@ -1,6 +1,6 @@
 //! The top of the leg to scale, in the state its gap is measured in, dimensioned from the record alone.
 
-use super::drawing::{Drawing, c};
+use crate::drawing::{Drawing, c};
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{Key, MadeChoice, key, state_part};
 use crate::quantity::{Kind, Value};

@@ -6,7 +6,7 @@
 
 use std::fmt::Write;
 
-use super::drawing::c;
+use crate::drawing::c;
 use crate::book::gaps::GAP;
 use crate::plan::{Effect, Life, Plan, Slot, Vocabulary, Walk, legs_word};
 use crate::words::escape;

@@ -1,6 +1,6 @@
 //! Viscosity against temperature on the standard's scale, all oils together.
 
-use super::drawing::{Drawing, c};
+use crate::drawing::{Drawing, c};
 use crate::bench::grade::Curve;
 use crate::bench::units::celsius;
 use crate::words::escape;
