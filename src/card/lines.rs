@@ -112,7 +112,9 @@ impl Bench<'_, '_> {
             }
             if let Some(shown) = shown {
                 number(self.book, self.texts, (shown, home), self.wrenches, self.goes, &mut line);
-                work.told.extend(beside(self.book, shown));
+                let told = beside(self.book, shown);
+                self.add_keys(&mut line, &told);
+                work.told.extend(told);
                 work.told.push(shown);
                 if shown != id {
                     let new = self.texts.short(id);
@@ -128,6 +130,7 @@ impl Bench<'_, '_> {
                 line.under = new;
             }
             work.told.push(id);
+            self.add_keys(&mut line, &[id]);
             let is_plain = line.figures.is_empty() && !found && field.role != Role::Fitted;
             if is_plain && field.short != field.reading && !is_number_of_work(field) {
                 more.push(line)
@@ -161,6 +164,15 @@ impl Bench<'_, '_> {
         alike.filter(|_| !is_limit(id)).or(own).filter(|id| !sides(self.texts.fork, *id).is_empty())
     }
 
+    fn add_keys(&self, line: &mut CardLine, told: &[FieldId]) {
+        for id in told {
+            let key = &self.field(*id).key;
+            if !line.keys.split(' ').any(|known| known == key) {
+                line.keys = format!("{} {key}", line.keys).trim_start().to_owned();
+            }
+        }
+    }
+
     fn blank(&self, at: usize, id: FieldId, boxes: Vec<String>) -> CardLine {
         let field = self.field(id);
         let title = if is_limit(field) && !field.reading.is_empty() { &field.reading } else { &field.short };
@@ -168,6 +180,7 @@ impl Bench<'_, '_> {
             number: (at + 1).to_string(),
             title: title.clone(),
             key: field.key.clone(),
+            keys: field.key.clone(),
             boxes,
             ..CardLine::default()
         }
@@ -225,6 +238,7 @@ impl Bench<'_, '_> {
                 continue;
             }
             work.told.push(id);
+            self.add_keys(&mut lines[to], &[id]);
             let text = self.texts.short(id);
             let value = text.replace('\u{a0}', " ");
             if text.is_empty() || lines.iter().any(|line| line.state.replace('\u{a0}', " ").contains(&value))

@@ -15,6 +15,7 @@ use crate::book::due::due;
 use crate::book::figure::{grouped, machines_line};
 use crate::book::links::service_href;
 use crate::book::memo::Codes;
+use crate::book::parts::{in_line, numbered};
 use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
@@ -89,7 +90,7 @@ enum Marks {
 }
 
 /// All that goes on the card beside its lines.
-fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize) -> CardView {
+pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize) -> CardView {
     let (shop, fork) = (book.shop, texts.fork);
     let mut address = address(shop, &service_href(&fork.id, &plan.service.id.text));
     let mut codes = codes_of(book, fork)[n].clone();
@@ -123,6 +124,7 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
             ("What was worn or replaced", 6),
         ]),
         cautions: head_cautions(book, texts, plan),
+        numbered: in_line(&numbered(shop, fork, plan)),
         not_made: texts.facts().not_made.clone(),
         parts: parts_boxes(&due(shop, fork, Some(&plan.renewed()))),
         sign: boxes(&[("Done by", 3), ("Date", 2), ("Checked by (every number read back)", 5), ("Date", 2)]),
@@ -148,6 +150,13 @@ fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
         Some(Phase::Rebuild | Phase::Fill | Phase::Set) => ("Build, fill and set", ""),
         Some(Phase::Check | Phase::HandBack) => ("Refit and check", ""),
     }
+}
+
+/// Every line of a card with nothing left out, in the order of work.
+pub(super) fn all_lines(book: &Book<'_>, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<CardLine> {
+    let (homes, wrenches) = (homes(book, plan), wrenches(book, plan));
+    let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes: Goes::Nothing };
+    plan.items.iter().enumerate().flat_map(|(at, item)| bench.lines(item, at)).collect()
 }
 
 /// Lays the card out, with as little left out as can be.
@@ -191,6 +200,9 @@ fn rest(blank: &CardView, goes: Goes) -> CardView {
     let mut view = blank.clone();
     if !goes.keeps(Goes::Reasons) && !view.not_made.is_empty() {
         view.not_made = vec!["which and why is on the service page.".to_owned()];
+    }
+    if !goes.keeps(Goes::Notes) {
+        view.numbered.clear();
     }
     if !goes.keeps(Goes::Reasons) && !view.qr_html.is_empty() {
         view.address.clear();

@@ -6,6 +6,7 @@ mod frame;
 mod goes;
 mod lines;
 mod make;
+mod marks;
 mod number;
 mod paper;
 mod places;
@@ -13,3 +14,4 @@ mod qr;
 pub mod view;
 
 pub use make::{Card, card, overflow};
+pub use marks::marks;

@@ -67,6 +67,8 @@ pub struct CardLine {
     pub title: String,
     /// The field whose number it is, by key; empty for a procedure.
     pub key: String,
+    /// The keys of all values it tells, with blanks between: `oil.air_gap oil.air_gap_range`.
+    pub keys: String,
     /// The state that the number belongs to, what is poured, or what else is worked from; in the size of labels.
     pub state: String,
     /// What hazards are met here.
@@ -154,6 +156,8 @@ pub struct CardView {
     pub cautions: Vec<CardCaution>,
     /// The front: intake, strip, measuring.
     pub front: Vec<CardBlock>,
+    /// The parts that are ordered by number, in a line; empty where none has one, or where there was no room.
+    pub numbered: String,
     /// Boxes for what was found, below it.
     pub findings: Vec<JobBox>,
     /// What the front had no room for and where it stands, one sentence; may be empty.

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
 
 use clap::Subcommand;
 
@@ -144,7 +145,7 @@ fn alone(shop: &Checked, text: &str) -> Result<Job, String> {
         let line = text.iter().take(finding.span.start as usize).filter(|byte| **byte == b'\n').count() + 1;
         return Err(format!("line {line}: {}", finding.message));
     }
-    read.shop.jobs.first().cloned().ok_or_else(|| "it holds no job".to_owned())
+    read.shop.jobs.first().map(|job| Job::clone(job)).ok_or_else(|| "it holds no job".to_owned())
 }
 
 /// The path of the very same text among the shop's jobs.
@@ -167,7 +168,7 @@ fn twice(shop: &Checked, taken: &[Taken], job: &Job, text: &str) -> Option<Strin
     if let Some(one) = taken.iter().find(|one| one.text == text) {
         return Some(format!("it is the same as `{}`", one.from));
     }
-    let same = |other: &&Job| {
+    let same = |other: &&Arc<Job>| {
         (other.machine.key(), &other.date.text, &other.service.text, &other.fork.text)
             == (job.machine.key(), &job.date.text, &job.service.text, &job.fork.text)
     };
@@ -218,10 +219,15 @@ fn targets(shop: &Path, after: &Checked, one: &Taken, file: &(String, String)) -
 }
 
 fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
-    let asking = checked.forks.iter().map(|fork| (&fork.resolved, &fork.derived));
+    let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
     let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
-    let jobs: Vec<&Job> =
-        checked.shop.jobs.iter().filter(|job| number.is_empty() || job.number.text == number).collect();
+    let jobs: Vec<&Job> = checked
+        .shop
+        .jobs
+        .iter()
+        .map(AsRef::as_ref)
+        .filter(|job: &&Job| number.is_empty() || job.number.text == number)
+        .collect();
     if jobs.is_empty() {
         return Err(Stop::Said(format!("there is no job `{}`", visible_line(number))));
     }
@@ -253,7 +259,7 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
             writeln!(out, "  {when}  {}: {}: {}", line.name(), line.read, line.judged.words)?;
         }
         for skip in &job.skipped {
-            writeln!(out, "  skipped  {}: {}", skip.what.text, skip.why.text)?;
+            writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
         }
     }
     if json {

@@ -23,7 +23,7 @@ macro_rules! has_id {
 
 has_id!(Arc<SpecRecord>, Tool, Procedure, Service, Caution, Complaint);
 
-impl HasId for Job {
+impl HasId for Arc<Job> {
     fn id(&self) -> &str {
         &self.number.text
     }
@@ -38,6 +38,11 @@ impl<T: HasId> ById<T> {
     pub fn insert(&mut self, record: T) {
         let at = self.0.partition_point(|other| other.id() <= record.id());
         self.0.insert(at, record);
+    }
+
+    /// The records themselves.
+    pub fn into_records(self) -> impl Iterator<Item = T> {
+        self.0.into_iter()
     }
 
     /// The record of an id.

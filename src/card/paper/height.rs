@@ -32,7 +32,13 @@ pub(super) fn front_rest(view: &CardView) -> f64 {
         view.signs, view.front_left_out, view.address, "Turn over at 99."
     );
     let small = high(&small, UNDER_TYPE, false, SHEET_WIDTH, UNDER_LINE) + 0.2;
-    top_height(view) + job + cautions_height(&view.cautions) + found + small
+    let numbered = if view.numbered.is_empty() {
+        0.0
+    } else {
+        high(&format!("Parts by number: {}", view.numbered), UNDER_TYPE, true, SHEET_WIDTH, UNDER_LINE)
+            + BLOCK_GAP
+    };
+    top_height(view) + job + cautions_height(&view.cautions) + numbered + found + small
 }
 
 /// Who the card is for, its codes and its picture, with the rule below.
