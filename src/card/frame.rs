@@ -1,14 +1,14 @@
 //! The frame of a number that decides most: where it is read, drawn, and what to do about what was read.
 
 use super::goes::Goes;
-use super::lines::Bench;
 use super::number::joined;
 use crate::book::facts::{corrections_in_short, near_pressures, temperatures, warm_heights};
 use crate::book::view::CardTable;
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{FieldId, Key, key};
+use crate::check::CheckedFork;
 use crate::drawing;
-use crate::resolve::Side;
+use crate::resolve::{Shop, Side};
 
 /// What a frame holds beside the number.
 #[derive(Debug, Clone, Default)]
@@ -26,8 +26,12 @@ pub(super) struct Frame {
 }
 
 /// The frame of a number; `None` for one that stands on a line.
-pub(super) fn frame_of(bench: &Bench<'_, '_>, id: FieldId, legs: [bool; 2]) -> Option<Frame> {
-    let (shop, fork, goes) = (bench.book.shop, bench.texts.fork, bench.goes);
+pub(super) fn frame_of(
+    (shop, fork): (&Shop, &CheckedFork),
+    id: FieldId,
+    legs: [bool; 2],
+    goes: Goes,
+) -> Option<Frame> {
     let field = shop.catalogue.field(id);
     let mut tables = Vec::new();
     let warm = match (goes.keeps(Goes::Temperatures), goes.keeps(Goes::Warmth)) {

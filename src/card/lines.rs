@@ -121,7 +121,7 @@ impl Bench<'_, '_> {
                     line.under =
                         join(&line.under, &if new.is_empty() { String::new() } else { format!("new {new}") });
                 }
-                if let Some(frame) = frame_of(self, shown, home) {
+                if let Some(frame) = frame_of((self.book.shop, self.texts.fork), shown, home, self.goes) {
                     put(&mut line, frame);
                 }
             } else {
