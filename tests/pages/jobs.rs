@@ -453,3 +453,91 @@ fn a_reading_is_kept_and_judged_anew_when_the_record_changed() {
         assert!(ask(tab, says).contains("10 mm too small: draw off"), "{}", ask(tab, says));
     });
 }
+
+#[test]
+fn three_readings_say_the_sag_and_the_turns_and_write_it_into_the_box() {
+    let shop = shop();
+    let folder = tempfile::tempdir().expect("a folder");
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "SAG001");
+        for (name, what) in [("extended", "134"), ("below", "102.5"), ("above", "108.5 mm")] {
+            write(tab, &format!("setup.sag_static#{name}"), false, what);
+        }
+        // 134 − (102.5 + 108.5)/2 = 28.5 mm, 6.5 mm more than the record's 22 mm.
+        let place = ".reading:not([data-found]) .three-says";
+        let says = text(tab, place);
+        assert!(
+            says.starts_with("sag 28.5 mm, friction holds it over 6 mm; 6.5 mm more than 22 mm: ")
+                && says.ends_with("turns of preload in"),
+            "{says}"
+        );
+        assert_eq!(text(tab, ".reading:not([data-found]) [data-take]"), "Write 28.5 mm in the box");
+        press(tab, ".reading:not([data-found]) [data-take]");
+        assert_eq!(read(tab, "setup.sag_static"), "28.5");
+        let written = file(tab);
+        assert!(
+            written.contains(
+                "setup.sag_static: {extended: 134 mm, below: 102.5 mm, above: 108.5 mm, value: 28.5 mm, target: 22 mm}"
+            ),
+            "{written}"
+        );
+        let path = folder.path().join("sag.yaml");
+        std::fs::write(&path, written).expect("written");
+        let done = benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()]);
+        assert!(done.status.success(), "{}", said(&done));
+        // The same words when the shop shows the job.
+        let shown = said(&benchleaf(shop.path(), &["job", "show", "2026/0013"])).replace('\u{a0}', " ");
+        assert!(shown.contains(&format!("Static sag from three readings: 134 mm, 102.5 mm, 108.5 mm: {says}")), "{shown}");
+        // Mixed up.
+        write(tab, "setup.sag_static#below", false, "109");
+        assert!(text(tab, place).starts_with("mixed up: "), "{}", text(tab, place));
+        assert_eq!(ask(tab, "document.querySelector('.reading:not([data-found]) [data-take]').hidden"), "true");
+    });
+}
+
+#[test]
+fn a_torque_says_which_wrench_reads_it_and_what_a_crowfoot_wants() {
+    let shop = shop();
+    let folder = tempfile::tempdir().expect("a folder");
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "WR0001");
+        let of = |keep: &str| {
+            ask(
+                tab,
+                &format!(
+                    "(f => JSON.stringify([[...f.querySelectorAll('[data-also=wrench] option')].map(o => o.value), f.nextElementSibling.textContent.replace(/\\s+/g, ' ').trim()]))(document.querySelector('[data-keep={keep:?}]').closest('.reading'))"
+                ),
+            )
+        };
+        // 62 N·m, and 22 N·m with the crowfoot: 22 × 340/(340 + 34) = 20 N·m.
+        let axle = of("torque.axle");
+        assert!(axle.starts_with("[[\"\",\"torque-wrench\"],\"Torque wrench: reads well at 22–110 N·m, calibrated until 2026-12-02.\"]"), "{axle}");
+        let nut = of("torque.cap_to_rod-left");
+        assert!(nut.contains("With the crowfoot wrench on the medium torque wrench: at a right angle set it as asked; in line with the handle, set 20.0 N·m."), "{nut}");
+        assert!(!axle.contains("crowfoot"));
+        write(tab, "torque.axle", false, "62");
+        let pick = |keep: &str, id: &str| {
+            ask(
+                tab,
+                &format!(
+                    "(f => {{ f.value = {id:?}; f.dispatchEvent(new Event('input', {{bubbles: true}})); }})(document.querySelector('[data-keep={keep:?}]'))"
+                ),
+            )
+        };
+        pick("torque.axle#wrench", "torque-wrench");
+        write(tab, "torque.cap_to_tube-left", false, "23");
+        pick("torque.cap_to_tube#wrench", "torque-wrench-medium");
+        let says = |keep: &str| ask(tab, &format!("document.querySelector('[data-keep={keep:?}]').closest('.reading').querySelector('.says').textContent"));
+        assert!(!says("torque.axle").contains("calibration"), "{}", says("torque.axle"));
+        let words = "`torque-wrench-medium` was out of calibration: last on 2025-11-04, due again on 2026-11-04";
+        assert!(says("torque.cap_to_tube-left").contains(words), "{}", says("torque.cap_to_tube-left"));
+        let path = folder.path().join("wrench.yaml");
+        std::fs::write(&path, file(tab)).expect("written");
+        assert!(file(tab).contains("torque.axle: {value: 62 N·m, wrench: torque-wrench, target: 62 N·m}"), "{}", file(tab));
+        let done = said(&benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()])).replace("\n  ", " ");
+        let plain: String = done.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(plain.contains(words), "{done}");
+    });
+}
