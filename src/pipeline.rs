@@ -303,6 +303,7 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
         }
     }
     out.shop.catalogue = catalogue;
+    out.shop.follow_renames();
 }
 
 /// Reads one file, says what is wrong with its shape, and gives how the record is added to the shop. The shop's own
@@ -332,7 +333,14 @@ fn load_one(
         }
     };
     validators.check(kind, &root, catalogue, findings);
-    Some(add)
+    let named = record::singled(kind, &root);
+    if named.is_empty() {
+        return Some(add);
+    }
+    Some(Box::new(move |shop: &mut Shop| {
+        add(shop);
+        shop.singled.extend(named);
+    }))
 }
 
 fn read_markdown(

@@ -11,6 +11,7 @@ pub mod keys;
 pub mod links;
 mod lookups;
 pub mod memo;
+pub mod parts;
 pub mod reading;
 pub mod short;
 pub mod sign;

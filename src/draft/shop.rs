@@ -46,10 +46,11 @@ pub fn shop(catalogue: &Catalogue, stock: &Stock, version: &str, demo: bool) -> 
 
 /// The demo's settings as another shop's: what only a person can say is left to be filled in.
 fn settings(text: &str, demo: bool) -> String {
-    let drops: &[&str] = if demo { &["place", "site"] } else { &["place", "site", "approvers", "fields"] };
+    let drops: &[&str] =
+        if demo { &["place", "site", "public"] } else { &["place", "site", "public", "approvers", "fields"] };
     let mut out = without(text, drops).replace(
         &format!("name: {}\n", top_value(text, "name")),
-        "name: Our fork bench\n# Where it is; stands on every card.\n# place: …\n",
+        "name: Our fork bench\n# Where it is; stands on every card.\n# place: …\n# Makers' figures may have owners: only where an approver answers for it are pages published for everybody.\n# public: {by: \"…\", reason: \"…\"}\n",
     );
     if demo {
         out = out.replace("approvers:", "# The demo's; put those of your shop.\napprovers:");

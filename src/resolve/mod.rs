@@ -3,6 +3,7 @@
 mod by_id;
 mod fork;
 mod names;
+mod renamed;
 mod shop;
 
 pub use by_id::{ById, HasId};

@@ -8,6 +8,7 @@ mod hostile;
 mod hostile_words;
 mod jobs;
 mod looks;
+mod offline;
 mod search;
 mod work;
 

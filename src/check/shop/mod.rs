@@ -9,6 +9,8 @@ mod neighbors;
 mod oils;
 mod page_names;
 mod placeholders;
+mod public;
+mod renamed;
 pub(crate) mod sources;
 mod unknown;
 mod unused;
@@ -23,6 +25,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     links::procedures,
     links::records,
     links::renewals,
+    links::singled,
     links::sizes,
     machines::claimed_twice,
     machines::one_model,
@@ -35,6 +38,8 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     placeholders::procedures,
     placeholders::records,
     placeholders::shared,
+    public::by_approver,
+    renamed::taken,
     sources::dates,
     sources::missing,
     unknown::both,
