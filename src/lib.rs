@@ -18,6 +18,7 @@ pub mod date;
 pub mod derive;
 pub mod diagnostic;
 pub mod draft;
+mod intake;
 pub mod judge;
 pub mod ledger;
 pub mod library;

@@ -11,6 +11,7 @@ use crate::catalogue::When;
 use crate::check::{CheckedFork, CheckedOil, doubt::puts_in_doubt};
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
+use crate::judge::{Evidence, Sheets, evidence};
 use crate::pipeline::Checked;
 use crate::plan::{Plans, Vocabulary};
 use crate::quantity::Value;
@@ -63,12 +64,29 @@ pub struct Book<'s> {
     pub vocabulary: Vocabulary<'s>,
     /// For each procedure, the services of forks that come to it, by place of fork and service.
     users: OnceLock<BTreeMap<&'s str, Vec<(usize, usize)>>>,
+    /// What the shop's jobs say of each fork's values, by its id.
+    evidence: OnceLock<BTreeMap<String, Vec<Evidence>>>,
 }
 
 impl<'s> Book<'s> {
     /// Gathers the look-ups of a shop that is looked at while it is written.
     pub fn working_copy(checked: &'s Checked) -> Self {
         Book { working: true, ..Book::new(checked) }
+    }
+
+    /// What the shop's jobs say of a fork's values: figures alone, and nothing of any job.
+    pub fn evidence(&self, fork: &CheckedFork) -> &[Evidence] {
+        let all = self.evidence.get_or_init(|| {
+            let (shop, forks) = (self.shop, self.forks);
+            let asking = forks.iter().map(|fork| (&fork.resolved, &fork.derived));
+            let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+            let mut by_fork: BTreeMap<String, Vec<Evidence>> = BTreeMap::new();
+            for one in evidence(&shop.catalogue, &shop.jobs, &sheets) {
+                by_fork.entry(one.fork.clone()).or_default().push(one);
+            }
+            by_fork
+        });
+        all.get(&fork.id).map_or(&[], Vec::as_slice)
     }
 
     /// Gathers the look-ups.
@@ -93,6 +111,7 @@ impl<'s> Book<'s> {
             memo: Memo::new(forks),
             vocabulary: Vocabulary::of(shop),
             users: OnceLock::new(),
+            evidence: OnceLock::new(),
         };
         for finding in checked.findings.iter().filter(|finding| puts_in_doubt(finding)) {
             book.doubts.entry(finding.span.file).or_default().push(finding);

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::Subcommand;
 
-use super::job::next_number;
+use crate::intake::next_number;
 use super::library::VERSION;
 use super::print;
 use super::recorded::text_of;

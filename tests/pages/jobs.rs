@@ -215,6 +215,14 @@ fn a_whole_job_goes_by_its_file_into_the_shop_and_onto_another_tablet() {
         ask(tab, "document.querySelectorAll('.tick input').forEach(t => t.click())");
         ask(tab, "document.querySelectorAll('.pull [data-keep]')[0].click()");
         let path = save(tab, folder.path());
+        // The shop has released the card that was worked from.
+        let code = ask(tab, "JSON.parse(document.querySelector('[data-job]').getAttribute('data-job')).card");
+        let released = shop.path().join("specs/released.yaml");
+        let mut cards = std::fs::read_to_string(&released).expect("the cards");
+        if !cards.contains(&code) {
+            cards.push_str(&format!("  - {{fork: tarnholm-u41, service: full-service, values: W7F0-W09C, card: {code}, date: \"2026-11-26\"}}\n"));
+            std::fs::write(&released, cards).expect("written");
+        }
         // What is in the file is what the page holds, also after it is opened again.
         let saved = std::fs::read_to_string(&path).expect("the file");
         open(tab, PAGE);
@@ -487,7 +495,9 @@ fn three_readings_say_the_sag_and_the_turns_and_write_it_into_the_box() {
         let done = benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()]);
         assert!(done.status.success(), "{}", said(&done));
         // The same words when the shop shows the job.
-        let shown = said(&benchleaf(shop.path(), &["job", "show", "2026/0013"])).replace('\u{a0}', " ");
+        let taken = said(&done);
+        let number = taken.split(".yaml").next().and_then(|path| path.strip_prefix("specs/jobs/")).expect("its place");
+        let shown = said(&benchleaf(shop.path(), &["job", "show", number])).replace('\u{a0}', " ");
         assert!(shown.contains(&format!("Static sag from three readings: 134 mm, 102.5 mm, 108.5 mm: {says}")), "{shown}");
         // Mixed up.
         write(tab, "setup.sag_static#below", false, "109");

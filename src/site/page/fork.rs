@@ -13,6 +13,7 @@ use crate::book::texts::ForkTexts;
 use crate::book::inherited::taken_over;
 use crate::book::unknown::{Open, open_points};
 use crate::book::view::{CardTable, DueView, Link, Row, TakenOver, VouchView};
+use crate::judge::Evidence;
 use crate::book::{Book, keys, vouch};
 use crate::catalogue::{FieldId, Owner, Role};
 use crate::check::CheckedFork;
@@ -73,6 +74,25 @@ pub struct PartRow {
     pub count: String,
     /// The services that take it; empty: every one.
     pub services: String,
+}
+
+/// What the shop's jobs found of a value.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct EvidenceRow {
+    /// The value.
+    pub value: Link,
+    /// `fill needed` or `as found`.
+    pub what: String,
+    /// The median of the jobs, with its unit.
+    pub median: String,
+    /// The spread, with its unit.
+    pub spread: String,
+    /// How many jobs it rests on.
+    pub jobs: String,
+    /// What the record says.
+    pub said: String,
+    /// What is to be said where the record lies outside; else empty.
+    pub note: String,
 }
 
 /// A service of this fork.
@@ -148,6 +168,8 @@ pub struct ForkView {
     pub unknown: Vec<(Link, String)>,
     /// Warnings that concern this fork: one sentence each.
     pub warnings: Vec<String>,
+    /// What the shop's jobs found: figures alone.
+    pub evidence: Vec<EvidenceRow>,
     /// The page of the complaints about it; empty in a shop that keeps none.
     pub complaints: String,
     /// All bench cards of this fork to print in one go; empty where there are fewer than two.
@@ -212,6 +234,7 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         not_made: texts.facts().not_made.clone(),
         unknown: unknown(book, fork),
         warnings: warnings(book, fork),
+        evidence: evidence_rows(book, fork),
         complaints: match book.shop.complaints.is_empty() {
             true => String::new(),
             false => fork_complaints_href(&fork.id),
@@ -391,4 +414,18 @@ pub fn shared(book: &Book, fork: &ResolvedFork) -> Vec<SharedPart> {
         }
     }
     parts
+}
+
+/// What the jobs found, value by value. A record that lies outside is told, and stays what its source says.
+fn evidence_rows(book: &Book, fork: &CheckedFork) -> Vec<EvidenceRow> {
+    let row = |one: &Evidence| EvidenceRow {
+        value: Link::new(format!("#{}", book.shop.catalogue.field(one.field).key), one.title.clone()),
+        what: one.what.to_owned(),
+        median: one.shown(one.median),
+        spread: one.shown(one.spread),
+        jobs: one.jobs.to_string(),
+        said: one.said.clone(),
+        note: if one.contradicts { "The record lies outside: measure it again.".to_owned() } else { String::new() },
+    };
+    book.evidence(fork).iter().map(row).collect()
 }
