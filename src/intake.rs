@@ -86,8 +86,8 @@ pub fn take(shop: &Path, before: &Checked, files: Vec<Offered>) -> Result<Taken,
         return Err(Refusal::Findings(wrong.collect(), Box::new(after)));
     }
     for (job, file) in jobs.iter_mut().zip(&added) {
-        job.targets = targets(shop, &after, job, file)
-            .map_err(|why| Refusal::Why(format!("`{}`: {why}", job.from)))?;
+        job.targets =
+            targets(shop, &after, job, file).map_err(|why| Refusal::Why(format!("`{}`: {why}", job.from)))?;
     }
     Ok(Taken { jobs, findings, after })
 }
@@ -109,7 +109,8 @@ fn alone(shop: &Checked, text: &str) -> Result<Job, String> {
     const PLACE: &str = "specs/jobs/2000/0001.yaml";
     const SHOP: &str = "specs/shop.yaml";
     // The shop's own fields may be read too.
-    let own = shop.files.iter().find(|(_, file)| file.path == SHOP).map(|(_, file)| (SHOP, file.text.as_str()));
+    let own =
+        shop.files.iter().find(|(_, file)| file.path == SHOP).map(|(_, file)| (SHOP, file.text.as_str()));
     let memory = Memory::new(own.into_iter().chain([(PLACE, text)]));
     let read = check_shop_on(&memory, None);
     let shape = read.findings.iter().find(|finding| {

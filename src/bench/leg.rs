@@ -211,13 +211,18 @@ pub fn preload_for(left: &Leg, right: &Leg, found: Length, wanted: Length) -> Re
     };
     let push = |more: f64| -> Result<f64, OutOfRange> {
         both.iter().try_fold(0.0, |sum, leg| {
-            let turned = Leg { spring: leg.spring.clone().map(|(s, p)| (s, length(p.value + more))), ..(*leg).clone() };
+            let turned = Leg {
+                spring: leg.spring.clone().map(|(s, p)| (s, length(p.value + more))),
+                ..(*leg).clone()
+            };
             Ok(sum + turned.force_at(wanted, SLOW)?.value)
         })
     };
     let (mut low, mut high) = (-least, MOST_PRELOAD_CHANGE);
     if push(low)? > load || push(high)? < load {
-        return Err(OutOfRange::Unreachable { why: "no preload brings the legs there: the spring is another" });
+        return Err(OutOfRange::Unreachable {
+            why: "no preload brings the legs there: the spring is another",
+        });
     }
     for _ in 0..60 {
         let middle = 0.5 * (low + high);

@@ -105,7 +105,7 @@ impl<'s> Book<'s> {
             files: &checked.files,
             plans: Plans::new(shop, forks.iter().map(|fork| &fork.resolved)),
             service_forks: Vec::new(),
-            makers: BTreeMap::new(),
+            makers: makers(shop),
             parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
             memo: Memo::new(forks),
@@ -119,20 +119,6 @@ impl<'s> Book<'s> {
         for service in &shop.services {
             let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
             book.service_forks.push(fits.map(|(at, _)| at).collect());
-        }
-        let names: BTreeSet<&str> =
-            shop.forks.iter().flat_map(|fork| &fork.machines).map(|machine| machine.maker.as_str()).collect();
-        let mut taken: BTreeSet<String> = BTreeSet::new();
-        for name in names {
-            let base = maker_id(name);
-            let free = |taken: &BTreeSet<String>| {
-                (1..)
-                    .map(|n| if n == 1 { base.clone() } else { format!("{base}-{n}") })
-                    .find(|id| !taken.contains(id))
-            };
-            let id = free(&taken).unwrap_or_else(|| base.clone());
-            taken.insert(id.clone());
-            book.makers.insert(name.to_owned(), id);
         }
         for (at, fork) in forks.iter().enumerate() {
             for key in book.parts_of(fork) {
@@ -217,6 +203,26 @@ impl<'s> Book<'s> {
         };
         when.0.iter().map(all).collect()
     }
+}
+
+/// Makers of machines, by name, each with the name of its page.
+fn makers(shop: &Shop) -> BTreeMap<String, String> {
+    let mut makers = BTreeMap::new();
+    let names: BTreeSet<&str> =
+        shop.forks.iter().flat_map(|fork| &fork.machines).map(|machine| machine.maker.as_str()).collect();
+    let mut taken: BTreeSet<String> = BTreeSet::new();
+    for name in names {
+        let base = maker_id(name);
+        let free = |taken: &BTreeSet<String>| {
+            (1..)
+                .map(|n| if n == 1 { base.clone() } else { format!("{base}-{n}") })
+                .find(|id| !taken.contains(id))
+        };
+        let id = free(&taken).unwrap_or_else(|| base.clone());
+        taken.insert(id.clone());
+        makers.insert(name.to_owned(), id);
+    }
+    makers
 }
 
 impl Book<'_> {

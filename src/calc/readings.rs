@@ -34,7 +34,9 @@ fn to_the_wanted(asked: &Asked, sheet: &mut Sheet, found: Length, wanted: Length
         Some(fork) => {
             let legs = [0, 1].map(|at| fork.told(&fork.fork.derived.legs[at].forces).value().cloned());
             let [Some(left), Some(right)] = legs else {
-                asked.not_known("the preload to the wanted sag: the legs’ forces are not worked out".to_owned());
+                asked.not_known(
+                    "the preload to the wanted sag: the legs’ forces are not worked out".to_owned(),
+                );
                 return Ok(());
             };
             preload_for(&left, &right, found, wanted)?

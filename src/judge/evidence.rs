@@ -77,9 +77,9 @@ pub fn evidence(catalogue: &Catalogue, jobs: &[Job], sheets: &Sheets) -> Vec<Evi
         set.extend(job.left.iter().map(|line| (machine.clone(), line.field)));
     }
     // A torque as found says what the job before, or nobody, left.
-    let told = figures
-        .into_iter()
-        .filter(|((_, field), figures)| figures.len() >= FEWEST_JOBS && catalogue.field(*field).group != "torque");
+    let told = figures.into_iter().filter(|((_, field), figures)| {
+        figures.len() >= FEWEST_JOBS && catalogue.field(*field).group != "torque"
+    });
     told.filter_map(|((fork, field), figures)| {
         told_of(fork, field, sheets.find(fork, field)?, &figures, is_amount(field))
     })

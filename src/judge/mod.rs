@@ -22,5 +22,5 @@ pub use machines::{Machines, machines};
 pub use remedy::Remedy;
 pub use table::Tables;
 pub use typed::{judge_settled, judge_typed, judge_typed_pair};
-pub use wrenches::{out_of_calibration, reads_well, with_crowfoot, wrenches_for};
 pub use words::{Judged, Outcome, judge, judge_pair, number};
+pub use wrenches::{out_of_calibration, reads_well, with_crowfoot, wrenches_for};

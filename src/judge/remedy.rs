@@ -101,9 +101,9 @@ fn preload(fork: &ResolvedFork, derived: &Derived, id: FieldId, unit: &Unit) -> 
     let (left, right) = (left?, right?);
     let wanted = length(fork.any(id)?.quantity()?.middle_si());
     let counted = fork.any(key::ADJUSTERS_PRELOAD).and_then(|set| set.quantity());
-    let per_turn = counted.filter(|set| set.dimension() == Dimension::Turns).and_then(|_| {
-        fork.any(key::ADJUSTERS_PRELOAD_PER_TURN)?.quantity()?.length()
-    });
+    let per_turn = counted
+        .filter(|set| set.dimension() == Dimension::Turns)
+        .and_then(|_| fork.any(key::ADJUSTERS_PRELOAD_PER_TURN)?.quantity()?.length());
     let room = per_turn.map(|_| room(derived));
     let stroke = left.stroke.value.min(right.stroke.value);
     let mut points: Vec<[f64; 2]> = Vec::new();

@@ -97,7 +97,12 @@ const THREE: [&str; 3] = ["extended", "settled from below", "settled from above"
 /// Judges a sag from three readings of the same distance, in the unit of its box: leg extended, settled from below,
 /// settled from above. It says the sag and the band in which friction holds the leg, and how the sag stands to the
 /// record. `None` until all three are there.
-pub fn judge_settled(asked: &AskedValue, unit: &'static Unit, texts: [&str; 3], as_left: bool) -> Option<Judged> {
+pub fn judge_settled(
+    asked: &AskedValue,
+    unit: &'static Unit,
+    texts: [&str; 3],
+    as_left: bool,
+) -> Option<Judged> {
     if texts.iter().any(|text| text.trim_matches([' ', '\u{a0}', '\u{202f}']).is_empty()) {
         return None;
     }
@@ -118,7 +123,10 @@ pub fn judge_settled(asked: &AskedValue, unit: &'static Unit, texts: [&str; 3], 
             return Some(Judged::new(Outcome::NotJudged, format!("mixed up: {less} is more than {more}")));
         }
         Err(_) => {
-            return Some(Judged::new(Outcome::NotJudged, "each of the three is a distance of at most 1000 mm"));
+            return Some(Judged::new(
+                Outcome::NotJudged,
+                "each of the three is a distance of at most 1000 mm",
+            ));
         }
     };
     // The middle of two readings has half of their last digit.

@@ -36,7 +36,10 @@ fn calibration(wrench: &Tool, on: Option<Date>) -> Option<(Date, Date)> {
 /// Since when a wrench has to be calibrated again, by the last day on record, and in words what it is after that day.
 pub fn out_of_calibration(wrench: &Tool, on: Option<Date>) -> Option<(Date, String)> {
     let (last, until) = calibration(wrench, on)?;
-    Some((until, format!("`{}` was out of calibration: last on {last}, due again on {until}", wrench.id.text)))
+    Some((
+        until,
+        format!("`{}` was out of calibration: last on {last}, due again on {until}", wrench.id.text),
+    ))
 }
 
 /// What to set on a wrench with a crowfoot or an extension for a torque: at a right angle, and in line with the handle,
@@ -99,7 +102,8 @@ mod tests {
     fn a_crowfoot_in_line_wants_less_and_across_the_same() {
         let crowfoot = Tool { extends: Some(read("40 mm", Dimension::Length)), ..Tool::default() };
         let torque = read("22 N·m", Dimension::Torque);
-        let [across, in_line] = with_crowfoot(&wrench("medium", "10..50 N·m"), &crowfoot, &torque).expect("a setting");
+        let [across, in_line] =
+            with_crowfoot(&wrench("medium", "10..50 N·m"), &crowfoot, &torque).expect("a setting");
         assert!((across - 22.0).abs() < 1e-9 && (in_line - 20.0).abs() < 1e-9, "{across} {in_line}");
         assert_eq!(with_crowfoot(&wrench("medium", "10..50 N·m"), &Tool::default(), &torque), None);
     }

@@ -31,7 +31,9 @@ fn digest(files: &Files, is_part: impl Fn(&str) -> bool) -> Digest {
 /// reaches it: `resolve`, `derive` and `plan` look at one fork at a time.
 pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
     let book = press.desk().book;
-    let alone = |path: &str| matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Released | RecordKind::Job));
+    let alone = |path: &str| {
+        matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Released | RecordKind::Job))
+    };
     let common = digest(book.files, |path| !alone(path));
     let mut findings: BTreeMap<&String, Vec<String>> = BTreeMap::new();
     for finding in book.findings {

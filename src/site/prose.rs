@@ -334,19 +334,24 @@ impl Setting<'_> {
 
     /// A reading of a torque with the wrenches for it.
     fn with_wrenches(&self, mut reading: Reading, step: &markdown::Step) -> Reading {
-        let (Some(texts), Some(id)) = (self.fork, self.shop.catalogue.find(&reading.key)) else { return reading };
+        let (Some(texts), Some(id)) = (self.fork, self.shop.catalogue.find(&reading.key)) else {
+            return reading;
+        };
         if self.shop.catalogue.field(id).kind != Kind::Quantity(Dimension::Torque) {
             return reading;
         }
         let torques: Vec<&Quantity> =
             Side::BOTH.iter().filter_map(|side| texts.fork.on(*side, id)?.quantity()).collect();
         let named = step.action.pieces.iter().filter_map(|piece| match piece {
-            Piece::Reference(reference) if reference.scheme == Scheme::Tool => self.shop.tool(&reference.target),
+            Piece::Reference(reference) if reference.scheme == Scheme::Tool => {
+                self.shop.tool(&reference.target)
+            }
             _ => None,
         });
         let crowfoots: Vec<&Tool> = named.filter(|tool| tool.extends.is_some()).collect();
         let (wrenches, notes) = wrenches(self.shop, &crowfoots, &torques);
-        let sign = |note: String| signed_sentence(note, !crowfoots.is_empty() && texts.fork.is_uncompared(id));
+        let sign =
+            |note: String| signed_sentence(note, !crowfoots.is_empty() && texts.fork.is_uncompared(id));
         reading.wrenches = wrenches;
         reading.wrench_notes = notes.into_iter().map(sign).collect();
         reading

@@ -10,7 +10,11 @@ use crate::resolve::Shop;
 /// no torques.
 ///
 /// `crowfoots`: what the step puts between wrench and joint.
-pub(super) fn wrenches(shop: &Shop, crowfoots: &[&Tool], torques: &[&Quantity]) -> (Vec<WrenchView>, Vec<String>) {
+pub(super) fn wrenches(
+    shop: &Shop,
+    crowfoots: &[&Tool],
+    torques: &[&Quantity],
+) -> (Vec<WrenchView>, Vec<String>) {
     let (Some(first), true) = (torques.first(), shop.tools.iter().any(|tool| tool.torques.is_some())) else {
         return (Vec::new(), Vec::new());
     };
@@ -27,14 +31,17 @@ pub(super) fn wrenches(shop: &Shop, crowfoots: &[&Tool], torques: &[&Quantity]) 
 }
 
 fn view(tool: &Tool) -> WrenchView {
-    let (until, after) = out_of_calibration(tool, None).map_or_else(Default::default, |(until, words)| (until.to_string(), words));
+    let (until, after) = out_of_calibration(tool, None)
+        .map_or_else(Default::default, |(until, words)| (until.to_string(), words));
     WrenchView { id: tool.id.text.clone(), title: tool.title.clone(), until, after }
 }
 
 /// `Medium torque wrench: reads well from 10 to 50 N·m, calibrated until 2026-11-04.`
 fn reads(tool: &Tool) -> String {
     let range = tool.torques.as_ref().map(|range| range.main().shown()).unwrap_or_default();
-    let until = out_of_calibration(tool, None).map(|(until, _)| format!(", calibrated until {until}")).unwrap_or_default();
+    let until = out_of_calibration(tool, None)
+        .map(|(until, _)| format!(", calibrated until {until}"))
+        .unwrap_or_default();
     format!("{}: reads well at {range}{until}.", tool.title)
 }
 

@@ -68,7 +68,9 @@ fn save(tab: &Tab, folder: &Path) -> PathBuf {
     press(tab, "[data-job] [data-save]");
     for _ in 0..400 {
         let there = std::fs::read_dir(folder).expect("the folder").flatten().map(|entry| entry.path());
-        if let Some(path) = there.into_iter().find(|path| path.extension().is_some_and(|ending| ending == "yaml")) {
+        if let Some(path) =
+            there.into_iter().find(|path| path.extension().is_some_and(|ending| ending == "yaml"))
+        {
             return path;
         }
         std::thread::sleep(std::time::Duration::from_millis(25));
@@ -242,7 +244,10 @@ fn a_whole_job_goes_by_its_file_into_the_shop_and_onto_another_tablet() {
         .map(|finding| format!("{} {}", finding.code(), finding.message))
         .collect();
     assert_eq!(found, Vec::<String>::new(), "{}", std::fs::read_to_string(&saved).expect("the file"));
-    assert_eq!(job.complaint.as_ref().expect("a complaint").text, "dives under the brake, \"a lot\": since spring");
+    assert_eq!(
+        job.complaint.as_ref().expect("a complaint").text,
+        "dives under the brake, \"a lot\": since spring"
+    );
     // On a device that knows nothing of it.
     with_tab(|tab| {
         begin(tab, PAGE);
@@ -263,7 +268,9 @@ fn whatever_is_typed_is_kept_and_its_file_is_taken() {
     let folder = tempfile::tempdir().expect("a folder");
     let mut texts = thumbs();
     texts.retain(|text| !text.trim().is_empty());
-    texts.extend(["9\u{202e}1", "a\tb", "}", "{x: 1}", "- 1", "# 5", "'", "\"", "\\", "1: 2"].map(str::to_owned));
+    texts.extend(
+        ["9\u{202e}1", "a\tb", "}", "{x: 1}", "- 1", "# 5", "'", "\"", "\\", "1: 2"].map(str::to_owned),
+    );
     with_tab(|tab| {
         begin(tab, PAGE);
         begin_job(tab, "QQ0001");
@@ -342,7 +349,11 @@ fn a_reading_that_another_tab_wrote_meanwhile_is_named_when_it_is_written_over()
         write(tab, "oil.air_gap-left", false, "110");
         let list = text(tab, "[data-changed]");
         assert!(list.contains("the other tab had “96”, now “110” stands"), "{list}");
-        assert_eq!(ask(tab, "document.querySelector('[data-say=complaint]').value"), "knocks", "nothing else is lost");
+        assert_eq!(
+            ask(tab, "document.querySelector('[data-say=complaint]').value"),
+            "knocks",
+            "nothing else is lost"
+        );
         // It stays until it was seen.
         open(tab, PAGE);
         assert!(text(tab, "[data-changed]").contains("“96”"));
@@ -365,12 +376,17 @@ fn a_full_device_is_told_at_once_and_the_file_can_still_be_saved() {
         );
         write(tab, "oil.air_gap-left", false, "110.25");
         tick(tab, 2);
-        assert!(text(tab, "[data-done]").starts_with("This device keeps nothing more. Save the job’s file now"));
+        assert!(
+            text(tab, "[data-done]").starts_with("This device keeps nothing more. Save the job’s file now")
+        );
         assert!(is_ticked(tab, 2));
         let saved = std::fs::read_to_string(save(tab, folder.path())).expect("the file");
         assert!(saved.contains("oil.air_gap: {left: 110.25 mm"), "{saved}");
         // As soon as there is room again, all of it is kept.
-        ask(tab, "Object.keys(localStorage).filter(k => k.startsWith('other ')).forEach(k => localStorage.removeItem(k))");
+        ask(
+            tab,
+            "Object.keys(localStorage).filter(k => k.startsWith('other ')).forEach(k => localStorage.removeItem(k))",
+        );
         tick(tab, 3);
         assert!(!text(tab, "[data-done]").contains("keeps nothing"));
         open(tab, PAGE);
@@ -395,7 +411,10 @@ fn a_job_that_was_taken_off_comes_back_by_undo_and_stays_away_else() {
         press(tab, "[data-sure-yes]");
         open(tab, PAGE);
         assert!(!is_ticked(tab, 1));
-        assert_eq!(ask(tab, "Object.keys(localStorage).filter(k => k.startsWith('benchleaf.job.')).length"), "0");
+        assert_eq!(
+            ask(tab, "Object.keys(localStorage).filter(k => k.startsWith('benchleaf.job.')).length"),
+            "0"
+        );
     });
 }
 
@@ -407,7 +426,11 @@ fn a_file_that_is_no_job_of_this_page_changes_nothing() {
         ("nothing", Vec::new(), "the file is empty"),
         ("bytes", vec![0xff, 0, 0xfe, 0x80, 1], "cannot be read here"),
         ("huge", vec![b'a'; 300 * 1024], "too large"),
-        ("deep", format!("{good}found: {}1{}\n", "{a: ".repeat(5000), "}".repeat(5000)).into_bytes(), "too deep"),
+        (
+            "deep",
+            format!("{good}found: {}1{}\n", "{a: ".repeat(5000), "}".repeat(5000)).into_bytes(),
+            "too deep",
+        ),
         ("another fork", good.replace("tarnholm-u41", "velmora-c45").into_bytes(), "read it on that page"),
         ("a list", b"- a\n- b\n".to_vec(), "holds no job"),
         ("a key twice", format!("{good}date: \"2026-04-13\"\n").into_bytes(), "twice"),
@@ -432,8 +455,12 @@ fn a_file_that_is_no_job_of_this_page_changes_nothing() {
         );
         std::fs::write(&path, evil).expect("written");
         assert!(give(tab, &path).starts_with("Read from"), "{}", told(tab));
-        assert_eq!(ask(tab, "String([window.hacked, {}.done, Object.done, document.querySelector('main img')])"), ",,,");
-        let kept: BTreeSet<bool> = ["<img src=x", "<script>", "<b>1</b>"].iter().map(|part| file(tab).contains(part)).collect();
+        assert_eq!(
+            ask(tab, "String([window.hacked, {}.done, Object.done, document.querySelector('main img')])"),
+            ",,,"
+        );
+        let kept: BTreeSet<bool> =
+            ["<img src=x", "<script>", "<b>1</b>"].iter().map(|part| file(tab).contains(part)).collect();
         assert_eq!(kept, BTreeSet::from([true]), "{}", file(tab));
     });
 }
@@ -450,7 +477,8 @@ fn a_reading_is_kept_and_judged_anew_when_the_record_changed() {
         let (before, rest) = page.split_once("data-asked=\"").expect("the tables");
         let (tables, after) = rest.split_once('"').expect("their end");
         let (head, gap) = tables.split_once("oil.air_gap&quot;").expect("the gap");
-        let changed = gap.replacen("110.0", "120.0", 2).replacen("108.0", "118.0", 2).replacen("112.0", "122.0", 2);
+        let changed =
+            gap.replacen("110.0", "120.0", 2).replacen("108.0", "118.0", 2).replacen("112.0", "122.0", 2);
         assert_ne!(gap, changed);
         let again = Path::new("forks/tarnholm-u41/full-service-gap.html");
         let text = format!("{before}data-asked=\"{head}oil.air_gap&quot;{changed}\"{after}");
@@ -469,24 +497,24 @@ fn three_readings_say_the_sag_and_the_turns_and_write_it_into_the_box() {
     with_tab(|tab| {
         begin(tab, PAGE);
         begin_job(tab, "SAG001");
-        for (name, what) in [("extended", "134"), ("below", "102.5"), ("above", "108.5 mm")] {
+        for (name, what) in [("extended", "134"), ("below", "104.5"), ("above", "108.5 mm")] {
             write(tab, &format!("setup.sag_static#{name}"), false, what);
         }
-        // 134 − (102.5 + 108.5)/2 = 28.5 mm, 6.5 mm more than the record's 22 mm.
+        // 134 − (104.5 + 108.5)/2 = 27.5 mm, 5.5 mm more than the record's 22 mm.
         let place = ".reading:not([data-found]) .three-says";
         let says = text(tab, place);
         assert!(
-            says.starts_with("sag 28.5 mm, friction holds it over 6 mm; 6.5 mm more than 22 mm: ")
+            says.starts_with("sag 27.5 mm, friction holds it over 4 mm; 5.5 mm more than 22 mm: ")
                 && says.ends_with("turns of preload in"),
             "{says}"
         );
-        assert_eq!(text(tab, ".reading:not([data-found]) [data-take]"), "Write 28.5 mm in the box");
+        assert_eq!(text(tab, ".reading:not([data-found]) [data-take]"), "Write 27.5 mm in the box");
         press(tab, ".reading:not([data-found]) [data-take]");
-        assert_eq!(read(tab, "setup.sag_static"), "28.5");
+        assert_eq!(read(tab, "setup.sag_static"), "27.5");
         let written = file(tab);
         assert!(
             written.contains(
-                "setup.sag_static: {extended: 134 mm, below: 102.5 mm, above: 108.5 mm, value: 28.5 mm, target: 22 mm}"
+                "setup.sag_static: {extended: 134 mm, below: 104.5 mm, above: 108.5 mm, value: 27.5 mm, target: 22 mm}"
             ),
             "{written}"
         );
@@ -496,13 +524,25 @@ fn three_readings_say_the_sag_and_the_turns_and_write_it_into_the_box() {
         assert!(done.status.success(), "{}", said(&done));
         // The same words when the shop shows the job.
         let taken = said(&done);
-        let number = taken.split(".yaml").next().and_then(|path| path.strip_prefix("specs/jobs/")).expect("its place");
+        let number =
+            taken.split(".yaml").next().and_then(|path| path.strip_prefix("specs/jobs/")).expect("its place");
         let shown = said(&benchleaf(shop.path(), &["job", "show", number])).replace('\u{a0}', " ");
-        assert!(shown.contains(&format!("Static sag from three readings: 134 mm, 102.5 mm, 108.5 mm: {says}")), "{shown}");
+        assert!(
+            shown.contains(&format!("Static sag from three readings: 134 mm, 104.5 mm, 108.5 mm: {says}")),
+            "{shown}"
+        );
+        // More than the twelve turns of the adjuster, of which five are in.
+        write(tab, "setup.sag_static#below", false, "102.5");
+        assert!(
+            text(tab, place).ends_with("more preload than the adjuster can give: another spring or spacer")
+        );
         // Mixed up.
         write(tab, "setup.sag_static#below", false, "109");
         assert!(text(tab, place).starts_with("mixed up: "), "{}", text(tab, place));
-        assert_eq!(ask(tab, "document.querySelector('.reading:not([data-found]) [data-take]').hidden"), "true");
+        assert_eq!(
+            ask(tab, "document.querySelector('.reading:not([data-found]) [data-take]').hidden"),
+            "true"
+        );
     });
 }
 
@@ -539,14 +579,27 @@ fn a_torque_says_which_wrench_reads_it_and_what_a_crowfoot_wants() {
         pick("torque.axle#wrench", "torque-wrench");
         write(tab, "torque.cap_to_tube-left", false, "23");
         pick("torque.cap_to_tube#wrench", "torque-wrench-medium");
-        let says = |keep: &str| ask(tab, &format!("document.querySelector('[data-keep={keep:?}]').closest('.reading').querySelector('.says').textContent"));
+        let says = |keep: &str| {
+            ask(
+                tab,
+                &format!(
+                    "document.querySelector('[data-keep={keep:?}]').closest('.reading').querySelector('.says').textContent"
+                ),
+            )
+        };
         assert!(!says("torque.axle").contains("calibration"), "{}", says("torque.axle"));
-        let words = "`torque-wrench-medium` was out of calibration: last on 2025-11-04, due again on 2026-11-04";
+        let words =
+            "`torque-wrench-medium` was out of calibration: last on 2025-11-04, due again on 2026-11-04";
         assert!(says("torque.cap_to_tube-left").contains(words), "{}", says("torque.cap_to_tube-left"));
         let path = folder.path().join("wrench.yaml");
         std::fs::write(&path, file(tab)).expect("written");
-        assert!(file(tab).contains("torque.axle: {value: 62 N·m, wrench: torque-wrench, target: 62 N·m}"), "{}", file(tab));
-        let done = said(&benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()])).replace("\n  ", " ");
+        assert!(
+            file(tab).contains("torque.axle: {value: 62 N·m, wrench: torque-wrench, target: 62 N·m}"),
+            "{}",
+            file(tab)
+        );
+        let done =
+            said(&benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()])).replace("\n  ", " ");
         let plain: String = done.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(plain.contains(words), "{done}");
     });

@@ -62,9 +62,10 @@ pub(crate) fn proof(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
         let lost = source.jobs.iter().find(|job| !shop.jobs.is_empty() && !there(&job.text));
         let (span, what) = match lost {
             Some(job) => (job.span, format!("there is no job `{}`", job.text)),
-            None if names.len() < FEWEST_JOBS => {
-                (source.id.span, format!("`{}` names {} jobs, and {FEWEST_JOBS} are the fewest", source.id.text, names.len()))
-            }
+            None if names.len() < FEWEST_JOBS => (
+                source.id.span,
+                format!("`{}` names {} jobs, and {FEWEST_JOBS} are the fewest", source.id.text, names.len()),
+            ),
             None => continue,
         };
         findings.push(

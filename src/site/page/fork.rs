@@ -6,18 +6,18 @@ use super::kind::{Heading, Page, Subject};
 use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
+use crate::book::inherited::taken_over;
 use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
 use crate::book::reading::is_number;
 use crate::book::sign::{SIGN, rests_on_family, signed};
 use crate::book::texts::ForkTexts;
-use crate::book::inherited::taken_over;
 use crate::book::unknown::{Open, open_points};
 use crate::book::view::{CardTable, DueView, Link, Row, TakenOver, VouchView};
-use crate::judge::Evidence;
 use crate::book::{Book, keys, vouch};
 use crate::catalogue::{FieldId, Owner, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::Severity;
+use crate::judge::Evidence;
 use crate::plan::Plan;
 use crate::record::{Machine, Part, Text};
 use crate::resolve::{ResolvedFork, Side};
@@ -252,9 +252,10 @@ fn marked(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> Option<Row> {
 
 /// The numbers to set, which stand first.
 fn numbers(book: &Book, texts: &ForkTexts<'_>) -> Vec<Row> {
-    let set = book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| {
-        field.role == Role::Set && is_number(&field.kind) && field.group != "torque"
-    });
+    let set =
+        book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| {
+            field.role == Role::Set && is_number(&field.kind) && field.group != "torque"
+        });
     let rows = set.filter_map(|(id, _)| marked(book, texts, id));
     rows.filter(|row| row.figures.iter().any(|figure| !figure.not_fitted)).collect()
 }
@@ -271,7 +272,8 @@ fn groups(book: &Book, texts: &ForkTexts<'_>) -> Vec<GroupView> {
 }
 
 fn part_row(book: &Book, part: &Part) -> PartRow {
-    let title = |id: &Text| book.shop.service(&id.text).map_or_else(|| id.text.clone(), |one| one.title.clone());
+    let title =
+        |id: &Text| book.shop.service(&id.text).map_or_else(|| id.text.clone(), |one| one.title.clone());
     PartRow {
         title: part.title.text.clone(),
         number: part.number.text.clone(),
@@ -302,7 +304,8 @@ pub(in crate::site) fn others(book: &Book, fork: &CheckedFork, machine: &Machine
             && machine.years.0 <= other.years.1
     };
     let forks = book.shop.forks.iter().filter(|other| other.id.text != fork.id);
-    let found = forks.flat_map(|other| other.machines.iter().filter(same).map(move |machine| (other, machine)));
+    let found =
+        forks.flat_map(|other| other.machines.iter().filter(same).map(move |machine| (other, machine)));
     found
         .map(|(other, machine)| OtherFork {
             fork: Link::new(fork_href(&other.id.text), other.title()),
@@ -425,7 +428,11 @@ fn evidence_rows(book: &Book, fork: &CheckedFork) -> Vec<EvidenceRow> {
         spread: one.shown(one.spread),
         jobs: one.jobs.to_string(),
         said: one.said.clone(),
-        note: if one.contradicts { "The record lies outside: measure it again.".to_owned() } else { String::new() },
+        note: if one.contradicts {
+            "The record lies outside: measure it again.".to_owned()
+        } else {
+            String::new()
+        },
     };
     book.evidence(fork).iter().map(row).collect()
 }
