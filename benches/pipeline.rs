@@ -4,7 +4,16 @@
 //! build with nothing changed, and one with one fork changed; beside them, in turn with them, the time a plain
 //! program needs to write the same files. Medians of all runs. Each run is a process of its own, so that its
 //! peak memory is its own.
+//!
+//! `--serve 1000`: from a save until the open page is new. `--jobs 20000`: many jobs judged, then one more. Only what
+//! is named is measured; without a name, builds of 100 and 1,000 models.
 
+#[path = "parts/jobs.rs"]
+mod jobs;
+#[path = "../examples/make_shop/jobs.rs"]
+mod many_jobs;
+#[path = "parts/serve.rs"]
+mod serve;
 #[path = "../examples/make_shop/shop.rs"]
 mod shop;
 
@@ -38,23 +47,72 @@ fn main() -> Outcome<()> {
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     match words[..] {
         ["build", shop, out] => return tell(&build(Path::new(shop), Path::new(out))?),
+        ["serve", shop] => return tell(&serve::serve(Path::new(shop))?),
+        ["jobs", shop] => return tell(&jobs::jobs(Path::new(shop))?),
         ["check", shop] => return tell(&check(Path::new(shop))?),
         ["kinds", shop] => return kinds(Path::new(shop)),
         ["floor", site, out] => return tell(&floor(Path::new(site), Path::new(out))?),
         ["writer", site, out] => return tell(&writer(Path::new(site), Path::new(out))?),
         _ => {}
     }
-    let mut models = vec![100, 1000];
+    let (mut models, mut served, mut jobs): (Vec<usize>, Vec<usize>, Vec<usize>) = Default::default();
     let mut runs = 5;
+    let sizes = |list: &str| list.split(',').map(str::parse).collect::<Result<Vec<usize>, _>>();
     for pair in words.chunks(2) {
         match pair {
-            ["--models", list] => models = list.split(',').map(str::parse).collect::<Result<_, _>>()?,
+            ["--models", list] => models = sizes(list)?,
+            ["--serve", list] => served = sizes(list)?,
+            ["--jobs", list] => jobs = sizes(list)?,
             ["--runs", count] => runs = count.parse()?,
-            _ => return Err("usage: [--models 100,1000] [--runs 5]".into()),
+            _ => return Err("usage: [--models 100,1000] [--serve 1000] [--jobs 20000] [--runs 5]".into()),
         }
+    }
+    if models.is_empty() && served.is_empty() && jobs.is_empty() {
+        models = vec![100, 1000];
     }
     for models in models {
         measure(models, runs)?;
+    }
+    for models in served {
+        alone(&format!("{models} models, served"), "serve", runs, |shop| {
+            Ok(shop::make_shop(Path::new("."), models, shop)?)
+        })?;
+    }
+    for jobs in jobs {
+        alone(&format!("{jobs} jobs on {} machines", jobs.div_ceil(4)), "jobs", runs, |shop| {
+            demo(shop)?;
+            Ok(many_jobs::make_jobs(shop, jobs, jobs.div_ceil(4))?)
+        })?;
+    }
+    Ok(())
+}
+
+/// Measures one thing on a shop that `make` makes, each run in a process of its own, and prints the medians.
+fn alone(what: &str, word: &'static str, runs: usize, make: impl Fn(&Path) -> Outcome<()>) -> Outcome<()> {
+    let room = tempfile::tempdir()?;
+    let shop = room.path().join("shop");
+    make(&shop)?;
+    let mut tables: BTreeMap<&str, Vec<Figures>> = BTreeMap::new();
+    for _ in 0..runs {
+        tables.entry(word).or_default().push(measured(&[word, &shop.to_string_lossy()])?);
+    }
+    println!("\n{what}, medians of {runs} runs");
+    print_tables(&tables);
+    Ok(())
+}
+
+/// A copy of the demo shop's sources.
+fn demo(to: &Path) -> Outcome<()> {
+    for folder in ["specs", "procedures"] {
+        for item in walkdir::WalkDir::new(folder) {
+            let item = item?;
+            let place = to.join(item.path());
+            if item.file_type().is_dir() {
+                fs::create_dir_all(place)?;
+            } else {
+                fs::copy(item.path(), place)?;
+            }
+        }
     }
     Ok(())
 }
@@ -311,6 +369,10 @@ fn writer(site: &Path, out: &Path) -> Outcome<Figures> {
 /// Prints medians: stages in milliseconds, memory in MiB.
 fn print(models: usize, runs: usize, tables: &BTreeMap<&str, Vec<Figures>>) {
     println!("\n{models} models, medians of {runs} runs");
+    print_tables(tables);
+}
+
+fn print_tables(tables: &BTreeMap<&str, Vec<Figures>>) {
     let floor = tables.get("floor").map_or(0, |runs| median(runs, "total"));
     for (name, runs) in tables {
         println!("  {name}");

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
+use std::sync::Arc;
 
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::pipeline::{Checked, check_shop_on};
@@ -121,7 +122,7 @@ fn alone(shop: &Checked, text: &str) -> Result<Job, String> {
         let line = text.iter().take(finding.span.start as usize).filter(|byte| **byte == b'\n').count() + 1;
         return Err(format!("line {line}: {}", finding.message));
     }
-    read.shop.jobs.first().cloned().ok_or_else(|| "it holds no job".to_owned())
+    read.shop.jobs.first().map(|job| Job::clone(job)).ok_or_else(|| "it holds no job".to_owned())
 }
 
 /// The path of the very same text among the shop's jobs.
@@ -144,7 +145,7 @@ fn twice(shop: &Checked, taken: &[TakenJob], job: &Job, text: &str) -> Option<St
     if let Some(one) = taken.iter().find(|one| one.text == text) {
         return Some(format!("it is the same as `{}`", one.from));
     }
-    let same = |other: &&Job| {
+    let same = |other: &&Arc<Job>| {
         (other.machine.key(), &other.date.text, &other.service.text, &other.fork.text)
             == (job.machine.key(), &job.date.text, &job.service.text, &job.fork.text)
     };

@@ -5,6 +5,7 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+mod again;
 pub mod approve;
 pub mod bench;
 pub mod book;
@@ -23,6 +24,7 @@ pub mod judge;
 pub mod ledger;
 pub mod library;
 pub mod output;
+pub mod picture;
 mod pipeline;
 pub mod plan;
 pub mod pull;
@@ -37,4 +39,6 @@ pub mod syntax;
 pub mod text;
 mod words;
 
-pub use pipeline::{Checked, Sources, check_shop, check_shop_on, check_sources, read_shop};
+pub use pipeline::{
+    Checked, Memory, Sources, check_again, check_shop, check_shop_on, check_sources, read_shop,
+};

@@ -1,19 +1,27 @@
 //! Source to findings: the stages in order, each a function from values to values plus findings.
 
+mod keys;
+
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use self::keys::SourceKeys;
+use crate::again::Again;
 use crate::catalogue::{Catalogue, builtin};
-use crate::check::{CheckedFamily, CheckedFork, CheckedOil, check, waiting};
+use crate::check::{CheckedFamily, CheckedFork, CheckedOil, Said, check, waiting};
 use crate::date::AsOf;
 use crate::derive::{derive, derive_oil};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::library::LEDGER;
-use crate::record::{self, Home, RecordKind, SpecRecord};
+use crate::picture::{self, Picture, PictureFault, PictureFile};
+use crate::record::{
+    self, Caution, Complaint, Conditions, Home, Job, Procedure, RecordKind, Released, Reviews, Service,
+    Singled, SpecRecord, Tool,
+};
 use crate::resolve::{Shop, resolve};
 use crate::review::{self, RecordReview, TextReviews};
-use crate::schema::Validators;
+use crate::schema::{SchemaFault, Validators};
 use crate::syntax::{none_unseen, yaml, yaml::Node};
 use crate::text::{FileId, Files, ReadProblem, Source, Span};
 
@@ -35,7 +43,7 @@ pub struct Checked {
     /// The oils, in order of id.
     pub oils: Vec<CheckedOil>,
     /// How each procedure, caution, condition and service stands.
-    pub texts: TextReviews,
+    pub texts: Arc<TextReviews>,
 }
 
 impl Checked {
@@ -92,8 +100,42 @@ pub fn check_shop_on(source: &dyn Source, day: Option<AsOf>) -> Checked {
     check_sources(read_shop(source, day))
 }
 
+/// What a check worked out, for the next one of the same shop: it does only what changed since. What it finds is the
+/// same as without.
+#[derive(Default)]
+pub struct Memory {
+    validators: Again<Result<Arc<Validators>, SchemaFault>>,
+    loaded: Again<Arc<Loaded>>,
+    forks: Again<CheckedFork>,
+    texts: Again<Arc<TextReviews>>,
+    said: Said,
+}
+
+impl Memory {
+    /// Lets go what the last check did not ask for.
+    fn turn(&mut self) {
+        self.validators.turn();
+        self.loaded.turn();
+        self.forks.turn();
+        self.texts.turn();
+        self.said.turn();
+    }
+}
+
 /// Checks what was read.
 pub fn check_sources(sources: Sources) -> Checked {
+    checked(sources, &Memory::default(), &SourceKeys::default())
+}
+
+/// Checks what was read of a shop that was checked before.
+pub fn check_again(sources: Sources, memory: &mut Memory) -> Checked {
+    let keys = SourceKeys::of(&sources.read.files, &sources.read.findings);
+    let checked = checked(sources, memory, &keys);
+    memory.turn();
+    checked
+}
+
+fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
     let Sources { read: mut out, records: paths } = sources;
     let catalogue = match builtin() {
         Ok(catalogue) => catalogue,
@@ -104,14 +146,19 @@ pub fn check_sources(sources: Sources) -> Checked {
             return out;
         }
     };
-    load(&paths, catalogue, &mut out);
+    load(&paths, catalogue, (memory, keys), &mut out);
     let shop = &out.shop;
     let reviewed = shop.is_reviewed();
-    out.forks = shop.forks.par_iter().map(|record| checked_fork(shop, record, reviewed)).collect();
+    let of_fork = |record: &Arc<SpecRecord>| {
+        memory.forks.or_make(keys.fork(record.file, reviewed), || checked_fork(shop, record, reviewed))
+    };
+    out.forks = shop.forks.par_iter().map(of_fork).collect();
     out.families = shop.families.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
     out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, reviewed)).collect();
-    out.texts = review::of_texts(shop);
-    out.findings.extend(check(shop, (&out.forks, &out.families, &out.oils), &out.texts, out.day));
+    out.texts = memory.texts.or_make(keys.texts(), || Arc::new(review::of_texts(shop)));
+    let said = keys.said(shop, reviewed, out.day);
+    let known = (&memory.said, &said);
+    out.findings.extend(check(shop, (&out.forks, &out.families, &out.oils), &out.texts, out.day, known));
     waiting::without_waiting(&mut out.findings, &out.files);
     let ordered = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
     out.findings = crate::diagnostic::limit(ordered);
@@ -128,7 +175,12 @@ fn checked_fork(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> Checke
     let derived = derive(shop, &resolved);
     let inherited = review::inherited(shop, &resolved);
     let review = standings(reviewed, || review::of_fork(shop, &resolved, &inherited));
-    CheckedFork { resolved, derived, review, inherited }
+    CheckedFork {
+        resolved: Arc::new(resolved),
+        derived: Arc::new(derived),
+        review: Arc::new(review),
+        inherited: Arc::new(inherited),
+    }
 }
 
 fn checked_family(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> CheckedFamily {
@@ -166,16 +218,22 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
         unreadable(problem, out);
     }
     let mut records = Vec::new();
-    let kinds: Vec<(&String, Option<RecordKind>)> =
+    let mut kinds: Vec<(&String, Option<RecordKind>)> =
         paths.iter().map(|path| (path, RecordKind::of(path))).collect();
+    // Jobs come last: a new one leaves the numbers of all other files as they were.
+    kinds.sort_by_key(|(_, kind)| *kind == Some(RecordKind::Job));
     let texts: Vec<_> = kinds
         .par_iter()
         .map(|(path, kind)| {
-            (kind.is_some() || path.starts_with("templates/") || *path == LEDGER).then(|| source.read(path))
+            let text = kind.is_some() || path.starts_with("templates/") || *path == LEDGER;
+            (text || picture::is_shown(path)).then(|| source.read(path))
         })
         .collect();
     for ((path, kind), read) in kinds.into_iter().zip(texts) {
         match (read, kind) {
+            (read, None) if picture::is_picture(path) && !path.starts_with("templates/") => {
+                keep_picture(path, read, out);
+            }
             (None, _) => stray_file(path, out),
             (Some(Err(problem)), _) => unreadable(problem, out),
             (Some(Ok(bytes)), kind) => match String::from_utf8(bytes) {
@@ -199,6 +257,21 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
         out.findings.push(no_forks(&records, &mut out.files));
     }
     records
+}
+
+/// An image file of the shop; what is wrong with it is told where it is shown.
+fn keep_picture(path: &str, read: Option<Result<Vec<u8>, ReadProblem>>, out: &mut Checked) {
+    let read = match read {
+        Some(Ok(bytes)) => Picture::read(path, bytes).map(Arc::new),
+        Some(Err(problem)) => Err(PictureFault::Unreadable(problem.message)),
+        None => Err(PictureFault::NotShown),
+    };
+    let seal = match &read {
+        Ok(picture) => picture.digest.clone(),
+        Err(fault) => fault.to_string(),
+    };
+    let file = out.files.add_sealed(path, seal);
+    out.shop.pictures.push(PictureFile { path: path.to_owned(), file, read });
 }
 
 /// A shop that has just begun has no fork yet; one whose cards were released, or a folder that is no shop, has lost
@@ -254,10 +327,57 @@ fn stray_file(path: &str, out: &mut Checked) {
     );
 }
 
-/// How a record that was read is added to the shop.
-type Add = Box<dyn FnOnce(&mut Shop) + Send>;
+/// A record that was read.
+#[derive(Debug, Clone)]
+enum Record {
+    Caution(Box<Caution>),
+    Complaint(Box<Complaint>),
+    Procedure(Box<Procedure>),
+    Tool(Box<Tool>),
+    Service(Box<Service>),
+    Job(Arc<Job>),
+    Conditions(Box<Conditions>),
+    Released(Box<Released>),
+    Reviews(Box<Reviews>),
+    Spec(Arc<SpecRecord>),
+}
 
-fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Checked) {
+impl Record {
+    fn add(self, shop: &mut Shop) {
+        match self {
+            Record::Caution(caution) => shop.cautions.insert(*caution),
+            Record::Complaint(complaint) => shop.complaints.insert(*complaint),
+            Record::Procedure(procedure) => shop.procedures.insert(*procedure),
+            Record::Tool(tool) => shop.tools.insert(*tool),
+            Record::Service(service) => shop.services.insert(*service),
+            Record::Job(job) => shop.jobs.insert(job),
+            Record::Conditions(conditions) => shop.conditions = *conditions,
+            Record::Released(released) => shop.released = *released,
+            Record::Reviews(reviews) => shop.reviews = *reviews,
+            Record::Spec(record) => match record.kind {
+                RecordKind::Family => shop.families.insert(record),
+                RecordKind::Oil => shop.oils.insert(record),
+                _ => shop.forks.insert(record),
+            },
+        }
+    }
+}
+
+/// What came of one file: the record, where it could be read, what it says it is only for, and what is wrong with its
+/// shape.
+#[derive(Debug, Clone)]
+struct Loaded {
+    record: Option<Record>,
+    singled: Vec<Singled>,
+    findings: Vec<Finding>,
+}
+
+fn load(
+    paths: &[(FileId, RecordKind)],
+    mut catalogue: Catalogue,
+    (memory, keys): (&Memory, &SourceKeys),
+    out: &mut Checked,
+) {
     for (file, kind) in paths {
         let id = kind.id_at(&out.files.get(*file).path).to_owned();
         out.shop.known.entry(*kind).or_default().insert(id);
@@ -273,7 +393,7 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
     let has_shop = paths.iter().any(|(_, kind)| *kind == RecordKind::Shop);
     catalogue.incomplete = has_shop && shop_root.is_none()
         || out.findings.iter().any(|finding| finding.rule == &rules::FIELD_DECLARATION);
-    let validators = match Validators::of(&catalogue) {
+    let validators = match memory.validators.or_make(keys.catalogue(), || Validators::of(&catalogue)) {
         Ok(validators) => validators,
         Err(fault) => {
             let file =
@@ -287,18 +407,24 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
         out.shop.settings = record::read_settings(root, *file, &out.files, &mut out.findings);
     }
     let files = &out.files;
-    let loaded: Vec<(RecordKind, Option<Add>, Vec<Finding>)> = paths
+    let loaded: Vec<(RecordKind, Arc<Loaded>)> = paths
         .par_iter()
         .map(|(file, kind)| {
-            let mut findings = Vec::new();
-            let add = load_one(*file, *kind, files, &catalogue, &validators, &mut findings);
-            (*kind, add, findings)
+            let read = || {
+                let mut findings = Vec::new();
+                let (record, singled) =
+                    load_one(*file, *kind, files, &catalogue, &validators, &mut findings).unzip();
+                Arc::new(Loaded { record, singled: singled.unwrap_or_default(), findings })
+            };
+            (*kind, memory.loaded.or_make(keys.record(*file), read))
         })
         .collect();
-    for (kind, add, findings) in loaded {
+    for (kind, loaded) in loaded {
+        let Loaded { record, singled, findings } = Arc::unwrap_or_clone(loaded);
         out.findings.extend(findings);
-        if let Some(add) = add {
-            add(&mut out.shop);
+        if let Some(record) = record {
+            record.add(&mut out.shop);
+            out.shop.singled.extend(singled);
             *out.shop.read.entry(kind).or_default() += 1;
         }
     }
@@ -306,8 +432,7 @@ fn load(paths: &[(FileId, RecordKind)], mut catalogue: Catalogue, out: &mut Chec
     out.shop.follow_renames();
 }
 
-/// Reads one file, says what is wrong with its shape, and gives how the record is added to the shop. The shop's own
-/// settings are read before.
+/// Reads one file and says what is wrong with its shape. The shop's own settings are read before.
 fn load_one(
     file: FileId,
     kind: RecordKind,
@@ -315,11 +440,11 @@ fn load_one(
     catalogue: &Catalogue,
     validators: &Validators,
     findings: &mut Vec<Finding>,
-) -> Option<Add> {
+) -> Option<(Record, Vec<Singled>)> {
     if kind == RecordKind::Shop || !none_unseen(file, &files.get(file).text, findings) {
         return None;
     }
-    let (root, add) = match kind.home() {
+    let (root, record) = match kind.home() {
         Home::Folder(_, "md") => read_markdown(file, kind, files, findings)?,
         _ => {
             let root = yaml::read(file, &files.get(file).text, findings)?;
@@ -328,19 +453,12 @@ fn load_one(
                 validators.check(kind, &root, catalogue, findings);
                 return None;
             }
-            let add = read_yaml(&root, file, kind, files, catalogue, findings);
-            (root, add)
+            let record = read_yaml(&root, file, kind, files, catalogue, findings);
+            (root, record)
         }
     };
     validators.check(kind, &root, catalogue, findings);
-    let named = record::singled(kind, &root);
-    if named.is_empty() {
-        return Some(add);
-    }
-    Some(Box::new(move |shop: &mut Shop| {
-        add(shop);
-        shop.singled.extend(named);
-    }))
+    Some((record, record::singled(kind, &root)))
 }
 
 fn read_markdown(
@@ -348,19 +466,19 @@ fn read_markdown(
     kind: RecordKind,
     files: &Files,
     findings: &mut Vec<Finding>,
-) -> Option<(Node, Add)> {
+) -> Option<(Node, Record)> {
     Some(match kind {
         RecordKind::Caution => {
             let (root, caution) = record::read_caution(file, files, findings)?;
-            (root, Box::new(|shop: &mut Shop| shop.cautions.insert(caution)))
+            (root, Record::Caution(Box::new(caution)))
         }
         RecordKind::Complaint => {
             let (root, complaint) = record::read_complaint(file, files, findings)?;
-            (root, Box::new(|shop: &mut Shop| shop.complaints.insert(complaint)))
+            (root, Record::Complaint(Box::new(complaint)))
         }
         _ => {
             let (root, procedure) = record::read_procedure(file, files, findings)?;
-            (root, Box::new(|shop: &mut Shop| shop.procedures.insert(procedure)))
+            (root, Record::Procedure(Box::new(procedure)))
         }
     })
 }
@@ -372,39 +490,14 @@ fn read_yaml(
     files: &Files,
     catalogue: &Catalogue,
     findings: &mut Vec<Finding>,
-) -> Add {
+) -> Record {
     match kind {
-        RecordKind::Tool => {
-            let tool = record::read_tool(root, file, files, findings);
-            Box::new(|shop| shop.tools.insert(tool))
-        }
-        RecordKind::Service => {
-            let service = record::read_service(root, file, files, findings);
-            Box::new(|shop| shop.services.insert(service))
-        }
-        RecordKind::Job => {
-            let job = record::read_job(root, file, files, catalogue, findings);
-            Box::new(|shop| shop.jobs.insert(job))
-        }
-        RecordKind::Conditions => {
-            let conditions = record::read_conditions(root, file);
-            Box::new(|shop| shop.conditions = conditions)
-        }
-        RecordKind::Released => {
-            let released = record::read_released(root, file);
-            Box::new(|shop| shop.released = released)
-        }
-        RecordKind::Reviews => {
-            let reviews = record::read_reviews(root, file);
-            Box::new(|shop| shop.reviews = reviews)
-        }
-        _ => {
-            let record = Arc::new(record::read_spec(kind, root, file, files, catalogue, findings));
-            Box::new(move |shop| match kind {
-                RecordKind::Family => shop.families.insert(record),
-                RecordKind::Oil => shop.oils.insert(record),
-                _ => shop.forks.insert(record),
-            })
-        }
+        RecordKind::Tool => Record::Tool(Box::new(record::read_tool(root, file, files, findings))),
+        RecordKind::Service => Record::Service(Box::new(record::read_service(root, file, files, findings))),
+        RecordKind::Job => Record::Job(Arc::new(record::read_job(root, file, files, catalogue, findings))),
+        RecordKind::Conditions => Record::Conditions(Box::new(record::read_conditions(root, file))),
+        RecordKind::Released => Record::Released(Box::new(record::read_released(root, file))),
+        RecordKind::Reviews => Record::Reviews(Box::new(record::read_reviews(root, file))),
+        _ => Record::Spec(Arc::new(record::read_spec(kind, root, file, files, catalogue, findings))),
     }
 }

@@ -18,7 +18,7 @@
   var kept = store.get("benchleaf.theme");
   if (kept === "dark" || kept === "light") root.setAttribute("data-theme", kept);
   each("[data-theme-switch]", function (button) {
-    function name() { button.textContent = isDark() ? "Light" : "Dark"; button.setAttribute("aria-label", "Switch to " + (isDark() ? "light" : "dark") + " colours"); }
+    function name() { button.textContent = isDark() ? "Light" : "Dark"; button.setAttribute("aria-label", "Switch to " + (isDark() ? "light" : "dark") + " colors"); }
     button.hidden = false;
     name();
     button.addEventListener("click", function () {
@@ -66,7 +66,7 @@
     return text.replace(/^\d{5,}/, function (whole) { return whole.replace(/\B(?=(\d{3})+$)/g, "\u202f"); });
   }
 
-  // When it is due again: the reading and the interval, added. Without a reading the box stays empty.
+  // When it is next due: the reading and the interval, added. Without a reading the box stays empty.
   function showDue(box) {
     Array.prototype.forEach.call(box.querySelectorAll("[data-add]"), function (out) {
       var unit = out.getAttribute("data-unit"), now = "";

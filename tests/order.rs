@@ -31,7 +31,7 @@ static FORKS: LazyLock<[ResolvedFork; 2]> = LazyLock::new(|| {
     let mut checked = shop("tests/shops/order");
     let mut take = |id: &str| {
         let at = checked.forks.iter().position(|fork| fork.id == id).unwrap();
-        checked.forks.remove(at).resolved
+        ResolvedFork::clone(&checked.forks.remove(at).resolved)
     };
     [take("moor-35"), take("fell-48")]
 });

@@ -6,6 +6,8 @@ mod common;
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use benchleaf::text::{Folder, Memory as InMemory, Source};
+use benchleaf::{Memory, check_again, check_sources, read_shop};
 use common::{ShopCopy, out, root};
 
 /// Every published file of a site, by path.
@@ -169,4 +171,89 @@ fn with_nothing_changed_a_build_says_so_and_how_the_findings_stood() {
     std::fs::write(shop.file("made/index.html"), "by hand").expect("written");
     let mended = shop.run(&["build", "--out", "made"]);
     assert_eq!(written(&mended), 1, "{}", out(&mended));
+}
+
+/// The demo shop's sources in memory.
+fn demo() -> BTreeMap<String, String> {
+    let folder = Folder { root: root().to_path_buf() };
+    let text = |path: &String| String::from_utf8(folder.read(path).expect("read")).expect("text");
+    folder.list().0.into_iter().map(|path| (path.clone(), text(&path))).collect()
+}
+
+#[test]
+fn a_check_that_remembers_the_last_one_finds_what_a_check_from_nothing_finds() {
+    type Change = fn(&mut BTreeMap<String, String>);
+    fn replace(files: &mut BTreeMap<String, String>, path: &str, old: &str, new: &str) {
+        let text = files.get_mut(path).unwrap_or_else(|| panic!("{path}"));
+        assert!(text.contains(old), "{path} holds no {old}");
+        *text = text.replacen(old, new, 1);
+    }
+    const FORK: &str = "specs/forks/tarnholm-u41.yaml";
+    let changes: [(&str, Change); 15] = [
+        ("nothing", |_| {}),
+        ("a number of a fork", |files| {
+            replace(files, "specs/forks/tarnholm-u45.yaml", "stroke: 122 mm", "stroke: 212 mm")
+        }),
+        ("a unit that is wrong", |files| {
+            replace(files, "specs/forks/tarnholm-u45.yaml", "stroke: 212 mm", "stroke: 212 mL")
+        }),
+        ("it is mended", |files| {
+            replace(files, "specs/forks/tarnholm-u45.yaml", "stroke: 212 mL", "stroke: 122 mm")
+        }),
+        ("another fork's id", |files| {
+            let text = files[FORK].replace("id: tarnholm-u41\n", "id: tarnholm-u45\n");
+            files.insert(FORK.into(), text);
+        }),
+        ("its own again", |files| {
+            let text = files[FORK].replace("id: tarnholm-u45\n", "id: tarnholm-u41\n");
+            files.insert(FORK.into(), text);
+        }),
+        ("a record that cannot be read", |files| replace(files, FORK, "\nmodel: U41\n", "\nmodel: [U41\n")),
+        ("a fork that is no more", |files| drop(files.remove(FORK))),
+        ("a family's value", |files| {
+            let path = "specs/families/tarnholm-inverted.yaml";
+            let text = files[path].replace("N·m", "kN·m");
+            files.insert(path.into(), text);
+        }),
+        ("an oil that is no more", |files| drop(files.remove("specs/oils/quillon-damp-15.yaml"))),
+        ("a procedure that needs less", |files| {
+            let path = "procedures/set-air-gap.md";
+            let text = files[path].replacen("bled, ", "", 1);
+            files.insert(path.into(), text);
+        }),
+        ("a job that is new", |files| {
+            let last = files.iter().rfind(|(path, _)| path.starts_with("specs/jobs/")).expect("a job");
+            let text = last.1.clone();
+            files.insert("specs/jobs/2025/9999.yaml".into(), text);
+        }),
+        ("a job's reading", |files| {
+            let path = "specs/jobs/2024/0001.yaml";
+            replace(
+                files,
+                path,
+                "{left: 138 mm, right: 138 mm, target",
+                "{left: 183 mm, right: 138 mm, target",
+            );
+        }),
+        ("the cards that were released", |files| drop(files.remove("specs/released.yaml"))),
+        ("the shop's approvers", |files| {
+            let path = "specs/shop.yaml";
+            let text = files[path].replace("R. Tamberlin", "Somebody Else");
+            files.insert(path.into(), text);
+        }),
+    ];
+    let mut files = demo();
+    let mut memory = Memory::default();
+    for (what, change) in changes {
+        change(&mut files);
+        let source = InMemory::new(files.clone());
+        let again = check_again(read_shop(&source, None), &mut memory);
+        let anew = check_sources(read_shop(&source, None));
+        assert_eq!(again.findings, anew.findings, "{what}");
+        assert!(
+            format!("{:?}{:?}", again.forks, again.texts) == format!("{:?}{:?}", anew.forks, anew.texts),
+            "{what}"
+        );
+        assert!(format!("{:?}", again.shop) == format!("{:?}", anew.shop), "{what}");
+    }
 }

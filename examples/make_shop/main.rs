@@ -1,5 +1,5 @@
 //! Makes a large made-up shop out of the demo shop, to measure with:
-//! `cargo run --example make_shop -- --models 1000 --out DIR [--from SHOP]`.
+//! `cargo run --example make_shop -- --models 1000 --out DIR [--from SHOP] [--jobs 20000]`.
 //!
 //! Every fork of the new shop is one of the seed shop's forks under a new id, with machines of its own, and with
 //! oil heights, oil volumes and torques that differ a little; second units are worked out anew so that they
@@ -8,28 +8,33 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+mod jobs;
 mod shop;
 
+use jobs::make_jobs;
 use shop::make_shop;
 
 fn main() -> ExitCode {
-    let mut models = None;
+    let (mut models, mut jobs) = (None, None);
     let mut out = None;
     let mut from = PathBuf::from(".");
     let mut words = std::env::args().skip(1);
     while let Some(word) = words.next() {
         match (word.as_str(), words.next()) {
             ("--models", Some(text)) => models = text.parse().ok(),
+            ("--jobs", Some(text)) => jobs = text.parse::<usize>().ok(),
             ("--out", Some(text)) => out = Some(PathBuf::from(text)),
             ("--from", Some(text)) => from = PathBuf::from(text),
             _ => break,
         }
     }
     let (Some(models), Some(out)) = (models, out) else {
-        eprintln!("Usage: make_shop --models N --out DIR [--from SHOP]");
+        eprintln!("Usage: make_shop --models N --out DIR [--from SHOP] [--jobs N]");
         return ExitCode::from(2);
     };
-    match make_shop(&from, models, &out) {
+    let made = make_shop(&from, models, &out)
+        .and_then(|()| jobs.map_or(Ok(()), |jobs| make_jobs(&out, jobs, jobs.div_ceil(4))));
+    match made {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
             eprintln!("Could not make a shop in {} from {}: {error}", out.display(), from.display());

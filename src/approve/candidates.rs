@@ -102,7 +102,7 @@ pub(super) fn review_of<'c>(checked: &'c Checked, record: &SpecRecord) -> Option
             checked.families.iter().find(|family| family.record.id.text == *id).map(|family| &family.review)
         }
         RecordKind::Oil => checked.oils.iter().find(|oil| oil.record.id.text == *id).map(|oil| &oil.review),
-        _ => checked.fork(id).map(|fork| &fork.review),
+        _ => checked.fork(id).map(|fork| fork.review.as_ref()),
     }
 }
 

@@ -78,7 +78,7 @@ impl<'s> Book<'s> {
     pub fn evidence(&self, fork: &CheckedFork) -> &[Evidence] {
         let all = self.evidence.get_or_init(|| {
             let (shop, forks) = (self.shop, self.forks);
-            let asking = forks.iter().map(|fork| (&fork.resolved, &fork.derived));
+            let asking = forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
             let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
             let mut by_fork: BTreeMap<String, Vec<Evidence>> = BTreeMap::new();
             for one in evidence(&shop.catalogue, &shop.jobs, &sheets) {
@@ -103,7 +103,7 @@ impl<'s> Book<'s> {
             doubts: BTreeMap::new(),
             day: checked.day,
             files: &checked.files,
-            plans: Plans::new(shop, forks.iter().map(|fork| &fork.resolved)),
+            plans: Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref())),
             service_forks: Vec::new(),
             makers: makers(shop),
             parts: BTreeMap::new(),

@@ -12,6 +12,7 @@ pub mod links;
 mod lookups;
 pub mod memo;
 pub mod parts;
+pub mod pictures;
 pub mod reading;
 pub mod short;
 pub mod sign;

@@ -76,14 +76,14 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
 }
 
 /// What carries a mark, by its label.
-fn of_mark<'v>(view: &'v CardView, mark: &str) -> Vec<&'v str> {
+pub(super) fn of_mark<'v>(view: &'v CardView, mark: &str) -> Vec<&'v str> {
     let numbers = view.numbers.iter().map(|number| (&number.mark, &number.label));
     let all = numbers.chain(view.torques.iter().map(|torque| (&torque.mark, &torque.label)));
     all.filter(|(at, _)| *at == mark).map(|(_, label)| label.as_str()).collect()
 }
 
 /// All that goes on the card, before any of it is shortened.
-fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize) -> CardView {
+pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize) -> CardView {
     let (shop, fork) = (book.shop, texts.fork);
     let page = service_href(&fork.id, &plan.service.id.text);
     let site = shop.settings.site.as_ref().map(|text| text.text.trim_end_matches('/')).unwrap_or_default();

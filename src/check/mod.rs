@@ -12,6 +12,7 @@ mod merge;
 pub mod pages;
 mod reach;
 mod review;
+mod said;
 pub mod sample;
 mod service;
 mod shop;
@@ -21,7 +22,10 @@ pub(crate) mod waiting;
 mod weigh;
 
 pub use reach::Reach;
+pub use said::{Keys, Said};
 pub use subject::{CheckedFamily, CheckedFork, CheckedOil};
+
+use std::sync::Arc;
 
 use rayon::prelude::*;
 
@@ -34,32 +38,31 @@ use crate::resolve::Shop;
 use crate::review::TextReviews;
 
 /// Runs every rule and gives what they found, in no particular order.
-/// `day` is that of the commit the sources are read at: what hangs on a day is judged by it, never by today.
+/// `day` is that of the commit the sources are read at: what hangs on a day is judged by it, never by today. What was
+/// `said` of a fork or a job that rests on the same, by its key, is taken again.
 pub fn check(
     shop: &Shop,
     (forks, families, oils): (&[CheckedFork], &[CheckedFamily], &[CheckedOil]),
     texts: &TextReviews,
     day: Option<AsOf>,
+    (said, keys): (&Said, &Keys),
 ) -> Vec<Finding> {
-    let plans = Plans::new(shop, forks.iter().map(|fork| &fork.resolved));
+    let plans = Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref()));
     let of_forks: Vec<(Vec<Finding>, Vec<service::needs_value::Lack<'_>>)> = forks
         .par_iter()
-        .map(|fork| {
+        .enumerate()
+        .map(|(at, fork)| {
+            let alone = said.forks.or_make(keys.forks.get(at).copied(), || of_fork(shop, fork));
             let mut findings = Vec::new();
-            for rule in value::FORK_RULES {
-                rule(shop, fork, &mut findings);
-            }
-            leg::rules(shop, fork, &fork.derived, &mut findings);
             let lacks = service::needs_value::needs(shop, fork, plans.of(fork), &mut findings);
-            for finding in &mut findings {
-                finding.reaches = vec![fork.id.clone()];
-            }
+            reaching(fork, &mut findings);
+            findings.extend_from_slice(&alone);
             (findings, lacks)
         })
         .collect();
     let (mut all, lacks): (Vec<_>, Vec<_>) = of_forks.into_iter().unzip();
     all.push(service::needs_value::lacking(shop, forks, &plans, lacks.into_iter().flatten().collect()));
-    let peers = Peers::of(shop, forks.iter().map(|fork| &fork.resolved));
+    let peers = Peers::of(shop, forks.iter().map(|fork| fork.resolved.as_ref()));
     // Each rule has a list of its own, so that they run side by side.
     let rooms = [value::SHOP_RULES, service::SHOP_RULES, shop::SHOP_RULES];
     let shop_rules = rooms.par_iter().flat_map(|room| room.par_iter());
@@ -79,10 +82,27 @@ pub fn check(
     review::rules(shop, (forks, families, oils), day, &mut all);
     review::texts::texts(shop, texts, day, &mut all);
     review::library::library(shop, texts, &mut all);
-    job::rules(shop, forks, &plans, day, &mut all);
+    job::rules(shop, forks, &plans, day, (said, keys), &mut all);
     weigh::weigh(shop, &mut all);
     // Before they are merged: what one fork lets stand may still be said of another.
     merge(shop, review::accept::apply(shop, day, all))
+}
+
+/// What the rules on one fork say of it. They read the fork, and of the shop what is no fork, no job and no card.
+fn of_fork(shop: &Shop, fork: &CheckedFork) -> Arc<[Finding]> {
+    let mut findings = Vec::new();
+    for rule in value::FORK_RULES {
+        rule(shop, fork, &mut findings);
+    }
+    leg::rules(shop, fork, &fork.derived, &mut findings);
+    reaching(fork, &mut findings);
+    findings.into()
+}
+
+fn reaching(fork: &CheckedFork, findings: &mut [Finding]) {
+    for finding in findings {
+        finding.reaches = vec![fork.id.clone()];
+    }
 }
 
 /// What a rule finds.

@@ -10,17 +10,17 @@ use crate::record::SpecRecord;
 use crate::resolve::ResolvedFork;
 use crate::review::{Comparison, Inherited, RecordReview};
 
-/// A fork with all that is known of it. It is read like the resolved fork it holds.
+/// A fork with all that is known of it. It is read like the resolved fork it holds. A copy shares all of it.
 #[derive(Debug, Clone)]
 pub struct CheckedFork {
     /// Its record and its values, the family's under its own.
-    pub resolved: ResolvedFork,
+    pub resolved: Arc<ResolvedFork>,
     /// Its arithmetic.
-    pub derived: Derived,
+    pub derived: Arc<Derived>,
     /// How each value stands, inherited ones too.
-    pub review: RecordReview,
+    pub review: Arc<RecordReview>,
     /// How what it inherits, values and choices, stands to its own sources.
-    pub inherited: Inherited,
+    pub inherited: Arc<Inherited>,
 }
 
 impl CheckedFork {

@@ -93,10 +93,15 @@ fn take(shop: &Path, files: &[PathBuf]) -> Result<ExitCode, Stop> {
 }
 
 fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
-    let asking = checked.forks.iter().map(|fork| (&fork.resolved, &fork.derived));
+    let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
     let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
-    let jobs: Vec<&Job> =
-        checked.shop.jobs.iter().filter(|job| number.is_empty() || job.number.text == number).collect();
+    let jobs: Vec<&Job> = checked
+        .shop
+        .jobs
+        .iter()
+        .map(AsRef::as_ref)
+        .filter(|job: &&Job| number.is_empty() || job.number.text == number)
+        .collect();
     if jobs.is_empty() {
         return Err(Stop::Said(format!("there is no job `{}`", visible_line(number))));
     }

@@ -7,6 +7,7 @@ mod calc;
 mod card;
 mod check;
 mod compare;
+mod compare_list;
 mod completions;
 mod convert;
 mod explain;

@@ -258,7 +258,7 @@ fn job(checked: &Checked, what: &str, date: Option<&str>) -> Result<Draft, Stop>
 }
 
 fn fork<'c>(checked: &'c Checked, id: &str) -> Result<&'c ResolvedFork, Stop> {
-    checked.fork(id).map(|fork| &fork.resolved).ok_or_else(|| {
+    checked.fork(id).map(|fork| fork.resolved.as_ref()).ok_or_else(|| {
         let ids = || checked.forks.iter().map(|fork| fork.id.as_str());
         let family =
             |fork: &&CheckedFork| fork.record.family.as_ref().is_some_and(|family| family.text == id);

@@ -1,6 +1,7 @@
 //! What several jobs say of a record. See `docs/jobs.md` for the method.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::asked::AskedValue;
 use super::job::Sheets;
@@ -58,11 +59,11 @@ fn is_amount(field: &Field) -> bool {
 
 /// What the jobs say, fork by fork. Amounts count as left, since the gap decides how much is poured; everything else
 /// counts as found, and only where no earlier job of this machine has set it. A job counts once: the mean of its legs.
-pub fn evidence(catalogue: &Catalogue, jobs: &[Job], sheets: &Sheets) -> Vec<Evidence> {
+pub fn evidence(catalogue: &Catalogue, jobs: &[Arc<Job>], sheets: &Sheets) -> Vec<Evidence> {
     let is_amount = |id| is_amount(catalogue.field(id));
     let mut set: BTreeSet<((String, String, String), FieldId)> = BTreeSet::new();
     let mut figures: BTreeMap<(&str, FieldId), Vec<f64>> = BTreeMap::new();
-    let mut ordered: Vec<&Job> = jobs.iter().collect();
+    let mut ordered: Vec<&Job> = jobs.iter().map(AsRef::as_ref).collect();
     ordered.sort_by_key(|job| (job.day(), &job.number.text));
     for job in ordered {
         let machine = job.machine.key();

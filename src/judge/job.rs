@@ -1,6 +1,7 @@
 //! A whole job, line by line.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap, HashSet};
+use std::sync::Arc;
 
 use super::asked::{AskedValue, asked};
 use super::typed::judge_settled;
@@ -21,16 +22,11 @@ impl Sheets {
     pub fn of<'f>(
         catalogue: &Catalogue,
         forks: impl Iterator<Item = (&'f ResolvedFork, &'f Derived)>,
-        jobs: &[Job],
+        jobs: &[Arc<Job>],
     ) -> Sheets {
-        let mut wanted: BTreeMap<&str, Vec<FieldId>> = BTreeMap::new();
+        let mut wanted: HashMap<&str, HashSet<FieldId>> = HashMap::new();
         for job in jobs {
-            let fields = wanted.entry(&job.fork.text).or_default();
-            for (_, line) in job.lines() {
-                if !fields.contains(&line.field) {
-                    fields.push(line.field);
-                }
-            }
+            wanted.entry(&job.fork.text).or_default().extend(job.lines().map(|(_, line)| line.field));
         }
         let mut sheets = BTreeMap::new();
         for (fork, derived) in forks {

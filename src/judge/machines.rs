@@ -1,6 +1,7 @@
 //! The machines that jobs are of, each with its jobs.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::record::Job;
 
@@ -8,7 +9,7 @@ use crate::record::Job;
 pub type Machines<'s> = BTreeMap<(String, String, String), Vec<&'s Job>>;
 
 /// The machines of these jobs.
-pub fn machines(jobs: &[Job]) -> Machines<'_> {
+pub fn machines(jobs: &[Arc<Job>]) -> Machines<'_> {
     let mut machines: Machines<'_> = BTreeMap::new();
     for job in jobs.iter().filter(|job| !job.machine.frame.text.is_empty()) {
         machines.entry(job.machine.key()).or_default().push(job);

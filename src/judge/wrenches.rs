@@ -36,10 +36,7 @@ fn calibration(wrench: &Tool, on: Option<Date>) -> Option<(Date, Date)> {
 /// Since when a wrench has to be calibrated again, by the last day on record, and in words what it is after that day.
 pub fn out_of_calibration(wrench: &Tool, on: Option<Date>) -> Option<(Date, String)> {
     let (last, until) = calibration(wrench, on)?;
-    Some((
-        until,
-        format!("`{}` was out of calibration: last on {last}, due again on {until}", wrench.id.text),
-    ))
+    Some((until, format!("`{}` was out of calibration: last on {last}, next due on {until}", wrench.id.text)))
 }
 
 /// What to set on a wrench with a crowfoot or an extension for a torque: at a right angle, and in line with the handle,
@@ -94,7 +91,7 @@ mod tests {
         assert_eq!(of("2.3 N·m"), [] as [&str; 0]);
         let (until, words) = out_of_calibration(&tools[1], None).expect("a calibration");
         assert_eq!(until.to_string(), "2026-11-04");
-        assert_eq!(words, "`medium` was out of calibration: last on 2025-11-04, due again on 2026-11-04");
+        assert_eq!(words, "`medium` was out of calibration: last on 2025-11-04, next due on 2026-11-04");
     }
 
     /// The lever law by hand: 400 mm and 40 mm in line, 22 N·m × 400/440 = 20 N·m.

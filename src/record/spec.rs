@@ -11,6 +11,7 @@ use super::id::check_id;
 use super::kind::RecordKind;
 use super::machine::{Machine, MachineHead, machines};
 use super::part::{Part, PartHead, parts};
+use super::picture::PictureNote;
 use super::review::{Review, reviews};
 use super::source::{SourceNote, sources};
 use super::template::PLACEHOLDERS;
@@ -69,6 +70,8 @@ pub struct SpecRecord {
     pub source: Option<Text>,
     /// Free text.
     pub notes: Option<String>,
+    /// Pictures beside it.
+    pub pictures: Vec<PictureNote>,
     /// The values.
     pub values: Vec<SpecLine>,
     /// Findings on the head that are let stand.
@@ -178,6 +181,9 @@ pub(super) struct ChoicesHead {
     /// those of its family too; one of the same title takes its place.
     #[serde(default)]
     parts: Vec<Placed<PartHead>>,
+    /// Pictures of the shop's own, shown on the fork's page.
+    #[serde(default)]
+    pictures: Vec<PictureNote>,
 }
 
 /// The `$comment` of the part of a schema that lists the choices of the catalogue.
@@ -270,6 +276,7 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
         sources,
         source,
         notes,
+        pictures: Vec::new(),
         values: Vec::new(),
         accept: Vec::new(),
         reviewed,
@@ -296,8 +303,9 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
         }
     }
     if kind != RecordKind::Oil {
-        let ChoicesHead { status, choices: Named(choices), parts: written } = from_tree(root);
+        let ChoicesHead { status, choices: Named(choices), parts: written, pictures } = from_tree(root);
         record.parts = parts(written);
+        record.pictures = pictures.into_iter().filter(|note| !note.file.text.is_empty()).collect();
         record.draft = status == Status::Draft;
         let made = choices.into_iter().filter(|(_, option)| !option.text.is_empty());
         record.choices = made.map(|(choice, option)| (choice.text, option)).collect();

@@ -23,7 +23,7 @@ macro_rules! has_id {
 
 has_id!(Arc<SpecRecord>, Tool, Procedure, Service, Caution, Complaint);
 
-impl HasId for Job {
+impl HasId for Arc<Job> {
     fn id(&self) -> &str {
         &self.number.text
     }

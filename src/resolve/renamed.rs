@@ -1,6 +1,7 @@
 //! Records that are called otherwise now, and what still names them as they were.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::shop::Shop;
 use crate::record::RecordKind;
@@ -30,7 +31,7 @@ impl Shop {
             .into_records()
             .map(|mut job| {
                 if let Some(now) = renamed.get(&job.fork.text) {
-                    job.fork.text.clone_from(now);
+                    Arc::make_mut(&mut job).fork.text.clone_from(now);
                 }
                 job
             })

@@ -16,7 +16,7 @@ use std::time::{Duration, Instant};
 
 use crate::diagnostic::Finding;
 use crate::output::Digest;
-use crate::pipeline::{Checked, check_sources, read_shop};
+use crate::pipeline::{Checked, Memory, check_again, read_shop};
 use crate::text::{Files, Folder, last_commit};
 use edition::Edition;
 use http::Limits;
@@ -79,7 +79,7 @@ pub fn serve(asked: &Asked, mut tell: impl FnMut(Event<'_>)) -> Result<(), Strin
     if let Some(why) = watching.trouble() {
         tell(Event::Unwatched(why));
     }
-    let mut last = None;
+    let mut last = (None, Memory::default());
     renew(&asked.shop, &mut last, &seen, &mut tell);
     http::begin(listener, receiver, asked.network, Limits::default())?;
     tell(Event::Serving {
@@ -127,7 +127,7 @@ fn own_address() -> std::net::IpAddr {
 /// Reads and checks the shop anew, where anything in it has changed, and lets the pages follow.
 fn renew(
     shop: &Path,
-    last: &mut Option<Digest>,
+    (last, memory): &mut (Option<Digest>, Memory),
     seen: &tokio::sync::watch::Sender<Arc<Seen>>,
     tell: &mut impl FnMut(Event<'_>),
 ) {
@@ -146,7 +146,7 @@ fn renew(
     if last.replace(digest) == Some(digest) && sources.whole() {
         return;
     }
-    let mut checked = check_sources(sources);
+    let mut checked = check_again(sources, memory);
     let edition = if checked.has_errors() { None } else { edition_of(&mut checked) };
     let shown = edition.is_some();
     let checked = Arc::new(checked);

@@ -8,7 +8,7 @@ use crate::compare::compare;
 use crate::diagnostic::{Finding, Places, Severity};
 use crate::pipeline::Checked;
 use crate::record::{RecordKind, SpecRecord, stem};
-use crate::text::Span;
+use crate::text::{FileId, Span};
 
 /// A finding as a page tells it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -113,11 +113,12 @@ fn forks_of(checked: &Checked, path: &str) -> BTreeSet<String> {
 
 fn told(checked: &Checked) -> Vec<Told> {
     let mut places = Places::new(&checked.files);
-    let records = || checked.shop.forks.iter().chain(&checked.shop.families);
+    let records = checked.shop.forks.iter().chain(&checked.shop.families);
+    let records: BTreeMap<FileId, &Arc<SpecRecord>> = records.map(|record| (record.file, record)).collect();
     let tell = |finding: &Finding| {
         let (place, _) = places.underlined(finding.span);
         let path = &checked.files.get(finding.span.file).path;
-        let record = records().find(|record| record.file == finding.span.file);
+        let record = records.get(&finding.span.file);
         Told {
             severity: finding.severity,
             place: format!("{path}:{}:{}", place.line, place.column),

@@ -20,7 +20,7 @@ pub fn run_digest(files: &Files, day: Option<AsOf>) -> Digest {
 fn digest(files: &Files, is_part: impl Fn(&str) -> bool) -> Digest {
     let program = [env!("CARGO_PKG_VERSION"), env!("BENCHLEAF_SOURCES")];
     let sources = files.iter().filter(|(_, file)| is_part(&file.path));
-    let sources = sources.flat_map(|(_, file)| [file.path.as_str(), file.text.as_str()]);
+    let sources = sources.flat_map(|(_, file)| [file.path.as_str(), file.text.as_str(), file.seal.as_str()]);
     Digest::of_parts(program.into_iter().chain(sources))
 }
 

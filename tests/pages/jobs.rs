@@ -589,7 +589,7 @@ fn a_torque_says_which_wrench_reads_it_and_what_a_crowfoot_wants() {
         };
         assert!(!says("torque.axle").contains("calibration"), "{}", says("torque.axle"));
         let words =
-            "`torque-wrench-medium` was out of calibration: last on 2025-11-04, due again on 2026-11-04";
+            "`torque-wrench-medium` was out of calibration: last on 2025-11-04, next due on 2026-11-04";
         assert!(says("torque.cap_to_tube-left").contains(words), "{}", says("torque.cap_to_tube-left"));
         let path = folder.path().join("wrench.yaml");
         std::fs::write(&path, file(tab)).expect("written");

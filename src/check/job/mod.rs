@@ -11,10 +11,12 @@ mod readings;
 mod refers;
 mod wrench;
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 
 use self::desk::Desk;
-use super::CheckedFork;
+use super::{CheckedFork, Keys, Said};
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
 use crate::judge::Sheets;
@@ -38,28 +40,36 @@ const JOB_RULES: &[JobRule] = &[
     wrench::wrenches,
 ];
 
-/// What the rules say of every job.
+/// What the rules say of every job. Those on one job read the job, its fork, the released cards, the day, and of the
+/// shop what is no fork and no job.
 pub(super) fn rules(
     shop: &Shop,
     forks: &[CheckedFork],
     plans: &Plans<'_>,
     day: Option<AsOf>,
+    (said, keys): (&Said, &Keys),
     findings: &mut Vec<Finding>,
 ) {
     if shop.jobs.is_empty() {
         return;
     }
-    let asking = forks.iter().map(|fork| (&fork.resolved, &fork.derived));
+    let asking = forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
     let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
     let desk = Desk { shop, forks, plans, sheets, day };
-    let of_jobs = shop.jobs.par_iter().flat_map_iter(|job| {
+    let judge = |job: &Job| {
         let mut findings = Vec::new();
         for rule in JOB_RULES {
             rule(&desk, job, &mut findings);
         }
-        findings
-    });
-    findings.par_extend(of_jobs);
+        findings.into()
+    };
+    let of_jobs: Vec<Arc<[Finding]>> = shop
+        .jobs
+        .par_iter()
+        .enumerate()
+        .map(|(at, job)| said.jobs.or_make(keys.jobs.get(at).copied(), || judge(job)))
+        .collect();
+    findings.extend(of_jobs.iter().flat_map(|found| found.iter().cloned()));
     let machines = crate::judge::machines(&shop.jobs);
     history::distances(&machines, findings);
     history::exchanged(shop, &machines, findings);

@@ -136,7 +136,7 @@ pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findin
             findings.push(
                 rules::DANGLING_REFERENCE
                     .at(key.span, format!("there is no interval `{}`", key.text))
-                    .bench("the rider would not be told when this is due again")
+                    .bench("the rider would not be told when this is next due")
                     .instead(did_you_mean(&key.text, intervals(), look)),
             );
         }
@@ -175,6 +175,8 @@ fn link(shop: &Shop, reference: &Reference, findings: &mut Vec<Finding>) {
         Scheme::Caution => RecordKind::Caution,
         Scheme::Tool => RecordKind::Tool,
         Scheme::Oil => RecordKind::Oil,
+        // Told by rules of their own.
+        Scheme::Picture => return,
         Scheme::Spec | Scheme::Reading => {
             if shop.catalogue.find(&reference.target).is_none() {
                 let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());

@@ -9,6 +9,7 @@ pub(crate) mod machines;
 mod neighbors;
 mod oils;
 mod page_names;
+mod pictures;
 mod placeholders;
 mod public;
 mod renamed;
@@ -38,6 +39,8 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     neighbors::figures,
     oils::missing,
     page_names::names,
+    pictures::files,
+    pictures::shown,
     placeholders::procedures,
     placeholders::records,
     placeholders::shared,

@@ -8,6 +8,7 @@ use crate::book::facts::tables;
 use crate::book::figure::years;
 use crate::book::inherited::taken_over;
 use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
+use crate::book::pictures::{PictureView, of_fork};
 use crate::book::reading::is_number;
 use crate::book::sign::{SIGN, rests_on_family, signed};
 use crate::book::texts::ForkTexts;
@@ -23,6 +24,7 @@ use crate::record::{Machine, Part, Text};
 use crate::resolve::{ResolvedFork, Side};
 use crate::site::desk::Desk;
 use crate::site::figure::{self, Drawing};
+use crate::site::printed;
 use crate::site::shelf;
 use crate::site::templates::TemplateProblem;
 use crate::site::view::GroupView;
@@ -148,7 +150,7 @@ pub struct ForkView {
     pub parts: Vec<PartRow>,
     /// Its services.
     pub services: Vec<ServiceRow>,
-    /// When oil, seals and so on are due again.
+    /// When oil, seals and so on are next due.
     pub due: DueView,
     /// What else uses this oil or seal.
     pub shared: Vec<SharedPart>,
@@ -158,6 +160,8 @@ pub struct ForkView {
     pub review: VouchView,
     /// What the shop says about it; may be empty.
     pub notes: String,
+    /// Pictures of the shop's own beside its record or its family's.
+    pub pictures: Vec<PictureView>,
     /// Tables from a reading to what to do about it.
     pub tables: Vec<CardTable>,
     /// Charts and the drawing of the leg, as finished SVG.
@@ -205,6 +209,10 @@ impl<'s> Page<'s> for ForkPage<'s> {
         let about = format!("{}: every value with unit, tolerance, state and source.", view.title);
         Heading::new(view.title.clone(), about)
     }
+
+    fn printed(&self, desk: &Desk<'_, 's>, title: &str) -> String {
+        printed::of_fork(desk.book, self.0, title)
+    }
 }
 
 fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
@@ -229,6 +237,7 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         taken_over: taken_over(book, fork, &fork_href(&fork.id)),
         review: vouch::view(book, review, &fork_href(&fork.id)),
         notes: record.notes.clone().unwrap_or_default(),
+        pictures: of_fork(book.shop, fork),
         tables: tables(book.shop, fork),
         figures: figures(book, fork),
         not_made: texts.facts().not_made.clone(),

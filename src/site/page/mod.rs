@@ -45,6 +45,7 @@ pages! {
     offline,
     oil,
     oils,
+    picture,
     procedure,
     procedures,
     renamed,

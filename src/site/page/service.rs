@@ -26,6 +26,7 @@ use crate::plan::{Plan, legs_word};
 use crate::quantity::{Dimension, Kind, Value};
 use crate::record::{Phase, Signal};
 use crate::site::desk::Desk;
+use crate::site::printed;
 use crate::site::glossary::Linked;
 use crate::site::prose::Setting;
 use crate::site::shelf;
@@ -130,7 +131,7 @@ pub struct ServiceView {
     pub pull: PullView,
     /// How many things that is.
     pub pull_count: usize,
-    /// When oil, seals and so on are due again.
+    /// When oil, seals and so on are next due.
     pub due: DueView,
     /// The page of its sequence chart; none in a shop without conditions.
     pub chart: Option<Link>,
@@ -206,6 +207,10 @@ impl<'s> Page<'s> for ServicePage<'s> {
     fn heading(&self, _: &Desk<'_, 's>, view: &ServiceView) -> Heading {
         let about = format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
         Heading::new(view.service.clone(), about).under_fork(self.fork)
+    }
+
+    fn printed(&self, desk: &Desk<'_, 's>, title: &str) -> String {
+        printed::of_service(desk.book, self.fork, title, self.at)
     }
 }
 
