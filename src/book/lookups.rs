@@ -100,7 +100,7 @@ impl<'s> Book<'s> {
             working: false,
             text_reviews: &checked.texts,
             findings: &checked.findings,
-            doubts: BTreeMap::new(),
+            doubts: doubts(&checked.findings),
             day: checked.day,
             files: &checked.files,
             plans: Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref())),
@@ -113,9 +113,6 @@ impl<'s> Book<'s> {
             users: OnceLock::new(),
             evidence: OnceLock::new(),
         };
-        for finding in checked.findings.iter().filter(|finding| puts_in_doubt(finding)) {
-            book.doubts.entry(finding.span.file).or_default().push(finding);
-        }
         for service in &shop.services {
             let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
             book.service_forks.push(fits.map(|(at, _)| at).collect());
@@ -223,6 +220,15 @@ fn makers(shop: &Shop) -> BTreeMap<String, String> {
         makers.insert(name.to_owned(), id);
     }
     makers
+}
+
+/// What puts a number in doubt, by file.
+fn doubts(findings: &[Finding]) -> Doubts<'_> {
+    let mut out = Doubts::new();
+    for finding in findings.iter().filter(|finding| puts_in_doubt(finding)) {
+        out.entry(finding.span.file).or_default().push(finding);
+    }
+    out
 }
 
 impl Book<'_> {
