@@ -20,6 +20,7 @@ pub mod derive;
 pub mod diagnostic;
 pub mod draft;
 pub mod drawing;
+mod intake;
 pub mod judge;
 pub mod ledger;
 pub mod library;
