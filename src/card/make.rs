@@ -153,7 +153,7 @@ fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
 }
 
 /// Every line of a card with nothing left out, in the order of work.
-pub(super) fn all_lines(book: &Book<'_>, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> Vec<CardLine> {
+pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>) -> Vec<CardLine> {
     let (homes, wrenches) = (homes(book, plan), wrenches(book, plan));
     let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes: Goes::Nothing };
     plan.items.iter().enumerate().flat_map(|(at, item)| bench.lines(item, at)).collect()
