@@ -168,7 +168,7 @@ fn part_numbers_stand_on_page_card_and_pull_list() {
         assert!(fork.contains(text), "{text}");
     }
     assert!(!fork.contains("C-7") && page(&shop, "forks/tarn-45.html").contains("C-7"));
-    let card = page(&shop, "cards/tarn-41--full-service.html");
+    let card = page(&shop, "cards/tarn-41--full-service.html").replace('\u{a0}', " ");
     for text in ["Parts by number", "OS-4154", "K-100", "2 ×", "C-41"] {
         assert!(card.contains(text), "{text}: {card}");
     }
