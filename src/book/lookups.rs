@@ -35,6 +35,8 @@ pub struct Book<'s> {
     /// Whether what is made is looked at while it is written, and not published: no card has a code then that was
     /// not released.
     pub working: bool,
+    /// Whether cards are printed; else they are only held against the size of their sheet, and no picture is drawn.
+    pub printed: bool,
     /// How each procedure, caution, condition and service stands.
     pub text_reviews: &'s TextReviews,
     /// What was found.
@@ -67,6 +69,11 @@ impl<'s> Book<'s> {
         Book { working: true, ..Book::new(checked) }
     }
 
+    /// Gathers the look-ups of a shop whose cards are held against the size of their sheet, and not printed.
+    pub fn unprinted(checked: &'s Checked) -> Self {
+        Book { printed: false, ..Book::new(checked) }
+    }
+
     /// Gathers the look-ups.
     pub fn new(checked: &'s Checked) -> Self {
         let (shop, forks) = (&checked.shop, &checked.forks);
@@ -76,9 +83,10 @@ impl<'s> Book<'s> {
             oils: &checked.oils,
             reviewed: shop.is_reviewed(),
             working: false,
+            printed: true,
             text_reviews: &checked.texts,
             findings: &checked.findings,
-            doubts: BTreeMap::new(),
+            doubts: doubts(&checked.findings),
             files: &checked.files,
             plans: Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref())),
             service_forks: Vec::new(),
@@ -89,9 +97,6 @@ impl<'s> Book<'s> {
             vocabulary: Vocabulary::of(shop),
             users: OnceLock::new(),
         };
-        for finding in checked.findings.iter().filter(|finding| puts_in_doubt(finding)) {
-            book.doubts.entry(finding.span.file).or_default().push(finding);
-        }
         for service in &shop.services {
             let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
             book.service_forks.push(fits.map(|(at, _)| at).collect());
@@ -196,6 +201,15 @@ impl<'s> Book<'s> {
         };
         when.0.iter().map(all).collect()
     }
+}
+
+/// What puts a number in doubt, by file.
+fn doubts(findings: &[Finding]) -> Doubts<'_> {
+    let mut doubts: Doubts<'_> = BTreeMap::new();
+    for finding in findings.iter().filter(|finding| puts_in_doubt(finding)) {
+        doubts.entry(finding.span.file).or_default().push(finding);
+    }
+    doubts
 }
 
 /// A maker's part of an address, which every file system takes as a name.

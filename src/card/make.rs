@@ -100,7 +100,11 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
         review: format!("{}{}", vouch::on_card(book, fork), text_review::on_card(book, fork, plan)),
         values_code: codes.values,
         print_code: codes.card,
-        qr_html: if address.is_empty() { String::new() } else { qr(&address) },
+        qr_html: match (address.is_empty(), book.printed) {
+            (true, _) => String::new(),
+            (_, false) => " ".to_owned(),
+            _ => qr(&address),
+        },
         address,
         signs: inherited::on_card(fork),
         job: boxes(&[
