@@ -88,12 +88,7 @@ fn main() -> Outcome<()> {
 }
 
 /// Measures one thing on a shop that `make` makes, each run in a process of its own, and prints the medians.
-fn alone(
-    what: &str,
-    word: &'static str,
-    runs: usize,
-    make: impl Fn(&Path) -> Outcome<()>,
-) -> Outcome<()> {
+fn alone(what: &str, word: &'static str, runs: usize, make: impl Fn(&Path) -> Outcome<()>) -> Outcome<()> {
     let room = tempfile::tempdir()?;
     let shop = room.path().join("shop");
     make(&shop)?;

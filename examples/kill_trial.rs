@@ -1,4 +1,5 @@
-//! Kills the program again and again while it builds, approves, makes new records and takes jobs, and looks at what it leaves:
+//! Kills the program again and again while it builds, approves, makes new records, takes jobs and takes a later library, and
+//! looks at what it leaves:
 //!
 //! ```sh
 //! cargo build && cargo run --example kill_trial -- 1000 7

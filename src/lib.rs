@@ -23,6 +23,7 @@ pub mod judge;
 pub mod ledger;
 pub mod library;
 pub mod output;
+pub mod picture;
 mod pipeline;
 pub mod plan;
 pub mod pull;
@@ -37,4 +38,6 @@ pub mod syntax;
 pub mod text;
 mod words;
 
-pub use pipeline::{Checked, Memory, Sources, check_again, check_shop, check_shop_on, check_sources, read_shop};
+pub use pipeline::{
+    Checked, Memory, Sources, check_again, check_shop, check_shop_on, check_sources, read_shop,
+};

@@ -14,8 +14,10 @@ use crate::date::AsOf;
 use crate::derive::{derive, derive_oil};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::library::LEDGER;
+use crate::picture::{self, Picture, PictureFault, PictureFile};
 use crate::record::{
-    self, Caution, Complaint, Conditions, Home, Job, Procedure, RecordKind, Released, Reviews, Service, SpecRecord, Tool,
+    self, Caution, Complaint, Conditions, Home, Job, Procedure, RecordKind, Released, Reviews, Service,
+    Singled, SpecRecord, Tool,
 };
 use crate::resolve::{Shop, resolve};
 use crate::review::{self, RecordReview, TextReviews};
@@ -147,14 +149,15 @@ fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
     load(&paths, catalogue, (memory, keys), &mut out);
     let shop = &out.shop;
     let reviewed = shop.is_reviewed();
+    let around = keys.around(shop, reviewed);
     let of_fork = |record: &Arc<SpecRecord>| {
-        memory.forks.or_make(keys.fork(record.file, reviewed), || checked_fork(shop, record, reviewed))
+        memory.forks.or_make(keys.fork(record.file, around), || checked_fork(shop, record, reviewed))
     };
     out.forks = shop.forks.par_iter().map(of_fork).collect();
     out.families = shop.families.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
     out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, reviewed)).collect();
     out.texts = memory.texts.or_make(keys.texts(), || Arc::new(review::of_texts(shop)));
-    let said = keys.said(shop, reviewed, out.day);
+    let said = keys.said(shop, around, out.day);
     let known = (&memory.said, &said);
     out.findings.extend(check(shop, (&out.forks, &out.families, &out.oils), &out.texts, out.day, known));
     waiting::without_waiting(&mut out.findings, &out.files);
@@ -223,11 +226,15 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
     let texts: Vec<_> = kinds
         .par_iter()
         .map(|(path, kind)| {
-            (kind.is_some() || path.starts_with("templates/") || *path == LEDGER).then(|| source.read(path))
+            let text = kind.is_some() || path.starts_with("templates/") || *path == LEDGER;
+            (text || picture::is_shown(path)).then(|| source.read(path))
         })
         .collect();
     for ((path, kind), read) in kinds.into_iter().zip(texts) {
         match (read, kind) {
+            (read, None) if picture::is_picture(path) && !path.starts_with("templates/") => {
+                keep_picture(path, read, out);
+            }
             (None, _) => stray_file(path, out),
             (Some(Err(problem)), _) => unreadable(problem, out),
             (Some(Ok(bytes)), kind) => match String::from_utf8(bytes) {
@@ -251,6 +258,21 @@ fn read_files(source: &dyn Source, out: &mut Checked) -> Vec<(FileId, RecordKind
         out.findings.push(no_forks(&records, &mut out.files));
     }
     records
+}
+
+/// An image file of the shop; what is wrong with it is told where it is shown.
+fn keep_picture(path: &str, read: Option<Result<Vec<u8>, ReadProblem>>, out: &mut Checked) {
+    let read = match read {
+        Some(Ok(bytes)) => Picture::read(path, bytes).map(Arc::new),
+        Some(Err(problem)) => Err(PictureFault::Unreadable(problem.message)),
+        None => Err(PictureFault::NotShown),
+    };
+    let seal = match &read {
+        Ok(picture) => picture.digest.clone(),
+        Err(fault) => fault.to_string(),
+    };
+    let file = out.files.add_sealed(path, seal);
+    out.shop.pictures.push(PictureFile { path: path.to_owned(), file, read });
 }
 
 /// A shop that has just begun has no fork yet; one whose cards were released, or a folder that is no shop, has lost
@@ -342,10 +364,12 @@ impl Record {
     }
 }
 
-/// What came of one file: the record, where it could be read, and what is wrong with its shape.
-#[derive(Debug)]
+/// What came of one file: the record, where it could be read, what it says it is only for, and what is wrong with its
+/// shape.
+#[derive(Debug, Clone)]
 struct Loaded {
     record: Option<Record>,
+    singled: Vec<Singled>,
     findings: Vec<Finding>,
 }
 
@@ -389,22 +413,24 @@ fn load(
         .map(|(file, kind)| {
             let read = || {
                 let mut findings = Vec::new();
-                let record = load_one(*file, *kind, files, &catalogue, &validators, &mut findings);
-                Arc::new(Loaded { record, findings })
+                let (record, singled) =
+                    load_one(*file, *kind, files, &catalogue, &validators, &mut findings).unzip();
+                Arc::new(Loaded { record, singled: singled.unwrap_or_default(), findings })
             };
             (*kind, memory.loaded.or_make(keys.record(*file), read))
         })
         .collect();
     for (kind, loaded) in loaded {
-        let Loaded { record, findings } =
-            Arc::try_unwrap(loaded).unwrap_or_else(|kept| Loaded { record: kept.record.clone(), findings: kept.findings.clone() });
+        let Loaded { record, singled, findings } = Arc::unwrap_or_clone(loaded);
         out.findings.extend(findings);
         if let Some(record) = record {
             record.add(&mut out.shop);
+            out.shop.singled.extend(singled);
             *out.shop.read.entry(kind).or_default() += 1;
         }
     }
     out.shop.catalogue = catalogue;
+    out.shop.follow_renames();
 }
 
 /// Reads one file and says what is wrong with its shape. The shop's own settings are read before.
@@ -415,7 +441,7 @@ fn load_one(
     catalogue: &Catalogue,
     validators: &Validators,
     findings: &mut Vec<Finding>,
-) -> Option<Record> {
+) -> Option<(Record, Vec<Singled>)> {
     if kind == RecordKind::Shop || !none_unseen(file, &files.get(file).text, findings) {
         return None;
     }
@@ -433,7 +459,7 @@ fn load_one(
         }
     };
     validators.check(kind, &root, catalogue, findings);
-    Some(record)
+    Some((record, record::singled(kind, &root)))
 }
 
 fn read_markdown(

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
+use crate::book::parts::{listed, number, with_number};
 use crate::book::sign::{ON_CARD, signed};
 use crate::catalogue::{Catalogue, Key, Per, key};
 use crate::check::CheckedFork;
@@ -176,6 +177,10 @@ pub(crate) fn pull_plans(shop: &Shop, plans: &[(&CheckedFork, &Plan<'_>)]) -> Pu
         poured_beside(fork, plan, &mut oils);
         single_use(shop, fork, plan, &job, (&mut lists.parts, &mut out.missing));
         tools_and_parts(shop, fork, plan, &job, (&mut lists, &mut out.missing));
+        for part in listed(fork, service) {
+            let line = (part.title, Some(format!("no. {}", part.number)), Some("pieces".to_owned()), None);
+            add(&mut lists.parts, line, part.count.map(u64::from), &job, false);
+        }
     }
     out.oils = oil_lines(shop, oils);
     out.parts = lines(lists.parts);
@@ -224,7 +229,7 @@ fn tools_and_parts(
                 let mut sized = false;
                 for value in sides(legs).filter_map(|side| fork.on(side, field)) {
                     if value.value().is_some() && !value.not_fitted() && !value.is_unknown() {
-                        let size = Some(value.entry.text.clone());
+                        let size = Some(with_number(&value.entry.text, &value.entry));
                         let over = fork.is_uncompared(field);
                         add(&mut lists.parts, key(size), count.map(u64::from), job, over);
                         sized = true;
@@ -413,7 +418,15 @@ fn single_use(
             if count.is_none() {
                 missing.push(format!("{job}: `{key}` does not say its `pieces:`, so one bolt is counted"));
             }
-            let line = (title, says("thread"), Some("pieces".to_owned()), None);
+            let size = match (says("thread"), number(&value.entry)) {
+                (thread, None) => thread,
+                (thread, Some(_)) => Some(
+                    with_number(&thread.unwrap_or_default(), &value.entry)
+                        .trim_start_matches(", ")
+                        .to_owned(),
+                ),
+            };
+            let line = (title, size, Some("pieces".to_owned()), None);
             add(parts, line, Some(count.unwrap_or(1)), job, fork.is_uncompared(field));
         }
     }
@@ -428,7 +441,7 @@ fn new_clips(fork: &CheckedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) 
         if !matches!(value, Some(Value::Choice(word)) if word == "replace") {
             continue;
         }
-        let size = on(side, key::SEALS_CLIP).map(|clip| clip.entry.text.clone());
+        let size = on(side, key::SEALS_CLIP).map(|clip| with_number(&clip.entry.text, &clip.entry));
         let line = ("New seal clip".to_owned(), size, Some("pieces".to_owned()), None);
         let over = [replaced, key::SEALS_CLIP].iter().any(|key| fork.is_uncompared(key.id()));
         add(parts, line, Some(1), job, over);

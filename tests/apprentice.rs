@@ -101,10 +101,10 @@ fn numbers(path: &str) -> String {
 #[test]
 fn an_amount_of_another_service_is_not_among_the_numbers_of_a_page() {
     let full = numbers("forks/velmora-c45/full-service.html");
-    assert!(full.contains("Dry fill after a strip") && !full.contains("Refill at an oil change"), "{full}");
+    assert!(full.contains("Dry fill") && !full.contains("Refill at an oil change"), "{full}");
     let change = numbers("forks/velmora-c45/oil-change.html");
     assert!(change.contains("Refill at an oil change"), "{change}");
-    assert!(!change.contains("Dry fill after a strip"), "{change}");
+    assert!(!change.contains("Dry fill"), "{change}");
 }
 
 #[test]
@@ -243,7 +243,7 @@ fn a_gap_is_told_for_oil_that_is_not_at_its_temperature() {
 #[test]
 fn what_is_compared_between_the_legs_is_written_for_each() {
     let view = of("velmora-c45", "full-service");
-    let height = row(&view, "Height in clamp");
+    let height = row(&view, "Tube above clamp");
     assert_eq!((height.legs, &height.found, &height.left), (true, &vec![true; 2], &vec![true; 2]));
     let boxes = |label: &str| {
         let torque = view.torques.iter().find(|torque| torque.label == label);

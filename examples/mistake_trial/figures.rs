@@ -579,6 +579,43 @@ pub fn value_missing(world: &World) -> Vec<Mistake> {
     out
 }
 
+/// How far the legs may differ, ten times too much.
+pub fn difference(world: &World) -> Vec<Mistake> {
+    let mut out = Vec::new();
+    for mistake in times(world, |line| line.field.form == Form::Difference, &[10.0]) {
+        out.push(mistake.hurts(true));
+    }
+    out
+}
+
+/// A thread that galls dry is said to be dry.
+pub fn thread_dry(world: &World) -> Vec<Mistake> {
+    let mut out = Vec::new();
+    for line in world.lines() {
+        let into = line.entry.attributes.get("into").map(|into| into.text.text.as_str());
+        let axle = line.field.key == "torque.axle" && into == Some("aluminum");
+        let Some(state) = line.entry.attributes.get("thread_state") else { continue };
+        if !(axle || line.field.key == "torque.cap_to_tube") || state.text.text == "dry" {
+            continue;
+        }
+        let what = format!("{} {}: `{}` reads `dry`", line.record.name(), line.field.key, state.text.text);
+        out.push(Mistake::new(what, world.within(line.line.span, state.text.span, "dry")));
+    }
+    out
+}
+
+/// The bolts of a fender are said not to be there.
+pub fn fender(world: &World) -> Vec<Mistake> {
+    let mut out = Vec::new();
+    for line in world.lines().iter().filter(|line| line.field.key == "torque.fender") {
+        let conventional = line.choices.get("orientation").is_some_and(|made| made == "conventional");
+        let Some(node) = world.node(line).filter(|_| conventional) else { continue };
+        let what = format!("{} {}: `not fitted`", line.record.name(), line.field.key);
+        out.push(Mistake::new(what, world.within(line.line.span, node.span, "not fitted")));
+    }
+    out
+}
+
 /// The second saying of a value left out.
 pub fn twin_missing(world: &World) -> Vec<Mistake> {
     let mut out = each(world, |line, figure| {

@@ -144,6 +144,9 @@ fn numbers(world: &World, name: &str, random: &mut Random) -> Option<Vec<Mistake
 fn heads(world: &World, name: &str, random: &mut Random) -> Option<Vec<Mistake>> {
     let safe = |line: &world::Line<'_>| line.field.safety;
     Some(match name {
+        "difference" => figures::difference(world),
+        "thread-dry" => figures::thread_dry(world),
+        "fender" => figures::fender(world),
         "state-spring" => figures::state(world, "spring", &[("out", "in"), ("in", "out")]),
         "state-leg" => figures::state(world, "leg", &[("collapsed", "extended"), ("extended", "collapsed")]),
         "state-edge" => figures::state(
@@ -180,6 +183,7 @@ fn steps(world: &World, name: &str, random: &mut Random) -> Option<Vec<Mistake>>
     Some(match name {
         "prose-number" => work::prose_number(world),
         "prose-added" => work::prose_added(world, random),
+        "turn-words" => work::turn_words(world),
         "link-other" => work::reference_other(world, Scheme::Spec),
         "box-other" => work::reference_other(world, Scheme::Reading),
         "refill-dry" => work::refill_dry(world),

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use benchleaf::quantity::{Quantity, Shape};
 use benchleaf::record::{Procedure, Text};
 use benchleaf::syntax::Scheme;
 use benchleaf::syntax::markdown::{Body, Reference};
@@ -167,7 +168,50 @@ pub fn link_lost(world: &World, random: &mut Random) -> Vec<Mistake> {
     values(world, &schemes).into_iter().map(lost).collect()
 }
 
-/// A torque wrench exchanged for another.
+/// A quarter turn in a step reads two full turns.
+pub fn turn_words(world: &World) -> Vec<Mistake> {
+    const QUARTERS: [&str; 2] = ["a quarter turn", "one quarter turn"];
+    let mut out = Vec::new();
+    for procedure in world.checked.shop.procedures.iter() {
+        let text = world.file(procedure.id.span);
+        for quarter in QUARTERS {
+            for (at, _) in text.match_indices(quarter) {
+                let span = Span::new(procedure.id.span.file, at, at + quarter.len());
+                let what = format!("procedure {}: `{quarter}` reads `two full turns`", procedure.id.text);
+                out.push(Mistake::new(what, world.change(span, "two full turns")));
+            }
+        }
+    }
+    out
+}
+
+/// The ends of a range, SI.
+fn ends(range: &Quantity) -> Option<(f64, f64)> {
+    let Shape::Range { from, to } = &range.main().shape else { return None };
+    let si = |number: String| Some(range.main().unit.to_si(number.parse().ok()?));
+    Some((si(from.to_string())?, si(to.to_string())?))
+}
+
+/// Whether one of these wrenches reads well at every torque that the procedure links, on every fork that has it.
+fn serve_all(world: &World, procedure: &Procedure, wrenches: &[&str]) -> bool {
+    let shop = &world.checked.shop;
+    let ranges: Vec<(f64, f64)> =
+        wrenches.iter().filter_map(|id| ends(shop.tool(id)?.torques.as_ref()?)).collect();
+    let linked = |key: &str| {
+        let mut links = procedure.body.references.iter();
+        links.any(|link| link.scheme == Scheme::Spec && link.target == key)
+    };
+    world.lines().iter().filter(|line| line.field.group == "torque" && linked(&line.field.key)).all(|line| {
+        let torque = line.entry.value.as_ref().and_then(|value| value.quantity());
+        torque.is_none_or(|torque| {
+            let at = torque.middle_si();
+            ranges.iter().any(|(least, greatest)| (*least..=*greatest).contains(&at))
+        })
+    })
+}
+
+/// A torque wrench exchanged for one that does not read well at one of the procedure's joints, or that its steps do not
+/// name.
 pub fn wrench(world: &World) -> Vec<Mistake> {
     let shop = &world.checked.shop;
     let wrenches: Vec<&str> =
@@ -178,6 +222,13 @@ pub fn wrench(world: &World) -> Vec<Mistake> {
             procedure.tools.iter().filter(|tool| wrenches.contains(&tool.text.as_str())).collect();
         for tool in &has {
             for other in wrenches.iter().filter(|other| has.iter().all(|had| had.text != **other)) {
+                let mut now: Vec<&str> = has.iter().map(|had| had.text.as_str()).collect();
+                now.retain(|had| *had != tool.text);
+                now.push(other);
+                let named = procedure.body.references.iter().any(|link| link.target == tool.text);
+                if !named && serve_all(world, procedure, &now) {
+                    continue;
+                }
                 let what = format!("procedure {}: `{}` reads `{other}`", procedure.id.text, tool.text);
                 out.push(Mistake::new(what, world.change(tool.span, *other)).words([*other, "torque"]));
             }

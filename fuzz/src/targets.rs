@@ -7,6 +7,7 @@ use benchleaf::catalogue::{Catalogue, builtin};
 use benchleaf::check_shop;
 use benchleaf::compare::{compare, json, markdown, text};
 use benchleaf::diagnostic::Finding;
+use benchleaf::picture::Picture;
 use benchleaf::quantity::{every_reading, read_value, write_value};
 use benchleaf::review::code::{is_code, typed};
 use benchleaf::review::look_up;
@@ -44,7 +45,7 @@ impl World {
 
 const FORK: &str = "specs/forks/tarn-41.yaml";
 
-pub const TARGETS: [Target; 11] = [
+pub const TARGETS: [Target; 12] = [
     Target { name: "quantity", seeds: values, run: quantity },
     Target { name: "yaml", seeds: || all("yaml"), run: yaml_tree },
     Target { name: "markdown", seeds: || all("md"), run: markdown_body },
@@ -67,6 +68,7 @@ pub const TARGETS: [Target; 11] = [
     },
     Target { name: "approve", seeds: || one(FORK), run: approving },
     Target { name: "compare", seeds: || one(FORK), run: comparing },
+    Target { name: "pictures", seeds: || Vec::new(), run: pictures },
     Target {
         name: "jobs",
         seeds: jobs_seeds,
@@ -223,6 +225,18 @@ fn markdown_body(_: &World, text: &str) {
 fn in_a_procedure(world: &World, text: &str) {
     let head = "---\nid: close-leg\ntitle: Close the leg\nphase: rebuild\ntime: 10 min\ntools: [torque-wrench]\n---\n";
     check_with(&world.plain, "procedures/close-leg.md", &format!("{head}{text}"), true);
+}
+
+/// An image file, in hexadecimal digits: what is published of it is a picture again, without anything beside it.
+fn pictures(_: &World, text: &str) {
+    let digits: Vec<u8> = text.chars().filter_map(|c| c.to_digit(16)).map(|digit| digit as u8).collect();
+    let bytes: Vec<u8> = digits.chunks_exact(2).map(|pair| pair[0] * 16 + pair[1]).collect();
+    for name in ["cap.png", "cap.jpg"] {
+        let Ok(picture) = Picture::read(name, bytes.clone()) else { continue };
+        let again = Picture::read(name, picture.bytes.clone()).expect("what is published is a picture");
+        assert!(!again.tells_place && again.bytes == picture.bytes, "{text:?}");
+        assert_eq!((again.width, again.height), (picture.width, picture.height), "{text:?}");
+    }
 }
 
 /// What is a code is printed in one way, and typed again it is the same.

@@ -243,7 +243,7 @@ fn lock(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
 fn lock_of(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<String> {
     let air = match &leg.air {
         Answer::Known(known) => Some(format!(
-            "Worked out for this fork: at a {} of {:.0}\u{a0}mm or less the warm leg stops on its oil before full travel.",
+            "Calculated for this fork: at a {} of {:.0}\u{a0}mm or less the warm leg stops on its oil before full travel.",
             known.value.word(),
             known.value.locks_at.value * 1000.0
         )),
@@ -251,11 +251,11 @@ fn lock_of(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<String> {
     };
     let outer = match &leg.outer {
         Answer::Known(known) if known.value.room.value > 0.0 => Some(format!(
-            "Worked out for this fork: with {:.0}\u{a0}mL more oil than on record in its outer chamber the leg stops on it before full travel.",
+            "Calculated for this fork: with {:.0}\u{a0}mL more oil than on record in its outer chamber the leg stops on it before full travel.",
             known.value.room.value * 1e6
         )),
         Answer::Known(_) => {
-            Some("Worked out for this fork: the oil on record in its outer chamber stops the leg before full travel.".to_owned())
+            Some("Calculated for this fork: the oil on record in its outer chamber stops the leg before full travel.".to_owned())
         }
         other => not_worked_out(shop, "Where the outer oil stops this leg", other),
     };
@@ -439,7 +439,7 @@ fn gap_in_short(leg: &DerivedLeg) -> Option<CardTable> {
         });
     }
     let note = format!("{each:.1}\u{a0}mL for each mm");
-    Some(CardTable { title: format!("{} off", capital(leg.height_word())), note, heads, rows: vec![cells] })
+    Some(CardTable { title: format!("{} out", capital(leg.height_word())), note, heads, rows: vec![cells] })
 }
 
 /// Quarter turns on either side of the target.
@@ -458,7 +458,7 @@ fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
     }
     // Not "up" and "down": on many forks the rod's end points down.
     let note = "to the rod’s end, or away from it".to_owned();
-    Some(CardTable { title: "Rod nut off, mm".to_owned(), note, heads, rows: vec![cells] })
+    Some(CardTable { title: "Nut height out, mm".to_owned(), note, heads, rows: vec![cells] })
 }
 
 #[cfg(test)]

@@ -410,7 +410,8 @@ pub fn row_of(field: &Field, figures: Arc<[Figure]>) -> Row {
 /// The machines in one line: `Ulm Motors Kestrel 600 2016–2019, …`.
 pub fn machines_line(record: &crate::record::SpecRecord) -> String {
     let machine_years = |machine: &crate::record::Machine| {
-        format!("{} {} {}", machine.maker, machine.model, years(machine.years))
+        let seen = if machine.seen.is_empty() { String::new() } else { format!(" ({})", machine.seen) };
+        format!("{} {} {}{seen}", machine.maker, machine.model, years(machine.years))
     };
     record.machines.iter().map(machine_years).collect::<Vec<_>>().join(", ")
 }

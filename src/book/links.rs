@@ -1,5 +1,7 @@
 //! Where each page of the site stands: its path from the site's top folder.
 
+use crate::picture::Picture;
+
 /// The page of a fork.
 pub fn fork_href(id: &str) -> String {
     format!("forks/{id}.html")
@@ -53,4 +55,13 @@ pub fn field_href(key: &str) -> String {
 /// All cards of a fork, to print in one go.
 pub fn binder_href(fork: &str) -> String {
     format!("cards/fork/{fork}.html")
+}
+
+/// A picture of the shop's own: its file's name, and the beginning of its digest, so that a changed picture is not
+/// taken from a browser's store.
+pub fn picture_href(name: &str, picture: &Picture) -> String {
+    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+    let plain = |c: char| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
+    let stem: String = stem.chars().map(plain).collect();
+    format!("pictures/{stem}-{}.{}", &picture.digest[..8], picture.kind.ending())
 }

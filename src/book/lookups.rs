@@ -9,10 +9,12 @@ use super::memo::Memo;
 use super::texts::ForkTexts;
 use crate::catalogue::When;
 use crate::check::{CheckedFork, CheckedOil, doubt::puts_in_doubt};
+use crate::date::AsOf;
 use crate::diagnostic::Finding;
 use crate::pipeline::Checked;
 use crate::plan::{Plans, Vocabulary};
 use crate::quantity::Value;
+use crate::record::SpecRecord;
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::review::TextReviews;
 use crate::text::Files;
@@ -43,6 +45,8 @@ pub struct Book<'s> {
     pub findings: &'s [Finding],
     /// What was found that puts a number in doubt, by file.
     pub doubts: Doubts<'s>,
+    /// The day of the last commit.
+    pub day: Option<AsOf>,
     /// The sources, for the places of findings.
     pub files: &'s Files,
     /// The services of each fork, planned.
@@ -87,6 +91,7 @@ impl<'s> Book<'s> {
             text_reviews: &checked.texts,
             findings: &checked.findings,
             doubts: doubts(&checked.findings),
+            day: checked.day,
             files: &checked.files,
             plans: Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref())),
             service_forks: Vec::new(),
@@ -191,15 +196,25 @@ impl<'s> Book<'s> {
     pub fn when(&self, when: &When) -> Vec<String> {
         let all = |map: &BTreeMap<String, Vec<String>>| {
             let titles_of = |(choice, options): (&String, &Vec<String>)| {
-                let titles: Vec<String> = options
-                    .iter()
-                    .map(|option| lower(self.shop.catalogue.option_title(choice, option)))
-                    .collect();
+                let titles: Vec<String> = options.iter().map(|option| self.name(choice, option)).collect();
                 titles.join(" or ")
             };
             capital(&map.iter().map(titles_of).collect::<Vec<_>>().join("; "))
         };
         when.0.iter().map(all).collect()
+    }
+}
+
+impl Book<'_> {
+    /// An option of a choice in words, or a fork, family or maker that is named in its place.
+    fn name(&self, choice: &str, option: &str) -> String {
+        let title = |record: Option<&SpecRecord>| record.map_or_else(|| option.to_owned(), SpecRecord::title);
+        match choice {
+            "fork" => title(self.shop.fork(option)),
+            "family" => title(self.shop.family(option).map(AsRef::as_ref)),
+            "maker" => format!("forks by {option}"),
+            _ => lower(self.shop.catalogue.option_title(choice, option)),
+        }
     }
 }
 

@@ -11,6 +11,8 @@ pub mod keys;
 pub mod links;
 mod lookups;
 pub mod memo;
+pub mod parts;
+pub mod pictures;
 pub mod reading;
 pub mod short;
 pub mod sign;

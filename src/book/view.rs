@@ -161,7 +161,7 @@ pub struct VouchView {
     pub never: Vec<Link>,
 }
 
-/// When something is due again.
+/// When something is next due.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct DueRow {
     /// What is due: `Oil change`.
@@ -182,12 +182,12 @@ pub struct DueRow {
     pub renewed: bool,
 }
 
-/// When everything is due again.
+/// When everything is next due.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct DueView {
     /// The units of what is renewed, each once: one reading is asked for in each.
     pub units: Vec<String>,
-    /// What is due again.
+    /// What is next due.
     pub rows: Vec<DueRow>,
 }
 

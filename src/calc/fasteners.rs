@@ -130,7 +130,7 @@ struct Bolt {
 fn looks_like(sheet: &mut Sheet, bolt: &Bolt, class: &str) -> Result<(), Refusal> {
     let slip = likeliest_slip(bolt.applied, bolt.unit, class, bolt.diameter, bolt.pitch, bolt.state)?;
     if let Some(slip) = slip {
-        sheet.words("slip", "It looks like", format!("{} labelled {}", slip.meant, bolt.unit));
+        sheet.words("slip", "It looks like", format!("{} labeled {}", slip.meant, bolt.unit));
         sheet.number("would_be", "which would be", slip.would_be.value, NM);
     }
     Ok(())
@@ -398,7 +398,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
             },
         ],
         example: &["--torque", "90 N·m", "--thread", "M6 × 1", "--class", "8.8", "--state", "dry"],
-        shows: "It looks like        lbf·in labelled N·m",
+        shows: "It looks like        lbf·in labeled N·m",
         run: torque,
     },
     Subject {

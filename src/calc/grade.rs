@@ -199,7 +199,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
             },
             Input {
                 name: "fill",
-                help: "how much is wanted in all, to be told in millilitres of each",
+                help: "how much is wanted in all, to be told in milliliters of each",
                 example: "900 mL",
                 takes: Takes::One(Volume),
                 keys: &[],

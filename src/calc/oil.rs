@@ -108,7 +108,7 @@ fn gap(asked: &Asked) -> Result<Sheet, Refusal> {
             ML,
         ),
     }
-    sheet.number("slope", "One millimetre is", surface.slope_at(target)?.value, SLOPE);
+    sheet.number("slope", "One millimeter is", surface.slope_at(target)?.value, SLOPE);
     sheet.assume("the leg stands upright and at rest, in the state of the target, both read from one edge");
     Ok(sheet)
 }

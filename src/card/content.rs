@@ -13,6 +13,7 @@ use crate::book::Book;
 use crate::book::facts::card_tables;
 use crate::book::figure::{attribute_text, machines_line, state};
 use crate::book::memo::Codes;
+use crate::book::parts::{NumberedPart, listed};
 use crate::book::sign::unsigned;
 use crate::catalogue::Owner;
 use crate::check::CheckedFork;
@@ -77,6 +78,11 @@ fn beside(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String
         let all = notes.chain(instead.map(|instead| &instead.what.text)).chain(otherwise);
         out.extend(all.map(|text| (reference.target.clone(), text.clone())));
     }
+    let part = |part: NumberedPart| {
+        let count = part.count.map(|count| format!("{count} × ")).unwrap_or_default();
+        ("parts".to_owned(), format!("{count}{} {}", part.title, part.number))
+    };
+    out.extend(listed(fork, &plan.service.id.text).map(part));
     out
 }
 

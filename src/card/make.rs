@@ -13,12 +13,14 @@ use crate::book::facts::card_tables;
 use crate::book::figure::{grouped, machines_line};
 use crate::book::links::service_href;
 use crate::book::memo::Codes;
+use crate::book::parts::{card_table, numbered};
 use crate::book::texts::ForkTexts;
-use crate::book::view::DueView;
+use crate::book::view::{CardTable, DueView};
 use crate::book::{Book, inherited, text_review, vouch};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::Plan;
+use crate::resolve::Shop;
 
 /// A card with how far it goes over the sheet's edge.
 #[derive(Debug, Clone)]
@@ -74,14 +76,14 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
 }
 
 /// What carries a mark, by its label.
-fn of_mark<'v>(view: &'v CardView, mark: &str) -> Vec<&'v str> {
+pub(super) fn of_mark<'v>(view: &'v CardView, mark: &str) -> Vec<&'v str> {
     let numbers = view.numbers.iter().map(|number| (&number.mark, &number.label));
     let all = numbers.chain(view.torques.iter().map(|torque| (&torque.mark, &torque.label)));
     all.filter(|(at, _)| *at == mark).map(|(_, label)| label.as_str()).collect()
 }
 
 /// All that goes on the card, before any of it is shortened.
-fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize) -> CardView {
+pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize) -> CardView {
     let (shop, fork) = (book.shop, texts.fork);
     let page = service_href(&fork.id, &plan.service.id.text);
     let site = shop.settings.site.as_ref().map(|text| text.text.trim_end_matches('/')).unwrap_or_default();
@@ -120,7 +122,7 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize
         found: readings(book, texts, plan),
         torques: torques(book, texts, plan),
         not_made: texts.facts().not_made.clone(),
-        tables: card_tables(book.shop, fork),
+        tables: tables_of(book.shop, fork, plan),
         parts: parts_boxes(&due(shop, fork, Some(&plan.renewed()))),
         sign: boxes(&[
             ("Technician", 3),
@@ -192,6 +194,13 @@ pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Optio
 }
 
 /// What was fitted, and when what was renewed is due again: the reading and the interval to be added.
+/// The tables of a card; where there is no room for all, the last goes first.
+fn tables_of(shop: &Shop, fork: &CheckedFork, plan: &Plan<'_>) -> Vec<CardTable> {
+    let mut tables = card_tables(shop, fork);
+    tables.extend(card_table(&numbered(shop, fork, plan)));
+    tables
+}
+
 fn parts_boxes(due: &DueView) -> Vec<JobBox> {
     let due: Vec<String> = due
         .rows

@@ -4,6 +4,7 @@ mod asked;
 mod cautions;
 pub mod content;
 mod make;
+mod marks;
 mod numbers;
 mod paper;
 mod qr;
@@ -13,3 +14,4 @@ mod torques;
 pub mod view;
 
 pub use make::{Card, card, overflow};
+pub use marks::marks;

@@ -73,7 +73,9 @@ fn number(
     if room >= Beside::Temperature {
         state = join(&state, &beside(book.shop, fork, id, field, room == Beside::All));
     }
+    let ranged = range.map(|id| format!(" {}", book.shop.catalogue.field(id).key)).unwrap_or_default();
     Some(CardNumber {
+        key: format!("{}{ranged}", field.key),
         label: field.short.clone(),
         figures: figures.collect(),
         state,

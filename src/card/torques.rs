@@ -56,6 +56,7 @@ fn torque(
         detail.push("NEW each time".to_owned());
     }
     let torque = CardTorque {
+        key: field.key.clone(),
         order: order.map(|n| n.to_string()).unwrap_or_default(),
         label: format!("{} {side}", field.short).trim().to_owned(),
         main: figure.main,

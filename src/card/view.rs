@@ -31,6 +31,8 @@ pub struct CardCaution {
 /// A line of the numbers to set.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardNumber {
+    /// The keys of the values it tells, with blanks between: `oil.air_gap oil.air_gap_range`.
+    pub key: String,
     /// What it is, at most 18 letters.
     pub label: String,
     /// One figure, or left and right.
@@ -70,6 +72,8 @@ pub struct FoundRow {
 /// A joint, in tightening order.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardTorque {
+    /// The keys of the values it tells, with blanks between: `oil.air_gap oil.air_gap_range`.
+    pub key: String,
     /// Its place in the order; empty where the record gives none: it is tightened at its step.
     pub order: String,
     /// The joint.

@@ -64,6 +64,13 @@ static ATTRIBUTES: LazyLock<Vec<Attribute>> = LazyLock::new(|| {
             "4",
         ),
         make(
+            "part_number",
+            "Part number",
+            Kind::Text,
+            "The number under which the part is ordered, in quotes, as the maker writes it.",
+            "T-1234",
+        ),
+        make(
             "counted",
             "Counted",
             choice(&[

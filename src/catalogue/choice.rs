@@ -2,7 +2,7 @@
 //! in the data does not compile.
 
 use super::key::{self, Key};
-use super::when::{Choices, When};
+use super::when::{Choices, NAMES, When};
 
 /// One of the choices that make up a fork.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,7 +24,7 @@ impl When {
     pub fn unsound(&self, known: &[Choice]) -> bool {
         self.0.iter().flatten().any(|(key, options)| match known.iter().find(|choice| choice.key == *key) {
             Some(choice) => options.iter().any(|option| !choice.options.iter().any(|(id, _)| id == option)),
-            None => true,
+            None => !NAMES.contains(&key.as_str()),
         })
     }
 }

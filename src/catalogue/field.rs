@@ -176,6 +176,9 @@ pub struct Field {
     pub related: Related,
     /// The option that each part of its state has as a rule, by part (common practice, no source).
     pub usual_state: IndexMap<String, String>,
+    /// What a thread is cut in that galls where it is tightened dry, each by a word of `into:`; `any` for any metal
+    /// (common practice, no source).
+    pub galls_dry_in: Vec<String>,
     /// It is read from the top edge of the tube that stands higher.
     pub from_the_top: bool,
     /// Its row among what the card has read as found and as left.
@@ -296,6 +299,8 @@ pub struct RawField {
     #[serde(default)]
     usual_state: IndexMap<String, String>,
     #[serde(default)]
+    galls_dry_in: Vec<String>,
+    #[serde(default)]
     from_the_top: bool,
     #[serde(default)]
     card_row: Option<CardRow>,
@@ -410,6 +415,7 @@ impl Field {
                 fits: raw.fits,
             },
             usual_state,
+            galls_dry_in: raw.galls_dry_in,
             from_the_top: raw.from_the_top,
             card_row: raw.card_row,
             shared_part: raw.shared_part,

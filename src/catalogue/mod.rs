@@ -20,5 +20,5 @@ pub use field::{Band, Field, Form, Group, Legs, Owner, Per, RawField, RawGroup, 
 pub use key::{FieldId, Key};
 pub use related::{CardRow, Fit, Related, SealSide};
 pub use relations::{Bound, Relations, SealFit};
-pub use when::{Choices, Required, When};
+pub use when::{Choices, NAMES, Required, When, made};
 pub use whole::Catalogue;

@@ -7,6 +7,15 @@ use serde::Deserialize;
 /// What a fork has chosen: option by choice.
 pub type Choices = BTreeMap<String, String>;
 
+/// Keys of a `for:` that are no choice: they name forks one by one, a family's, or a maker's. A fork that is named in
+/// some `for:` of the shop carries its own name among its choices, and no other fork does.
+pub const NAMES: [&str; 3] = ["fork", "family", "maker"];
+
+/// The choices alone, without the names by which a fork is singled out.
+pub fn made(choices: &Choices) -> impl Iterator<Item = (&String, &String)> {
+    choices.iter().filter(|(key, _)| !NAMES.contains(&key.as_str()))
+}
+
 /// Any of several maps; inside a map every choice must be one of the options named. Empty: always.
 #[derive(Debug, Clone, Default, PartialEq, Deserialize)]
 #[serde(transparent)]

@@ -60,7 +60,7 @@ impl Reach {
                     Scheme::Caution => add(RecordKind::Caution, &reference.target),
                     Scheme::Tool => add(RecordKind::Tool, &reference.target),
                     Scheme::Oil => add(RecordKind::Oil, &reference.target),
-                    Scheme::Spec | Scheme::Reading | Scheme::Procedure => {}
+                    Scheme::Spec | Scheme::Reading | Scheme::Procedure | Scheme::Picture => {}
                 }
             }
             // Whom a procedure that cannot be read is for, nobody knows.

@@ -12,7 +12,8 @@ use crate::text::{FileId, Span};
 /// only an approver's word lets the number on the card. A draft is warned.
 pub(super) fn weigh(shop: &Shop, findings: &mut [Finding]) {
     let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
-    let records: HashMap<FileId, &SpecRecord> = records.map(|record| (record.file, record.as_ref())).collect();
+    let records: HashMap<FileId, &SpecRecord> =
+        records.map(|record| (record.file, record.as_ref())).collect();
     for finding in findings {
         let may_stand = finding.rule.acceptable && finding.rule.of_the_number;
         if may_stand && finding.severity == Severity::Warning && can_hurt(shop, &records, finding) {
@@ -41,5 +42,14 @@ fn is_critical(shop: &Shop, record: &SpecRecord, place: Span) -> bool {
     }
     let here = |line: Span| line.start <= place.start && place.end <= line.end;
     let mut lines = record.values.iter().filter(|line| here(line.span));
-    lines.any(|line| shop.catalogue.field(line.field).safety)
+    lines.any(|line| {
+        let field = shop.catalogue.field(line.field);
+        field.safety || decides_on_a_critical_one(shop, &field.key)
+    })
+}
+
+/// Whether a value says how far the legs may differ in one that can hurt somebody: it decides whether that one passes.
+fn decides_on_a_critical_one(shop: &Shop, key: &str) -> bool {
+    let mut fields = shop.catalogue.iter().map(|(_, field)| field);
+    fields.any(|field| field.safety && field.difference.as_deref() == Some(key))
 }

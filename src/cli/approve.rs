@@ -1,15 +1,15 @@
 //! `benchleaf approve`
 
-use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+use super::compare_list::list;
 use super::recorded::{put, refuse, text_of};
 use super::shop::{Format, Stop, checked, tell};
 use super::{approve_texts, print};
 use crate::approve::{
-    Approval, NotRecorded, Request, TextRequest, ToCompare, approve, is_text, released_text, to_compare,
+    Approval, NotRecorded, Request, TextRequest, approve, is_text, released_text, to_compare,
 };
 use crate::book::Book;
 use crate::card::content;
@@ -19,6 +19,9 @@ use crate::pipeline::{Checked, check_shop_on};
 use crate::record::RecordKind;
 use crate::review::{CHOICE, CardNow, counted};
 use crate::text::{Changed, Folder, last_commit};
+
+/// What is said where figures were listed and nothing was recorded.
+const NOTHING_YET: &str = "Nothing is recorded yet. What the sheet says otherwise is written in the fork's\nrecord; the rest is recorded with `--by` and `--date`.";
 
 /// Where the released cards are kept.
 const RELEASED: &str = "specs/released.yaml";
@@ -47,6 +50,9 @@ pub(super) struct Arguments {
     /// each figure that is to be compared is listed, and nothing is recorded
     #[arg(long, value_name = "SOURCE")]
     compared: Option<String>,
+    /// List every figure that is to be compared, however many there are
+    #[arg(long, requires = "compared")]
+    all: bool,
     /// The values that were reviewed, by key; left out: all that nobody vouches for as they are
     #[arg(long, value_name = "KEY,KEY", value_delimiter = ',')]
     values: Vec<String>,
@@ -125,70 +131,19 @@ fn aside(arguments: &Arguments, before: &Checked) -> Result<Option<ExitCode>, St
     }
     if let Some(source) = &arguments.compared {
         match to_compare(before, &arguments.id, source) {
-            Ok(values) => list(&values, arguments, source)?,
+            Ok(values) => {
+                let told = list(&values, &arguments.id, source, &arguments.values, arguments.all);
+                write!(print::out(), "{told}")?;
+                if arguments.by.is_none() && !values.is_empty() {
+                    writeln!(print::out(), "{NOTHING_YET}")?;
+                }
+                print::out().flush()?;
+            }
             Err(NotRecorded::Sentence(why)) => return refuse(&why).map(Some),
             Err(_) => {}
         }
     }
     Ok(None)
-}
-
-/// Lists what is to be compared: what the steps hang on, what can hurt somebody, the rest.
-fn list(values: &[ToCompare], arguments: &Arguments, source: &str) -> Result<(), Stop> {
-    let mut out = print::out();
-    let id = &arguments.id;
-    if values.is_empty() {
-        writeln!(out, "{id}: nothing that it takes over is still to be compared")?;
-        return Ok(());
-    }
-    let wanted = |value: &&ToCompare| {
-        arguments.values.is_empty() || arguments.values.iter().any(|key| key.trim() == value.key)
-    };
-    let values: Vec<&ToCompare> = values.iter().filter(wanted).collect();
-    let most =
-        most_common(values.iter().map(|value| value.source.as_str()).filter(|source| !source.is_empty()));
-    writeln!(out, "{id} takes these over from its family; each must be what `{source}` says of")?;
-    writeln!(out, "this very fork.")?;
-    if let Some(most) = most {
-        let told = format!("The family has them from: {most}; what is from elsewhere says so.");
-        writeln!(out, "{}", textwrap::fill(&told, 80))?;
-    }
-    let is_choice = |value: &ToCompare| value.key.starts_with(CHOICE);
-    let parts = ["What it is made of; its steps hang on it:", "These can hurt somebody:", "The others:"];
-    let part = |value: &ToCompare| match (is_choice(value), value.safety) {
-        (true, _) => 0,
-        (false, true) => 1,
-        (false, false) => 2,
-    };
-    let wide = values.iter().map(|value| value.key.chars().count()).max().unwrap_or(0);
-    for (at, title) in parts.into_iter().enumerate() {
-        let here: Vec<&&ToCompare> = values.iter().filter(|value| part(value) == at).collect();
-        if !here.is_empty() {
-            writeln!(out, "{title}")?;
-        }
-        for value in here {
-            let changed = if value.changed { "; changed since it was compared" } else { "" };
-            let elsewhere = !value.source.is_empty() && most != Some(value.source.as_str());
-            let from = if elsewhere { format!("; from: {}", value.source) } else { String::new() };
-            let (lead, rest) = (format!("  {:<wide$}  ", value.key), " ".repeat(wide + 4));
-            let options = textwrap::Options::new(80).initial_indent(&lead).subsequent_indent(&rest);
-            let options = options.word_splitter(textwrap::WordSplitter::NoHyphenation);
-            writeln!(out, "{}", textwrap::fill(&format!("{}{from}{changed}", value.figure), options))?;
-        }
-    }
-    if arguments.by.is_none() {
-        writeln!(out, "Nothing is recorded yet. What the sheet says otherwise is written in the fork's")?;
-        writeln!(out, "record; the rest is recorded with `--by` and `--date`.")?;
-    }
-    out.flush()?;
-    Ok(())
-}
-
-/// What is said most often, of two the first by the alphabet; `None` where nothing is said.
-fn most_common<'t>(all: impl Iterator<Item = &'t str>) -> Option<&'t str> {
-    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
-    all.for_each(|one| *counts.entry(one).or_default() += 1);
-    counts.into_iter().max_by_key(|(one, n)| (*n, std::cmp::Reverse(*one))).map(|(one, _)| one)
 }
 
 /// The shop as it will be.

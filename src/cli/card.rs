@@ -8,7 +8,7 @@ use std::process::ExitCode;
 use super::print;
 use super::shop::{Stop, checked};
 use crate::book::Book;
-use crate::card::content;
+use crate::card::{content, marks};
 use crate::check::{CheckedFork, Reach};
 use crate::diagnostic::Severity;
 use crate::pipeline::Checked;
@@ -28,17 +28,41 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let checked = checked(&arguments.shop)?;
-    let now = content::cards(&Book::new(&checked));
-    let wrong = forks_in_error(&checked);
+    let book = Book::new(&checked);
+    let desk =
+        Desk { now: content::cards(&book), book: &book, checked: &checked, wrong: forks_in_error(&checked) };
     let mut all_current = true;
     for text in &arguments.codes {
         all_current &= match checked.fork(text) {
-            Some(fork) => of_fork(&fork.id, &now, &checked, &wrong)?,
-            None => of_code(text, &now, &checked, &wrong)?,
+            Some(fork) => of_fork(&fork.id, &desk)?,
+            None => of_code(text, &desk)?,
         };
     }
     print::out().flush()?;
     Ok(ExitCode::from(u8::from(!all_current)))
+}
+
+/// What a code is looked up in.
+struct Desk<'d> {
+    now: Vec<CardNow>,
+    book: &'d Book<'d>,
+    checked: &'d Checked,
+    wrong: BTreeSet<&'d str>,
+}
+
+impl Desk<'_> {
+    /// Tells what stands on a card today and is no part of its code.
+    fn tell_marks(&self, card: &CardNow) -> Result<(), Stop> {
+        let Some(fork) = self.checked.fork(&card.fork) else { return Ok(()) };
+        let Some(n) = self.book.plans.of(fork).iter().position(|plan| plan.service.id.text == card.service)
+        else {
+            return Ok(());
+        };
+        for mark in marks(self.book, fork, n) {
+            writeln!(print::out(), "    {mark}")?;
+        }
+        Ok(())
+    }
 }
 
 /// The forks of which nobody can say what their cards should be: what these rest on has an error.
@@ -55,21 +79,23 @@ fn forks_in_error(checked: &Checked) -> BTreeSet<&str> {
 }
 
 /// Lists the cards of a fork. Gives whether they can be told and there is one.
-fn of_fork(id: &str, now: &[CardNow], checked: &Checked, wrong: &BTreeSet<&str>) -> Result<bool, Stop> {
+fn of_fork(id: &str, desk: &Desk<'_>) -> Result<bool, Stop> {
     let mut out = print::out();
-    if wrong.contains(id) {
+    if desk.wrong.contains(id) {
         writeln!(out, "{id}: {}", in_error(id))?;
         return Ok(false);
     }
-    let cards: Vec<&CardNow> = now.iter().filter(|card| card.fork == id).collect();
+    let cards: Vec<&CardNow> = desk.now.iter().filter(|card| card.fork == id).collect();
     if cards.is_empty() {
         writeln!(out, "{id}: has no card: it is a draft, or no service is for it")?;
     }
-    for CardNow { service, values, card, .. } in &cards {
-        let released = checked.shop.released.cards.iter().rev().find(|old| old.card.text == *card);
+    for now in &cards {
+        let CardNow { service, values, card, .. } = now;
+        let released = desk.checked.shop.released.cards.iter().rev().find(|old| old.card.text == *card);
         let when = released
             .map_or_else(|| "not released".to_owned(), |old| format!("released on {}", old.date.text));
         writeln!(out, "{card}: current: card of {id}, {service}, {when}; values {values}")?;
+        desk.tell_marks(now)?;
     }
     Ok(!cards.is_empty())
 }
@@ -80,7 +106,8 @@ fn in_error(id: &str) -> String {
 }
 
 /// Says what became of a card, by its code. Gives whether it is current.
-fn of_code(text: &str, now: &[CardNow], checked: &Checked, wrong: &BTreeSet<&str>) -> Result<bool, Stop> {
+fn of_code(text: &str, desk: &Desk<'_>) -> Result<bool, Stop> {
+    let Desk { now, checked, wrong, .. } = desk;
     let mut out = print::out();
     match look_up(text, &checked.shop.released.cards, now) {
         Answer::NoCode => {
@@ -102,7 +129,8 @@ fn of_code(text: &str, now: &[CardNow], checked: &Checked, wrong: &BTreeSet<&str
         }
         Answer::Current(code, cards) => {
             let mut current = true;
-            for CardNow { fork, service, card, .. } in cards {
+            for now in cards {
+                let CardNow { fork, service, card, .. } = now;
                 if wrong.contains(fork.as_str()) {
                     writeln!(out, "{code}: {fork}, {service}: {}", in_error(fork))?;
                     current = false;
@@ -110,6 +138,7 @@ fn of_code(text: &str, now: &[CardNow], checked: &Checked, wrong: &BTreeSet<&str
                 }
                 let what = if *card == code { "card" } else { "values" };
                 writeln!(out, "{code}: current: {what} of {fork}, {service}")?;
+                desk.tell_marks(now)?;
             }
             return Ok(current);
         }
@@ -118,8 +147,14 @@ fn of_code(text: &str, now: &[CardNow], checked: &Checked, wrong: &BTreeSet<&str
                 let was = format!("{}, {}, released on {}", old.fork.text, old.service.text, old.date.text);
                 let id = old.fork.text.as_str();
                 let unread = checked.fork(id).is_none() && checked.shop.knows(RecordKind::Fork, id);
-                let now = if unread || wrong.contains(id) { in_error(id) } else { became(&fate) };
-                writeln!(out, "{code}: superseded: {was}: {now}")?;
+                if unread || wrong.contains(id) {
+                    writeln!(out, "{code}: superseded: {was}: {}", in_error(id))?;
+                    continue;
+                }
+                writeln!(out, "{code}: superseded: {was}: {}", became(&fate))?;
+                if let Fate::Current(now) | Fate::Replaced { now, .. } = fate {
+                    desk.tell_marks(now)?;
+                }
             }
         }
     }

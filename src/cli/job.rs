@@ -221,8 +221,13 @@ fn targets(shop: &Path, after: &Checked, one: &Taken, file: &(String, String)) -
 fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
     let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
     let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
-    let jobs: Vec<&Job> =
-        checked.shop.jobs.iter().map(AsRef::as_ref).filter(|job: &&Job| number.is_empty() || job.number.text == number).collect();
+    let jobs: Vec<&Job> = checked
+        .shop
+        .jobs
+        .iter()
+        .map(AsRef::as_ref)
+        .filter(|job: &&Job| number.is_empty() || job.number.text == number)
+        .collect();
     if jobs.is_empty() {
         return Err(Stop::Said(format!("there is no job `{}`", visible_line(number))));
     }
@@ -254,7 +259,7 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
             writeln!(out, "  {when}  {}: {}: {}", line.name(), line.read, line.judged.words)?;
         }
         for skip in &job.skipped {
-            writeln!(out, "  skipped  {}: {}", skip.what.text, skip.why.text)?;
+            writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
         }
     }
     if json {

@@ -7,6 +7,7 @@ mod calc;
 mod card;
 mod check;
 mod compare;
+mod compare_list;
 mod completions;
 mod convert;
 mod explain;
@@ -15,6 +16,7 @@ mod library;
 mod man;
 mod new;
 mod print;
+mod public;
 mod pull;
 mod recorded;
 mod schema;
@@ -75,6 +77,8 @@ enum Command {
     Explain(explain::Arguments),
     /// Say what to take from the shelf for one job or for several
     Pull(pull::Arguments),
+    /// Say whether the shop's pages may be public, and who answers for it
+    Public(public::Arguments),
     /// Check and make the pages in memory, and show them in a browser while the shop is written
     Serve(serve::Arguments),
     /// Write the JSON Schema of the shop's records, for editors
@@ -111,6 +115,7 @@ pub fn run() -> ExitCode {
         Command::Library(arguments) => library::run(arguments),
         Command::Job(arguments) => job::run(arguments),
         Command::Explain(arguments) => explain::run(arguments),
+        Command::Public(arguments) => public::run(arguments),
         Command::Pull(arguments) => pull::run(arguments),
         Command::Serve(arguments) => serve::run(arguments),
         Command::Schema(arguments) => schema::run(arguments),

@@ -4,8 +4,8 @@ use crate::check::CheckedFork;
 use crate::pipeline::Checked;
 use crate::resolve::{Resolved, Side};
 
-/// The forks of both sides that are the same model, the old one first: by id, else by maker and model where only
-/// one on each side goes by that name.
+/// The forks of both sides that are the same model, the old one first: by id, by the id that a record
+/// says it had, else by maker and model where only one on each side goes by that name.
 pub(super) struct Pairs<'c> {
     pub both: Vec<(&'c CheckedFork, &'c CheckedFork)>,
     pub added: Vec<&'c CheckedFork>,
@@ -22,6 +22,15 @@ pub(super) fn pairs<'c>(old: &'c Checked, new: &'c Checked) -> Pairs<'c> {
     }
     let mut removed: Vec<&CheckedFork> =
         old.forks.iter().filter(|fork| new.fork(&fork.id).is_none()).collect();
+    // A record that says how it was called.
+    let renamed = new.shop.renamed_forks();
+    removed.retain(|before| {
+        let now = renamed.get(&before.id).and_then(|id| added.iter().position(|fork| fork.id == *id));
+        if let Some(at) = now {
+            both.push((before, added.remove(at)));
+        }
+        now.is_none()
+    });
     let (came, went) = (added.clone(), removed.clone());
     for fork in &came {
         let name = fork.record.title();

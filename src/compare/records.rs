@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::change::RecordChange;
 use super::pairs::Pairs;
 use crate::pipeline::Checked;
-use crate::record::{Machine, RecordKind, STILL_MADE, SpecRecord};
+use crate::record::{Machine, Part, RecordKind, STILL_MADE, SpecRecord};
 use crate::resolve::ResolvedFork;
 use crate::words::count;
 
@@ -131,6 +131,7 @@ fn fork(
     heads("status", status(from), status(to));
     heads("family", family(from), family(to));
     heads("machines", machines(from), machines(to));
+    heads("parts", parts(from), parts(to));
     heads("notes", from.notes.clone().unwrap_or_default(), to.notes.clone().unwrap_or_default());
     for key in was.choices.keys().chain(is.choices.keys()).collect::<BTreeSet<_>>() {
         let of = |checked: &Checked, fork: &ResolvedFork| {
@@ -156,9 +157,19 @@ fn machines(record: &SpecRecord) -> String {
     let in_words = |machine: &Machine| {
         let (first, last) = machine.years;
         let last = if last == STILL_MADE { String::new() } else { last.to_string() };
-        format!("{} {} {first}..{last}", machine.maker, machine.model)
+        let seen = if machine.seen.is_empty() { String::new() } else { format!(" ({})", machine.seen) };
+        format!("{} {} {first}..{last}{seen}", machine.maker, machine.model)
     };
     record.machines.iter().map(in_words).collect::<Vec<_>>().join("; ")
+}
+
+fn parts(record: &SpecRecord) -> String {
+    let in_words = |part: &Part| {
+        let services: Vec<&str> = part.services.iter().map(|id| id.text.as_str()).collect();
+        let of = if services.is_empty() { String::new() } else { format!(" for {}", services.join(" and ")) };
+        format!("{} × {} {}{of}", part.count, part.title.text, part.number.text)
+    };
+    record.parts.iter().map(in_words).collect::<Vec<_>>().join("; ")
 }
 
 fn or_none(text: &str) -> &str {

@@ -367,7 +367,7 @@ fn record_markdown(out: &mut String, changes: &Changes<'_>) {
     }
     changes.values.iter().for_each(|change| out.push_str(&row(change)));
     if !changes.outcomes.is_empty() {
-        out.push_str("\n| Worked out | Before | After |\n|---|---|---|\n");
+        out.push_str("\n| Calculated | Before | After |\n|---|---|---|\n");
     }
     for outcome in &changes.outcomes {
         let cells = [&outcome.title, &outcome.old, &outcome.new].map(|cell| safe(cell));

@@ -81,7 +81,7 @@ pub(crate) fn summary(findings: &[Finding], files: usize) -> String {
     format!("{what} in {}.", counted(files, "file"))
 }
 
-fn counted(number: usize, word: &str) -> String {
+pub(super) fn counted(number: usize, word: &str) -> String {
     if number == 1 { format!("1 {word}") } else { format!("{number} {word}s") }
 }
 

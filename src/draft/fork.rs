@@ -2,7 +2,7 @@
 
 use super::write::{Draft, blanks, comment, quoted};
 use crate::approve::{figure_of, with_title};
-use crate::catalogue::{Catalogue, Field, FieldId, Owner};
+use crate::catalogue::{Catalogue, Field, FieldId, Owner, made};
 use crate::record::{CALLED, MAKER, SHEET, SpecRecord, WHAT_IT_IS};
 use crate::resolve::{ResolvedFork, Shop};
 use crate::review::lines;
@@ -33,7 +33,7 @@ pub fn fork(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         out.push_str(&format!("family: {}\n", family.id.text));
     }
     out.push_str(&format!("# machines:\n#   - {{maker: {MAKER}, model: {WHAT_IT_IS}, years: …}}\n"));
-    let chosen_here = like.choices.iter().filter(|(key, chosen)| {
+    let chosen_here = made(&like.choices).filter(|(key, chosen)| {
         family.and_then(|family| family.choices.get(*key)).is_none_or(|text| text.text != **chosen)
     });
     let chosen_here: Vec<String> = chosen_here.map(|(key, chosen)| format!("  {key}: {chosen}\n")).collect();

@@ -1,6 +1,7 @@
 //! A draft of a service: the procedures for one kind of fork, in an order in which each finds what it needs.
 
 use super::write::{Draft, comment, quoted, title};
+use crate::catalogue::made;
 use crate::plan::{Effect, Vocabulary, effect, is_for, on_legs};
 use crate::record::{Phase, Procedure};
 use crate::resolve::{ResolvedFork, Shop};
@@ -17,7 +18,7 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
         ),
     );
     out.push_str(&format!("id: {id}\ntitle: {}\nfor:\n", quoted(&title(id))));
-    for (n, (choice, option)) in like.choices.iter().enumerate() {
+    for (n, (choice, option)) in made(&like.choices).enumerate() {
         let lead = if n == 0 { "  - " } else { "    " };
         out.push_str(&format!("{lead}{choice}: [{option}]\n"));
     }

@@ -46,10 +46,11 @@ pub fn shop(catalogue: &Catalogue, stock: &Stock, version: &str, demo: bool) -> 
 
 /// The demo's settings as another shop's: what only a person can say is left to be filled in.
 fn settings(text: &str, demo: bool) -> String {
-    let drops: &[&str] = if demo { &["place", "site"] } else { &["place", "site", "approvers", "fields"] };
+    let drops: &[&str] =
+        if demo { &["place", "site", "public"] } else { &["place", "site", "public", "approvers", "fields"] };
     let mut out = without(text, drops).replace(
         &format!("name: {}\n", top_value(text, "name")),
-        "name: Our fork bench\n# Where it is; stands on every card.\n# place: …\n",
+        "name: Our fork bench\n# Where it is; stands on every card.\n# place: …\n# Makers' figures may have owners: only where an approver answers for it are pages published for everybody.\n# public: {by: \"…\", reason: \"…\"}\n",
     );
     if demo {
         out = out.replace("approvers:", "# The demo's; put those of your shop.\napprovers:");
@@ -90,9 +91,10 @@ fn without(text: &str, keys: &[&str]) -> String {
     out + &comments
 }
 
-/// A record of the demo: invented, reviewed by nobody here, and so not to be worked from.
+/// A record of the demo: invented, reviewed by nobody here, and so not to be worked from; without its pictures, which
+/// are no texts.
 fn example(path: &str, text: &str) -> String {
-    let text = without(text, &["reviewed"]).replace("status: published", "status: draft");
+    let text = without(text, &["reviewed", "pictures"]).replace("status: published", "status: draft");
     let note = "# An invented example: replace it.\n";
     match text.split_once('\n').filter(|(first, _)| first.contains("yaml-language-server")) {
         _ if !path.ends_with(".yaml") => text,

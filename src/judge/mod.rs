@@ -19,6 +19,6 @@ pub use evidence::{Evidence, FEWEST_JOBS, evidence};
 pub use job::{JudgedLine, Sheets, judge_job};
 pub use machines::{Machines, machines};
 pub use remedy::Remedy;
-pub use table::table;
+pub use table::Tables;
 pub use typed::{judge_typed, judge_typed_pair};
 pub use words::{Judged, Outcome, judge, judge_pair, number};

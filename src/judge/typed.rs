@@ -1,9 +1,9 @@
 //! A reading as a thumb types it into a box: a plain number, with a unit or with that of the box. The page does the
-//! same with the same table (`templates/work.js`); the notation of the records reads more than this.
+//! same with the same table (`templates/judge.js`); the notation of the records reads more than this.
 
 use super::asked::{Asked, AskedValue};
 use super::words::{Judged, Outcome, judge, judge_pair};
-use crate::quantity::UNITS;
+use crate::quantity::{UNITS, Unit};
 
 /// A unit that may be typed into a box: its spelling, and what makes its numbers those of the box.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,14 +16,14 @@ pub struct BoxUnit {
     pub offset: f64,
 }
 
-/// The units that may be typed into a box.
-pub fn box_units(asked: &Asked) -> Vec<BoxUnit> {
-    let same = UNITS.iter().filter(|unit| unit.dimension == asked.unit.dimension);
+/// The units that may be typed into a box of a unit.
+pub fn box_units(own: &'static Unit) -> Vec<BoxUnit> {
+    let same = UNITS.iter().filter(|unit| unit.dimension == own.dimension);
     let spellings = same.flat_map(|unit| {
-        let offset = asked.unit.from_si(unit.to_si(0.0));
-        let (factor, offset) = match unit.symbol == asked.unit.symbol {
+        let offset = own.from_si(unit.to_si(0.0));
+        let (factor, offset) = match unit.symbol == own.symbol {
             true => (1.0, 0.0),
-            false => (asked.unit.from_si(unit.to_si(1.0)) - offset, offset),
+            false => (own.from_si(unit.to_si(1.0)) - offset, offset),
         };
         let names = std::iter::once(unit.symbol).chain(unit.aliases.iter().copied());
         names.map(move |spelled| BoxUnit { spelled, factor, offset })
@@ -62,7 +62,7 @@ fn number_typed(asked: &Asked, text: &str) -> Result<(f64, u8), String> {
     if unit.is_empty() {
         return Ok((figure, digits as u8));
     }
-    match box_units(asked).iter().find(|known| known.spelled == unit) {
+    match box_units(asked.unit).iter().find(|known| known.spelled == unit) {
         Some(known) if known.factor == 1.0 && known.offset == 0.0 => Ok((figure, digits as u8)),
         Some(known) => Ok((figure * known.factor + known.offset, asked.decimals)),
         None => Err(format!("not a unit of this box: write it in {}", asked.unit.symbol)),

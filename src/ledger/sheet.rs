@@ -29,7 +29,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
     let skipped: Vec<String> = job
         .skipped
         .iter()
-        .map(|skip| escape(&format!("{}: {}", named(ledger, &skip.what.text), skip.why.text)))
+        .map(|skip| escape(&format!("{}: {}", named(ledger, &skip.what.text), skip.said())))
         .collect();
     let due: Vec<String> = machine
         .due
@@ -48,7 +48,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
         if last { part("Next due", &list(&due)) } else { String::new() },
         part("On the first ride", &list(&first_ride(ledger, job))),
         signs(job),
-        "<p class=\"manual\">The maker’s manual and the local rules go before this sheet.</p>\n".to_owned(),
+        "<p class=\"manual\">The maker’s manual and the local rules override this sheet.</p>\n".to_owned(),
     ];
     html::page(&format!("{service}: as left"), "../", &body.concat())
 }

@@ -67,6 +67,8 @@ pub struct Job {
     pub read_back_by: Option<Text>,
     /// Anything else worth knowing.
     pub notes: Option<Text>,
+    /// What the page to work from needs to go on with this job: which steps are ticked. Only the page reads it.
+    pub page: Option<Text>,
 }
 
 /// The machine of a job.
@@ -150,8 +152,18 @@ pub struct JobPart {
 pub struct JobSkip {
     /// A procedure's id, or the key of a value that was not read.
     pub what: Text,
+    /// The one step of the procedure that was skipped, in its words; left out: all of it.
+    pub step: Option<Text>,
     /// Why.
     pub why: Text,
+}
+
+impl JobSkip {
+    /// What was skipped beside its name, and why: `the spring is measured: the gauge was away`.
+    pub fn said(&self) -> String {
+        let step = self.step.as_ref().map(|step| format!("“{}”: ", step.text)).unwrap_or_default();
+        format!("{step}{}", self.why.text)
+    }
 }
 
 impl Job {
@@ -172,7 +184,7 @@ impl Job {
 
     /// Whether it says that this was skipped.
     pub fn skips(&self, what: &str) -> bool {
-        self.skipped.iter().any(|skip| skip.what.text == what)
+        self.skipped.iter().any(|skip| skip.what.text == what && skip.step.is_none())
     }
 }
 

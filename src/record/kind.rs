@@ -124,6 +124,12 @@ impl RecordKind {
         by_year().unwrap_or_else(|| stem(path))
     }
 
+    /// Whether it is a text of the library's kinds, which says under `for:` which forks it is for.
+    pub fn is_text(self) -> bool {
+        use RecordKind::{Caution, Complaint, Conditions, Procedure, Service};
+        [Procedure, Service, Caution, Complaint, Conditions].contains(&self)
+    }
+
     /// The kind of record at a path; `None` for a file that is no record.
     pub fn of(path: &str) -> Option<RecordKind> {
         let (folder, name) = path.rsplit_once('/')?;

@@ -16,6 +16,8 @@ pub struct Machine {
     pub model: String,
     /// First and last year; [`STILL_MADE`] as the last where it is still made.
     pub years: (u16, u16),
+    /// What can be seen on the machine where another fork was fitted in the same years; empty where there is none.
+    pub seen: String,
     /// Where it is written.
     pub span: Span,
 }
@@ -35,17 +37,25 @@ pub(super) struct MachineHead {
     /// One year, first and last with two points between, or the first and two points for a model that is still made.
     #[schemars(schema_with = "loose_schema", extend("examples" = ["…", "…..…", "….."]))]
     years: Text,
+    /// Where another fork was fitted in the same years: what can be seen on the machine, such as the lower clamp's size.
+    seen: Option<String>,
 }
 
 /// The machines with years that can be read. One that lacks a key has been refused by the schema.
 pub(super) fn machines(written: Vec<Placed<MachineHead>>, findings: &mut Vec<Finding>) -> Vec<Machine> {
     let mut machines = Vec::new();
-    for Placed { value: MachineHead { maker, model, years }, span } in written {
+    for Placed { value: MachineHead { maker, model, years, seen }, span } in written {
         if maker.is_empty() || model.is_empty() || years.span == Span::default() {
             continue;
         }
         match read_years(&years.text) {
-            Some(years) => machines.push(Machine { maker, model, years, span }),
+            Some(years) => machines.push(Machine {
+                maker,
+                model,
+                years,
+                seen: seen.unwrap_or_default().split_whitespace().collect::<Vec<_>>().join(" "),
+                span,
+            }),
             None => findings.push(
                 rules::YEARS_UNREADABLE
                     .at(years.span, format!("`{}` is no year or range of years", years.text))

@@ -58,7 +58,7 @@ impl Phase {
             Phase::Fill => "Fill",
             Phase::Set => "Set",
             Phase::Check => "Check",
-            Phase::HandBack => "Hand back",
+            Phase::HandBack => "Hand over",
         }
     }
 

@@ -69,9 +69,30 @@ pub struct Settings {
     pub approvers: Vec<Text>,
     /// The address the site is served from.
     pub site: Option<Text>,
+    /// Who says that the pages may be public, and why. Left out: the workflow builds them and publishes nothing.
+    #[serde(default)]
+    pub public: Public,
     /// What the shop asks of values that can hurt somebody.
     #[serde(default)]
     pub safety_values: SafetyValues,
+}
+
+/// That a shop's pages may be public: makers' figures may have owners, so that somebody answers for it.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(inline)]
+pub struct Public {
+    /// Who answers for it: one of the shop's approvers, where it names them.
+    pub by: Text,
+    /// Why they may be public: whose leave there is for the makers' figures.
+    pub reason: Text,
+}
+
+impl Public {
+    /// Whether it says all that it must.
+    pub fn is_whole(&self) -> bool {
+        [&self.by.text, &self.reason.text].iter().all(|text| !text.trim().is_empty())
+    }
 }
 
 /// The bounds that a shop sets itself.

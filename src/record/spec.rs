@@ -10,10 +10,12 @@ use super::entry::{Accept, Sides, poisoned, sides};
 use super::id::check_id;
 use super::kind::RecordKind;
 use super::machine::{Machine, MachineHead, machines};
+use super::part::{Part, PartHead, parts};
+use super::picture::PictureNote;
 use super::review::{Review, reviews};
 use super::source::{SourceNote, sources};
 use super::template::PLACEHOLDERS;
-use super::text::{Named, Placed, Text, words};
+use super::text::{Named, Placed, Text, texts, words};
 use crate::catalogue::{Catalogue, FieldId, Owner};
 use crate::diagnostic::Finding;
 use crate::syntax::from_tree;
@@ -52,6 +54,10 @@ pub struct SpecRecord {
     pub draft: bool,
     /// The family it belongs to.
     pub family: Option<Text>,
+    /// The ids it had before; reviews and printed cards of these are its own.
+    pub was: Vec<Text>,
+    /// Parts that are ordered by number, beside those that values tell of.
+    pub parts: Vec<Part>,
     /// Where it is fitted.
     pub machines: Vec<Machine>,
     /// Whether a machine was written, readable or not.
@@ -64,6 +70,8 @@ pub struct SpecRecord {
     pub source: Option<Text>,
     /// Free text.
     pub notes: Option<String>,
+    /// Pictures beside it.
+    pub pictures: Vec<PictureNote>,
     /// The values.
     pub values: Vec<SpecLine>,
     /// Findings on the head that are let stand.
@@ -86,6 +94,12 @@ impl SpecRecord {
     /// Kind and id, as reports name it: `fork tarn-41`.
     pub fn name(&self) -> String {
         format!("{} {}", self.kind.word(), self.id.text)
+    }
+
+    /// The name it has and those that it had.
+    pub fn names(&self) -> impl Iterator<Item = String> {
+        let former = self.was.iter().map(|id| format!("{} {}", self.kind.word(), id.text));
+        std::iter::once(self.name()).chain(former)
     }
 
     /// The source of an id.
@@ -163,6 +177,13 @@ pub(super) struct ChoicesHead {
     #[serde(default)]
     #[schemars(schema_with = "choices_schema")]
     choices: Named<Text>,
+    /// Parts that are ordered by number, beside those that values tell of: kits, bolts, whole assemblies. A fork has
+    /// those of its family too; one of the same title takes its place.
+    #[serde(default)]
+    parts: Vec<Placed<PartHead>>,
+    /// Pictures of the shop's own, shown on the fork's page.
+    #[serde(default)]
+    pictures: Vec<PictureNote>,
 }
 
 /// The `$comment` of the part of a schema that lists the choices of the catalogue.
@@ -184,6 +205,9 @@ pub(super) struct SharedHead {
     source: Option<Text>,
     /// Anything else worth knowing.
     notes: Option<String>,
+    /// Ids that this record had before. Its reviews and the cards printed under them stay its own.
+    #[serde(default, deserialize_with = "texts")]
+    was: Vec<Text>,
     /// Who reviewed which values, and when. Written by `benchleaf approve`, not by hand.
     #[serde(default, deserialize_with = "reviews")]
     #[schemars(extend("type" = ["array", "null"]))]
@@ -234,7 +258,7 @@ pub(crate) fn read_spec(
 
 /// The record without its id and its values.
 fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>) -> SpecRecord {
-    let SharedHead { sources, source, notes, reviewed } = from_tree(root);
+    let SharedHead { sources, source, notes, was, reviewed } = from_tree(root);
     let mut record = SpecRecord {
         kind,
         id: Text::default(),
@@ -244,12 +268,15 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
         label: None,
         draft: false,
         family: None,
+        was,
+        parts: Vec::new(),
         machines: Vec::new(),
         names_machine: false,
         choices: BTreeMap::new(),
         sources,
         source,
         notes,
+        pictures: Vec::new(),
         values: Vec::new(),
         accept: Vec::new(),
         reviewed,
@@ -276,7 +303,9 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
         }
     }
     if kind != RecordKind::Oil {
-        let ChoicesHead { status, choices: Named(choices) } = from_tree(root);
+        let ChoicesHead { status, choices: Named(choices), parts: written, pictures } = from_tree(root);
+        record.parts = parts(written);
+        record.pictures = pictures.into_iter().filter(|note| !note.file.text.is_empty()).collect();
         record.draft = status == Status::Draft;
         let made = choices.into_iter().filter(|(_, option)| !option.text.is_empty());
         record.choices = made.map(|(choice, option)| (choice.text, option)).collect();

@@ -40,6 +40,11 @@ impl<T: HasId> ById<T> {
         self.0.insert(at, record);
     }
 
+    /// The records themselves.
+    pub fn into_records(self) -> impl Iterator<Item = T> {
+        self.0.into_iter()
+    }
+
     /// The record of an id.
     pub fn find(&self, id: &str) -> Option<&T> {
         self.0.binary_search_by(|record| record.id().cmp(id)).ok().and_then(|at| self.0.get(at))

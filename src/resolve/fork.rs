@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use super::shop::Shop;
 use crate::catalogue::choice::Legs;
-use crate::catalogue::{Choices, Field, FieldId, MadeChoice, Per, Works};
+use crate::catalogue::{Choices, Field, FieldId, MadeChoice, NAMES, Per, Works};
 use crate::quantity::{Quantity, Value};
-use crate::record::{Entry, RecordKind, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
+use crate::record::{Entry, Part, RecordKind, Sides, SourceKind, SourceNote, SpecLine, SpecRecord};
 use crate::text::Span;
 
 /// Left or right, as seen from the saddle.
@@ -158,6 +158,14 @@ impl ResolvedFork {
         self.leg(side).values.get(&field).or_else(|| self.whole.get(&field))
     }
 
+    /// The parts that its records order by number: its own, and those of its family that have another title.
+    pub fn parts(&self) -> impl Iterator<Item = &Part> {
+        let own = &self.record.parts;
+        let named = |part: &&Part| own.iter().all(|mine| mine.title.text != part.title.text);
+        let inherited = self.family.iter().flat_map(|family| &family.parts).filter(named);
+        own.iter().chain(inherited)
+    }
+
     /// Every value, those of the left leg first; one that both legs share is there twice.
     pub fn all(&self) -> impl Iterator<Item = &Resolved> {
         self.legs.iter().flat_map(|leg| leg.values.values()).chain(self.whole.values())
@@ -205,6 +213,8 @@ pub fn resolve(shop: &Shop, record: &Arc<SpecRecord>) -> ResolvedFork {
     for from in family.into_iter().chain([record]) {
         choices.extend(from.choices.iter().map(|(key, text)| (key.clone(), text.text.clone())));
     }
+    // Only a `for:` names forks.
+    choices.retain(|key, _| !NAMES.contains(&key.as_str()));
     let mut open = BTreeSet::new();
     for choice in &shop.catalogue.choices {
         let is_option = |chosen: &String| choice.options.iter().any(|(id, _)| id == chosen);
@@ -217,6 +227,7 @@ pub fn resolve(shop: &Shop, record: &Arc<SpecRecord>) -> ResolvedFork {
             open.insert(choice.key.clone());
         }
     }
+    choices.extend(names(shop, record));
     let works = match Legs::of(&choices) {
         Some(Legs::SpringLeft) => [Work::Spring, Work::Damper],
         Some(Legs::SpringRight) => [Work::Damper, Work::Spring],
@@ -244,6 +255,17 @@ pub fn resolve(shop: &Shop, record: &Arc<SpecRecord>) -> ResolvedFork {
         place(shop, &mut fork, line, from);
     }
     fork
+}
+
+/// The names by which some text of the shop singles this fork out.
+fn names(shop: &Shop, record: &SpecRecord) -> Choices {
+    let own = |by: &str| match by {
+        "fork" => Some(&record.id.text),
+        "family" => record.family.as_ref().map(|family| &family.text),
+        _ => Some(&record.maker),
+    };
+    let mine = shop.singled.iter().filter(|singled| own(singled.by) == Some(&singled.name.text));
+    mine.map(|singled| (singled.by.to_owned(), singled.name.text.clone())).collect()
 }
 
 fn place(shop: &Shop, fork: &mut ResolvedFork, line: &SpecLine, from: &SpecRecord) {

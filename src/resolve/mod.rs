@@ -3,8 +3,11 @@
 mod by_id;
 mod fork;
 mod names;
+mod pictures;
+mod renamed;
 mod shop;
 
 pub use by_id::{ById, HasId};
 pub use fork::{Leg, Origin, Resolved, ResolvedFork, Side, Work, resolve};
+pub use pictures::{ON_CARD, Shown};
 pub use shop::Shop;

@@ -15,6 +15,12 @@ impl Shop {
                 .collect(),
             sources: sources.map(|source| source.id.text.clone()).collect(),
             conditions: self.conditions.list.iter().map(|condition| condition.id.text.clone()).collect(),
+            makers: self
+                .forks
+                .iter()
+                .map(|fork| fork.maker.clone())
+                .filter(|name| !name.is_empty())
+                .collect(),
             approvers: self.settings.approvers.iter().map(|name| name.text.clone()).collect(),
         }
     }

@@ -5,9 +5,10 @@ use std::sync::Arc;
 
 use super::by_id::ById;
 use crate::catalogue::{Catalogue, Choices};
+use crate::picture::PictureFile;
 use crate::record::{
     Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings,
-    SpecRecord, Tool,
+    Singled, SpecRecord, Tool,
 };
 
 /// Every record the shop wrote, each list in order of id.
@@ -41,6 +42,10 @@ pub struct Shop {
     pub reviews: Reviews,
     /// Jobs: what was found and left, in order of their numbers.
     pub jobs: ById<Arc<Job>>,
+    /// The forks, families and makers that texts name under `for:`.
+    pub singled: Vec<Singled>,
+    /// Its image files, in order of their paths.
+    pub pictures: Vec<PictureFile>,
     /// The kinds of record whose folder could not be listed: whatever is referred to may stand there.
     pub unlisted: BTreeSet<RecordKind>,
     /// Every id there is a file for, read or not: a reference to a record that could not be read stays silent.

@@ -9,7 +9,7 @@
 use serde_json::{Value as Json, json};
 
 use super::code::short;
-use crate::catalogue::{Choices, Field};
+use crate::catalogue::{Choices, Field, made};
 use crate::quantity::write_value;
 use crate::record::{Entry, Machine, Named, Sides, SpecLine, SpecRecord};
 
@@ -43,7 +43,7 @@ pub fn value_code(field: &Field, line: &SpecLine, from: &SpecRecord) -> Option<S
 /// The code of a fork's or family's choices.
 pub fn choices_code(choices: &Choices) -> String {
     // A sorted map: the order they are written in does not count.
-    coded(CHOICES, &json!(choices.iter().collect::<Vec<_>>()))
+    coded(CHOICES, &json!(made(choices).collect::<Vec<_>>()))
 }
 
 /// The code of one choice that a fork takes over; `key` as in `choices.axle`.
@@ -53,10 +53,14 @@ pub fn choice_code(key: &str, option: &str) -> String {
 
 /// The code of the machines a fork is fitted to.
 pub fn machines_code(machines: &[Machine]) -> String {
-    let mut all: Vec<_> =
-        machines.iter().map(|machine| (&machine.maker, &machine.model, machine.years)).collect();
-    all.sort();
-    coded(MACHINES, &json!(all))
+    let said = |machine: &Machine| match machine.seen.as_str() {
+        // Only where it is said, so that a review of what has none stays what it was.
+        "" => json!([machine.maker, machine.model, machine.years]),
+        seen => json!([machine.maker, machine.model, machine.years, seen]),
+    };
+    let mut sorted: Vec<&Machine> = machines.iter().collect();
+    sorted.sort_by_key(|machine| (&machine.maker, &machine.model, machine.years, &machine.seen));
+    coded(MACHINES, &json!(sorted.into_iter().map(said).collect::<Vec<_>>()))
 }
 
 /// The seal over an entry of a record, such as `fork tarn-41`: who, when, and which values with their codes. It

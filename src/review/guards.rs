@@ -1,7 +1,7 @@
 //! Which parts of a text are no longer as they were seen, in words, and which of these took a guard away.
 
 use super::differs::differences;
-use super::seen::{Seen, TextKind};
+use super::seen::{SENTENCES, Seen, TextKind};
 use crate::record::Signal;
 
 /// A change of one part of a text.
@@ -32,7 +32,7 @@ enum Guards {
 /// guard away.
 const BY_NAME: [(&str, &str, &str, Guards); 21] = [
     ("needs", "no longer needs", "now needs", Guards::Gone),
-    ("brings", "no longer brings about", "now brings about", Guards::Came),
+    ("brings", "no longer brings about", "now brings about", Guards::Both),
     ("ends", "no longer ends", "now ends", Guards::Gone),
     ("cautions", "no longer carries the caution", "now carries the caution", Guards::Gone),
     ("sets", "no longer links the value", "now links the value", Guards::Gone),
@@ -86,15 +86,22 @@ pub fn changes(kind: TextKind, was: &Seen, is: &Seen) -> Vec<Change> {
         say(&old, &new, gone, guards != Guards::Came);
         say(&new, &old, came, guards != Guards::Gone);
     }
-    for (name, what) in BY_CODE {
-        if part(was, name) != part(is, name) {
-            out.push(other(GUARDING_CODES.contains(&(kind, name)), name, what.to_owned()));
-        }
+    for (name, what) in BY_CODE.iter().filter(|(name, _)| part(was, name) != part(is, name)) {
+        out.push(match *name == "text" && only_more(&part(was, SENTENCES), &part(is, SENTENCES)) {
+            true => other(false, name, "says more than it did".to_owned()),
+            false => other(GUARDING_CODES.contains(&(kind, name)), name, (*what).to_owned()),
+        });
     }
     out.extend(signal(&part(was, "signal"), &part(is, "signal")));
     steps(&part(was, "steps"), &part(is, "steps"), &mut out);
     out.sort_by_key(|change| !change.guard);
     out
+}
+
+/// Whether every sentence that was seen is there as it was, in its order, whatever was added. Where the sentences were
+/// not kept one by one nobody can say so.
+fn only_more(was: &[String], is: &[String]) -> bool {
+    !was.is_empty() && differences(was, is).iter().all(|(gone, _)| gone.is_none())
 }
 
 fn other(guard: bool, part: &str, what: String) -> Change {
@@ -151,11 +158,32 @@ mod tests {
     }
 
     #[test]
+    fn a_sentence_more_takes_nothing_from_a_caution_and_one_that_went_or_changed_does() {
+        let seen_of = |text: &str, sentences: &[&str]| seen(&[("text", &[text]), (SENTENCES, sentences)]);
+        let was = seen_of("1", &["a", "b"]);
+        let told = |is: &Seen| {
+            let all = changes(TextKind::Caution, &was, is);
+            all.into_iter().map(|change| (change.guard, change.what)).collect::<Vec<_>>()
+        };
+        for more in [&["a", "b", "c"][..], &["c", "a", "b"], &["a", "c", "b"]] {
+            assert_eq!(told(&seen_of("2", more)), [(false, "says more than it did".into())], "{more:?}");
+        }
+        for less in [&["a"][..], &["b", "a"], &["a", "c"], &["a", "c", "d"]] {
+            assert_eq!(told(&seen_of("2", less)), [(true, "has another text".into())], "{less:?}");
+        }
+        // A review from before sentences were kept says nothing of them.
+        let old = changes(TextKind::Caution, &seen(&[("text", &["1"])]), &seen_of("2", &["a", "b", "c"]));
+        assert!(old[0].guard, "{old:?}");
+    }
+
+    #[test]
     fn to_claim_more_than_before_takes_a_guard_away() {
         assert_eq!(
             told(&[("brings", &[])], &[("brings", &["bled"])]),
             [(true, "now brings about `bled`".into())]
         );
+        // What a procedure no longer brings about is no longer asked for by what hangs on it.
+        assert_eq!(told(&[("brings", &["bled"])], &[]), [(true, "no longer brings about `bled`".into())]);
         assert_eq!(told(&[("start", &["bled"])], &[]), [(false, "no longer begins with `bled`".into())]);
     }
 

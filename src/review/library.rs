@@ -13,11 +13,10 @@ use serde_json::json;
 use super::code::short;
 use super::differs::differences;
 use super::guards::{Change, changes};
-use super::seen::{Seen, TextKey, TextKind, beside, ids, of_shop, words};
+use super::seen::{SENTENCES, Seen, TextKey, TextKind, ids, of_shop, sentences};
 use crate::catalogue::When;
 use crate::record::{OnLegs, WORKS};
 use crate::resolve::Shop;
-use crate::syntax::markdown::Body;
 
 /// One line for each text: its kind, its id, and what is kept of each part.
 const LIBRARY: &str = include_str!("library.txt");
@@ -82,18 +81,18 @@ pub fn library_of(shop: &Shop) -> BTreeMap<TextKey, Seen> {
         let fitted = ids(&one.fitted).into_iter().map(|key| format!("fitted: {key}"));
         let narrower = fitted.chain(legs.map(|(word, _)| format!("legs: {word}"))).collect::<Vec<_>>();
         add(TextKind::Procedure, &one.id.text, "ways", ways(&one.applies, &narrower));
-        add(TextKind::Procedure, &one.id.text, "sentences", sentences(&one.body));
+        add(TextKind::Procedure, &one.id.text, SENTENCES, sentences(&one.body));
     }
     for one in &shop.cautions {
         add(TextKind::Caution, &one.id.text, "ways", ways(&one.applies, &[]));
-        add(TextKind::Caution, &one.id.text, "sentences", sentences(&one.body));
+        add(TextKind::Caution, &one.id.text, SENTENCES, sentences(&one.body));
     }
     for one in &shop.conditions.list {
         let works = WORKS.iter().filter(|(_, works)| *works == one.works && *works != Default::default());
         let fitted = ids(&one.fitted).into_iter().map(|key| format!("fitted: {key}"));
         let narrower = fitted.chain(works.map(|(word, _)| format!("works: {word}"))).collect::<Vec<_>>();
         add(TextKind::Condition, &one.id.text, "ways", ways(&one.applies, &narrower));
-        add(TextKind::Condition, &one.id.text, "sentences", vec![code(&one.says)]);
+        add(TextKind::Condition, &one.id.text, SENTENCES, vec![code(&one.says)]);
     }
     for one in &shop.services {
         add(TextKind::Service, &one.id.text, "ways", ways(&one.applies, &[]));
@@ -109,15 +108,6 @@ pub fn written(shop: &Shop) -> String {
 
 fn code(text: &str) -> String {
     short(text.as_bytes())
-}
-
-/// The sentences of a text, as codes.
-fn sentences(body: &Body) -> Vec<String> {
-    let steps = body.steps().flat_map(|step| {
-        words(&step.action).into_iter().chain(step.reason.iter().flat_map(words)).collect::<Vec<_>>()
-    });
-    let all: Vec<String> = beside(body).into_iter().chain(steps).collect();
-    all.iter().flat_map(|text| text.split(". ")).map(|one| code(one.trim().trim_end_matches('.'))).collect()
 }
 
 /// Each combination of options for which something is meant, narrowed by what else its head says.
@@ -158,7 +148,7 @@ fn half(of: &[String], inside: &[String]) -> bool {
 fn took_conditions(there: &BTreeMap<TextKey, Seen>) -> bool {
     let mut count = (0, 0);
     for (key, seen) in TEXTS.iter().filter(|(key, _)| key.0 == TextKind::Condition) {
-        let same = there.get(key).is_some_and(|now| part(now, "sentences") == part(seen, "sentences"));
+        let same = there.get(key).is_some_and(|now| part(now, SENTENCES) == part(seen, SENTENCES));
         count = (count.0 + usize::from(same), count.1 + 1);
     }
     2 * count.0 >= count.1
@@ -167,8 +157,8 @@ fn took_conditions(there: &BTreeMap<TextKey, Seen>) -> bool {
 /// Whether this text is the library's, whatever was changed in it.
 fn is_taken(key: &TextKey, was: &Seen, is: &Seen, conditions: bool) -> bool {
     match key.0 {
-        TextKind::Procedure | TextKind::Caution => half(part(was, "sentences"), part(is, "sentences")),
-        TextKind::Condition => conditions && part(was, "sentences") == part(is, "sentences"),
+        TextKind::Procedure | TextKind::Caution => half(part(was, SENTENCES), part(is, SENTENCES)),
+        TextKind::Condition => conditions && part(was, SENTENCES) == part(is, SENTENCES),
         TextKind::Service => conditions && half(part(was, "procedures"), part(is, "procedures")),
     }
 }
@@ -207,8 +197,10 @@ fn means_something(there: &BTreeMap<TextKey, Seen>, change: &Change, conditions:
 
 /// A sentence of a caution that is gone, or reads otherwise. The second takes nothing away.
 fn sentence_lost(kind: TextKind, was: &Seen, is: &Seen) -> Option<Change> {
-    let differs = differences(part(was, "sentences"), part(is, "sentences"));
-    let gone = differs.iter().filter(|pair| matches!(pair, (Some(_), None))).count();
+    let mut differs = differences(part(was, SENTENCES), part(is, SENTENCES));
+    // What a shop says besides takes nothing away.
+    differs.retain(|pair| pair.0.is_some());
+    let gone = differs.iter().filter(|pair| pair.1.is_none()).count();
     let (guard, what) = match (kind, gone) {
         (TextKind::Caution, 1) => (true, "has lost a sentence".to_owned()),
         (TextKind::Caution, 2..) => (true, format!("has lost {gone} sentences")),

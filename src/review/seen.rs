@@ -52,8 +52,21 @@ pub type TextKey = (TextKind, String);
 /// What is seen of a text: the words of each part.
 pub type Seen = BTreeMap<String, Vec<String>>;
 
+/// The part under which the sentences of a caution are kept one by one.
+pub(super) const SENTENCES: &str = "sentences";
+
 /// What every code of this form begins with; another form gets another number.
 const FORM: &str = "benchleaf text 1";
+
+/// The sentences of a text, each as a code.
+pub(super) fn sentences(body: &Body) -> Vec<String> {
+    let steps = body.steps().flat_map(|step| {
+        words(&step.action).into_iter().chain(step.reason.iter().flat_map(words)).collect::<Vec<_>>()
+    });
+    let all: Vec<String> = beside(body).into_iter().chain(steps).collect();
+    let sentences = all.iter().flat_map(|text| text.split(". "));
+    sentences.map(|one| short(one.trim().trim_end_matches('.').as_bytes())).collect()
+}
 
 fn coded(content: &Json) -> Vec<String> {
     vec![short(json!([FORM, content]).to_string().as_bytes())]
@@ -161,6 +174,7 @@ pub fn of_caution(caution: &Caution) -> Seen {
         ("for", coded(&when(&caution.applies))),
         ("constants", constants(&caution.constants)),
         ("text", coded(&json!(beside(&caution.body)))),
+        (SENTENCES, sentences(&caution.body)),
         ("signal", vec![signal(caution.signal)]),
         (
             "warns_at",

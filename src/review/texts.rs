@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::digest::seal;
 use super::guards::{Change, changes};
-use super::seen::{Seen, TextKey, TextKind, of_shop};
+use super::seen::{SENTENCES, Seen, TextKey, TextKind, of_shop};
 use super::standing::{Seen as SeenBy, Standing, Vouch, is_approver, last};
 use crate::date::Date;
 use crate::record::{SeenParts, Text, TextReview};
@@ -118,11 +118,16 @@ struct Sight {
 /// How every text of a shop stands.
 pub fn of_texts(shop: &Shop) -> TextReviews {
     let mut sights: BTreeMap<TextKey, Vec<Sight>> = BTreeMap::new();
+    if shop.reviews.list.is_empty() {
+        return TextReviews::default();
+    }
+    let there = of_shop(shop);
     for review in &shop.reviews.list {
         let Some(date) = text_counts(shop, review) else { continue };
         for (kind, (id, parts)) in named(review) {
             let vouch = Vouch { date, by: review.by.text.clone(), family: None, compared: None };
-            let seen = seen_by(parts);
+            let mut seen = seen_by(parts);
+            complete(&mut seen, there.get(&(kind, id.text.clone())));
             let sight = Sight { vouch, code: as_text(&seen), seen, span: id.span };
             sights.entry((kind, id.text.clone())).or_default().push(sight);
         }
@@ -131,7 +136,6 @@ pub fn of_texts(shop: &Shop) -> TextReviews {
     if !out.used {
         return out;
     }
-    let there = of_shop(shop);
     for (key, seen) in &there {
         let standing = sights.get(key).map_or_else(never, |sights| of_text(key.0, sights, seen));
         out.texts.insert(key.clone(), standing);
@@ -150,6 +154,14 @@ pub fn of_texts(shop: &Shop) -> TextReviews {
         }
     }
     out
+}
+
+/// Adds to what was seen what reviews did not keep apart once: where the text is the same, its sentences are.
+fn complete(seen: &mut Seen, now: Option<&Seen>) {
+    let Some(sentences) = now.and_then(|now| now.get(SENTENCES)) else { return };
+    if !seen.contains_key(SENTENCES) && seen.get("text") == now.and_then(|now| now.get("text")) {
+        seen.insert(SENTENCES.to_owned(), sentences.clone());
+    }
 }
 
 fn never() -> TextStanding {

@@ -13,7 +13,7 @@ pub use validate::{SchemaFault, Validators};
 
 use serde_json::{Map, Value as Json, json};
 
-use crate::catalogue::{Attribute, Catalogue, Field, Owner, STATE_PARTS, attributes};
+use crate::catalogue::{Attribute, Catalogue, Field, NAMES, Owner, STATE_PARTS, attributes};
 use crate::quantity::{Kind, blank};
 use crate::record::{
     CHOICES_OF_THE_CATALOGUE, FOR_FORKS, RecordKind, acceptance_schema, head_schema, instead_schema,
@@ -130,8 +130,22 @@ fn applies(catalogue: &Catalogue) -> Map<String, Json> {
     properties([
         ("type", json!("array")),
         ("minItems", json!(1)),
-        ("items", Json::Object(object(choices(catalogue, true), &[]))),
+        ("items", Json::Object(object(singled(choices(catalogue, true)), &[]))),
     ])
+}
+
+/// The choices, and the names by which forks are singled out.
+fn singled(mut choices: Map<String, Json>) -> Map<String, Json> {
+    const HELP: [&str; 3] = [
+        "These forks alone, by id.",
+        "The forks of these families alone, by id.",
+        "The forks of these makers alone, as their records write them.",
+    ];
+    for (key, help) in NAMES.iter().zip(HELP) {
+        let shape = json!({"type": ["string", "array"], "items": {"type": "string"}, "description": help});
+        choices.insert((*key).to_owned(), shape);
+    }
+    choices
 }
 
 fn groups(catalogue: &Catalogue, owner: Owner, out: &mut Map<String, Json>) {

@@ -19,6 +19,8 @@ pub struct Names {
     pub sources: BTreeSet<String>,
     /// The conditions of its procedures.
     pub conditions: BTreeSet<String>,
+    /// The makers of its forks.
+    pub makers: BTreeSet<String>,
     /// Who approves.
     pub approvers: BTreeSet<String>,
 }
@@ -59,6 +61,10 @@ fn behind(catalogue: &Catalogue, names: &Names, kind: RecordKind, key: &str) -> 
         (RecordKind::Service, "procedures" | "one_of" | "where_fitted" | "do") => {
             names.of(RecordKind::Procedure)
         }
+        (RecordKind::Fork | RecordKind::Family, "services") => names.of(RecordKind::Service),
+        (kind, "fork") if kind.is_text() => names.of(RecordKind::Fork),
+        (kind, "family") if kind.is_text() => names.of(RecordKind::Family),
+        (kind, "maker") if kind.is_text() => list(&names.makers),
         (RecordKind::Conditions, "cautions") => names.of(RecordKind::Caution),
         _ => Vec::new(),
     }

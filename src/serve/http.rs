@@ -192,13 +192,14 @@ fn refused(status: StatusCode, why: &str) -> Response {
 
 /// A file as what its name says.
 fn typed(path: &str, bytes: Vec<u8>) -> Response {
-    const KINDS: [(&str, &str); 6] = [
+    const KINDS: [(&str, &str); 7] = [
         (".html", "text/html; charset=utf-8"),
         (".css", "text/css; charset=utf-8"),
         (".js", "text/javascript; charset=utf-8"),
         (".svg", "image/svg+xml"),
         (".json", "application/json"),
         (".png", "image/png"),
+        (".jpg", "image/jpeg"),
     ];
     let kind = KINDS.iter().find(|(ending, _)| path.ends_with(ending)).map(|(_, kind)| *kind);
     ([(header::CONTENT_TYPE, kind.unwrap_or("application/octet-stream"))], bytes).into_response()

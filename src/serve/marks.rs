@@ -149,9 +149,12 @@ pub(super) fn style(path: &str, seen: &Seen) -> String {
     let mut out = LOOK.to_owned();
     let fork = fork_of(path);
     for (id, struck) in &seen.struck {
-        let mut selectors = vec![format!(".card[data-fork=\"{id}\"] .val > *")];
+        // What is worked out hangs on more than one value: on a card all of it goes.
+        let card = format!(".card[data-fork=\"{id}\"]");
+        let mut selectors = vec![format!("{card} .corr td")];
         match struck {
             Struck::All => {
+                selectors.push(format!("{card} .val > *"));
                 selectors.push(format!(".v:has(> a[href*=\"forks/{id}.html#\"])"));
                 if fork == Some(id.as_str()) {
                     selectors.extend(["main td".to_owned(), "main dd".to_owned(), "main .v".to_owned()]);
@@ -159,6 +162,8 @@ pub(super) fn style(path: &str, seen: &Seen) -> String {
             }
             Struck::Keys(keys) => {
                 for key in keys {
+                    selectors.push(format!("{card} [data-key~=\"{key}\"] .val > *"));
+                    selectors.push(format!("{card} [data-key~=\"{key}\"] .st"));
                     selectors.push(format!(".v:has(> a[href$=\"forks/{id}.html#{key}\"])"));
                     if fork == Some(id.as_str()) {
                         selectors.push(format!("tr[id=\"{key}\"] td"));
@@ -229,5 +234,11 @@ mod tests {
         assert!(style("forks/a.html", &seen).contains("tr[id=\"oil.air_gap\"] td"));
         assert!(!style("forks/b.html", &seen).contains("tr[id="));
         assert!(style("forks/b/full-service.html", &seen).contains("href$=\"forks/a.html#oil.air_gap\""));
+        // On a card as well: the row of this value, and no other.
+        let card = style("cards/a--full-service.html", &seen);
+        assert!(card.contains(".card[data-fork=\"a\"] [data-key~=\"oil.air_gap\"] .val > *"), "{card}");
+        assert!(!card.contains(".card[data-fork=\"a\"] .val"), "{card}");
+        let all = Seen { struck: BTreeMap::from([("a".to_owned(), Struck::All)]), ..Seen::default() };
+        assert!(style("cards/a--full-service.html", &all).contains(".card[data-fork=\"a\"] .val > *"));
     }
 }

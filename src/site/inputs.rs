@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap};
 
 use super::list::{Planned, Press};
-use super::page::fork::shared;
+use super::page::fork::{others, shared};
 use crate::check::CheckedFork;
 use crate::date::AsOf;
 use crate::output::Digest;
@@ -20,7 +20,7 @@ pub fn run_digest(files: &Files, day: Option<AsOf>) -> Digest {
 fn digest(files: &Files, is_part: impl Fn(&str) -> bool) -> Digest {
     let program = [env!("CARGO_PKG_VERSION"), env!("BENCHLEAF_SOURCES")];
     let sources = files.iter().filter(|(_, file)| is_part(&file.path));
-    let sources = sources.flat_map(|(_, file)| [file.path.as_str(), file.text.as_str()]);
+    let sources = sources.flat_map(|(_, file)| [file.path.as_str(), file.text.as_str(), file.seal.as_str()]);
     Digest::of_parts(program.into_iter().chain(sources))
 }
 
@@ -52,6 +52,10 @@ pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
         for part in shared(book, fork) {
             parts.push(part.what);
             parts.extend(part.forks.into_iter().flat_map(|link| [link.href, link.text]));
+        }
+        for machine in &fork.record.machines {
+            let seen = others(book, fork, machine).into_iter();
+            parts.extend(seen.flat_map(|other| [other.fork.href, other.fork.text, other.seen]));
         }
         Digest::of_parts(parts)
     };

@@ -8,6 +8,7 @@ mod list;
 #[cfg(test)]
 mod manual;
 pub mod page;
+mod printed;
 mod prose;
 mod publish;
 mod sections;

@@ -10,14 +10,15 @@ use crate::book::figure::{aside, main_said, usual_units};
 use crate::book::gaps::{GAP, Gapped};
 use crate::book::links::{field_href, oil_href, procedure_href, value_href};
 use crate::book::memo::{ProseKey, RecordKey, Written, WrittenKey};
+use crate::book::pictures::shown;
 use crate::book::reading::{boxed, holds, is_read_apart};
 use crate::book::short::UNKNOWN;
 use crate::book::sign::SIGN;
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
 use crate::catalogue::{Field, FieldId, Form, Role};
-use crate::record::{Caution, Phase, Procedure};
-use crate::resolve::{Shop, Side};
+use crate::record::{Caution, Phase, Procedure, RecordKind};
+use crate::resolve::{Shop, Shown, Side};
 use crate::syntax::Scheme;
 use crate::syntax::markdown::{self, Body, Part, Piece, Prose, Reference};
 use crate::words::{escape, lower};
@@ -191,7 +192,22 @@ impl Setting<'_> {
             Scheme::Caution => link(format!("cautions.html#{target}")),
             Scheme::Tool => link(format!("tools.html#{target}")),
             Scheme::Oil => link(oil_href(target)),
+            Scheme::Picture => self.picture(reference),
         }
+    }
+
+    /// A picture of the shop's own; nothing where there is none, which has been said.
+    fn picture(&self, reference: &Reference) -> String {
+        let place = Shown::of_link(reference, RecordKind::Procedure);
+        let Some(view) = place.and_then(|place| shown(self.shop, &place)) else { return String::new() };
+        format!(
+            "<img class=\"picture\" src=\"{}{}\" alt=\"{}\" width=\"{}\" height=\"{}\" loading=\"lazy\">",
+            self.root,
+            view.src,
+            escape(&view.words),
+            view.width,
+            view.height
+        )
     }
 
     fn spec(&self, reference: &Reference, text: &str) -> String {

@@ -32,7 +32,7 @@ pub fn pull(shop: &Shop, fork: &CheckedFork, plan: &Plan<'_>) -> PullView {
     let groups = [
         ("Oil", oils.collect()),
         ("Parts", lines(&list.parts)),
-        ("Used up", lines(&list.consumables)),
+        ("Consumables", lines(&list.consumables)),
         ("Tools", lines(&list.tools)),
     ];
     PullView {

@@ -37,6 +37,8 @@ pub struct Head {
     pub path: String,
     /// The page's title, without the shop's name.
     pub title: String,
+    /// What stands at the head of each printed sheet: what it is of, and the code by which it can be asked for.
+    pub printed: String,
     /// One sentence for a list of search results.
     pub description: String,
     /// Which kind of page: `home`, `fork`, `service`, `card`, …: the name of its template.
@@ -177,7 +179,7 @@ pub struct PullItem {
 /// Things of one kind to take from the shelf.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct PullGroup {
-    /// What they are: `Oil`, `Parts`, `Used up`, `Tools`.
+    /// What they are: `Oil`, `Parts`, `Consumables`, `Tools`.
     pub title: String,
     /// The things.
     pub items: Vec<PullItem>,

@@ -150,6 +150,15 @@ impl Prose {
         out.into_iter().map(single).filter(|text| !text.is_empty()).collect()
     }
 
+    /// Whether there are no words in it. A picture alone does not say what to do.
+    fn says_nothing(&self) -> bool {
+        !self.pieces.iter().any(|piece| match piece {
+            Piece::Reference(reference) => reference.scheme != Scheme::Picture,
+            Piece::Event(Event::Text(text) | Event::Code(text)) => !text.trim().is_empty(),
+            Piece::Event(_) => false,
+        })
+    }
+
     fn is_blank(&self) -> bool {
         !self.pieces.iter().any(|piece| match piece {
             Piece::Reference(_) => true,
@@ -187,6 +196,7 @@ pub fn plain(pieces: &[Piece], mut show: impl FnMut(&Reference) -> String) -> St
     let mut out = String::new();
     for piece in pieces {
         match piece {
+            Piece::Reference(reference) if reference.scheme == Scheme::Picture => {}
             Piece::Reference(reference) => out.push_str(&show(reference)),
             Piece::Event(Event::Text(text) | Event::Code(text)) => out.push_str(text),
             Piece::Event(Event::SoftBreak | Event::HardBreak) => out.push(' '),
@@ -371,7 +381,7 @@ impl Reader<'_> {
             .cloned()
             .collect();
         let action = drop_lone_cautions(action).without_empty_paragraphs();
-        if action.is_blank() {
+        if action.says_nothing() {
             self.findings.push(
                 rules::STEP_EMPTY
                     .at(span, "this step says nothing to do")
@@ -396,12 +406,18 @@ impl Reader<'_> {
                     at = end;
                     continue;
                 }
+                Event::Start(Tag::Image { dest_url, title, .. }) if is_file(dest_url) => {
+                    let end = block_end(events, at);
+                    pieces.push(self.picture((dest_url, title), range, &events[at + 1..end]));
+                    at = end;
+                    continue;
+                }
                 // What stands between its marks is read on as any other text: HTML, links, a picture in a picture.
                 Event::Start(Tag::Image { .. }) => self.findings.push(
                     rules::IMAGE_LEFT_OUT
-                        .at(self.span(range), "a picture stands here and is left out")
-                        .bench("whoever needs the picture to do the step cannot do it from the card")
-                        .instead("describe what the picture shows in words"),
+                        .at(self.span(range), "a picture from elsewhere stands here and is left out")
+                        .bench("whoever needs the picture to do the step cannot do it from the page")
+                        .instead("keep the picture beside this text, and name its file: `![what it shows](name.png)`"),
                 ),
                 Event::End(TagEnd::Image) => {}
                 Event::Html(raw) | Event::InlineHtml(raw) => {
@@ -424,6 +440,25 @@ impl Reader<'_> {
             at += 1;
         }
         Prose { pieces }
+    }
+
+    /// A picture of the shop's own, with what it shows in words.
+    fn picture(&mut self, (file, title): (&str, &str), range: &Range<usize>, inner: &[Offset<'_>]) -> Piece {
+        let whole = self.span(range);
+        let words = inner.iter().filter_map(|(event, _)| match event {
+            Event::Text(text) | Event::Code(text) | Event::Html(text) | Event::InlineHtml(text) => {
+                Some(&**text)
+            }
+            Event::SoftBreak | Event::HardBreak => Some(" "),
+            _ => None,
+        });
+        let text: String = words.collect();
+        let source = self.text.get(whole.range()).unwrap_or("");
+        let span = source.rfind(file).map_or(whole, |at| whole.part(at..at + file.len()));
+        let otherwise = Some(title.trim().to_owned()).filter(|title| !title.is_empty());
+        let reference = Reference { scheme: Scheme::Picture, target: file.to_owned(), text, otherwise, span };
+        self.references.push(reference.clone());
+        Piece::Reference(reference)
     }
 
     fn link(
@@ -569,6 +604,11 @@ fn drop_lone_cautions(prose: Prose) -> Prose {
     let pieces =
         prose.pieces.into_iter().zip(keep).filter_map(|(piece, keep)| keep.then_some(piece)).collect();
     Prose { pieces }
+}
+
+/// Whether a picture's target is a file and not an address.
+fn is_file(target: &str) -> bool {
+    !target.is_empty() && !target.contains(':') && !target.starts_with("//") && !target.starts_with('#')
 }
 
 /// A span without what follows its first line.

@@ -17,10 +17,12 @@ pub enum Scheme {
     Oil,
     /// The box in which a value is written as it is read.
     Reading,
+    /// A picture of the shop's own, beside the text. No link leads to one: it is written as Markdown writes pictures.
+    Picture,
 }
 
 impl Scheme {
-    /// Every scheme, besides the web's and mail's.
+    /// Every scheme that a link can name, besides the web's and mail's.
     pub const ALL: [Scheme; 6] =
         [Scheme::Spec, Scheme::Procedure, Scheme::Caution, Scheme::Tool, Scheme::Oil, Scheme::Reading];
 
@@ -33,6 +35,7 @@ impl Scheme {
             Scheme::Tool => "tool",
             Scheme::Oil => "oil",
             Scheme::Reading => "reading",
+            Scheme::Picture => "picture",
         }
     }
 

@@ -44,8 +44,10 @@ pub struct Changed<'s> {
 pub struct SourceFile {
     /// Its path inside the shop, with forward slashes.
     pub path: String,
-    /// Its whole text.
+    /// Its whole text; empty for a file that is none.
     pub text: String,
+    /// What stands for the bytes of a file that is no text; else empty.
+    pub seal: String,
 }
 
 /// Every file this run has read, so that a span can be shown.
@@ -58,7 +60,16 @@ impl Files {
     /// Adds a file and gives its id.
     pub fn add(&mut self, path: impl Into<String>, text: impl Into<String>) -> FileId {
         let id = FileId(u32::try_from(self.files.len()).unwrap_or(u32::MAX));
-        self.files.push(SourceFile { path: path.into(), text: text.into() });
+        self.files.push(SourceFile { path: path.into(), text: text.into(), seal: String::new() });
+        id
+    }
+
+    /// Adds a file that is no text; `seal` stands for its bytes.
+    pub fn add_sealed(&mut self, path: impl Into<String>, seal: impl Into<String>) -> FileId {
+        let id = self.add(path, "");
+        if let Some(file) = self.files.last_mut() {
+            file.seal = seal.into();
+        }
         id
     }
 

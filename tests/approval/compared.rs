@@ -27,7 +27,7 @@ fn said(desk: &Desk) -> String {
 fn each_figure_is_listed_before_it_is_recorded() {
     let desk = Desk::new();
     let before = desk.all();
-    let listed = compare(&desk, &[]);
+    let listed = compare(&desk, &["--all"]);
     assert_eq!(listed.status.code(), Some(0), "{}", err(&listed));
     // Keys and figures stand in columns.
     assert!(out(&listed).lines().all(|line| line.chars().count() <= 80), "{}", out(&listed));
@@ -43,6 +43,18 @@ fn each_figure_is_listed_before_it_is_recorded() {
         "Nothing is recorded yet",
     ] {
         assert!(list.contains(part), "{part}: {list}");
+    }
+    // By itself it is a screen: what can hurt somebody line by line, the rest by groups, with the counts at the end.
+    let brief = out(&compare(&desk, &[]));
+    assert!(brief.lines().count() <= 25, "{brief}");
+    for part in [
+        "choices (11): orientation inverted",
+        "torque.cap_to_tube 24 N·m (18 lbf·ft)",
+        "adjusters (3): rebound",
+        "11 choices and 13 values: 18 can hurt somebody.",
+        "`benchleaf approve tarn-41 --compared sheet --all`",
+    ] {
+        assert!(plain(&brief).contains(part), "{part}: {brief}");
     }
     assert_eq!(desk.all(), before, "nothing is touched");
     assert!(said(&desk).contains("can hurt somebody"), "{}", said(&desk));
@@ -208,7 +220,7 @@ fn choices_are_compared_like_values_and_each_for_itself() {
     // One is settled by itself, the rest together.
     let one = compare(&desk, &[&BY[..], &["--values", "choices.axle"]].concat());
     assert!(out(&one).contains("1 choice of fork tarn-41 recorded as compared"), "{}", out(&one));
-    assert!(!is_signed() && !out(&compare(&desk, &[])).contains("choices.axle"));
+    assert!(!is_signed() && !out(&compare(&desk, &["--all"])).contains("choices.axle"));
     assert!(out(&compare(&desk, &BY)).contains("10 choices"), "one is done");
     assert_eq!(said(&desk), "");
     assert!(matches!(standing(), Standing::Reviewed(_)));

@@ -256,6 +256,10 @@ fn a_typed_code_says_whether_the_card_on_the_bench_is_current() {
         assert_eq!(done.status.code(), Some(1), "{typed}");
         assert!(out(&done).contains(told) && !out(&done).contains('\u{1b}'), "{typed}: {}", out(&done));
     }
+    // What stands on it today and is no part of its code: its family's numbers were compared with no sheet.
+    let told = out(&desk.run(&["card", &card]));
+    assert!(told.contains("    review: in part") && told.contains("not compared"), "{told}");
+    assert!(told.contains("    †") || told.contains("†"), "{told}");
     // A caution changes: the card is replaced, its numbers are not.
     let caution =
         std::fs::read_dir(desk.file("procedures/cautions")).expect("cautions").flatten().next().expect("one");
@@ -272,6 +276,10 @@ fn a_typed_code_says_whether_the_card_on_the_bench_is_current() {
     let told = out(&desk.run(&["card", &card, &values]));
     assert_eq!(told.matches("superseded").count(), 2, "{told}");
     assert!(told.contains("its numbers changed"), "{told}");
+    assert!(
+        told.contains("    review: CHANGED since 2026-05-04") && told.contains("    CHANGED: Air gap"),
+        "{told}"
+    );
     // The card that is named as its successor is current.
     let at = told.find("the card is now ").expect("its successor") + "the card is now ".len();
     assert_eq!(desk.run(&["card", &told[at..at + 9]]).status.code(), Some(0));

@@ -40,6 +40,8 @@ fn a_link_out_of_the_shop_is_an_error_and_is_not_read() {
         ("/proc/self/environ", "specs/forks/tarn-48.yaml"),
         ("/etc/passwd", "procedures/cautions/users.md"),
         ("/etc/passwd", "templates/page.html"),
+        ("/etc/passwd", "procedures/cap.png"),
+        ("../../../secret/tarn-47.yaml", "specs/forks/cap.jpg"),
         ("../../../secret", "specs/forks/more"),
         ("/", "procedures/all"),
     ] {

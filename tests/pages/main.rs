@@ -1,12 +1,15 @@
 //! The apprentice, at the bench with a tablet and a card: the published pages of the demo shop, in a real browser.
 
+mod access;
 mod attack;
 mod cards;
 mod codes;
 mod hostile;
 #[path = "../attack/mod.rs"]
 mod hostile_words;
+mod jobs;
 mod looks;
+mod offline;
 mod search;
 mod work;
 
@@ -130,6 +133,20 @@ fn with_tab<T>(run: impl FnOnce(&Arc<Tab>) -> T) -> T {
     let result = run(&tab);
     let _ = tab.close(false);
     result
+}
+
+/// Two tabs of one device.
+fn with_two_tabs(run: impl FnOnce(&Arc<Tab>, &Arc<Tab>)) {
+    let _seat = Seat::take();
+    let device = BROWSER.new_context().expect("a device of its own");
+    let tabs = [(); 2].map(|()| device.new_tab().expect("a tab"));
+    for tab in &tabs {
+        tab.call_method(Emulation::SetFocusEmulationEnabled { enabled: true }).expect("the focus");
+    }
+    run(&tabs[0], &tabs[1]);
+    for tab in &tabs {
+        let _ = tab.close(false);
+    }
 }
 
 fn open(tab: &Tab, path: &str) {

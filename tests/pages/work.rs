@@ -11,21 +11,21 @@ use crate::{SITE, ask, open, open_in, size, with_tab};
 const PAGE: &str = "forks/tarnholm-u41/full-service.html";
 
 /// Opens the page as on a device that knows nothing of it.
-fn begin(tab: &Tab, page: &str) {
+pub(crate) fn begin(tab: &Tab, page: &str) {
     open(tab, page);
     ask(tab, "localStorage.clear()");
     open(tab, page);
 }
 
-fn tick(tab: &Tab, step: usize) {
+pub(crate) fn tick(tab: &Tab, step: usize) {
     ask(tab, &format!("document.querySelector('#step-{step} .tick input').click()"));
 }
 
-fn is_ticked(tab: &Tab, step: usize) -> bool {
+pub(crate) fn is_ticked(tab: &Tab, step: usize) -> bool {
     ask(tab, &format!("document.querySelector('#step-{step} .tick input').checked")) == "true"
 }
 
-fn text(tab: &Tab, what: &str) -> String {
+pub(crate) fn text(tab: &Tab, what: &str) -> String {
     ask(tab, &format!("document.querySelector({what:?}).textContent.replace(/\\s+/g, ' ').trim()"))
 }
 
@@ -236,7 +236,7 @@ fn the_name_of_a_tick_says_what_its_step_says() {
         // What stands beside a box is part of its name.
         let boxes = ask(
             tab,
-            "JSON.stringify([...document.querySelectorAll('.reading label')].filter(label => ![...label.querySelectorAll('span')].every(span => label.querySelector('input').getAttribute('aria-label').includes(span.textContent))).map(label => label.outerHTML))",
+            "JSON.stringify([...document.querySelectorAll('.reading label:not(.also)')].filter(label => ![...label.querySelectorAll('span')].every(span => label.querySelector('input').getAttribute('aria-label').includes(span.textContent))).map(label => label.outerHTML))",
         );
         assert_eq!(boxes, "[]");
     });
@@ -341,7 +341,7 @@ fn a_table_of_corrections_stands_under_the_step_that_reads_it() {
 }
 
 /// What a thumb types into a box: right and wrong, with units and without, and nonsense.
-fn thumbs() -> Vec<String> {
+pub(crate) fn thumbs() -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for whole in [0, 1, 2, 9, 11, 13, 22, 39, 62, 96, 108, 110, 112, 113, 137, 455, 1999] {
         for behind in ["", ".0", ".5", ".25", ".375", ".96"] {

@@ -198,7 +198,7 @@ fn a_new_fork_is_told_with_all_that_its_reviewer_has_to_see() {
         "Cap to tube: 24 N·m (18 lbf·ft); sequence: 2, thread: M44 × 1, thread state: oiled",
         "Tarn road forks, common figures, 2017-11 †",
         "Taken over besides, compared with no sheet of this fork 6 values: oil",
-        "Unknown Dry fill after a strip: the sheet does not say; instead, by A. Wren: Fill by the gap alone",
+        "Unknown Dry fill: the sheet does not say; instead, by A. Wren: Fill by the gap alone",
         "Let stand Air gap: outside-band, by A. Wren: Short legs.",
     ] {
         assert!(told.contains(part), "{part}\n{}", ran.out);

@@ -12,24 +12,30 @@ fn read(path: &str) -> Value {
     serde_yaml::from_str(&std::fs::read_to_string(full).unwrap()).unwrap()
 }
 
-/// The command of a step of the check job.
+/// The command of a step.
 fn command(step: &str) -> String {
     let workflow = read(".github/workflows/shop.yml");
-    let steps = workflow["jobs"]["check"]["steps"].as_sequence().unwrap().clone();
-    let found = steps.iter().find(|known| known["name"].as_str() == Some(step));
+    let all = workflow["jobs"].as_mapping().unwrap().values();
+    let mut steps = all.flat_map(|job| job["steps"].as_sequence().unwrap());
+    let found = steps.find(|known| known["name"].as_str() == Some(step));
     found.unwrap_or_else(|| panic!("{step}"))["run"].as_str().unwrap().to_owned()
 }
 
 /// Runs a step as the runner does.
 fn run(shop: &Path, step: &str, base: &str) -> Output {
     let built = PathBuf::from(env!("CARGO_BIN_EXE_benchleaf"));
-    let path = std::env::var("PATH").unwrap();
+    // What stands in for the code host's own program, where a test put one there.
+    let path = format!("{}:{}", shop.parent().unwrap().join("bin").display(), std::env::var("PATH").unwrap());
     Command::new("bash")
         .args(["-e", "-o", "pipefail", "-c", &command(step)])
         .current_dir(shop)
         .env("PATH", format!("{}:{path}", built.parent().unwrap().display()))
         .env("BASE", base)
         .env("GITHUB_STEP_SUMMARY", shop.parent().unwrap().join("summary.md"))
+        .env("GITHUB_OUTPUT", shop.parent().unwrap().join("output"))
+        .env("RUNNER_TEMP", shop.parent().unwrap())
+        .env("REPOSITORY", "wren/forks")
+        .env("NUMBER", "7")
         .output()
         .unwrap()
 }
@@ -119,4 +125,110 @@ fn the_hook_runs_a_command_there_is_on_the_files_of_a_shop() {
     assert_eq!(super::support::run(dir.path(), &words[1..]).code, 0);
     edit(dir.path(), "specs/forks/tarn-41.yaml", "free_length: 312 mm", "free_length: 312");
     assert_eq!(super::support::run(dir.path(), &words[1..]).code, 1);
+}
+
+/// The comparison stands beside the change, once: a later push writes over it. What is too long for a comment is cut.
+#[test]
+fn the_comparison_becomes_a_comment_that_fits() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = dir.path().join("shop");
+    copy_shop(&shop);
+    git(&shop, &["init", "-q"]);
+    commit(&shop, "first");
+    let base = git(&shop, &["rev-parse", "HEAD"]).trim().to_owned();
+    let notes = (0..3000).map(|n| format!("notes of the {n}th look at it")).collect::<Vec<_>>().join(", ");
+    edit(
+        &shop,
+        "specs/forks/tarn-41.yaml",
+        "status: published\n",
+        &format!("status: published\nnotes: \"{notes}\"\n"),
+    );
+    edit(
+        &shop,
+        "specs/families/tarn-road.yaml",
+        "axle: {value: 65 N·m (48 lbf·ft)",
+        "axle: {value: 66 N·m (49 lbf·ft)",
+    );
+    commit(&shop, "axle");
+    let told = run(&shop, "What the change does", &base);
+    assert!(told.status.success(), "{told:?}");
+    assert!(!shop.join("comparison.md").exists(), "nothing is left among the shop's files");
+    let comment = std::fs::read_to_string(dir.path().join("comment/comment.md")).unwrap();
+    let summary = std::fs::read_to_string(dir.path().join("summary.md")).unwrap();
+    assert!(comment.len() < 65_536 && comment.contains("66 N·m"), "{}", comment.len());
+    if summary.len() > 60_000 {
+        assert!(comment.ends_with("The rest stands in the summary of the run.\n"));
+    } else {
+        assert_eq!(comment, summary);
+    }
+    // The code host's program, which only writes down what it is asked.
+    let bin = dir.path().join("bin");
+    std::fs::create_dir(&bin).unwrap();
+    let host = bin.join("gh");
+    std::fs::write(&host, "#!/bin/sh\necho \"$@\" > ../asked\n").unwrap();
+    #[cfg(unix)]
+    std::fs::set_permissions(&host, std::os::unix::fs::PermissionsExt::from_mode(0o755)).unwrap();
+    assert!(run(&shop, "Say it beside the change", &base).status.success());
+    let asked = std::fs::read_to_string(dir.path().join("asked")).unwrap();
+    assert_eq!(asked, "pr comment 7 --repo wren/forks --body-file comment.md --edit-last --create-if-none\n");
+}
+
+/// A comparison longer than a comment may be.
+#[test]
+fn a_long_comparison_is_cut_at_a_line() {
+    let dir = tempfile::tempdir().unwrap();
+    let (shop, bin) = (dir.path().join("shop"), dir.path().join("bin"));
+    copy_shop(&shop);
+    git(&shop, &["init", "-q"]);
+    commit(&shop, "first");
+    std::fs::create_dir(&bin).unwrap();
+    // In the place of the program, one that says a great deal.
+    let stand_in = bin.join("benchleaf");
+    std::fs::write(&stand_in, "#!/bin/sh\nseq -f 'line %.0f of a comparison' 1 5000\n").unwrap();
+    #[cfg(unix)]
+    std::fs::set_permissions(&stand_in, std::os::unix::fs::PermissionsExt::from_mode(0o755)).unwrap();
+    let done = Command::new("bash")
+        .args(["-e", "-o", "pipefail", "-c", &command("What the change does")])
+        .current_dir(&shop)
+        .env("PATH", format!("{}:{}", bin.display(), std::env::var("PATH").unwrap()))
+        .env("BASE", "HEAD")
+        .env("GITHUB_STEP_SUMMARY", dir.path().join("summary.md"))
+        .env("RUNNER_TEMP", dir.path())
+        .output()
+        .unwrap();
+    assert!(done.status.success(), "{done:?}");
+    let comment = std::fs::read_to_string(dir.path().join("comment/comment.md")).unwrap();
+    assert!(comment.len() < 65_536 && comment.ends_with("The rest stands in the summary of the run.\n"));
+    assert!(
+        comment
+            .lines()
+            .all(|line| line.is_empty() || line.ends_with("of a comparison") || line.ends_with("the run."))
+    );
+    assert_eq!(std::fs::read_to_string(dir.path().join("summary.md")).unwrap().lines().count(), 5000);
+}
+
+/// Makers' figures may have owners: pages are published only where an approver answers for it.
+#[test]
+fn pages_are_public_only_where_an_approver_says_so() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = dir.path().join("shop");
+    copy_shop(&shop);
+    let ask = || {
+        let _ = std::fs::remove_file(dir.path().join("output"));
+        let done = run(&shop, "May the pages be public", "HEAD");
+        assert!(done.status.success(), "{done:?}");
+        let said = String::from_utf8(done.stdout).unwrap();
+        assert!(said.starts_with("::warning") && said.contains("may have owners"), "{said}");
+        std::fs::read_to_string(dir.path().join("output")).unwrap()
+    };
+    assert_eq!(ask(), "public=no\n");
+    edit(&shop, "specs/shop.yaml", "waste: 5 %\n", "waste: 5 %\npublic: {by: J. Teal, reason: Why not.}\n");
+    assert_eq!(ask(), "public=no\n", "not by an approver");
+    edit(&shop, "specs/shop.yaml", "by: J. Teal", "by: A. Wren");
+    assert_eq!(ask(), "public=yes\n");
+    let told = super::support::run(&shop, &["public"]);
+    assert!(told.code == 0 && told.out.contains("says A. Wren: Why not."), "{told:?}");
+    let workflow = read(".github/workflows/shop.yml");
+    let only = workflow["jobs"]["publish"]["if"].as_str().unwrap();
+    assert!(only.contains("needs.check.outputs.public == 'yes'"), "{only}");
 }

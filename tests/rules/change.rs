@@ -204,8 +204,10 @@ fn file(block: &Block, shop: &mut Shop, pending: &mut Vec<Expected>) -> Result<(
 }
 
 fn expect(block: &Block, shop: &Shop, pending: &mut Vec<Expected>) -> Result<(), String> {
-    // A folder, or a file that is missing, is shown as an empty text.
-    let text = String::from_utf8_lossy(shop.get(&block.path).map_or(&[][..], Vec::as_slice));
+    // A folder, a picture, or a file that is missing, is shown as an empty text.
+    let is_text = ![".png", ".jpg"].iter().any(|ending| block.path.ends_with(ending));
+    let bytes = shop.get(&block.path).filter(|_| is_text).map_or(&[][..], Vec::as_slice);
+    let text = String::from_utf8_lossy(bytes);
     let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
     if lines.is_empty() {
         lines.push(String::new());
@@ -232,6 +234,13 @@ fn written(lines: &[String], how: Bytes) -> Result<Vec<u8>, String> {
     }
     if how.bom {
         text.insert(0, '\u{feff}');
+    }
+    if how.hex {
+        let digits: Vec<u32> = text.chars().filter_map(|c| c.to_digit(16)).collect();
+        return Ok(digits
+            .chunks(2)
+            .map(|pair| pair.iter().fold(0, |byte, digit| byte * 16 + *digit as u8))
+            .collect());
     }
     if how.latin1 {
         return text

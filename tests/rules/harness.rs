@@ -34,7 +34,7 @@ MARK
 
 /// The marker of the good page.
 const MARK: &str = "             ^^ error bare-number \"96\"
-             = at the bench: taken for the wrong unit, a length is out by about 25 times between inches and millimetres
+             = at the bench: taken for the wrong unit, a length is out by about 25 times between inches and millimeters
              = write instead: write `96 mm` or `96 in`, whichever the sheet says
 ";
 

@@ -72,6 +72,8 @@ pub struct Bytes {
     pub cut: bool,
     /// Written in Latin-1, which is not UTF-8.
     pub latin1: bool,
+    /// Each two letters are a byte, in hexadecimal digits: a file that is no text.
+    pub hex: bool,
 }
 
 impl Page {
@@ -213,7 +215,8 @@ fn block(head: &str, lines: Vec<String>, line: usize) -> Result<Block, String> {
             "bom" => bytes.bom = true,
             "cut" => bytes.cut = true,
             "latin-1" => bytes.latin1 = true,
-            other => return Err(format!("`{other}` is not known: crlf, bom, cut or latin-1")),
+            "hex" => bytes.hex = true,
+            other => return Err(format!("`{other}` is not known: crlf, bom, cut, latin-1 or hex")),
         }
     }
     if kind == Kind::Remove && !lines.is_empty() {

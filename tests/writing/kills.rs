@@ -1,6 +1,6 @@
-//! The program killed while it builds, approves, makes new records and takes jobs, at moments that a seed gives. After every kill
-//! each file is the old or the new one, whole; the same command then finishes, and leaves what a run that nobody
-//! killed leaves.
+//! The program killed while it builds, approves, makes new records, takes jobs and takes a later library, at moments
+//! that a seed gives. After every kill each file is the old or the new one, whole; the same command then finishes,
+//! and leaves what a run that nobody killed leaves.
 //!
 //! `cargo run --example kill_trial -- 1000 7` kills a thousand times.
 
@@ -9,6 +9,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
+
+use benchleaf::library::{LEDGER, Ledger};
 
 type Files = BTreeMap<String, Vec<u8>>;
 
@@ -38,35 +40,62 @@ impl Numbers {
 /// One command that is killed.
 struct Deed {
     name: &'static str,
+    /// The shop it works on: one without a library, or one with it.
+    shop: &'static str,
     arguments: &'static [&'static str],
-    /// A file that is there only while it writes.
+    /// A file of the shop that is there only while it writes.
     while_writing: &'static str,
     /// Whether a run after the first may say that there is nothing left to do.
     once: bool,
 }
 
-const DEEDS: [Deed; 5] = [
-    Deed { name: "build", arguments: &["build"], while_writing: "site/.benchleaf/stage", once: false },
+const DEEDS: [Deed; 6] = [
+    Deed {
+        name: "build",
+        shop: "plain",
+        arguments: &["build"],
+        while_writing: "site/.benchleaf/stage",
+        once: false,
+    },
     Deed {
         name: "approve",
+        shop: "plain",
         arguments: &["approve", "tarn-41", "--by", "A. Wren", "--date", "2026-05-04"],
         while_writing: "specs/forks/.tarn-41.yaml.new",
         once: false,
     },
     Deed {
         name: "new fork",
+        shop: "plain",
         arguments: &["new", "fork", "another", "--like", "tarn-41"],
         while_writing: "specs/forks/.another.yaml.new",
         once: true,
     },
     Deed {
         name: "job take",
+        shop: "plain",
         arguments: &["job", "take", "from-tablet.yaml"],
         while_writing: "specs/jobs/2026/.0001.yaml.new",
         once: true,
     },
-    Deed { name: "new shop", arguments: &["new", "shop", "bench"], while_writing: "bench", once: true },
+    Deed {
+        name: "new shop",
+        shop: "plain",
+        arguments: &["new", "shop", "bench"],
+        while_writing: "bench",
+        once: true,
+    },
+    Deed {
+        name: "library update",
+        shop: "own",
+        arguments: &["library", "update"],
+        while_writing: "procedures/.bounce-fork.md.new",
+        once: false,
+    },
 ];
+
+/// The texts of the shop `own` that come from an earlier library.
+const EARLIER: [&str; 3] = ["bounce-fork", "flush-leg", "check-steering"];
 
 /// A job as a tablet gives it.
 const FROM_TABLET: &str = "fork: tarn-41\nservice: full-service\nmachine: {maker: Ulm Motors, model: Kestrel 600, frame: \"7Q0412\"}\ndate: \"2026-04-12\"\nleft:\n  oil.air_gap: {left: 96 mm, right: 97 mm, target: 96 ± 2 mm}\n";
@@ -76,20 +105,23 @@ pub fn run(program: &Path, shop: &Path, kills: u64, seed: u64) -> Report {
     let mut numbers = Numbers(seed | 1);
     let mut report = Report::default();
     let folder = tempfile::tempdir().expect("a folder");
-    let (base, work) = (folder.path().join("base"), folder.path().join("work"));
-    copy(shop, &base);
-    fs::write(base.join("from-tablet.yaml"), FROM_TABLET).expect("written");
-    run_to_end(program, &base, &["build"]);
+    let (work, whole) = (folder.path().join("work"), folder.path().join("whole"));
+    let plain = folder.path().join("plain");
+    copy(shop, &plain);
+    fs::write(plain.join("from-tablet.yaml"), FROM_TABLET).expect("written");
+    run_to_end(program, &plain, &["build"]);
+    run_to_end(program, folder.path(), &["new", "shop", "own"]);
+    from_an_earlier_library(&folder.path().join("own"));
     let mut round = 0;
     while report.killed.values().sum::<u64>() < kills {
         round += 1;
         assert!(round < 20 * kills + 100, "too few runs could be killed: {report:?}");
-        let deed = &DEEDS[usize::try_from(numbers.below(DEEDS.len() as u64)).expect("small")];
+        let deed = pick(&mut numbers);
         let when = format!("{} in round {round} with seed {seed}", deed.name);
+        let base = folder.path().join(deed.shop);
         // Something to do for a build: every page names the place.
         change(&base, round);
         let old = files(&base);
-        let whole = folder.path().join("whole");
         copy(&base, &whole);
         let begun = Instant::now();
         run_to_end(program, &whole, deed.arguments);
@@ -121,9 +153,16 @@ pub fn run(program: &Path, shop: &Path, kills: u64, seed: u64) -> Report {
     report
 }
 
+/// One of the deeds. The last, which reads a whole library twice, is one in sixteen.
+fn pick(numbers: &mut Numbers) -> &'static Deed {
+    let quick = DEEDS.len() - 1;
+    let number = usize::try_from(numbers.below(16)).expect("small");
+    DEEDS.get(if number == 15 { quick } else { number % quick }).expect("a deed")
+}
+
 /// Starts a deed and kills it; half of the time once it writes. `None`: it had ended before. Else whether it wrote.
 fn kill(program: &Path, work: &Path, deed: &Deed, duration: Duration, numbers: &mut Numbers) -> Option<bool> {
-    let mut child = start(program, work, deed.arguments);
+    let mut child = start(program, &work, deed.arguments);
     let begun = Instant::now();
     if numbers.below(2) == 0 {
         let delay = Duration::from_micros(numbers.below(duration.as_micros().try_into().unwrap_or(u64::MAX)));
@@ -161,6 +200,19 @@ fn command(program: &Path, folder: &Path, arguments: &[&str]) -> Command {
     let mut command = Command::new(program);
     command.args(arguments).current_dir(folder).stdin(Stdio::null());
     command
+}
+
+/// Lets some texts of a shop be those that an earlier version of the library brought.
+fn from_an_earlier_library(shop: &Path) {
+    let read = |path: &str| fs::read_to_string(shop.join(path)).expect("a text");
+    let mut ledger = Ledger::read(&read(LEDGER));
+    for name in EARLIER {
+        let path = format!("procedures/{name}.md");
+        let text = read(&path).replacen("title: ", "title: Earlier ", 1);
+        ledger.take(&path, &text);
+        fs::write(shop.join(path), text).expect("written");
+    }
+    fs::write(shop.join(LEDGER), ledger.write()).expect("written");
 }
 
 fn change(base: &Path, round: u64) {

@@ -4,9 +4,11 @@ use std::collections::BTreeSet;
 
 use super::desk::Desk;
 use crate::diagnostic::{Finding, rules};
-use crate::judge::{boxes, judge_job};
+use crate::judge::{JudgedLine, boxes, judge_job};
 use crate::plan::Plan;
+use crate::quantity::{Quantity, Value, read_value};
 use crate::record::Job;
+use crate::resolve::{Resolved, Side};
 use crate::syntax::Scheme;
 use crate::words::count;
 
@@ -25,7 +27,8 @@ fn some(names: &[String]) -> String {
 /// only found wrong, and set right, is told on the pages.
 pub(super) fn outside(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let judged = judge_job(job, &desk.sheets);
-    let open: Vec<_> = judged.iter().filter(|line| line.is_open()).collect();
+    let open: Vec<_> =
+        judged.iter().filter(|line| line.is_open() && !kept_to_its_card(desk, job, line)).collect();
     let Some(first) = open.first() else { return };
     let told: Vec<String> = open
         .iter()
@@ -41,6 +44,24 @@ pub(super) fn outside(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
         finding = finding.also(line.span, format!("{}: {}", line.name(), line.judged.words));
     }
     findings.push(finding);
+}
+
+/// Whether a reading keeps to the target that was printed for it, where the record has had another one since.
+fn kept_to_its_card(desk: &Desk<'_>, job: &Job, line: &JudgedLine) -> bool {
+    let spec = desk.shop.catalogue.field(line.field).spec();
+    let read = |text: &str| read_value(text, &spec).0.as_ref().and_then(Value::quantity).cloned();
+    let (Some(printed), Some(reading)) = (read(&line.target), read(&line.read)) else { return false };
+    let side = if line.leg == "right" { Side::Right } else { Side::Left };
+    let fork = desk.fork(job);
+    let Some(now) = fork.and_then(|fork| fork.resolved.on(side, line.field)).and_then(Resolved::quantity)
+    else {
+        return false;
+    };
+    let apart = |a: &Quantity, b: &Quantity| (a.middle_si() - b.middle_si()).abs();
+    let slack = 1e-9 * printed.middle_si().abs().max(1e-9);
+    let allowed = [&printed, now].map(|target| target.greatest_si() - target.middle_si());
+    let allowed = allowed.into_iter().find(|half| half.is_finite() && *half > slack).unwrap_or(slack);
+    apart(&printed, now) > slack && apart(&reading, &printed) <= allowed + slack
 }
 
 /// job-typed: what was typed on the page and is no value is kept, and told.

@@ -60,7 +60,7 @@ fn past_calibration(wrench: &Tool, day: Date) -> Option<String> {
         Some(last) => {
             let until = last.after_months(months);
             (until < day).then(|| {
-                format!("`{}` was out of calibration: last on {last}, due again on {until}", wrench.id.text)
+                format!("`{}` was out of calibration: last on {last}, next due on {until}", wrench.id.text)
             })
         }
     }

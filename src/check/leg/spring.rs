@@ -50,7 +50,7 @@ pub(super) fn free_length(fork: &ResolvedFork, side: Side, findings: &mut Vec<Fi
                 )
                 .bench("a new spring would be thrown away, or a set one kept")
                 .instead(
-                    "correct the one that is wrong; a limit lies a few millimetres under the free length",
+                    "correct the one that is wrong; a limit lies a few millimeters under the free length",
                 )
                 .also(free.entry.span, "free length"),
         );

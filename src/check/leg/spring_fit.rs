@@ -60,7 +60,7 @@ pub(super) fn spring_fit(fork: &ResolvedFork, side: Side, findings: &mut Vec<Fin
             rules::SPRING_RUBS
                 .at(at, format!("the spring is {} outside in a bore of {}", tenths(outside), tenths(bore)))
                 .bench("it rubs on the tube as it is squeezed, sheds metal into the oil and sticks")
-                .instead("measure spring and bore again; a spring has a millimetre of room or more")
+                .instead("measure spring and bore again; a spring has a millimeter of room or more")
                 .also(value.entry.span, "the bore"),
         );
     }

@@ -115,7 +115,10 @@ pub(super) fn back(kind: TextKind, change: &Change) -> String {
         "steps" => "put the step back".to_owned(),
         "signal" => "put the signal word back".to_owned(),
         "for" | "text" => "put its words back".to_owned(),
-        "brings" | "start" => format!("take `{}` out of `{}:` again", change.name, change.part),
+        "start" => format!("take `{}` out of `start:` again", change.name),
+        "brings" if change.what.starts_with("now ") => {
+            format!("take `{}` out of `brings:` again", change.name)
+        }
         "sets" => format!("put the link `spec:{}` back into its step", change.name),
         "writes" => format!("put the box `<reading:{}>` back into its step", change.name),
         "cautions" if kind == TextKind::Procedure => {

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::condition_words::quoted;
+use super::condition_words::{otherwise, quoted};
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::plan::{Planned, Plans};
 use crate::quantity::Value;
-use crate::record::{Condition, Text};
+use crate::record::{Condition, Procedure, Text};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::syntax::Scheme;
 use crate::words::lower_first;
@@ -115,6 +115,52 @@ fn unlinked<'s>(
             keys.map(move |key| (condition, brings, key))
         })
     })
+}
+
+/// What it does where the condition itself does not say.
+const NOT_DONE: &str = "the work is done and counts as not done, and nothing that hangs on it is held back";
+
+/// condition-not-brought: a procedure that sets what is a condition's evidence and has it written brings the condition
+/// about, where another one of its phase does.
+pub(crate) fn not_brought(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    for condition in shop.conditions.list.iter().filter(|condition| !condition.evidence.is_empty()) {
+        let brings = |procedure: &Procedure| procedure.brings.iter().any(|id| leads_to(shop, id, condition));
+        let (does, does_not): (Vec<&Procedure>, Vec<&Procedure>) =
+            shop.procedures.iter().partition(|procedure| brings(procedure));
+        for procedure in does_not.into_iter().filter(|procedure| sets_all(procedure, &condition.evidence)) {
+            let Some(other) = does.iter().find(|other| other.phase == procedure.phase) else { continue };
+            let id = &procedure.id.text;
+            findings.push(
+                rules::CONDITION_NOT_BROUGHT
+                    .at(
+                        procedure.id.span,
+                        format!(
+                            "`{id}` sets `{}` and has it written, and does not bring about {}, which `{}` does",
+                            condition.evidence[0].text,
+                            quoted(condition),
+                            other.id.text
+                        ),
+                    )
+                    .bench(otherwise(shop, &condition.id.text).unwrap_or_else(|| NOT_DONE.to_owned()))
+                    .instead(format!("add `{}` to its `brings:`", condition.id.text)),
+            );
+        }
+    }
+}
+
+/// Whether a condition is this one or implies it.
+fn leads_to(shop: &Shop, id: &Text, condition: &Condition) -> bool {
+    let implied = || shop.conditions.list.iter().find(|one| one.id.text == id.text);
+    id.text == condition.id.text
+        || implied().is_some_and(|one| one.implies.iter().any(|other| other.text == condition.id.text))
+}
+
+/// Whether a procedure links all these values and has a box for each.
+fn sets_all(procedure: &Procedure, keys: &[Text]) -> bool {
+    let has = |scheme: Scheme, key: &Text| {
+        procedure.body.references.iter().any(|link| link.scheme == scheme && link.target == key.text)
+    };
+    keys.iter().all(|key| has(Scheme::Spec, key) && has(Scheme::Reading, key))
 }
 
 fn not_given(shop: &Shop, procedure: &str, condition: &Condition, brings: &Text, key: &Text) -> Finding {

@@ -44,6 +44,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     condition_contradiction::contradictions,
     condition_loop::loops,
     condition_names::names,
+    evidence::not_brought,
     evidence::values,
     first_click::clicks,
     fork_without_service::services,

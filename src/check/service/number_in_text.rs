@@ -70,6 +70,8 @@ fn of_text(told: &Told<'_>, names: &Names, findings: &mut Vec<Finding>) {
             said[n] = true;
         } else if let Some(field) = is_of_a_fork(text, amount, beside, names) {
             findings.push(finding(&text[amount.range.clone()], amount, field, place()));
+        } else if let Some(constant) = turned_otherwise(told, &marked, amount) {
+            findings.push(another(&text[amount.range.clone()], constant, place()));
         }
     };
     for amount in amounts(told.title) {
@@ -98,6 +100,35 @@ fn of_text(told: &Told<'_>, names: &Names, findings: &mut Vec<Finding>) {
             );
         }
     }
+}
+
+/// The marked number that something is turned by, where a text says another one.
+fn turned_otherwise<'s>(
+    told: &Told<'s>,
+    marked: &[Option<Quantity>],
+    amount: &Amount,
+) -> Option<&'s Constant> {
+    let turned = amount.units.iter().any(|unit| unit.dimension == Dimension::Turns);
+    let is_turns =
+        |mark: &Option<Quantity>| mark.as_ref().is_some_and(|mark| mark.dimension() == Dimension::Turns);
+    let at = marked.iter().position(is_turns).filter(|_| turned)?;
+    told.constants.get(at)
+}
+
+/// The finding of a number that is not the one its head marks.
+fn another(written: &str, constant: &Constant, span: Span) -> Finding {
+    rules::NUMBER_IN_TEXT
+        .at(
+            span,
+            format!(
+                "`{written}` stands in the text, and its head marks {} as what is right on every fork",
+                constant.value.text
+            ),
+        )
+        .bench("whoever reads this line turns it further, or less far, than is meant")
+        .instead(
+            "write the marked number; where both are right, mark this one too: `constants: [{value: … turns, reason: \"…\"}]`",
+        )
 }
 
 /// What a mark means; nothing where it cannot be read, which is told.

@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
-use crate::diagnostic::{Finding, rules};
+use crate::diagnostic::{Finding, Severity, rules};
+use crate::record::Tool;
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::syntax::markdown::Piece;
@@ -18,15 +19,22 @@ pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
         for reference in
             used.filter(|r| !listed.contains(r.target.as_str()) && shop.tool(&r.target).is_some())
         {
-            let list = if shop.tool(&reference.target).is_some_and(|tool| tool.consumable) {
-                "consumables"
-            } else {
-                "tools"
+            let is = |what: fn(&Tool) -> bool| shop.tool(&reference.target).is_some_and(what);
+            let list = if is(|tool| tool.consumable) { "consumables" } else { "tools" };
+            let (severity, bench) = match is(|tool| tool.torques.is_some()) {
+                true => {
+                    (Severity::Error, "another wrench is laid out, and the joint is tightened with that one")
+                }
+                false => (Severity::Warning, "it is missing from what is laid out before the job"),
             };
             findings.push(
                 rules::TOOL_NOT_LISTED
-                    .at(reference.span, format!("`{}` is used in a step and not listed", reference.target))
-                    .bench("it is missing from what is laid out before the job")
+                    .graded(
+                        severity,
+                        reference.span,
+                        format!("`{}` is used in a step and not listed", reference.target),
+                    )
+                    .bench(bench)
                     .instead(format!("add it to `{list}:` in the head")),
             );
         }
@@ -36,7 +44,7 @@ pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
         let right = procedure.tools.iter().map(|id| (id, false));
         let right = right.chain(procedure.consumables.iter().map(|id| (id, true)));
         for (id, consumable) in right.filter(|_| !steps.is_empty()) {
-            let fits = |tool: &&crate::record::Tool| !tool.worn && tool.consumable == consumable;
+            let fits = |tool: &&Tool| !tool.worn && tool.consumable == consumable;
             let Some(tool) = shop.tool(&id.text).filter(fits) else { continue };
             let linked = procedure.body.steps().flat_map(|step| &step.action.pieces).any(
                 |piece| matches!(piece, Piece::Reference(r) if r.scheme == Scheme::Tool && r.target == id.text),

@@ -109,7 +109,10 @@ fn weight(oil: &SpecRecord, findings: &mut Vec<Finding>) {
     }
     findings.push(
         rules::WEIGHT_WITHOUT_VISCOSITY
-            .at(label.span, format!("\"{weight}\" on the bottle is no viscosity, and the record gives none"))
+            .at(
+                label.span,
+                format!("\"{weight}\" on the bottle does not tell the viscosity, and the record gives none"),
+            )
             .bench("two makers' oils of one weight differ by half, and so does the damping")
             .instead("give the viscosities at 40 °C and 100 °C from the data sheet"),
     );

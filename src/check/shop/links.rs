@@ -4,7 +4,7 @@ use crate::catalogue::Owner;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::quantity::{Kind, Value};
-use crate::record::{RecordKind, Text, is_id};
+use crate::record::{RecordKind, Singled, Text, is_id};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::syntax::markdown::{Body, Reference};
@@ -15,15 +15,31 @@ pub(crate) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, find
         return;
     }
     let ids = shop.known.get(&kind).into_iter().flatten().map(String::as_str);
+    let instead = match called_now(shop, kind, id) {
+        Some(now) => format!("write `{now}`, as it is called now"),
+        None => did_you_mean(id, ids, || match is_id(id) {
+            true => format!("add `{}`, or name one that exists", kind.path(id)),
+            false => "name one that exists; an id is small letters, digits and hyphens".to_owned(),
+        }),
+    };
     findings.push(
         rules::DANGLING_REFERENCE
             .at(span, format!("there is no {} `{id}`", kind.word()))
             .bench("what it should bring would be missing from the page and the card")
-            .instead(did_you_mean(id, ids, || match is_id(id) {
-                true => format!("add `{}`, or name one that exists", kind.path(id)),
-                false => "name one that exists; an id is small letters, digits and hyphens".to_owned(),
-            })),
+            .instead(instead),
     );
+}
+
+/// How a record is called that had this id.
+fn called_now(shop: &Shop, kind: RecordKind, id: &str) -> Option<String> {
+    let records = match kind {
+        RecordKind::Fork => &shop.forks,
+        RecordKind::Family => &shop.families,
+        RecordKind::Oil => &shop.oils,
+        _ => return None,
+    };
+    let now = records.iter().find(|record| record.was.iter().any(|was| was.text == id));
+    now.map(|record| record.id.text.clone())
 }
 
 /// A reference from a value to another record.
@@ -32,9 +48,36 @@ pub(crate) fn value(shop: &Shop, to: &str, target: &str, span: Span, findings: &
     dangling(shop, kind, target, span, findings);
 }
 
+/// dangling-reference: the forks, families and makers that a `for:` names are there.
+pub(crate) fn singled(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    for Singled { by, name } in &shop.singled {
+        match *by {
+            "fork" => dangling(shop, RecordKind::Fork, &name.text, name.span, findings),
+            "family" => dangling(shop, RecordKind::Family, &name.text, name.span, findings),
+            _ if shop.unread(RecordKind::Fork) => {}
+            _ => {
+                let makers = || shop.forks.iter().map(|fork| fork.maker.as_str());
+                if makers().all(|maker| maker != name.text) {
+                    findings.push(
+                        rules::DANGLING_REFERENCE
+                            .at(name.span, format!("no fork of this shop is made by `{}`", name.text))
+                            .bench("what it should bring would be missing from the page and the card")
+                            .instead(did_you_mean(&name.text, makers(), || {
+                                "write the maker as the forks' records write it".to_owned()
+                            })),
+                    );
+                }
+            }
+        }
+    }
+}
+
 /// dangling-reference, unknown-source: what records point at exists.
 pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+        for service in record.parts.iter().flat_map(|part| &part.services) {
+            dangling(shop, RecordKind::Service, &service.text, service.span, findings);
+        }
         if let Some(Text { text, span }) = &record.family {
             dangling(shop, RecordKind::Family, text, *span, findings);
         }
@@ -93,7 +136,7 @@ pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findin
             findings.push(
                 rules::DANGLING_REFERENCE
                     .at(key.span, format!("there is no interval `{}`", key.text))
-                    .bench("the rider would not be told when this is due again")
+                    .bench("the rider would not be told when this is next due")
                     .instead(did_you_mean(&key.text, intervals(), look)),
             );
         }
@@ -132,6 +175,8 @@ fn link(shop: &Shop, reference: &Reference, findings: &mut Vec<Finding>) {
         Scheme::Caution => RecordKind::Caution,
         Scheme::Tool => RecordKind::Tool,
         Scheme::Oil => RecordKind::Oil,
+        // Told by rules of their own.
+        Scheme::Picture => return,
         Scheme::Spec | Scheme::Reading => {
             if shop.catalogue.find(&reference.target).is_none() {
                 let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());

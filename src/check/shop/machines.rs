@@ -20,7 +20,8 @@ pub(crate) fn claimed_twice(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<F
     for claims in by_machine.values_mut() {
         claims.sort_by_key(|(machine, _)| (machine.years, machine.span));
         for (at, (machine, _)) in claims.iter().enumerate() {
-            let earlier = claims[..at].iter().find(|(other, _)| other.years.1 >= machine.years.0);
+            let same = |other: &Machine| other.years.1 >= machine.years.0 && !told_apart(machine, other);
+            let earlier = claims[..at].iter().find(|(other, _)| same(other));
             let Some((other, id)) = earlier else { continue };
             let year = machine.years.0.max(other.years.0);
             findings.push(
@@ -33,11 +34,18 @@ pub(crate) fn claimed_twice(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<F
                         ),
                     )
                     .bench("whoever looks the machine up could take the other fork's numbers")
-                    .instead("correct the years of one of them")
+                    .instead(
+                        "correct the years of one of them; where both were fitted, say at each what can be seen: `seen: …`",
+                    )
                     .also(other.span, "claimed here"),
             );
         }
     }
+}
+
+/// Whether both say what can be seen on the machine, and not the same.
+fn told_apart(one: &Machine, other: &Machine) -> bool {
+    !one.seen.is_empty() && !other.seen.is_empty() && fold(&one.seen) != fold(&other.seen)
 }
 
 /// How many years ahead of the day a model may be sold.

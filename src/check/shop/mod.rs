@@ -8,7 +8,10 @@ pub(crate) mod machines;
 mod neighbors;
 mod oils;
 mod page_names;
+mod pictures;
 mod placeholders;
+mod public;
+mod renamed;
 pub(crate) mod sources;
 mod unknown;
 mod unused;
@@ -23,6 +26,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     links::procedures,
     links::records,
     links::renewals,
+    links::singled,
     links::sizes,
     machines::claimed_twice,
     machines::one_model,
@@ -32,9 +36,13 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     neighbors::figures,
     oils::missing,
     page_names::names,
+    pictures::files,
+    pictures::shown,
     placeholders::procedures,
     placeholders::records,
     placeholders::shared,
+    public::by_approver,
+    renamed::taken,
     sources::dates,
     sources::missing,
     unknown::both,

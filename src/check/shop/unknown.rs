@@ -133,7 +133,8 @@ pub(crate) fn otherwise(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findi
     let all = bodies.chain(shop.cautions.iter().map(|caution| &caution.body));
     for reference in all.flat_map(|body| &body.references) {
         let Some(words) = &reference.otherwise else { continue };
-        if reference.scheme != Scheme::Spec {
+        // Behind a picture stands where else it is shown.
+        if !matches!(reference.scheme, Scheme::Spec | Scheme::Picture) {
             findings.push(
                 rules::OTHERWISE_WITHOUT_NUMBER
                     .at(

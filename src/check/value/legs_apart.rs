@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::catalogue::{FieldId, Works, key};
+use crate::catalogue::{FieldId, Key, Works, key};
 use crate::check::look::weight;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::Quantity;
@@ -12,7 +12,8 @@ use crate::text::Span;
 use crate::words::lower_first;
 
 /// legs-contradict: an amount that the legs do not share is not given once where the other amount of the same work is
-/// given by leg, and of both the same leg takes more; a note names the leg that its value stands on.
+/// given by leg, and of both the same leg takes more; what a closed cartridge has its own of is not given once where only
+/// one leg holds one; a leg that is only lubricated does not take more oil than the one that damps; a note names the leg that its value stands on.
 pub(crate) fn legs(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     let mut seen: BTreeSet<Span> = BTreeSet::new();
     for &(amount, _) in shop.catalogue.relations().poured() {
@@ -20,7 +21,8 @@ pub(crate) fn legs(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>
             findings.extend(once(shop, fork, amount, other).filter(|finding| seen.insert(finding.span)));
         }
     }
-    findings.extend(two_jobs(shop, fork));
+    findings.extend(OF_TWO_JOBS.into_iter().filter_map(|key| two_jobs(shop, fork, key)));
+    findings.extend(more_where_none_damps(shop, fork));
     for side in Side::BOTH {
         for value in fork.leg(side).values.values() {
             if seen.insert(value.entry.span) {
@@ -30,23 +32,68 @@ pub(crate) fn legs(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>
     }
 }
 
-/// The oil outside the cartridge, said once for a leg that damps and one that does not.
-fn two_jobs(shop: &Shop, fork: &ResolvedFork) -> Option<Finding> {
-    let field = FieldId::from(key::OIL_OUTER_VOLUME);
-    let [left, right] = both(fork, field)?;
-    let once = std::sync::Arc::ptr_eq(&left.0.entry, &right.0.entry);
-    let damps = |side| fork.leg(side).work.holds(Works::Damper);
-    (once && damps(Side::Left) != damps(Side::Right)).then(|| {
-        let title = lower_first(&shop.catalogue.field(field).title);
-        let said = &left.0.entry.text;
+/// What a leg with a closed cartridge has otherwise than one that does not damp: its oil, how much of it stands
+/// outside, and the air above that.
+const OF_TWO_JOBS: [Key; 3] = [key::OIL_OIL, key::OIL_OUTER_VOLUME, key::OIL_OUTER_AIR_VOLUME];
+
+/// The leg that damps and the one that does not; `None` where both do, or none.
+fn damping_leg(fork: &ResolvedFork) -> Option<[Side; 2]> {
+    match Side::BOTH.map(|side| fork.leg(side).work.holds(Works::Damper)) {
+        [true, false] => Some([Side::Left, Side::Right]),
+        [false, true] => Some([Side::Right, Side::Left]),
+        _ => None,
+    }
+}
+
+/// What is said once for a leg with a closed cartridge and one that does not damp.
+fn two_jobs(shop: &Shop, fork: &ResolvedFork, key: Key) -> Option<Finding> {
+    let closed = fork.choices.get("damping").is_some_and(|made| made == "closed-cartridge");
+    damping_leg(fork).filter(|_| closed)?;
+    let id = FieldId::from(key);
+    let [left, right] = [Side::Left, Side::Right].map(|side| fork.leg(side).values.get(&id));
+    let (left, right) = (left?, right?);
+    let known = !left.not_fitted() && !left.is_unknown();
+    (known && std::sync::Arc::ptr_eq(&left.entry, &right.entry)).then(|| {
+        let field = shop.catalogue.field(id);
+        let (title, said) = (lower_first(&field.title), &left.entry.text);
+        let bench = match key == key::OIL_OUTER_VOLUME {
+            true => "one leg gets the other one's oil: too much locks it, too little draws air".to_owned(),
+            false => lower_first(&field.wrong),
+        };
         rules::LEGS_CONTRADICT
             .graded(
                 weight(fork),
-                left.0.entry.span,
+                left.entry.span,
                 format!("{title} is {said} in both legs, and one of them damps and the other does not"),
             )
-            .bench("one leg gets the other one's oil: too much locks it, too little draws air")
+            .bench(bench)
             .instead("read the sheet again for each leg, and write both under `left:` and `right:`")
+    })
+}
+
+/// More oil in the leg that it only lubricates than around the cartridge of the other (common practice, no source).
+fn more_where_none_damps(shop: &Shop, fork: &ResolvedFork) -> Option<Finding> {
+    let field = FieldId::from(key::OIL_OUTER_VOLUME);
+    let sides = damping_leg(fork)?;
+    let [left, right] = both(fork, field)?;
+    let [damps, not] = sides.map(|side| if side == Side::Left { left } else { right });
+    (not.1.least_si() > damps.1.greatest_si()).then(|| {
+        let title = lower_first(&shop.catalogue.field(field).title);
+        rules::LEGS_CONTRADICT
+            .graded(
+                weight(fork),
+                not.0.entry.span,
+                format!(
+                    "{title} is {} in the {} leg, which it only lubricates, and {} in the {} one, which damps",
+                    not.0.entry.text,
+                    sides[1].word(),
+                    damps.0.entry.text,
+                    sides[0].word()
+                ),
+            )
+            .bench("one leg gets the other one's oil: too much locks it, too little draws air")
+            .instead("read the sheet again for each leg; left and right may be exchanged")
+            .also(damps.0.entry.span, "beside this")
     })
 }
 

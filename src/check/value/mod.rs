@@ -5,6 +5,7 @@ mod bands;
 mod bounds;
 mod chamber_order;
 mod choices;
+mod dry_threads;
 mod form;
 mod legs;
 mod legs_apart;
@@ -37,6 +38,7 @@ pub(crate) const FORK_RULES: &[ForkRule] = &[
     bounds::bounds,
     chamber_order::orders,
     choices::choices,
+    dry_threads::threads,
     form::forms,
     legs::differences,
     legs::wrong_leg,

@@ -152,8 +152,8 @@ const WORDS: [(&str, f64); 30] = [
     ("half", 0.5),
 ];
 
-/// What one word of a number does to the sum before it.
-fn with_word(sum: f64, tenths: &mut Option<f64>, word: &str) -> Option<f64> {
+/// What one word of a number does to the sum before it; `added`, where "and" stands between.
+fn with_word(sum: f64, added: bool, tenths: &mut Option<f64>, word: &str) -> Option<f64> {
     let word = word.to_lowercase();
     match word.as_str() {
         "hundred" => return Some(if sum == 0.0 { 100.0 } else { sum * 100.0 }),
@@ -163,6 +163,10 @@ fn with_word(sum: f64, tenths: &mut Option<f64>, word: &str) -> Option<f64> {
             return Some(sum);
         }
         _ => {}
+    }
+    if let "quarter" | "quarters" = word.as_str() {
+        // `three quarters`, and `two and a quarter`.
+        return Some(if sum == 0.0 || added { sum + 0.25 } else { sum * 0.25 });
     }
     let (_, value) = WORDS.iter().find(|(name, _)| *name == word)?;
     match tenths {
@@ -178,19 +182,19 @@ fn with_word(sum: f64, tenths: &mut Option<f64>, word: &str) -> Option<f64> {
 /// A number in words that begins here: `twenty-two`, `a hundred and ten`, `two point five`, `half a`.
 fn in_words(text: &str, at: usize) -> Option<(f64, usize)> {
     let mut tenths = None;
-    let (mut sum, mut end, mut from) = (0.0, None, at);
+    let (mut sum, mut end, mut from, mut added) = (0.0, None, at, false);
     loop {
         let word = word_at(text, from);
         if word.is_empty() {
             break;
         }
         let behind = from + word.len();
-        match with_word(sum, &mut tenths, word) {
+        match with_word(sum, added, &mut tenths, word) {
             Some(more) if !(end.is_none() && word.eq_ignore_ascii_case("point")) => {
                 sum = more;
                 end = Some(behind);
             }
-            _ if end.is_some() && ["and", "a", "an", "of"].contains(&word) => {}
+            _ if end.is_some() && ["and", "a", "an", "of"].contains(&word) => added |= word == "and",
             _ => break,
         }
         let gap = text[behind..].chars().next().filter(|c| matches!(c, ' ' | '-' | '\u{2011}' | '\u{a0}'));
@@ -221,10 +225,14 @@ fn joined(text: &str, at: usize) -> Option<(f64, usize)> {
     number(text, from).or_else(|| in_words(text, from))
 }
 
+/// What may stand between a number and what is turned so far: `two full turns`.
+const HOW_FAR: [&str; 4] = ["full ", "whole ", "complete ", "more "];
+
 /// The unit behind a number, by its longest spelling, and where it ends.
 fn unit_behind(text: &str, at: usize) -> Option<(Vec<&'static Unit>, usize)> {
     let rest = text[at..].trim_start();
     let rest = rest.strip_prefix(['-', '\u{2011}']).unwrap_or(rest);
+    let rest = HOW_FAR.iter().find_map(|word| rest.strip_prefix(word)).unwrap_or(rest);
     let begins = |c: char| c.is_alphabetic() || "\"″'′”#°º%[µ㎜".contains(c);
     if !rest.starts_with(begins) {
         return None;
@@ -282,6 +290,12 @@ mod tests {
             ("a hundred and ten milliliters", 110.0, "mL"),
             ("two point five bar", 2.5, "bar"),
             ("half a liter of oil", 0.5, "L"),
+            ("a quarter turn, no more", 0.25, "turns"),
+            ("one quarter-turn", 0.25, "turns"),
+            ("three quarters of a turn", 0.75, "turns"),
+            ("two and a quarter turns", 2.25, "turns"),
+            ("two full turns", 2.0, "turns"),
+            ("one more turn", 1.0, "turns"),
             ("1½ bar", 1.5, "bar"),
             ("1/2 L", 0.5, "L"),
             ("a 10-mL rinse", 10.0, "mL"),

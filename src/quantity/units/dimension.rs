@@ -181,7 +181,7 @@ impl Dimension {
     pub(in crate::quantity) fn wrong_unit(self) -> &'static str {
         match self {
             Dimension::Length => {
-                "taken for the wrong unit, a length is out by about 25 times between inches and millimetres"
+                "taken for the wrong unit, a length is out by about 25 times between inches and millimeters"
             }
             Dimension::Volume => {
                 "taken for the wrong ounce, 16 fl oz is 18 mL out in each leg, and the air space moves with it"

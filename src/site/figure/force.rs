@@ -11,8 +11,7 @@ use crate::derive::{AtGap, Derived, DerivedLeg};
 /// Points along the travel.
 const POINTS: usize = 48;
 
-const ABOUT: &str =
-    "Each band runs from slow travel, when the air keeps its temperature, to fast, when it keeps its heat.";
+const ABOUT: &str = "Each band runs from slow travel (isothermal) to fast (adiabatic).";
 
 /// Force bands along the travel until the leg locks or its stroke ends, in mm and N.
 fn points(stroke: Length, force: impl Fn(Length) -> Result<Band<Force>, OutOfRange>) -> Vec<(f64, f64, f64)> {

@@ -7,6 +7,7 @@ use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
 use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
+use crate::book::pictures::{PictureView, of_fork};
 use crate::book::reading::is_number;
 use crate::book::sign::{SIGN, rests_on_family, signed};
 use crate::book::texts::ForkTexts;
@@ -18,9 +19,11 @@ use crate::catalogue::{FieldId, Owner, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::Severity;
 use crate::plan::Plan;
+use crate::record::{Machine, Part, Text};
 use crate::resolve::{ResolvedFork, Side};
 use crate::site::desk::Desk;
 use crate::site::figure::{self, Drawing};
+use crate::site::printed;
 use crate::site::shelf;
 use crate::site::templates::TemplateProblem;
 use crate::site::view::GroupView;
@@ -46,6 +49,32 @@ pub struct MachineRow {
     pub years: String,
     /// The page of its maker.
     pub href: String,
+    /// What can be seen on the machine where another fork was fitted in the same years; may be empty.
+    pub seen: String,
+    /// The other forks that were fitted to it in these years.
+    pub others: Vec<OtherFork>,
+}
+
+/// Another fork of the same machine and years.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct OtherFork {
+    /// Its page.
+    pub fork: Link,
+    /// What can be seen on the machine that has it.
+    pub seen: String,
+}
+
+/// A part that is ordered by number.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct PartRow {
+    /// What it is called.
+    pub title: String,
+    /// Its number, as the maker writes it.
+    pub number: String,
+    /// How many the fork takes: `2 ×`.
+    pub count: String,
+    /// The services that take it; empty: every one.
+    pub services: String,
 }
 
 /// A service of this fork.
@@ -97,9 +126,11 @@ pub struct ForkView {
     pub numbers: Vec<Row>,
     /// All values, by assembly.
     pub groups: Vec<GroupView>,
+    /// Parts that are ordered by number, beside those that values tell of.
+    pub parts: Vec<PartRow>,
     /// Its services.
     pub services: Vec<ServiceRow>,
-    /// When oil, seals and so on are due again.
+    /// When oil, seals and so on are next due.
     pub due: DueView,
     /// What else uses this oil or seal.
     pub shared: Vec<SharedPart>,
@@ -109,6 +140,8 @@ pub struct ForkView {
     pub review: VouchView,
     /// What the shop says about it; may be empty.
     pub notes: String,
+    /// Pictures of the shop's own beside its record or its family's.
+    pub pictures: Vec<PictureView>,
     /// Tables from a reading to what to do about it.
     pub tables: Vec<CardTable>,
     /// Charts and the drawing of the leg, as finished SVG.
@@ -154,6 +187,10 @@ impl<'s> Page<'s> for ForkPage<'s> {
         let about = format!("{}: every value with unit, tolerance, state and source.", view.title);
         Heading::new(view.title.clone(), about)
     }
+
+    fn printed(&self, desk: &Desk<'_, 's>, title: &str) -> String {
+        printed::of_fork(desk.book, self.0, title)
+    }
 }
 
 fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
@@ -171,12 +208,14 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         choices: choices(book, fork),
         numbers: numbers(book, &texts),
         groups: groups(book, &texts),
+        parts: fork.parts().map(|part| part_row(book, part)).collect(),
         services: plans.iter().map(|plan| service_row(fork, plan)).collect(),
         due: due(book.shop, fork, None),
         shared: shared(book, fork),
         taken_over: taken_over(book, fork, &fork_href(&fork.id)),
         review: vouch::view(book, review, &fork_href(&fork.id)),
         notes: record.notes.clone().unwrap_or_default(),
+        pictures: of_fork(book.shop, fork),
         tables: tables(book.shop, fork),
         figures: figures(book, fork),
         not_made: texts.facts().not_made.clone(),
@@ -217,13 +256,45 @@ fn groups(book: &Book, texts: &ForkTexts<'_>) -> Vec<GroupView> {
     groups.collect()
 }
 
+fn part_row(book: &Book, part: &Part) -> PartRow {
+    let title = |id: &Text| book.shop.service(&id.text).map_or_else(|| id.text.clone(), |one| one.title.clone());
+    PartRow {
+        title: part.title.text.clone(),
+        number: part.number.text.clone(),
+        count: format!("{} ×", part.count),
+        services: part.services.iter().map(title).collect::<Vec<_>>().join(", "),
+    }
+}
+
 fn machines(book: &Book, fork: &CheckedFork) -> Vec<MachineRow> {
-    let row = |machine: &crate::record::Machine| MachineRow {
+    let row = |machine: &Machine| MachineRow {
         name: format!("{} {}", machine.maker, machine.model),
         years: years(machine.years),
         href: book.maker_href(&machine.maker),
+        seen: machine.seen.clone(),
+        others: others(book, fork, machine),
     };
     fork.record.machines.iter().map(row).collect()
+}
+
+/// The other forks of a machine in the same years. Where it does not say what can be seen, no other has it.
+pub(in crate::site) fn others(book: &Book, fork: &CheckedFork, machine: &Machine) -> Vec<OtherFork> {
+    if machine.seen.is_empty() {
+        return Vec::new();
+    }
+    let same = |other: &&Machine| {
+        (&other.maker, &other.model) == (&machine.maker, &machine.model)
+            && other.years.0 <= machine.years.1
+            && machine.years.0 <= other.years.1
+    };
+    let forks = book.shop.forks.iter().filter(|other| other.id.text != fork.id);
+    let found = forks.flat_map(|other| other.machines.iter().filter(same).map(move |machine| (other, machine)));
+    found
+        .map(|(other, machine)| OtherFork {
+            fork: Link::new(fork_href(&other.id.text), other.title()),
+            seen: machine.seen.clone(),
+        })
+        .collect()
 }
 
 fn choices(book: &Book, fork: &CheckedFork) -> Vec<ChoiceRow> {

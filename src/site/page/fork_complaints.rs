@@ -10,6 +10,7 @@ use crate::plan::is_for;
 use crate::record::Complaint;
 use crate::resolve::Shop;
 use crate::site::desk::Desk;
+use crate::site::printed;
 use crate::site::prose::Setting;
 use crate::site::templates::TemplateProblem;
 use crate::site::view::Item;
@@ -103,5 +104,9 @@ impl<'s> Page<'s> for ForkComplaintsPage<'s> {
     fn heading(&self, _: &Desk<'_, 's>, view: &ForkComplaintsView) -> Heading {
         let about = format!("What riders say of the {}, what to read, and its causes.", view.fork.text);
         Heading::new("Complaints", about).under_fork(self.0)
+    }
+
+    fn printed(&self, desk: &Desk<'_, 's>, title: &str) -> String {
+        printed::of_fork(desk.book, self.0, title)
     }
 }

@@ -90,6 +90,11 @@ pub trait Page<'s>: Send + Sync {
 
     /// What stands above it.
     fn heading(&self, desk: &Desk<'_, 's>, view: &Self::View) -> Heading;
+
+    /// What stands at the head of each of its printed sheets: its title, where nothing else is said.
+    fn printed(&self, _desk: &Desk<'_, 's>, title: &str) -> String {
+        title.to_owned()
+    }
 }
 
 /// A file of the site: a page, or what is copied or written without a template.
@@ -134,7 +139,8 @@ impl<'s, P: Page<'s>> File<'s> for P {
         let view = self.view(desk)?;
         let Heading { title, description, crumbs } = self.heading(desk, &view);
         let (root, path, kind) = (self.root(desk), Page::path(self), P::TEMPLATE.to_owned());
-        let head = Head { root, path, title, description, kind, crumbs };
+        let printed = self.printed(desk, &title);
+        let head = Head { root, path, title, printed, description, kind, crumbs };
         desk.render(&format!("{}.html", P::TEMPLATE), &head, &view).map(String::into_bytes)
     }
 }

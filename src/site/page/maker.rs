@@ -19,6 +19,8 @@ pub struct ModelRow {
     pub machine: String,
     /// The years, such as `2016–2019`.
     pub years: String,
+    /// What can be seen on the machine where another fork was fitted in the same years; may be empty.
+    pub seen: String,
     /// Maker and model of the fork.
     pub fork: String,
     /// The fork is a draft.
@@ -81,6 +83,7 @@ fn models(book: &Book, maker: &str) -> Vec<ModelRow> {
                     href: fork_href(&record.id.text),
                     machine: machine.model.clone(),
                     years: years(machine.years),
+                    seen: machine.seen.clone(),
                     fork: record.title(),
                     draft: record.draft,
                 },

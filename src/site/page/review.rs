@@ -19,7 +19,7 @@ use crate::words::{capital, count};
 use crate::site::desk::Desk;
 use crate::site::templates::TemplateProblem;
 
-/// A value that needs eyes.
+/// A value that is an open point.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct ReviewRow {
     /// The record it is in.
@@ -112,7 +112,7 @@ impl<'s> Page<'s> for ReviewPage {
     }
 
     fn heading(&self, _: &Desk<'_, 's>, _: &ReviewView) -> Heading {
-        Heading::new("Review list", "What is published but needs eyes.")
+        Heading::new("Review list", "Open points of what is published.")
     }
 }
 

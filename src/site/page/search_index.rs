@@ -23,6 +23,9 @@ pub struct SearchEntry {
     pub a: u16,
     /// Last year, 0 where there is none.
     pub b: u16,
+    /// What can be seen on the machine where another fork was fitted in the same years.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub s: String,
     /// Maker and model of the fork.
     pub f: String,
     /// The fork's id: its page is `forks/ID.html`.
@@ -111,7 +114,7 @@ fn search_index(book: &Book) -> String {
         for machine in &record.machines {
             let (a, b) = machine.years;
             let m = format!("{} {}", machine.maker, machine.model);
-            searched.forks.push(SearchEntry { m, a, b, ..entry.clone() });
+            searched.forks.push(SearchEntry { m, a, b, s: machine.seen.clone(), ..entry.clone() });
         }
     }
     searched.pages = pages(book);

@@ -9,7 +9,7 @@ use super::kind::{Heading, Page, Subject};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
 use crate::book::gaps::GAP;
-use crate::book::figure::{machines_line, time};
+use crate::book::figure::{machines_line, time, usual_units};
 use crate::book::links::{card_href, fork_href, procedure_href, sequence_href, service_href};
 use crate::book::short::UNKNOWN;
 use crate::book::texts::ForkTexts;
@@ -20,10 +20,13 @@ use crate::book::{Book, text_review, vouch};
 use crate::book::reading::is_meant;
 use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
-use crate::judge::{ReadingBox, asked, boxes, table};
+use crate::card::content::codes_of;
+use crate::judge::{Tables, asked, boxes};
 use crate::plan::{Plan, legs_word};
+use crate::quantity::{Dimension, Kind, Value};
 use crate::record::{Phase, Signal};
 use crate::site::desk::Desk;
+use crate::site::printed;
 use crate::site::glossary::Linked;
 use crate::site::prose::Setting;
 use crate::site::shelf;
@@ -69,6 +72,28 @@ pub struct SetTo {
     pub state: String,
 }
 
+/// An oil that may go in.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct JobOilChoice {
+    /// Its id.
+    pub id: String,
+    /// What it is called.
+    pub title: String,
+}
+
+/// What the page's script needs to keep a job and to write its file.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct JobForm {
+    /// Fork, service, card and so on as JSON.
+    pub facts: String,
+    /// The machines on record, each in one line.
+    pub machines: Vec<String>,
+    /// The unit of the machine's distance.
+    pub distance: String,
+    /// The oils of the shop, this fork's own first.
+    pub oils: Vec<JobOilChoice>,
+}
+
 /// The page to work from, `service.html`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct ServiceView {
@@ -106,7 +131,7 @@ pub struct ServiceView {
     pub pull: PullView,
     /// How many things that is.
     pub pull_count: usize,
-    /// When oil, seals and so on are due again.
+    /// When oil, seals and so on are next due.
     pub due: DueView,
     /// The page of its sequence chart; none in a shop without conditions.
     pub chart: Option<Link>,
@@ -114,6 +139,8 @@ pub struct ServiceView {
     pub numbers: Vec<SetTo>,
     /// What is asked of each reading of this page, as JSON: the script judges by it what is typed.
     pub asked: String,
+    /// The job that the page is worked for.
+    pub job: JobForm,
     /// Checks that could not be made, and why.
     pub not_made: Vec<String>,
     /// Its parts in order, each with its procedures.
@@ -156,6 +183,7 @@ impl<'s> Page<'s> for ServicePage<'s> {
         let plan = &book.plans.of(fork)[self.at];
         let texts = book.texts(fork);
         let mut view = view(book, &texts, plan);
+        view.job = job_form(book, fork, plan, &view.due.units, self.at);
         for section in sections(book, &texts, plan, &self.root(desk)) {
             if section.opens_phase || view.phases.is_empty() {
                 view.phases.push(PhaseView {
@@ -179,6 +207,10 @@ impl<'s> Page<'s> for ServicePage<'s> {
     fn heading(&self, _: &Desk<'_, 's>, view: &ServiceView) -> Heading {
         let about = format!("{} of the {}, step by step with its numbers.", view.service, view.fork.text);
         Heading::new(view.service.clone(), about).under_fork(self.fork)
+    }
+
+    fn printed(&self, desk: &Desk<'_, 's>, title: &str) -> String {
+        printed::of_service(desk.book, self.fork, title, self.at)
     }
 }
 
@@ -211,6 +243,7 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
             .then(|| Link::new(sequence_href(&plan.service.id.text), "Sequence chart")),
         numbers: numbers(book, texts, plan),
         asked: asked_of(book, fork, plan),
+        job: JobForm::default(),
         not_made: texts.facts().not_made.clone(),
         phases: Vec::new(),
     }
@@ -219,14 +252,47 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
 /// What is asked of each reading that the service has a box for, as JSON by key.
 fn asked_of(book: &Book, fork: &CheckedFork, plan: &Plan<'_>) -> String {
     let catalogue = &book.shop.catalogue;
-    let of_box = |reading: ReadingBox| {
-        let asked = asked(catalogue, fork, &fork.derived, reading.field);
-        let judged = asked.legs.iter().any(Option::is_some);
-        judged.then(|| (catalogue.field(reading.field).key.clone(), table(&asked)))
-    };
-    let tables: serde_json::Map<String, serde_json::Value> =
-        boxes(catalogue, fork, plan).into_iter().filter_map(of_box).collect();
-    serde_json::Value::Object(tables).to_string()
+    let mut tables = Tables::default();
+    for reading in boxes(catalogue, fork, plan) {
+        let field = catalogue.field(reading.field);
+        let unit = field.kind.dimensions().first().and_then(|dimension| {
+            usual_units(book.shop, Some(field), *dimension).first().copied()
+        });
+        let words = field.kind.dimensions().is_empty() && field.kind != Kind::Count;
+        tables.add(&field.key, &asked(catalogue, fork, &fork.derived, reading.field), unit, words);
+    }
+    tables.json()
+}
+
+/// What a job is begun and written with.
+fn job_form<'s>(book: &Book<'s>, fork: &'s CheckedFork, plan: &Plan<'_>, due: &[String], at: usize) -> JobForm {
+    let usual = || usual_units(book.shop, None, Dimension::Distance).first().map(|unit| unit.symbol.to_owned());
+    let distance = due.iter().find(|unit| *unit != "h").cloned().or_else(usual).unwrap_or_else(|| "km".to_owned());
+    let code = codes_of(book, fork).get(at).filter(|_| !fork.record.draft).map(|codes| &codes.card);
+    let released = |code: &&String| !book.working || book.shop.released.cards.iter().any(|card| &card.card.text == *code);
+    let machines = fork.record.machines.iter();
+    let facts = serde_json::json!({
+        "fork": fork.id, "service": plan.service.id.text, "card": code.filter(released), "distance": distance,
+        "machines": machines.clone().map(|m| serde_json::json!({"maker": m.maker, "model": m.model})).collect::<Vec<_>>(),
+    });
+    let own: BTreeSet<&str> = fork
+        .all()
+        .filter_map(|resolved| match resolved.value() {
+            Some(Value::Reference(id)) => Some(id.as_str()),
+            _ => None,
+        })
+        .collect();
+    let mut oils: Vec<_> = book.shop.oils.iter().collect();
+    oils.sort_by_key(|oil| !own.contains(oil.id.text.as_str()));
+    JobForm {
+        facts: facts.to_string(),
+        machines: machines.map(|machine| format!("{} {}", machine.maker, machine.model)).collect(),
+        distance,
+        oils: oils
+            .into_iter()
+            .map(|oil| JobOilChoice { id: oil.id.text.clone(), title: oil.title() })
+            .collect(),
+    }
 }
 
 /// The procedures in order, each with its steps.

@@ -1,0 +1,87 @@
+//! The parts of a job that are ordered by number.
+
+use std::collections::BTreeSet;
+
+use super::view::CardTable;
+use crate::catalogue::{FieldId, Per};
+use crate::plan::Plan;
+use crate::record::Entry;
+use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::syntax::Scheme;
+
+/// The attribute that says a part's number.
+const NUMBER: &str = "part_number";
+
+/// A part with its number.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct NumberedPart {
+    /// What it is called.
+    pub title: String,
+    /// Its number, as the maker writes it.
+    pub number: String,
+    /// How many are taken; `None`: as many as the pull list counts.
+    pub count: Option<u32>,
+}
+
+/// The number that a value says of its part.
+pub fn number(entry: &Entry) -> Option<&str> {
+    entry.attributes.get(NUMBER).filter(|named| named.is_known()).map(|named| named.text.text.as_str())
+}
+
+/// A part's size with its number behind it, where it has one.
+pub fn with_number(size: &str, entry: &Entry) -> String {
+    number(entry).map_or_else(|| size.to_owned(), |number| format!("{size}, no. {number}"))
+}
+
+/// The parts that the records list for a service, apart from those that values tell of.
+pub fn listed<'f>(fork: &'f ResolvedFork, service: &'f str) -> impl Iterator<Item = NumberedPart> + 'f {
+    let is_of = move |services: &[crate::record::Text]| {
+        services.is_empty() || services.iter().any(|id| id.text == service)
+    };
+    fork.parts().filter(move |part| is_of(&part.services)).map(|part| NumberedPart {
+        title: part.title.text.clone(),
+        number: part.number.text.clone(),
+        count: Some(part.count),
+    })
+}
+
+/// The parts with a number that a plan takes, sorted: those listed, and those that its steps and consumables name.
+pub fn numbered(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<NumberedPart> {
+    let mut out: BTreeSet<NumberedPart> = listed(fork, &plan.service.id.text).collect();
+    let mut add = |field: FieldId, legs: [bool; 2]| {
+        let per_leg = shop.catalogue.field(field).per == Per::Leg;
+        for (n, side) in Side::BOTH.into_iter().enumerate() {
+            let value = fork.on(side, field).filter(|_| legs[n] || !per_leg);
+            let Some(number) = value.and_then(|value| number(&value.entry)) else { continue };
+            let title = shop.catalogue.field(field).title.clone();
+            out.insert(NumberedPart { title, number: number.to_owned(), count: None });
+        }
+    };
+    for item in &plan.items {
+        let used = item.procedure.consumables.iter().filter_map(|id| shop.tool(&id.text)?.sized_by.as_ref());
+        used.filter_map(|key| shop.catalogue.find(&key.text)).for_each(|field| add(field, item.legs));
+    }
+    let linked = plan.references().filter(|reference| reference.scheme == Scheme::Spec);
+    for reference in linked {
+        let Some(field) = shop.catalogue.find(&reference.target) else { continue };
+        add(field, plan.legs_of(Scheme::Spec, &reference.target));
+    }
+    out.into_iter().collect()
+}
+
+/// The same as a table of a card; `None` where no part has a number.
+pub fn card_table(parts: &[NumberedPart]) -> Option<CardTable> {
+    if parts.is_empty() {
+        return None;
+    }
+    let rows = parts.iter().map(|part| {
+        let count = part.count.map(|count| format!("{count} ×")).unwrap_or_default();
+        vec![part.title.clone(), part.number.clone(), count]
+    });
+    Some(CardTable {
+        title: "Parts by number".to_owned(),
+        note: String::new(),
+        heads: ["Part", "Number", ""].map(str::to_owned).to_vec(),
+        rows: rows.collect(),
+    })
+}

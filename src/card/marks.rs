@@ -1,0 +1,35 @@
+//! What stands on a card today and is no part of its code: who vouches for it, what changed since, what is in doubt,
+//! what nobody compared.
+
+use super::make::{content, of_mark};
+use crate::book::Book;
+use crate::book::doubt::IN_DOUBT;
+use crate::check::CheckedFork;
+
+/// The marks of the card of a fork and the service in this place among its own, a sentence each: its review first.
+pub fn marks<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Vec<String> {
+    let texts = book.texts(fork);
+    let view = content(book, &texts, &book.plans.of(fork)[n], n);
+    let mut out = vec![format!("review: {}", plain(&view.review))];
+    for mark in ["CHANGED", "UNREVIEWED"] {
+        out.extend(named(mark, of_mark(&view, mark)));
+    }
+    let numbers = view.numbers.iter().filter(|number| number.doubt).map(|number| number.label.as_str());
+    let torques = view.torques.iter().filter(|torque| torque.doubt).map(|torque| torque.label.as_str());
+    out.extend(named(IN_DOUBT, numbers.chain(torques).collect()));
+    if !view.signs.is_empty() {
+        out.push(plain(&view.signs));
+    }
+    out
+}
+
+/// A mark with the labels that carry it, each once.
+fn named(mark: &str, mut labels: Vec<&str>) -> Option<String> {
+    labels.dedup();
+    (!labels.is_empty()).then(|| format!("{mark}: {}", labels.join(", ")))
+}
+
+/// With the hyphens and blanks of a keyboard, to be found and copied.
+fn plain(text: &str) -> String {
+    text.replace('\u{2011}', "-").replace('\u{a0}', " ")
+}

@@ -1,0 +1,40 @@
+//! Records that are called otherwise now, and what still names them as they were.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::shop::Shop;
+use crate::record::RecordKind;
+
+impl Shop {
+    /// The ids that forks had, with those they have. An id that another record has is nobody's former one.
+    pub fn renamed_forks(&self) -> BTreeMap<String, String> {
+        let former = self.forks.iter().flat_map(|fork| fork.was.iter().map(move |was| (was, fork)));
+        former
+            .filter(|(was, _)| !self.knows(RecordKind::Fork, &was.text))
+            .map(|(was, fork)| (was.text.clone(), fork.id.text.clone()))
+            .collect()
+    }
+
+    /// Released cards and jobs that name a fork as it was called name it as it is called.
+    pub(crate) fn follow_renames(&mut self) {
+        let renamed = self.renamed_forks();
+        if renamed.is_empty() {
+            return;
+        }
+        for card in &mut self.released.cards {
+            if let Some(now) = renamed.get(&card.fork.text) {
+                card.fork.text.clone_from(now);
+            }
+        }
+        self.jobs = std::mem::take(&mut self.jobs)
+            .into_records()
+            .map(|mut job| {
+                if let Some(now) = renamed.get(&job.fork.text) {
+                    Arc::make_mut(&mut job).fork.text.clone_from(now);
+                }
+                job
+            })
+            .collect();
+    }
+}

@@ -1,0 +1,252 @@
+//! The shop lead has things that no other shop has: work for one fork or one maker, two forks for one machine, part
+//! numbers, fields of the shop's own, and a record that is called otherwise now.
+
+mod common;
+
+use common::{ShopCopy, out, root};
+
+/// A copy of the small shop without an error.
+fn small() -> ShopCopy {
+    ShopCopy::of(&root().join("tests/shops/plain"))
+}
+
+fn built(shop: &ShopCopy) {
+    let done = shop.run(&["build"]);
+    assert_eq!(done.status.code(), Some(0), "{}", out(&done));
+}
+
+fn page(shop: &ShopCopy, path: &str) -> String {
+    std::fs::read_to_string(shop.file(&format!("site/{path}"))).unwrap_or_default()
+}
+
+const LOOK: &str = "---\nid: look-at-the-cap\ntitle: Look at the cap\nphase: inspect\ntime: 5 min\nfor: [{WHO}]\n---\n\n\
+                    1. Hold the cap to the light.\n\n   > A crack begins at the edge.\n";
+
+#[test]
+fn a_procedure_is_for_one_fork_one_family_or_one_maker() {
+    let shop = small();
+    shop.replace(
+        "procedures/services/full-service.yaml",
+        "procedures: [set-air-gap, close-leg]",
+        "procedures: [{where_fitted: [look-at-the-cap]}, set-air-gap, close-leg]",
+    );
+    let has =
+        |fork: &str| page(&shop, &format!("forks/{fork}/full-service.html")).contains("</a> to the light.");
+    for (who, both, words) in [
+        ("fork: tarn-41", false, "Tarn Suspension T41"),
+        ("fork: [tarn-41], maker: Tarn Suspension", false, "forks by Tarn Suspension"),
+        ("family: [tarn-road]", true, "Tarn road forks"),
+        ("maker: Tarn Suspension", true, "Forks by Tarn Suspension"),
+    ] {
+        shop.write("procedures/look-at-the-cap.md", &LOOK.replace("WHO", who));
+        built(&shop);
+        assert_eq!((has("tarn-41"), has("tarn-45")), (true, both), "{who}");
+        let told = page(&shop, "procedures/look-at-the-cap.html");
+        assert!(told.contains(words), "{who}: {told}");
+    }
+    // Being named is nobody's choice: a draft made like the fork does not take it over, a review does not speak of it.
+    shop.write("procedures/look-at-the-cap.md", &LOOK.replace("WHO", "fork: tarn-41"));
+    assert!(shop.run(&["new", "fork", "tarn-43", "--like", "tarn-41"]).status.success());
+    let draft = std::fs::read_to_string(shop.file("specs/forks/tarn-43.yaml")).expect("the draft");
+    assert!(!draft.contains("fork: tarn-41"), "{draft}");
+    assert!(shop.run(&["new", "service", "quick", "--like", "tarn-41"]).status.success());
+    let draft = std::fs::read_to_string(shop.file("procedures/services/quick.yaml")).expect("the draft");
+    assert!(!draft.contains("fork: ") && draft.contains("look-at-the-cap"), "{draft}");
+}
+
+#[test]
+fn a_service_is_for_one_fork_alone() {
+    let shop = small();
+    shop.write(
+        "procedures/services/recall.yaml",
+        "id: recall\ntitle: Cap recall\nfor: [{fork: tarn-45}]\ntime: 1 h\nprocedures: [close-leg]\n",
+    );
+    built(&shop);
+    assert!(page(&shop, "forks/tarn-45.html").contains("forks/tarn-45/recall.html"));
+    assert!(!page(&shop, "forks/tarn-41.html").contains("recall"));
+    let done = shop.run(&["pull", "tarn-41:recall"]);
+    assert_eq!(done.status.code(), Some(2));
+    assert!(shop.run(&["pull", "tarn-45:recall"]).status.success());
+}
+
+/// A review of what a fork has chosen stands, whoever is named in a procedure afterwards.
+#[test]
+fn naming_a_fork_changes_no_review_and_no_card_but_its_own() {
+    let shop = ShopCopy::new();
+    let codes = |shop: &ShopCopy, fork: &str| out(&shop.run(&["card", fork]));
+    let (own, other) = (codes(&shop, "tarnholm-u41"), codes(&shop, "tarnholm-u45"));
+    let stale = |shop: &ShopCopy| {
+        let said = out(&shop.run(&["check", "--format", "short"]));
+        said.lines().filter(|line| line.contains("review-stale") && line.starts_with("specs/")).count()
+    };
+    let before = stale(&shop);
+    shop.write("procedures/look-at-the-cap.md", &LOOK.replace("WHO", "fork: tarnholm-u41"));
+    let service = "procedures/services/full-service.yaml";
+    let text = std::fs::read_to_string(shop.file(service)).expect("the service");
+    shop.write(
+        service,
+        &text.replacen("procedures:\n", "procedures:\n  - where_fitted: [look-at-the-cap]\n", 1),
+    );
+    assert_ne!(codes(&shop, "tarnholm-u41"), own);
+    assert_eq!(codes(&shop, "tarnholm-u45"), other);
+    assert_eq!(stale(&shop), before);
+}
+
+#[test]
+fn two_forks_of_one_machine_are_told_apart_by_what_can_be_seen() {
+    let shop = small();
+    shop.replace(
+        "specs/forks/tarn-41.yaml",
+        "years: 2016..2019}",
+        "years: 2016..2019, seen: lower clamp 47 mm}",
+    );
+    shop.replace(
+        "specs/forks/tarn-45.yaml",
+        "- {maker: Ulm Motors, model: Kestrel 900, years: 2017..2021}",
+        "- {maker: Ulm Motors, model: Kestrel 600, years: 2018..2021, seen: lower clamp 50 mm}",
+    );
+    built(&shop);
+    for path in ["index.html", "makers/ulm-motors.html", "assets/search-index.js"] {
+        let text = page(&shop, path);
+        assert!(text.contains("lower clamp 47 mm") && text.contains("lower clamp 50 mm"), "{path}: {text}");
+    }
+    // Each fork's page leads to the other, and its card says what must be seen.
+    let first = page(&shop, "forks/tarn-41.html");
+    assert!(
+        first.contains(
+            "if you see: <b>lower clamp 47 mm</b>; lower clamp 50 mm: <a href=\"../forks/tarn-45.html\">"
+        ),
+        "{first}"
+    );
+    assert!(page(&shop, "cards/tarn-41--full-service.html").contains("2016–2019 (lower clamp 47 mm)"));
+    // The other fork's page is made again when this one's word changes.
+    shop.replace("specs/forks/tarn-45.yaml", "seen: lower clamp 50 mm", "seen: lower clamp 54 mm");
+    built(&shop);
+    assert!(page(&shop, "forks/tarn-41.html").contains("lower clamp 54 mm"));
+}
+
+#[test]
+fn part_numbers_stand_on_page_card_and_pull_list() {
+    let shop = small();
+    shop.replace(
+        "specs/forks/tarn-41.yaml",
+        "  oil_seal: 41 × 54 × 11 mm\n",
+        "  oil_seal: {value: 41 × 54 × 11 mm, part_number: \"OS-4154\"}\n",
+    );
+    shop.replace(
+        "specs/families/tarn-road.yaml",
+        "title: Tarn road forks\n",
+        "title: Tarn road forks\nparts:\n  - {title: Seal kit, number: \"K-100\", count: 2, services: [full-service]}\n  - {title: Cap, number: \"C-7\"}\n",
+    );
+    // The fork's own number takes the family's place.
+    shop.replace(
+        "specs/forks/tarn-41.yaml",
+        "family: tarn-road\n",
+        "family: tarn-road\nparts:\n  - {title: Cap, number: \"C-41\"}\n",
+    );
+    shop.write(
+        "specs/tools/oil-seal.yaml",
+        "id: oil-seal\ntitle: Oil seal\nkind: consumable\nuse: seals the leg\nunit: pieces\neach_leg: 1\nsized_by: seals.oil_seal\ncalled: [seal]\n",
+    );
+    shop.replace(
+        "procedures/close-leg.md",
+        "tools: [torque-wrench]\n",
+        "tools: [torque-wrench]\nconsumables: [oil-seal]\n",
+    );
+    shop.replace(
+        "procedures/close-leg.md",
+        "1. Tighten the cap to",
+        "1. Press the seal in and tighten the cap to",
+    );
+    built(&shop);
+    let fork = page(&shop, "forks/tarn-41.html");
+    for text in ["OS-4154", "K-100", "C-41", "Full service"] {
+        assert!(fork.contains(text), "{text}");
+    }
+    assert!(!fork.contains("C-7") && page(&shop, "forks/tarn-45.html").contains("C-7"));
+    let card = page(&shop, "cards/tarn-41--full-service.html");
+    for text in ["Parts by number", "OS-4154", "K-100", "2 ×", "C-41"] {
+        assert!(card.contains(text), "{text}: {card}");
+    }
+    let pulled = out(&shop.run(&["pull", "tarn-41:full-service"]));
+    for text in ["41 × 54 × 11 mm, no. OS-4154", "no. K-100", "no. C-41"] {
+        assert!(pulled.contains(text), "{text}: {pulled}");
+    }
+    let work = page(&shop, "forks/tarn-41/full-service.html");
+    assert!(work.contains("no. K-100") && work.contains("no. OS-4154"), "{work}");
+    // A number that changes is another card.
+    let code = out(&shop.run(&["card", "tarn-41"]));
+    shop.replace("specs/families/tarn-road.yaml", "K-100", "K-101");
+    assert_ne!(out(&shop.run(&["card", "tarn-41"])), code);
+}
+
+#[test]
+fn a_renamed_fork_keeps_its_reviews_its_printed_cards_and_its_addresses() {
+    let shop = ShopCopy::new();
+    let told = |shop: &ShopCopy| {
+        let said = out(&shop.run(&["check", "--format", "short"]));
+        let about = said
+            .lines()
+            .filter(|line| !line.contains("job-"))
+            .map(|line| line.replace("tarnholm-u45x", "tarnholm-u45"));
+        let mut about: Vec<String> =
+            about.filter(|line| line.contains("review") || line.contains("error")).collect();
+        about.sort();
+        // Where it stands has moved by the line of `was:`.
+        about.iter().map(|line| line.split(": ").skip(1).collect::<Vec<_>>().join(": ")).collect::<Vec<_>>()
+    };
+    let card = |shop: &ShopCopy, fork: &str| {
+        let said = out(&shop.run(&["card", fork]));
+        let code = said
+            .split(|c: char| c.is_whitespace() || c == ':')
+            .find(|word| word.len() == 9 && word.contains('-'));
+        code.unwrap_or_else(|| panic!("{said}")).to_owned()
+    };
+    let before = told(&shop);
+    let code = card(&shop, "tarnholm-u45");
+    let text = std::fs::read_to_string(shop.file("specs/forks/tarnholm-u45.yaml")).expect("the record");
+    std::fs::remove_file(shop.file("specs/forks/tarnholm-u45.yaml")).expect("renamed");
+    shop.write(
+        "specs/forks/tarnholm-u45x.yaml",
+        &text.replacen("id: tarnholm-u45\n", "id: tarnholm-u45x\nwas: [tarnholm-u45]\n", 1),
+    );
+    assert_eq!(told(&shop), before);
+    assert_eq!(card(&shop, "tarnholm-u45x"), code, "a card says what it said");
+    assert!(shop.run(&["card", &code]).status.success(), "{}", out(&shop.run(&["card", &code])));
+    built(&shop);
+    for path in [
+        "forks/tarnholm-u45.html",
+        "forks/tarnholm-u45/full-service.html",
+        "cards/tarnholm-u45--full-service.html",
+    ] {
+        let old = page(&shop, path);
+        let now = path.replacen("tarnholm-u45", "tarnholm-u45x", 1);
+        assert!(old.contains(&format!("{now}\"")), "{path}: {old}");
+    }
+    let said = out(&shop.run(&["compare", &root().display().to_string(), "."]));
+    assert!(said.contains("was called tarnholm-u45"), "{said}");
+    // Without the word of what it was, the reviews are another record's.
+    shop.replace("specs/forks/tarnholm-u45x.yaml", "was: [tarnholm-u45]\n", "");
+    assert!(out(&shop.run(&["check", "--format", "short"])).contains("review-edited"));
+}
+
+#[test]
+fn a_shop_declares_fields_where_they_belong() {
+    let shop = small();
+    shop.replace(
+        "specs/shop.yaml",
+        "waste: 5 %\n",
+        "waste: 5 %\nfields:\n  - group: seals\n    title: Seals\n    fields:\n      wiper:\n        title: Foam wiper\n        kind: length\n        units: [mm]\n        per: fork\n        measured: \"Across, dry.\"\n        wrong: \"Dust gets to the seal.\"\n        examples: [\"6 mm\"]\n  - group: stock\n    of: oil\n    title: On our shelf\n    fields:\n      drum:\n        title: Drum\n        kind: text\n        measured: \"Where the drum stands.\"\n        wrong: \"Another oil is taken.\"\n        examples: [\"left\"]\n",
+    );
+    shop.replace(
+        "specs/forks/tarn-41.yaml",
+        "  housing_bore: 54 mm\n",
+        "  housing_bore: 54 mm\n  wiper: 6 mm\n",
+    );
+    shop.replace("specs/oils/ember-15.yaml", "source: data\n", "source: data\nstock:\n  drum: back wall\n");
+    built(&shop);
+    assert!(page(&shop, "forks/tarn-41.html").contains("Foam wiper"));
+    assert!(page(&shop, "oils/ember-15.html").contains("back wall"), "{}", page(&shop, "oils/ember-15.html"));
+    let fields = page(&shop, "reference/fields.html");
+    assert!(fields.contains("Foam wiper") && fields.contains("Where the drum stands."));
+}

@@ -1,0 +1,147 @@
+//! What the accessibility engine cannot see, and what it looks at only when asked; and what every printed sheet says.
+
+use headless_chrome::Tab;
+use headless_chrome::protocol::cdp::Emulation;
+
+use crate::{KINDS, PAPERS, SITE, ask, engine, found, open, print, size, with_tab};
+
+/// A mechanic who speaks to the tablet says what is to be seen on a button.
+#[test]
+fn the_name_of_every_control_holds_the_words_that_are_to_be_seen_on_it() {
+    let engine = engine();
+    with_tab(|tab| {
+        for kind in KINDS {
+            size(tab, 390, 844);
+            open(tab, kind);
+            ask(tab, "document.querySelectorAll('details').forEach(d => d.open = true)");
+            ask(tab, &engine);
+            let odd = found(
+                tab,
+                "{runOnly: ['label-content-name-mismatch', 'scrollable-region-focusable', 'heading-order', 'image-alt'], rules: {'label-content-name-mismatch': {enabled: true}}}",
+            );
+            assert_eq!(odd, "[]", "{kind} on a telephone");
+        }
+    });
+}
+
+/// A device that puts its own few colors on everything: what is chosen, done and wrong is still told apart.
+#[test]
+fn with_the_devices_own_colors_the_chosen_hit_the_progress_and_the_ticks_are_seen() {
+    with_tab(|tab| {
+        let colors = Emulation::MediaFeature { name: "forced-colors".into(), value: "active".into() };
+        tab.call_method(Emulation::SetEmulatedMedia { media: None, features: Some(vec![colors]) })
+            .expect("a setting of the device");
+        open(tab, "index.html");
+        tab.wait_for_element("#q").and_then(|field| field.click().map(|_| ())).expect("the search field");
+        tab.type_str("tarnholm").expect("typed");
+        tab.press_key("ArrowDown").expect("a key");
+        let style = |tab: &Tab, what: &str, property: &str| {
+            ask(tab, &format!("getComputedStyle(document.querySelector(\"{what}\")).{property}"))
+        };
+        assert_eq!(style(tab, "#hits [aria-selected='true']", "outlineStyle"), "solid");
+        open(tab, "forks/tarnholm-u41/full-service.html");
+        ask(tab, "localStorage.clear()");
+        open(tab, "forks/tarnholm-u41/full-service.html");
+        let before = style(tab, "#step-1 .tick input", "backgroundColor");
+        ask(tab, "document.querySelector('#step-1 .tick input').click()");
+        assert_ne!(style(tab, "#step-1 .tick input", "backgroundColor"), before, "a tick is seen");
+        assert_eq!(style(tab, ".bar", "borderTopStyle"), "solid");
+        assert_ne!(style(tab, ".bar svg", "fill"), style(tab, ".bar", "backgroundColor"), "the progress");
+        ask(tab, "localStorage.clear()");
+    });
+}
+
+/// Someone who hears the page goes from heading to heading: each phase and each procedure is one, in order.
+#[test]
+fn phases_and_procedures_are_headings() {
+    with_tab(|tab| {
+        open(tab, "forks/tarnholm-u41/full-service.html");
+        let counts = ask(
+            tab,
+            "[document.querySelectorAll('.phase').length, document.querySelectorAll('.phase > summary h2').length, document.querySelectorAll('.proc').length, document.querySelectorAll('.proc h3').length].join(' ')",
+        );
+        let counts: Vec<&str> = counts.split(' ').collect();
+        assert!(counts[0] == counts[1] && counts[2] == counts[3] && counts[0] != "0", "{counts:?}");
+    });
+}
+
+/// By keyboard alone: the first key leads past the site's links, and nothing holds the focus.
+#[test]
+fn the_first_key_leads_to_the_content() {
+    with_tab(|tab| {
+        for kind in KINDS.iter().filter(|kind| **kind != "404.html") {
+            size(tab, 820, 1180);
+            open(tab, kind);
+            ask(tab, "document.activeElement.blur()");
+            // The page with a job goes to where the work stopped by itself.
+            if kind.contains("full-service") {
+                continue;
+            }
+            tab.press_key("Tab").expect("a key");
+            assert_eq!(ask(tab, "document.activeElement.className"), "skip", "{kind}");
+            tab.press_key("Enter").expect("a key");
+            assert_eq!(ask(tab, "location.hash"), "#main", "{kind}");
+        }
+    });
+}
+
+/// A sheet that lies about alone says what it is of, whether it is current, and which of how many.
+#[test]
+fn every_printed_sheet_says_what_it_is_of_and_which_of_how_many() {
+    let squeezed = |text: &str| text.replace(|c: char| c.is_whitespace(), "");
+    with_tab(|tab| {
+        for kind in KINDS.iter().filter(|kind| !kind.starts_with("cards/") || **kind == "cards/index.html") {
+            size(tab, 820, 1180);
+            open(tab, kind);
+            let says = ask(tab, "document.querySelector('.run-head').textContent");
+            assert!(!says.trim().is_empty(), "{kind}");
+            let printed = print(tab, PAPERS[0].1);
+            let sheets: Vec<u32> = printed.get_pages().keys().copied().collect();
+            for (at, sheet) in sheets.iter().enumerate() {
+                let words = squeezed(&printed.extract_text(&[*sheet]).unwrap_or_default());
+                let start = squeezed(says.split(['’', '(', '–']).next().unwrap_or_default());
+                assert!(words.contains(&start), "{kind}, sheet {} of {}: {says}", at + 1, sheets.len());
+                let number = format!("Page{}of{}", at + 1, sheets.len());
+                assert!(words.contains(&number), "{kind}, sheet {}", at + 1);
+            }
+        }
+    });
+}
+
+/// The code on the sheets of a service is that of its card, and a draft has none.
+#[test]
+fn the_sheets_of_a_service_bear_the_code_of_its_card() {
+    let text = |path: &str| std::fs::read_to_string(SITE.join(path)).expect("a page");
+    let head = |path: &str| {
+        let text = text(path);
+        let after = text.split_once("class=\"run-head\" aria-hidden=\"true\"><b>").expect("a head").1;
+        after.split('<').next().unwrap_or_default().to_owned()
+    };
+    let service = head("forks/tarnholm-u41/full-service.html");
+    let code = service.rsplit_once("card ").expect("a code").1;
+    assert!(text("cards/tarnholm-u41--full-service.html").contains(code), "{service}");
+    let values = head("forks/tarnholm-u41.html");
+    let code = values.rsplit_once("values ").expect("a code").1;
+    assert!(text("cards/tarnholm-u41--full-service.html").contains(code), "{values}");
+    assert!(head("forks/brackwater-d33.html").ends_with("DRAFT"));
+}
+
+/// The shop's own pictures: there, inside the page, with words for whoever cannot see them.
+#[test]
+fn a_picture_is_shown_inside_its_page_with_words() {
+    with_tab(|tab| {
+        for width in [320, 820] {
+            size(tab, width, 900);
+            open(tab, "forks/velmora-a48.html");
+            ask(
+                tab,
+                "document.querySelector('img.picture').loading = 'eager'; document.querySelector('img.picture').decode()",
+            );
+            let seen = ask(
+                tab,
+                "(img => [img.naturalWidth, img.alt.length > 20, img.getBoundingClientRect().right <= innerWidth].join(' '))(document.querySelector('img.picture'))",
+            );
+            assert_eq!(seen, "640 true true", "at {width} px");
+        }
+    });
+}

@@ -1,0 +1,483 @@
+//! The technician's job on the tablet: it belongs to one machine, survives what happens to a tablet, and its file goes
+//! to the shop and to another device.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use headless_chrome::Tab;
+use headless_chrome::protocol::cdp::Page;
+
+use crate::work::{begin, is_ticked, text, thumbs, tick};
+use crate::{SITE, ask, open, open_in, with_tab, with_two_tabs};
+
+const PAGE: &str = "forks/tarnholm-u41/full-service.html";
+
+/// Types into a field of the job.
+fn say(tab: &Tab, name: &str, what: &str) {
+    let script = format!(
+        "(f => {{ f.value = {what:?}; f.dispatchEvent(new Event('input', {{bubbles: true}})); return f.value; }})(document.querySelector('[data-job] [data-say={name}]'))"
+    );
+    assert_eq!(ask(tab, &script), what);
+}
+
+fn choose_machine(tab: &Tab, at: usize) {
+    ask(
+        tab,
+        &format!(
+            "(f => {{ f.value = '{at}'; f.dispatchEvent(new Event('change', {{bubbles: true}})); }})(document.querySelector('[data-machine]'))"
+        ),
+    );
+}
+
+/// Types into the first box of a name, among those as left or as found.
+fn write(tab: &Tab, keep: &str, found: bool, what: &str) -> String {
+    let box_ = if found { "[data-found]" } else { ":not([data-found])" };
+    ask(
+        tab,
+        &format!(
+            "(f => {{ f.dispatchEvent(new Event('focus')); f.value = {what:?}; f.dispatchEvent(new Event('input', {{bubbles: true}})); return f.value; }})(document.querySelector('.reading{box_} [data-keep={keep:?}]'))"
+        ),
+    )
+}
+
+fn read(tab: &Tab, keep: &str) -> String {
+    ask(tab, &format!("document.querySelector('.reading:not([data-found]) [data-keep={keep:?}]').value"))
+}
+
+fn press(tab: &Tab, what: &str) {
+    ask(tab, &format!("document.querySelector({what:?}).click()"));
+}
+
+fn told(tab: &Tab) -> String {
+    text(tab, "[data-job-told]")
+}
+
+/// The file as the page writes it.
+fn file(tab: &Tab) -> String {
+    ask(tab, "document.querySelector('[data-job]').text()")
+}
+
+/// Saves the job's file as a hand does, and waits until it is there.
+fn save(tab: &Tab, folder: &Path) -> PathBuf {
+    tab.call_method(Page::SetDownloadBehavior {
+        behavior: Page::SetDownloadBehaviorBehaviorOption::Allow,
+        download_path: Some(folder.to_string_lossy().into_owned()),
+    })
+    .expect("files may be saved");
+    press(tab, "[data-job] [data-save]");
+    for _ in 0..400 {
+        let there = std::fs::read_dir(folder).expect("the folder").flatten().map(|entry| entry.path());
+        if let Some(path) =
+            there.into_iter().find(|path| path.extension().is_some_and(|ending| ending == "yaml"))
+        {
+            return path;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(25));
+    }
+    panic!("the file was not saved: {}", told(tab));
+}
+
+/// Gives the page a file to read, and waits for what it says.
+fn give(tab: &Tab, path: &Path) -> String {
+    ask(tab, "document.querySelector('[data-job-told]').textContent = ''");
+    let field = tab.find_element("[data-file]").expect("the field");
+    field.set_input_files(&[&path.to_string_lossy()]).expect("a file");
+    for _ in 0..400 {
+        let said = told(tab);
+        if said.contains("ead from") {
+            return said;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(25));
+    }
+    panic!("the page says nothing of {}", path.display());
+}
+
+fn benchleaf(shop: &Path, arguments: &[&str]) -> Output {
+    // The program stands beside the test's own folder.
+    let mut at = std::env::current_exe().expect("this test");
+    at.pop();
+    at.pop();
+    Command::new(at.join("benchleaf")).args(arguments).current_dir(shop).output().expect("it runs")
+}
+
+fn said(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr)
+}
+
+/// The demo shop in a folder of its own.
+fn shop() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().expect("a folder");
+    for part in ["specs", "procedures"] {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+        for entry in walkdir::WalkDir::new(root.join(part)) {
+            let entry = entry.expect("the shop");
+            let to = folder.path().join(entry.path().strip_prefix(root).expect("inside"));
+            match entry.file_type().is_dir() {
+                true => std::fs::create_dir_all(&to).expect("a folder"),
+                false => drop(std::fs::copy(entry.path(), &to).expect("a copy")),
+            }
+        }
+    }
+    folder
+}
+
+/// Begins a job on a machine and says all that a job says.
+fn begin_job(tab: &Tab, frame: &str) {
+    choose_machine(tab, 0);
+    for (name, what) in [
+        ("frame", frame),
+        ("distance", "18200"),
+        ("complaint", "dives under the brake, \"a lot\": since spring"),
+        ("mass", "84"),
+        ("use", "road"),
+        ("batch", "26-401"),
+        ("done_by", "bench 2"),
+        ("read_back_by", "bench 1"),
+    ] {
+        say(tab, name, what);
+    }
+    // As late as the newest card.
+    say(tab, "date", "2026-11-26");
+}
+
+/// Writes into every box what its record asks for, and picks a wrench for every torque.
+const FILL: &str = r"(() => {
+  const asked = JSON.parse(document.querySelector('[data-asked]').getAttribute('data-asked')).of;
+  let count = 0;
+  for (const f of document.querySelectorAll('[data-step] .reading input[data-keep]:not([data-also])')) {
+    const name = f.getAttribute('data-keep').replace(/-(left|right)$/, ''), right = /-right$/.test(f.getAttribute('data-keep'));
+    const leg = asked[name].legs[right ? 1 : 0] || asked[name].legs[1];
+    const middle = leg && (leg.target ?? (leg.least !== null && leg.greatest !== null ? (leg.least + leg.greatest) / 2 : leg.least ?? leg.greatest));
+    f.value = leg ? String(Math.round(middle * 100) / 100) : asked[name].unit === '°C' ? '20' : asked[name].unit === 'mL' ? '430' : '1';
+    f.dispatchEvent(new Event('input', {bubbles: true}));
+    count++;
+  }
+  return count;
+})()";
+
+#[test]
+fn two_machines_of_one_model_never_mix() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        choose_machine(tab, 0);
+        say(tab, "frame", "AA1111");
+        tick(tab, 1);
+        write(tab, "oil.air_gap-left", false, "110.5");
+        press(tab, "[data-new]");
+        assert!(!is_ticked(tab, 1));
+        assert_eq!(read(tab, "oil.air_gap-left"), "");
+        choose_machine(tab, 0);
+        say(tab, "frame", "BB2222");
+        tick(tab, 2);
+        assert!(text(tab, ".progress [data-job-name]").ends_with("frame …BB2222"));
+        // A reload of the tab stays with its machine.
+        open(tab, PAGE);
+        assert!(is_ticked(tab, 2) && !is_ticked(tab, 1));
+        let jobs = "[...document.querySelectorAll('[data-jobs] button')]";
+        assert_eq!(ask(tab, &format!("{jobs}.length")), "2");
+        ask(tab, &format!("{jobs}.find(b => b.textContent.includes('AA1111')).click()"));
+        assert!(is_ticked(tab, 1) && !is_ticked(tab, 2));
+        assert_eq!(read(tab, "oil.air_gap-left"), "110.5");
+        // Each file is of its own machine.
+        assert!(file(tab).contains("frame: \"AA1111\"") && !file(tab).contains("BB2222"), "{}", file(tab));
+    });
+}
+
+#[test]
+fn a_tab_that_was_never_there_asks_which_machine_is_on_the_stand() {
+    with_two_tabs(|tab, other| {
+        begin(tab, PAGE);
+        for frame in ["AA1111", "BB2222"] {
+            press(tab, "[data-new]");
+            choose_machine(tab, 0);
+            say(tab, "frame", frame);
+        }
+        open(other, PAGE);
+        assert_eq!(ask(other, "document.querySelector('[data-job]').open"), "true");
+        assert!(told(other).starts_with("Several jobs are begun"), "{}", told(other));
+        // Nothing is open until one is chosen.
+        assert_eq!(text(other, ".progress [data-job-name]"), "No job begun");
+    });
+}
+
+#[test]
+fn a_whole_job_goes_by_its_file_into_the_shop_and_onto_another_tablet() {
+    let shop = shop();
+    let folder = tempfile::tempdir().expect("a folder");
+    let (saved, ticks) = with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "ZX4711");
+        ask(
+            tab,
+            "(f => { f.value = document.querySelectorAll('[data-say=oil] option')[1].value; f.dispatchEvent(new Event('input', {bubbles: true})); })(document.querySelector('[data-say=oil]'))",
+        );
+        let boxes: usize = ask(tab, FILL).parse().expect("a count");
+        assert!(boxes > 30, "{boxes}");
+        ask(tab, "document.querySelectorAll('.tick input').forEach(t => t.click())");
+        ask(tab, "document.querySelectorAll('.pull [data-keep]')[0].click()");
+        let path = save(tab, folder.path());
+        // What is in the file is what the page holds, also after it is opened again.
+        let saved = std::fs::read_to_string(&path).expect("the file");
+        open(tab, PAGE);
+        assert_eq!(file(tab), saved);
+        (path, ask(tab, "document.querySelectorAll('.tick input:checked').length"))
+    });
+    let done = benchleaf(shop.path(), &["job", "take", &saved.to_string_lossy()]);
+    assert!(done.status.success(), "{}", said(&done));
+    // No finding on it: every box was read, every target is the record's, the card is the newest.
+    let checked = benchleaf::check_shop(&benchleaf::text::Folder { root: shop.path().to_path_buf() });
+    let job = checked.shop.jobs.iter().find(|job| job.machine.frame.text == "ZX4711").expect("the job");
+    let path = format!("specs/jobs/{}.yaml", job.number.text);
+    let found: Vec<String> = checked
+        .findings
+        .iter()
+        .filter(|finding| checked.files.get(finding.span.file).path == path)
+        .map(|finding| format!("{} {}", finding.code(), finding.message))
+        .collect();
+    assert_eq!(found, Vec::<String>::new(), "{}", std::fs::read_to_string(&saved).expect("the file"));
+    assert_eq!(
+        job.complaint.as_ref().expect("a complaint").text,
+        "dives under the brake, \"a lot\": since spring"
+    );
+    // On a device that knows nothing of it.
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        assert!(give(tab, &saved).starts_with("Read from "), "{}", told(tab));
+        assert_eq!(file(tab), std::fs::read_to_string(&saved).expect("the file"));
+        assert_eq!(ask(tab, "document.querySelectorAll('.tick input:checked').length"), ticks);
+        // The same again is the same job; one that went on since is kept beside it.
+        assert!(give(tab, &saved).contains("on this device already"), "{}", told(tab));
+        write(tab, "oil.air_gap-left", false, "109");
+        assert!(give(tab, &saved).contains("both are kept"), "{}", told(tab));
+        assert_eq!(ask(tab, "document.querySelectorAll('[data-jobs] button').length"), "2");
+    });
+}
+
+#[test]
+fn whatever_is_typed_is_kept_and_its_file_is_taken() {
+    let shop = shop();
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut texts = thumbs();
+    texts.retain(|text| !text.trim().is_empty());
+    texts.extend(
+        ["9\u{202e}1", "a\tb", "}", "{x: 1}", "- 1", "# 5", "'", "\"", "\\", "1: 2"].map(str::to_owned),
+    );
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "QQ0001");
+        let list = serde_json::to_string(&texts).expect("JSON");
+        // Another text in every box, until each was in some.
+        let script = format!(
+            "(() => {{ const texts = {list}; let n = window.from || 0; for (const f of document.querySelectorAll('[data-step] .reading input[data-keep]:not([data-also])')) {{ f.value = texts[n++ % texts.length]; f.dispatchEvent(new Event('input', {{bubbles: true}})); }} window.from = n; return n; }})()"
+        );
+        let mut round = 0;
+        loop {
+            let typed: usize = ask(tab, &script).parse().expect("a count");
+            say(tab, "frame", &format!("QQ{round:04}"));
+            say(tab, "distance", "about 20000");
+            let values = "JSON.stringify([...document.querySelectorAll('[data-step] .reading input[data-keep]:not([data-also])')].map(f => f.value))";
+            let held = ask(tab, values);
+            let path = folder.path().join(format!("{round}.yaml"));
+            std::fs::write(&path, file(tab)).expect("written");
+            let done = benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()]);
+            assert!(done.status.success(), "{}\n{}", said(&done), file(tab));
+            open(tab, PAGE);
+            assert_eq!(ask(tab, values), held, "kept as it was typed");
+            assert!(file(tab).contains("The distance was typed as “about 20000”"), "{}", file(tab));
+            if typed >= texts.len() {
+                break;
+            }
+            ask(tab, &format!("window.from = {typed}"));
+            round += 1;
+        }
+    });
+}
+
+#[test]
+fn two_tabs_lose_nothing_of_each_other_and_who_writes_last_is_told() {
+    with_two_tabs(|one, two| {
+        begin(one, PAGE);
+        say(one, "frame", "AA1111");
+        tick(one, 1);
+        open(two, PAGE);
+        assert!(is_ticked(two, 1));
+        tick(two, 2);
+        write(two, "oil.air_gap-left", false, "110");
+        // Seen in the first without a reload.
+        let seen = "new Promise(done => { const look = n => document.querySelector('#step-2 .tick input').checked && document.querySelector('.reading:not([data-found]) [data-keep=\"oil.air_gap-left\"]').value === '110' ? done('seen') : n ? setTimeout(look, 25, n - 1) : done('not seen'); look(200); })";
+        assert_eq!(ask(one, seen), "seen");
+        // A tab that sleeps hears nothing.
+        ask(one, "window.addEventListener('storage', e => e.stopImmediatePropagation(), true)");
+        ask(two, "window.slept = 1");
+        write(two, "oil.air_gap-right", false, "111");
+        write(two, "rod_nut.height-left", false, "13.4");
+        tick(two, 4);
+        let asleep = "(() => { const s = EventTarget.prototype.addEventListener; return document.querySelector('#step-4 .tick input').checked; })()";
+        let _ = ask(one, asleep);
+        write(one, "oil.air_gap-right", false, "108");
+        tick(one, 3);
+        for (tab, name) in [(one, "the first"), (two, "the second")] {
+            open(tab, PAGE);
+            for step in 1..=4 {
+                assert!(is_ticked(tab, step), "step {step} in {name}");
+            }
+            assert_eq!(read(tab, "oil.air_gap-left"), "110", "{name}");
+            assert_eq!(read(tab, "oil.air_gap-right"), "108", "{name}: the last stands");
+            assert_eq!(read(tab, "rod_nut.height-left"), "13.4", "{name}");
+        }
+    });
+}
+
+#[test]
+fn a_reading_that_another_tab_wrote_meanwhile_is_named_when_it_is_written_over() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        say(tab, "frame", "AA1111");
+        write(tab, "oil.air_gap-left", false, "112");
+        // What another tab writes while this one sleeps: the same job, with another reading.
+        let other = "(() => { const name = Object.keys(localStorage).find(k => k.startsWith('benchleaf.job.')); const job = JSON.parse(localStorage.getItem(name)); const step = Object.values(job.steps).find(s => s.read && s.read['oil.air_gap-left']); step.read['oil.air_gap-left'] = '96'; job.stamp = 'another'; job.head.complaint = 'knocks'; localStorage.setItem(name, JSON.stringify(job)); })()";
+        ask(tab, other);
+        write(tab, "oil.air_gap-left", false, "110");
+        let list = text(tab, "[data-changed]");
+        assert!(list.contains("the other tab had “96”, now “110” stands"), "{list}");
+        assert_eq!(
+            ask(tab, "document.querySelector('[data-say=complaint]').value"),
+            "knocks",
+            "nothing else is lost"
+        );
+        // It stays until it was seen.
+        open(tab, PAGE);
+        assert!(text(tab, "[data-changed]").contains("“96”"));
+        press(tab, "[data-changed] button");
+        open(tab, PAGE);
+        assert!(!text(tab, "[data-changed]").contains("“96”"));
+    });
+}
+
+#[test]
+fn a_full_device_is_told_at_once_and_the_file_can_still_be_saved() {
+    let folder = tempfile::tempdir().expect("a folder");
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        say(tab, "frame", "AA1111");
+        tick(tab, 1);
+        ask(
+            tab,
+            "for (let size = 1 << 22; size; size >>= 1) { for (let n = 0; ; n++) { try { localStorage.setItem('other ' + size + ' ' + n, 'x'.repeat(size)); } catch { break; } } }",
+        );
+        write(tab, "oil.air_gap-left", false, "110.25");
+        tick(tab, 2);
+        assert!(
+            text(tab, "[data-done]").starts_with("This device keeps nothing more. Save the job’s file now")
+        );
+        assert!(is_ticked(tab, 2));
+        let saved = std::fs::read_to_string(save(tab, folder.path())).expect("the file");
+        assert!(saved.contains("oil.air_gap: {left: 110.25 mm"), "{saved}");
+        // As soon as there is room again, all of it is kept.
+        ask(
+            tab,
+            "Object.keys(localStorage).filter(k => k.startsWith('other ')).forEach(k => localStorage.removeItem(k))",
+        );
+        tick(tab, 3);
+        assert!(!text(tab, "[data-done]").contains("keeps nothing"));
+        open(tab, PAGE);
+        assert!((1..=3).all(|step| is_ticked(tab, step)));
+        assert_eq!(read(tab, "oil.air_gap-left"), "110.25");
+    });
+}
+
+#[test]
+fn a_job_that_was_taken_off_comes_back_by_undo_and_stays_away_else() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        say(tab, "frame", "AA1111");
+        tick(tab, 1);
+        press(tab, "[data-out]");
+        assert!(is_ticked(tab, 1), "it is asked first");
+        press(tab, "[data-sure-yes]");
+        assert!(!is_ticked(tab, 1));
+        press(tab, "[data-undo]");
+        assert!(is_ticked(tab, 1));
+        press(tab, "[data-out]");
+        press(tab, "[data-sure-yes]");
+        open(tab, PAGE);
+        assert!(!is_ticked(tab, 1));
+        assert_eq!(
+            ask(tab, "Object.keys(localStorage).filter(k => k.startsWith('benchleaf.job.')).length"),
+            "0"
+        );
+    });
+}
+
+#[test]
+fn a_file_that_is_no_job_of_this_page_changes_nothing() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let good = "fork: tarnholm-u41\nservice: full-service\nmachine: {maker: Corvane, model: Sable 400, frame: \"1\"}\ndate: \"2026-04-12\"\n";
+    let files: Vec<(&str, Vec<u8>, &str)> = vec![
+        ("nothing", Vec::new(), "the file is empty"),
+        ("bytes", vec![0xff, 0, 0xfe, 0x80, 1], "cannot be read here"),
+        ("huge", vec![b'a'; 300 * 1024], "too large"),
+        (
+            "deep",
+            format!("{good}found: {}1{}\n", "{a: ".repeat(5000), "}".repeat(5000)).into_bytes(),
+            "too deep",
+        ),
+        ("another fork", good.replace("tarnholm-u41", "velmora-c45").into_bytes(), "read it on that page"),
+        ("a list", b"- a\n- b\n".to_vec(), "holds no job"),
+        ("a key twice", format!("{good}date: \"2026-04-13\"\n").into_bytes(), "twice"),
+        ("a prototype", format!("{good}found: {{__proto__: {{value: 1 mm}}}}\n").into_bytes(), "is no key"),
+    ];
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        say(tab, "frame", "AA1111");
+        tick(tab, 1);
+        let before = ask(tab, "JSON.stringify(Object.entries(localStorage))");
+        for (what, bytes, words) in files {
+            let path = folder.path().join(format!("{}.yaml", what.replace(' ', "-")));
+            std::fs::write(&path, bytes).expect("written");
+            let said = give(tab, &path);
+            assert!(said.starts_with("Nothing was read") && said.contains(words), "{what}: {said}");
+            assert_eq!(ask(tab, "JSON.stringify(Object.entries(localStorage))"), before, "{what}");
+        }
+        // Markup, names of objects and code in a file stay words.
+        let path = folder.path().join("markup.yaml");
+        let evil = format!(
+            "{good}complaint: \"<img src=x onerror=window.hacked=1>\"\nfound:\n  constructor: {{value: \"<b>1</b>\"}}\nskipped:\n  - {{what: __proto__, why: \"<script>window.hacked=1</script>\"}}\npage: '{{\"id\":\"../../x\",\"done\":{{\"constructor\":\"x\",\"__proto__\":\"y\"}},\"ready\":[\"__proto__\"]}}'\n"
+        );
+        std::fs::write(&path, evil).expect("written");
+        assert!(give(tab, &path).starts_with("Read from"), "{}", told(tab));
+        assert_eq!(
+            ask(tab, "String([window.hacked, {}.done, Object.done, document.querySelector('main img')])"),
+            ",,,"
+        );
+        let kept: BTreeSet<bool> =
+            ["<img src=x", "<script>", "<b>1</b>"].iter().map(|part| file(tab).contains(part)).collect();
+        assert_eq!(kept, BTreeSet::from([true]), "{}", file(tab));
+    });
+}
+
+/// The record's gap changes and the site is built again: the reading stays and is held against the new figure.
+#[test]
+fn a_reading_is_kept_and_judged_anew_when_the_record_changed() {
+    let page = std::fs::read_to_string(SITE.join(PAGE)).expect("the page");
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        write(tab, "oil.air_gap-left", false, "110");
+        let says = "[...document.querySelectorAll('.reading:not([data-found]) [data-keep=\"oil.air_gap-left\"]')][0].closest('.reading').querySelector('.says').textContent";
+        assert!(ask(tab, says).contains("as asked"), "{}", ask(tab, says));
+        let (before, rest) = page.split_once("data-asked=\"").expect("the tables");
+        let (tables, after) = rest.split_once('"').expect("their end");
+        let (head, gap) = tables.split_once("oil.air_gap&quot;").expect("the gap");
+        let changed =
+            gap.replacen("110.0", "120.0", 2).replacen("108.0", "118.0", 2).replacen("112.0", "122.0", 2);
+        assert_ne!(gap, changed);
+        let again = Path::new("forks/tarnholm-u41/full-service-gap.html");
+        let text = format!("{before}data-asked=\"{head}oil.air_gap&quot;{changed}\"{after}");
+        std::fs::write(SITE.join(again), text).expect("written");
+        open_in(tab, &SITE, &again.to_string_lossy());
+        std::fs::remove_file(SITE.join(again)).expect("removed");
+        assert_eq!(read(tab, "oil.air_gap-left"), "110");
+        assert!(ask(tab, says).contains("10 mm too small: draw off"), "{}", ask(tab, says));
+    });
+}
