@@ -243,7 +243,7 @@ fn a_gap_is_told_for_oil_that_is_not_at_its_temperature() {
 #[test]
 fn what_is_compared_between_the_legs_is_written_for_each() {
     let view = of("velmora-c45", "full-service");
-    let height = row(&view, "Tube above clamp");
+    let height = row(&view, "Above clamp");
     assert_eq!((height.legs, &height.found, &height.left), (true, &vec![true; 2], &vec![true; 2]));
     let boxes = |label: &str| {
         let torque = view.torques.iter().find(|torque| torque.label == label);

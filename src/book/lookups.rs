@@ -205,6 +205,15 @@ impl<'s> Book<'s> {
     }
 }
 
+/// What puts a number in doubt, by file.
+fn doubts(findings: &[Finding]) -> Doubts<'_> {
+    let mut out = Doubts::new();
+    for finding in findings.iter().filter(|finding| puts_in_doubt(finding)) {
+        out.entry(finding.span.file).or_default().push(finding);
+    }
+    out
+}
+
 impl Book<'_> {
     /// An option of a choice in words, or a fork, family or maker that is named in its place.
     fn name(&self, choice: &str, option: &str) -> String {
