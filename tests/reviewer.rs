@@ -199,12 +199,18 @@ fn a_check_that_remembers_the_last_one_finds_what_a_check_from_nothing_finds() {
         ("nothing", |_| {}),
         ("a picture that is another", |_| {}),
         ("a fork that was called otherwise", |files| {
-            let text = files["specs/forks/velmora-c45.yaml"].replace("id: velmora-c45\n", "id: velmora-c46\nwas: [velmora-c45]\n");
+            let text = files["specs/forks/velmora-c45.yaml"]
+                .replace("id: velmora-c45\n", "id: velmora-c46\nwas: [velmora-c45]\n");
             files.remove("specs/forks/velmora-c45.yaml");
             files.insert("specs/forks/velmora-c46.yaml".into(), text);
         }),
         ("a procedure for one fork", |files| {
-            replace(files, "procedures/back-off-preload.md", "for: [{preload: [top, bottom]}]", "for: [{fork: [tarnholm-u48]}]");
+            replace(
+                files,
+                "procedures/back-off-preload.md",
+                "for: [{preload: [top, bottom]}]",
+                "for: [{fork: [tarnholm-u48]}]",
+            );
         }),
         ("a number of a fork", |files| {
             replace(files, "specs/forks/tarnholm-u45.yaml", "stroke: 122 mm", "stroke: 212 mm")

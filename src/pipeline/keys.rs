@@ -68,7 +68,8 @@ impl SourceKeys {
 
     /// Of what each fork takes from all that was read together: whether the shop reviews, and who is named by a `for:`.
     pub(super) fn around(&self, shop: &Shop, reviewed: bool) -> Option<Digest> {
-        let named = shop.singled.iter().flat_map(|singled| [singled.by.as_bytes(), singled.name.text.as_bytes()]);
+        let named =
+            shop.singled.iter().flat_map(|singled| [singled.by.as_bytes(), singled.name.text.as_bytes()]);
         Some(Digest::of_parts([self.shared?.as_ref(), &[u8::from(reviewed)]].into_iter().chain(named)))
     }
 
@@ -84,8 +85,7 @@ impl SourceKeys {
         let (Some(shared), Some(released), false) = (self.shared, self.released, twice) else {
             return Keys::default();
         };
-        let forks: Option<Vec<Digest>> =
-            shop.forks.iter().map(|fork| self.fork(fork.file, forks)).collect();
+        let forks: Option<Vec<Digest>> = shop.forks.iter().map(|fork| self.fork(fork.file, forks)).collect();
         let Some(forks) = forks else { return Keys::default() };
         let ids = shop.known.get(&RecordKind::Fork).into_iter().flatten();
         let day = day.map(|day| format!("{} {}", day.date, day.settled)).unwrap_or_default();

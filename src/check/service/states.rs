@@ -47,8 +47,7 @@ pub(crate) fn states(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, find
         let (meant, walks) = &walked[group[&fork.record.file]];
         for (plan, walk) in plans.of(fork).iter().zip(walks) {
             for (at, item) in plan.items.iter().enumerate() {
-                let here =
-                    Here { shop, vocabulary: &vocabulary, fork, plan, item, meant, walk, at };
+                let here = Here { shop, vocabulary: &vocabulary, fork, plan, item, meant, walk, at };
                 here.too_early_or_late(&mut told);
                 here.another_state(&mut told);
             }

@@ -53,7 +53,11 @@ fn ranges<'s>(shop: &'s Shop, item: &Planned<'_>) -> Vec<(&'s Tool, &'s Quantity
 }
 
 /// The torques that the steps of a procedure name, each with its joint.
-fn torques<'s>(shop: &'s Shop, fork: &'s ResolvedFork, item: &'s Planned<'_>) -> Vec<(&'s Field, &'s Quantity)> {
+fn torques<'s>(
+    shop: &'s Shop,
+    fork: &'s ResolvedFork,
+    item: &'s Planned<'_>,
+) -> Vec<(&'s Field, &'s Quantity)> {
     let named = item.procedure.body.references.iter().filter(|reference| reference.scheme == Scheme::Spec);
     let mut out = Vec::new();
     for id in named.filter_map(|reference| shop.catalogue.find(&reference.target)) {

@@ -34,7 +34,13 @@ mod tests {
     fn what_is_kept_is_what_is_worked_out_for_every_two_units() {
         for one in &UNITS {
             for other in &UNITS {
-                assert_eq!(one.same_digits(other), one.has_digits_of(other), "{} {}", one.symbol, other.symbol);
+                assert_eq!(
+                    one.same_digits(other),
+                    one.has_digits_of(other),
+                    "{} {}",
+                    one.symbol,
+                    other.symbol
+                );
             }
         }
     }
