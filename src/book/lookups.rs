@@ -37,8 +37,6 @@ pub struct Book<'s> {
     /// Whether what is made is looked at while it is written, and not published: no card has a code then that was
     /// not released.
     pub working: bool,
-    /// Whether cards are printed; else they are only held against the size of their sheet, and no picture is drawn.
-    pub printed: bool,
     /// How each procedure, caution, condition and service stands.
     pub text_reviews: &'s TextReviews,
     /// What was found.
@@ -73,11 +71,6 @@ impl<'s> Book<'s> {
         Book { working: true, ..Book::new(checked) }
     }
 
-    /// Gathers the look-ups of a shop whose cards are held against the size of their sheet, and not printed.
-    pub fn unprinted(checked: &'s Checked) -> Self {
-        Book { printed: false, ..Book::new(checked) }
-    }
-
     /// Gathers the look-ups.
     pub fn new(checked: &'s Checked) -> Self {
         let (shop, forks) = (&checked.shop, &checked.forks);
@@ -87,7 +80,6 @@ impl<'s> Book<'s> {
             oils: &checked.oils,
             reviewed: shop.is_reviewed(),
             working: false,
-            printed: true,
             text_reviews: &checked.texts,
             findings: &checked.findings,
             doubts: doubts(&checked.findings),
@@ -225,15 +217,6 @@ impl Book<'_> {
             _ => lower(self.shop.catalogue.option_title(choice, option)),
         }
     }
-}
-
-/// What puts a number in doubt, by file.
-fn doubts(findings: &[Finding]) -> Doubts<'_> {
-    let mut doubts: Doubts<'_> = BTreeMap::new();
-    for finding in findings.iter().filter(|finding| puts_in_doubt(finding)) {
-        doubts.entry(finding.span.file).or_default().push(finding);
-    }
-    doubts
 }
 
 /// A maker's part of an address, which every file system takes as a name.
