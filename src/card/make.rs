@@ -102,11 +102,7 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         review: format!("{}{}", vouch::on_card(book, fork), text_review::on_card(book, fork, plan)),
         values_code: codes.values,
         print_code: codes.card,
-        qr_html: match (address.is_empty(), book.printed) {
-            (true, _) => String::new(),
-            (_, false) => " ".to_owned(),
-            _ => qr(&address),
-        },
+        qr_html: if address.is_empty() { String::new() } else { qr(&address) },
         address,
         signs: inherited::on_card(fork),
         job: boxes(&[

@@ -104,7 +104,7 @@ pub fn print_findings(checked: &Checked) -> Vec<Finding> {
     let mut findings = templates(&checked.files).err().unwrap_or_default();
     // A card can be judged once every value on it can be read.
     if !checked.has_errors() {
-        findings.extend(card_findings(&Book::unprinted(checked)));
+        findings.extend(card_findings(&Book::new(checked)));
     }
     findings
 }
