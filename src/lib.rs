@@ -19,6 +19,7 @@ pub mod date;
 pub mod derive;
 pub mod diagnostic;
 pub mod draft;
+pub mod drawing;
 pub mod judge;
 pub mod ledger;
 pub mod library;
