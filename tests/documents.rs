@@ -24,12 +24,21 @@ fn commands(document: &str) -> Vec<String> {
     out
 }
 
+/// A command as whoever has the program installed types it.
+fn installed(command: &str) -> String {
+    command.replace("cargo run -- ", "benchleaf ")
+}
+
 /// Types every command, one after the other; each must run, and find no error.
 fn type_all(document: &str, folder: &Path) {
     let mut folder = PathBuf::from(folder);
     let program = Path::new(env!("CARGO_BIN_EXE_benchleaf")).parent().expect("a folder");
     let path = format!("{}:{}", program.display(), std::env::var("PATH").expect("a path"));
-    for command in commands(document) {
+    for command in commands(document).iter().map(|command| installed(command)) {
+        // What is run on every change, `.ci/run` among it, and would run this test again; and what runs for minutes.
+        if command.contains("cargo test") || command.contains("--example fuzz") {
+            continue;
+        }
         if let Some(inner) = command.strip_prefix("cd ") {
             folder = folder.join(inner);
             continue;
@@ -72,6 +81,83 @@ fn what_the_apprentice_is_told_to_type_works() {
 #[test]
 fn what_the_reviewer_is_told_to_type_works() {
     type_all("docs/reviewer.md", committed().path());
+}
+
+#[test]
+fn what_readme_tells_to_type_works() {
+    let shop = committed();
+    type_all("README.md", shop.path());
+    // The draft of its first fork is refused as it stands: a blank is no figure.
+    assert!(shop.file("site/forks/my-fork.html").is_file() || shop.file("site/index.html").is_file());
+    let ci = std::fs::read_to_string(root().join(".ci/run")).expect("what a change must pass");
+    assert!(ci.contains("(cd tests/node && npm ci") && ci.contains("&& cargo test"), "README's test command");
+}
+
+/// Every document of the repository.
+fn documents() -> Vec<String> {
+    let of = |folder: &str| {
+        let entries = std::fs::read_dir(root().join(folder)).expect("a folder");
+        let names = entries.map(|entry| entry.expect("a file").file_name().to_string_lossy().into_owned());
+        let pages = names.filter(|name| name.ends_with(".md"));
+        pages.map(|name| if folder == "." { name } else { format!("{folder}/{name}") }).collect::<Vec<_>>()
+    };
+    let mut all = [of("."), of("docs")].concat();
+    all.sort();
+    all
+}
+
+/// The commands that a document names in passing: between backticks.
+fn in_passing(text: &str) -> Vec<String> {
+    let quoted = text.split('`').skip(1).step_by(2).map(installed);
+    quoted.filter(|words| words.starts_with("benchleaf ") && !words.contains('\n')).collect()
+}
+
+/// What a document names in passing exists: the command, and every option.
+#[test]
+fn every_command_that_is_named_in_passing_exists() {
+    let help = |command: &str| {
+        let words: Vec<&str> = command.split_whitespace().collect();
+        let done = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+            .args(&words)
+            .arg("--help")
+            .output()
+            .expect("it runs");
+        (done.status.success(), String::from_utf8_lossy(&done.stdout).into_owned())
+    };
+    let mut seen = 0;
+    for document in documents() {
+        let text = std::fs::read_to_string(root().join(&document)).expect("a document");
+        let outside: String = text.split("```").step_by(2).collect();
+        for command in in_passing(&outside) {
+            let words: Vec<&str> = command.split_whitespace().skip(1).collect();
+            let [name, rest @ ..] = words.as_slice() else { panic!("{document}: `{command}`") };
+            if name.starts_with('-') || name.chars().all(|letter| letter.is_uppercase()) {
+                continue;
+            }
+            // `new fork`, `library update`: the word behind is a command of its own.
+            let inner = rest.first().filter(|word| word.chars().all(|letter| letter.is_ascii_lowercase()));
+            let two = inner.map(|inner| help(&format!("{name} {inner}"))).filter(|(known, _)| *known);
+            let (known, said) = two.unwrap_or_else(|| help(name));
+            assert!(known, "{document}: `{command}` is no command");
+            for option in rest.iter().filter(|word| word.starts_with("--")) {
+                let option = option.trim_end_matches([']', ',', '.']).split('=').next().unwrap_or_default();
+                assert!(said.contains(option), "{document}: `{command}`: no option `{option}`: {said}");
+            }
+            seen += 1;
+        }
+        for example in text.split("--example ").skip(1) {
+            let name: String =
+                example.chars().take_while(|c| c.is_ascii_alphanumeric() || *c == '_').collect();
+            let at = |path: String| root().join(path).exists();
+            let manifest = std::fs::read_to_string(root().join("Cargo.toml")).expect("the manifest");
+            let there = at(format!("examples/{name}.rs")) || at(format!("examples/{name}"));
+            assert!(
+                there || manifest.contains(&format!("name = \"{name}\"")),
+                "{document}: no example `{name}`"
+            );
+        }
+    }
+    assert!(seen > 20, "{seen} commands");
 }
 
 /// The steps of a release that run on this system: the program is tried as a new user would, and packed.

@@ -27,10 +27,15 @@ struct Serving {
 
 impl Serving {
     fn begin(shop: &Path, more: &[&str]) -> Serving {
+        Serving::begin_at(shop, more)
+    }
+
+    /// Begins in a folder, which need not be the shop's.
+    fn begin_at(folder: &Path, more: &[&str]) -> Serving {
         let mut child = Command::new(env!("CARGO_BIN_EXE_benchleaf"))
             .args(["serve", "--port", "0"])
             .args(more)
-            .current_dir(shop)
+            .current_dir(folder)
             .stdout(Stdio::piped())
             .stderr(Stdio::piped())
             .spawn()
@@ -237,4 +242,60 @@ fn a_folder_with_a_hundred_thousand_files_is_told() {
     assert!(page.contains("live-"), "{page}");
     std::fs::remove_dir_all(&many).expect("removed");
     serving.page_with("/index.html", "Which fork is in this machine?");
+}
+
+/// The whole folder of the shop goes, as when a stick is pulled out, and comes back.
+#[test]
+fn a_shop_that_goes_and_comes_back_is_told_and_seen_again() {
+    let above = tempfile::tempdir().expect("a folder");
+    let (here, away) = (above.path().join("shop"), above.path().join("away"));
+    let shop = ShopCopy::of(&common::root().join("tests/shops/plain"));
+    copy(shop.path(), &here);
+    let mut serving = Serving::begin_at(above.path(), &["shop"]);
+    assert!(serving.ask("/forks/tarn-41.html").starts_with("HTTP/1.1 200"));
+    std::fs::rename(&here, &away).expect("moved");
+    serving.until("is not there");
+    serving.page_with("/forks/tarn-41.html", "the shop’s folder is not there");
+    std::fs::rename(&away, &here).expect("moved back");
+    serving.until("The pages are up to date.");
+    let page = serving.ask("/forks/tarn-41.html");
+    assert!(!page.contains("is not there"), "{page}");
+    let path = here.join("specs/forks/tarn-41.yaml");
+    let text = std::fs::read_to_string(&path).expect("the record");
+    std::fs::write(&path, text.replace("model: T41", "model: T41 late")).expect("written");
+    serving.page_with("/forks/tarn-41.html", "T41 late");
+}
+
+fn copy(from: &Path, to: &Path) {
+    for item in walkdir::WalkDir::new(from) {
+        let item = item.expect("a file");
+        let there = to.join(item.path().strip_prefix(from).expect("inside"));
+        match item.file_type().is_dir() {
+            true => std::fs::create_dir_all(there).expect("a folder"),
+            false => drop(std::fs::copy(item.path(), there).expect("a copy")),
+        }
+    }
+}
+
+/// Clients that ask for more and more and never read, and more that say nothing than are let in at a time: whoever
+/// comes after is answered, once they are sent away.
+#[test]
+fn clients_that_never_read_or_never_ask_keep_nobody_out() {
+    let shop = ShopCopy::of(&common::root().join("tests/shops/plain"));
+    let serving = Serving::begin(shop.path(), &[]);
+    let connect = || TcpStream::connect(("127.0.0.1", serving.port)).expect("it listens");
+    let asked = format!("GET /assets/app.js HTTP/1.1\r\nHost: localhost:{}\r\n\r\n", serving.port);
+    let deaf: Vec<TcpStream> = (0..4)
+        .map(|_| {
+            let mut client = connect();
+            client.set_write_timeout(Some(Duration::from_secs(1))).expect("set");
+            // Until the server takes no more, since nobody takes what it says.
+            while client.write_all(asked.as_bytes()).is_ok() {}
+            client
+        })
+        .collect();
+    assert!(serving.ask("/index.html").starts_with("HTTP/1.1 200"), "beside those that never read");
+    let silent: Vec<TcpStream> = (0..140).map(|_| connect()).collect();
+    assert!(serving.ask("/index.html").starts_with("HTTP/1.1 200"), "after those that never ask");
+    drop((deaf, silent));
 }

@@ -354,3 +354,60 @@ fn the_shelf_list_of_a_draft_says_which_amounts_it_lacks() {
     let not_counted = list.split("Not counted").nth(1).unwrap_or_default();
     assert!(not_counted.contains("`oil.refill` is missing"), "{list}");
 }
+
+/// From an empty folder to the first fork's card: the lines that `check` offers, once the choices are made, are all that
+/// is missing. The figures are invented.
+#[test]
+fn the_first_fork_of_an_empty_folder_gets_its_card_from_the_lines_that_check_offers() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let shop = folder.path().join("shop");
+    let run = |words: &[&str]| {
+        std::process::Command::new(env!("CARGO_BIN_EXE_benchleaf"))
+            .args(words)
+            .current_dir(if shop.is_dir() { &shop } else { folder.path() })
+            .output()
+            .expect("it runs")
+    };
+    assert!(run(&["new", "shop", "shop"]).status.success());
+    for words in [["new", "fork", "my-fork"], ["new", "oil", "my-oil"]] {
+        assert!(run(&words).status.success(), "{words:?}");
+    }
+    let written = |name: &str| {
+        std::fs::read_to_string(common::root().join("tests/first_fork").join(name)).expect("a record")
+    };
+    let (fork, oil) = (written("my-fork.yaml"), written("my-oil.yaml"));
+    // The choices are made, the values are not.
+    let (head, values) = fork.split_once("\ntubes:\n").expect("the first group");
+    let values = format!("tubes:\n{values}");
+    let path = shop.join("specs/forks/my-fork.yaml");
+    std::fs::write(&path, head.replace("status: published", "status: draft")).expect("written");
+    let told = run(&["check", "--format", "json", ".", "my-fork"]);
+    let data: serde_json::Value = serde_json::from_str(&out(&told)).expect("JSON");
+    let all = data["findings"].as_array().expect("findings");
+    let needs = all.iter().find(|finding| finding["code"] == "procedure-needs-value").expect("the lines");
+    let offered: Vec<&str> =
+        needs["lines"].as_array().expect("lines").iter().filter_map(|line| line.as_str()).collect();
+    let keys = |lines: &mut dyn Iterator<Item = &str>| -> std::collections::BTreeSet<String> {
+        let mut group = String::new();
+        lines
+            .filter_map(|line| {
+                let key = line.trim_start().split(':').next().filter(|key| !key.starts_with('#'))?;
+                match line.len() - line.trim_start().len() {
+                    0 => key.clone_into(&mut group),
+                    2 => return Some(format!("{group}.{key}")),
+                    _ => {}
+                }
+                None
+            })
+            .collect()
+    };
+    assert_eq!(keys(&mut offered.into_iter()), keys(&mut values.lines()));
+    std::fs::write(&path, &fork).expect("written");
+    std::fs::write(shop.join("specs/oils/my-oil.yaml"), oil).expect("written");
+    let check = run(&["check"]);
+    assert!(check.status.success() && !out(&check).contains("WARNING"), "{}", out(&check));
+    assert!(run(&["build"]).status.success());
+    let card = std::fs::read_to_string(shop.join("site/cards/my-fork--full-service.html")).expect("the card");
+    let card = card.replace('\u{a0}', " ");
+    assert!(card.contains("130 mm") && card.contains("60 N·m"), "{card}");
+}

@@ -579,6 +579,43 @@ pub fn value_missing(world: &World) -> Vec<Mistake> {
     out
 }
 
+/// What a text says, as `wrong` makes it.
+fn texts(world: &World, key: &str, wrong: impl Fn(&str) -> Vec<String>) -> Vec<Mistake> {
+    let lines = world.lines();
+    let these = lines.iter().filter(|line| line.field.key == key);
+    these.flat_map(|line| wrong(&line.entry.text).into_iter().map(|text| instead(world, line, &text).hurts(true))).collect()
+}
+
+/// The oil seal turned round.
+pub fn seal_lip(world: &World) -> Vec<Mistake> {
+    texts(world, "seals.lip_side", |text| {
+        let round = text.replace("the dust seal", "it").replace("the oil", "the dust seal").replace("it", "the oil");
+        vec![round]
+    })
+}
+
+/// Two neighbors of the seals exchanged, or one left out.
+pub fn seal_order(world: &World) -> Vec<Mistake> {
+    texts(world, "seals.order", |text| {
+        let parts: Vec<&str> = text.split(", ").collect();
+        let mut out = Vec::new();
+        for at in 1..parts.len().saturating_sub(1) {
+            // What stands before a colon or behind a semicolon is no part by itself.
+            if parts[at - 1..=at].iter().any(|part| part.contains([':', ';'])) {
+                continue;
+            }
+            let mut swapped = parts.clone();
+            swapped.swap(at - 1, at);
+            out.push(swapped.join(", "));
+        }
+        for at in (1..parts.len()).filter(|at| parts[*at].ends_with("oil seal")) {
+            let rest: Vec<&str> = parts.iter().enumerate().filter(|(n, _)| *n != at).map(|(_, part)| *part).collect();
+            out.push(rest.join(", "));
+        }
+        out
+    })
+}
+
 /// How far the legs may differ, ten times too much.
 pub fn difference(world: &World) -> Vec<Mistake> {
     let mut out = Vec::new();

@@ -144,6 +144,8 @@ fn numbers(world: &World, name: &str, random: &mut Random) -> Option<Vec<Mistake
 fn heads(world: &World, name: &str, random: &mut Random) -> Option<Vec<Mistake>> {
     let safe = |line: &world::Line<'_>| line.field.safety;
     Some(match name {
+        "seal-lip" => figures::seal_lip(world),
+        "seal-order" => figures::seal_order(world),
         "difference" => figures::difference(world),
         "thread-dry" => figures::thread_dry(world),
         "fender" => figures::fender(world),

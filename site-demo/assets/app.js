@@ -18,7 +18,7 @@
   var kept = store.get("benchleaf.theme");
   if (kept === "dark" || kept === "light") root.setAttribute("data-theme", kept);
   each("[data-theme-switch]", function (button) {
-    function name() { button.textContent = isDark() ? "Light" : "Dark"; button.setAttribute("aria-label", "Switch to " + (isDark() ? "light" : "dark") + " colours"); }
+    function name() { button.textContent = isDark() ? "Light" : "Dark"; button.setAttribute("aria-label", "Switch to " + (isDark() ? "light" : "dark") + " colors"); }
     button.hidden = false;
     name();
     button.addEventListener("click", function () {
@@ -42,6 +42,20 @@
     folded = [];
   });
 
+  // Kept on a device that opened it, where a server can vouch for the worker: pages are read without a network then. A
+  // working copy is not kept.
+  var ours = document.currentScript && document.currentScript.src;
+  if (ours && /^https?:$/.test(window.location.protocol) && window.isSecureContext && navigator.serviceWorker && !document.querySelector(".live-bar")) {
+    navigator.serviceWorker.register(new URL("../offline.js", ours).href).catch(function () { /* read with a network only */ });
+  }
+  // A page that comes from the device says its day, on each side of a card as well.
+  var keptOn = root.getAttribute("data-kept") || window.benchleafKept || "";
+  if (keptOn) each(".card .shop, .card .cb p:first-child", function (line) {
+    var note = document.createElement("b");
+    note.textContent = "Kept, as of " + keptOn + ". ";
+    line.insertBefore(note, line.firstChild);
+  });
+
   // Print.
   each("[data-print]", function (button) {
     button.hidden = false;
@@ -52,7 +66,7 @@
     return text.replace(/^\d{5,}/, function (whole) { return whole.replace(/\B(?=(\d{3})+$)/g, "\u202f"); });
   }
 
-  // When it is due again: the reading and the interval, added. Without a reading the box stays empty.
+  // When it is next due: the reading and the interval, added. Without a reading the box stays empty.
   function showDue(box) {
     Array.prototype.forEach.call(box.querySelectorAll("[data-add]"), function (out) {
       var unit = out.getAttribute("data-unit"), now = "";
@@ -178,6 +192,7 @@
         if (entry.t) part("span", "fork", entry.k);
         if (entry.d) part("strong", "tag dr", "DRAFT");
         if (entry.a) part("span", "years", entry.a === entry.b ? String(entry.a) : entry.b > 2199 ? "since " + entry.a : entry.a + "–" + entry.b);
+        if (entry.s) part("span", "seen", entry.s);
         if (entry.m) part("span", "fork", entry.f);
         li.addEventListener("click", function () { window.location.href = address(entry); });
         list.appendChild(li);
@@ -219,6 +234,9 @@
   each("[data-codes]", function (box) {
     var input = box.querySelector("input"), said = box.querySelector("[data-said]"), home = box.getAttribute("data-root");
     box.hidden = false;
+    // A list that was kept knows nothing of what was released since.
+    var list = document.getElementById("current");
+    if (keptOn && list) list.textContent = "As of " + keptOn;
     function line(word, text, page) {
       var p = document.createElement("p"), b = document.createElement("b");
       b.textContent = word + ".";
@@ -239,9 +257,12 @@
       var letters = text.replace(/[^0-9A-Za-z]/g, "").length;
       if (!text || (!found.code && letters < 8)) return;
       if (!found.code) line("No code", "A code has eight letters and digits, without I, L, O and U.");
-      found.now.forEach(function (e) { line("Current", e.t + ".", e.p); });
+      found.now.forEach(function (e) {
+        if (keptOn) line("As of " + keptOn, "Nothing had replaced it: " + e.t + ". Whether anything has since is not known here.", e.p);
+        else line("Current", e.t + ".", e.p);
+      });
       found.old.forEach(function (e) { line("Superseded", e.t + ". " + e.w, e.p); });
-      if (found.code && !found.now.length && !found.old.length) line("Unknown", "No card is current or was released under " + found.code + ". Do not work from it.");
+      if (found.code && !found.now.length && !found.old.length) line("Unknown", (keptOn ? "As of " + keptOn + ", no card had been released under " : "No card is current or was released under ") + found.code + ". Do not work from it.");
     }
     input.addEventListener("input", look);
     input.addEventListener("keydown", function (event) { if (event.key === "Escape") { input.value = ""; look(); } });

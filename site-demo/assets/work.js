@@ -4,8 +4,6 @@
   "use strict";
   var bar = document.querySelector("[data-progress]");
   if (!bar) return;
-  var STORE = "benchleaf.job." + bar.getAttribute("data-progress");
-  var MOST_UNDONE = 50;
   function one(what, within) { return (within || document).querySelector(what); }
   function all(what, within) { return Array.prototype.slice.call((within || document).querySelectorAll(what)); }
   function trimmed(text) { return text.replace(/\s+/g, " ").trim(); }
@@ -41,50 +39,71 @@
     var proc = block.closest("[data-proc]"), read = reading(block);
     var name = short([proc.getAttribute("data-proc"), proc.getAttribute("data-legs"), read.words].join("|"));
     met[name] = (met[name] || 0) + 1;
+    var procedure = /([^\/]+)\.html$/.exec(proc.getAttribute("data-proc"));
     return {
       id: name + (met[name] > 1 ? "." + met[name] : ""), at: at, block: block, proc: proc,
       phase: block.closest(".phase"), words: read.words, figures: read.figures,
-      tick: one(".tick input", block), fields: all("input[type=text][data-keep]", block)
+      tick: one(".tick input", block), fields: all("[data-keep]", block),
+      procedure: procedure ? procedure[1] : "", found: !!one(".reading[data-found]", block)
     };
   });
   var byId = {};
-  steps.forEach(function (step) { byId[step.id] = step; });
+  // A reading that stays outside says why, a part past its limit what became of it; made here, since only the script asks.
+  function also(box, key, asked, title, options) {
+    var label = document.createElement("label"), field = document.createElement(options ? "select" : "input");
+    label.className = "also";
+    label.hidden = true;
+    label.appendChild(document.createElement("span")).textContent = title;
+    (options || []).forEach(function (option) {
+      var entry = field.appendChild(document.createElement("option"));
+      entry.value = option[0];
+      entry.textContent = option[1];
+    });
+    if (!options) { field.type = "text"; field.autocomplete = "off"; }
+    field.setAttribute("data-keep", key + "#" + asked);
+    field.setAttribute("data-also", asked);
+    label.appendChild(field);
+    box.appendChild(label);
+  }
+  steps.forEach(function (step) {
+    byId[step.id] = step;
+    step.boxes = [];
+    all(".reading", step.block).forEach(function (box) {
+      var key = "";
+      all("[data-keep]:not([data-also])", box).forEach(function (field) {
+        var keep = field.getAttribute("data-keep");
+        key = keep.replace(/-(left|right)$/, "");
+        step.boxes.push({ keep: keep, key: key, unit: trimmed(one(".unit", field.parentNode).textContent) });
+      });
+      if (!key) return;
+      also(box, key, "verdict", "What became of it", [["", "say it"], ["keep", "keep: it went back"], ["watch", "watch: look again next time"], ["replace", "replace: a new one is in"]]);
+      also(box, key, "why", "Why it stays so");
+    });
+    step.fields = all("[data-keep]", step.block);
+  });
   // What is kept beside the steps: things to get ready, the reading that the next due ones count from.
   var loose = all("[data-keep]").filter(function (field) { return !field.closest("[data-step]"); });
 
-  // ---- What is kept. ----
+  // ---- What is kept: one job among those begun on this device. ----
 
-  function blank() { return { form: 2, begun: "", steps: {}, loose: {}, known: [] }; }
-  var job = blank(), undone = [], full = false;
-  function load() {
-    job = blank();
-    try {
-      var kept = JSON.parse(localStorage.getItem(STORE) || "null");
-      if (kept && kept.form === 2 && kept.steps && kept.loose && Array.isArray(kept.known)) job = kept;
-    } catch (e) { /* kept by nobody, or not ours */ }
-  }
-  function save() {
-    if (!job.begun) {
-      var now = new Date();
-      job.begun = [now.getFullYear(), now.getMonth() + 1, now.getDate()].join("-").replace(/-(\d)(?!\d)/g, "-0$1");
-      job.known = steps.map(function (step) { return step.id; });
-    }
-    try { localStorage.setItem(STORE, JSON.stringify(job)); full = false; } catch (e) { full = true; }
-  }
-  function of(step) { return job.steps[step.id] || {}; }
+  var judge = window.benchleafJudge(JSON.parse(one("[data-asked]").getAttribute("data-asked")));
+  var kept = window.benchleafKept(bar.getAttribute("data-progress"), function () { show(); });
+  var form = window.benchleafJobForm(kept, judge, function () {
+    return steps.map(function (step) {
+      return { id: step.id, procedure: step.procedure, words: step.words, found: step.found, boxes: step.boxes };
+    });
+  });
+  function of(step) { return kept.job().steps[step.id] || {}; }
   // Changes one step's entry; what it was can be brought back.
   function change(step, what, how) {
-    remember(what);
-    var entry = job.steps[step.id] || (job.steps[step.id] = {});
-    entry.words = step.words.slice(0, 120);
-    how(entry);
-    if (!entry.done && !entry.skipped && !entry.until && !Object.keys(entry.read || {}).length) delete job.steps[step.id];
-    save();
-    show();
-  }
-  function remember(what) {
-    undone.push({ what: what, was: JSON.stringify(job) });
-    if (undone.length > MOST_UNDONE) undone.shift();
+    kept.change("steps", step.id, what, function (entry) {
+      entry = entry || {};
+      entry.words = step.words.slice(0, 120);
+      entry.proc = step.procedure;
+      if (step.found) entry.found = 1;
+      how(entry);
+      return entry.done || entry.skipped || entry.until || Object.keys(entry.read || {}).length ? entry : null;
+    });
   }
   function isDone(step) { var entry = of(step); return !!entry.done && entry.figures === step.figures; }
   function isOpen(step) { return !isDone(step) && !of(step).skipped; }
@@ -107,6 +126,14 @@
     if (!list.length) return;
     var head = document.createElement("p"), items = document.createElement("ul");
     head.innerHTML = "<strong>Changed since this job was begun</strong>";
+    if (kept.job().twice.length) {
+      var seen = document.createElement("button");
+      seen.type = "button";
+      seen.textContent = "Seen: take away what two tabs wrote";
+      seen.addEventListener("click", kept.seenTwice);
+      head.appendChild(document.createTextNode(" "));
+      head.appendChild(seen);
+    }
     list.forEach(function (change) {
       var item = document.createElement("li");
       item.textContent = change.text;
@@ -123,7 +150,8 @@
     parent.appendChild(items);
   }
   function changes() {
-    var list = [];
+    var list = [], job = kept.job();
+    job.twice.forEach(function (text) { list.push({ text: text + "." }); });
     steps.forEach(function (step) {
       var entry = of(step), other = entry.done && entry.figures !== step.figures;
       if (other) list.push({ step: step, text: "was done with " + (entry.figures || "no figure") + "; now " + (step.figures || "no figure") + ". Do it again." });
@@ -155,18 +183,18 @@
       step.block.classList.toggle("is-skipped", !!entry.skipped);
       note(step, "skipped", entry.skipped ? "Skipped: " + entry.skipped : "");
       step.fields.forEach(function (field) {
-        var kept = (entry.read || {})[field.getAttribute("data-keep")] || "";
-        if (field.value !== kept) field.value = kept;
+        var text = (entry.read || {})[field.getAttribute("data-keep")] || "";
+        if (field.value !== text) field.value = text;
       });
     });
     loose.forEach(function (field) {
-      var kept = job.loose[field.getAttribute("data-keep")];
-      if (field.type === "checkbox") field.checked = !!kept;
-      else if (field.value !== (kept || "")) field.value = kept || "";
+      field.checked = !!kept.job().loose[field.getAttribute("data-keep")];
     });
     boxes.forEach(answer);
     var open = current(), left = steps.filter(isOpen).length, skipped = steps.filter(function (step) { return of(step).skipped; }).length;
-    one("[data-done]").textContent = full ? "This device keeps nothing more: write it on the card." :
+    form.show();
+    one("[data-done]").textContent = kept.isFull() ? "This device keeps nothing more. Save the job’s file now: what you write from here on is only in this tab." :
+      kept.isAway() ? "Another tab took this job off the device. What you write next puts it back." :
       steps.length - left + " of " + steps.length + " steps" + (skipped ? ", " + skipped + " skipped" : "");
     one("[data-fill]").setAttribute("width", String(steps.length ? 100 * (steps.length - left) / steps.length : 0));
     one("[data-where]").textContent = open ? trimmed(one("h3", open.proc).textContent) : "Every step is done or skipped";
@@ -174,114 +202,36 @@
     next.hidden = one("[data-skip]").hidden = !open;
     if (open) { next.href = "#" + open.block.id; next.textContent = "To step " + (open.at + 1); }
     steps.forEach(function (step) { step.block.classList.toggle("is-next", step === open); });
-    var undo = one("[data-undo]"), last = undone[undone.length - 1];
+    var undo = one("[data-undo]"), last = kept.last();
     undo.disabled = !last;
     undo.setAttribute("aria-label", last ? "Undo: " + last.what : "Undo");
     counts();
     say(changes(), one("[data-changed]"));
-    one("[data-begun]").textContent = job.begun ? "Begun " + job.begun + " on this device. What is ticked and read is kept here and goes nowhere by itself." : "Nothing is ticked or read yet.";
     all("[data-due]").forEach(function (box) { box.dispatchEvent(new Event("benchleaf-filled")); });
   }
 
-  // ---- What a reading says, by the tables that the build wrote into the page. The library judges by the same. ----
+  // ---- What a reading says, under its box. It never refuses a reading and never changes it. ----
 
-  var tables = JSON.parse(one("[data-asked]").getAttribute("data-asked"));
-  function rounded(number) { return Math.floor(number + 0.5 + 1e-6); }
-  function said(number, digits) {
-    digits = Math.min(digits, 4);
-    while (digits < 6 && rounded(number * Math.pow(10, digits)) === 0) digits++;
-    var of = Math.pow(10, digits), scaled = rounded(number * of), whole = Math.floor(scaled / of);
-    var behind = digits ? String(scaled - whole * of) : "";
-    while (behind.length < digits) behind = "0" + behind;
-    behind = behind.replace(/0+$/, "");
-    return behind ? whole + "." + behind : String(whole);
-  }
-  function eighths(turns) {
-    var count = rounded(turns * 8), whole = Math.floor(count / 8), part = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"][count % 8];
-    return whole ? whole + part : part || "under ⅛";
-  }
-  function oilAbove(depths, depth) {
-    for (var at = 1; at < depths.length; at++) {
-      var a = depths[at - 1], b = depths[at];
-      if (depth >= a[0] && depth <= b[0]) return a[1] + (b[1] - a[1]) * (depth - a[0]) / (b[0] - a[0]);
-    }
-    return null;
-  }
-  function remedy(leg, figure, to, at, by) {
-    var what = leg.remedy;
-    if (!what) return "";
-    if (what.words) return what.words[at];
-    if (what.turn) return what.turn[at] + " " + by;
-    if (what.oil) {
-      var verb = ["draw off", "add"][at], here = oilAbove(what.oil, figure), there = oilAbove(what.oil, to);
-      if (here === null || there === null) return verb + " oil";
-      var amount = Math.abs(here - there);
-      return verb + " " + said(amount, amount < 20 ? 1 : 0) + " mL";
-    }
-    var turns = Math.abs(figure - to) * what.turns;
-    return eighths(turns) + (turns <= 1.06 ? " turn " : " turns ") + what.ways[at];
-  }
-  // The number that was typed, in the unit that is asked for; else what is wrong with it.
-  function typed(table, leg, text) {
-    var plain = text.replace(/[\u00a0\u202f]/g, " ").replace(/^ +| +$/g, ""), parts = /^([0-9.]*)([^]*)$/.exec(plain);
-    var unit = parts[2].replace(/^ +| +$/g, ""), at = parts[1].indexOf(".");
-    var whole = at < 0 ? parts[1] : parts[1].slice(0, at), behind = at < 0 ? null : parts[1].slice(at + 1);
-    if (unit.charAt(0) === "," && whole) return { wrong: "write a decimal point, not a comma" };
-    var digits = behind === null ? 0 : behind.length;
-    if (!whole || behind === "" || (behind && behind.indexOf(".") >= 0) || whole.length + digits > 9) return { wrong: "not a number" };
-    var figure = Number(whole + (behind || "")) / Math.pow(10, digits);
-    if (!unit) return { figure: figure, digits: digits };
-    var known = Object.prototype.hasOwnProperty.call(table.units, unit) && table.units[unit];
-    if (!known) return { wrong: "not a unit of this box: write it in " + leg.unit };
-    if (known[0] === 1 && known[1] === 0) return { figure: figure, digits: digits };
-    return { figure: figure * known[0] + known[1], digits: leg.decimals };
-  }
-  // What a reading on one leg says; empty where nothing is asked for, or nothing was typed.
-  function judge(key, at, text, asLeft) {
-    var table = tables[key], leg = table && table.legs[at];
-    if (!leg || !text.replace(/[ \u00a0\u202f]/g, "")) return "";
-    var read = typed(table, leg, text);
-    if (read.wrong) return read.wrong;
-    var figure = read.figure, slack = 1e-9 * Math.max(Math.abs(figure), 1);
-    var low = leg.least !== null && figure < leg.least - slack, high = leg.greatest !== null && figure > leg.greatest + slack;
-    if (!low && !high) return "as asked: " + leg.said;
-    // Where both are broken, the least is told, and the remedy is that of too much: as in the library.
-    var side = high ? 1 : 0, to = leg.target !== null ? leg.target : low ? leg.least : leg.greatest;
-    var by = said(Math.abs(figure - to), Math.max(leg.decimals, read.digits));
-    by = by === "1" && /s$/.test(leg.unit) ? "1 " + leg.unit.slice(0, -1) : by + " " + leg.unit;
-    if (leg.loose) return by + " " + ["less", "more"][side] + " than " + leg.said;
-    var done = asLeft || leg.target === null ? remedy(leg, figure, to, side, by) : "";
-    return by + " " + leg.called[side] + (done ? ": " + done : "");
-  }
-  // What left against right says; empty where they agree or one is no number.
-  function judgePair(key, left, right) {
-    var table = tables[key];
-    if (!table || table.apart === null || !table.legs[0] || !table.legs[1]) return "";
-    var l = typed(table, table.legs[0], left), r = typed(table, table.legs[1], right);
-    if (l.wrong || r.wrong) return "";
-    var apart = Math.abs(l.figure - r.figure), unit = table.legs[0].unit;
-    if (apart <= table.apart + 1e-9 * Math.max(apart, 1)) return "";
-    return "left and right differ by " + said(apart, Math.max(l.digits, r.digits)) + " " + unit + ", " + said(table.apart, 4) + " " + unit + " allowed";
-  }
-  bar.judge = judge;
-  bar.judgePair = judgePair;
-  // Says it under the boxes. It never refuses a reading and never changes it.
+  bar.judge = judge.judge;
+  bar.judgePair = judge.judgePair;
   function answer(box) {
-    var fields = all("input[data-keep]", box), asLeft = !box.hasAttribute("data-found"), texts = ["", ""], parts = [], name = "";
+    var fields = all("input[data-keep]:not([data-also])", box), asLeft = !box.hasAttribute("data-found"), texts = ["", ""], parts = [], name = "", stays = false, limit = false;
     fields.forEach(function (field) {
       var keep = field.getAttribute("data-keep"), side = /-(left|right)$/.exec(keep);
       name = side ? keep.slice(0, side.index) : keep;
-      var at = side && side[1] === "right" ? 1 : 0, text = field.value, table = tables[name];
+      var at = side && side[1] === "right" ? 1 : 0, text = field.value, table = judge.find(name);
       if (!table) return;
       if (!side && !table.legs[0]) at = 1;
       var unit = trimmed(one(".unit", field.parentNode).textContent), leg = table.legs[at];
       // A number alone is in the unit of its box.
       if (leg && /^[\s]*[0-9.]+[\s]*$/.test(text) && unit && unit !== leg.unit) text += " " + unit;
       texts[at] = text;
-      var words = judge(name, at, text, asLeft);
-      if (words) parts.push((fields.length > 1 ? ["Left: ", "Right: "][at] : "") + words);
+      var look = judge.look(name, at, text, asLeft);
+      if (look.words) parts.push((fields.length > 1 ? ["Left: ", "Right: "][at] : "") + look.words);
+      stays = stays || look.outside && (asLeft || look.limit);
+      limit = limit || look.limit;
     });
-    if (asLeft && fields.length > 1) parts = parts.concat(judgePair(name, texts[0], texts[1]) || []);
+    if (asLeft && fields.length > 1) parts = parts.concat(judge.judgePair(name, texts[0], texts[1]) || []);
     var line = one(".says", box), told = parts.join(". ");
     if (!line && told) {
       line = document.createElement("p");
@@ -290,6 +240,10 @@
       box.appendChild(line);
     }
     if (line && line.textContent !== told) line.textContent = told;
+    all("[data-also]", box).forEach(function (field) {
+      var asked = field.getAttribute("data-also");
+      if (asked !== "wrench") field.closest("label").hidden = !field.value && !(asked === "verdict" ? limit : stays);
+    });
   }
   var boxes = all("[data-step] .reading");
 
@@ -364,33 +318,18 @@
           if (text) entry.read[key] = text; else delete entry.read[key];
         });
         // One reading is one thing to undo, not one for each letter.
-        if (begun) undone.splice(-1, 1);
+        if (begun) kept.asOne();
         begun = true;
       });
     });
   });
   loose.forEach(function (field) {
-    field.addEventListener(field.type === "checkbox" ? "change" : "input", function () {
-      var key = field.getAttribute("data-keep"), value = field.type === "checkbox" ? (field.checked ? 1 : "") : field.value;
-      if (value) job.loose[key] = value; else delete job.loose[key];
-      save();
-      show();
+    field.addEventListener("change", function () {
+      kept.change("loose", field.getAttribute("data-keep"), "thing to get ready", function () { return field.checked ? 1 : null; });
     });
   });
-  one("[data-undo]").addEventListener("click", function () {
-    var last = undone.pop();
-    if (!last) return;
-    job = JSON.parse(last.was);
-    if (Object.keys(job.steps).length || Object.keys(job.loose).length) save();
-    else { try { localStorage.removeItem(STORE); } catch (e) { /* was not kept */ } }
-    show();
-  });
-  one("[data-clear]").addEventListener("click", function () {
-    remember("clear all");
-    job = blank();
-    try { localStorage.removeItem(STORE); } catch (e) { /* was not kept */ }
-    show();
-  });
+  one("[data-undo]").addEventListener("click", kept.undo);
+  one("[data-clear]").addEventListener("click", kept.clear);
 
   // ---- Skip, with a reason. ----
 
@@ -449,21 +388,20 @@
   }
   if (timed.length) window.setInterval(tickTimers, 1000);
 
-  // ---- The start, another tab, a job that is resumed. ----
+  // ---- The start, a job that is resumed. ----
 
-  window.addEventListener("storage", function (event) {
-    if (event.key === STORE || event.key === null) { load(); undone = []; show(); tickTimers(); }
-  });
-  load();
   bar.hidden = false;
   one("[data-clear-part]").hidden = false;
+  var several = kept.start(function () { return steps.map(function (step) { return step.id; }); });
   show();
   tickTimers();
   var first = current();
-  if (window.location.hash) {
+  if (several.length) {
+    form.choose();
+  } else if (window.location.hash) {
     var target = document.getElementById(decodeURIComponent(window.location.hash.slice(1)));
     if (target) { unfold(target); target.scrollIntoView(); }
-  } else if (Object.keys(job.steps).length && first) {
+  } else if (Object.keys(kept.job().steps).length && first) {
     go(first);
   }
 }());

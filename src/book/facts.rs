@@ -251,7 +251,7 @@ fn lock_of(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<String> {
     };
     let outer = match &leg.outer {
         Answer::Known(known) if known.value.room.value > 0.0 => Some(format!(
-            "Calculated for this fork: with {:.0}\u{a0}mL more oil than on record in its outer chamber the leg stops on it before full travel.",
+            "Calculated: with {:.0}\u{a0}mL more oil than on record in its outer chamber this leg stops on it before full travel.",
             known.value.room.value * 1e6
         )),
         Answer::Known(_) => {

@@ -82,7 +82,7 @@ impl<'s> Book<'s> {
             working: false,
             text_reviews: &checked.texts,
             findings: &checked.findings,
-            doubts: BTreeMap::new(),
+            doubts: doubts(&checked.findings),
             day: checked.day,
             files: &checked.files,
             plans: Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref())),
@@ -94,9 +94,6 @@ impl<'s> Book<'s> {
             vocabulary: Vocabulary::of(shop),
             users: OnceLock::new(),
         };
-        for finding in checked.findings.iter().filter(|finding| puts_in_doubt(finding)) {
-            book.doubts.entry(finding.span.file).or_default().push(finding);
-        }
         for service in &shop.services {
             let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
             book.service_forks.push(fits.map(|(at, _)| at).collect());
@@ -198,6 +195,15 @@ impl<'s> Book<'s> {
         };
         when.0.iter().map(all).collect()
     }
+}
+
+/// What puts a number in doubt, by file.
+fn doubts(findings: &[Finding]) -> Doubts<'_> {
+    let mut out = Doubts::new();
+    for finding in findings.iter().filter(|finding| puts_in_doubt(finding)) {
+        out.entry(finding.span.file).or_default().push(finding);
+    }
+    out
 }
 
 impl Book<'_> {

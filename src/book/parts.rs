@@ -10,7 +10,7 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::syntax::Scheme;
 
 /// The attribute that says a part's number.
-const NUMBER: &str = "part_number";
+pub const NUMBER: &str = "part_number";
 
 /// A part with its number.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

@@ -13,7 +13,7 @@ use crate::book::Book;
 use crate::book::facts::card_tables;
 use crate::book::figure::{attribute_text, machines_line, state};
 use crate::book::memo::Codes;
-use crate::book::parts::{NumberedPart, listed};
+use crate::book::parts::{NUMBER, NumberedPart, listed, number};
 use crate::book::sign::unsigned;
 use crate::catalogue::Owner;
 use crate::check::CheckedFork;
@@ -152,7 +152,9 @@ fn values_text(book: &Book, fork: &ResolvedFork) -> String {
             let Some(value) = resolved.value() else { continue };
             let state = state(&resolved.entry);
             out.push_str(&format!("{} {} {} {state}", field.key, side.word(), write_value(value)));
-            for key in &field.attributes {
+            // A part's number only where it is said, so that the code of a card without one stays what it was.
+            let told = |key: &&String| key.as_str() != NUMBER || number(&resolved.entry).is_some();
+            for key in field.attributes.iter().filter(told) {
                 out.push_str(&format!(" {}", attribute_text(&resolved.entry, key)));
             }
             out.push('\n');

@@ -158,16 +158,19 @@ fn fit_on(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>, mut view: CardVie
     Card { view, front_over, back_over }
 }
 
+/// How much the reckoning is known to be high at the least, in mm.
+const HIGH: f64 = 5.0;
+
 /// The finding of a card that does not fit on its sheet.
 pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Option<Finding> {
     let service = book.plans.of(fork)[n].service;
-    let (side, over, instead) = if made.front_over > 0.0 {
+    let (side, over, instead) = if made.front_over > HIGH {
         (
             "front",
             made.front_over,
             "shorten states and caution titles, or keep fewer readings in this service",
         )
-    } else if made.back_over > 0.0 {
+    } else if made.back_over > HIGH {
         (
             "back",
             made.back_over,

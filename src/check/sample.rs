@@ -92,7 +92,10 @@ pub fn words(shop: &Shop, field: &Field, sheet: &str) -> String {
             };
             let folder = if to == "tool" { "specs/tools" } else { "specs/oils" };
             match ids.is_empty() {
-                true => format!("with the id of a record in {folder}, where there is none yet"),
+                true => format!(
+                    "with the id of a record in {folder}; there is none yet: `benchleaf new {} ID` begins one",
+                    folder.trim_start_matches("specs/").trim_end_matches('s')
+                ),
                 false => format!("with {}, or a new record in {folder}", one_of(ids.into_iter())),
             }
         }

@@ -26,17 +26,20 @@ enum Form {
     Figures,
     /// A paragraph for each group, without.
     Names,
+    /// How many there are of each group.
+    Counts,
 }
 
 /// The forms of the three parts, ever shorter: what can hurt somebody keeps its lines longest.
-const BRIEFER: [[Form; 3]; 7] = [
+const BRIEFER: [[Form; 3]; 8] = [
     [Form::Each, Form::Each, Form::Each],
     [Form::Each, Form::Each, Form::Figures],
     [Form::Figures, Form::Each, Form::Figures],
     [Form::Figures, Form::Each, Form::Names],
-    [Form::Figures, Form::Figures, Form::Names],
-    [Form::Names, Form::Figures, Form::Names],
-    [Form::Names, Form::Names, Form::Names],
+    [Form::Figures, Form::Each, Form::Counts],
+    [Form::Figures, Form::Figures, Form::Counts],
+    [Form::Names, Form::Figures, Form::Counts],
+    [Form::Names, Form::Names, Form::Counts],
 ];
 
 fn part(value: &ToCompare) -> usize {
@@ -69,8 +72,8 @@ pub(super) fn list(values: &[ToCompare], id: &str, source: &str, wanted: &[Strin
             let _ = writeln!(told, "{title}");
             told += &match forms[at] {
                 Form::Each => each(&here, &values, most),
-                Form::Figures => by_group(&here, true),
-                Form::Names => by_group(&here, false),
+                Form::Figures | Form::Names => by_group(&here, forms[at] == Form::Figures),
+                Form::Counts => counts(&here),
             };
         }
         told += &closing(&values, id, source, forms != BRIEFER[0]);
@@ -135,6 +138,20 @@ fn by_group(here: &[&ToCompare], figures: bool) -> String {
     groups.iter().map(of_group).collect()
 }
 
+/// How many there are of each group, in one paragraph.
+fn counts(here: &[&ToCompare]) -> String {
+    let mut groups: Vec<(&str, usize)> = Vec::new();
+    for value in here {
+        let group = value.key.split_once('.').map_or("", |(group, _)| group);
+        match groups.iter_mut().find(|(known, _)| *known == group) {
+            Some((_, n)) => *n += 1,
+            None => groups.push((group, 1)),
+        }
+    }
+    let told: Vec<String> = groups.iter().map(|(group, n)| format!("{group} {n}")).collect();
+    wrapped(&told.join(", "), "  ", "  ")
+}
+
 /// How many there are, and how to see all.
 fn closing(values: &[&ToCompare], id: &str, source: &str, brief: bool) -> String {
     let of = |at: usize| values.iter().filter(|value| part(value) == at).count();
@@ -196,11 +213,11 @@ mod tests {
         assert!(many.contains("--compared sheet --all"), "{many}");
         let all = list(&values, "fell-48", "sheet", &[], true);
         assert!(all.contains("seals.s29   9 clicks\n") && !all.contains("--all"), "{all}");
-        // Every key is named, however many can hurt.
+        // Every key that can hurt somebody is named, however many there are.
         values.extend((0..40).map(|n| value(&format!("oil.o{n}"), true)));
         let told = list(&values, "fell-48", "sheet", &[], false);
         let words: Vec<&str> = told.split([' ', '\n', ',', '.', ';']).collect();
-        for one in &values {
+        for one in values.iter().filter(|value| value.safety) {
             let name = one.key.rsplit('.').next().unwrap_or_default();
             assert!(words.contains(&name), "{name}: {told}");
         }

@@ -284,8 +284,7 @@ mod tests {
         WARNING specs/forks/002.yaml:2:1: is odd
         WARNING specs/jobs/2026: 12 warnings of jobs: 0000.yaml:1:1 job-outside,
           0001.yaml:1:1 job-outside, 0002.yaml:1:1 job-outside, 0003.yaml:1:1
-          job-outside, 0004.yaml:1:1 job-outside, 0005.yaml:1:1 job-outside, and 6
-          more
+          job-outside, 0004.yaml:1:1 job-outside, 0005.yaml:1:1 job-outside, and 6 more
         All of it, with what it does at the bench and what to write instead: `benchleaf
         check --format full`; of one fork: `benchleaf check FORK`.
         24 warnings, 3 notes in 15 files.
@@ -304,6 +303,6 @@ mod tests {
         let (findings, files) = crowd(30, "specs/forks", &["once", "twice"]);
         let told = overview(&findings, &files, 80, false);
         assert!(told.contains("WARNING specs/forks: 60 warnings of once: 000.yaml:2:1 (2)"), "{told}");
-        assert!(told.contains("and 48"), "{told}");
+        assert!(told.contains("48 more"), "{told}");
     }
 }

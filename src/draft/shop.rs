@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::write::Draft;
 use crate::catalogue::Catalogue;
-use crate::library::{LEDGER, Ledger, Stock, follow};
+use crate::library::{EXAMPLE, LEDGER, Ledger, Stock, follow};
 use crate::record::RecordKind;
 use crate::schema::{Names, file_text};
 
@@ -32,7 +32,8 @@ pub fn shop(catalogue: &Catalogue, stock: &Stock, version: &str, demo: bool) -> 
     for (path, text) in &stock.demo {
         match path.as_str() {
             SETTINGS => out.push((path.clone(), settings(text, demo))),
-            _ if demo => out.push((path.clone(), example(path, text))),
+            // What the demo has not finished is no example of a record.
+            _ if demo && !text.contains("\nstatus: draft\n") => out.push((path.clone(), example(path, text))),
             _ => {}
         }
     }
@@ -95,7 +96,7 @@ fn without(text: &str, keys: &[&str]) -> String {
 /// are no texts.
 fn example(path: &str, text: &str) -> String {
     let text = without(text, &["reviewed", "pictures"]).replace("status: published", "status: draft");
-    let note = "# An invented example: replace it.\n";
+    let note = format!("{EXAMPLE}\n");
     match text.split_once('\n').filter(|(first, _)| first.contains("yaml-language-server")) {
         _ if !path.ends_with(".yaml") => text,
         Some((first, rest)) => format!("{first}\n{note}{rest}"),

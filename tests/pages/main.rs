@@ -11,6 +11,7 @@ mod jobs;
 mod looks;
 mod offline;
 mod search;
+mod served;
 mod work;
 
 use std::collections::{BTreeMap, BTreeSet};

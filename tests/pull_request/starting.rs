@@ -118,6 +118,9 @@ fn a_new_shop_with_the_demos_forks_has_no_error_and_no_review() {
     let ran = run(dir.path(), &["new", "shop", "shop", "--with-demo"]);
     assert_eq!(ran.code, 0, "{ran:?}");
     let shop = dir.path().join("shop");
+    // What there is to say of them is no screen of it.
+    let told = run(&shop, &["check"]).out;
+    assert!(told.lines().count() <= 5, "{told}");
     let checked = run(&shop, &["check", "--format", "short"]);
     assert_eq!(checked.code, 0, "{}", checked.out);
     assert!(!checked.out.contains("review") && !checked.out.contains("approver"), "{}", checked.out);

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::catalogue::{Field, FieldId};
 use crate::check::look::{head, weight};
+use crate::check::value::missing::lacked;
 use crate::check::{CheckedFork, sample};
 use crate::diagnostic::{Finding, Label, Severity, rules};
 use crate::plan::{Plan, Planned, Plans, is_for, legs_word};
@@ -90,8 +91,12 @@ pub(crate) fn lacking(
 fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack<'_>>>) -> Finding {
     let mut lines = Vec::new();
     let mut group = "";
-    for (id, lacks) in fields {
-        let field = shop.catalogue.field(*id);
+    // What its choices call for stands in the same lines: two lists with one group cannot both be pasted.
+    let called_for = lacked(shop, fork).into_iter().map(|id| (id, &[][..]));
+    let needed = fields.iter().map(|(id, lacks)| (*id, lacks.as_slice()));
+    let all: BTreeMap<FieldId, &[Lack<'_>]> = called_for.chain(needed).collect();
+    for (id, lacks) in all {
+        let field = shop.catalogue.field(id);
         if field.group != group {
             group = &field.group;
             lines.push(format!("{group}:"));
@@ -99,7 +104,8 @@ fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack
         let mut by: Vec<&str> = lacks.iter().map(|lack| lack.procedure.id.text.as_str()).collect();
         by.sort_unstable();
         by.dedup();
-        lines.extend(sample::lines(field, &by.join(", ")));
+        let by = if by.is_empty() { "every fork of this kind".to_owned() } else { by.join(", ") };
+        lines.extend(sample::lines(field, &by));
     }
     let keys: Vec<String> = fields.keys().map(|id| format!("`{}`", shop.catalogue.field(*id).key)).collect();
     let values = if keys.len() == 1 { "a value" } else { "values" };

@@ -11,11 +11,12 @@ mod legs;
 mod legs_apart;
 mod lone_unit;
 mod middle;
-mod missing;
+pub(crate) mod missing;
 mod not_fitted;
 mod oil_use;
 mod reading_temperature;
 pub(crate) mod room;
+mod seal_stack;
 mod seal_width;
 mod seals;
 mod second;
@@ -47,6 +48,7 @@ pub(crate) const FORK_RULES: &[ForkRule] = &[
     not_fitted::refused,
     oil_use::oils,
     reading_temperature::temperatures,
+    seal_stack::stack,
     seal_width::widths,
     seals::fits,
     second::second_saying,
