@@ -6,7 +6,8 @@ use super::kind::{Heading, Page};
 use crate::book::Book;
 use crate::book::figure::time;
 use crate::book::links::procedure_href;
-use crate::record::Phase;
+use crate::record::{Phase, Procedure, Service};
+use crate::resolve::Shop;
 use crate::site::desk::Desk;
 use crate::site::templates::TemplateProblem;
 use crate::words::count;
@@ -59,14 +60,36 @@ impl<'s> Page<'s> for ProceduresPage {
     }
 }
 
+/// Every procedure of a service, in the order in which work is done: that of the longest service, and what another
+/// has besides after what comes before it there.
+fn order_of_work(shop: &Shop) -> Vec<&str> {
+    let mut services: Vec<&Service> = shop.services.iter().collect();
+    services.sort_by_key(|service| std::cmp::Reverse(service.procedures.len()));
+    let mut order: Vec<&str> = Vec::new();
+    for service in services {
+        let mut at = 0;
+        for procedure in &service.procedures {
+            let known = order.iter().position(|known| *known == procedure.text);
+            if known.is_none() {
+                order.insert(at, &procedure.text);
+            }
+            at = known.unwrap_or(at) + 1;
+        }
+    }
+    order
+}
+
 /// The list of procedures.
 fn procedures(book: &Book) -> ProceduresView {
     let shop = book.shop;
+    let order = order_of_work(shop);
+    let place = |id: &str| order.iter().position(|known| *known == id).unwrap_or(usize::MAX);
     let phases = Phase::ALL.into_iter().filter_map(|phase| {
-        let rows: Vec<ProcedureRow> = shop
-            .procedures
-            .iter()
-            .filter(|procedure| procedure.phase == Some(phase))
+        let mut of_phase: Vec<&Procedure> =
+            shop.procedures.iter().filter(|procedure| procedure.phase == Some(phase)).collect();
+        of_phase.sort_by_key(|procedure| place(&procedure.id.text));
+        let rows: Vec<ProcedureRow> = of_phase
+            .into_iter()
             .map(|procedure| ProcedureRow {
                 href: procedure_href(&procedure.id.text),
                 title: procedure.title.clone(),
