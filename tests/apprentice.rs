@@ -80,7 +80,7 @@ fn one_tick_never_stands_for_a_released_pressure_and_its_neighbours() {
 #[test]
 fn the_way_of_a_rod_nut_is_told_by_the_rods_end_and_not_by_up() {
     let view = of("velmora-x48s", "full-service");
-    let table = view.tables.iter().find(|table| table.title.starts_with("Rod nut")).expect("a table");
+    let table = view.tables.iter().find(|table| table.title.starts_with("Nut height out")).expect("a table");
     let cells = table.rows.concat().join(" ");
     assert!(cells.contains("¼ to end") && cells.contains("¼ away"), "{cells}");
     // All readings of a vernier have its decimals.
