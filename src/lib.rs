@@ -19,6 +19,8 @@ pub mod date;
 pub mod derive;
 pub mod diagnostic;
 pub mod draft;
+pub mod drawing;
+mod intake;
 pub mod judge;
 pub mod ledger;
 pub mod library;

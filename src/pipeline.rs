@@ -149,14 +149,15 @@ fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
     load(&paths, catalogue, (memory, keys), &mut out);
     let shop = &out.shop;
     let reviewed = shop.is_reviewed();
+    let around = keys.around(shop, reviewed);
     let of_fork = |record: &Arc<SpecRecord>| {
-        memory.forks.or_make(keys.fork(record.file, reviewed), || checked_fork(shop, record, reviewed))
+        memory.forks.or_make(keys.fork(record.file, around), || checked_fork(shop, record, reviewed))
     };
     out.forks = shop.forks.par_iter().map(of_fork).collect();
     out.families = shop.families.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
     out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, reviewed)).collect();
     out.texts = memory.texts.or_make(keys.texts(), || Arc::new(review::of_texts(shop)));
-    let said = keys.said(shop, reviewed, out.day);
+    let said = keys.said(shop, around, out.day);
     let known = (&memory.said, &said);
     out.findings.extend(check(shop, (&out.forks, &out.families, &out.oils), &out.texts, out.day, known));
     waiting::without_waiting(&mut out.findings, &out.files);

@@ -270,3 +270,116 @@ fn pages_of_jobs_never_go_into_a_published_site() {
         assert!(run(shop.path(), &["build", "--out", "site", "--jobs", "own"]).status.success());
     }
 }
+
+/// Five fills of one fork on five machines, one with a digit too many.
+const FILLS: [&str; 5] = ["404 mL", "402 mL", "1404 mL", "403 mL", "405 mL"];
+
+/// A shop whose record says 385 mL, with so many of the fills.
+fn filled(count: usize) -> tempfile::TempDir {
+    let shop = shop();
+    let path = shop.path().join("specs/forks/tarn-41.yaml");
+    let record = std::fs::read_to_string(&path).expect("a record");
+    let changed = record.replace("430 mL (14.5 US fl oz)", "385 mL (13.0 US fl oz)");
+    assert_ne!(record, changed);
+    std::fs::write(&path, changed).expect("written");
+    std::fs::create_dir_all(shop.path().join("specs/jobs/2026")).expect("a folder");
+    for (at, fill) in FILLS.iter().take(count).enumerate() {
+        let job = JOB.replace("7Q0412", &format!("EV700{at}"))
+            + &format!("  oil.dry_fill: {{left: {fill}, right: {fill}, target: 385 mL}}\n");
+        std::fs::write(shop.path().join(format!("specs/jobs/2026/000{}.yaml", at + 1)), job).expect("a job");
+    }
+    shop
+}
+
+/// The worked example of `docs/jobs.md`, by hand: median 404, distances 0, 2, 1000, 1, 1, their median 1, and the spread
+/// 1.4826 times that.
+#[test]
+fn one_wrong_job_among_five_moves_no_evidence_and_fewer_than_five_are_none() {
+    use benchleaf::judge::{Sheets, evidence};
+    for (count, told) in [(5, true), (4, false)] {
+        let shop = filled(count);
+        let checked = check_shop(&Folder { root: shop.path().to_path_buf() });
+        assert_eq!(checked.shop.jobs.len(), count);
+        let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
+        let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
+        let all = evidence(&checked.shop.catalogue, &checked.shop.jobs, &sheets);
+        let fill = all.iter().find(|one| checked.shop.catalogue.field(one.field).key == "oil.dry_fill");
+        assert_eq!(fill.is_some(), told);
+        if let Some(fill) = fill {
+            assert_eq!((fill.jobs, fill.median, fill.what), (5, 404.0, "fill needed"));
+            assert!((fill.spread - 1.4826).abs() < 1e-9, "{}", fill.spread);
+            assert!(fill.contradicts);
+        }
+    }
+}
+
+/// The shop lead sees on the fork's page that the record lies outside, and a stranger sees no job.
+#[test]
+fn a_forks_page_tells_the_evidence_as_figures_and_follows_the_jobs() {
+    let shop = filled(5);
+    let page = || std::fs::read_to_string(shop.path().join("site/forks/tarn-41.html")).expect("the page");
+    assert!(run(shop.path(), &["build"]).status.success());
+    let told = page().replace('\u{a0}', " ");
+    for part in ["What the bench found", "404 mL", "1.48 mL", "fill needed", "The record lies outside"] {
+        assert!(told.contains(part), "{part}");
+    }
+    for (path, text) in texts(&shop.path().join("site")) {
+        assert!(!text.contains("EV700") && !text.contains("2026/000"), "{path}");
+    }
+    // A job less, and the page says nothing any more.
+    std::fs::remove_file(shop.path().join("specs/jobs/2026/0005.yaml")).expect("removed");
+    assert!(run(shop.path(), &["build"]).status.success());
+    assert!(!page().contains("What the bench found"));
+}
+
+#[test]
+fn a_part_needs_no_number_and_one_skipped_step_is_not_the_whole_procedure() {
+    let shop = shop();
+    let parts = format!(
+        "{JOB}parts:\n  - {{part: fork-oil, size: 1 L}}\n  - {{part: washer, number: 4711}}\nskipped:\n  - {{what: set-air-gap, step: Read it twice., why: no time}}\n"
+    );
+    let done = take(shop.path(), &[("a.yaml", parts.as_bytes())]);
+    assert!(done.status.success() && !said(&done).contains("WARNING"), "{}", said(&done));
+    // Without its reading the job is told of: only one step was skipped.
+    let without = parts
+        .replace("7Q0412", "9X1187")
+        .replace("left:\n  oil.air_gap: {left: 96 mm, right: 97 mm, target: 96 ± 2 mm}\n", "");
+    let done = take(shop.path(), &[("b.yaml", without.as_bytes())]);
+    assert!(done.status.success() && said(&done).contains("job-left-out"), "{}", said(&done));
+}
+
+/// The fork of an old job is renamed, and another withdrawn: the jobs stay, are told of, and stop nothing.
+#[test]
+fn jobs_of_a_fork_that_was_renamed_or_withdrawn_stay_and_stop_nothing() {
+    let shop = shop();
+    let other = JOB.replace("tarn-41", "tarn-45").replace("7Q0412", "9X1187");
+    assert!(take(shop.path(), &[("a.yaml", JOB.as_bytes()), ("b.yaml", other.as_bytes())]).status.success());
+    let at = |id: &str| shop.path().join(format!("specs/forks/{id}.yaml"));
+    let record = std::fs::read_to_string(at("tarn-41")).expect("a record");
+    std::fs::write(at("tarn-41b"), record.replacen("id: tarn-41", "id: tarn-41b", 1)).expect("written");
+    std::fs::remove_file(at("tarn-41")).expect("removed");
+    std::fs::remove_file(at("tarn-45")).expect("removed");
+    let told = said(&run(shop.path(), &["check", "--format", "short"]));
+    assert_eq!(told.matches("job-refers-nowhere").count(), 2, "{told}");
+    let done = run(shop.path(), &["build", "--out", "site", "--jobs", "own"]);
+    assert!(done.status.success(), "{}", said(&done));
+    assert!(shop.path().join("own/sheets/2026-0001.html").is_file());
+    assert!(run(shop.path(), &["job", "show", "2026/0001"]).status.success());
+}
+
+/// The number decides the place, and never the name a file comes under.
+#[test]
+fn a_files_own_name_says_nothing_of_its_place() {
+    let shop = shop();
+    for (at, name) in
+        ["..%2f..%2fx.yaml", "-h", "a b\u{202e}.yaml", "2026-9999.yaml", "con", "x.md"].iter().enumerate()
+    {
+        std::fs::write(shop.path().join(name), JOB.replace("7Q0412", &format!("NM000{at}")))
+            .expect("written");
+        let done = run(shop.path(), &["job", "take", "--", name]);
+        assert!(done.status.success(), "{name}: {}", said(&done));
+        assert!(!said(&done).contains('\u{202e}'));
+    }
+    let expected: Vec<String> = (1..=6).map(|n| format!("specs/jobs/2026/000{n}.yaml")).collect();
+    assert_eq!(jobs(shop.path()).into_keys().collect::<Vec<_>>(), expected);
+}

@@ -46,6 +46,7 @@ fn names(list: &[usize], letter: char) -> Vec<Text> {
 
 fn procedure(id: String, [needs, brings, ends]: [&[usize]; 3], legs: OnLegs) -> Procedure {
     Procedure {
+        sign_off: None,
         placeholders: Vec::new(),
         id: text(id.clone()),
         file: FileId(0),
@@ -549,26 +550,23 @@ fn a_card_is_taken_from_the_plan() {
         let (n, _) = book.plans.one(fork, checked.shop.service(service).unwrap()).unwrap();
         benchleaf::card::card(&book, fork, n).view
     };
-    let numbers = |view: &CardView| view.numbers.iter().map(|n| n.label.clone()).collect::<BTreeSet<_>>();
-    let joints = |view: &CardView| view.torques.iter().map(|t| t.label.clone()).collect::<BTreeSet<_>>();
-    let rows = |view: &CardView| view.found.iter().map(|r| r.label.clone()).collect::<BTreeSet<_>>();
     let (full, change) = (card("tarnholm-u41", "full-service"), card("tarnholm-u41", "oil-change"));
-    for (has, has_not, what) in [(&full, &change, "Dry fill"), (&change, &full, "Refill")] {
-        assert!(numbers(has).contains(what) && !numbers(has_not).contains(what), "{what}");
+    for (has, has_not, what) in [(&full, &change, "oil.dry_fill"), (&change, &full, "oil.refill")] {
+        assert!(has.line(what).is_some() && has_not.line(what).is_none(), "{what}");
     }
-    assert!(joints(&full).contains("Bottom bolt") && !joints(&change).contains("Bottom bolt"));
-    assert!(rows(&full).contains("Run-out") && !rows(&change).contains("Run-out"));
+    for what in ["torque.bottom_bolt", "tubes.runout_limit"] {
+        assert!(full.line(what).is_some() && change.line(what).is_none(), "{what}");
+    }
     // Renewed: oil and seals; oil alone.
     let due = |view: &CardView| view.parts.iter().filter(|part| part.label.contains("due: now +")).count();
     assert_eq!((due(&full), due(&change)), (2, 1));
 
     // The left leg holds the air, the right one the damper.
     let split = card("velmora-a48", "air-spring");
-    let legs = |label: &str| split.found.iter().find(|row| row.label == label).map(|row| row.found.clone());
-    assert_eq!((legs("Rebound"), legs("Main air")), (Some(vec![false, true]), Some(vec![true, false])));
-    assert_eq!(legs("Run-out"), Some(vec![true, true]));
-    let boxes = |label: &str| split.numbers.iter().find(|n| n.label == label).map(|n| n.boxes.join(""));
-    assert_eq!((boxes("Inner").as_deref(), boxes("Outer").as_deref()), (Some("R"), Some("LR")));
+    let boxes = |key: &str| split.line(key).map(|line| line.boxes.join("")).unwrap_or_default();
+    assert_eq!((boxes("adjusters.rebound").as_str(), boxes("air.main_pressure").as_str()), ("R", "L"));
+    assert_eq!(boxes("tubes.runout_limit"), "LR");
+    assert_eq!((boxes("oil.inner_volume").as_str(), boxes("oil.outer_volume").as_str()), ("R", "LR"));
 }
 
 /// For the shop that took over the library and reviews nothing: what the program knows of its library is what the

@@ -173,11 +173,17 @@ fn with_nothing_changed_a_build_says_so_and_how_the_findings_stood() {
     assert_eq!(written(&mended), 1, "{}", out(&mended));
 }
 
-/// The demo shop's sources in memory.
-fn demo() -> BTreeMap<String, String> {
+/// The demo shop's sources in memory: its texts, and its pictures.
+fn demo() -> (BTreeMap<String, String>, BTreeMap<String, Vec<u8>>) {
     let folder = Folder { root: root().to_path_buf() };
-    let text = |path: &String| String::from_utf8(folder.read(path).expect("read")).expect("text");
-    folder.list().0.into_iter().map(|path| (path.clone(), text(&path))).collect()
+    let (mut texts, mut pictures) = (BTreeMap::new(), BTreeMap::new());
+    for path in folder.list().0 {
+        match String::from_utf8(folder.read(&path).expect("read")) {
+            Ok(text) => drop(texts.insert(path, text)),
+            Err(bytes) => drop(pictures.insert(path, bytes.into_bytes())),
+        }
+    }
+    (texts, pictures)
 }
 
 #[test]
@@ -189,8 +195,23 @@ fn a_check_that_remembers_the_last_one_finds_what_a_check_from_nothing_finds() {
         *text = text.replacen(old, new, 1);
     }
     const FORK: &str = "specs/forks/tarnholm-u41.yaml";
-    let changes: [(&str, Change); 15] = [
+    let changes: [(&str, Change); 18] = [
         ("nothing", |_| {}),
+        ("a picture that is another", |_| {}),
+        ("a fork that was called otherwise", |files| {
+            let text = files["specs/forks/velmora-c45.yaml"]
+                .replace("id: velmora-c45\n", "id: velmora-c46\nwas: [velmora-c45]\n");
+            files.remove("specs/forks/velmora-c45.yaml");
+            files.insert("specs/forks/velmora-c46.yaml".into(), text);
+        }),
+        ("a procedure for one fork", |files| {
+            replace(
+                files,
+                "procedures/back-off-preload.md",
+                "for: [{preload: [top, bottom]}]",
+                "for: [{fork: [tarnholm-u48]}]",
+            );
+        }),
         ("a number of a fork", |files| {
             replace(files, "specs/forks/tarnholm-u45.yaml", "stroke: 122 mm", "stroke: 212 mm")
         }),
@@ -242,11 +263,16 @@ fn a_check_that_remembers_the_last_one_finds_what_a_check_from_nothing_finds() {
             files.insert(path.into(), text);
         }),
     ];
-    let mut files = demo();
+    let (mut files, mut pictures) = demo();
     let mut memory = Memory::default();
     for (what, change) in changes {
         change(&mut files);
-        let source = InMemory::new(files.clone());
+        if what == "a picture that is another" {
+            let (first, last) = (pictures.keys().next().cloned(), pictures.values().next_back().cloned());
+            pictures.extend(first.zip(last));
+        }
+        let texts = files.iter().map(|(path, text)| (path.clone(), text.clone().into_bytes()));
+        let source = InMemory::new(texts.chain(pictures.clone()));
         let again = check_again(read_shop(&source, None), &mut memory);
         let anew = check_sources(read_shop(&source, None));
         assert_eq!(again.findings, anew.findings, "{what}");

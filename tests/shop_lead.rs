@@ -112,7 +112,7 @@ fn every_kind_of_new_record_stands_in_the_shop_before_it_is_filled_in() {
         let again = run(words);
         assert_ne!(again.status.code(), Some(0), "{words:?} a second time overwrites nothing");
     }
-    let check = run(&["check"]);
+    let check = run(&["check", "--format", "short"]);
     assert_eq!(check.status.code(), Some(0), "{}", out(&check));
     for wanted in ["the choice `damping` is not made", "`grade.viscosity_40` is missing"] {
         assert!(out(&check).contains(wanted), "{wanted}: {}", out(&check));
@@ -133,7 +133,7 @@ fn every_kind_of_new_record_stands_in_the_shop_before_it_is_filled_in() {
         text = text.replace(line, &chosen);
     }
     std::fs::write(&path, &text).expect("written");
-    let check = run(&["check"]);
+    let check = run(&["check", "--format", "short"]);
     assert_eq!(check.status.code(), Some(0), "{}", out(&check));
     assert!(!out(&check).contains("is not made"), "{}", out(&check));
     assert!(out(&check).contains("`oil.air_gap` is missing"), "{}", out(&check));

@@ -583,13 +583,18 @@ pub fn value_missing(world: &World) -> Vec<Mistake> {
 fn texts(world: &World, key: &str, wrong: impl Fn(&str) -> Vec<String>) -> Vec<Mistake> {
     let lines = world.lines();
     let these = lines.iter().filter(|line| line.field.key == key);
-    these.flat_map(|line| wrong(&line.entry.text).into_iter().map(|text| instead(world, line, &text).hurts(true))).collect()
+    these
+        .flat_map(|line| {
+            wrong(&line.entry.text).into_iter().map(|text| instead(world, line, &text).hurts(true))
+        })
+        .collect()
 }
 
 /// The oil seal turned round.
 pub fn seal_lip(world: &World) -> Vec<Mistake> {
     texts(world, "seals.lip_side", |text| {
-        let round = text.replace("the dust seal", "it").replace("the oil", "the dust seal").replace("it", "the oil");
+        let round =
+            text.replace("the dust seal", "it").replace("the oil", "the dust seal").replace("it", "the oil");
         vec![round]
     })
 }
@@ -609,7 +614,8 @@ pub fn seal_order(world: &World) -> Vec<Mistake> {
             out.push(swapped.join(", "));
         }
         for at in (1..parts.len()).filter(|at| parts[*at].ends_with("oil seal")) {
-            let rest: Vec<&str> = parts.iter().enumerate().filter(|(n, _)| *n != at).map(|(_, part)| *part).collect();
+            let rest: Vec<&str> =
+                parts.iter().enumerate().filter(|(n, _)| *n != at).map(|(_, part)| *part).collect();
             out.push(rest.join(", "));
         }
         out

@@ -178,6 +178,66 @@ pub fn sag(left: &Leg, right: &Leg, load_of_both: Force) -> Result<Length, OutOf
     Ok(length(high))
 }
 
+/// How much more the springs must be preloaded so that the legs sink by `wanted` where they sink by `found`: less
+/// than nothing where it is taken back. Both adjusters are turned alike.
+///
+/// Solves F(preload + d, wanted) = F(preload, found), both legs together, for d, at n = 1.0: the load stays the same.
+/// With one rate and no air it is the difference of the two. Range: both within the stroke; the preload stays zero or
+/// more; a leg must have a spring.
+///
+/// ```
+/// use benchleaf::bench::leg::{Leg, preload_for};
+/// use benchleaf::bench::spring::Spring;
+/// use benchleaf::bench::units::{millimetres, newtons_per_millimetre};
+///
+/// let spring = Spring::linear(newtons_per_millimetre(9.0)).unwrap();
+/// let leg = Leg {
+///     spring: Some((spring, millimetres(10.0))),
+///     top_out: None,
+///     bottoming: None,
+///     air: None,
+///     gas: None,
+///     stroke: millimetres(120.0),
+/// };
+/// let more = preload_for(&leg, &leg, millimetres(44.0), millimetres(38.0)).unwrap();
+/// assert!((more.value - 0.006).abs() < 1e-9);
+/// ```
+pub fn preload_for(left: &Leg, right: &Leg, found: Length, wanted: Length) -> Result<Length, OutOfRange> {
+    let both = [left, right];
+    let load: f64 = both.iter().try_fold(0.0, |sum, leg| Ok(sum + leg.force_at(found, SLOW)?.value))?;
+    let preloads = both.iter().filter_map(|leg| leg.spring.as_ref().map(|(_, preload)| preload.value));
+    let Some(least) = preloads.clone().reduce(f64::min) else {
+        return Err(OutOfRange::Unreachable { why: "no leg has a spring that is preloaded" });
+    };
+    let push = |more: f64| -> Result<f64, OutOfRange> {
+        both.iter().try_fold(0.0, |sum, leg| {
+            let turned = Leg {
+                spring: leg.spring.clone().map(|(s, p)| (s, length(p.value + more))),
+                ..(*leg).clone()
+            };
+            Ok(sum + turned.force_at(wanted, SLOW)?.value)
+        })
+    };
+    let (mut low, mut high) = (-least, MOST_PRELOAD_CHANGE);
+    if push(low)? > load || push(high)? < load {
+        return Err(OutOfRange::Unreachable {
+            why: "no preload brings the legs there: the spring is another",
+        });
+    }
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if push(middle)? >= load {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Ok(length(high))
+}
+
+/// The most that preload is looked for beyond the one that is set, m.
+const MOST_PRELOAD_CHANGE: f64 = 0.1;
+
 /// The height the front drops when the legs sink by a sag along them.
 ///
 /// Formula: sag·cos(rake). Range: sag 0 to 500 mm, rake 0 to 60°.

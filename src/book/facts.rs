@@ -23,6 +23,8 @@ pub struct Facts {
     pub not_made: Vec<String>,
     /// Sentences for the box of a caution, by its id.
     pub cautions: Vec<(String, Vec<String>)>,
+    /// The same numbers in short, for the head of a card.
+    pub short: Vec<(String, Vec<String>)>,
 }
 
 /// The caution that names the force a spring holds, and the one that names too small an air space.
@@ -40,7 +42,12 @@ impl Facts {
         not_judged(shop, "Sag", &derived.sag_rider, &mut facts.not_made);
         facts.cautions.push((STORED_FORCE.to_owned(), forces(shop, fork)));
         facts.cautions.push((OIL_LOCK.to_owned(), lock(shop, fork)));
+        facts
+            .short
+            .push((STORED_FORCE.to_owned(), both_said(derived, |leg| forces_in_short(shop, fork, leg))));
+        facts.short.push((OIL_LOCK.to_owned(), both_said(derived, |leg| lock_in_short(shop, fork, leg))));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
+        facts.short.retain(|(_, sentences)| !sentences.is_empty());
         facts
     }
 }
@@ -64,11 +71,54 @@ pub fn tables_for(shop: &Shop, fork: &CheckedFork, field: &Field) -> Vec<CardTab
     }
 }
 
-/// The same in short, two abreast on a card.
+/// The corrections of a value in short, as a card has them; none for a value that has none.
+pub fn corrections_in_short(shop: &Shop, fork: &CheckedFork, field: &Field) -> Vec<CardTable> {
+    match field.key.as_str() {
+        height if OilSetBy::is_height(height) => made(shop, fork, &[GAP_IN_SHORT]),
+        nut_height if nut_height == key::ROD_NUT_HEIGHT.name() => made(shop, fork, &[NUT_IN_SHORT]),
+        _ => Vec::new(),
+    }
+}
+
+/// The gap or level on oil of other temperatures in a few words, as a card has it; empty where it is not worked out.
+pub fn warm_heights(shop: &Shop, fork: &CheckedFork, field: &Field) -> String {
+    if !OilSetBy::is_height(&field.key) {
+        return String::new();
+    }
+    let text = on_legs(fork.derived.legs.iter().map(|leg| {
+        let (heights, unit) = warmth::heights_in_short(leg)?;
+        Some((heights, signed(&unit, rests_on_family(shop, fork, leg.warm_gap.rests_on()))))
+    }));
+    if text.is_empty() { text } else { format!("Oil at {text}") }
+}
+
+/// What a pressure is set to on a leg ten degrees colder and warmer, in a few words; empty where it is not worked out.
+pub fn near_pressures(shop: &Shop, fork: &CheckedFork, id: FieldId) -> String {
+    let text = on_legs(fork.derived.legs.iter().map(|leg| {
+        let gauge = leg.gauges.iter().find(|gauge| gauge.field == id)?;
+        let (pressures, unit) = warmth::pressure_nearby(shop, fork, leg, gauge);
+        Some((pressures, signed(&unit, fork.is_uncompared(id))))
+    }));
+    if text.is_empty() { text } else { format!("leg at {text}") }
+}
+
+/// What a pressure is set to on a leg of another temperature, as a card has it.
+pub fn temperatures(shop: &Shop, fork: &CheckedFork, field: &Field) -> Vec<CardTable> {
+    both_legs(&fork.derived, |leg| {
+        let gauge = leg.gauges.iter().find(|gauge| shop.catalogue.field(gauge.field).key == field.key)?;
+        let table = warmth::pressure_in_short(shop, fork, leg, gauge);
+        Some(signed_table(table, fork.is_uncompared(gauge.field)))
+    })
+}
+
+/// All of them.
 pub fn card_tables(shop: &Shop, fork: &CheckedFork) -> Vec<CardTable> {
-    // Where there is no room for all, the last goes first.
-    let mut tables = pressures(shop, fork, warmth::pressures_in_short);
-    tables.extend(made(shop, fork, &[GAP_IN_SHORT, NUT_IN_SHORT]));
+    let fields = shop.catalogue.iter().map(|(_, field)| field);
+    let mut tables = Vec::new();
+    for field in fields {
+        tables.extend(corrections_in_short(shop, fork, field));
+        tables.extend(temperatures(shop, fork, field));
+    }
     tables
 }
 
@@ -228,6 +278,73 @@ fn forces(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
     out
 }
 
+/// What is said of each leg: once where both are alike, else with the letter of each.
+fn both_said(derived: &Derived, say: impl Fn(&DerivedLeg) -> Vec<String>) -> Vec<String> {
+    let [left, right] = Side::BOTH.map(|side| say(derived.leg(side)));
+    if left == right {
+        return left;
+    }
+    let named = |letter: &'static str, said: Vec<String>| {
+        said.into_iter().map(move |text| format!("{letter}: {text}"))
+    };
+    named("L", left).chain(named("R", right)).collect()
+}
+
+/// The largest force, and the one in the order as written, as a card's head has it.
+fn force_in_short(shop: &Shop, what: &str, force: &Held) -> String {
+    let newtons = |force: &StoredForce| format!("{:.0}\u{a0}N", force.force.value);
+    match (&force.most, &force.in_order) {
+        (Ok(most), Some(in_order)) => {
+            format!("{what} up to {}, backed off {}", newtons(most), newtons(in_order))
+        }
+        (Ok(most), None) => format!("{what} {}", newtons(most)),
+        (Err(lacks), in_order) => {
+            let in_order = in_order.as_ref().map(newtons).unwrap_or_default();
+            let lacks = keys::missing(shop, lacks);
+            format!("{what} {in_order} backed off, else more: not worked out, {lacks}")
+        }
+    }
+}
+
+fn forces_in_short(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<String> {
+    let held = format!("held {TOOL_STROKE_MM:.0}\u{a0}mm down");
+    let said = [(held.as_str(), &leg.tool_force), ("behind the cap", &leg.cap_force)];
+    let said = said.into_iter().filter_map(|(what, answer)| {
+        let text = force_in_short(shop, what, answer.value()?);
+        Some(signed(&text, rests_on_family(shop, fork, answer.rests_on())))
+    });
+    let all: Vec<String> = said.collect();
+    let force = leg.tool_force.value().or(leg.cap_force.value());
+    let Some(force) = force.filter(|_| !all.is_empty()) else { return Vec::new() };
+    let mut out = vec![format!("{}: {}.", capital(&and(&force.counts)), all.join("; "))];
+    if !force.leaves_out.is_empty() {
+        out.push(format!("Not counted: {}.", and(&force.leaves_out)));
+    }
+    out
+}
+
+fn lock_in_short(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<String> {
+    let air = match &leg.air {
+        Answer::Known(known) => Some(format!(
+            "A {} of {:.0}\u{a0}mm or less: the warm leg locks on its oil.",
+            known.value.word(),
+            known.value.locks_at.value * 1000.0
+        )),
+        other => not_worked_out(shop, "Where this leg stops on its oil", other),
+    };
+    let outer = match &leg.outer {
+        Answer::Known(known) if known.value.room.value > 0.0 => Some(format!(
+            "{:.0}\u{a0}mL more in the outer chamber: the leg locks on its oil.",
+            known.value.room.value * 1e6
+        )),
+        Answer::Known(_) => Some("The oil on record in the outer chamber locks the leg.".to_owned()),
+        other => not_worked_out(shop, "Where the outer oil stops this leg", other),
+    };
+    let sign = |text: String, keys| signed_sentence(text, rests_on_family(shop, fork, keys));
+    let air = air.map(|text| sign(text, leg.air.rests_on()));
+    air.into_iter().chain(outer.map(|text| sign(text, leg.outer.rests_on()))).collect()
+}
+
 /// Where each leg stops on its oil, or what is missing to say so.
 fn lock(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
     let [left, right] = Side::BOTH.map(|side| lock_of(shop, fork, fork.derived.leg(side)));
@@ -362,29 +479,15 @@ fn nut(leg: &DerivedLeg) -> Option<CardTable> {
     })
 }
 
-/// What is worked out for one number of a card: what warmth does to a gap, a level or a pressure, what a fill weighs. Where the legs
-/// differ each is said; empty when nothing is worked out. What a fill weighs only with `weights`.
-pub fn beside(shop: &Shop, fork: &CheckedFork, id: FieldId, field: &Field, weights: bool) -> String {
-    let legs = &fork.derived.legs;
-    let sign = |(figure, unit): (String, String), keys: &[String]| {
-        (figure, signed(&unit, rests_on_family(shop, fork, keys)))
-    };
-    let warm = legs.iter().map(|leg| {
-        let heights = OilSetBy::is_height(&field.key).then(|| warmth::heights_in_short(leg))??;
-        Some(sign(heights, leg.warm_gap.rests_on()))
-    });
-    let charged = legs.iter().map(|leg| {
-        let gauge = leg.gauges.iter().find(|gauge| gauge.field == id)?;
-        Some(sign(warmth::pressure_nearby(shop, fork, leg, gauge), std::slice::from_ref(&field.key)))
-    });
-    let weighs = legs.iter().map(|leg| {
-        let fill = leg.fills.iter().find(|fill| weights && fill.field == id)?;
+/// What a fill weighs on a scale; empty where it is not worked out.
+pub fn weighs(shop: &Shop, fork: &CheckedFork, id: FieldId) -> String {
+    let weights = fork.derived.legs.iter().map(|leg| {
+        let fill = leg.fills.iter().find(|fill| fill.field == id)?;
         let grams = format!("{:.0}", fill.weight.value()?.value * 1000.0);
-        Some(sign((grams, "g".to_owned()), fill.weight.rests_on()))
+        Some((grams, signed("g", rests_on_family(shop, fork, fill.weight.rests_on()))))
     });
-    let figures = [("on oil of", on_legs(warm)), ("leg at", on_legs(charged)), ("weighs", on_legs(weighs))];
-    let figures = figures.into_iter().filter(|(_, text)| !text.is_empty());
-    figures.map(|(what, text)| format!("{what} {text}")).collect::<Vec<_>>().join(", ")
+    let text = on_legs(weights);
+    if text.is_empty() { text } else { format!("weighs {text}") }
 }
 
 /// What holds for each leg, left first: once where they agree, else with the letter of each before its figure.
@@ -419,66 +522,66 @@ fn eighths(turns: f64) -> String {
     }
 }
 
-/// Three readings on either side of the target; between them goes what a millimetre is worth.
+/// The most readings on either side of what is left as it is.
+const MOST_OFF: usize = 3;
+
+/// Readings on either side of what is left as it is, with what to draw off or add.
 fn gap_in_short(leg: &DerivedLeg) -> Option<CardTable> {
     let corrections = leg.corrections.value()?;
-    let (rows, target) = (&corrections.rows, corrections.target);
-    let middle = rows.iter().position(|row| row.reading == target)?;
-    let mut heads = vec!["Reads, mm".to_owned()];
-    let mut cells = vec!["mL".to_owned()];
-    let mut each = 0.0;
-    let kept = |at: usize| at != middle && at.abs_diff(middle) % 2 == 0;
-    for (_, row) in rows.iter().enumerate().filter(|(at, _)| kept(*at)) {
-        let amount = row.correction.drawn().value.abs();
-        each = amount / (row.reading - target).value.abs() * 1e3;
-        heads.push(mm(row.reading.value, 1));
-        cells.push(match row.correction {
-            _ if corrections.inside(row.reading) => "leave".to_owned(),
-            Correction::DrawOff(_) => format!("draw {:.0}", amount * 1e6),
-            _ => format!("add {:.0}", amount * 1e6),
-        });
-    }
-    let note = format!("{each:.1}\u{a0}mL for each mm");
-    Some(CardTable { title: format!("{} out", capital(leg.height_word())), note, heads, rows: vec![cells] })
+    let rows = &corrections.rows;
+    let inside = |row: &&Row| corrections.inside(row.reading);
+    let first = rows.iter().position(|row| inside(&row))?;
+    let last = rows.iter().rposition(|row| inside(&row))?;
+    let cell = |row: &Row| {
+        let amount = row.correction.drawn().value.abs() * 1e6;
+        let word = if matches!(row.correction, Correction::DrawOff(_)) { "draw" } else { "add" };
+        (mm(row.reading.value, 1), format!("{word} {amount:.0}"))
+    };
+    // Every other reading: the rest is on the page.
+    let below = rows[..first].iter().rev().step_by(2).take(MOST_OFF).collect::<Vec<_>>();
+    let above = rows[last + 1..].iter().step_by(2).take(MOST_OFF);
+    let (from, to) = (mm(corrections.least.value, 1), mm(corrections.greatest.value, 1));
+    let left = (if from == to { from } else { format!("{from} to {to}") }, LEAVE.to_owned());
+    let cells = below.into_iter().rev().map(cell).chain([left]).chain(above.map(cell));
+    let (reads, does): (Vec<String>, Vec<String>) = cells.unzip();
+    let begin = |name: &str, cells: Vec<String>| [name.to_owned()].into_iter().chain(cells).collect();
+    let title = format!("{} out", capital(leg.height_word()));
+    Some(CardTable {
+        title,
+        note: String::new(),
+        heads: begin("Reads, mm", reads),
+        rows: vec![begin("mL", does)],
+    })
 }
+
+/// What stands in a table for a reading that is right.
+const LEAVE: &str = "leave";
 
 /// Quarter turns on either side of the target.
 fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
     let nut = leg.nut.value()?;
-    let mut heads = vec!["Reads".to_owned()];
-    let mut cells = vec!["Turns".to_owned()];
+    let mut cells: Vec<(f64, String)> = Vec::new();
     for (reading, turns) in &nut.readings {
         let count = (turns.turns * 8.0).round();
-        if !(1.0..=6.0).contains(&count) || count % 2.0 != 0.0 {
+        if !(1.0..=4.0).contains(&count) || count % 2.0 != 0.0 {
             continue;
         }
         let way = if turns.way == Way::UpTheRod { " to end" } else { " away" };
-        heads.push(fixed(reading.value, 2));
-        cells.push(format!("{}{way}", eighths(turns.turns)));
+        cells.push((reading.value, format!("{}{way}", eighths(turns.turns))));
     }
+    cells.push((nut.target.value, LEAVE.to_owned()));
+    cells.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let heads =
+        ["Reads, mm".to_owned()].into_iter().chain(cells.iter().map(|(at, _)| fixed(*at, 2))).collect();
+    let turns = ["Turn".to_owned()].into_iter().chain(cells.iter().map(|(_, turn)| turn.clone())).collect();
     // Not "up" and "down": on many forks the rod's end points down.
     let note = "to the rod’s end, or away from it".to_owned();
-    Some(CardTable { title: "Nut height out, mm".to_owned(), note, heads, rows: vec![cells] })
+    Some(CardTable { title: "Nut height out".to_owned(), note, heads, rows: vec![turns] })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn leg(figure: &str, unit: &str) -> Option<(String, String)> {
-        Some((figure.to_owned(), unit.to_owned()))
-    }
-
-    #[test]
-    fn what_differs_between_the_legs_says_which_is_which() {
-        let text = on_legs([leg("3.8", "mm less"), leg("3.7", "mm less")].into_iter());
-        assert_eq!(text, "L\u{a0}3.8, R\u{a0}3.7\u{a0}mm less");
-        assert_eq!(on_legs([leg("371", "g"), leg("371", "g")].into_iter()), "371\u{a0}g");
-        // One leg alone may hold the spring: the figure is that leg's.
-        assert_eq!(on_legs([None, leg("371", "g")].into_iter()), "R\u{a0}371\u{a0}g");
-        let text = on_legs([leg("0.1", "mm more"), leg("0.1", "mm less")].into_iter());
-        assert_eq!(text, "L\u{a0}0.1\u{a0}mm more, R\u{a0}0.1\u{a0}mm less");
-    }
 
     #[test]
     fn readings_of_a_rod_nut_have_the_same_decimals() {

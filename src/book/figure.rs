@@ -295,6 +295,7 @@ pub fn silent(resolved: &Resolved) -> String {
         SourceKind::Measured => "not measured",
         SourceKind::CommonPractice => "no common practice",
         SourceKind::Estimate => "nobody has estimated it",
+        SourceKind::Bench => "no job has read it",
     }
     .to_owned()
 }

@@ -11,6 +11,7 @@ use crate::catalogue::When;
 use crate::check::{CheckedFork, CheckedOil, doubt::puts_in_doubt};
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
+use crate::judge::{Evidence, Sheets, evidence};
 use crate::pipeline::Checked;
 use crate::plan::{Plans, Vocabulary};
 use crate::quantity::Value;
@@ -63,12 +64,29 @@ pub struct Book<'s> {
     pub vocabulary: Vocabulary<'s>,
     /// For each procedure, the services of forks that come to it, by place of fork and service.
     users: OnceLock<BTreeMap<&'s str, Vec<(usize, usize)>>>,
+    /// What the shop's jobs say of each fork's values, by its id.
+    evidence: OnceLock<BTreeMap<String, Vec<Evidence>>>,
 }
 
 impl<'s> Book<'s> {
     /// Gathers the look-ups of a shop that is looked at while it is written.
     pub fn working_copy(checked: &'s Checked) -> Self {
         Book { working: true, ..Book::new(checked) }
+    }
+
+    /// What the shop's jobs say of a fork's values: figures alone, and nothing of any job.
+    pub fn evidence(&self, fork: &CheckedFork) -> &[Evidence] {
+        let all = self.evidence.get_or_init(|| {
+            let (shop, forks) = (self.shop, self.forks);
+            let asking = forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
+            let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+            let mut by_fork: BTreeMap<String, Vec<Evidence>> = BTreeMap::new();
+            for one in evidence(&shop.catalogue, &shop.jobs, &sheets) {
+                by_fork.entry(one.fork.clone()).or_default().push(one);
+            }
+            by_fork
+        });
+        all.get(&fork.id).map_or(&[], Vec::as_slice)
     }
 
     /// Gathers the look-ups.
@@ -87,30 +105,17 @@ impl<'s> Book<'s> {
             files: &checked.files,
             plans: Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref())),
             service_forks: Vec::new(),
-            makers: BTreeMap::new(),
+            makers: makers(shop),
             parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
             memo: Memo::new(forks),
             vocabulary: Vocabulary::of(shop),
             users: OnceLock::new(),
+            evidence: OnceLock::new(),
         };
         for service in &shop.services {
             let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
             book.service_forks.push(fits.map(|(at, _)| at).collect());
-        }
-        let names: BTreeSet<&str> =
-            shop.forks.iter().flat_map(|fork| &fork.machines).map(|machine| machine.maker.as_str()).collect();
-        let mut taken: BTreeSet<String> = BTreeSet::new();
-        for name in names {
-            let base = maker_id(name);
-            let free = |taken: &BTreeSet<String>| {
-                (1..)
-                    .map(|n| if n == 1 { base.clone() } else { format!("{base}-{n}") })
-                    .find(|id| !taken.contains(id))
-            };
-            let id = free(&taken).unwrap_or_else(|| base.clone());
-            taken.insert(id.clone());
-            book.makers.insert(name.to_owned(), id);
         }
         for (at, fork) in forks.iter().enumerate() {
             for key in book.parts_of(fork) {
@@ -195,6 +200,26 @@ impl<'s> Book<'s> {
         };
         when.0.iter().map(all).collect()
     }
+}
+
+/// Makers of machines, by name, each with the name of its page.
+fn makers(shop: &Shop) -> BTreeMap<String, String> {
+    let mut makers = BTreeMap::new();
+    let names: BTreeSet<&str> =
+        shop.forks.iter().flat_map(|fork| &fork.machines).map(|machine| machine.maker.as_str()).collect();
+    let mut taken: BTreeSet<String> = BTreeSet::new();
+    for name in names {
+        let base = maker_id(name);
+        let free = |taken: &BTreeSet<String>| {
+            (1..)
+                .map(|n| if n == 1 { base.clone() } else { format!("{base}-{n}") })
+                .find(|id| !taken.contains(id))
+        };
+        let id = free(&taken).unwrap_or_else(|| base.clone());
+        taken.insert(id.clone());
+        makers.insert(name.to_owned(), id);
+    }
+    makers
 }
 
 /// What puts a number in doubt, by file.

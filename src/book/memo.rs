@@ -74,8 +74,6 @@ pub type Written = Kept<WrittenKey, (Gapped, Option<u64>)>;
 pub struct Memo<'s> {
     /// Running text on pages to work from, and the terms linked after it.
     pub written: Written,
-    /// What cards say of a procedure, by how much is said: see `card::steps`.
-    pub card_steps: Kept<(RecordKey, u8), Gapped>,
     /// A procedure in the code of a card, by the legs it is done on.
     pub code_steps: Kept<(RecordKey, [bool; 2]), Arc<str>>,
     /// The texts of cautions without marks.
@@ -93,7 +91,6 @@ impl<'s> Memo<'s> {
     pub fn new(forks: &'s [CheckedFork]) -> Memo<'s> {
         Memo {
             written: Kept::default(),
-            card_steps: Kept::default(),
             code_steps: Kept::default(),
             caution_texts: Kept::default(),
             orders: Kept::default(),

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use super::view::CardTable;
 use crate::catalogue::{FieldId, Per};
 use crate::plan::Plan;
 use crate::record::Entry;
@@ -69,19 +68,11 @@ pub fn numbered(shop: &Shop, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<Number
     out.into_iter().collect()
 }
 
-/// The same as a table of a card; `None` where no part has a number.
-pub fn card_table(parts: &[NumberedPart]) -> Option<CardTable> {
-    if parts.is_empty() {
-        return None;
-    }
-    let rows = parts.iter().map(|part| {
-        let count = part.count.map(|count| format!("{count} ×")).unwrap_or_default();
-        vec![part.title.clone(), part.number.clone(), count]
+/// The same in a line of a card; empty where no part has a number.
+pub fn in_line(parts: &[NumberedPart]) -> String {
+    let said = parts.iter().map(|part| {
+        let count = part.count.map(|count| format!("{count}\u{a0}×\u{a0}")).unwrap_or_default();
+        format!("{count}{} {}", part.title, part.number)
     });
-    Some(CardTable {
-        title: "Parts by number".to_owned(),
-        note: String::new(),
-        heads: ["Part", "Number", ""].map(str::to_owned).to_vec(),
-        rows: rows.collect(),
-    })
+    said.collect::<Vec<_>>().join("; ")
 }

@@ -68,14 +68,28 @@ fn in_unit(unit: &Unit, pascal: f64) -> String {
 pub(super) fn heights_in_short(leg: &DerivedLeg) -> Option<(String, String)> {
     let warm = leg.warm_gap.value()?;
     let others = warm.targets.iter().filter(|(at, _)| apart(*at, warm.set_at));
-    let parts = others.map(|(at, to)| format!("{}\u{a0}°C {:.1}", degrees(*at), to.value * 1000.0));
-    Some((parts.collect::<Vec<_>>().join(", "), "mm".to_owned()))
+    let parts = others.map(|(at, to)| format!("{}\u{a0}°C\u{a0}{:.1}", degrees(*at), to.value * 1000.0));
+    let text = parts.collect::<Vec<_>>().join(", ");
+    (!text.is_empty()).then(|| (text, "mm".to_owned()))
 }
 
-/// The pressures at other temperatures for a card: as [`pressures`], with fewer words.
-pub(super) fn pressures_in_short(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Option<CardTable> {
-    let table = pressures(shop, fork, leg)?;
-    Some(CardTable { title: "Pressure by temperature".to_owned(), note: "of the leg".to_owned(), ..table })
+/// One pressure at other temperatures of the leg, for a card.
+pub(super) fn pressure_in_short(
+    shop: &Shop,
+    fork: &CheckedFork,
+    leg: &DerivedLeg,
+    gauge: &Gauge,
+) -> CardTable {
+    let unit = unit_of(shop, fork, leg, gauge);
+    let name = |text: String| [text].into_iter();
+    let heads = name("Leg at, °C".to_owned()).chain(gauge.readings.iter().map(|(at, _)| degrees(*at)));
+    let row = gauge.readings.iter().map(|(_, reads)| in_unit(unit, reads.value));
+    CardTable {
+        title: format!("{} by temperature", shop.catalogue.field(gauge.field).short),
+        note: String::new(),
+        heads: heads.collect(),
+        rows: vec![name(format!("Set to, {}", unit.symbol)).chain(row).collect()],
+    }
 }
 
 /// A pressure ten degrees colder and warmer in one line for a card: `10 °C 871, 30 °C 939` and its unit.
@@ -88,7 +102,8 @@ pub(super) fn pressure_nearby(
     let unit = unit_of(shop, fork, leg, gauge);
     let near = |at: ThermodynamicTemperature| (at.value - gauge.set_at.value).abs() < 15.0;
     let others = gauge.readings.iter().filter(|(at, _)| apart(*at, gauge.set_at) && near(*at));
-    let parts = others.map(|(at, reads)| format!("{}\u{a0}°C {}", degrees(*at), in_unit(unit, reads.value)));
+    let parts =
+        others.map(|(at, reads)| format!("{}\u{a0}°C\u{a0}{}", degrees(*at), in_unit(unit, reads.value)));
     (parts.collect::<Vec<_>>().join(", "), unit.symbol.to_owned())
 }
 

@@ -332,8 +332,11 @@ fn gauges(at: &Looked<'_>) {
             at.same("gauge", sheet, "gauge_0", kilopascals[0]);
             at.same("gauge", sheet, "gauge_40", kilopascals[4]);
         }
-        for (title, on_card) in [("Set a pressure", false), ("Pressure by temperature", true)] {
-            if at.row(title, &format!("{short}, "), on_card).is_none_or(|(_, cells)| cells.len() != 6) {
+        let (on_page, on_card) = (format!("{short}, "), format!("{short} by temperature"));
+        for (title, row, on_card) in
+            [("Set a pressure", on_page.as_str(), false), (&on_card, "Set to, ", true)]
+        {
+            if at.row(title, row, on_card).is_none_or(|(_, cells)| cells.len() != 6) {
                 at.say("no table of the pressure by temperature", (title, short));
             }
         }

@@ -4,13 +4,16 @@ use super::asked::{Asked, Input, Takes};
 use super::joint;
 use super::sheet::{MM, NM, Refusal, Sheet};
 use super::subject::Subject;
+use crate::bench::adjusters::turns_for;
+use crate::bench::leg::preload_for;
 use crate::bench::settled::settled;
-use crate::bench::units::angle;
+use crate::bench::units::{Length, angle};
 use crate::bench::wrench::setting;
-use crate::quantity::Dimension::{Angle, Length, Torque};
+use crate::catalogue::key;
+use crate::quantity::Dimension::{Angle, Length as LengthOf, Torque};
 
 const fn length(name: &'static str, help: &'static str, example: &'static str) -> Input {
-    Input { name, help, example, takes: Takes::One(Length), keys: &[] }
+    Input { name, help, example, takes: Takes::One(LengthOf), keys: &[] }
 }
 
 fn sag_from_readings(asked: &Asked) -> Result<Sheet, Refusal> {
@@ -18,8 +21,38 @@ fn sag_from_readings(asked: &Asked) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
     sheet.number("sag", "Sag", reading.sag.value, MM);
     sheet.number("friction", "Friction holds it over", reading.friction.value, MM);
+    if let Some(wanted) = asked.may_length("wanted")? {
+        to_the_wanted(asked, &mut sheet, reading.sag, wanted)?;
+    }
     sheet.assume("each reading is the same distance, let settle slowly, the machine upright");
     Ok(sheet)
+}
+
+/// The preload that brings a sag to the one that is wanted: by the fork's own legs, else by one rate and no air.
+fn to_the_wanted(asked: &Asked, sheet: &mut Sheet, found: Length, wanted: Length) -> Result<(), Refusal> {
+    let more = match asked.fork {
+        Some(fork) => {
+            let legs = [0, 1].map(|at| fork.told(&fork.fork.derived.legs[at].forces).value().cloned());
+            let [Some(left), Some(right)] = legs else {
+                asked.not_known(
+                    "the preload to the wanted sag: the legs’ forces are not worked out".to_owned(),
+                );
+                return Ok(());
+            };
+            preload_for(&left, &right, found, wanted)?
+        }
+        None => {
+            sheet.assume("springs of one rate, and no air above them");
+            found - wanted
+        }
+    };
+    sheet.number("preload", "Change of preload to the wanted sag", more.value, MM);
+    if let Some(turn) = asked.may_length("turn")? {
+        let turns = turns_for(more, turn)?;
+        let way = if turns < 0.0 { "out" } else { "in" };
+        sheet.words("turns", "Turns of the adjuster", format!("{:.2} {way}", turns.abs()));
+    }
+    Ok(())
 }
 
 fn wrench_setting(asked: &Asked) -> Result<Sheet, Refusal> {
@@ -46,6 +79,14 @@ pub(super) static SUBJECTS: &[Subject] = &[
             length("extended", "the reading with the leg extended, wheel off the ground", "134 mm"),
             length("below", "the reading after pressing down and letting up slowly", "99 mm"),
             length("above", "the reading after lifting and letting down slowly", "105 mm"),
+            length("wanted", "the sag that is wanted; it may be left out", "29 mm"),
+            Input {
+                name: "turn",
+                help: "how far one turn of the adjuster moves the spring's end; it may be left out",
+                example: "1 mm",
+                takes: Takes::One(LengthOf),
+                keys: &[key::ADJUSTERS_PRELOAD_PER_TURN],
+            },
         ],
         example: &["--extended", "134 mm", "--below", "99 mm", "--above", "105 mm"],
         shows: "Sag                     32.0 mm (1.26 in)",

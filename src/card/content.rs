@@ -78,12 +78,26 @@ fn beside(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String
         let all = notes.chain(instead.map(|instead| &instead.what.text)).chain(otherwise);
         out.extend(all.map(|text| (reference.target.clone(), text.clone())));
     }
+    out.extend(in_short(book, fork, plan));
     let part = |part: NumberedPart| {
         let count = part.count.map(|count| format!("{count} × ")).unwrap_or_default();
         ("parts".to_owned(), format!("{count}{} {}", part.title, part.number))
     };
     out.extend(listed(fork, &plan.service.id.text).map(part));
     out
+}
+
+/// What a card says of procedures and cautions beside their texts: what is signed for, hazards in a word, and what is
+/// done about them for the whole job.
+fn in_short(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String, String)> {
+    let signed = plan.procedures.iter().map(|one| (&one.id.text, &one.sign_off));
+    let named = plan.references().filter(|reference| reference.scheme == Scheme::Caution);
+    let cautions = named.filter_map(|reference| book.shop.caution(&reference.target));
+    let here = cautions.filter(|caution| caution.applies.holds(&fork.choices));
+    let said =
+        here.flat_map(|caution| [(&caution.id.text, &caution.word), (&caution.id.text, &caution.whole_job)]);
+    let all = signed.chain(said).filter_map(|(id, text)| Some((id.clone(), text.clone()?)));
+    all.collect()
 }
 
 /// As JSON. What a card says is text and lists, and nothing in them that JSON cannot hold.

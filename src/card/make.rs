@@ -1,25 +1,29 @@
-//! A card made from its parts: content first, then as much of it as the sheet has room for.
+//! A job card made from its parts: the lines of its procedures, laid out on both sides, with as much beside its numbers
+//! as the sheet has room for.
 
+use super::cautions::head_cautions;
 use super::content::codes_of;
-use super::numbers::{Beside, numbers};
-use super::paper::{back, front};
+use super::goes::Goes;
+use super::lines::Bench;
+use super::number::{wrench_list, wrenches};
+use super::paper::{Level, Levels, Placed, Worked, lay_out};
+use super::places::{asked, homes};
 use super::qr::qr;
-use super::readings::readings;
-use super::torques::torques;
-use super::view::{CardView, JobBox};
+use super::view::{CardLine, CardView, JobBox};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
-use crate::book::facts::card_tables;
 use crate::book::figure::{grouped, machines_line};
 use crate::book::links::service_href;
 use crate::book::memo::Codes;
-use crate::book::parts::{card_table, numbered};
+use crate::book::parts::{in_line, numbered};
+use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
-use crate::book::view::{CardTable, DueView};
+use crate::book::view::DueView;
 use crate::book::{Book, inherited, text_review, vouch};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
-use crate::plan::Plan;
+use crate::plan::{Plan, Planned};
+use crate::record::Phase;
 use crate::resolve::Shop;
 
 /// A card with how far it goes over the sheet's edge.
@@ -34,7 +38,6 @@ pub struct Card {
 }
 
 impl Card {
-    /// Whether both sides fit on the sheet.
     fn fits(&self) -> bool {
         self.front_over <= 0.0 && self.back_over <= 0.0
     }
@@ -44,51 +47,53 @@ impl Card {
 pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     let plan = &book.plans.of(fork)[n];
     let texts = book.texts(fork);
-    let mut view = content(book, &texts, plan, n);
-    let fitted = fit_on(book, &texts, plan, view.clone());
-    let is_marked = !of_mark(&view, "CHANGED").is_empty() || !of_mark(&view, "UNREVIEWED").is_empty();
-    if fitted.fits() || !is_marked && !in_doubt(&view) {
-        return fitted;
+    let blank = content(book, &texts, plan, n);
+    let made = fit_on(book, &texts, plan, &blank, Marks::All);
+    let lines: Vec<&CardLine> = made.view.lines().collect();
+    let is_marked = lines.iter().any(|line| !line.mark.is_empty());
+    let in_doubt = lines.iter().any(|line| line.doubt);
+    if made.fits() || !is_marked && !in_doubt {
+        return made;
     }
     // Where the marks do not fit beside the numbers, the head names each number that they belong to: none is dropped.
     // A doubt keeps its mark at the number as long as it can.
-    if is_marked {
-        for mark in ["UNREVIEWED", "CHANGED"] {
-            let names = of_mark(&view, mark);
-            if !names.is_empty() {
-                view.review = format!("{mark}: {}. {}", names.join(", "), view.review);
-            }
-        }
-        view.numbers.iter_mut().for_each(|number| number.mark.clear());
-        view.torques.iter_mut().for_each(|torque| torque.mark.clear());
-        let fitted = fit_on(book, &texts, plan, view.clone());
-        if fitted.fits() || !in_doubt(&view) {
-            return fitted;
-        }
+    let mut marked = blank;
+    for mark in ["UNREVIEWED", "CHANGED"] {
+        name_at_head(&mut marked, mark, lines.iter().filter(|line| line.mark == mark));
     }
-    let numbers = view.numbers.iter().filter(|number| number.doubt).map(|number| number.label.as_str());
-    let torques = view.torques.iter().filter(|torque| torque.doubt).map(|torque| torque.label.as_str());
-    let names: Vec<&str> = numbers.chain(torques).collect();
-    view.review = format!("{IN_DOUBT}: {}. {}", names.join(", "), view.review);
-    view.numbers.iter_mut().for_each(|number| number.doubt = false);
-    view.torques.iter_mut().for_each(|torque| torque.doubt = false);
-    fit_on(book, &texts, plan, view)
+    let fitted = fit_on(book, &texts, plan, &marked, Marks::Doubt);
+    if fitted.fits() || !in_doubt {
+        return fitted;
+    }
+    name_at_head(&mut marked, IN_DOUBT, lines.iter().filter(|line| line.doubt));
+    fit_on(book, &texts, plan, &marked, Marks::None)
 }
 
-/// What carries a mark, by its label.
-pub(super) fn of_mark<'v>(view: &'v CardView, mark: &str) -> Vec<&'v str> {
-    let numbers = view.numbers.iter().map(|number| (&number.mark, &number.label));
-    let all = numbers.chain(view.torques.iter().map(|torque| (&torque.mark, &torque.label)));
-    all.filter(|(at, _)| *at == mark).map(|(_, label)| label.as_str()).collect()
+/// Names at the head what carries a mark.
+fn name_at_head<'l>(view: &mut CardView, mark: &str, lines: impl Iterator<Item = &'l &'l CardLine>) {
+    let mut names: Vec<&str> = lines.map(|line| line.title.as_str()).collect();
+    names.dedup();
+    if !names.is_empty() {
+        view.review = format!("{mark}: {}. {}", names.join(", "), view.review);
+    }
 }
 
-/// All that goes on the card, before any of it is shortened.
+/// Which marks stand beside their numbers; the others' numbers are named at the head.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Marks {
+    /// All.
+    All,
+    /// That a number is in doubt.
+    Doubt,
+    /// None.
+    None,
+}
+
+/// All that goes on the card beside its lines.
 pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>, n: usize) -> CardView {
     let (shop, fork) = (book.shop, texts.fork);
-    let page = service_href(&fork.id, &plan.service.id.text);
-    let site = shop.settings.site.as_ref().map(|text| text.text.trim_end_matches('/')).unwrap_or_default();
+    let mut address = address(shop, &service_href(&fork.id, &plan.service.id.text));
     let mut codes = codes_of(book, fork)[n].clone();
-    let mut address = if site.is_empty() { String::new() } else { format!("{site}/{page}") };
     if book.working && !shop.released.cards.iter().any(|released| released.card.text == codes.card) {
         // A code says that somebody released the card. The page it would lead to tells of another one.
         codes = Codes { values: "none".to_owned(), card: "none".to_owned() };
@@ -98,6 +103,7 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         fork_id: fork.id.clone(),
         fork: fork.record.title(),
         service: plan.service.title.clone(),
+        length: crate::words::count(plan.steps().count(), "step", "steps"),
         machines: machines_line(&fork.record),
         review: format!("{}{}", vouch::on_card(book, fork), text_review::on_card(book, fork, plan)),
         values_code: codes.values,
@@ -106,76 +112,130 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         address,
         signs: inherited::on_card(fork),
         job: boxes(&[
-            ("Job", 2),
-            ("Frame number", 4),
-            ("Distance or hours", 3),
-            ("Date", 3),
-            ("Rider: mass, use", 3),
-            ("Complaint", 5),
-            ("Oil as it came out: color, water, metal", 4),
+            ("Job no.", 2),
+            ("Frame no.", 4),
+            ("km / hours", 3),
+            ("Date in", 3),
+            ("Rider, mass in gear, use", 3),
+            ("Complaint, in the rider’s words", 9),
         ]),
-        numbers: numbers(book, texts, plan, Beside::All),
-        found: readings(book, texts, plan),
-        torques: torques(book, texts, plan),
+        findings: boxes(&[
+            ("Oil as it came out: color, smell, metal, water", 6),
+            ("What was worn or replaced", 6),
+        ]),
+        cautions: head_cautions(book, texts, plan),
+        numbered: in_line(&numbered(shop, fork, plan)),
         not_made: texts.facts().not_made.clone(),
-        tables: tables_of(book.shop, fork, plan),
         parts: parts_boxes(&due(shop, fork, Some(&plan.renewed()))),
-        sign: boxes(&[
-            ("Technician", 3),
-            ("Date", 3),
-            ("Second check: every number read back", 4),
-            ("Date", 2),
-        ]),
+        sign: boxes(&[("Done by", 3), ("Date", 2), ("Checked by (every number read back)", 5), ("Date", 2)]),
         ..CardView::default()
     }
 }
 
-/// Whether a number carries the mark that it is in doubt.
-fn in_doubt(view: &CardView) -> bool {
-    view.numbers.iter().any(|number| number.doubt) || view.torques.iter().any(|torque| torque.doubt)
+/// A page's whole address; empty where the shop gives none.
+pub(super) fn address(shop: &Shop, page: &str) -> String {
+    let site = shop.settings.site.as_ref().map(|text| text.text.trim_end_matches('/')).unwrap_or_default();
+    if site.is_empty() { String::new() } else { format!("{site}/{page}") }
 }
 
-/// Makes the card fit, as far as it goes.
-fn fit_on(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>, mut view: CardView) -> Card {
-    let mut front_over = front(book, texts, plan, &mut view);
-    // The fork's page has what is worked out beside them, and the notes.
-    for beside in [Beside::Note, Beside::Temperature, Beside::Nothing] {
-        if front_over <= 0.0 {
-            break;
+/// The part of the job that a phase belongs to, and what holds for all of it.
+fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
+    match phase {
+        None => ("Work", ""),
+        Some(Phase::Intake) => {
+            ("Intake", "as found, before anything is turned; L and R as seen from the saddle")
         }
-        let marked = view.numbers.iter().any(|number| !number.mark.is_empty());
-        let doubt = view.numbers.iter().any(|number| number.doubt);
-        view.numbers = numbers(book, texts, plan, beside);
-        for number in &mut view.numbers {
-            number.doubt &= doubt;
-            if !marked {
-                number.mark.clear();
-            }
-        }
-        front_over = front(book, texts, plan, &mut view);
+        Some(Phase::Strip) => ("Strip", "▲ read the caution on the service page first"),
+        Some(Phase::Inspect) => ("Measure", "worse than the limit: replace, both legs"),
+        Some(Phase::Rebuild | Phase::Fill | Phase::Set) => ("Build, fill and set", ""),
+        Some(Phase::Check | Phase::HandBack) => ("Refit and check", ""),
     }
-    let back_over = back(book, texts, plan, &mut view);
-    Card { view, front_over, back_over }
 }
 
-/// How much the reckoning is known to be high at the least, in mm.
-const HIGH: f64 = 5.0;
+/// Every line of a card with nothing left out, in the order of work.
+pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>) -> Vec<CardLine> {
+    let (homes, wrenches) = (homes(book, plan), wrenches(book, plan));
+    let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes: Goes::Nothing };
+    plan.items.iter().enumerate().flat_map(|(at, item)| bench.lines(item, at)).collect()
+}
+
+/// Lays the card out, with as little left out as can be.
+fn fit_on<'s>(
+    book: &Book<'s>,
+    texts: &ForkTexts<'s>,
+    plan: &Plan<'_>,
+    blank: &CardView,
+    marks: Marks,
+) -> Card {
+    let homes = homes(book, plan);
+    let wrenches = wrenches(book, plan);
+    let list = wrench_list(&wrenches);
+    let level = |n: usize| {
+        let goes = Goes::ORDER[n];
+        let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes };
+        let worked = |(at, item): (usize, &Planned<'_>)| {
+            let (part, note) = part(item.procedure.phase);
+            let note = if note.is_empty() { list.clone() } else { note.to_owned() };
+            let lines = bench.lines(item, at).into_iter().map(|line| Placed::new(marked(line, marks)));
+            Worked { part, note, lines: lines.collect() }
+        };
+        Level { view: rest(blank, goes), work: plan.items.iter().enumerate().map(worked).collect() }
+    };
+    let levels = Levels::new(Goes::ORDER.len(), level);
+    let (laid, view) = lay_out(&levels, turns(book, plan));
+    Card { view, front_over: laid.over[0], back_over: laid.over[1] }
+}
+
+/// A line with the marks that stand beside numbers.
+fn marked(mut line: CardLine, marks: Marks) -> CardLine {
+    if marks != Marks::All {
+        line.mark.clear();
+    }
+    line.doubt &= marks != Marks::None;
+    line
+}
+
+/// Head and foot, as far as they stay.
+fn rest(blank: &CardView, goes: Goes) -> CardView {
+    let mut view = blank.clone();
+    if !goes.keeps(Goes::Reasons) && !view.not_made.is_empty() {
+        view.not_made = vec!["which and why is on the service page.".to_owned()];
+    }
+    if !goes.keeps(Goes::Notes) {
+        view.numbered.clear();
+    }
+    if !goes.keeps(Goes::Reasons) && !view.qr_html.is_empty() {
+        view.address.clear();
+    }
+    view.left_out = goes.said().to_owned();
+    // What goes later stands on the back.
+    view.front_left_out = goes.min(Goes::SecondUnits).said().to_owned();
+    view
+}
+
+/// Where the sheet may be turned: after measuring, as late as before the first oil is poured or a number is set; where
+/// both sides have no room so, later, as long as nothing is refitted.
+fn turns(book: &Book, plan: &Plan<'_>) -> [Vec<usize>; 2] {
+    let measured = plan.items.iter().rposition(|item| item.procedure.phase <= Some(Phase::Inspect));
+    let first = measured.map_or(0, |at| at + 1);
+    let sets = |item: &Planned<'_>| {
+        item.procedure.phase >= Some(Phase::Set)
+            || asked(book, item).iter().any(|asked| is_amount(book.shop.catalogue.field(asked.id)))
+    };
+    let from = |is: &dyn Fn(&Planned<'_>) -> bool| {
+        plan.items.iter().skip(first).position(is).map_or(plan.items.len(), |at| first + at)
+    };
+    let (last, latest) = (from(&sets), from(&|item| item.procedure.phase >= Some(Phase::Check)));
+    [(first..=last).rev().collect(), (last + 1..=latest).collect()]
+}
 
 /// The finding of a card that does not fit on its sheet.
 pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Option<Finding> {
     let service = book.plans.of(fork)[n].service;
-    let (side, over, instead) = if made.front_over > HIGH {
-        (
-            "front",
-            made.front_over,
-            "shorten states and caution titles, or keep fewer readings in this service",
-        )
-    } else if made.back_over > HIGH {
-        (
-            "back",
-            made.back_over,
-            "split the service in two, or shorten the titles of its procedures and the notes at its torques",
-        )
+    let (side, over) = if made.front_over > 0.0 {
+        ("front", made.front_over)
+    } else if made.back_over > 0.0 {
+        ("back", made.back_over)
     } else {
         return None;
     };
@@ -187,19 +247,13 @@ pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Optio
     let mut finding = rules::CARD_OVERFLOW
         .at(service.id.span, what)
         .bench("the last lines would be cut off or land on a third page that nobody keeps")
-        .instead(instead);
+        .instead("split the service in two, or shorten states, notes and the titles of its procedures");
     finding.reaches = vec![fork.id.clone()];
     Some(finding)
 }
 
-/// What was fitted, and when what was renewed is due again: the reading and the interval to be added.
-/// The tables of a card; where there is no room for all, the last goes first.
-fn tables_of(shop: &Shop, fork: &CheckedFork, plan: &Plan<'_>) -> Vec<CardTable> {
-    let mut tables = card_tables(shop, fork);
-    tables.extend(card_table(&numbered(shop, fork, plan)));
-    tables
-}
-
+/// What was poured and with what it was tightened, and when what was renewed is due again: the reading and the
+/// interval to be added.
 fn parts_boxes(due: &DueView) -> Vec<JobBox> {
     let due: Vec<String> = due
         .rows
@@ -212,17 +266,11 @@ fn parts_boxes(due: &DueView) -> Vec<JobBox> {
         })
         .collect();
     match due.as_slice() {
-        [] => boxes(&[("Oil and batch", 3), ("Parts fitted", 6), ("Torque tool and its date", 3)]),
-        [first] => {
-            boxes(&[("Oil and batch", 3), ("Parts fitted", 4), ("Torque tool and its date", 2), (first, 3)])
+        [] => boxes(&[("Oil batch", 4), ("Torque wrench no., calibrated", 8)]),
+        [first] => boxes(&[("Oil batch", 3), ("Torque wrench no., calibrated", 5), (first, 4)]),
+        [first, second, ..] => {
+            boxes(&[("Oil batch", 2), ("Torque wrench no., calibrated", 3), (first, 4), (second, 3)])
         }
-        [first, second, ..] => boxes(&[
-            ("Oil and batch", 2),
-            ("Parts fitted", 3),
-            ("Torque tool and its date", 2),
-            (first, 3),
-            (second, 2),
-        ]),
     }
 }
 

@@ -1,7 +1,8 @@
 //! What stands on a card today and is no part of its code: who vouches for it, what changed since, what is in doubt,
 //! what nobody compared.
 
-use super::make::{content, of_mark};
+use super::make::{all_lines, content};
+use super::view::CardLine;
 use crate::book::Book;
 use crate::book::doubt::IN_DOUBT;
 use crate::check::CheckedFork;
@@ -9,14 +10,16 @@ use crate::check::CheckedFork;
 /// The marks of the card of a fork and the service in this place among its own, a sentence each: its review first.
 pub fn marks<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Vec<String> {
     let texts = book.texts(fork);
-    let view = content(book, &texts, &book.plans.of(fork)[n], n);
+    let plan = &book.plans.of(fork)[n];
+    let (view, lines) = (content(book, &texts, plan, n), all_lines(book, &texts, plan));
+    let titles = |is: &dyn Fn(&CardLine) -> bool| {
+        lines.iter().filter(|line| is(line)).map(|line| line.title.as_str()).collect::<Vec<_>>()
+    };
     let mut out = vec![format!("review: {}", plain(&view.review))];
     for mark in ["CHANGED", "UNREVIEWED"] {
-        out.extend(named(mark, of_mark(&view, mark)));
+        out.extend(named(mark, titles(&|line| line.mark == mark)));
     }
-    let numbers = view.numbers.iter().filter(|number| number.doubt).map(|number| number.label.as_str());
-    let torques = view.torques.iter().filter(|torque| torque.doubt).map(|torque| torque.label.as_str());
-    out.extend(named(IN_DOUBT, numbers.chain(torques).collect()));
+    out.extend(named(IN_DOUBT, titles(&|line| line.doubt)));
     if !view.signs.is_empty() {
         out.push(plain(&view.signs));
     }

@@ -1,16 +1,16 @@
-//! The bench card: what it says, its codes, and how it is made to fit on its sheet.
+//! The cards: what they say, their codes, and how they are made to fit on their sheet.
 
-mod asked;
 mod cautions;
 pub mod content;
+mod frame;
+mod goes;
+mod lines;
 mod make;
 mod marks;
-mod numbers;
+mod number;
 mod paper;
+mod places;
 mod qr;
-mod readings;
-mod steps;
-mod torques;
 pub mod view;
 
 pub use make::{Card, card, overflow};

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::book::view::{CardFigure, CardTable};
+use crate::book::view::CardTable;
 
-/// A box of the job strip.
+/// A box that is filled in at the desk.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct JobBox {
     /// What to write in it.
@@ -13,7 +13,8 @@ pub struct JobBox {
     pub span: u8,
 }
 
-/// A caution as the card prints it.
+/// A caution at the head of the card: one that carries a number of this fork, or that somebody acts on for the whole
+/// job.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardCaution {
     /// How grave: `danger`, `warning`, `caution` or `notice`.
@@ -22,27 +23,80 @@ pub struct CardCaution {
     pub word: String,
     /// The hazard in a few words.
     pub title: String,
-    /// As much of the text as there is room for; may be empty.
+    /// What this fork's number is, or what is done about it; may be empty.
     pub text: String,
-    /// Several hazards of one grade share this line across the sheet, since there was no room for more.
-    pub wide: bool,
 }
 
-/// A line of the numbers to set.
+/// A hazard at the line where it is met, in a word or two.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct CardNumber {
-    /// The keys of the values it tells, with blanks between: `oil.air_gap oil.air_gap_range`.
-    pub key: String,
-    /// What it is, at most 18 letters.
+pub struct CardHazard {
+    /// `DANGER` and `NOTICE` are said; the others have the triangle alone.
+    pub signal: String,
+    /// The hazard: `spring`.
+    pub word: String,
+    /// Whether the triangle stands before it: somebody may be hurt.
+    pub triangle: bool,
+}
+
+/// A number with its unit: large, and smaller after it.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardValue {
+    /// `L`, `R`, or empty for both.
+    pub side: String,
+    /// The number: `104`.
+    pub main: String,
+    /// Its tolerance and unit: `± 2 mm`.
+    pub tail: String,
+}
+
+/// Boxes that are written in beside others, such as the oil's temperature beside the gap.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardBoxes {
+    /// What is written in them.
     pub label: String,
-    /// One figure, or left and right.
-    pub figures: Vec<CardFigure>,
-    /// The state the number belongs to; may be empty.
-    pub state: String,
-    /// Boxes beside it to write in what was reached: `L`, `R`; none where it has a line among the readings.
+    /// One for each leg, `L` and `R`, or one without a name.
     pub boxes: Vec<String>,
-    /// Safety-critical.
-    pub safety: bool,
+}
+
+/// A line of the card: a procedure to tick, or a number with its boxes.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardLine {
+    /// The procedure's number, as on the service page.
+    pub number: String,
+    /// What is done, or what the number is.
+    pub title: String,
+    /// The field whose number it is, by key; empty for a procedure.
+    pub key: String,
+    /// The keys of all values it tells, with blanks between: `oil.air_gap oil.air_gap_range`.
+    pub keys: String,
+    /// The state that the number belongs to, what is poured, or what else is worked from; in the size of labels.
+    pub state: String,
+    /// What hazards are met here.
+    pub hazards: Vec<CardHazard>,
+    /// The oils that are poured.
+    pub oils: Vec<String>,
+    /// The number, or left and right; none where only a reading is written.
+    pub figures: Vec<CardValue>,
+    /// Limits, thread, wrench and what else stands under it.
+    pub under: String,
+    /// Boxes to write in: `L` and `R`, or one without a name.
+    pub boxes: Vec<String>,
+    /// Boxes to tick: `L` and `R`, or one without a name.
+    pub ticks: Vec<String>,
+    /// More boxes of the same frame.
+    pub more: Vec<CardBoxes>,
+    /// Tables from a reading to what to do about it.
+    pub tables: Vec<CardTable>,
+    /// Where it is read: finished SVG, or empty.
+    pub drawing_html: String,
+    /// It goes across the sheet, in a frame of its own.
+    pub frame: bool,
+    /// It is the number that decides most, and the largest on the sheet.
+    pub largest: bool,
+    /// What stands under it goes across, below the number as well.
+    pub across: bool,
+    /// The number stands below its name, since both have no room on one line.
+    pub below: bool,
     /// Rests on nothing better than an estimate: printed inside the line.
     pub estimate: bool,
     /// Nobody vouches for it as it is: `CHANGED` since it was reviewed, or `UNREVIEWED`; printed inside the line.
@@ -53,83 +107,25 @@ pub struct CardNumber {
     pub sign: String,
 }
 
-/// A line of the table "as found, as left".
+/// Lines that stand together: in columns that are read down one after the other, or one across the sheet.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct FoundRow {
-    /// What is read.
-    pub label: String,
-    /// In which unit, or the limit it is judged by; may be empty.
-    pub hint: String,
-    /// Left and right leg apart: four boxes. Else two.
-    pub legs: bool,
-    /// Whether this service reads it as found: on the left leg and on the right, or once. The boxes of what nobody
-    /// reads are hatched.
-    pub found: Vec<bool>,
-    /// The same, as left.
-    pub left: Vec<bool>,
+pub struct CardRun {
+    /// The columns with their lines.
+    pub columns: Vec<Vec<CardLine>>,
 }
 
-/// A joint, in tightening order.
+/// A part of the job on one side of the card.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct CardTorque {
-    /// The keys of the values it tells, with blanks between: `oil.air_gap oil.air_gap_range`.
-    pub key: String,
-    /// Its place in the order; empty where the record gives none: it is tightened at its step.
-    pub order: String,
-    /// The joint.
-    pub label: String,
-    /// The torque with its unit.
-    pub main: String,
-    /// Its tolerance; may be empty.
-    pub tolerance: String,
-    /// The second unit; may be empty.
-    pub second: String,
-    /// Its step where it has no place in the order, thread, thread state and so on in one line; may be empty.
-    pub detail: String,
-    /// What the record says about it besides, where there is room for it; may be empty.
-    pub note: String,
-    /// Boxes to write in the torque that was reached: `L`, `R`, or one without a name; none where nobody writes it.
-    pub boxes: Vec<String>,
-    /// Rests on nothing better than an estimate.
-    pub estimate: bool,
-    /// Nobody vouches for it as it is: `CHANGED` since it was reviewed, or `UNREVIEWED`.
-    pub mark: String,
-    /// `check` has a finding open on it.
-    pub doubt: bool,
-    /// `†` where it is taken over from the family and nobody compared it with a sheet of this very fork; else empty.
-    pub sign: String,
-}
-
-/// A procedure on the card.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct CardPart {
-    /// The steps it has on the page to work from: `12–16`. Where procedures follow one another on the same line the
-    /// first has the steps of all, the others none.
-    pub steps: String,
-    /// The procedure's title.
+pub struct CardBlock {
+    /// What it is called.
     pub title: String,
-    /// What the card says of its steps; may be empty.
-    pub text: String,
+    /// What holds for all of it; may be empty.
+    pub note: String,
+    /// Its lines in the order of work.
+    pub runs: Vec<CardRun>,
 }
 
-/// A box to tick with what it stands for: one procedure, or several in which nothing is under pressure or tension
-/// and no DANGER or WARNING is given.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct CardGroup {
-    /// The procedures in order.
-    pub parts: Vec<CardPart>,
-    /// They follow one another on the same line, since there was no room for a line each.
-    pub run_on: bool,
-}
-
-/// A column of the back.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct CardColumn {
-    /// Its boxes in order.
-    pub groups: Vec<CardGroup>,
-}
-
-/// The two sides of a bench card, `card-sheet.html`.
+/// The two sides of a job card, `card-sheet.html`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardView {
     /// The fork's id.
@@ -138,9 +134,11 @@ pub struct CardView {
     pub fork: String,
     /// What the service is called.
     pub service: String,
+    /// How many steps it has and how long it takes; may be empty.
+    pub length: String,
     /// The machines in one line.
     pub machines: String,
-    /// How the values stand: `none recorded`, who reviewed them and when, or since when they have changed.
+    /// How the values stand: `none recorded`, who reviewed how many and the oldest day, or since when they have changed.
     pub review: String,
     /// Digest of the values, to be typed: `7H2K-9QWD`.
     pub values_code: String,
@@ -154,24 +152,39 @@ pub struct CardView {
     pub address: String,
     /// Boxes to fill in at intake.
     pub job: Vec<JobBox>,
-    /// Cautions, worst first.
+    /// Cautions of the whole job, worst first.
     pub cautions: Vec<CardCaution>,
-    /// Numbers to set.
-    pub numbers: Vec<CardNumber>,
-    /// As found and as left.
-    pub found: Vec<FoundRow>,
-    /// Joints in tightening order.
-    pub torques: Vec<CardTorque>,
-    /// Correction tables.
-    pub tables: Vec<CardTable>,
-    /// The steps, in columns.
-    pub columns: Vec<CardColumn>,
-    /// How far the steps had to be shortened; empty when they were not.
-    pub shortened: String,
-    /// Boxes for parts fitted, oil batch and torque tool.
-    pub parts: Vec<JobBox>,
+    /// The front: intake, strip, measuring.
+    pub front: Vec<CardBlock>,
+    /// The parts that are ordered by number, in a line; empty where none has one, or where there was no room.
+    pub numbered: String,
+    /// Boxes for what was found, below it.
+    pub findings: Vec<JobBox>,
+    /// What the front had no room for and where it stands, one sentence; may be empty.
+    pub front_left_out: String,
+    /// At which procedure the sheet is turned: `Turn over at 27.`
+    pub turn: String,
+    /// The back: filling, setting, refitting, checking.
+    pub back: Vec<CardBlock>,
     /// Checks that could not be made, and why.
     pub not_made: Vec<String>,
+    /// What the back had no room for and where it stands, one sentence; may be empty.
+    pub left_out: String,
+    /// Boxes for oil, wrench and when it is due again.
+    pub parts: Vec<JobBox>,
     /// Boxes of the sign-off.
     pub sign: Vec<JobBox>,
+}
+
+impl CardView {
+    /// Every line, in the order of work.
+    pub fn lines(&self) -> impl Iterator<Item = &CardLine> {
+        let blocks = self.front.iter().chain(&self.back);
+        blocks.flat_map(|block| &block.runs).flat_map(|run| run.columns.iter().flatten())
+    }
+
+    /// The line on which the number of this field stands, by key.
+    pub fn line(&self, key: &str) -> Option<&CardLine> {
+        self.lines().find(|line| line.key == key && !line.figures.is_empty())
+    }
 }

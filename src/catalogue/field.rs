@@ -136,6 +136,8 @@ pub struct Field {
     pub called: Vec<String>,
     /// Left and right are read apart, although the value is one for the fork.
     pub read_apart: bool,
+    /// Whether it is the middle of three readings: extended, settled from below and settled from above.
+    pub settled: bool,
     /// What may be written.
     pub kind: Kind,
     /// The kind as the catalogue spells it.
@@ -239,6 +241,8 @@ pub struct RawField {
     called: Vec<String>,
     #[serde(default)]
     read_apart: bool,
+    #[serde(default)]
+    settled: bool,
     kind: String,
     #[serde(default)]
     of: Option<String>,
@@ -383,6 +387,7 @@ impl Field {
             reading: raw.reading,
             called: raw.called,
             read_apart: raw.read_apart,
+            settled: raw.settled,
             kind,
             kind_name: raw.kind,
             units,

@@ -6,7 +6,6 @@ use std::process::ExitCode;
 
 use clap::Subcommand;
 
-use super::job::next_number;
 use super::library::VERSION;
 use super::print;
 use super::recorded::text_of;
@@ -16,6 +15,7 @@ use crate::check::CheckedFork;
 use crate::date::Date;
 use crate::diagnostic::did_you_mean;
 use crate::draft::{self, Draft, JobBegun};
+use crate::intake::next_number;
 use crate::library::{CONDITIONS, Stock, with_entry};
 use crate::output::{FileError, hold, make_files};
 use crate::pipeline::Checked;

@@ -30,6 +30,13 @@ pub struct Asked {
     pub remedy: Remedy,
 }
 
+impl Asked {
+    /// The unit in which a number alone is read, and the digits that one in another unit gets.
+    pub(super) fn typed_in(&self) -> (&'static Unit, u8) {
+        (self.unit, self.decimals)
+    }
+}
+
 /// How far left and right may be apart.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Difference {

@@ -7,7 +7,8 @@ use super::asked::AskedValue;
 use super::job::Sheets;
 use super::words::number;
 use crate::bench::robust::{median, spread};
-use crate::catalogue::FieldId;
+use crate::catalogue::{Catalogue, Field, FieldId, Role};
+use crate::quantity::{Dimension, Kind};
 use crate::record::{Job, JobLine};
 
 /// Fewer jobs are no evidence.
@@ -38,13 +39,28 @@ pub struct Evidence {
     pub contradicts: bool,
 }
 
+impl Evidence {
+    /// A figure of it in its unit: `404 mL`, to a hundredth.
+    pub fn shown(&self, figure: f64) -> String {
+        let text = format!("{figure:.2}");
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        format!("{text}\u{a0}{}", self.unit)
+    }
+}
+
 /// The least that a contradiction must be, in parts of the record's figure: what a measuring cylinder and an eye make of
 /// it. Common practice, no source.
 const LEAST_PART: f64 = 0.02;
 
+/// Whether a value counts as it was left: an amount that goes in.
+fn is_amount(field: &Field) -> bool {
+    field.group == "oil" && field.role == Role::Set && field.kind == Kind::Quantity(Dimension::Volume)
+}
+
 /// What the jobs say, fork by fork. Amounts count as left, since the gap decides how much is poured; everything else
 /// counts as found, and only where no earlier job of this machine has set it. A job counts once: the mean of its legs.
-pub fn evidence(jobs: &[Arc<Job>], sheets: &Sheets, is_amount: impl Fn(FieldId) -> bool) -> Vec<Evidence> {
+pub fn evidence(catalogue: &Catalogue, jobs: &[Arc<Job>], sheets: &Sheets) -> Vec<Evidence> {
+    let is_amount = |id| is_amount(catalogue.field(id));
     let mut set: BTreeSet<((String, String, String), FieldId)> = BTreeSet::new();
     let mut figures: BTreeMap<(&str, FieldId), Vec<f64>> = BTreeMap::new();
     let mut ordered: Vec<&Job> = jobs.iter().map(AsRef::as_ref).collect();
@@ -61,7 +77,10 @@ pub fn evidence(jobs: &[Arc<Job>], sheets: &Sheets, is_amount: impl Fn(FieldId) 
         }
         set.extend(job.left.iter().map(|line| (machine.clone(), line.field)));
     }
-    let told = figures.into_iter().filter(|(_, figures)| figures.len() >= FEWEST_JOBS);
+    // A torque as found says what the job before, or nobody, left.
+    let told = figures.into_iter().filter(|((_, field), figures)| {
+        figures.len() >= FEWEST_JOBS && catalogue.field(*field).group != "torque"
+    });
     told.filter_map(|((fork, field), figures)| {
         told_of(fork, field, sheets.find(fork, field)?, &figures, is_amount(field))
     })

@@ -4,9 +4,11 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
 use super::asked::{AskedValue, asked};
+use super::typed::judge_settled;
 use super::words::{Judged, Outcome, is_torque, judge, judge_pair, number};
 use crate::catalogue::{Catalogue, FieldId};
 use crate::derive::Derived;
+use crate::quantity::unit;
 use crate::record::{Job, JobLine, JobReading, Verdict};
 use crate::resolve::ResolvedFork;
 use crate::text::Span;
@@ -97,6 +99,7 @@ pub fn judge_job(job: &Job, sheets: &Sheets) -> Vec<JudgedLine> {
         if as_left {
             out.extend(pair(asked, line));
         }
+        out.extend(settled(asked, line, as_left));
     }
     out
 }
@@ -127,6 +130,26 @@ fn judged_line(asked: &AskedValue, line: &JobLine, reading: &JobReading, as_left
         verdict: reading.verdict,
         why: reading.why.as_ref().map(|why| why.text.clone()).unwrap_or_default(),
     }
+}
+
+/// A sag from its three readings.
+fn settled(asked: &AskedValue, line: &JobLine, as_left: bool) -> Option<JudgedLine> {
+    let [Some(extended), Some(below), Some(above)] = &line.settled else { return None };
+    let texts = [extended, below, above].map(|text| text.text.as_str());
+    let judged = judge_settled(asked, unit("mm")?, texts, as_left)?;
+    Some(JudgedLine {
+        field: line.field,
+        title: format!("{} from three readings", asked.title),
+        as_left,
+        leg: "",
+        read: texts.join(", "),
+        target: line.targets[0].as_ref().map(|text| text.text.clone()).unwrap_or_default(),
+        span: extended.span,
+        // It is the reading itself that is judged; this says where it comes from.
+        judged: Judged { outcome: Outcome::NotJudged, ..judged },
+        verdict: None,
+        why: String::new(),
+    })
 }
 
 /// Left against right.

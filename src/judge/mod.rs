@@ -11,6 +11,7 @@ mod remedy;
 mod table;
 mod typed;
 mod words;
+mod wrenches;
 
 pub use asked::{Asked, AskedValue, Difference, asked};
 pub use boxes::{ReadingBox, boxes};
@@ -20,5 +21,6 @@ pub use job::{JudgedLine, Sheets, judge_job};
 pub use machines::{Machines, machines};
 pub use remedy::Remedy;
 pub use table::Tables;
-pub use typed::{judge_typed, judge_typed_pair};
+pub use typed::{judge_settled, judge_typed, judge_typed_pair};
 pub use words::{Judged, Outcome, judge, judge_pair, number};
+pub use wrenches::{out_of_calibration, reads_well, with_crowfoot, wrenches_for};

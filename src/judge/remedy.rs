@@ -1,12 +1,13 @@
 //! What to do about a reading that is outside: a table by the value's key, and what the fork's own figures make of it.
 
+use crate::bench::adjusters::turns_for;
+use crate::bench::leg::preload_for;
 use crate::bench::oil::Surface;
 use crate::bench::thread::{NutHeight, Way, nut_turns};
 use crate::bench::units::{Length, length};
 use crate::catalogue::{FieldId, Key, key};
 use crate::derive::Derived;
-use crate::quantity::Unit;
-use crate::quantity::Value;
+use crate::quantity::{Dimension, Unit, Value};
 use crate::resolve::{ResolvedFork, Side};
 
 /// What to do about a reading that is outside.
@@ -19,6 +20,10 @@ pub enum Remedy {
     Oil(Vec<[f64; 2]>),
     /// A nut is turned: turns for one of the record's unit, and which way from a reading that is too small and from one too large.
     Nut(f64, [Way; 2]),
+    /// The springs are preloaded: readings in the record's unit, each with the turns of the adjuster (or the millimetres
+    /// of preload, where no turn is on record) that bring it to the target, more than nothing inward; straight lines
+    /// between them. And whether they are turns.
+    Preload(Vec<[f64; 2]>, bool),
     /// An adjuster is turned: which way from a reading that is too small and from one too large.
     Turn([&'static str; 2]),
     /// The same words whatever the figure, for a reading that is too small and for one too large.
@@ -55,6 +60,9 @@ pub(super) fn remedy(
     if known == key::ROD_NUT_HEIGHT {
         return its.nut.value().map_or(Remedy::None, |nut| turns(nut.pitch.value, nut.faces, unit));
     }
+    if known == key::SETUP_SAG_STATIC || known == key::SETUP_SAG_RIDER {
+        return preload(fork, derived, id, unit).unwrap_or(Remedy::None);
+    }
     if known.name().starts_with("adjusters.") {
         return counted(fork, Side::BOTH[leg], id);
     }
@@ -72,13 +80,7 @@ fn depths(surface: &Surface, target: Length, unit: &Unit) -> Vec<[f64; 2]> {
         let depth = target + length(f64::from(mm) / 1e3);
         // Above the edge, or below the tube's end, there is no oil to be drawn.
         let Ok(oil) = surface.between(length(0.0), depth) else { continue };
-        let point = [unit.from_si(depth.value), oil.value * 1e6];
-        if let [.., a, b] = out.as_slice()
-            && ((b[1] - a[1]) / (b[0] - a[0]) - (point[1] - b[1]) / (point[0] - b[0])).abs() < 1e-6
-        {
-            out.pop();
-        }
-        out.push(point);
+        push_point(&mut out, [unit.from_si(depth.value), oil.value * 1e6]);
     }
     out
 }
@@ -91,6 +93,58 @@ fn turns(pitch: f64, faces: NutHeight, unit: &Unit) -> Remedy {
         (Ok(small), Ok(large)) => Remedy::Nut(unit.to_si(1.0) / pitch, [small, large]),
         _ => Remedy::None,
     }
+}
+
+/// The preload that brings a sag to the record's, for every millimetre of sag that the legs can have.
+fn preload(fork: &ResolvedFork, derived: &Derived, id: FieldId, unit: &Unit) -> Option<Remedy> {
+    let [left, right] = [&derived.legs[0], &derived.legs[1]].map(|leg| leg.forces.value());
+    let (left, right) = (left?, right?);
+    let wanted = length(fork.any(id)?.quantity()?.middle_si());
+    let counted = fork.any(key::ADJUSTERS_PRELOAD).and_then(|set| set.quantity());
+    let per_turn = counted
+        .filter(|set| set.dimension() == Dimension::Turns)
+        .and_then(|_| fork.any(key::ADJUSTERS_PRELOAD_PER_TURN)?.quantity()?.length());
+    let room = per_turn.map(|_| room(derived));
+    let stroke = left.stroke.value.min(right.stroke.value);
+    let mut points: Vec<[f64; 2]> = Vec::new();
+    for mm in 0..=(stroke * 1e3) as u32 {
+        let found = length(f64::from(mm) / 1e3);
+        // Beyond the preload that there is, another spring is wanted and no turn.
+        let Ok(more) = preload_for(left, right, found, wanted) else { continue };
+        if room.is_some_and(|[least, greatest]| more.value < least - 1e-9 || more.value > greatest + 1e-9) {
+            continue;
+        }
+        let more = match per_turn {
+            Some(turn) => turns_for(more, turn).ok()?,
+            None => more.value * 1e3,
+        };
+        push_point(&mut points, [unit.from_si(found.value), more]);
+    }
+    (points.len() > 1).then_some(Remedy::Preload(points, per_turn.is_some()))
+}
+
+/// How far the adjusters can take back preload and add some, from where the record sets them, m; without a range on
+/// record they add as much as is asked.
+fn room(derived: &Derived) -> [f64; 2] {
+    let legs = derived.legs.iter().filter_map(|leg| leg.preload.value());
+    legs.fold([f64::NEG_INFINITY, f64::INFINITY], |[least, greatest], preload| match &preload.set {
+        Ok(set) => {
+            let back = (preload.backed_off - set.baseline).value;
+            let more = if set.range_unknown { f64::INFINITY } else { (set.greatest - set.baseline).value };
+            [least.max(back), greatest.min(more)]
+        }
+        Err(_) => [least, greatest],
+    })
+}
+
+/// Adds a point to a line of straight parts; a point on the way between its neighbors goes.
+fn push_point(line: &mut Vec<[f64; 2]>, point: [f64; 2]) {
+    if let [.., a, b] = line.as_slice()
+        && ((b[1] - a[1]) / (b[0] - a[0]) - (point[1] - b[1]) / (point[0] - b[0])).abs() < 1e-6
+    {
+        line.pop();
+    }
+    line.push(point);
 }
 
 /// Which way an adjuster goes: counted outward from closed, fewer clicks are mended by turning out.

@@ -51,6 +51,7 @@ fn of_leg(asked: &Asked) -> Json {
         Remedy::Words(words) => json!({ "words": words }),
         Remedy::Turn(ways) => json!({ "turn": ways }),
         Remedy::Nut(turns, ways) => json!({ "turns": turns, "ways": ways.map(way_words) }),
+        Remedy::Preload(points, turns) => json!({ "preload": points, "counted": turns }),
         Remedy::Oil(depths) => json!({ "oil": depths }),
     };
     json!({

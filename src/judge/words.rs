@@ -90,14 +90,14 @@ pub fn judge(asked: &Asked, figure: f64, digits: u8, as_left: bool) -> Judged {
     } else {
         format!("{by} {unit}")
     };
-    if asked.loose {
-        return Judged::new(Outcome::Beside, format!("{by} {} than {}", ["less", "more"][at], asked.said));
-    }
-    let told = format!("{by} {}", asked.called[at]);
+    let (outcome, told) = match asked.loose {
+        true => (Outcome::Beside, format!("{by} {} than {}", ["less", "more"][at], asked.said)),
+        false => (Outcome::Outside, format!("{by} {}", asked.called[at])),
+    };
     let remedy =
         if as_left || asked.target.is_none() { remedy(asked, figure, to, at, &by) } else { String::new() };
     let words = if remedy.is_empty() { told } else { format!("{told}: {remedy}") };
-    Judged::new(Outcome::Outside, words)
+    Judged::new(outcome, words)
 }
 
 /// What to do, in words; empty where no table says it.
@@ -111,9 +111,13 @@ fn remedy(asked: &Asked, figure: f64, to: f64, at: usize, by: &str) -> String {
             let unit = if turns <= 1.06 { "turn" } else { "turns" };
             format!("{} {unit} {}", eighths(turns), way_words(ways[at]))
         }
+        Remedy::Preload(points, counted) => match on_line(points, figure) {
+            Some(more) => preloaded(more, *counted),
+            None => beyond(at, *counted).to_owned(),
+        },
         Remedy::Oil(depths) => {
             let what = ["draw off", "add"][at];
-            match (oil_above(depths, figure), oil_above(depths, to)) {
+            match (on_line(depths, figure), on_line(depths, to)) {
                 (Some(here), Some(there)) => {
                     let amount = (here - there).abs();
                     // Below that a syringe says no tenths either.
@@ -134,11 +138,31 @@ pub(super) fn way_words(way: Way) -> &'static str {
     }
 }
 
-/// The oil above a depth, on the straight line between the two that are known about it.
-fn oil_above(depths: &[[f64; 2]], depth: f64) -> Option<f64> {
-    depths.windows(2).find(|pair| depth >= pair[0][0] && depth <= pair[1][0]).map(|pair| {
+/// Preload to be added, or taken back where it is less than nothing: in turns, or in millimetres.
+fn preloaded(more: f64, counted: bool) -> String {
+    if !counted {
+        return format!("{} mm {} preload", said(more.abs(), 1), if more < 0.0 { "less" } else { "more" });
+    }
+    let unit = if more.abs() <= 1.06 { "turn" } else { "turns" };
+    format!("{} {unit} of preload {}", eighths(more.abs()), if more < 0.0 { "out" } else { "in" })
+}
+
+/// Preload that the adjuster cannot give, for a sag that is too small and for one too large.
+fn beyond(at: usize, counted: bool) -> &'static str {
+    match (at, counted) {
+        (0, true) => "less preload than the adjuster can give: another spring or spacer",
+        (_, true) => "more preload than the adjuster can give: another spring or spacer",
+        (0, false) => "less preload, or another spring",
+        (_, false) => "more preload, or another spring",
+    }
+}
+
+/// What belongs to a reading, on the straight line between the two that are known about it.
+fn on_line(points: &[[f64; 2]], at: f64) -> Option<f64> {
+    let between = |pair: &&[[f64; 2]]| at >= pair[0][0] - ROUNDING && at <= pair[1][0] + ROUNDING;
+    points.windows(2).find(between).map(|pair| {
         let ([from, less], [to, more]) = (pair[0], pair[1]);
-        less + (more - less) * (depth - from) / (to - from)
+        less + (more - less) * (at - from) / (to - from)
     })
 }
 
@@ -159,7 +183,7 @@ fn eighths(turns: f64) -> String {
 }
 
 /// A number with so many digits behind the point, and more where it would read as nothing; no zero at its end.
-fn said(number: f64, digits: u8) -> String {
+pub(super) fn said(number: f64, digits: u8) -> String {
     let mut digits = i32::from(digits.min(4));
     while digits < 6 && rounded(number * 10f64.powi(digits)) == 0.0 {
         digits += 1;

@@ -3,21 +3,13 @@
 use super::desk::Ledger;
 use super::html::{self, table};
 use crate::judge::{FEWEST_JOBS, evidence};
-use crate::quantity::{Dimension, Kind};
 use crate::words::escape;
 
 pub(super) fn page(ledger: &Ledger<'_>) -> String {
     let shop = &ledger.checked.shop;
-    let is_amount = |id| {
-        let field = shop.catalogue.field(id);
-        field.group == "oil"
-            && field.role == crate::catalogue::Role::Set
-            && field.kind == Kind::Quantity(Dimension::Volume)
-    };
-    let told = evidence(&shop.jobs, &ledger.sheets, is_amount);
+    let told = evidence(&shop.catalogue, &shop.jobs, &ledger.sheets);
     let rows: Vec<Vec<String>> = told
         .iter()
-        .filter(|one| shop.catalogue.field(one.field).group != "torque")
         .map(|one| {
             let mark =
                 if one.contradicts { "<span class=\"mark\">the record lies outside</span>" } else { "" };
@@ -25,8 +17,8 @@ pub(super) fn page(ledger: &Ledger<'_>) -> String {
                 escape(&one.fork),
                 escape(&one.title),
                 one.what.to_owned(),
-                format!("{:.2} {}", one.median, one.unit),
-                format!("{:.2}", one.spread),
+                one.shown(one.median),
+                one.shown(one.spread),
                 one.jobs.to_string(),
                 escape(&one.said),
                 mark.to_owned(),

@@ -28,7 +28,8 @@ impl SourceKeys {
     pub(super) fn of(files: &Files, found: &[Finding]) -> SourceKeys {
         let list: Vec<_> = files.iter().collect();
         let of_file = |(id, file): &(FileId, &crate::text::SourceFile)| {
-            Digest::of_parts([&id.0.to_le_bytes()[..], file.path.as_bytes(), file.text.as_bytes()])
+            let number = id.0.to_le_bytes();
+            Digest::of_parts([&number[..], file.path.as_bytes(), file.text.as_bytes(), file.seal.as_bytes()])
         };
         let digests: Vec<Digest> = list.par_iter().map(of_file).collect();
         let with = |is_part: &dyn Fn(&str) -> bool| {
@@ -65,21 +66,26 @@ impl SourceKeys {
         self.shared
     }
 
+    /// Of what each fork takes from all that was read together: whether the shop reviews, and who is named by a `for:`.
+    pub(super) fn around(&self, shop: &Shop, reviewed: bool) -> Option<Digest> {
+        let named =
+            shop.singled.iter().flat_map(|singled| [singled.by.as_bytes(), singled.name.text.as_bytes()]);
+        Some(Digest::of_parts([self.shared?.as_ref(), &[u8::from(reviewed)]].into_iter().chain(named)))
+    }
+
     /// Of what is worked out of one fork.
-    pub(super) fn fork(&self, file: FileId, reviewed: bool) -> Option<Digest> {
-        let own = *self.files.get(file.0 as usize)?;
-        Some(Digest::of_parts([self.shared?.as_ref(), own.as_ref(), &[u8::from(reviewed)]]))
+    pub(super) fn fork(&self, file: FileId, around: Option<Digest>) -> Option<Digest> {
+        Some(Digest::of_parts([around?, *self.files.get(file.0 as usize)?]))
     }
 
     /// Of what is said of each fork and of each job, in the order of the shop.
-    pub(super) fn said(&self, shop: &Shop, reviewed: bool, day: Option<AsOf>) -> Keys {
+    pub(super) fn said(&self, shop: &Shop, forks: Option<Digest>, day: Option<AsOf>) -> Keys {
         // Of two forks with one id nobody knows which is meant.
         let twice = shop.forks.windows(2).any(|two| two[0].id.text == two[1].id.text);
         let (Some(shared), Some(released), false) = (self.shared, self.released, twice) else {
             return Keys::default();
         };
-        let forks: Option<Vec<Digest>> =
-            shop.forks.iter().map(|fork| self.fork(fork.file, reviewed)).collect();
+        let forks: Option<Vec<Digest>> = shop.forks.iter().map(|fork| self.fork(fork.file, forks)).collect();
         let Some(forks) = forks else { return Keys::default() };
         let ids = shop.known.get(&RecordKind::Fork).into_iter().flatten();
         let day = day.map(|day| format!("{} {}", day.date, day.settled)).unwrap_or_default();

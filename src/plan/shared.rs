@@ -9,8 +9,8 @@ use crate::catalogue::{Choices, FieldId};
 use crate::record::Service;
 use crate::resolve::{ResolvedFork, Shop, Work};
 
-/// What the plans of a fork hang on: its choices, what its legs do, and which legs have the parts that procedures
-/// are about.
+/// What the plans of a fork hang on, and which conditions mean anything for it: its choices, what its legs do, and
+/// which legs have the parts that procedures and conditions are about.
 type Kind<'f> = (&'f Choices, [Work; 2], Vec<[bool; 2]>);
 
 /// The services of every fork, each planned once for all forks for which it runs the same.
@@ -26,12 +26,11 @@ impl<'s> Plans<'s> {
     /// Plans every service of every fork. A plan hangs on nothing but what a fork has chosen, what its legs do, and
     /// whether they have the parts that procedures are about.
     pub(crate) fn new<'f>(shop: &'s Shop, forks: impl IntoIterator<Item = &'f ResolvedFork>) -> Plans<'s> {
-        let parts: Vec<Vec<FieldId>> = shop
-            .procedures
-            .iter()
-            .map(|procedure| {
-                procedure.fitted.iter().filter_map(|key| shop.catalogue.find(&key.text)).collect()
-            })
+        let of_procedures = shop.procedures.iter().map(|procedure| &procedure.fitted);
+        let of_conditions = shop.conditions.list.iter().map(|condition| &condition.fitted);
+        let parts: Vec<Vec<FieldId>> = of_procedures
+            .chain(of_conditions)
+            .map(|keys| keys.iter().filter_map(|key| shop.catalogue.find(&key.text)).collect())
             .filter(|fields: &Vec<FieldId>| !fields.is_empty())
             .collect();
         let mut kinds_seen: HashMap<Kind<'_>, usize> = HashMap::new();
@@ -47,6 +46,12 @@ impl<'s> Plans<'s> {
             kinds.insert(fork.id.clone(), kind);
         }
         Plans { kinds, plans: first.par_iter().map(|fork| plans(shop, fork)).collect() }
+    }
+
+    /// The place of a fork's kind among the kinds: forks of one kind share their plans, and the same conditions mean
+    /// anything for them.
+    pub(crate) fn kind(&self, fork: &ResolvedFork) -> Option<usize> {
+        self.kinds.get(&fork.id).copied()
     }
 
     /// The services of a fork, in the order of the shop's list.

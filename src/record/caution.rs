@@ -77,6 +77,10 @@ pub struct Caution {
     /// Tools, consumables and values, by id: a procedure that uses or links one carries it.
     #[serde(default, deserialize_with = "texts")]
     pub warns_with: Vec<Text>,
+    /// The hazard in a word or two, as it stands on a card at the line where it is met: spring. Left out: the title.
+    pub word: Option<String>,
+    /// What somebody does about it for the whole job, in a sentence or two at the head of a card.
+    pub whole_job: Option<String>,
     /// Numbers in its text that are the same on every fork, each with why. Every other one is linked.
     #[serde(default)]
     pub constants: Vec<Constant>,

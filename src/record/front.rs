@@ -40,6 +40,12 @@ pub(super) const POURS: Measured = (Dimension::Volume, "Oil poured beside the re
 /// The torques a wrench reads well at.
 pub(super) const TORQUES: Measured = (Dimension::Torque, "Torques it reads well at", "10..50 N·m");
 
+/// How long a torque wrench is.
+pub(super) const REACH: Measured = (Dimension::Length, "From the square to the mark on the grip", "320 mm");
+/// How far a crowfoot stands out.
+pub(super) const EXTENDS: Measured =
+    (Dimension::Length, "From the square to the middle of the bolt", "30 mm");
+
 /// A quantity of a head.
 pub(super) fn quantity(
     root: &Node,

@@ -64,7 +64,12 @@ pub struct JobLine {
     pub targets: [Option<Text>; 2],
     /// The wrench, by id.
     pub wrench: Option<Text>,
+    /// A sag's three readings: leg extended, settled from below, settled from above; as written.
+    pub settled: [Option<Text>; 3],
 }
+
+/// The keys of a sag's three readings.
+const SETTLED: [&str; 3] = ["extended", "below", "above"];
 
 impl JobLine {
     /// The reading of a leg, or the one for both.
@@ -94,6 +99,7 @@ pub(super) fn readings_schema(generator: &mut SchemaGenerator) -> Schema {
             "properties": {
                 "value": text, "typed": text, "left": one, "right": one, "target": by_leg,
                 "wrench": {"type": "string"}, "verdict": verdict, "why": {"type": "string"},
+                "extended": text, "below": text, "above": text,
             },
             "additionalProperties": false,
         },
@@ -156,6 +162,7 @@ fn line(
         readings,
         targets: [printed("left"), printed("right")],
         wrench: node.get("wrench").and_then(placed),
+        settled: SETTLED.map(|key| node.get(key).and_then(placed)),
     }
 }
 

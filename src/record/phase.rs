@@ -77,24 +77,4 @@ impl Phase {
     pub(crate) fn is_as_found(self) -> bool {
         self < Phase::Rebuild
     }
-
-    /// Whether nothing of the fork is opened or loaded.
-    pub(crate) fn is_calm(self) -> bool {
-        matches!(self, Phase::Intake | Phase::Inspect)
-    }
-
-    /// Its turn to get room for its steps on a card, the smallest first: where a wrong number is made for good comes
-    /// first.
-    pub(crate) fn turn_for_room(self) -> u8 {
-        match self {
-            Phase::Set => 0,
-            Phase::Fill => 1,
-            Phase::Rebuild => 2,
-            Phase::Check => 3,
-            Phase::Strip => 4,
-            Phase::HandBack => 5,
-            Phase::Inspect => 6,
-            Phase::Intake => 7,
-        }
-    }
 }

@@ -72,6 +72,8 @@ pub struct Procedure {
     /// Intervals that begin anew with it, such as intervals.oil.
     #[serde(default, deserialize_with = "texts")]
     pub renews: Vec<Text>,
+    /// What somebody signs for when it is done, beside its boxes on the card, such as: lever pumped firm, tag off.
+    pub sign_off: Option<String>,
     /// Numbers in its text that are the same on every fork, each with why. Every other one is linked.
     #[serde(default)]
     pub constants: Vec<Constant>,

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer};
 
-use super::text::{Named, Text, loose_schema, words};
+use super::text::{Named, Text, loose_schema, texts, words};
 
 /// What kind of source a value rests on.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -19,15 +19,18 @@ pub enum SourceKind {
     CommonPractice,
     /// An estimate.
     Estimate,
+    /// What the shop's jobs found.
+    Bench,
 }
 
 impl SourceKind {
     /// The kinds and their ids.
-    pub const ALL: [(&'static str, SourceKind, &'static str); 4] = [
+    pub const ALL: [(&'static str, SourceKind, &'static str); 5] = [
         ("maker-sheet", SourceKind::MakerSheet, "maker's sheet"),
         ("measured", SourceKind::Measured, "measured in the shop"),
         ("common-practice", SourceKind::CommonPractice, "common practice"),
         ("estimate", SourceKind::Estimate, "estimate"),
+        ("bench", SourceKind::Bench, "found on jobs"),
     ];
 
     /// The word as sources write it.
@@ -61,6 +64,9 @@ pub struct SourceNote {
     pub date: Option<String>,
     /// Who measured or wrote it.
     pub by: Option<String>,
+    /// What the bench found: the jobs that prove it, by year and number, at least five. They are never published.
+    #[serde(default, deserialize_with = "texts")]
+    pub jobs: Vec<Text>,
 }
 
 /// The sources of a record, each with its id.

@@ -3,7 +3,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer};
 
-use super::front::{TORQUES, quantity};
+use super::front::{EXTENDS, REACH, TORQUES, quantity};
 use super::id::check_id;
 use super::text::{Text, Word, read_apart, texts, value_schema, word, words};
 use crate::diagnostic::Finding;
@@ -39,6 +39,14 @@ pub struct Tool {
     #[serde(default, deserialize_with = "number")]
     #[schemars(schema_with = "each_leg_schema")]
     pub calibrate_months: Option<u32>,
+    /// A torque wrench: from its square to the mark on its grip, such as 320 mm.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub reach: Option<Quantity>,
+    /// A crowfoot or an extension: from the square to the middle of the bolt, such as 30 mm.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub extends: Option<Quantity>,
     /// How a consumable is counted.
     pub unit: Option<String>,
     /// The fork's value that says its size, by key, such as seals.oil_seal.
@@ -90,5 +98,8 @@ fn number<'de, D: Deserializer<'de>>(input: D) -> Result<Option<u32>, D::Error> 
 /// Reads a tool or consumable.
 pub(crate) fn read_tool(root: &Node, file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Tool {
     let torques = quantity(root, "torques", TORQUES, &files.get(file).text, findings);
-    Tool { id: check_id(root, file, files, findings), torques, ..from_tree(root) }
+    let text = &files.get(file).text;
+    let reach = quantity(root, "reach", REACH, text, findings);
+    let extends = quantity(root, "extends", EXTENDS, text, findings);
+    Tool { id: check_id(root, file, files, findings), torques, reach, extends, ..from_tree(root) }
 }

@@ -164,6 +164,7 @@ pub(super) fn style(path: &str, seen: &Seen) -> String {
                 for key in keys {
                     selectors.push(format!("{card} [data-key~=\"{key}\"] .val > *"));
                     selectors.push(format!("{card} [data-key~=\"{key}\"] .st"));
+                    selectors.push(format!("{card} [data-key~=\"{key}\"] .ud"));
                     selectors.push(format!(".v:has(> a[href$=\"forks/{id}.html#{key}\"])"));
                     if fork == Some(id.as_str()) {
                         selectors.push(format!("tr[id=\"{key}\"] td"));

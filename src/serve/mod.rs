@@ -141,7 +141,10 @@ fn renew(
         return;
     }
     let sources = read_shop(&Folder { root: shop.to_path_buf() }, last_commit(shop));
-    let texts = sources.files().iter().flat_map(|(_, file)| [file.path.as_bytes(), file.text.as_bytes()]);
+    let texts = sources
+        .files()
+        .iter()
+        .flat_map(|(_, file)| [file.path.as_bytes(), file.text.as_bytes(), file.seal.as_bytes()]);
     let digest = Digest::of_parts(texts);
     if last.replace(digest) == Some(digest) && sources.whole() {
         return;

@@ -26,12 +26,14 @@ fn digest(files: &Files, is_part: impl Fn(&str) -> bool) -> Digest {
 
 /// What each page is made from, in the order of the list; `None` for a page that tells of the whole shop.
 ///
-/// A page of a fork is made from the fork's record, from every source that is no fork and no list of released cards,
+/// A page of a fork is made from the fork's record, from every source that is no fork, no job and no list of released cards,
 /// from what was found in it, and from the names of the forks it shares a part with. Nothing else of another fork
 /// reaches it: `resolve`, `derive` and `plan` look at one fork at a time.
 pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
     let book = press.desk().book;
-    let alone = |path: &str| matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Released));
+    let alone = |path: &str| {
+        matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Released | RecordKind::Job))
+    };
     let common = digest(book.files, |path| !alone(path));
     let mut findings: BTreeMap<&String, Vec<String>> = BTreeMap::new();
     for finding in book.findings {
@@ -46,6 +48,8 @@ pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
         let mut parts = vec![file.path.clone(), file.text.clone()];
         // The first review anywhere turns the marks on everywhere; and which warnings there are hangs on the day.
         parts.push(book.reviewed.to_string());
+        // Of the shop's jobs a page tells these figures alone.
+        parts.extend(book.evidence(fork).iter().map(|one| format!("{one:?}")));
         let at_home = findings.get(&book.files.get(fork.record.file).path);
         let inherited = findings.get(&fork.id);
         parts.extend(at_home.into_iter().chain(inherited).flatten().cloned());

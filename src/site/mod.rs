@@ -17,6 +17,7 @@ mod shelf;
 mod stack;
 mod templates;
 pub mod view;
+mod wrenches;
 
 pub use list::{Planned, Press};
 pub use publish::{

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::glossary::Linked;
 use super::view::{CautionBox, Item, Reading, ReadingBox, Step};
+use super::wrenches::wrenches;
 use crate::book::doubt::IN_DOUBT;
 use crate::book::facts::tables_for;
 use crate::book::figure::{aside, main_said, usual_units};
@@ -13,11 +14,12 @@ use crate::book::memo::{ProseKey, RecordKey, Written, WrittenKey};
 use crate::book::pictures::shown;
 use crate::book::reading::{boxed, holds, is_read_apart};
 use crate::book::short::UNKNOWN;
-use crate::book::sign::SIGN;
+use crate::book::sign::{SIGN, signed_sentence};
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
 use crate::catalogue::{Field, FieldId, Form, Role};
-use crate::record::{Caution, Phase, Procedure, RecordKind};
+use crate::quantity::{Dimension, Kind, Quantity};
+use crate::record::{Caution, Phase, Procedure, RecordKind, Tool};
 use crate::resolve::{Shop, Shown, Side};
 use crate::syntax::Scheme;
 use crate::syntax::markdown::{self, Body, Part, Piece, Prose, Reference};
@@ -339,8 +341,36 @@ impl Setting<'_> {
                 .filter(|caution| self.fork.is_none_or(|texts| caution.applies.holds(&texts.fork.choices)))
                 .map(|caution| self.caution(caution))
                 .collect(),
-            readings: readings.filter_map(|reference| self.reading(&reference.target, phase)).collect(),
+            readings: readings
+                .filter_map(|reference| self.reading(&reference.target, phase))
+                .map(|reading| self.with_wrenches(reading, step))
+                .collect(),
         }
+    }
+
+    /// A reading of a torque with the wrenches for it.
+    fn with_wrenches(&self, mut reading: Reading, step: &markdown::Step) -> Reading {
+        let (Some(texts), Some(id)) = (self.fork, self.shop.catalogue.find(&reading.key)) else {
+            return reading;
+        };
+        if self.shop.catalogue.field(id).kind != Kind::Quantity(Dimension::Torque) {
+            return reading;
+        }
+        let torques: Vec<&Quantity> =
+            Side::BOTH.iter().filter_map(|side| texts.fork.on(*side, id)?.quantity()).collect();
+        let named = step.action.pieces.iter().filter_map(|piece| match piece {
+            Piece::Reference(reference) if reference.scheme == Scheme::Tool => {
+                self.shop.tool(&reference.target)
+            }
+            _ => None,
+        });
+        let crowfoots: Vec<&Tool> = named.filter(|tool| tool.extends.is_some()).collect();
+        let (wrenches, notes) = wrenches(self.shop, &crowfoots, &torques);
+        let sign =
+            |note: String| signed_sentence(note, !crowfoots.is_empty() && texts.fork.is_uncompared(id));
+        reading.wrenches = wrenches;
+        reading.wrench_notes = notes.into_iter().map(sign).collect();
+        reading
     }
 
     /// The boxes for a reading that a step asks for; `None` where the catalogue does not have it.
@@ -381,6 +411,9 @@ impl Setting<'_> {
                 (Some(texts), false) => tables_for(self.shop, texts.fork, field),
                 _ => Vec::new(),
             },
+            settled: field.settled,
+            wrenches: Vec::new(),
+            wrench_notes: Vec::new(),
         })
     }
 

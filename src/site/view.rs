@@ -108,6 +108,25 @@ pub struct Reading {
     pub boxes: Vec<ReadingBox>,
     /// What to do about what was read.
     pub tables: Vec<CardTable>,
+    /// Whether it is the middle of three readings, with a box for each.
+    pub settled: bool,
+    /// The shop's wrenches that read this torque well.
+    pub wrenches: Vec<WrenchView>,
+    /// What is said of the wrenches: which read it, or that none does; and what to set with a crowfoot. May be empty.
+    pub wrench_notes: Vec<String>,
+}
+
+/// A wrench that reads a torque well.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
+pub struct WrenchView {
+    /// Its id.
+    pub id: String,
+    /// What it is called.
+    pub title: String,
+    /// The last day of its calibration, as year, month and day; may be empty.
+    pub until: String,
+    /// What is said where it is used after that day; may be empty.
+    pub after: String,
 }
 
 /// A step.

@@ -18,13 +18,18 @@ pub const CARD_GEOMETRY: &str = r#"(() => {
         wrong.push('over the edge: ' + el.className + ' ' + el.textContent.slice(0, 40));
       if (el.scrollWidth > el.clientWidth + 1 && el.clientWidth > 0 && getComputedStyle(el).overflow !== 'visible')
         wrong.push('cut: ' + el.className + ' ' + el.textContent.slice(0, 40));
-      if (el.matches('.bx:not(.none), .lrb span, .wb') && (r.width < 12 * mm - .5 || r.height < 9 * mm - .5))
+      if (el.matches('.bxs i, .wb') && (r.width < 12 * mm - .5 || r.height < 9 * mm - .5))
         wrong.push('small box: ' + el.className + ' ' + (r.width / mm).toFixed(1) + ' x ' + (r.height / mm).toFixed(1));
+      // What is read at the vice; labels of boxes that are written in may be smaller.
+      const own = [...el.childNodes].some(node => node.nodeType === 3 && node.textContent.trim());
+      const least = el.matches('.wb, .bxs i, .tk i, .mb') ? 8.5 : el.matches('.val b') ? 17 : el.closest('.nm') && !el.matches('.tag, .hz') ? 11 : 9.5;
+      if (own && parseFloat(getComputedStyle(el).fontSize) < least * 96 / 72 - .05)
+        wrong.push('small type: ' + el.className + ' ' + el.textContent.slice(0, 40));
     }
-    for (const b of leaf.querySelectorAll('.val b'))
-      if (parseFloat(getComputedStyle(b).fontSize) < 16 * 96 / 72) wrong.push('small number: ' + b.textContent);
-    for (const p of leaf.querySelectorAll('.grp p'))
-      if (parseFloat(getComputedStyle(p).fontSize) < 11 * 96 / 72 - .01) wrong.push('small step: ' + p.textContent);
+    for (const b of leaf.querySelectorAll('.largest .val b'))
+      if (parseFloat(getComputedStyle(b).fontSize) < 30 * 96 / 72) wrong.push('small gap: ' + b.textContent);
+    for (const line of leaf.querySelectorAll('.ln, .fr'))
+      if (!line.querySelector('.bxs i, .tk i')) wrong.push('nothing to write: ' + line.textContent);
     const kids = [...leaf.children];
     for (let i = 1; i < kids.length; i++)
       if (kids[i].getBoundingClientRect().top < kids[i - 1].getBoundingClientRect().bottom - 1)

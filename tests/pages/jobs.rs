@@ -217,6 +217,14 @@ fn a_whole_job_goes_by_its_file_into_the_shop_and_onto_another_tablet() {
         ask(tab, "document.querySelectorAll('.tick input').forEach(t => t.click())");
         ask(tab, "document.querySelectorAll('.pull [data-keep]')[0].click()");
         let path = save(tab, folder.path());
+        // The shop has released the card that was worked from.
+        let code = ask(tab, "JSON.parse(document.querySelector('[data-job]').getAttribute('data-job')).card");
+        let released = shop.path().join("specs/released.yaml");
+        let mut cards = std::fs::read_to_string(&released).expect("the cards");
+        if !cards.contains(&code) {
+            cards.push_str(&format!("  - {{fork: tarnholm-u41, service: full-service, values: W7F0-W09C, card: {code}, date: \"2026-11-26\"}}\n"));
+            std::fs::write(&released, cards).expect("written");
+        }
         // What is in the file is what the page holds, also after it is opened again.
         let saved = std::fs::read_to_string(&path).expect("the file");
         open(tab, PAGE);
@@ -479,5 +487,120 @@ fn a_reading_is_kept_and_judged_anew_when_the_record_changed() {
         std::fs::remove_file(SITE.join(again)).expect("removed");
         assert_eq!(read(tab, "oil.air_gap-left"), "110");
         assert!(ask(tab, says).contains("10 mm too small: draw off"), "{}", ask(tab, says));
+    });
+}
+
+#[test]
+fn three_readings_say_the_sag_and_the_turns_and_write_it_into_the_box() {
+    let shop = shop();
+    let folder = tempfile::tempdir().expect("a folder");
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "SAG001");
+        for (name, what) in [("extended", "134"), ("below", "104.5"), ("above", "108.5 mm")] {
+            write(tab, &format!("setup.sag_static#{name}"), false, what);
+        }
+        // 134 − (104.5 + 108.5)/2 = 27.5 mm, 5.5 mm more than the record's 22 mm.
+        let place = ".reading:not([data-found]) .three-says";
+        let says = text(tab, place);
+        assert!(
+            says.starts_with("sag 27.5 mm, friction holds it over 4 mm; 5.5 mm more than 22 mm: ")
+                && says.ends_with("turns of preload in"),
+            "{says}"
+        );
+        assert_eq!(text(tab, ".reading:not([data-found]) [data-take]"), "Write 27.5 mm in the box");
+        press(tab, ".reading:not([data-found]) [data-take]");
+        assert_eq!(read(tab, "setup.sag_static"), "27.5");
+        let written = file(tab);
+        assert!(
+            written.contains(
+                "setup.sag_static: {extended: 134 mm, below: 104.5 mm, above: 108.5 mm, value: 27.5 mm, target: 22 mm}"
+            ),
+            "{written}"
+        );
+        let path = folder.path().join("sag.yaml");
+        std::fs::write(&path, written).expect("written");
+        let done = benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()]);
+        assert!(done.status.success(), "{}", said(&done));
+        // The same words when the shop shows the job.
+        let taken = said(&done);
+        let number =
+            taken.split(".yaml").next().and_then(|path| path.strip_prefix("specs/jobs/")).expect("its place");
+        let shown = said(&benchleaf(shop.path(), &["job", "show", number])).replace('\u{a0}', " ");
+        assert!(
+            shown.contains(&format!("Static sag from three readings: 134 mm, 104.5 mm, 108.5 mm: {says}")),
+            "{shown}"
+        );
+        // More than the twelve turns of the adjuster, of which five are in.
+        write(tab, "setup.sag_static#below", false, "102.5");
+        assert!(
+            text(tab, place).ends_with("more preload than the adjuster can give: another spring or spacer")
+        );
+        // Mixed up.
+        write(tab, "setup.sag_static#below", false, "109");
+        assert!(text(tab, place).starts_with("mixed up: "), "{}", text(tab, place));
+        assert_eq!(
+            ask(tab, "document.querySelector('.reading:not([data-found]) [data-take]').hidden"),
+            "true"
+        );
+    });
+}
+
+#[test]
+fn a_torque_says_which_wrench_reads_it_and_what_a_crowfoot_wants() {
+    let shop = shop();
+    let folder = tempfile::tempdir().expect("a folder");
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "WR0001");
+        let of = |keep: &str| {
+            ask(
+                tab,
+                &format!(
+                    "(f => JSON.stringify([[...f.querySelectorAll('[data-also=wrench] option')].map(o => o.value), f.nextElementSibling.textContent.replace(/\\s+/g, ' ').trim()]))(document.querySelector('[data-keep={keep:?}]').closest('.reading'))"
+                ),
+            )
+        };
+        // 62 N·m, and 22 N·m with the crowfoot: 22 × 340/(340 + 34) = 20 N·m.
+        let axle = of("torque.axle");
+        assert!(axle.starts_with("[[\"\",\"torque-wrench\"],\"Torque wrench: reads well at 22–110 N·m, calibrated until 2026-12-02.\"]"), "{axle}");
+        let nut = of("torque.cap_to_rod-left");
+        assert!(nut.contains("With the crowfoot wrench on the medium torque wrench: at a right angle set it as asked; in line with the handle, set 20.0 N·m."), "{nut}");
+        assert!(!axle.contains("crowfoot"));
+        write(tab, "torque.axle", false, "62");
+        let pick = |keep: &str, id: &str| {
+            ask(
+                tab,
+                &format!(
+                    "(f => {{ f.value = {id:?}; f.dispatchEvent(new Event('input', {{bubbles: true}})); }})(document.querySelector('[data-keep={keep:?}]'))"
+                ),
+            )
+        };
+        pick("torque.axle#wrench", "torque-wrench");
+        write(tab, "torque.cap_to_tube-left", false, "23");
+        pick("torque.cap_to_tube#wrench", "torque-wrench-medium");
+        let says = |keep: &str| {
+            ask(
+                tab,
+                &format!(
+                    "document.querySelector('[data-keep={keep:?}]').closest('.reading').querySelector('.says').textContent"
+                ),
+            )
+        };
+        assert!(!says("torque.axle").contains("calibration"), "{}", says("torque.axle"));
+        let words =
+            "`torque-wrench-medium` was out of calibration: last on 2025-11-04, next due on 2026-11-04";
+        assert!(says("torque.cap_to_tube-left").contains(words), "{}", says("torque.cap_to_tube-left"));
+        let path = folder.path().join("wrench.yaml");
+        std::fs::write(&path, file(tab)).expect("written");
+        assert!(
+            file(tab).contains("torque.axle: {value: 62 N·m, wrench: torque-wrench, target: 62 N·m}"),
+            "{}",
+            file(tab)
+        );
+        let done =
+            said(&benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()])).replace("\n  ", " ");
+        let plain: String = done.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(plain.contains(words), "{done}");
     });
 }

@@ -54,7 +54,7 @@ const PAGES: [&str; 5] =
     ["index.html", "forks/tarnholm-u45.html", "forks/tarnholm-u45/full-service.html", CARD, "review.html"];
 
 /// The text of everything that is struck on a card: a line through a number goes through what stands in it.
-const STRUCK: &str = "[...document.querySelectorAll('.card .val > *, .card .st, .card .corr td')]\
+const STRUCK: &str = "[...document.querySelectorAll('article.card *')]\
                       .filter(el => getComputedStyle(el).textDecorationLine === 'line-through')\
                       .map(el => el.textContent.trim()).join('|')";
 

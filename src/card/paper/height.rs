@@ -1,166 +1,268 @@
-//! How much room the blocks of a card take on its sheet, by the sizes of its style sheet.
+//! How much room the lines of a card take on its sheet, by the sizes of its style sheet.
 
 use super::face::{POINT, lines, lines_after, width};
 use super::size::*;
 use crate::book::view::CardTable;
-use crate::card::view::{CardCaution, CardNumber, CardTorque, CardView, FoundRow};
+use crate::card::view::{CardCaution, CardHazard, CardLine, CardValue, CardView};
 
 /// A heading with the rule below it, in mm.
-const HEADING: f64 = 5.6;
+pub(super) const HEADING: f64 = 5.6;
 
-/// The two head lines of the table of readings, in mm.
-const READ_HEAD: f64 = 8.6;
+/// The frame and the room inside and around it of a number that goes across the sheet, above and below, in mm.
+const AROUND: f64 = 4.6;
 
-/// A signal word with its frame, in mm.
-const SIGNAL: f64 = 4.6;
-
-/// The head of the back with its rule, in mm.
-const BACK_HEAD: f64 = 6.2;
+/// The same, left and right.
+const BESIDE: f64 = 4.4;
 
 /// How high lines of a size are together, in mm.
 fn tall(lines: usize, points: f64, spacing: f64) -> f64 {
     lines as f64 * points * spacing * POINT
 }
 
-/// How high the blocks of the front are together, with the room between them, in mm.
-pub(super) fn front_height(view: &CardView) -> f64 {
-    let job = 2.0 * (BOX_HEIGHT + FRAME + ROUNDING);
-    let half = (SHEET_WIDTH - HALF_GAP) / 2.0;
-    let numbers = HEADING + view.numbers.iter().map(|number| number_height(number, half)).sum::<f64>();
-    let read = HEADING + READ_HEAD + view.found.iter().map(|row| read_height(row, half)).sum::<f64>();
+fn high(text: &str, points: f64, bold: bool, room: f64, spacing: f64) -> f64 {
+    tall(lines(text, points, bold, room.max(8.0)), points, spacing)
+}
+
+/// The front without its lines.
+pub(super) fn front_rest(view: &CardView) -> f64 {
+    let job = if view.job.is_empty() { 0.0 } else { 2.0 * DESK_HEIGHT + FRAME + ROUNDING + BLOCK_GAP };
+    let found = if view.findings.is_empty() { 0.0 } else { DESK_HEIGHT + FRAME + ROUNDING + BLOCK_GAP };
     let small = format!(
-        "Left and right as seen from the saddle. The maker’s manual for the very model goes before this card. {} {}",
-        view.signs, view.address
+        "The maker’s manual for this exact model overrides this card. {} {} {} {}",
+        view.signs, view.front_left_out, view.address, "Turn over at 99."
     );
-    let small = tall(lines(&small, SMALL_TYPE, false, SHEET_WIDTH), SMALL_TYPE, SMALL_LINE);
-    head_height(view) + job + cautions_height(&view.cautions) + numbers.max(read) + small + 4.0 * FRONT_GAP
+    let small = high(&small, UNDER_TYPE, false, SHEET_WIDTH, UNDER_LINE) + 0.2;
+    let numbered = if view.numbered.is_empty() {
+        0.0
+    } else {
+        high(&format!("Parts by number: {}", view.numbered), UNDER_TYPE, true, SHEET_WIDTH, UNDER_LINE)
+            + BLOCK_GAP
+    };
+    top_height(view) + job + cautions_height(&view.cautions) + numbered + found + small
 }
 
 /// Who the card is for, its codes and its picture, with the rule below.
-fn head_height(view: &CardView) -> f64 {
+fn top_height(view: &CardView) -> f64 {
     let picture = if view.qr_html.is_empty() { 0.0 } else { QR_SIZE };
     let room = SHEET_WIDTH - CODES_WIDTH - 2.0 * HEAD_GAP - picture;
-    let service = format!("{}. {}", view.service, view.machines);
-    let who = tall(1, SHOP_TYPE, LINE)
-        + tall(lines(&view.fork, TITLE_TYPE, true, room), TITLE_TYPE, TITLE_LINE)
-        + tall(lines(&service, SERVICE_TYPE, true, room), SERVICE_TYPE, LINE);
-    who.max(QR_SIZE) + HEAD_PAD + HEAD_RULE + ROUNDING
+    let service = format!("{}, {}", view.service, view.length);
+    let who = high(&view.fork, TITLE_TYPE, true, room, TITLE_LINE)
+        + high(&service, LABEL_TYPE, true, room, LABEL_LINE)
+        + high(&view.machines, UNDER_TYPE, false, room, UNDER_LINE);
+    let review = format!("reviewed {}", view.review);
+    let codes = 2.0 * tall(1, LABEL_TYPE, LABEL_LINE)
+        + high(&review, UNDER_TYPE, false, CODES_WIDTH - 1.0, UNDER_LINE);
+    who.max(codes).max(picture) + HEAD_PAD + HEAD_RULE + ROUNDING + BLOCK_GAP
 }
 
-/// The cautions, two abreast unless one of them goes across the sheet.
 fn cautions_height(cautions: &[CardCaution]) -> f64 {
-    let beside = SIGNAL_WIDTH + SIGNAL_GAP;
+    let room = SHEET_WIDTH - SIGNAL_WIDTH - 4.0;
     let height = |caution: &CardCaution| {
-        let column = if caution.wide { SHEET_WIDTH } else { (SHEET_WIDTH - CAUTION_GAP) / 2.0 };
-        let room = column - beside;
-        let (first, filled) = lines_after(&format!("{}.", caution.title), CAUTION_TYPE, true, room, 0.0);
-        let more = if caution.text.is_empty() {
-            0
-        } else {
-            lines_after(&caution.text, CAUTION_TYPE, false, room, filled).0 - 1
-        };
-        (tall(first + more, CAUTION_TYPE, CAUTION_LINE) + CAUTION_PAD).max(SIGNAL)
+        let (title, filled) = lines_after(&format!("{}.", caution.title), CAUTION_TYPE, true, room, 0.0);
+        let text = lines_after(&caution.text, CAUTION_TYPE, false, room, filled).0;
+        tall(title + text - 1, CAUTION_TYPE, CAUTION_LINE) + CAUTION_PAD + FRAME
     };
-    let heights: Vec<f64> = cautions.iter().map(height).collect();
-    let abreast = if cautions.iter().any(|caution| caution.wide) { 1 } else { 2 };
-    heights.chunks(abreast).map(|row| row.iter().copied().fold(0.0, f64::max) + CAUTION_ROW_GAP).sum()
+    let all: f64 = cautions.iter().map(height).sum();
+    if cautions.is_empty() { 0.0 } else { all + BLOCK_GAP + 0.6 }
 }
 
-/// A line of the table of readings.
-fn read_height(row: &FoundRow, half: f64) -> f64 {
-    // A millimetre between the words and the first box.
-    let room = half * READ_LABEL - 1.0;
-    let text = tall(lines(&row.label, READ_TYPE, true, room), READ_TYPE, READ_LINE)
-        + tall(lines(&row.hint, HINT_TYPE, false, room), HINT_TYPE, READ_LINE);
-    (text + 0.7).max(READ_BOX_HEIGHT + FRAME)
-}
-
-/// A label with the marks beside it; an underscore stands for the frame of a mark.
-fn marked(label: &str, estimate: bool, doubt: bool, mark: &str) -> String {
-    let marks = [(estimate, "ESTIMATE"), (doubt, "IN_DOUBT"), (!mark.is_empty(), mark)];
-    let marks = marks.into_iter().filter(|(stands, _)| *stands).map(|(_, mark)| format!(" {mark}____"));
-    format!("{label}{}", marks.collect::<String>())
-}
-
-/// A number to set.
-fn number_height(number: &CardNumber, half: f64) -> f64 {
-    let boxes = number.boxes.len() as f64 * NUMBER_BOX_WIDTH;
-    let beside = if number.boxes.is_empty() { 0.0 } else { boxes + NUMBER_GAP };
-    let room = half - LABEL_WIDTH - NUMBER_GAP - beside;
-    let label = marked(&number.label, number.estimate, number.doubt, &number.mark);
-    let label = tall(lines(&label, LABEL_TYPE, true, LABEL_WIDTH), LABEL_TYPE, LINE) + LABEL_PAD;
-    let values = number.figures.iter().map(|figure| {
-        // The letter of a leg with the space after it.
-        let side = if figure.side.is_empty() { 0.0 } else { 5.6 };
-        let wide = side
-            + width(&figure.main, VALUE_TYPE, true)
-            + width(&figure.tolerance, TOLERANCE_TYPE, true)
-            + width(&figure.second, SECOND_TYPE, false)
-            + width(&number.sign, TOLERANCE_TYPE, true)
-            + 2.0;
-        let first = tall(1, VALUE_TYPE, LINE);
-        if wide <= room { first } else { first + tall(1, TOLERANCE_TYPE, LINE) }
-    });
-    let state = tall(lines(&number.state, STATE_TYPE, false, half), STATE_TYPE, SMALL_LINE);
-    let boxes = if number.boxes.is_empty() { 0.0 } else { NUMBER_BOX_HEIGHT + 2.0 * ROUNDING };
-    label.max(values.sum()).max(boxes) + state + 1.5
-}
-
-/// Everything on the back but the steps.
+/// The back without its lines.
 pub(super) fn back_rest(view: &CardView) -> f64 {
-    let mut height = BACK_HEAD + BACK_GAP;
-    if !view.torques.is_empty() {
-        let half = (SHEET_WIDTH - TORQUE_GAP) / 2.0;
-        let row =
-            |row: &[CardTorque]| row.iter().map(|torque| torque_height(torque, half)).fold(0.0, f64::max);
-        height += HEADING + view.torques.chunks(2).map(row).sum::<f64>() + BACK_GAP;
-    }
-    // Tables stand two abreast: title, heads, cells. Beside a table alone stand the notes, else below.
-    for pair in view.tables.chunks(2) {
-        let beside = if pair.len() == 1 { notes_height(view, (SHEET_WIDTH - TABLE_GAP) / 2.0) } else { 0.0 };
-        height += tables_height(pair).max(beside) + BACK_GAP;
-    }
-    let below = if view.tables.len().is_multiple_of(2) { notes_height(view, SHEET_WIDTH) } else { 0.0 };
-    if below > 0.0 {
-        height += below + BACK_GAP;
-    }
-    height + 2.0 * (BACK_BOX_HEIGHT + FRAME + ROUNDING) + BACK_GAP
+    let (notes, gaps) = if view.not_made.is_empty() {
+        (0.0, 1.0)
+    } else {
+        let notes = format!("{NOT_MADE} {}", view.not_made.join(" "));
+        (high(&notes, UNDER_TYPE, false, SHEET_WIDTH, UNDER_LINE), 2.0)
+    };
+    back_head(view) + notes + 2.0 * (DESK_HEIGHT + ROUNDING) + FRAME + gaps * BLOCK_GAP
 }
 
-/// Tables side by side.
-fn tables_height(pair: &[CardTable]) -> f64 {
-    let rows = pair.iter().map(|table| table.rows.len()).max().unwrap_or(0);
-    tall(1, TABLE_TYPE, TABLE_TITLE_LINE) + (rows + 1) as f64 * (TABLE_ROW + 2.0 * ROUNDING)
+/// The head of the back with its rule, in mm.
+fn back_head(view: &CardView) -> f64 {
+    // The codes are set in a face whose letters are all six tenths of the size wide.
+    let codes = format!("{} / {}", view.print_code, view.values_code);
+    let codes = codes.chars().count() as f64 * 0.6 * LABEL_TYPE * POINT;
+    let room = SHEET_WIDTH - codes - HEAD_GAP;
+    let (fork, filled) = lines_after(&view.fork, HEAD_TYPE, true, room, 0.0);
+    let (service, filled) = lines_after(&view.service, LABEL_TYPE, false, room, filled);
+    let left_out = lines_after(&view.left_out, UNDER_TYPE, false, room, filled).0;
+    tall(fork + service + left_out - 2, HEAD_TYPE, LABEL_LINE) + 0.8 + HEAD_RULE + ROUNDING
 }
 
 /// The label of the line of checks that could not be made; it stands in the card's template as well.
 const NOT_MADE: &str = "Checks that could not be made:";
 
-/// Which checks could not be made, and that steps were shortened.
-fn notes_height(view: &CardView, room: f64) -> f64 {
-    let not_made = match view.not_made.as_slice() {
-        [] => String::new(),
-        sentences => format!("{NOT_MADE} {}", sentences.join(" ")),
-    };
-    let high = |text: &String| tall(lines(text, NOTES_TYPE, false, room), NOTES_TYPE, NOTES_LINE);
-    [&not_made, &view.shortened].into_iter().map(high).sum()
+/// How wide a figure is, in mm.
+fn figure_width(line: &CardLine, figure: &CardValue) -> f64 {
+    let (value, tolerance) =
+        if line.largest { (largest(line), LARGEST_TOLERANCE) } else { (VALUE_TYPE, TOLERANCE_TYPE) };
+    let space = width(" ", value, true);
+    let side = if figure.side.is_empty() { 0.0 } else { width(&figure.side, LABEL_TYPE, true) + space };
+    let tail = if figure.tail.is_empty() { 0.0 } else { space + width(&figure.tail, tolerance, true) };
+    side + width(&figure.main, value, true) + width(&line.sign, tolerance, true) + tail
 }
 
-/// A torque with its boxes.
-fn torque_height(torque: &CardTorque, half: f64) -> f64 {
-    let tolerance =
-        if torque.tolerance.is_empty() { 0.0 } else { width(&torque.tolerance, TOLERANCE_TYPE, true) + 1.0 };
-    let value = width(&torque.main, VALUE_TYPE, true) + width(&torque.sign, TOLERANCE_TYPE, true) + tolerance;
-    let room = half - ORDER_WIDTH - torque.boxes.len().max(1) as f64 * TORQUE_BOX_WIDTH - 1.6;
-    let label = marked(&torque.label, torque.estimate, torque.doubt, &torque.mark);
-    let high = |text: &str, points: f64, bold: bool, beside: f64, spacing: f64| {
-        tall(lines(text, points, bold, (room - beside - 1.0).max(8.0)), points, spacing)
+/// The size of the largest number: of two, one for each leg, it is smaller.
+fn largest(line: &CardLine) -> f64 {
+    if line.figures.len() > 1 { LARGEST_OF_TWO } else { LARGEST_TYPE }
+}
+
+fn figures_width(line: &CardLine) -> f64 {
+    line.figures.iter().map(|figure| figure_width(line, figure)).fold(0.0, f64::max)
+}
+
+fn figures_height(line: &CardLine) -> f64 {
+    let type_size = if line.largest { largest(line) } else { VALUE_TYPE };
+    tall(line.figures.len(), type_size, VALUE_LINE)
+}
+
+/// The room beside the boxes of a line.
+fn text_room(line: &CardLine, wide: f64) -> f64 {
+    let boxes = line.boxes.len() as f64 * WRITE_WIDTH;
+    let ticks = line.ticks.len() as f64 * (TICK_SIZE + TICK_GAP) - TICK_GAP;
+    let gap = if line.boxes.is_empty() { 0.0 } else { LINE_GAP };
+    wide - boxes - gap - if line.ticks.is_empty() { 0.0 } else { ticks + LINE_GAP }
+}
+
+/// Between two boxes to tick, in mm.
+const TICK_GAP: f64 = 0.8;
+
+/// A hazard with its triangle does not break; underscores stand for the triangle.
+fn hazards_text(line: &CardLine) -> String {
+    let said = |hazard: &CardHazard| {
+        let triangle = if hazard.triangle { "__" } else { "" };
+        let parts = [triangle, &hazard.signal, &hazard.word].into_iter().filter(|part| !part.is_empty());
+        format!(" {}", parts.collect::<Vec<_>>().join(" ").replace(' ', "\u{a0}"))
     };
-    let first =
-        (high(&label, LABEL_TYPE, true, value, LINE) + TORQUE_LABEL_PAD).max(tall(1, VALUE_TYPE, 1.0));
-    let second = width(&torque.second, SECOND_TYPE, false);
-    let detail = format!("{}, {}", torque.detail, torque.note);
-    let detail = high(detail.trim_end_matches(", "), STATE_TYPE, false, second, SMALL_LINE)
-        .max(if torque.second.is_empty() { 0.0 } else { tall(1, SECOND_TYPE, 1.04) });
-    (first + detail).max(TORQUE_BOX_HEIGHT) + 0.9
+    line.hazards.iter().map(said).collect()
+}
+
+/// How high title and state are, with the marks and signs between them; underscores stand for their frames.
+fn head_height(line: &CardLine, room: f64) -> f64 {
+    let bold = line.ticks.is_empty();
+    let marks =
+        [(line.estimate, "ESTIMATE"), (line.doubt, "IN_DOUBT"), (!line.mark.is_empty(), line.mark.as_str())];
+    let marks = marks.into_iter().filter(|(stands, _)| *stands).map(|(_, mark)| format!(" {mark}_"));
+    let oils = line.oils.iter().map(|oil| format!(" {}_", oil.replace(' ', "\u{a0}")));
+    let hazards = if bold { String::new() } else { hazards_text(line) };
+    let pieces = [
+        (
+            format!("{} {}{}", line.number, line.title, if bold || line.state.is_empty() { "" } else { ":" }),
+            LABEL_TYPE,
+            bold,
+        ),
+        (oils.collect(), LABEL_TYPE, true),
+        (marks.collect(), UNDER_TYPE, true),
+        (line.state.clone(), LABEL_TYPE, false),
+        (hazards, UNDER_TYPE, true),
+    ];
+    let (mut count, mut filled) = (1, 0.0);
+    for (text, points, bold) in pieces.iter().filter(|(text, ..)| !text.trim().is_empty()) {
+        let (more, at) = lines_after(text, *points, *bold, room.max(8.0), filled);
+        (count, filled) = (count + more - 1, at);
+    }
+    let frames =
+        line.oils.len() + [line.estimate, line.doubt, !line.mark.is_empty()].iter().filter(|on| **on).count();
+    let signs = if bold { 0 } else { line.hazards.len() };
+    tall(count, LABEL_TYPE, LABEL_LINE) + 0.45 * frames as f64 + 0.2 * signs as f64
+}
+
+fn under_height(line: &CardLine, room: f64) -> f64 {
+    let hazards = if line.ticks.is_empty() { hazards_text(line) } else { String::new() };
+    if hazards.is_empty() && line.under.is_empty() {
+        return 0.0;
+    }
+    let room = room.max(8.0);
+    let (first, filled) = lines_after(&hazards, UNDER_TYPE, true, room, 0.0);
+    let rest = lines_after(&line.under, UNDER_TYPE, false, room, filled).0;
+    tall(first + rest - 1, UNDER_TYPE, UNDER_LINE)
+}
+
+/// Where the figure of a line stands, and how high the line is then.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Way {
+    /// What stands under the figure goes across.
+    pub across: bool,
+    /// The figure stands below its name.
+    pub below: bool,
+    /// In mm.
+    pub high: f64,
+}
+
+/// The figure of a line where it takes least room: beside all its words, beside its name alone, or below it.
+pub(super) fn least_room(line: &CardLine, wide: f64) -> Way {
+    if line.frame {
+        return Way { across: false, below: false, high: frame_height(line, wide) };
+    }
+    let beside = Way { across: false, below: false, high: line_height(line, (false, false), wide) };
+    if line.figures.is_empty() {
+        return beside;
+    }
+    let room = text_room(line, wide) - figures_width(line) - LINE_GAP;
+    let longest = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true)).fold(0.0, f64::max);
+    let has_room = room >= longest.max(20.0);
+    let ways = [(true, false), (true, true)].into_iter().filter(|(_, below)| *below || has_room);
+    let ways =
+        ways.map(|(across, below)| Way { across, below, high: line_height(line, (across, below), wide) });
+    let first = has_room.then_some(beside);
+    let least = first.into_iter().chain(ways).min_by(|a, b| a.high.total_cmp(&b.high));
+    least.unwrap_or(beside)
+}
+
+/// How high a line is with its figure there, in mm.
+fn line_height(line: &CardLine, (across, below): (bool, bool), wide: f64) -> f64 {
+    let room = text_room(line, wide);
+    let figures = figures_height(line);
+    let beside = if line.figures.is_empty() { 0.0 } else { figures_width(line) + LINE_GAP };
+    let words = if below {
+        head_height(line, room) + figures + under_height(line, room)
+    } else if across {
+        head_height(line, room - beside).max(figures) + under_height(line, room)
+    } else {
+        (head_height(line, room - beside) + under_height(line, room - beside)).max(figures)
+    };
+    let boxes = if line.boxes.is_empty() { 0.0 } else { WRITE_HEIGHT };
+    let ticks = if line.ticks.is_empty() { 0.0 } else { TICK_SIZE };
+    words.max(boxes).max(ticks) + tables_height(line) + LINE_PAD + ROUNDING
+}
+
+/// How high the tables of a line are, in mm.
+fn tables_height(line: &CardLine) -> f64 {
+    let table = |rows: usize| (rows + 1) as f64 * TABLE_ROW + FRAME + TABLE_GAP;
+    line.tables.iter().map(|one| table(one.rows.len())).sum()
+}
+
+/// How wide the widest table of a line is at least, in mm.
+pub(super) fn tables_width(line: &CardLine) -> f64 {
+    let cell = |text: &String, first: bool| {
+        let points = if first { UNDER_TYPE } else { TABLE_TYPE };
+        width(text, points, true) + 1.2 + FRAME
+    };
+    let rows = |table: &CardTable| {
+        let columns = (0..table.heads.len()).map(|n| {
+            let cells = table.rows.iter().chain([&table.heads]).filter_map(|row| row.get(n));
+            cells.map(|text| cell(text, n == 0)).fold(0.0, f64::max)
+        });
+        columns.sum::<f64>()
+    };
+    line.tables.iter().map(rows).fold(0.0, f64::max)
+}
+
+/// Above a table in a frame, and below what stands beside the number, in mm.
+const TABLE_GAP: f64 = 1.2;
+const TOP_GAP: f64 = 1.0;
+
+/// How high a frame across the sheet is, in mm.
+fn frame_height(line: &CardLine, wide: f64) -> f64 {
+    let (drawing_width, drawing_height) = match (line.drawing_html.is_empty(), line.largest) {
+        (true, _) => (0.0, 0.0),
+        (false, true) => (DRAWING_WIDTH + LINE_GAP, DRAWING_HEIGHT),
+        (false, false) => (DRAWING_WIDTH + LINE_GAP, SMALL_DRAWING_HEIGHT),
+    };
+    let room = wide - BESIDE - drawing_width;
+    let boxes = WRITE_HEIGHT + line.more.len() as f64 * (WRITE_HEIGHT + MORE_LABEL);
+    let words = room - 2.0 * WRITE_WIDTH - figures_width(line) - 2.0 * LINE_GAP;
+    let top = (head_height(line, words) + under_height(line, words)).max(figures_height(line)).max(boxes);
+    let tables = tables_height(line);
+    (top + TOP_GAP + tables).max(drawing_height) + AROUND + ROUNDING
 }

@@ -1,10 +1,8 @@
-//! The sheet of a card: its sizes, how wide its letters run, how high its blocks are, and how all of it is made to fit.
+//! The sheet of a card: its sizes, how wide its letters run, how high its lines are, and how all of it is laid out.
 
-mod back;
 mod face;
-mod front;
+mod fit;
 mod height;
 mod size;
 
-pub(super) use back::back;
-pub(super) use front::front;
+pub(super) use fit::{Level, Levels, Placed, Worked, lay_out};

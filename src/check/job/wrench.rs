@@ -3,6 +3,7 @@
 use super::desk::Desk;
 use crate::date::Date;
 use crate::diagnostic::{Finding, rules};
+use crate::judge::{out_of_calibration, reads_well};
 use crate::record::{Job, JobLine, Tool};
 
 /// job-wrench: a torque is read with a wrench that reads well there and was calibrated in time.
@@ -31,9 +32,7 @@ fn out_of_range(desk: &Desk<'_>, line: &JobLine, wrench: &Tool) -> Option<Findin
     let reads = wrench.torques.as_ref()?;
     let name = line.wrench.as_ref()?;
     let torques = line.readings.iter().filter_map(|reading| reading.value.as_ref()?.quantity());
-    let torque = torques.filter(|torque| torque.dimension() == reads.dimension()).find(|torque| {
-        torque.middle_si() < reads.least_si() - 1e-9 || torque.middle_si() > reads.greatest_si() + 1e-9
-    })?;
+    let torque = torques.into_iter().find(|torque| reads_well(wrench, torque) == Some(false))?;
     let title = &desk.shop.catalogue.field(line.field).title;
     Some(
         rules::JOB_WRENCH
@@ -53,15 +52,9 @@ fn out_of_range(desk: &Desk<'_>, line: &JobLine, wrench: &Tool) -> Option<Findin
 
 /// Whether the last calibration before a day had run out by then, in words.
 fn past_calibration(wrench: &Tool, day: Date) -> Option<String> {
-    let months = u16::try_from(wrench.calibrate_months?).ok()?;
-    let days = wrench.calibrated.iter().filter_map(|text| Date::read(&text.text));
-    match days.filter(|calibrated| *calibrated <= day).max() {
+    wrench.calibrate_months?;
+    match out_of_calibration(wrench, Some(day)) {
         None => Some(format!("`{}` was not calibrated before {day}", wrench.id.text)),
-        Some(last) => {
-            let until = last.after_months(months);
-            (until < day).then(|| {
-                format!("`{}` was out of calibration: last on {last}, next due on {until}", wrench.id.text)
-            })
-        }
+        Some((until, words)) => (until < day).then_some(words),
     }
 }

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use super::alike::alike;
 use super::condition_words::quoted;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, did_you_mean, rules};
@@ -40,7 +41,8 @@ pub(crate) fn due(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, finding
     }
     let vocabulary = Vocabulary::of(shop);
     let mut missing: BTreeMap<(&str, &str), Finding> = BTreeMap::new();
-    for fork in forks {
+    for alike in alike(forks, plans) {
+        let fork = alike.first();
         let meant = vocabulary.meant(fork);
         let here: Vec<&&Caution> = cautions.iter().filter(|one| one.applies.holds(&fork.choices)).collect();
         for item in plans.of(fork).iter().flat_map(|plan| &plan.items) {
@@ -53,9 +55,7 @@ pub(crate) fn due(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, finding
                 let finding = missing
                     .entry((&item.procedure.id.text, &caution.id.text))
                     .or_insert_with(|| not_given(item.procedure, caution, &why, place));
-                if !finding.reaches.contains(&fork.id) {
-                    finding.reaches.push(fork.id.clone());
-                }
+                alike.reach(finding);
             }
         }
     }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::alike::alike;
 use super::condition_words::{otherwise, quoted};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
@@ -16,16 +17,15 @@ pub(crate) fn ends(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findin
     }
     let vocabulary = Vocabulary::of(shop);
     let mut missing: BTreeMap<(&str, &str), Finding> = BTreeMap::new();
-    for fork in forks {
+    for alike in alike(forks, plans) {
+        let fork = alike.first();
         let meant = vocabulary.meant(fork);
         for item in plans.of(fork).iter().flat_map(|plan| &plan.items) {
             for (condition, by) in kept(shop, &vocabulary, item, &meant) {
                 let finding = missing
                     .entry((&item.procedure.id.text, &condition.id.text))
                     .or_insert_with(|| left_out(shop, item, condition, by));
-                if !finding.reaches.contains(&fork.id) {
-                    finding.reaches.push(fork.id.clone());
-                }
+                alike.reach(finding);
             }
         }
     }

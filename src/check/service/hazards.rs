@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::alike::alike;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::Plans;
@@ -13,8 +14,10 @@ use crate::syntax::Scheme;
 pub(crate) fn hazards(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findings: &mut Vec<Finding>) {
     let grave = |caution: &&Caution| !caution.applies.is_always() && caution.signal <= Signal::Warning;
     let mut silent: BTreeMap<&str, Finding> = BTreeMap::new();
+    let groups = alike(forks, plans);
     for caution in shop.cautions.iter().filter(grave) {
-        for fork in forks.iter().filter(|fork| caution.applies.holds(&fork.choices)) {
+        for alike in groups.iter().filter(|alike| caution.applies.holds(&alike.first().choices)) {
+            let fork = alike.first();
             let services = plans.of(fork);
             // A list that could not be read in full warns of nobody knows what.
             let whole = services.iter().all(|plan| {
@@ -26,7 +29,7 @@ pub(crate) fn hazards(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, fin
                 continue;
             }
             let finding = silent.entry(&caution.id.text).or_insert_with(|| not_warned(caution));
-            finding.reaches.push(fork.id.clone());
+            alike.reach(finding);
         }
     }
     findings.extend(silent.into_values());

@@ -1,5 +1,6 @@
 //! Rules on procedures, services and the conditions that prove their order.
 
+mod alike;
 mod boxes;
 mod caution;
 mod caution_due;

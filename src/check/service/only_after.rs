@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::alike::alike;
 use super::condition_words::{otherwise, quoted};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
@@ -16,7 +17,8 @@ pub(crate) fn only_after(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, 
     }
     let vocabulary = Vocabulary::of(shop);
     let mut missing: BTreeMap<(&str, &str, &str), Finding> = BTreeMap::new();
-    for fork in forks {
+    for alike in alike(forks, plans) {
+        let fork = alike.first();
         let meant = vocabulary.meant(fork);
         for item in plans.of(fork).iter().flat_map(|plan| &plan.items) {
             if brought(&vocabulary, item).all(|(condition, _)| condition.only_after.is_empty()) {
@@ -35,9 +37,7 @@ pub(crate) fn only_after(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, 
                     let finding = missing
                         .entry((id, &brings.text, &guard.text))
                         .or_insert_with(|| left_out(shop, &vocabulary, id, condition, brings, guard));
-                    if !finding.reaches.contains(&fork.id) {
-                        finding.reaches.push(fork.id.clone());
-                    }
+                    alike.reach(finding);
                 }
             }
         }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rayon::prelude::*;
 
+use super::alike::alike;
 use super::caution::cautions;
 use super::missed::{change_in_words, missed};
 use super::proof::Proof;
@@ -89,12 +90,15 @@ fn of_service(
         return (findings, chosen);
     }
     // A fork whose choices could not all be read chooses no variant: that has been told, and nothing is proved.
-    for fork in forks.iter().filter(|fork| settled(fork)) {
+    for alike in alike(forks.iter().filter(|fork| settled(fork)), plans) {
+        let fork = alike.first();
         let Some((_, plan)) = plans.one(fork, service) else { continue };
-        count += 1;
+        count += alike.forks.len();
         chosen.extend(plan.items.iter().map(|item| item.named.span));
-        no_variant(fork, plan, &mut findings);
-        on_no_leg(shop, fork, plan, &mut findings);
+        for fork in &alike.forks {
+            no_variant(fork, plan, &mut findings);
+            on_no_leg(shop, fork, plan, &mut findings);
+        }
         if !plan.unfilled.is_empty() {
             continue;
         }
@@ -103,7 +107,7 @@ fn of_service(
             .entry(plan.variant(&meant))
             .or_insert_with(|| Proof { plan, meant, forks: Vec::new() })
             .forks
-            .push(fork);
+            .extend(alike.forks.iter().map(|fork| fork.resolved.as_ref()));
     }
     if count > 0 && all_settled(shop, forks) {
         never_chosen(shop, service, &chosen, &mut findings);

@@ -1,8 +1,11 @@
 //! What a procedure sets, against the state of the leg at that time: values that are right only while a condition
 //! holds, and the state that a record says for a number.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
+use rayon::prelude::*;
+
+use super::alike::{Alike, alike};
 use super::condition_words::quoted;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
@@ -11,6 +14,7 @@ use crate::record::{Condition, Text};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::syntax::Scheme;
 use crate::syntax::markdown::Reference;
+use crate::text::FileId;
 use crate::words::lower_first;
 
 /// Findings by procedure, value and condition, so that each is said once with the forks it reaches.
@@ -27,13 +31,23 @@ pub(crate) fn states(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, find
     }
     let vocabulary = Vocabulary::of(shop);
     let mut told: Told<'_> = BTreeMap::new();
+    let groups = alike(forks, plans);
+    let walked = |alike: &Alike<'_>| {
+        let fork = alike.first();
+        let walks = plans.of(fork).iter().map(|plan| plan.walk(shop, &vocabulary, fork));
+        (vocabulary.meant(fork), walks.collect::<Vec<Walk>>())
+    };
+    let walked: Vec<(Bits, Vec<Walk>)> = groups.par_iter().map(walked).collect();
+    let of_group = |(at, alike): (usize, &Alike<'_>)| -> Vec<(FileId, usize)> {
+        alike.forks.iter().map(|fork| (fork.record.file, at)).collect()
+    };
+    let group: HashMap<FileId, usize> = groups.iter().enumerate().flat_map(of_group).collect();
+    // In the order of the forks: the first one's words are told.
     for fork in forks {
-        let meant = vocabulary.meant(fork);
-        for plan in plans.of(fork) {
-            let walk = plan.walk(shop, &vocabulary, fork);
+        let (meant, walks) = &walked[group[&fork.record.file]];
+        for (plan, walk) in plans.of(fork).iter().zip(walks) {
             for (at, item) in plan.items.iter().enumerate() {
-                let here =
-                    Here { shop, vocabulary: &vocabulary, fork, plan, item, meant: &meant, walk: &walk, at };
+                let here = Here { shop, vocabulary: &vocabulary, fork, plan, item, meant, walk, at };
                 here.too_early_or_late(&mut told);
                 here.another_state(&mut told);
             }

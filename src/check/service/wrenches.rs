@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::catalogue::Field;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::plan::{Planned, Plans};
@@ -32,7 +33,7 @@ pub(crate) fn wrenches(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, fo
                 for (joint, torque) in torques(shop, fork, item) {
                     if let Some(wrench) = falls_to(&ranges, torque) {
                         let of = unserved.entry(&wrench.id.text).or_default();
-                        of.joints.insert(joint);
+                        of.joints.insert(format!("{} {}", lower(&joint.title), torque.main().text));
                         of.published |= !fork.record.draft;
                         of.forks.insert(&fork.id);
                         of.procedures.insert(&item.procedure.id.text);
@@ -52,7 +53,11 @@ fn ranges<'s>(shop: &'s Shop, item: &Planned<'_>) -> Vec<(&'s Tool, &'s Quantity
 }
 
 /// The torques that the steps of a procedure name, each with its joint.
-fn torques<'s>(shop: &'s Shop, fork: &'s ResolvedFork, item: &'s Planned<'_>) -> Vec<(String, &'s Quantity)> {
+fn torques<'s>(
+    shop: &'s Shop,
+    fork: &'s ResolvedFork,
+    item: &'s Planned<'_>,
+) -> Vec<(&'s Field, &'s Quantity)> {
     let named = item.procedure.body.references.iter().filter(|reference| reference.scheme == Scheme::Spec);
     let mut out = Vec::new();
     for id in named.filter_map(|reference| shop.catalogue.find(&reference.target)) {
@@ -62,7 +67,7 @@ fn torques<'s>(shop: &'s Shop, fork: &'s ResolvedFork, item: &'s Planned<'_>) ->
         }
         for side in Side::BOTH.into_iter().zip(item.legs).filter(|(_, on)| *on).map(|(side, _)| side) {
             if let Some(torque) = fork.on(side, id).and_then(Resolved::quantity) {
-                out.push((format!("{} {}", lower(&field.title), torque.main().text), torque));
+                out.push((field, torque));
             }
         }
     }

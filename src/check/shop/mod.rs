@@ -1,5 +1,6 @@
 //! Rules on the shop as a whole: what its records point at, what nothing uses, its machines, sources and oils.
 
+mod bench;
 mod complaints;
 mod families;
 pub(crate) mod grades;
@@ -20,6 +21,8 @@ use super::kinds::ShopRule;
 
 /// In no order that matters.
 pub(crate) const SHOP_RULES: &[ShopRule] = &[
+    bench::only,
+    bench::proof,
     complaints::complaints,
     families::families,
     links::parts,

@@ -22,8 +22,10 @@ const STACK: [(&[&str], Option<Key>); 6] = [
 const AN_ORDER: usize = 3;
 
 /// What a face of the seal looks at, and what it never does.
-const FACES: [(&[&str], &str, &[&str]); 2] =
-    [(&["spring", "lip"], "oil", &["dust", "outside", "road", "air"]), (&["mark", "number"], "dust seal", &["oil"])];
+const FACES: [(&[&str], &str, &[&str]); 2] = [
+    (&["spring", "lip"], "oil", &["dust", "outside", "road", "air"]),
+    (&["mark", "number"], "dust seal", &["oil"]),
+];
 
 /// seal-order, seal-lip: what the text says of seals is as they are fitted on every fork.
 pub(crate) fn stack(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
@@ -42,7 +44,8 @@ pub(crate) fn stack(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
 }
 
 const ORDER: &str = "look at the parts as they come off: dust seal, clip, oil seal, washer, outer bushing, inner bushing, or the other way round";
-const LIP: &str = "look at the seal: the side with the garter spring faces the oil, the marked face the dust seal";
+const LIP: &str =
+    "look at the seal: the side with the garter spring faces the oil, the marked face the dust seal";
 
 /// Where a part stands in the stack, by the place of its first word in a text.
 fn places(text: &str) -> Vec<(usize, usize)> {
@@ -67,7 +70,11 @@ fn order(fork: &ResolvedFork, value: &Resolved) -> Option<String> {
     let first = inward.first()?;
     let word = |n: usize| STACK[n].0[0];
     if let Some((_, one, other)) = inward.iter().find(|(way, ..)| *way != first.0) {
-        return Some(format!("the {} stands before the {} in it, against the rest", word(*one), word(*other)));
+        return Some(format!(
+            "the {} stands before the {} in it, against the rest",
+            word(*one),
+            word(*other)
+        ));
     }
     let named: Vec<usize> = places(&text).into_iter().map(|(_, n)| n).collect();
     if named.len() < AN_ORDER {

@@ -6,7 +6,9 @@ use crate::quantity::refuse;
 use crate::quantity::trouble::Trouble;
 use crate::quantity::units::{Dimension, Spelling, UNITS, Unit, spelled, unit};
 use crate::quantity::value::Decimal;
+use std::collections::HashMap;
 use std::ops::Range;
+use std::sync::LazyLock;
 
 /// Spellings that mean several units, each with what it may mean. Where the field takes one of the
 /// spelling's own dimension (`lb` in a weight) it is read and not looked up here.
@@ -95,6 +97,20 @@ fn key(spelling: &str) -> String {
     key
 }
 
+/// The units by the keys of their spellings, in the order of the table, each once.
+static KEYS: LazyLock<HashMap<String, Vec<&'static Unit>>> = LazyLock::new(|| {
+    let mut keys: HashMap<String, Vec<&'static Unit>> = HashMap::new();
+    for unit in &UNITS {
+        for spelling in unit.spellings() {
+            let units = keys.entry(key(spelling)).or_default();
+            if !units.iter().any(|known| std::ptr::eq(*known, unit)) {
+                units.push(unit);
+            }
+        }
+    }
+    keys
+});
+
 pub(super) fn near_miss(written: &str, candidates: impl Fn(&Unit) -> bool) -> Option<&'static Unit> {
     if written.len() > 40 {
         return None;
@@ -104,8 +120,8 @@ pub(super) fn near_miss(written: &str, candidates: impl Fn(&Unit) -> bool) -> Op
         return None;
     }
     let mut meant_unit: Option<&'static Unit> = None;
-    for unit in UNITS.iter().filter(|unit| candidates(unit)) {
-        if unit.spellings().any(|spelling| self::key(spelling) == key) && !other_prefix(written, unit) {
+    for unit in KEYS.get(&key)?.iter().copied().filter(|unit| candidates(unit)) {
+        if !other_prefix(written, unit) {
             match meant_unit {
                 Some(already) if already.dimension == unit.dimension => return None,
                 Some(_) => {}

@@ -1,5 +1,6 @@
 //! Units: what they measure, their exact factors and their spellings.
 
+mod digits;
 mod dimension;
 mod spelling;
 mod table;

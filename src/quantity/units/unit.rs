@@ -103,7 +103,7 @@ impl Unit {
 
     /// Whether a number in one of the two has the same digits in the other, as in N·m and daN·m or kPa and bar:
     /// one is a power of ten of the other, or its other name.
-    pub(crate) fn same_digits(&self, other: &Unit) -> bool {
+    pub(super) fn has_digits_of(&self, other: &Unit) -> bool {
         if self.dimension != other.dimension || self.offset() != other.offset() {
             return false;
         }

@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use super::drawing::c;
 use super::scale::{Scale, label, step, ticks};
+use crate::drawing::c;
 use crate::words::escape;
 
 const WIDTH: f64 = 720.0;

@@ -1,12 +1,12 @@
 //! Air force and whole-leg force against travel.
 
 use super::chart::{Chart, Mark, Series, Stroke, svg};
-use super::drawing::Drawing;
 use crate::bench::air::{Band, SLOW};
 use crate::bench::leg::Leg;
 use crate::bench::range::OutOfRange;
 use crate::bench::units::{Force, Length, length};
 use crate::derive::{AtGap, Derived, DerivedLeg};
+use crate::drawing::Drawing;
 
 /// Points along the travel.
 const POINTS: usize = 48;

@@ -1,8 +1,8 @@
 //! The top of the leg to scale, in the state its gap is measured in, dimensioned from the record alone.
 
-use super::drawing::{Drawing, c};
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{Key, MadeChoice, key, state_part};
+use crate::drawing::{Drawing, c};
 use crate::quantity::{Kind, Value};
 use crate::resolve::{Resolved, ResolvedFork, Side};
 use crate::words::escape;

@@ -2,14 +2,13 @@
 //! description, every line named where it stands.
 
 mod chart;
-mod drawing;
 mod force;
 mod leg;
 mod order;
 mod scale;
 mod viscosity;
 
-pub use drawing::Drawing;
+pub use crate::drawing::Drawing;
 pub use force::{air_force, leg_force};
 pub use leg::drawing;
 pub use order::order;

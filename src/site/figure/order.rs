@@ -6,8 +6,8 @@
 
 use std::fmt::Write;
 
-use super::drawing::c;
 use crate::book::gaps::GAP;
+use crate::drawing::c;
 use crate::plan::{Effect, Life, Plan, Slot, Vocabulary, Walk, legs_word};
 use crate::words::escape;
 

@@ -1,8 +1,8 @@
 //! Viscosity against temperature on the standard's scale, all oils together.
 
-use super::drawing::{Drawing, c};
 use crate::bench::grade::Curve;
 use crate::bench::units::celsius;
+use crate::drawing::{Drawing, c};
 use crate::words::escape;
 
 const WIDTH: f64 = 720.0;

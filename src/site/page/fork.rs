@@ -6,18 +6,19 @@ use super::kind::{Heading, Page, Subject};
 use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
+use crate::book::inherited::taken_over;
 use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
 use crate::book::pictures::{PictureView, of_fork};
 use crate::book::reading::is_number;
 use crate::book::sign::{SIGN, rests_on_family, signed};
 use crate::book::texts::ForkTexts;
-use crate::book::inherited::taken_over;
 use crate::book::unknown::{Open, open_points};
 use crate::book::view::{CardTable, DueView, Link, Row, TakenOver, VouchView};
 use crate::book::{Book, keys, vouch};
 use crate::catalogue::{FieldId, Owner, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::Severity;
+use crate::judge::Evidence;
 use crate::plan::Plan;
 use crate::record::{Machine, Part, Text};
 use crate::resolve::{ResolvedFork, Side};
@@ -75,6 +76,25 @@ pub struct PartRow {
     pub count: String,
     /// The services that take it; empty: every one.
     pub services: String,
+}
+
+/// What the shop's jobs found of a value.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct EvidenceRow {
+    /// The value.
+    pub value: Link,
+    /// `fill needed` or `as found`.
+    pub what: String,
+    /// The median of the jobs, with its unit.
+    pub median: String,
+    /// The spread, with its unit.
+    pub spread: String,
+    /// How many jobs it rests on.
+    pub jobs: String,
+    /// What the record says.
+    pub said: String,
+    /// What is to be said where the record lies outside; else empty.
+    pub note: String,
 }
 
 /// A service of this fork.
@@ -152,6 +172,8 @@ pub struct ForkView {
     pub unknown: Vec<(Link, String)>,
     /// Warnings that concern this fork: one sentence each.
     pub warnings: Vec<String>,
+    /// What the shop's jobs found: figures alone.
+    pub evidence: Vec<EvidenceRow>,
     /// The page of the complaints about it; empty in a shop that keeps none.
     pub complaints: String,
     /// All bench cards of this fork to print in one go; empty where there are fewer than two.
@@ -221,6 +243,7 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         not_made: texts.facts().not_made.clone(),
         unknown: unknown(book, fork),
         warnings: warnings(book, fork),
+        evidence: evidence_rows(book, fork),
         complaints: match book.shop.complaints.is_empty() {
             true => String::new(),
             false => fork_complaints_href(&fork.id),
@@ -238,9 +261,10 @@ fn marked(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> Option<Row> {
 
 /// The numbers to set, which stand first.
 fn numbers(book: &Book, texts: &ForkTexts<'_>) -> Vec<Row> {
-    let set = book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| {
-        field.role == Role::Set && is_number(&field.kind) && field.group != "torque"
-    });
+    let set =
+        book.shop.catalogue.of(Owner::Fork).filter(|(_, field)| {
+            field.role == Role::Set && is_number(&field.kind) && field.group != "torque"
+        });
     let rows = set.filter_map(|(id, _)| marked(book, texts, id));
     rows.filter(|row| row.figures.iter().any(|figure| !figure.not_fitted)).collect()
 }
@@ -257,7 +281,8 @@ fn groups(book: &Book, texts: &ForkTexts<'_>) -> Vec<GroupView> {
 }
 
 fn part_row(book: &Book, part: &Part) -> PartRow {
-    let title = |id: &Text| book.shop.service(&id.text).map_or_else(|| id.text.clone(), |one| one.title.clone());
+    let title =
+        |id: &Text| book.shop.service(&id.text).map_or_else(|| id.text.clone(), |one| one.title.clone());
     PartRow {
         title: part.title.text.clone(),
         number: part.number.text.clone(),
@@ -288,7 +313,8 @@ pub(in crate::site) fn others(book: &Book, fork: &CheckedFork, machine: &Machine
             && machine.years.0 <= other.years.1
     };
     let forks = book.shop.forks.iter().filter(|other| other.id.text != fork.id);
-    let found = forks.flat_map(|other| other.machines.iter().filter(same).map(move |machine| (other, machine)));
+    let found =
+        forks.flat_map(|other| other.machines.iter().filter(same).map(move |machine| (other, machine)));
     found
         .map(|(other, machine)| OtherFork {
             fork: Link::new(fork_href(&other.id.text), other.title()),
@@ -400,4 +426,22 @@ pub fn shared(book: &Book, fork: &ResolvedFork) -> Vec<SharedPart> {
         }
     }
     parts
+}
+
+/// What the jobs found, value by value. A record that lies outside is told, and stays what its source says.
+fn evidence_rows(book: &Book, fork: &CheckedFork) -> Vec<EvidenceRow> {
+    let row = |one: &Evidence| EvidenceRow {
+        value: Link::new(format!("#{}", book.shop.catalogue.field(one.field).key), one.title.clone()),
+        what: one.what.to_owned(),
+        median: one.shown(one.median),
+        spread: one.shown(one.spread),
+        jobs: one.jobs.to_string(),
+        said: one.said.clone(),
+        note: if one.contradicts {
+            "The record lies outside: measure it again.".to_owned()
+        } else {
+            String::new()
+        },
+    };
+    book.evidence(fork).iter().map(row).collect()
 }

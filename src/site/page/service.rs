@@ -8,19 +8,19 @@ use serde::Serialize;
 use super::kind::{Heading, Page, Subject};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
-use crate::book::gaps::GAP;
 use crate::book::figure::{machines_line, time, usual_units};
-use crate::book::links::{card_href, fork_href, procedure_href, sequence_href, service_href};
-use crate::book::short::UNKNOWN;
-use crate::book::texts::ForkTexts;
+use crate::book::gaps::GAP;
 use crate::book::inherited::taken_over;
+use crate::book::links::{card_href, fork_href, procedure_href, sequence_href, service_href};
+use crate::book::reading::is_meant;
+use crate::book::short::UNKNOWN;
 use crate::book::sign::signed;
+use crate::book::texts::ForkTexts;
 use crate::book::view::{DueView, Link, TakenOver};
 use crate::book::{Book, text_review, vouch};
-use crate::book::reading::is_meant;
+use crate::card::content::codes_of;
 use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
-use crate::card::content::codes_of;
 use crate::judge::{Tables, asked, boxes};
 use crate::plan::{Plan, legs_word};
 use crate::quantity::{Dimension, Kind, Value};
@@ -255,9 +255,11 @@ fn asked_of(book: &Book, fork: &CheckedFork, plan: &Plan<'_>) -> String {
     let mut tables = Tables::default();
     for reading in boxes(catalogue, fork, plan) {
         let field = catalogue.field(reading.field);
-        let unit = field.kind.dimensions().first().and_then(|dimension| {
-            usual_units(book.shop, Some(field), *dimension).first().copied()
-        });
+        let unit = field
+            .kind
+            .dimensions()
+            .first()
+            .and_then(|dimension| usual_units(book.shop, Some(field), *dimension).first().copied());
         let words = field.kind.dimensions().is_empty() && field.kind != Kind::Count;
         tables.add(&field.key, &asked(catalogue, fork, &fork.derived, reading.field), unit, words);
     }
@@ -265,11 +267,21 @@ fn asked_of(book: &Book, fork: &CheckedFork, plan: &Plan<'_>) -> String {
 }
 
 /// What a job is begun and written with.
-fn job_form<'s>(book: &Book<'s>, fork: &'s CheckedFork, plan: &Plan<'_>, due: &[String], at: usize) -> JobForm {
-    let usual = || usual_units(book.shop, None, Dimension::Distance).first().map(|unit| unit.symbol.to_owned());
-    let distance = due.iter().find(|unit| *unit != "h").cloned().or_else(usual).unwrap_or_else(|| "km".to_owned());
+fn job_form<'s>(
+    book: &Book<'s>,
+    fork: &'s CheckedFork,
+    plan: &Plan<'_>,
+    due: &[String],
+    at: usize,
+) -> JobForm {
+    let usual =
+        || usual_units(book.shop, None, Dimension::Distance).first().map(|unit| unit.symbol.to_owned());
+    let distance =
+        due.iter().find(|unit| *unit != "h").cloned().or_else(usual).unwrap_or_else(|| "km".to_owned());
     let code = codes_of(book, fork).get(at).filter(|_| !fork.record.draft).map(|codes| &codes.card);
-    let released = |code: &&String| !book.working || book.shop.released.cards.iter().any(|card| &card.card.text == *code);
+    let released = |code: &&String| {
+        !book.working || book.shop.released.cards.iter().any(|card| &card.card.text == *code)
+    };
     let machines = fork.record.machines.iter();
     let facts = serde_json::json!({
         "fork": fork.id, "service": plan.service.id.text, "card": code.filter(released), "distance": distance,
@@ -382,6 +394,11 @@ fn marks(book: &Book, texts: &ForkTexts<'_>, id: FieldId, field: &Field) -> Vec<
     let doubt = texts.in_doubt(id);
     let review = vouch::card_mark(book, texts.fork, field, estimate);
     let unknown = texts.figures(id).iter().any(|figure| !figure.unknown.is_empty());
-    let words = [if unknown { UNKNOWN } else { "" }, if estimate { "ESTIMATE" } else { "" }, if doubt { IN_DOUBT } else { "" }, review];
+    let words = [
+        if unknown { UNKNOWN } else { "" },
+        if estimate { "ESTIMATE" } else { "" },
+        if doubt { IN_DOUBT } else { "" },
+        review,
+    ];
     words.into_iter().filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }

@@ -1,0 +1,56 @@
+//! What goes from a card for want of room, in this order, and nothing else. No value, limit, state, hazard word or box
+//! is among them: where a card does not fit without these, the build says so.
+
+/// What went, and with it all before it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Goes {
+    /// Nothing.
+    Nothing,
+    /// Why a check could not be made: that it was not is still said. The page's address, which the picture has.
+    Reasons,
+    /// The record's notes at numbers, and what a fill weighs.
+    Notes,
+    /// The procedure's title beside its numbers, and the sizes of new parts that nothing is judged by.
+    Titles,
+    /// The second units.
+    SecondUnits,
+    /// The drawings of nut and sag.
+    SmallDrawings,
+    /// The table of a pressure for a leg of other temperatures: ten degrees less and more are still said.
+    Temperatures,
+    /// How far to turn the nut for a reading.
+    NutTable,
+    /// The drawing of where the gap is read.
+    Drawings,
+    /// All numbers for oil and leg of other temperatures.
+    Warmth,
+    /// What to draw off or add for a reading.
+    Tables,
+}
+
+impl Goes {
+    /// All, in the order in which they go.
+    pub const ORDER: [Goes; 11] = [
+        Goes::Nothing,
+        Goes::Reasons,
+        Goes::Notes,
+        Goes::Titles,
+        Goes::SecondUnits,
+        Goes::SmallDrawings,
+        Goes::Temperatures,
+        Goes::NutTable,
+        Goes::Drawings,
+        Goes::Warmth,
+        Goes::Tables,
+    ];
+
+    /// Whether something is still there: all that goes later is.
+    pub fn keeps(self, what: Goes) -> bool {
+        self < what
+    }
+
+    /// What a card says of it, in as few words as it has room for.
+    pub fn said(self) -> &'static str {
+        if self.keeps(Goes::Notes) { "" } else { "More: see the page." }
+    }
+}

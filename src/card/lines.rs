@@ -1,0 +1,371 @@
+//! The lines of a procedure: one to tick, or one for each number that is set or written, and what hazards are met there.
+
+use std::collections::HashMap;
+
+use super::frame::{Frame, frame_of};
+use super::goes::Goes;
+use super::number::{beside, join, joined, number, sides_on};
+use super::places::{Asked, Home, asked, at_home, is_as_found};
+use super::view::{CardBoxes, CardHazard, CardLine};
+use crate::book::Book;
+use crate::book::doubt::IN_DOUBT;
+use crate::book::figure::{main_said, value_text};
+use crate::book::reading::{holds, is_amount, is_number, is_read_apart};
+use crate::book::short::sides;
+use crate::book::sign::signed;
+use crate::book::texts::ForkTexts;
+use crate::catalogue::{Field, FieldId, Form, Role};
+use crate::plan::Planned;
+use crate::quantity::Kind;
+use crate::record::{Holder, Phase, Signal, Tool};
+use crate::resolve::Side;
+use crate::syntax::Scheme;
+use crate::words::lower;
+
+/// What lines are made with.
+pub(super) struct Bench<'b, 's> {
+    /// The look-ups.
+    pub book: &'b Book<'s>,
+    /// What is told of the fork.
+    pub texts: &'b ForkTexts<'s>,
+    /// The procedure at which each number stands.
+    pub homes: &'b HashMap<FieldId, Home>,
+    /// The wrenches of the service, the smallest first.
+    pub wrenches: &'b [&'b Tool],
+    /// What went for want of room.
+    pub goes: Goes,
+}
+
+/// A procedure while its lines are made.
+struct Work<'w> {
+    item: &'w Planned<'w>,
+    at: usize,
+    asked: Vec<Asked>,
+    /// Fields whose values stand on one of its lines already.
+    told: Vec<FieldId>,
+}
+
+impl Bench<'_, '_> {
+    fn field(&self, id: FieldId) -> &Field {
+        self.book.shop.catalogue.field(id)
+    }
+
+    /// The lines of the procedure at this place.
+    pub fn lines(&self, item: &Planned<'_>, at: usize) -> Vec<CardLine> {
+        let mut work = Work { item, at, asked: asked(self.book, item), told: Vec::new() };
+        let mut lines = self.value_lines(&mut work);
+        let phase = item.procedure.phase;
+        if lines.is_empty() || phase == Some(Phase::Strip) {
+            lines.insert(0, self.tick(item, at));
+        }
+        self.facts(&mut work, &mut lines);
+        if let Some(first) = lines.first_mut() {
+            first.hazards = self.hazards(item);
+            if self.goes.keeps(Goes::Titles) && first.ticks.is_empty() && phase > Some(Phase::Inspect) {
+                first.under = join(item.procedure.title.trim_end_matches('.'), &first.under);
+            }
+        }
+        if let Some(words) = &item.procedure.sign_off {
+            let (number, title) = ((at + 1).to_string(), words.trim_end_matches('.').to_owned());
+            lines.push(CardLine { number, title, boxes: vec!["initials".to_owned()], ..CardLine::default() });
+        }
+        lines
+    }
+
+    /// The line to tick.
+    fn tick(&self, item: &Planned<'_>, at: usize) -> CardLine {
+        let conditions = &self.book.shop.conditions;
+        let named = item.procedure.brings.iter().chain(&item.procedure.ends);
+        let of_leg = |id: &crate::record::Text| {
+            conditions.list.iter().any(|one| one.id.text == id.text && one.per == Holder::Leg)
+        };
+        let apart = named.clone().any(of_leg) || item.legs != [true; 2];
+        CardLine {
+            number: (at + 1).to_string(),
+            title: item.procedure.title.trim_end_matches('.').to_owned(),
+            ticks: if apart { letters(item.legs) } else { vec![String::new()] },
+            ..CardLine::default()
+        }
+    }
+
+    /// A line for each value that is written here; and for each number that is set here and nowhere written.
+    fn value_lines(&self, work: &mut Work<'_>) -> Vec<CardLine> {
+        let mut lines = Vec::new();
+        let mut more = Vec::new();
+        let found = is_as_found(work.item);
+        for Asked { id, .. } in work.asked.clone().into_iter().filter(|asked| asked.read) {
+            let boxes = self.boxes(work.item, id);
+            if boxes.is_empty() || work.told.contains(&id) {
+                continue;
+            }
+            let field = self.field(id);
+            let shown = self.shown(work, id);
+            let mut line = self.blank(work.at, id, boxes);
+            let home = at_home(self.homes, id, work.at);
+            let is_home = home != [false; 2];
+            if !is_home && found && work.item.procedure.phase != Some(Phase::Intake) {
+                line.title.push_str(", as found");
+            } else if !is_home && found {
+                // The heading says so.
+            } else if !is_home {
+                line.title.push_str(", again");
+            }
+            if let Some(shown) = shown {
+                number(self.book, self.texts, (shown, home), self.wrenches, self.goes, &mut line);
+                let told = beside(self.book, shown);
+                self.add_keys(&mut line, &told);
+                work.told.extend(told);
+                work.told.push(shown);
+                if shown != id {
+                    let new = self.texts.short(id);
+                    line.under =
+                        join(&line.under, &if new.is_empty() { String::new() } else { format!("new {new}") });
+                }
+                if let Some(frame) = frame_of((self.book.shop, self.texts.fork), shown, home, self.goes) {
+                    put(&mut line, frame);
+                }
+            } else {
+                let (unit, new) = self.written_in(id, is_home);
+                line.boxes.iter_mut().for_each(|one| *one = format!("{one} {unit}").trim().to_owned());
+                line.under = new;
+            }
+            work.told.push(id);
+            self.add_keys(&mut line, &[id]);
+            let is_plain = line.figures.is_empty() && !found && field.role != Role::Fitted;
+            if is_plain && field.short != field.reading && !is_number_of_work(field) {
+                more.push(line)
+            } else {
+                lines.push(line)
+            }
+        }
+        let frame = lines.iter_mut().find(|line: &&mut CardLine| line.frame);
+        match frame {
+            Some(frame) => frame.more.extend(more.into_iter().map(boxes_of)),
+            None => lines.extend(more),
+        }
+        lines
+    }
+
+    /// The field whose number stands at this reading: its own, or the limit that is read alike; none where it stands
+    /// at another procedure, or where the fork has none.
+    fn shown(&self, work: &Work<'_>, id: FieldId) -> Option<FieldId> {
+        if at_home(self.homes, id, work.at) == [false; 2] {
+            return None;
+        }
+        let is_limit = |id: FieldId| is_limit(self.field(id));
+        let field = self.field(id);
+        let alike = work.asked.iter().map(|asked| asked.id).find(|other| {
+            is_limit(*other)
+                && *other != id
+                && !field.reading.is_empty()
+                && self.field(*other).reading == field.reading
+        });
+        let own = (field.role == Role::Set || is_limit(id)).then_some(id);
+        alike.filter(|_| !is_limit(id)).or(own).filter(|id| !sides(self.texts.fork, *id).is_empty())
+    }
+
+    fn add_keys(&self, line: &mut CardLine, told: &[FieldId]) {
+        for id in told {
+            let key = &self.field(*id).key;
+            if !line.keys.split(' ').any(|known| known == key) {
+                line.keys = format!("{} {key}", line.keys).trim_start().to_owned();
+            }
+        }
+    }
+
+    fn blank(&self, at: usize, id: FieldId, boxes: Vec<String>) -> CardLine {
+        let field = self.field(id);
+        let title = if is_limit(field) && !field.reading.is_empty() { &field.reading } else { &field.short };
+        CardLine {
+            number: (at + 1).to_string(),
+            title: title.clone(),
+            key: field.key.clone(),
+            keys: field.key.clone(),
+            boxes,
+            ..CardLine::default()
+        }
+    }
+
+    /// The boxes of a reading: one for each leg that has it and is worked on, or one.
+    fn boxes(&self, item: &Planned<'_>, id: FieldId) -> Vec<String> {
+        let field = self.field(id);
+        if !is_read_apart(field) {
+            return vec![String::new()];
+        }
+        let has = |side: Side, on: bool| on && holds(self.texts.fork, side, id, field);
+        letters([has(Side::Left, item.legs[0]), has(Side::Right, item.legs[1])])
+    }
+
+    /// The unit in which a reading is written; and at its home what the part measures new.
+    fn written_in(&self, id: FieldId, is_home: bool) -> (String, String) {
+        let field = self.field(id);
+        let here = sides(self.texts.fork, id);
+        let quantity = here.first().and_then(|(_, value)| value.quantity());
+        let unit = quantity.map_or_else(
+            || field.units.first().map(|unit| unit.symbol.to_owned()).unwrap_or_default(),
+            |quantity| main_said(self.book.shop, Some(field), quantity).unit.symbol.to_owned(),
+        );
+        let new = self.texts.short(id);
+        (unit, if is_home && !new.is_empty() { format!("new {new}") } else { String::new() })
+    }
+
+    /// Whether a value stands with the number of another field, which has a place of its own on the card.
+    fn stands_elsewhere(&self, id: FieldId) -> bool {
+        self.homes.keys().any(|other| {
+            *other != id
+                && beside(self.book, *other).contains(&id)
+                && !sides(self.texts.fork, *other).is_empty()
+        })
+    }
+
+    /// What else the procedure names of the fork: numbers beside its line, oils in a frame, sizes of seals.
+    fn facts(&self, work: &mut Work<'_>, lines: &mut [CardLine]) {
+        let Some(to) =
+            lines.iter().position(|line| self.is_poured(line)).or((!lines.is_empty()).then_some(0))
+        else {
+            return;
+        };
+        let (mut said, mut small, mut limits) = (Vec::new(), Vec::new(), Vec::new());
+        let seals = self.seals(work);
+        // What goes into which chamber is worked from; it is as large as the label.
+        let poured = self.is_poured(&lines[to]);
+        for id in work.asked.iter().map(|asked| asked.id).chain(seals) {
+            let field = self.field(id);
+            let elsewhere = at_home(self.homes, id, work.at) == [false; 2] && self.homes.contains_key(&id);
+            // When it is due again stands at the foot.
+            let is_due = field.kind == Kind::Interval;
+            if is_due || work.told.contains(&id) || self.stands_elsewhere(id) || elsewhere && !is_oil(field) {
+                continue;
+            }
+            work.told.push(id);
+            self.add_keys(&mut lines[to], &[id]);
+            let text = self.texts.short(id);
+            let value = text.replace('\u{a0}', " ");
+            if text.is_empty() || lines.iter().any(|line| line.state.replace('\u{a0}', " ").contains(&value))
+            {
+                continue;
+            }
+            if is_oil(field) {
+                lines[to].oils.push(self.oil(id, work.item.legs));
+                continue;
+            } else if field.role == Role::Set && is_number(&field.kind) && lines[to].figures.is_empty() {
+                let line = &mut lines[to];
+                line.key.clone_from(&field.key);
+                number(self.book, self.texts, (id, work.item.legs), self.wrenches, self.goes, line);
+                continue;
+            }
+            let is_words = matches!(field.kind, Kind::Text | Kind::Choice(_));
+            let named = named(field, &text);
+            let is_inspect = work.item.procedure.phase == Some(Phase::Inspect);
+            if field.role == Role::Fitted && is_number(&field.kind) && is_inspect {
+                small.push(named);
+            } else if !lines[to].figures.is_empty()
+                && (field.role == Role::Fitted || is_limit(field))
+                && !poured
+            {
+                limits.push(if is_words { in_sentence(&text) } else { named });
+            } else if is_limit(field) || is_inspect {
+                limits.push(named);
+            } else {
+                said.push(named);
+            }
+        }
+        lines[to].state = join(&lines[to].state, &said.join("; "));
+        lines[to].under = join(&lines[to].under, &limits.join("; "));
+        if self.goes.keeps(Goes::Titles) {
+            lines[to].under = join(&lines[to].under, &joined(small));
+        }
+    }
+
+    /// The oil that a procedure pours on these legs.
+    fn oil(&self, id: FieldId, legs: [bool; 2]) -> String {
+        let (shop, fork, field) = (self.book.shop, self.texts.fork, self.field(id));
+        let here = sides_on(fork, (id, false), legs);
+        let named = here.iter().filter_map(|(side, value)| {
+            let name = value.value().map(|value| value_text(shop, field, value).0)?;
+            Some(if here.len() > 1 { format!("{side}\u{a0}{name}") } else { name })
+        });
+        let text = signed(&named.collect::<Vec<_>>().join(", "), fork.is_uncompared(id));
+        if self.texts.in_doubt(id) { format!("{text} ({IN_DOUBT})") } else { text }
+    }
+
+    fn is_poured(&self, line: &CardLine) -> bool {
+        let id = self.book.shop.catalogue.find(&line.key);
+        id.is_some_and(|id| is_amount(self.field(id)))
+    }
+
+    /// Where seals are fitted: the parts of the stack and their order, as far as they are on record.
+    fn seals(&self, work: &Work<'_>) -> Vec<FieldId> {
+        let catalogue = &self.book.shop.catalogue;
+        let oil_seal = catalogue.find("seals.oil_seal");
+        if !work.asked.iter().any(|asked| Some(asked.id) == oil_seal) {
+            return Vec::new();
+        }
+        const STACK: [&str; 3] = ["seals.washer", "seals.order", "seals.lip_side"];
+        STACK.iter().filter_map(|key| catalogue.find(key)).collect()
+    }
+
+    /// The hazards that a procedure names and this fork has, worst first, each word once.
+    fn hazards(&self, item: &Planned<'_>) -> Vec<CardHazard> {
+        let references = item.procedure.body.references.iter().filter(|link| link.scheme == Scheme::Caution);
+        let cautions = references.filter_map(|link| self.book.shop.caution(&link.target));
+        let mut here: Vec<_> = cautions.filter(|one| one.applies.holds(&self.texts.fork.choices)).collect();
+        here.sort_by_key(|caution| caution.signal);
+        let mut out: Vec<CardHazard> = Vec::new();
+        for caution in here {
+            let word = caution.word.clone().unwrap_or_else(|| crate::words::lower(&caution.title));
+            if out.iter().any(|hazard| hazard.word == word) {
+                continue;
+            }
+            let said = matches!(caution.signal, Signal::Danger | Signal::Notice);
+            let signal = if said { caution.signal.word().to_owned() } else { String::new() };
+            out.push(CardHazard { signal, word, triangle: caution.signal != Signal::Notice });
+        }
+        out
+    }
+}
+
+/// A temperature, or another reading that belongs to the number beside it.
+fn is_number_of_work(field: &Field) -> bool {
+    !matches!(field.kind, Kind::Quantity(crate::quantity::Dimension::Temperature))
+}
+
+fn is_limit(field: &Field) -> bool {
+    matches!(field.form, Form::Limit | Form::Difference)
+}
+
+/// A value with its name, for the middle of a sentence: `dust seal 48 × 58.5 × 11.5 mm`, `order: dust seal, clip`.
+fn named(field: &Field, text: &str) -> String {
+    match field.kind {
+        Kind::Text | Kind::Choice(_) => format!("{}: {}", lower(&field.short), in_sentence(text)),
+        _ => format!("{} {text}", lower(&field.short)),
+    }
+}
+
+/// Words for the middle of a sentence; the letter of a leg before them stays one.
+fn in_sentence(text: &str) -> String {
+    if text.starts_with("L\u{a0}") || text.starts_with("R\u{a0}") { text.to_owned() } else { lower(text) }
+}
+
+fn is_oil(field: &Field) -> bool {
+    matches!(&field.kind, Kind::Reference(to) if to != "tool")
+}
+
+fn boxes_of(line: CardLine) -> CardBoxes {
+    CardBoxes { label: line.title, boxes: line.boxes }
+}
+
+fn put(line: &mut CardLine, frame: Frame) {
+    line.frame = frame.across;
+    if frame.across {
+        line.state = [line.state.clone(), frame.warm].join(". ").trim_end_matches(". ").to_owned();
+    } else {
+        line.under = join(&line.under, &frame.warm);
+    }
+    (line.largest, line.tables, line.drawing_html) = (frame.largest, frame.tables, frame.drawing_html);
+}
+
+/// `L` and `R` of the legs that are meant.
+fn letters(legs: [bool; 2]) -> Vec<String> {
+    ["L", "R"].into_iter().zip(legs).filter(|(_, on)| *on).map(|(letter, _)| letter.to_owned()).collect()
+}

@@ -1,0 +1,286 @@
+//! How lines are laid out on a side: parts of the job one below the other, lines in columns, frames across the sheet;
+//! at which procedure the sheet is turned, and how much each side leaves out.
+
+use std::cell::OnceCell;
+
+use super::height::{HEADING, Way, back_rest, front_rest, least_room, tables_width};
+use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
+use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
+
+/// The most columns of lines.
+const COLUMNS: usize = 3;
+
+/// A line with where its figure stands in a column across the sheet, in one of two and in one of three.
+pub(in crate::card) struct Placed {
+    line: CardLine,
+    ways: [Way; COLUMNS],
+}
+
+impl Placed {
+    /// Measures a line.
+    pub fn new(line: CardLine) -> Placed {
+        let ways = std::array::from_fn(|n| least_room(&line, column(n + 1)));
+        Placed { line, ways }
+    }
+
+    fn high(&self, columns: usize) -> f64 {
+        self.ways[columns - 1].high
+    }
+
+    fn in_column(&self, columns: usize) -> CardLine {
+        let Way { across, below, .. } = self.ways[columns - 1];
+        CardLine { across, below, ..self.line.clone() }
+    }
+
+    /// Whether it goes across the sheet: a frame, or what would be very high in a column.
+    fn is_alone(&self) -> bool {
+        let is_tall = self.line.tables.is_empty() && self.high(2) > TALL;
+        self.line.frame || is_tall || tables_width(&self.line) > column(2)
+    }
+}
+
+/// A procedure's lines with the part of the job it belongs to.
+pub(in crate::card) struct Worked {
+    /// The part of the job.
+    pub part: &'static str,
+    /// What holds for all of it.
+    pub note: String,
+    /// Its lines.
+    pub lines: Vec<Placed>,
+}
+
+/// A card with so much left out: the texts at its head and foot, and its lines.
+pub(in crate::card) struct Level {
+    /// What stands beside the lines.
+    pub view: CardView,
+    /// The lines, procedure by procedure.
+    pub work: Vec<Worked>,
+}
+
+impl Level {
+    fn front_over(&self, turn: usize) -> f64 {
+        height(&self.work[..turn]) + front_rest(&self.view) - SHEET_HEIGHT
+    }
+
+    fn back_over(&self, turn: usize) -> f64 {
+        height(&self.work[turn..]) + back_rest(&self.view) - SHEET_HEIGHT
+    }
+}
+
+/// The levels of a card, each made when it is first asked for.
+pub(in crate::card) struct Levels<F> {
+    made: Vec<OnceCell<Level>>,
+    make: F,
+}
+
+impl<F: Fn(usize) -> Level> Levels<F> {
+    /// So many levels, the first with nothing left out.
+    pub fn new(count: usize, make: F) -> Self {
+        Levels { made: (0..count).map(|_| OnceCell::new()).collect(), make }
+    }
+
+    fn at(&self, n: usize) -> &Level {
+        self.made[n].get_or_init(|| (self.make)(n))
+    }
+
+    /// The first level at which a side fits, and how far it goes over there; else the last.
+    fn least(&self, over: impl Fn(&Level) -> f64) -> (usize, f64) {
+        let whole = over(self.at(0));
+        if whole <= 0.0 {
+            return (0, whole);
+        }
+        // What is left out stays left out in the next: found by halves.
+        let (mut low, mut high) = (0, self.made.len() - 1);
+        while low + 1 < high {
+            let middle = (low + high) / 2;
+            if over(self.at(middle)) <= 0.0 { high = middle } else { low = middle }
+        }
+        (high, over(self.at(high)))
+    }
+}
+
+/// How a card is laid out.
+pub(in crate::card) struct Laid {
+    /// At which procedure the sheet is turned.
+    pub turn: usize,
+    /// The level of the front and of the back.
+    pub levels: [usize; 2],
+    /// How far each side goes over, in mm; zero or less where it fits.
+    pub over: [f64; 2],
+}
+
+/// Where the sheet is turned: at the first place of the first of `turns` that has one at which both sides fit, with
+/// the least left out; else where the least goes over.
+pub(in crate::card) fn lay_out<F: Fn(usize) -> Level>(
+    levels: &Levels<F>,
+    turns: impl IntoIterator<Item = Vec<usize>>,
+) -> (Laid, CardView) {
+    let mut best: Option<Laid> = None;
+    for places in turns {
+        for turn in places {
+            let (front, front_over) = levels.least(|level| level.front_over(turn));
+            let (back, back_over) = levels.least(|level| level.back_over(turn));
+            let laid = Laid { turn, levels: [front, back], over: [front_over, back_over] };
+            if best.as_ref().is_none_or(|before| worse(before, &laid)) {
+                best = Some(laid);
+            }
+        }
+        if best.as_ref().is_some_and(|laid| laid.over.iter().all(|over| *over <= 0.0)) {
+            break;
+        }
+    }
+    let laid = best.unwrap_or(Laid { turn: 0, levels: [0; 2], over: [0.0; 2] });
+    let view = view(levels, &laid);
+    (laid, view)
+}
+
+fn worse(before: &Laid, laid: &Laid) -> bool {
+    let over = |laid: &Laid| laid.over.iter().map(|over| over.max(0.0)).sum::<f64>();
+    let left_out = |laid: &Laid| {
+        let [front, back] = laid.levels;
+        (front.max(back), front + back)
+    };
+    over(laid).total_cmp(&over(before)).then_with(|| left_out(laid).cmp(&left_out(before))).is_lt()
+}
+
+fn view<F: Fn(usize) -> Level>(levels: &Levels<F>, laid: &Laid) -> CardView {
+    let [front, back] = laid.levels.map(|n| levels.at(n));
+    let number = back.work.get(laid.turn).and_then(|next| next.lines.first());
+    CardView {
+        front: blocks(&front.work[..laid.turn]),
+        back: blocks(&back.work[laid.turn..]),
+        turn: number.map_or_else(String::new, |next| format!("Turn over at {}.", next.line.number)),
+        not_made: back.view.not_made.clone(),
+        left_out: back.view.left_out.clone(),
+        ..front.view.clone()
+    }
+}
+
+/// The parts of the job: neighbors that belong to the same, with all their lines.
+fn parts(work: &[Worked]) -> impl Iterator<Item = (&Worked, Vec<&Placed>)> {
+    work.chunk_by(|a, b| a.part == b.part)
+        .filter_map(|part| Some((part.first()?, part.iter().flat_map(|worked| &worked.lines).collect())))
+}
+
+fn blocks(work: &[Worked]) -> Vec<CardBlock> {
+    let block = |(first, lines): (&Worked, Vec<&Placed>)| CardBlock {
+        title: first.part.to_owned(),
+        note: first.note.clone(),
+        runs: runs(&lines).map(|(run, counts)| columned(run, &counts)).collect(),
+    };
+    let mut blocks: Vec<CardBlock> = parts(work).map(block).collect();
+    // What holds for several parts of a side is said once.
+    for n in (1..blocks.len()).rev() {
+        let (before, from) = blocks.split_at_mut(n);
+        if let Some(block) = from.first_mut().filter(|block| before.iter().any(|one| one.note == block.note))
+        {
+            block.note.clear();
+        }
+    }
+    blocks
+}
+
+/// How high the parts are together, with the room between them, in mm.
+fn height(work: &[Worked]) -> f64 {
+    let part = |(_, lines): (&Worked, Vec<&Placed>)| {
+        HEADING + runs(&lines).map(|(run, counts)| run_height(run, &counts)).sum::<f64>() + BLOCK_GAP
+    };
+    parts(work).map(part).sum()
+}
+
+/// From which height on a line in a column goes across the sheet instead, in mm.
+const TALL: f64 = 24.0;
+
+/// Lines that stand together, with how many go into each column.
+fn runs<'p, 'l>(lines: &'l [&'p Placed]) -> impl Iterator<Item = (&'l [&'p Placed], Vec<usize>)> {
+    lines.chunk_by(|a, b| !a.is_alone() && !b.is_alone()).map(|run| {
+        let counts = match run {
+            [one] if one.is_alone() => vec![1],
+            [_] => vec![1, 0],
+            _ if run.iter().all(|placed| placed.line.figures.is_empty()) => least(run),
+            _ => split(run, 2),
+        };
+        (run, counts)
+    })
+}
+
+/// Two columns or three, whichever is lower.
+fn least(run: &[&Placed]) -> Vec<usize> {
+    let (two, three) = (split(run, 2), split(run, COLUMNS.min(run.len())));
+    if run_height(run, &three) < run_height(run, &two) { three } else { two }
+}
+
+/// How wide each of so many columns is, in mm.
+fn column(columns: usize) -> f64 {
+    (SHEET_WIDTH - COLUMN_GAP * (columns as f64 - 1.0)) / columns as f64
+}
+
+/// The columns that so many lines go into.
+fn cut<'l, 'p>(run: &'l [&'p Placed], counts: &[usize]) -> impl Iterator<Item = &'l [&'p Placed]> {
+    let mut rest = run;
+    counts.iter().map(move |count| {
+        let (column, after) = rest.split_at((*count).min(rest.len()));
+        rest = after;
+        column
+    })
+}
+
+fn columned(run: &[&Placed], counts: &[usize]) -> CardRun {
+    let column = |lines: &[&Placed]| lines.iter().map(|placed| placed.in_column(counts.len())).collect();
+    CardRun { columns: cut(run, counts).map(column).collect() }
+}
+
+fn run_height(run: &[&Placed], counts: &[usize]) -> f64 {
+    let tall = |lines: &[&Placed]| lines.iter().map(|placed| placed.high(counts.len())).sum::<f64>();
+    cut(run, counts).map(tall).fold(0.0, f64::max) + RUN_GAP
+}
+
+fn split(run: &[&Placed], columns: usize) -> Vec<usize> {
+    let heights: Vec<f64> = run.iter().map(|placed| placed.high(columns)).collect();
+    split_heights(&heights, columns)
+}
+
+/// How many lines go into each column, read down one after the other, so that the tallest is as low as can be.
+fn split_heights(heights: &[f64], columns: usize) -> Vec<usize> {
+    let fits = |room: f64| {
+        let (mut counts, mut at) = (vec![0], 0.0);
+        for height in heights {
+            if at + height > room && at > 0.0 {
+                counts.push(0);
+                at = 0.0;
+            }
+            at += height;
+            if let Some(last) = counts.last_mut() {
+                *last += 1;
+            }
+        }
+        (counts.len() <= columns).then_some(counts)
+    };
+    let whole: f64 = heights.iter().sum();
+    let (mut low, mut high) = (whole / columns as f64, whole + 1.0);
+    let mut best = vec![heights.len()];
+    // A hundredth of a millimetre is finer than any printer.
+    while high - low > 0.01 {
+        let middle = (low + high) / 2.0;
+        match fits(middle) {
+            Some(counts) => (best, high) = (counts, middle),
+            None => low = middle,
+        }
+    }
+    best.resize(columns, 0);
+    best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::split_heights as split;
+
+    #[test]
+    fn the_tallest_column_is_as_low_as_the_order_allows() {
+        assert_eq!(split(&[1.0, 1.0, 1.0, 1.0], 2), [2, 2]);
+        assert_eq!(split(&[3.0, 1.0, 1.0, 1.0], 2), [1, 3]);
+        assert_eq!(split(&[1.0; 7], 3), [3, 3, 1]);
+        assert_eq!(split(&[5.0], 2), [1, 0]);
+        assert_eq!(split(&[], 2), [0, 0]);
+    }
+}

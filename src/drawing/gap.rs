@@ -1,0 +1,123 @@
+//! Where the gap or the level is read: the top of the leg in the state that stands beside the number, with the gauge in
+//! place.
+
+use super::svg::{Drawing, block, dimension, line, picture, word};
+use crate::catalogue::choice::OilSetBy;
+use crate::catalogue::{MadeChoice, key};
+use crate::check::CheckedFork;
+use crate::quantity::{Quantity, Value};
+use crate::resolve::{Resolved, Side};
+
+/// Where the edge and the oil stand on the drawing, and where it ends.
+const EDGE: f64 = 26.0;
+const OIL: f64 = 122.0;
+const FOOT: f64 = 170.0;
+/// The middle of the leg.
+const AXIS: f64 = 72.0;
+
+/// The drawing; `None` for a leg whose oil is set by no height, or whose height is not on record.
+pub fn gap(fork: &CheckedFork, side: Side) -> Option<Drawing> {
+    let height = OilSetBy::of(&fork.choices)?.height()?;
+    let set = fork.on(side, height.id()).filter(|value| !value.not_fitted() && !value.is_unknown())?;
+    let figure = set.quantity()?.main().shape.number().text();
+    let said = |name: &str| state(set, name);
+    let (edge, spring, rod) = (said("edge"), said("spring"), said("rod"));
+    let inverted = fork.choices.get("orientation").is_some_and(|made| made == "inverted");
+    let has_rod = fork.on(side, key::TUBES_ROD_DIAMETER.id()).is_some_and(|value| !value.not_fitted());
+    let mut body = tubes(inverted);
+    if spring == "in" {
+        body.push_str(&coils());
+    }
+    if has_rod {
+        body.push_str(&rod_of(&rod));
+    }
+    body.push_str(&gauge());
+    body.push_str(&line(&format!("M14 {EDGE}H{}M14 {OIL}H{}", AXIS - 24.0, AXIS - 18.0), 0.8));
+    body.push_str(&dimension(24.0, EDGE, OIL, &figure));
+    body.push_str(&words(&edge, inverted, has_rod.then_some(rod.as_str())));
+    let title = format!("Where the {} is read", OilSetBy::word_of(height));
+    let sentence = format!(
+        "From {} down to the oil it is {}; spring {}{}; the gauge hangs from its stop on the edge.",
+        if edge.is_empty() { "the edge".to_owned() } else { edge.replace('-', " ") },
+        set.quantity().map(Quantity::shown).unwrap_or_default(),
+        if spring.is_empty() { "not said" } else { &spring },
+        if rod.is_empty() { String::new() } else { format!(", rod {}", rod.replace('-', " ")) }
+    );
+    Some(picture(168.0, 172.0, &title, &sentence, &body))
+}
+
+/// A part of the state, as the record says it; empty where it does not.
+fn state(value: &Resolved, name: &str) -> String {
+    match value.entry.state.get(name).and_then(|named| named.value.as_ref()) {
+        Some(Value::Choice(option)) => option.clone(),
+        _ => String::new(),
+    }
+}
+
+/// The walls, and the oil between them. Of an inverted leg the inner tube ends below the edge, and oil stands in it.
+fn tubes(inverted: bool) -> String {
+    let mut out = String::new();
+    let (bore, wall) = (24.0, 7.0);
+    for x in [AXIS - bore - wall, AXIS + bore] {
+        out.push_str(&block(x, EDGE, wall, FOOT - EDGE, 0.55));
+    }
+    let mut oil = bore;
+    if inverted {
+        oil = bore - 6.0;
+        for x in [AXIS - bore, AXIS + bore - 5.0] {
+            out.push_str(&block(x, EDGE + 44.0, 5.0, FOOT - EDGE - 44.0, 0.0));
+        }
+    } else {
+        // The lower tube stands outside, further down.
+        for x in [AXIS - bore - wall - 7.0, AXIS + bore + wall] {
+            out.push_str(&block(x, EDGE + 76.0, 7.0, FOOT - EDGE - 76.0, 0.2));
+        }
+    }
+    out.push_str(&format!(
+        "<rect x=\"{}\" y=\"{OIL}\" width=\"{}\" height=\"{}\" fill-opacity=\".2\"/>",
+        AXIS - oil,
+        2.0 * oil,
+        FOOT - OIL
+    ));
+    out.push_str(&line(&format!("M{} {OIL}H{}", AXIS - oil, AXIS + oil), 2.2));
+    out
+}
+
+/// The rod with its end down in the leg, or drawn up over the edge.
+fn rod_of(state: &str) -> String {
+    let top = if state.contains("up") || state.contains("out") { 6.0 } else { EDGE + 64.0 };
+    block(AXIS - 6.0, top, 12.0, FOOT - top, 0.0)
+}
+
+/// A spring in the leg.
+fn coils() -> String {
+    let mut path = format!("M{} {}", AXIS - 14.0, EDGE + 30.0);
+    for n in 0..9 {
+        let x = if n % 2 == 0 { AXIS + 14.0 } else { AXIS - 14.0 };
+        path.push_str(&format!("L{x} {}", EDGE + 38.0 + 14.0 * f64::from(n)));
+    }
+    line(&path, 2.0)
+}
+
+/// The gauge: a stop across the edge, a tube down to the oil.
+fn gauge() -> String {
+    let x = AXIS + 13.0;
+    let stop = block(x - 6.0, EDGE - 8.0, 26.0, 7.0, 1.0);
+    format!("{stop}{}", line(&format!("M{x} {}V{OIL}", EDGE - 18.0), 2.6))
+}
+
+fn words(edge: &str, inverted: bool, rod: Option<&str>) -> String {
+    let x = AXIS + 34.0;
+    let mut out = word(x, EDGE + 12.0, if edge.is_empty() { "edge ?" } else { "edge" });
+    if inverted {
+        out.push_str(&word(x, EDGE + 50.0, "inner"));
+        out.push_str(&word(x, EDGE + 63.0, "tube"));
+    }
+    if let Some(rod) = rod {
+        let short = rod.rsplit('-').next().unwrap_or_default();
+        out.push_str(&word(x, EDGE + 80.0, &format!("rod {short}")));
+    }
+    out.push_str(&word(x, OIL + 5.0, "oil"));
+    out.push_str(&word(x + 2.0, EDGE - 8.0, "gauge"));
+    out
+}

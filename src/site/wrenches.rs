@@ -1,0 +1,55 @@
+//! What a step says of the wrenches for its torque.
+
+use super::view::WrenchView;
+use crate::judge::{out_of_calibration, with_crowfoot, wrenches_for};
+use crate::quantity::Quantity;
+use crate::record::Tool;
+use crate::resolve::Shop;
+
+/// The shop's wrenches that read these torques well, and what is to be said of them. Nothing in a shop whose tools say
+/// no torques.
+///
+/// `crowfoots`: what the step puts between wrench and joint.
+pub(super) fn wrenches(
+    shop: &Shop,
+    crowfoots: &[&Tool],
+    torques: &[&Quantity],
+) -> (Vec<WrenchView>, Vec<String>) {
+    let (Some(first), true) = (torques.first(), shop.tools.iter().any(|tool| tool.torques.is_some())) else {
+        return (Vec::new(), Vec::new());
+    };
+    let fit = wrenches_for(&shop.tools, torques);
+    if fit.is_empty() {
+        let said = format!("No wrench of the shop reads {} well.", first.main().shown());
+        return (Vec::new(), vec![said]);
+    }
+    let mut notes: Vec<String> = fit.iter().map(|tool| reads(tool)).collect();
+    for crowfoot in crowfoots {
+        notes.extend(fit.iter().filter_map(|wrench| set(wrench, crowfoot, first)));
+    }
+    (fit.into_iter().map(view).collect(), notes)
+}
+
+fn view(tool: &Tool) -> WrenchView {
+    let (until, after) = out_of_calibration(tool, None)
+        .map_or_else(Default::default, |(until, words)| (until.to_string(), words));
+    WrenchView { id: tool.id.text.clone(), title: tool.title.clone(), until, after }
+}
+
+/// `Medium torque wrench: reads well from 10 to 50 N·m, calibrated until 2026-11-04.`
+fn reads(tool: &Tool) -> String {
+    let range = tool.torques.as_ref().map(|range| range.main().shown()).unwrap_or_default();
+    let until = out_of_calibration(tool, None)
+        .map(|(until, _)| format!(", calibrated until {until}"))
+        .unwrap_or_default();
+    format!("{}: reads well at {range}{until}.", tool.title)
+}
+
+/// `With the crowfoot wrench on it: at a right angle set it as asked; in line with the handle set 20 N·m.`
+fn set(wrench: &Tool, crowfoot: &Tool, torque: &Quantity) -> Option<String> {
+    let [_, in_line] = with_crowfoot(wrench, crowfoot, torque)?;
+    let (name, on) = (crowfoot.title.to_lowercase(), wrench.title.to_lowercase());
+    Some(format!(
+        "With the {name} on the {on}: at a right angle set it as asked; in line with the handle, set {in_line:.1}\u{a0}N·m."
+    ))
+}
