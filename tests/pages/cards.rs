@@ -22,7 +22,7 @@ pub const CARD_GEOMETRY: &str = r#"(() => {
         wrong.push('small box: ' + el.className + ' ' + (r.width / mm).toFixed(1) + ' x ' + (r.height / mm).toFixed(1));
       // What is read at the vice; labels of boxes that are written in may be smaller.
       const own = [...el.childNodes].some(node => node.nodeType === 3 && node.textContent.trim());
-      const least = el.matches('.wb, .bxs i, .tk i, .mb') ? 8.5 : el.matches('.val b') ? 17 : el.closest('.nm') && !el.matches('.tag, .hz') ? 11 : 9.5;
+      const least = el.closest('.wb') || el.matches('.bxs i, .tk i, .mb') ? 8.5 : el.matches('.val b') ? 17 : el.closest('.nm') && !el.matches('.tag, .hz') ? 11 : 9.5;
       if (own && parseFloat(getComputedStyle(el).fontSize) < least * 96 / 72 - .05)
         wrong.push('small type: ' + el.className + ' ' + el.textContent.slice(0, 40));
     }
