@@ -66,6 +66,7 @@ fn entries(models: usize) -> Vec<SearchEntry> {
             m: format!("{maker} {name} {}", 50 + n),
             a: first,
             b: first + u16::try_from(n % 9).unwrap_or(0),
+            s: String::new(),
             f: format!("{fork}{}", 35 + n % 15),
             i: format!("fork-{n}"),
             k: n % 6,

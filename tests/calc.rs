@@ -337,7 +337,7 @@ fn a_torque_in_the_wrong_unit_raises_an_alarm() {
         said(&arguments)
     };
     let little = bolt("20 lbf·in", &["--class", "8.8"]);
-    assert!(little.contains("VERY LITTLE") && little.contains("labelled lbf·in"), "{little}");
+    assert!(little.contains("VERY LITTLE") && little.contains("labeled lbf·in"), "{little}");
     assert!(bolt("20 N·m", &["--class", "8.8"]).contains("within what it carries"));
     let far = bolt("200 N·m", &[]);
     assert!(far.contains("TOO MUCH for any steel bolt") && far.contains("It looks like"), "{far}");

@@ -121,16 +121,8 @@ impl<'s> Book<'s> {
             for key in book.parts_of(fork) {
                 book.parts.entry(key).or_default().push(at);
             }
-            for (_, field) in shop.catalogue.iter() {
-                let crate::quantity::Kind::Reference(to) = &field.kind else { continue };
-                let Some(id) = shop.catalogue.find(&field.key).filter(|_| to == "oil") else { continue };
-                for side in Side::BOTH {
-                    if let Some(Value::Reference(oil)) =
-                        fork.on(side, id).and_then(|resolved| resolved.value())
-                    {
-                        book.oil_forks.entry(oil.clone()).or_default().insert(at);
-                    }
-                }
+            for oil in named_oils(shop, fork) {
+                book.oil_forks.entry(oil).or_default().insert(at);
             }
         }
         book
@@ -249,4 +241,17 @@ fn maker_id(name: &str) -> String {
     let mut id = slug(name, "maker");
     id.truncate(80);
     if name_problem(&id).is_some() { format!("maker-{id}") } else { id }
+}
+
+/// The oils that a fork's values name.
+fn named_oils(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
+    let named = |field: &Field| matches!(&field.kind, Kind::Reference(to) if to == "oil");
+    let fields = shop.catalogue.iter().filter(|(_, field)| named(field));
+    let ids = fields.filter_map(|(_, field)| shop.catalogue.find(&field.key));
+    let values = ids.flat_map(|id| Side::BOTH.map(|side| fork.on(side, id).and_then(|found| found.value())));
+    let oils = values.flatten().filter_map(|value| match value {
+        Value::Reference(oil) => Some(oil.clone()),
+        _ => None,
+    });
+    oils.collect()
 }
