@@ -217,7 +217,7 @@ fn what_was_opened_is_there_without_a_network_and_says_its_day() {
 /// The code of the small shop's card, as its page says it.
 fn released_code(site: &Path) -> String {
     let page = std::fs::read_to_string(site.join(CARD)).expect("the card");
-    let code = page.split("<dt>Card</dt><dd>").nth(1).and_then(|rest| rest.split('<').next());
+    let code = page.split("<span>card</span> ").nth(1).and_then(|rest| rest.split('<').next());
     code.expect("a code").to_owned()
 }
 
