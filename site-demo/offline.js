@@ -26,6 +26,8 @@ async function published() {
 
 // Which build is kept; null: none.
 async function kept() {
+  // To open one that is not there would make it.
+  if (!(await caches.has(DESK))) return null;
   const answer = await (await caches.open(DESK)).match(EDITION);
   return answer ? answer.json() : null;
 }

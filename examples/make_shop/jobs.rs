@@ -80,13 +80,11 @@ fn frame(machine: u64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
-
     #[test]
     fn a_job_comes_again_with_its_readings_on_another_machine() {
         let seed = "fork: a\nmachine: {maker: B, model: C 7, frame: \"X1\"}\ndate: \"2024-02-24\"\ncard: PEAA-J80G\ndistance: 9210 km\nfound:\n  setup.sag_static: 26 mm\n";
         assert_eq!(
-            again(seed, 2016, "Q7", 3),
+            super::again(seed, 2016, "Q7", 3),
             "fork: a\nmachine: {maker: B, model: C 7, frame: \"Q7\"}\ndate: \"2016-02-24\"\ndistance: 21210 km\nfound:\n  setup.sag_static: 26 mm\n"
         );
     }

@@ -49,7 +49,7 @@ fn main() -> ExitCode {
         eprintln!("there is no shop to take the forks from");
         return ExitCode::from(2);
     }
-    let resolved: Vec<ResolvedFork> = demo.forks.iter().map(|fork| fork.resolved.clone()).collect();
+    let resolved: Vec<ResolvedFork> = demo.forks.iter().map(|fork| fork.resolved.as_ref().clone()).collect();
     trial::report("the demo shop", &demo.shop, &resolved, 1);
     for (law, centre) in [
         (shop::Law::Even, shop::Centre::Band),

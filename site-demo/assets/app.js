@@ -50,7 +50,7 @@
   }
   // A page that comes from the device says its day, on each side of a card as well.
   var keptOn = root.getAttribute("data-kept") || window.benchleafKept || "";
-  if (keptOn) each(".card .shop, .card .cb p:first-child", function (line) {
+  if (keptOn) each(".card .who h2 + p, .card .cb p:first-child", function (line) {
     var note = document.createElement("b");
     note.textContent = "Kept, as of " + keptOn + ". ";
     line.insertBefore(note, line.firstChild);

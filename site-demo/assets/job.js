@@ -60,7 +60,7 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
     var another = !!(head.maker || head.model) && at < 0 || !facts.machines.length;
     if (document.activeElement !== machine || at >= 0) machine.value = at >= 0 ? String(at) : another ? "another" : machine.value === "another" ? "another" : "";
     all("[data-other]", dialog).forEach(function (label) { label.hidden = machine.value !== "another"; });
-    all("[data-job-name]").forEach(function (place) { place.textContent = job.begun ? nameOf(job) : "No job begun"; });
+    all("[data-job-name]").forEach(function (place) { place.textContent = job.begun ? nameOf(job) : place.getAttribute("data-none") || "No job begun"; });
     var lacks = missing(job);
     one("[data-job-told]").textContent = said || (kept.isFull() ? "This device keeps nothing more. Save the file now." :
       !job.begun ? "No job is begun. It begins with the first tick, reading or word." :

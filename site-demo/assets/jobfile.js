@@ -141,6 +141,7 @@ window.benchleafJobFile = (function () {
     var found = /^([^#]*?)(?:-(left|right))?(?:#(\w+))?$/.exec(keep);
     return { key: found[1], side: found[2] || "", beside: found[3] || "" };
   }
+  var THREE = ["extended", "below", "above"];
   var HEAD = { distance: ["km", "mi"], hours: ["h"], mass: ["kg", "lb"] };
   // A number of the head with its unit; else null, and it stands in the notes as it was typed.
   function amount(text, unit, units) {
@@ -165,7 +166,8 @@ window.benchleafJobFile = (function () {
       var name = named(keep), line = lines[when][name.key] || (lines[when][name.key] = {}), at = name.side || "";
       if (name.beside) {
         var place = at ? line[at] || (line[at] = {}) : line;
-        place[name.beside] = text;
+        var beside = THREE.indexOf(name.beside) < 0 ? { value: text } : judge.written(name.key, text, "");
+        place[name.beside] = beside.value !== undefined ? beside.value : text;
         return;
       }
       var said = judge.written(name.key, text, unit), there = at ? line[at] || (line[at] = {}) : line;
@@ -285,6 +287,7 @@ window.benchleafJobFile = (function () {
           if (said) read[place.box.keep] = alone(said, place.box.unit);
           ["verdict", "why"].forEach(function (name) { if (side && isMap(thing) && thing[name]) read[place.box.keep + "#" + name] = text(thing[name]); });
           ["wrench", "verdict", "why"].forEach(function (name) { if (places[name]) read[key + "#" + name] = text(places[name]); });
+          THREE.forEach(function (name) { if (places[name]) read[key + "#" + name] = alone(text(places[name]), place.box.unit); });
         });
         // What has no box here is kept, and goes into the next file as it is.
         if (lost) {

@@ -19,20 +19,31 @@ window.benchleafJudge = function (asked) {
     var count = rounded(turns * 8), whole = Math.floor(count / 8), part = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"][count % 8];
     return whole ? whole + part : part || "under ⅛";
   }
-  function oilAbove(depths, depth) {
-    for (var at = 1; at < depths.length; at++) {
-      var a = depths[at - 1], b = depths[at];
-      if (depth >= a[0] && depth <= b[0]) return a[1] + (b[1] - a[1]) * (depth - a[0]) / (b[0] - a[0]);
+  // What belongs to a reading, on the straight line between the two that are known about it.
+  function onLine(points, here) {
+    for (var at = 1; at < points.length; at++) {
+      var a = points[at - 1], b = points[at];
+      if (here >= a[0] - 1e-9 && here <= b[0] + 1e-9) return a[1] + (b[1] - a[1]) * (here - a[0]) / (b[0] - a[0]);
     }
     return null;
+  }
+  function preloaded(more, counted) {
+    var size = Math.abs(more);
+    if (!counted) return said(size, 1) + " mm " + (more < 0 ? "less" : "more") + " preload";
+    return eighths(size) + (size <= 1.06 ? " turn" : " turns") + " of preload " + (more < 0 ? "out" : "in");
   }
   function remedy(leg, figure, to, at, by) {
     var what = leg.remedy;
     if (!what) return "";
     if (what.words) return what.words[at];
     if (what.turn) return what.turn[at] + " " + by;
+    if (what.preload) {
+      var more = onLine(what.preload, figure);
+      if (more === null) return ["less", "more"][at] + " preload" + (what.counted ? " than the adjuster can give: another spring or spacer" : ", or another spring");
+      return preloaded(more, what.counted);
+    }
     if (what.oil) {
-      var verb = ["draw off", "add"][at], here = oilAbove(what.oil, figure), there = oilAbove(what.oil, to);
+      var verb = ["draw off", "add"][at], here = onLine(what.oil, figure), there = onLine(what.oil, to);
       if (here === null || there === null) return verb + " oil";
       var amount = Math.abs(here - there);
       return verb + " " + said(amount, amount < 20 ? 1 : 0) + " mL";
@@ -62,16 +73,37 @@ window.benchleafJudge = function (asked) {
     if (!leg || !text.replace(/[ \u00a0\u202f]/g, "")) return { words: "" };
     var read = typed(table, leg, text);
     if (read.wrong) return { words: read.wrong };
-    var figure = read.figure, slack = 1e-9 * Math.max(Math.abs(figure), 1);
+    return words(leg, read.figure, read.digits, asLeft);
+  }
+  function words(leg, figure, digits, asLeft) {
+    var slack = 1e-9 * Math.max(Math.abs(figure), 1);
     var low = leg.least !== null && figure < leg.least - slack, high = leg.greatest !== null && figure > leg.greatest + slack;
     if (!low && !high) return { words: "as asked: " + leg.said };
     // Where both are broken, the least is told, and the remedy is that of too much: as in the library.
     var side = high ? 1 : 0, to = leg.target !== null ? leg.target : low ? leg.least : leg.greatest;
-    var by = said(Math.abs(figure - to), Math.max(leg.decimals, read.digits));
+    var by = said(Math.abs(figure - to), Math.max(leg.decimals, digits));
     by = by === "1" && /s$/.test(leg.unit) ? "1 " + leg.unit.slice(0, -1) : by + " " + leg.unit;
-    if (leg.loose) return { words: by + " " + ["less", "more"][side] + " than " + leg.said };
-    var done = asLeft || leg.target === null ? remedy(leg, figure, to, side, by) : "";
-    return { words: by + " " + leg.called[side] + (done ? ": " + done : ""), outside: true, limit: /limit$/.test(leg.called[side]) };
+    var done = asLeft || leg.target === null ? remedy(leg, figure, to, side, by) : "", behind = done ? ": " + done : "";
+    if (leg.loose) return { words: by + " " + ["less", "more"][side] + " than " + leg.said + behind };
+    return { words: by + " " + leg.called[side] + behind, outside: true, limit: /limit$/.test(leg.called[side]) };
+  }
+  // A sag from three readings: extended, settled from below, settled from above; with the figure to be written.
+  var THREE = ["extended", "settled from below", "settled from above"];
+  function settled(key, texts, asLeft) {
+    var table = find(key), none = { words: "" };
+    if (!table || !texts.every(function (text) { return text.replace(/[ \u00a0\u202f]/g, ""); })) return none;
+    var leg = table.legs[0] || table.legs[1], own = leg || { unit: table.unit, decimals: 0 };
+    var read = texts.map(function (text) { return typed(table, own, text); });
+    for (var at = 0; at < 3; at++) if (read[at].wrong) return { words: THREE[at] + ": " + read[at].wrong };
+    var extended = read[0].figure, below = read[1].figure, above = read[2].figure, most = 1000 * (asked.units[own.unit].mm || [1])[0];
+    if (extended <= 0 || extended > most || below > most || above > most) return { words: "each of the three is a distance of at most 1000 mm" };
+    if (below > above) return { words: "mixed up: reading settled from below is more than reading settled from above" };
+    if (above > extended) return { words: "mixed up: reading settled from above is more than reading with the leg extended" };
+    // The middle of two readings has half of their last digit.
+    var digits = Math.max(read[0].digits, read[1].digits, read[2].digits) + 1, sag = extended - (below + above) / 2, band = above - below;
+    function nought(number) { return Math.abs(number) < 1e-7 ? "0" : said(number, digits); }
+    var told = "sag " + nought(sag) + " " + own.unit + ", friction holds it over " + nought(band) + " " + own.unit;
+    return { words: told + (leg ? "; " + words(leg, sag, digits, asLeft).words : ""), sag: nought(sag), unit: own.unit };
   }
   // What left against right says; empty where they agree or one is no number.
   function judgePair(key, left, right) {
@@ -91,5 +123,5 @@ window.benchleafJudge = function (asked) {
     if (read.wrong || table.whole && !/^[0-9]+( |$)/.test(plain)) return { typed: text };
     return { value: /^[0-9.]+$/.test(plain) && (unit || table.unit) ? plain + " " + (unit || table.unit) : plain };
   }
-  return { find: find, judge: judge, look: look, judgePair: judgePair, written: written };
+  return { find: find, judge: judge, look: look, judgePair: judgePair, settled: settled, written: written };
 };

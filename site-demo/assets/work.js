@@ -214,6 +214,7 @@
 
   bar.judge = judge.judge;
   bar.judgePair = judge.judgePair;
+  bar.judgeSettled = function (key, texts, asLeft) { return judge.settled(key, texts, asLeft).words; };
   function answer(box) {
     var fields = all("input[data-keep]:not([data-also])", box), asLeft = !box.hasAttribute("data-found"), texts = ["", ""], parts = [], name = "", stays = false, limit = false;
     fields.forEach(function (field) {
@@ -232,18 +233,37 @@
       limit = limit || look.limit;
     });
     if (asLeft && fields.length > 1) parts = parts.concat(judge.judgePair(name, texts[0], texts[1]) || []);
+    var wrench = one("[data-also=wrench]", box), used = wrench && wrench.value && wrench.options[wrench.selectedIndex];
+    var until = used && used.getAttribute("data-until"), day = kept.job().head.date || kept.job().begun;
+    if (until && day && until < day) parts.push(used.getAttribute("data-after"));
+    three(box, name, asLeft);
     var line = one(".says", box), told = parts.join(". ");
     if (!line && told) {
       line = document.createElement("p");
       line.className = "says";
       line.setAttribute("role", "status");
-      box.appendChild(line);
+      box.insertBefore(line, one(".three, .also", box));
     }
     if (line && line.textContent !== told) line.textContent = told;
     all("[data-also]", box).forEach(function (field) {
       var asked = field.getAttribute("data-also");
-      if (asked !== "wrench") field.closest("label").hidden = !field.value && !(asked === "verdict" ? limit : stays);
+      if (asked === "verdict" || asked === "why") field.closest("label").hidden = !field.value && !(asked === "verdict" ? limit : stays);
     });
+  }
+  // The sag that three readings come to, and the button that writes it into the box.
+  function three(box, name, asLeft) {
+    var place = one(".three", box);
+    if (!place) return;
+    var texts = all("input", place).map(function (field) { return field.value; });
+    var read = judge.settled(name, texts, asLeft), line = one(".three-says", place), take = one("[data-take]", place);
+    if (line.textContent !== read.words) line.textContent = read.words;
+    take.hidden = read.sag === undefined;
+    if (!take.hidden) take.textContent = "Write " + read.sag + " " + read.unit + " in the box";
+    take.onclick = function () {
+      var field = one("input", box), unit = trimmed(one(".unit", field.parentNode).textContent);
+      field.value = read.sag + (unit === read.unit ? "" : " " + read.unit);
+      field.dispatchEvent(new Event("input", { bubbles: true }));
+    };
   }
   var boxes = all("[data-step] .reading");
 

@@ -154,8 +154,20 @@ fn procedures_are_listed_in_the_order_of_the_work() {
     let text = std::fs::read_to_string(SITE.join("procedures/index.html")).expect("a page");
     let list = text.split_once("<main").expect("the page").1;
     let work = [
-        "intake", "loosen-axle", "support-machine", "remove-wheel", "crack-caps", "remove-legs", "drain-oil",
-        "flush-leg", "check-run-out", "fit-seals-inverted", "set-air-gap", "refit-legs", "test-ride", "hand-back",
+        "intake",
+        "loosen-axle",
+        "support-machine",
+        "remove-wheel",
+        "crack-caps",
+        "remove-legs",
+        "drain-oil",
+        "flush-leg",
+        "check-run-out",
+        "fit-seals-inverted",
+        "set-air-gap",
+        "refit-legs",
+        "test-ride",
+        "hand-back",
     ];
     let place = |id: &&str| list.find(&format!("procedures/{id}.html")).expect("in the list");
     let places: Vec<usize> = work.iter().map(place).collect();
