@@ -160,7 +160,7 @@ fn a_card_whose_code_is_not_released_prints_no_code() {
     let shop = ShopCopy::new();
     let card = "/cards/tarnholm-u41--full-service.html";
     let code = |page: &str| {
-        page.split("<dt>Card</dt><dd>").nth(1).and_then(|rest| rest.split('<').next()).map(str::to_owned)
+        page.split("<span>card</span> ").nth(1).and_then(|rest| rest.split('<').next()).map(str::to_owned)
     };
     let serving = Serving::begin(shop.path(), &[]);
     let released = serving.ask(card);

@@ -9,6 +9,7 @@ use super::number::{wrench_list, wrenches};
 use super::paper::{Level, Levels, Placed, Worked, lay_out};
 use super::places::{asked, homes};
 use super::qr::qr;
+use super::unnamed::unnamed;
 use super::view::{CardLine, CardView, JobBox};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
@@ -110,7 +111,11 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { qr(&address) },
         address,
-        signs: inherited::on_card(fork),
+        signs: [inherited::on_card(fork), unnamed(book, fork)]
+            .into_iter()
+            .filter(|said| !said.is_empty())
+            .collect::<Vec<_>>()
+            .join(" "),
         job: boxes(&[
             ("Job no.", 2),
             ("Frame no.", 4),

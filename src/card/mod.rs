@@ -11,6 +11,7 @@ mod number;
 mod paper;
 mod places;
 mod qr;
+mod unnamed;
 pub mod view;
 
 pub use make::{Card, card, overflow};

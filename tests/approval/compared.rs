@@ -4,7 +4,7 @@ use benchleaf::check_shop;
 use benchleaf::review::Standing;
 use benchleaf::text::Folder;
 
-use crate::{Desk, FORK, err, out};
+use crate::{Desk, FORK, err, figure_on_card, out};
 
 const FAMILY: &str = "specs/families/tarn-road.yaml";
 
@@ -80,13 +80,9 @@ fn a_number_nobody_compared_carries_a_sign_on_card_and_page_until_somebody_does(
             .map(|page| desk.read(&format!("site/{page}.html")))
     };
     let [card, fork, work] = pages();
-    let torque = |card: &str| {
-        let at = card.find(">Cap to tube").expect("the torque");
-        card[at..].split("</li>").next().unwrap_or_default().contains('†')
-    };
-    let gap = card.find(">Air gap").expect("the gap");
+    let torque = |card: &str| figure_on_card(card, "torque.cap_to_tube").contains('†');
     assert!(torque(&card), "{card}");
-    assert!(!card[gap..].split("</p>").nth(1).unwrap_or_default().contains('†'), "the gap is its own");
+    assert!(!figure_on_card(&card, "oil.air_gap").contains('†'), "the gap is its own");
     assert_eq!(card.matches("† From the family’s record").count(), 1, "explained once");
     for page in [&fork, &work] {
         assert!(page.contains("compared with no sheet of this very fork"), "{page}");

@@ -3,7 +3,7 @@
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use crate::{Desk, FORK, err, out};
+use crate::{Desk, FORK, err, line_on_card, out};
 
 const RELEASED: &str = "specs/released.yaml";
 const GAP: &str = "96 mm ± 2 mm (3.78 in)";
@@ -366,11 +366,8 @@ fn pages_and_cards_say_who_vouches_what_changed_and_what_nobody_has_looked_at() 
     let [card, fork, work, review, _] = build();
     assert!(card.contains("UNREVIEWED), A. Wren 2026-05-04") && card.contains("in part ("), "{card}");
     // The gap is vouched for, the cap's torque is not.
-    let number = |label: &str| {
-        let at = card.find(&format!(">{label}")).unwrap_or_else(|| panic!("{label}"));
-        card[at..].split("</p>").next().unwrap_or_default().contains("UNREVIEWED")
-    };
-    assert!(!number("Air gap") && number("Cap to tube"));
+    let marked = |key: &str| line_on_card(&card, key).contains("UNREVIEWED");
+    assert!(!marked("oil.air_gap") && marked("torque.cap_to_tube"));
     assert!(fork.contains("A. Wren, 2026-05-04: 1 value.") && work.contains("nobody has reviewed"));
     assert!(review.contains("safety-critical values"));
     // All of it is vouched for: nothing is marked. Then a number changes.
@@ -385,8 +382,7 @@ fn pages_and_cards_say_who_vouches_what_changed_and_what_nobody_has_looked_at() 
     desk.replace(FORK, GAP, OTHER_GAP);
     let [card, fork, work, review, codes] = build();
     // The card says it as the review list does, at its head and beside the number.
-    let at = card.find(">Air gap").expect("the gap");
-    let label = card[at..].split("</p>").next().unwrap_or_default();
+    let label = line_on_card(&card, "oil.air_gap");
     assert!(card.contains("CHANGED since 2026-05-04") && label.contains(">CHANGED<"), "{card}");
     assert!(!card.contains("UNREVIEWED"), "{card}");
     assert!(fork.contains("CHANGED") && work.contains("changed since the last review"));

@@ -34,6 +34,19 @@ fn plain() -> BTreeMap<String, Vec<u8>> {
         .collect()
 }
 
+/// A number's own line on a card.
+fn line_on_card<'c>(card: &'c str, key: &str) -> &'c str {
+    let at = card.find(&format!("data-key=\"{key}")).unwrap_or_else(|| panic!("{key}"));
+    card[at..].split("</li>").next().expect("a line")
+}
+
+/// The number itself on its line, with its signs.
+fn figure_on_card<'c>(card: &'c str, key: &str) -> &'c str {
+    let line = line_on_card(card, key);
+    let at = line.find("class=\"val").expect("a number");
+    line[at..].split("</p>").next().expect("a number")
+}
+
 /// The small shop with one file as it is given.
 fn shop_with(path: &str, text: &str) -> Memory {
     let mut files = plain();

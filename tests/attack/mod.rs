@@ -47,6 +47,8 @@ pub fn attack(words: &str) -> Attack {
     let clean = demo();
     let mut edits: Vec<Edit> = clean
         .iter()
+        // A picture holds no text that a page shows.
+        .filter(|(path, _)| !path.ends_with(".png"))
         .flat_map(|(path, bytes)| edits_of(path, std::str::from_utf8(bytes).expect("text"), words.trim_end()))
         .collect();
     // Whatever brings an error is taken back, until the shop has none.

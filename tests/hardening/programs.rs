@@ -60,7 +60,7 @@ impl Trap {
 }
 
 /// Every command, each with what makes it read the shop.
-const COMMANDS: [&[&str]; 22] = [
+const COMMANDS: [&[&str]; 23] = [
     &["check"],
     &["check", "tarn-41"],
     &["check", "--format", "json"],
@@ -77,6 +77,7 @@ const COMMANDS: [&[&str]; 22] = [
     &["explain", "outside-band"],
     &["job", "show"],
     &["library", "update", "--dry-run"],
+    &["public"],
     &["serve", "--port", "0"],
     &["pull", "tarn-41:full-service"],
     &["schema", "--out", "out-schema"],
