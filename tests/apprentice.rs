@@ -62,7 +62,7 @@ fn each_procedure_has_lines_of_its_own_and_each_line_something_to_write_or_tick(
             assert_eq!(all.len(), plan.items.len(), "{}", fork.id);
             for line in view.lines() {
                 assert!(line.boxes.len() + line.ticks.len() > 0, "{}: {line:?}", fork.id);
-                assert!(line.figures.is_empty() || line.key != "", "{}: {line:?}", fork.id);
+                assert!(line.figures.is_empty() || !line.key.is_empty(), "{}: {line:?}", fork.id);
             }
             seen += plan.items.len();
         }

@@ -72,10 +72,8 @@ fn strings(tokens: TokenStream, out: &mut Vec<String>) {
                 let attribute = tokens.next().map(|group| group.to_string()).unwrap_or_default();
                 test |= attribute.replace(' ', "").contains("cfg(test)");
             }
-            TokenTree::Group(group) => {
-                if !std::mem::take(&mut test) {
-                    strings(group.stream(), out);
-                }
+            TokenTree::Group(group) if !std::mem::take(&mut test) => {
+                strings(group.stream(), out);
             }
             TokenTree::Literal(literal) => out.push(literal.to_string()),
             _ => {}

@@ -255,7 +255,7 @@ impl Bench<'_, '_> {
                 continue;
             }
             let is_words = matches!(field.kind, Kind::Text | Kind::Choice(_));
-            let named = named(field, &text);
+            let named = named(field, text);
             let is_inspect = work.item.procedure.phase == Some(Phase::Inspect);
             if field.role == Role::Fitted && is_number(&field.kind) && is_inspect {
                 small.push(named);
@@ -263,7 +263,7 @@ impl Bench<'_, '_> {
                 && (field.role == Role::Fitted || is_limit(field))
                 && !poured
             {
-                limits.push(if is_words { in_sentence(&text) } else { named });
+                limits.push(if is_words { in_sentence(text) } else { named });
             } else if is_limit(field) || is_inspect {
                 limits.push(named);
             } else {

@@ -146,7 +146,7 @@ pub struct CardView {
     pub print_code: String,
     /// A picture of the page's address to be read with a telephone: finished SVG, or empty.
     pub qr_html: String,
-    /// What the sign `†` means, one sentence; empty where none stands on the card.
+    /// What the sign `†` means, and which torques stand in no procedure and so not on the card; may be empty.
     pub signs: String,
     /// The page's address; empty where the shop gives none.
     pub address: String,

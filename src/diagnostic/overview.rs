@@ -250,7 +250,7 @@ mod tests {
     fn crowd(files: usize, folder: &str, codes: &[&'static str]) -> (Vec<Finding>, Files) {
         let (mut findings, mut all) = (Vec::new(), Files::default());
         for n in 0..files {
-            let file = all.add(&format!("{folder}/{n:03}.yaml"), "id: a\nb: c\n");
+            let file = all.add(format!("{folder}/{n:03}.yaml"), "id: a\nb: c\n");
             for code in codes.iter().flat_map(|code| [code, code]) {
                 let rule = Rule::invented(code);
                 findings.push(rule.graded(Severity::Warning, Span::new(file, 6, 7), "is odd"));
@@ -264,7 +264,7 @@ mod tests {
     fn what_does_not_fit_on_a_screen_says_how_many_there_are_and_where() {
         let (mut findings, mut files) = crowd(3, "specs/forks", &["once", "twice"]);
         for n in 0..12 {
-            let file = files.add(&format!("specs/jobs/2026/{n:04}.yaml"), "id: a\n");
+            let file = files.add(format!("specs/jobs/2026/{n:04}.yaml"), "id: a\n");
             let rule = Rule::invented("job-outside");
             findings.push(rule.graded(Severity::Warning, Span::new(file, 0, 2), "left wrong"));
         }

@@ -162,7 +162,7 @@ fn pick(numbers: &mut Numbers) -> &'static Deed {
 
 /// Starts a deed and kills it; half of the time once it writes. `None`: it had ended before. Else whether it wrote.
 fn kill(program: &Path, work: &Path, deed: &Deed, duration: Duration, numbers: &mut Numbers) -> Option<bool> {
-    let mut child = start(program, &work, deed.arguments);
+    let mut child = start(program, work, deed.arguments);
     let begun = Instant::now();
     if numbers.below(2) == 0 {
         let delay = Duration::from_micros(numbers.below(duration.as_micros().try_into().unwrap_or(u64::MAX)));
