@@ -265,6 +265,19 @@ fn a_gap_is_told_for_oil_that_is_not_at_its_temperature() {
     assert!(gap.state.contains("Oil at") || card.left_out.contains("temperature"), "{}", gap.state);
 }
 
+/// A unit is tried at little pressure: the pressures of a leg that is ready stand under the steps that set them alone.
+#[test]
+fn a_test_of_the_air_unit_has_no_table_of_the_pressures_that_a_leg_is_set_to() {
+    let page = page("forks/velmora-a48/air-spring.html");
+    let table = "Set a pressure on a leg of another temperature";
+    let step = |words: &str| {
+        let at = page.find(words).unwrap_or_else(|| panic!("{words}"));
+        page[at..].split("class=\"n\"").next().expect("a step").contains(table)
+    };
+    assert!(!step("pointing away from everybody"), "the bench test");
+    assert!(page.contains(table), "the chambers have theirs");
+}
+
 #[test]
 fn what_is_compared_between_the_legs_is_written_for_each() {
     let view = of("velmora-c45", "full-service");

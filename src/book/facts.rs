@@ -12,7 +12,6 @@ use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{Field, FieldId, key};
 use crate::check::CheckedFork;
 use crate::derive::{Answer, Derived, DerivedLeg, Held, TOOL_STROKE_MM};
-use crate::quantity::Dimension;
 use crate::resolve::{Shop, Side};
 use crate::words::{and, capital};
 
@@ -64,11 +63,16 @@ pub fn tables_for(shop: &Shop, fork: &CheckedFork, field: &Field) -> Vec<CardTab
     match field.key.as_str() {
         height if OilSetBy::is_height(height) => made(shop, fork, &[CORRECTIONS, HEIGHTS]),
         nut_height if nut_height == key::ROD_NUT_HEIGHT.name() => made(shop, fork, &[NUT]),
-        _ if field.kind.dimensions().contains(&Dimension::Pressure) => {
-            pressures(shop, fork, warmth::pressures)
-        }
+        // A pressure of a test is no pressure that a leg is set to.
+        gauge if is_gauge(shop, fork, gauge) => pressures(shop, fork, warmth::pressures),
         _ => Vec::new(),
     }
+}
+
+/// Whether a leg of the fork is set to this pressure.
+fn is_gauge(shop: &Shop, fork: &CheckedFork, key: &str) -> bool {
+    let mut gauges = fork.derived.legs.iter().flat_map(|leg| &leg.gauges);
+    gauges.any(|gauge| shop.catalogue.field(gauge.field).key == key)
 }
 
 /// The corrections of a value in short, as a card has them; none for a value that has none.
@@ -334,7 +338,7 @@ fn lock_in_short(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<Strin
     };
     let outer = match &leg.outer {
         Answer::Known(known) if known.value.room.value > 0.0 => Some(format!(
-            "{:.0}\u{a0}mL more in the outer chamber: the leg locks on its oil.",
+            "{:.0}\u{a0}mL too much in the outer chamber: the leg locks on its oil.",
             known.value.room.value * 1e6
         )),
         Answer::Known(_) => Some("The oil on record in the outer chamber locks the leg.".to_owned()),
