@@ -30,7 +30,7 @@ enum Guards {
 
 /// The parts that are kept by name: what is said when a name goes, what when one comes, and which of it takes a
 /// guard away.
-const BY_NAME: [(&str, &str, &str, Guards); 21] = [
+const BY_NAME: [(&str, &str, &str, Guards); 23] = [
     ("needs", "no longer needs", "now needs", Guards::Gone),
     ("brings", "no longer brings about", "now brings about", Guards::Both),
     ("ends", "no longer ends", "now ends", Guards::Gone),
@@ -47,6 +47,8 @@ const BY_NAME: [(&str, &str, &str, Guards); 21] = [
     ("warns_at", "no longer warns at", "now warns at", Guards::Gone),
     ("warns_at_end_of", "no longer warns at the end of", "now warns at the end of", Guards::Gone),
     ("warns_with", "no longer warns where there is", "now warns where there is", Guards::Gone),
+    ("sign_off", "no longer has to be signed for:", "now has to be signed for:", Guards::Gone),
+    ("whole_job", "no longer says for the whole job", "now says for the whole job", Guards::Gone),
     ("only_then", "no longer guards the value", "now guards the value", Guards::Gone),
     ("not_then", "no longer keeps off the value", "now keeps off the value", Guards::Gone),
     ("state", "no longer stands for the state", "now stands for the state", Guards::Gone),

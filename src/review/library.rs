@@ -22,7 +22,7 @@ use crate::resolve::Shop;
 const LIBRARY: &str = include_str!("library.txt");
 
 /// The parts of a review that are kept: the guards by name, and the steps.
-const KEPT: [&str; 22] = [
+const KEPT: [&str; 24] = [
     "needs",
     "brings",
     "ends",
@@ -45,6 +45,8 @@ const KEPT: [&str; 22] = [
     "warns_at",
     "warns_at_end_of",
     "warns_with",
+    "sign_off",
+    "whole_job",
 ];
 
 /// A guard of the library that a shop's text has no longer.

@@ -164,6 +164,7 @@ pub fn of_procedure(procedure: &Procedure) -> Seen {
         ("cautions", linked(body, Scheme::Caution)),
         ("sets", linked(body, Scheme::Spec)),
         ("writes", linked(body, Scheme::Reading)),
+        ("sign_off", procedure.sign_off.iter().cloned().collect()),
     ])
 }
 
@@ -182,6 +183,7 @@ pub fn of_caution(caution: &Caution) -> Seen {
         ),
         ("warns_at_end_of", ids(&caution.warns_at_end_of)),
         ("warns_with", ids(&caution.warns_with)),
+        ("whole_job", caution.whole_job.iter().cloned().collect()),
     ])
 }
 

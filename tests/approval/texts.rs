@@ -84,6 +84,25 @@ fn a_guard_that_went_stops_the_build_until_an_approver_says_it_is_right() {
     settled(&desk);
 }
 
+/// What somebody signs, and what a caution says for the whole job, stand in the head of a text: they guard as much as
+/// its steps do.
+#[test]
+fn a_signature_and_a_word_for_the_whole_job_are_guards() {
+    let desk = Desk::new();
+    desk.replace("procedures/set-air-gap.md", "phase: ", "sign_off: Gap read back.\nphase: ");
+    desk.replace(CAUTION, "signal: ", "whole_job: No gap is believed until it was read twice.\nsignal: ");
+    approve(&desk, &["full-service", "--whole"]);
+    settled(&desk);
+    desk.replace("procedures/set-air-gap.md", "sign_off: Gap read back.\n", "");
+    let told = check(&desk);
+    assert!(told.contains("error guard-taken-away") && told.contains("has to be signed for"), "{told}");
+    desk.replace("procedures/set-air-gap.md", "phase: ", "sign_off: Gap read back.\nphase: ");
+    settled(&desk);
+    desk.replace(CAUTION, "whole_job: No gap is believed until it was read twice.\n", "");
+    let told = check(&desk);
+    assert!(told.contains("error guard-taken-away") && told.contains("for the whole job"), "{told}");
+}
+
 #[test]
 fn a_procedure_that_goes_by_another_name_takes_no_review_along() {
     let desk = Desk::new();
