@@ -9,6 +9,7 @@ mod make;
 mod marks;
 mod number;
 mod paper;
+mod pairs;
 mod places;
 mod qr;
 mod unnamed;
