@@ -77,6 +77,7 @@ pub fn check(
     for oil in oils {
         shop::grades::rules(&oil.record, &oil.derived, &mut all);
     }
+    shop::instruments::calibrated(shop, day, &mut all);
     shop::machines::ahead(shop, day, &mut all);
     shop::sources::ahead(shop, day, &mut all);
     review::rules(shop, (forks, families, oils), day, &mut all);

@@ -7,7 +7,7 @@ use super::front::{EXTENDS, REACH, TORQUES, quantity};
 use super::id::check_id;
 use super::text::{Text, Word, read_apart, texts, value_schema, word, words};
 use crate::diagnostic::Finding;
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Value, read_value};
 use crate::syntax::{from_tree, yaml::Node};
 use crate::text::{FileId, Files};
 
@@ -63,6 +63,21 @@ pub struct Tool {
     pub worn: bool,
     /// Anything else worth knowing.
     pub notes: Option<String>,
+}
+
+impl Tool {
+    /// What its `size:` says that it can be set to or reads, such as `10 to 50 N·m (7 to 37 lbf·ft)`; `None` where it
+    /// says nothing of that dimension.
+    pub fn reads(&self, dimension: Dimension) -> Option<Quantity> {
+        let size = self.size.as_deref()?;
+        let first = size.split(['(', ',']).next()?.trim().replacen(" to ", "..", 1);
+        let kind = Kind::Quantity(dimension);
+        let wanted = FieldSpec { kind: &kind, units: &[], title: "", example: "", bands: &[] };
+        match read_value(&first, &wanted).0? {
+            Value::Quantity(quantity) if quantity.dimension() == dimension => Some(quantity),
+            _ => None,
+        }
+    }
 }
 
 /// What is left after the job, and what is used up.
