@@ -118,7 +118,9 @@ impl<'s> Book<'s> {
             book.service_forks.push(fits.map(|(at, _)| at).collect());
         }
         for (at, fork) in forks.iter().enumerate() {
-            for key in book.parts_of(fork) {
+            // A build takes the same parts as its fork.
+            let parts = if fork.record.build().is_some() { Vec::new() } else { book.parts_of(fork) };
+            for key in parts {
                 book.parts.entry(key).or_default().push(at);
             }
             for oil in named_oils(shop, fork) {
