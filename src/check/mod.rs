@@ -16,6 +16,7 @@ mod said;
 pub mod sample;
 mod service;
 mod shop;
+mod stock;
 mod subject;
 pub mod value;
 pub(crate) mod waiting;
@@ -61,12 +62,13 @@ pub fn check(
         })
         .collect();
     let (mut all, lacks): (Vec<_>, Vec<_>) = of_forks.into_iter().unzip();
+    stock::place::at_builds(forks, &mut all);
     all.push(service::needs_value::lacking(shop, forks, &plans, lacks.into_iter().flatten().collect()));
     // A build is no model of its maker's: it is held against none of the others.
     let models: Vec<CheckedFork> = forks.iter().filter(|fork| fork.record.build().is_none()).cloned().collect();
     let peers = Peers::of(shop, models.iter().map(|fork| fork.resolved.as_ref()));
     // Each rule has a list of its own, so that they run side by side.
-    let rooms = [value::SHOP_RULES, service::SHOP_RULES, shop::SHOP_RULES];
+    let rooms = [value::SHOP_RULES, service::SHOP_RULES, shop::SHOP_RULES, stock::SHOP_RULES];
     let shop_rules = rooms.par_iter().flat_map(|room| room.par_iter());
     all.par_extend(shop_rules.map(|rule| listed(|findings| rule(shop, &models, findings))));
     all.par_extend(
@@ -81,6 +83,7 @@ pub fn check(
     }
     shop::machines::ahead(shop, day, &mut all);
     shop::sources::ahead(shop, day, &mut all);
+    stock::instruments::calibrations(shop, day, &mut all);
     review::rules(shop, (forks, alone, oils), day, &mut all);
     review::texts::texts(shop, texts, day, &mut all);
     review::library::library(shop, texts, &mut all);

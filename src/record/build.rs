@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::front::quantity;
-use super::spec::Status;
+use super::status::Status;
 use super::text::{Named, Text, loose_schema, read_apart, value_schema};
 use crate::diagnostic::Finding;
 use crate::quantity::{Dimension, Quantity};
@@ -86,9 +86,10 @@ pub(super) struct BuildHead {
     /// The rider's mass with gear and load, such as 96 kg. No name.
     #[serde(default, deserialize_with = "read_apart")]
     #[schemars(schema_with = "value_schema")]
-    rider: Option<Quantity>,
+    #[serde(rename = "rider")]
+    _rider: Option<Quantity>,
     /// The spring of the stock that is fitted, by id: its values take the place of the fork's spring.
-    spring: Option<Text>,
+    fitted_spring: Option<Text>,
     /// The valving that is fitted, by id.
     valving: Option<Text>,
     /// For each value that is another one than the fork's, by its key: what it was, why, and since when.
@@ -110,7 +111,7 @@ impl BuildHead {
             machine: self.machine,
             use_for: self.use_for,
             rider,
-            spring: self.spring,
+            spring: self.fitted_spring,
             valving: self.valving,
             changes,
             over: String::new(),

@@ -27,6 +27,7 @@ mod singled;
 mod source;
 mod spec;
 mod spring;
+mod status;
 mod template;
 mod text;
 mod tool;
@@ -61,7 +62,7 @@ pub use spring::Stock;
 pub use template::{BLANK, CAUTION_SAYS, CONDITION_SAYS, PLACEHOLDERS, STEP_PLACEHOLDERS, TOOL_USE};
 pub use text::Text;
 pub use tool::Tool;
-pub use valving::{Arrangement, Shim, Stack, Valving};
+pub use valving::{Arrangement, Damps, Shim, Stack, Valving};
 
 pub(crate) use caution::read_caution;
 pub(crate) use complaint::read_complaint;

@@ -16,8 +16,9 @@ use super::picture::PictureNote;
 use super::review::{Review, reviews};
 use super::source::{SourceNote, sources};
 use super::spring::{SpringHead, Stock};
+use super::status::Status;
 use super::template::PLACEHOLDERS;
-use super::text::{Named, Placed, Text, texts, words};
+use super::text::{Named, Placed, Text, texts};
 use crate::catalogue::{Catalogue, FieldId, Owner};
 use crate::diagnostic::Finding;
 use crate::syntax::from_tree;
@@ -238,19 +239,6 @@ pub(super) struct SharedHead {
     reviewed: Vec<Review>,
 }
 
-/// Whether a record is finished.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(super) enum Status {
-    #[default]
-    Published,
-    Draft,
-}
-
-/// The words as sources write them.
-const STATUSES: [(&str, Status); 2] = [("published", Status::Published), ("draft", Status::Draft)];
-
-words!(Status, STATUSES, Status::Published);
-
 /// Reads a fork, family or oil. What the schema refused is left out here without another word.
 pub(crate) fn read_spec(
     kind: RecordKind,
@@ -317,7 +305,21 @@ fn head(
         placeholders: Vec::new(),
         beside: Beside::Nothing,
     };
-    match kind {
+    of_kind(&mut record, root, text, findings);
+    if matches!(kind, RecordKind::Fork | RecordKind::Family) {
+        let ChoicesHead { status, choices: Named(choices), parts: written, pictures } = from_tree(root);
+        record.parts = parts(written);
+        record.pictures = pictures.into_iter().filter(|note| !note.file.text.is_empty()).collect();
+        record.draft = status == Status::Draft;
+        let made = choices.into_iter().filter(|(_, option)| !option.text.is_empty());
+        record.choices = made.map(|(choice, option)| (choice.text, option)).collect();
+    }
+    record
+}
+
+/// What a record of its kind alone says at its head.
+fn of_kind(record: &mut SpecRecord, root: &Node, text: &str, findings: &mut Vec<Finding>) {
+    match record.kind {
         RecordKind::Oil => {
             let OilHead { maker, product, label, status, .. } = from_tree(root);
             (record.maker, record.model, record.label) = (maker, product, label);
@@ -350,15 +352,6 @@ fn head(
             record.machines = machines(written, findings);
         }
     }
-    if matches!(kind, RecordKind::Fork | RecordKind::Family) {
-        let ChoicesHead { status, choices: Named(choices), parts: written, pictures } = from_tree(root);
-        record.parts = parts(written);
-        record.pictures = pictures.into_iter().filter(|note| !note.file.text.is_empty()).collect();
-        record.draft = status == Status::Draft;
-        let made = choices.into_iter().filter(|(_, option)| !option.text.is_empty());
-        record.choices = made.map(|(choice, option)| (choice.text, option)).collect();
-    }
-    record
 }
 
 /// Reads the values by group. Gives the entries that look like a field of a misspelt name.

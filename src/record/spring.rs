@@ -3,7 +3,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 
-use super::spec::Status;
+use super::status::Status;
 use super::text::{Text, loose_schema, word};
 
 /// What a spring's record says besides its values.

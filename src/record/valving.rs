@@ -6,7 +6,7 @@ use serde::Deserialize;
 use super::front::quantity;
 use super::id::check_id;
 use super::legs::OnLegs;
-use super::text::{Text, loose_schema, read_apart, value_schema, words};
+use super::text::{Text, loose_schema, read_apart, words};
 use super::value::read;
 use crate::diagnostic::Finding;
 use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Size, Value};

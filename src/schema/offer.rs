@@ -50,7 +50,7 @@ fn behind(catalogue: &Catalogue, names: &Names, kind: RecordKind, key: &str) -> 
         (Fork | Family | Oil | Spring | Build, "source") => list(&names.sources),
         (Fork | Family | Oil | Spring | Build, "by") => list(&names.approvers),
         (Build | Valving, "fork") => names.of(Fork),
-        (Build, "spring") => names.of(Spring),
+        (Build, "fitted_spring") => names.of(Spring),
         (Build, "valving") => names.of(Valving),
         (RecordKind::Procedure, "tools") => names.tools(false),
         (RecordKind::Procedure, "consumables") => names.tools(true),

@@ -6,7 +6,7 @@ mod desk;
 mod history;
 mod machines;
 mod oil;
-mod personal;
+pub(super) mod personal;
 mod readings;
 mod refers;
 mod wrench;
