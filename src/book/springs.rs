@@ -24,6 +24,9 @@ const STEP: f64 = 10.0;
 /// How many steps a table goes beyond the rider on record.
 const BEYOND: usize = 3;
 
+/// Half of the last digit of a preload that is shown, m.
+const ROUNDING: f64 = 0.000_05;
+
 /// A value of a spring's own record.
 fn quantity(spring: &SpecRecord, key: Key) -> Option<&Quantity> {
     let line = spring.values.iter().find(|line| line.field == key.id())?;
@@ -43,7 +46,8 @@ pub fn rates(spring: &SpecRecord) -> Option<Spring> {
     Spring::in_segments(&segments?).ok()
 }
 
-/// The springs of the stock that a fork can take: about as long as its own, and no wider.
+/// The springs of the stock that a fork can take: about as long as its own, and no wider. None where its own is not on
+/// record, or a spring was not measured.
 pub fn fitting<'s>(shop: &'s Shop, fork: &CheckedFork) -> Vec<&'s SpecRecord> {
     let of = |key: Key| fork.any(key.id()).and_then(Resolved::quantity).map(Quantity::middle_si);
     let Some(long) = of(key::SPRING_FREE_LENGTH) else { return Vec::new() };
@@ -52,7 +56,7 @@ pub fn fitting<'s>(shop: &'s Shop, fork: &CheckedFork) -> Vec<&'s SpecRecord> {
         let of = |key: Key| quantity(spring, key).map(Quantity::middle_si);
         let length = of(key::COIL_FREE_LENGTH).is_some_and(|own| (own / long - 1.0).abs() <= LENGTH_APART);
         let own = of(key::COIL_MEAN_DIAMETER).zip(of(key::COIL_WIRE_DIAMETER)).map(|(mean, wire)| mean + wire);
-        length && own.zip(wide).is_none_or(|(own, wide)| own <= wide + WIDER)
+        length && own.zip(wide).is_some_and(|(own, wide)| own <= wide + WIDER)
     };
     shop.springs.iter().map(AsRef::as_ref).filter(fits).collect()
 }
@@ -121,7 +125,7 @@ pub fn for_riders(shop: &Shop, fork: &CheckedFork) -> Option<CardTable> {
     (!rows.is_empty()).then(|| CardTable {
         title: "Which spring for which load.".to_owned(),
         note: format!(
-            "For {:.0}\u{a0}mm of sag with rider. The adjuster gives {:.0} to {:.0}\u{a0}mm of preload with the spring on record; a spring of another length begins elsewhere. Worked out without friction: set the sag by reading it.",
+            "For {:.0}\u{a0}mm of sag with rider. The adjuster gives {:.0} to {:.0}\u{a0}mm of preload with the spring on record; what lies outside asks for another spacer. Worked out without friction: set the sag by reading it.",
             known.wanted.value * 1000.0,
             known.least * 1000.0,
             known.most * 1000.0
@@ -142,7 +146,14 @@ fn row(known: &Known<'_>, springs: &[(String, Spring)], alone: Force, kilograms:
     let best = carried.min_by(|a, b| off(a.1.preload.value).total_cmp(&off(b.1.preload.value)));
     let cells = match best {
         Some((title, found)) => {
-            [title.clone(), format!("{:.1}", found.preload.value * 1e3), format!("{:.0}", found.alone.value * 1e3)]
+            let preload = found.preload.value;
+            let out = preload < known.least - ROUNDING || preload > known.most + ROUNDING;
+            let spacer = if out { " (another spacer)" } else { "" };
+            [
+                title.clone(),
+                format!("{:.1}{spacer}", preload * 1e3),
+                format!("{:.0}", found.alone.value * 1e3),
+            ]
         }
         None => ["none of these".to_owned(), "–".to_owned(), "–".to_owned()],
     };
