@@ -35,7 +35,7 @@ pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<Re
     let none = BTreeSet::new();
     // Released cards are told by what became of them.
     let alone =
-        |kind: &RecordKind| !matches!(kind, RecordKind::Fork | RecordKind::Released | RecordKind::Reviews);
+        |kind: &RecordKind| !matches!(kind, RecordKind::Fork | RecordKind::Build | RecordKind::Released | RecordKind::Reviews);
     for kind in RecordKind::ALL.into_iter().filter(alone) {
         let before = old.shop.known.get(&kind).unwrap_or(&none);
         let after = new.shop.known.get(&kind).unwrap_or(&none);

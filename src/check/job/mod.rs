@@ -7,7 +7,7 @@ mod history;
 mod machines;
 mod oil;
 mod otherwise;
-mod personal;
+pub(super) mod personal;
 mod readings;
 mod refers;
 mod wrench;

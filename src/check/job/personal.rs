@@ -35,7 +35,8 @@ const STREETS: [&str; 9] = ["street", "st.", "road", "rd.", "lane", "avenue", "a
 /// The fewest digits of a telephone number with its area code.
 const FEWEST_DIGITS: usize = 8;
 
-fn personal(text: &str) -> Option<&'static str> {
+/// What a text tells of somebody: a mail address, a street with its number, a telephone number.
+pub(crate) fn personal(text: &str) -> Option<&'static str> {
     let words: Vec<&str> =
         text.split_whitespace().map(|word| word.trim_matches([',', ';', ':', '(', ')', '"'])).collect();
     let mail =
