@@ -183,6 +183,15 @@ impl ResolvedFork {
         self.legs.iter().flat_map(|leg| leg.values.values()).chain(self.whole.values())
     }
 
+    /// The oils that its values name, by id.
+    pub fn oils(&self) -> Vec<&str> {
+        let named = self.all().filter_map(|resolved| match resolved.value() {
+            Some(Value::Reference(id)) => Some(id.as_str()),
+            _ => None,
+        });
+        named.collect()
+    }
+
     /// A value on the first leg that has it.
     pub fn any(&self, field: impl Into<FieldId>) -> Option<&Resolved> {
         let field = field.into();

@@ -7,7 +7,7 @@ mod history;
 mod machines;
 mod oil;
 mod otherwise;
-pub(super) mod personal;
+mod personal;
 mod readings;
 mod refers;
 mod wrench;

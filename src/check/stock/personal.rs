@@ -1,7 +1,7 @@
 //! Builds and valvings tell of a machine, and never of who rides it.
 
 use crate::check::CheckedFork;
-use crate::check::job::personal::personal;
+use crate::judge::personal;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
 use crate::text::Span;
@@ -21,7 +21,7 @@ pub(crate) fn texts(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
         told.extend(texts.into_iter().flatten().map(|text| (valving.id.span, text.as_str())));
     }
     for (place, text) in told {
-        let Some(what) = personal(text) else { continue };
+        let Some(what) = personal(text, false) else { continue };
         findings.push(
             rules::JOB_PERSONAL
                 .at(place, format!("this looks like {what}"))
