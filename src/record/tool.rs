@@ -164,6 +164,9 @@ fn instrument(root: &Node, key: &str, text: &str, findings: &mut Vec<Finding>) -
 impl Tool {
     /// Whether it reads something, and so has to be trusted.
     pub fn is_instrument(&self) -> bool {
-        self.torques.is_some() || self.reads.is_some() || self.resolution.is_some() || self.calibrate_months.is_some()
+        self.torques.is_some()
+            || self.reads.is_some()
+            || self.resolution.is_some()
+            || self.calibrate_months.is_some()
     }
 }

@@ -168,7 +168,8 @@ impl ResolvedFork {
     /// The parts that its records order by number: its own, and those of its family that have another title.
     pub fn parts(&self) -> impl Iterator<Item = &Part> {
         // What lies higher takes the place of what has the same title below it.
-        let all: Vec<&SpecRecord> = self.under.iter().map(AsRef::as_ref).chain([self.record.as_ref()]).collect();
+        let all: Vec<&SpecRecord> =
+            self.under.iter().map(AsRef::as_ref).chain([self.record.as_ref()]).collect();
         let mut out: Vec<&Part> = Vec::new();
         for part in all.into_iter().rev().flat_map(|from| &from.parts) {
             if out.iter().all(|higher| higher.title.text != part.title.text) {
