@@ -215,7 +215,7 @@ pub fn counting(shop: &Shop, entry: &Entry) -> [String; 2] {
         return [counted, first];
     }
     let word = if shop.settings.first_click_is_zero() { "zero" } else { "one" };
-    [counted, format!("first click {word} by the shop’s count")]
+    [counted, format!("first click {word}, shop’s count")]
 }
 
 /// Clicks by the shop's own count, where the record's sheet calls the first click otherwise.
