@@ -12,7 +12,7 @@ mod seen;
 mod standing;
 mod texts;
 
-pub use card::CardNow;
+pub use card::{CardNow, HANG};
 pub use differs::differences;
 pub use digest::{CHOICE, CHOICES, GONE, MACHINES};
 pub use guards::{Change, changes};

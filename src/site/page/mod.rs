@@ -39,6 +39,7 @@ pages! {
     fork_binder,
     fork_complaints,
     glossary,
+    hang,
     home,
     maker,
     not_found,
@@ -57,4 +58,5 @@ pages! {
     service,
     tools,
     units,
+    wall_binder,
 }
