@@ -4,6 +4,7 @@ mod cautions;
 pub mod content;
 mod frame;
 mod goes;
+mod hang;
 mod lines;
 mod make;
 mod marks;
@@ -14,6 +15,8 @@ mod places;
 mod qr;
 mod unnamed;
 pub mod view;
+pub mod wall;
 
+pub use hang::{HangCard, hang_card, hang_overflow};
 pub use make::{Card, card, overflow};
-pub use marks::marks;
+pub use marks::{hang_marks, marks};
