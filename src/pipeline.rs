@@ -180,7 +180,8 @@ fn checked_fork(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> Checke
     let derived = derive(shop, &resolved);
     let over = shop.built_over(record).map(|fork| resolve(shop, fork));
     let inherited = review::inherited(shop, over.as_ref().unwrap_or(&resolved));
-    let review = standings(reviewed, || review::of_fork(shop, over.as_ref().unwrap_or(&resolved), &inherited));
+    let review =
+        standings(reviewed, || review::of_fork(shop, over.as_ref().unwrap_or(&resolved), &inherited));
     let (inherited, review) = match over {
         Some(_) => review::of_build(shop, &resolved, inherited, review),
         None => (inherited, review),

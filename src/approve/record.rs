@@ -29,7 +29,9 @@ pub(super) fn record<'s>(shop: &'s Shop, name: &str) -> Result<&'s SpecRecord, N
         [record] => Ok(record),
         [] => {
             let ids = kinds.iter().flat_map(|(_, list)| list.iter()).map(|record| record.id.text.as_str());
-            let hint = did_you_mean(id, ids, || "name a fork, a build, a family, an oil or a spring by its id".to_owned());
+            let hint = did_you_mean(id, ids, || {
+                "name a fork, a build, a family, an oil or a spring by its id".to_owned()
+            });
             Err(NotRecorded::Sentence(format!("there is no record `{}` here: {hint}", tame(name))))
         }
         several => {

@@ -61,12 +61,17 @@ pub fn beside(shop: &Shop, fork: &ResolvedFork, id: FieldId) -> String {
 /// What a card of a build says at its head; empty for a fork.
 pub fn on_card(shop: &Shop, fork: &ResolvedFork) -> String {
     let Some(build) = fork.record.build() else { return String::new() };
-    let fields = shop.catalogue.of(Owner::Fork).filter(|(id, field)| {
-        is_built(fork, *id) && build.change(&field.key).is_some()
-    });
+    let fields = shop
+        .catalogue
+        .of(Owner::Fork)
+        .filter(|(id, field)| is_built(fork, *id) && build.change(&field.key).is_some());
     let names: Vec<&str> = fields.map(|(_, field)| field.short.as_str()).collect();
     let valving = if build.valving.is_some() { ", and the shims" } else { "" };
-    format!("{BUILD} over {}, for one machine. Not as its maker sets it: {}{valving}.", build.over, names.join(", "))
+    format!(
+        "{BUILD} over {}, for one machine. Not as its maker sets it: {}{valving}.",
+        build.over,
+        names.join(", ")
+    )
 }
 
 /// The build at the head of its page; `None` for a fork.
@@ -105,5 +110,7 @@ fn row(shop: &Shop, fork: &ResolvedFork, build: &Build, id: FieldId) -> BuildRow
 /// The builds over a fork, each with what it was made for.
 pub fn builds_of(shop: &Shop, fork: &str) -> Vec<(Link, String)> {
     let made_for = |record: &SpecRecord| record.build().map(build_line).unwrap_or_default();
-    shop.builds_of(fork).map(|record| (Link::new(fork_href(&record.id.text), record.title()), made_for(record))).collect()
+    shop.builds_of(fork)
+        .map(|record| (Link::new(fork_href(&record.id.text), record.title()), made_for(record)))
+        .collect()
 }

@@ -274,7 +274,10 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
             Origin::Own | Origin::Fork(_) => None,
             Origin::Spring(id) => Some(Link::new(
                 spring_href(id),
-                shop.spring(id).map_or_else(|| id.clone(), |spring| format!("{}, a spring of the stock", spring.title())),
+                shop.spring(id).map_or_else(
+                    || id.clone(),
+                    |spring| format!("{}, a spring of the stock", spring.title()),
+                ),
             )),
             Origin::Family(id) => Some(Link::new(
                 String::new(),

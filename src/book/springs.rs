@@ -41,7 +41,9 @@ pub fn rates(spring: &SpecRecord) -> Option<Spring> {
     let Some(Value::Sections(sections)) = &entry.value else { return None };
     let segments: Option<Vec<(SpringRate, Option<Length>)>> = sections
         .iter()
-        .map(|section| Some((section.value.spring_rate()?, section.until.as_ref().and_then(Quantity::length))))
+        .map(|section| {
+            Some((section.value.spring_rate()?, section.until.as_ref().and_then(Quantity::length)))
+        })
         .collect();
     Spring::in_segments(&segments?).ok()
 }
@@ -51,11 +53,13 @@ pub fn rates(spring: &SpecRecord) -> Option<Spring> {
 pub fn fitting<'s>(shop: &'s Shop, fork: &CheckedFork) -> Vec<&'s SpecRecord> {
     let of = |key: Key| fork.any(key.id()).and_then(Resolved::quantity).map(Quantity::middle_si);
     let Some(long) = of(key::SPRING_FREE_LENGTH) else { return Vec::new() };
-    let wide = of(key::SPRING_MEAN_DIAMETER).zip(of(key::SPRING_WIRE_DIAMETER)).map(|(mean, wire)| mean + wire);
+    let wide =
+        of(key::SPRING_MEAN_DIAMETER).zip(of(key::SPRING_WIRE_DIAMETER)).map(|(mean, wire)| mean + wire);
     let fits = |spring: &&SpecRecord| {
         let of = |key: Key| quantity(spring, key).map(Quantity::middle_si);
         let length = of(key::COIL_FREE_LENGTH).is_some_and(|own| (own / long - 1.0).abs() <= LENGTH_APART);
-        let own = of(key::COIL_MEAN_DIAMETER).zip(of(key::COIL_WIRE_DIAMETER)).map(|(mean, wire)| mean + wire);
+        let own =
+            of(key::COIL_MEAN_DIAMETER).zip(of(key::COIL_WIRE_DIAMETER)).map(|(mean, wire)| mean + wire);
         length && own.zip(wide).is_some_and(|(own, wide)| own <= wide + WIDER)
     };
     shop.springs.iter().map(AsRef::as_ref).filter(fits).collect()

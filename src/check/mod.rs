@@ -65,7 +65,8 @@ pub fn check(
     stock::place::at_builds(forks, &mut all);
     all.push(service::needs_value::lacking(shop, forks, &plans, lacks.into_iter().flatten().collect()));
     // A build is no model of its maker's: it is held against none of the others.
-    let models: Vec<CheckedFork> = forks.iter().filter(|fork| fork.record.build().is_none()).cloned().collect();
+    let models: Vec<CheckedFork> =
+        forks.iter().filter(|fork| fork.record.build().is_none()).cloned().collect();
     let peers = Peers::of(shop, models.iter().map(|fork| fork.resolved.as_ref()));
     // Each rule has a list of its own, so that they run side by side.
     let rooms = [value::SHOP_RULES, service::SHOP_RULES, shop::SHOP_RULES, stock::SHOP_RULES];
@@ -81,6 +82,7 @@ pub fn check(
     for oil in oils {
         shop::grades::rules(&oil.record, &oil.derived, &mut all);
     }
+    shop::instruments::calibrated(shop, day, &mut all);
     shop::machines::ahead(shop, day, &mut all);
     shop::sources::ahead(shop, day, &mut all);
     stock::instruments::calibrations(shop, day, &mut all);

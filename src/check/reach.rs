@@ -23,7 +23,8 @@ impl Reach {
     /// Of a record that is not, or not yet, a fork: nothing but its file. A record that cannot be read has no more to
     /// it either.
     pub fn of_file(path: &str) -> Reach {
-        let id = matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Build)).then(|| stem(path).to_owned());
+        let id = matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Build))
+            .then(|| stem(path).to_owned());
         Reach { id, own: path.to_owned(), paths: BTreeSet::from([path.to_owned()]) }
     }
 

@@ -39,7 +39,10 @@ impl SourceKeys {
         let alone = |path: &str| {
             let kind = RecordKind::of(path);
             path.starts_with("templates/")
-                || matches!(kind, Some(RecordKind::Fork | RecordKind::Build | RecordKind::Job | RecordKind::Released))
+                || matches!(
+                    kind,
+                    Some(RecordKind::Fork | RecordKind::Build | RecordKind::Job | RecordKind::Released)
+                )
         };
         let found = found.iter().map(|finding| format!("{:?} {}", finding.span, finding.message));
         let found = Digest::of_parts(found);

@@ -103,7 +103,8 @@ pub(super) struct BuildHead {
 impl BuildHead {
     /// The build, with the rider's mass read.
     pub(super) fn build(self, root: &Node, text: &str, findings: &mut Vec<Finding>) -> Build {
-        let rider = quantity(root, "rider", (Dimension::Mass, "Rider’s mass with gear", "96 kg"), text, findings);
+        let rider =
+            quantity(root, "rider", (Dimension::Mass, "Rider’s mass with gear", "96 kg"), text, findings);
         let Named(changes) = self.changes;
         Build {
             fork: self.fork,

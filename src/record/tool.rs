@@ -7,7 +7,7 @@ use super::front::{EXTENDS, Measured, REACH, TORQUES, quantity};
 use super::id::check_id;
 use super::text::{Text, Word, loose_schema, read_apart, texts, value_schema, word, words};
 use crate::diagnostic::Finding;
-use crate::quantity::{Dimension, Quantity};
+use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Value, read_value};
 use crate::syntax::{from_tree, yaml::Node};
 use crate::text::{FileId, Files};
 
@@ -80,6 +80,21 @@ pub struct Tool {
     pub notes: Option<String>,
 }
 
+impl Tool {
+    /// What its `size:` says that it can be set to or reads, such as `10 to 50 N·m (7 to 37 lbf·ft)`; `None` where it
+    /// says nothing of that dimension.
+    pub fn reads(&self, dimension: Dimension) -> Option<Quantity> {
+        let size = self.size.as_deref()?;
+        let first = size.split(['(', ',']).next()?.trim().replacen(" to ", "..", 1);
+        let kind = Kind::Quantity(dimension);
+        let wanted = FieldSpec { kind: &kind, units: &[], title: "", example: "", bands: &[] };
+        match read_value(&first, &wanted).0? {
+            Value::Quantity(quantity) if quantity.dimension() == dimension => Some(quantity),
+            _ => None,
+        }
+    }
+}
+
 /// What is left after the job, and what is used up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum ToolKind {
@@ -149,6 +164,9 @@ fn instrument(root: &Node, key: &str, text: &str, findings: &mut Vec<Finding>) -
 impl Tool {
     /// Whether it reads something, and so has to be trusted.
     pub fn is_instrument(&self) -> bool {
-        self.torques.is_some() || self.reads.is_some() || self.resolution.is_some() || self.calibrate_months.is_some()
+        self.torques.is_some()
+            || self.reads.is_some()
+            || self.resolution.is_some()
+            || self.calibrate_months.is_some()
     }
 }

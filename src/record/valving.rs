@@ -117,7 +117,8 @@ fn arrangement_schema(_: &mut SchemaGenerator) -> Schema {
         "type": ["string", "object"], "minLength": 1, "required": ["size"],
         "properties": {"size": size, "count": count}, "additionalProperties": false,
     });
-    let length = |help: &str| json_schema!({"type": "string", "$comment": super::text::A_VALUE, "description": help});
+    let length =
+        |help: &str| json_schema!({"type": "string", "$comment": super::text::A_VALUE, "description": help});
     json_schema!({
         "type": "object",
         "required": ["shims"],
@@ -132,12 +133,7 @@ fn arrangement_schema(_: &mut SchemaGenerator) -> Schema {
 }
 
 /// Reads a valving.
-pub(crate) fn read_valving(
-    root: &Node,
-    file: FileId,
-    files: &Files,
-    findings: &mut Vec<Finding>,
-) -> Valving {
+pub(crate) fn read_valving(root: &Node, file: FileId, files: &Files, findings: &mut Vec<Finding>) -> Valving {
     let text = &files.get(file).text;
     let mut valving: Valving = from_tree(root);
     valving.id = check_id(root, file, files, findings);
@@ -158,7 +154,8 @@ fn arrangement(node: &Node, text: &str, findings: &mut Vec<Finding>) -> Arrangem
     let mut length = |key: &str, title: &'static str| {
         quantity(node, key, (Dimension::Length, title, "1.2 mm"), text, findings)
     };
-    let (bleed, float, clamp) = (length("bleed", "Bleed"), length("float", "Float"), length("clamp", "Clamp"));
+    let (bleed, float, clamp) =
+        (length("bleed", "Bleed"), length("float", "Float"), length("clamp", "Clamp"));
     let shims = match node.get("shims").map(|node| &node.value) {
         Some(Tree::List(items)) => items.iter().filter_map(|item| shim(item, text, findings)).collect(),
         _ => Vec::new(),

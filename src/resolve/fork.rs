@@ -168,7 +168,8 @@ impl ResolvedFork {
     /// The parts that its records order by number: its own, and those of its family that have another title.
     pub fn parts(&self) -> impl Iterator<Item = &Part> {
         // What lies higher takes the place of what has the same title below it.
-        let all: Vec<&SpecRecord> = self.under.iter().map(AsRef::as_ref).chain([self.record.as_ref()]).collect();
+        let all: Vec<&SpecRecord> =
+            self.under.iter().map(AsRef::as_ref).chain([self.record.as_ref()]).collect();
         let mut out: Vec<&Part> = Vec::new();
         for part in all.into_iter().rev().flat_map(|from| &from.parts) {
             if out.iter().all(|higher| higher.title.text != part.title.text) {
@@ -181,6 +182,15 @@ impl ResolvedFork {
     /// Every value, those of the left leg first; one that both legs share is there twice.
     pub fn all(&self) -> impl Iterator<Item = &Resolved> {
         self.legs.iter().flat_map(|leg| leg.values.values()).chain(self.whole.values())
+    }
+
+    /// The oils that its values name, by id.
+    pub fn oils(&self) -> Vec<&str> {
+        let named = self.all().filter_map(|resolved| match resolved.value() {
+            Some(Value::Reference(id)) => Some(id.as_str()),
+            _ => None,
+        });
+        named.collect()
     }
 
     /// A value on the first leg that has it.

@@ -1,7 +1,7 @@
 //! What changed since it was reviewed.
 
 use super::judged::{Judged, Line};
-use crate::diagnostic::{Finding, rules};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::{RecordKind, SpecLine, SpecRecord};
 use crate::review::{CHOICES, MACHINES, Standing, Vouch};
 use crate::text::Span;
@@ -79,7 +79,11 @@ fn named(key: &str) -> String {
 
 fn stale(what: &str, did: &str, vouch: &Vouch, place: Span) -> Finding {
     rules::REVIEW_STALE
-        .at(place, format!("{what} {did} since {} reviewed it on {}", vouch.by, vouch.date))
+        .graded(
+            Severity::Warning,
+            place,
+            format!("{what} {did} since {} reviewed it on {}", vouch.by, vouch.date),
+        )
         .instead("look at the change, and record the review with `benchleaf approve`")
 }
 

@@ -32,7 +32,9 @@ pub(crate) fn forks(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
                 rules::BUILD_FORK
                     .at(build.fork.span, format!("`{}` is a build itself", build.fork.text))
                     .bench("what was changed twice could not be told from what the maker says")
-                    .instead("name the fork that both are over, and repeat what this build keeps of the other"),
+                    .instead(
+                        "name the fork that both are over, and repeat what this build keeps of the other",
+                    ),
             );
         }
         if shop.models().any(|fork| fork.id.text == record.id.text) {
@@ -43,7 +45,8 @@ pub(crate) fn forks(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
                     .instead("give the build an id of its own, and name its file the same"),
             );
         }
-        let valving = build.valving.as_ref().and_then(|named| Some((named, shop.valvings.find(&named.text)?)));
+        let valving =
+            build.valving.as_ref().and_then(|named| Some((named, shop.valvings.find(&named.text)?)));
         if let Some((named, valving)) = valving.filter(|(_, valving)| valving.fork.text != build.fork.text) {
             findings.push(
                 rules::BUILD_FORK
@@ -97,10 +100,7 @@ fn unexplained(place: crate::text::Span, key: &str) -> Finding {
         .at(place, format!("nothing says why `{key}` is another one than the fork's"))
         .bench("the next job cannot tell a decision from a slip, and sets it back or leaves it")
         .instead(format!("add it under `changes:`, with what the fork said, why, and the day"))
-        .lines(vec![
-            "changes:".to_owned(),
-            format!("  {key}: {{instead_of: …, why: \"…\", date: \"…\"}}"),
-        ])
+        .lines(vec!["changes:".to_owned(), format!("  {key}: {{instead_of: …, why: \"…\", date: \"…\"}}")])
 }
 
 /// build-overtaken: what a build was made instead of is what its fork says now.
@@ -148,7 +148,8 @@ fn of_change(
 fn same(a: &Value, b: &Value) -> bool {
     match (a.quantity(), b.quantity()) {
         (Some(a), Some(b)) => {
-            a.dimension() == b.dimension() && (a.middle_si() - b.middle_si()).abs() <= 1e-9 * a.middle_si().abs()
+            a.dimension() == b.dimension()
+                && (a.middle_si() - b.middle_si()).abs() <= 1e-9 * a.middle_si().abs()
         }
         _ => a == b,
     }

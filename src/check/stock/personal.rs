@@ -1,8 +1,8 @@
 //! Builds and valvings tell of a machine, and never of who rides it.
 
 use crate::check::CheckedFork;
-use crate::check::job::personal::personal;
 use crate::diagnostic::{Finding, rules};
+use crate::judge::personal;
 use crate::resolve::Shop;
 use crate::text::Span;
 
@@ -17,11 +17,12 @@ pub(crate) fn texts(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
         told.extend(build.changes.iter().map(|(_, change)| (change.why.span, change.why.text.as_str())));
     }
     for valving in &shop.valvings {
-        let texts = [Some(&valving.title), Some(&valving.why), valving.done_by.as_ref(), valving.notes.as_ref()];
+        let texts =
+            [Some(&valving.title), Some(&valving.why), valving.done_by.as_ref(), valving.notes.as_ref()];
         told.extend(texts.into_iter().flatten().map(|text| (valving.id.span, text.as_str())));
     }
     for (place, text) in told {
-        let Some(what) = personal(text) else { continue };
+        let Some(what) = personal(text, false) else { continue };
         findings.push(
             rules::JOB_PERSONAL
                 .at(place, format!("this looks like {what}"))

@@ -13,7 +13,8 @@ pub(crate) fn at_builds(forks: &[CheckedFork], found: &mut [Vec<Finding>]) {
         forks.iter().enumerate().map(|(at, fork)| (fork.id.as_str(), at)).collect();
     for (at, fork) in forks.iter().enumerate() {
         let Some(build) = fork.record.build() else { continue };
-        let of_fork = places.get(build.fork.text.as_str()).map(|over| found[*over].clone()).unwrap_or_default();
+        let of_fork =
+            places.get(build.fork.text.as_str()).map(|over| found[*over].clone()).unwrap_or_default();
         for finding in &mut found[at] {
             let same = |other: &Finding| {
                 (other.span, other.code(), &other.message) == (finding.span, finding.code(), &finding.message)
@@ -22,8 +23,10 @@ pub(crate) fn at_builds(forks: &[CheckedFork], found: &mut [Vec<Finding>]) {
                 continue;
             }
             let there = std::mem::replace(&mut finding.span, build.fork.span);
-            finding.instead =
-                format!("write the value that this build has; or, where the fork is wrong: {}", finding.instead);
+            finding.instead = format!(
+                "write the value that this build has; or, where the fork is wrong: {}",
+                finding.instead
+            );
             finding.also.push(Label { span: there, text: "said here of the fork".to_owned() });
         }
     }

@@ -79,7 +79,9 @@ pub(crate) fn thickness(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findi
                 rules::VALVING_THICKNESS
                     .at(changed.span, format!("the stack is {:.2} mm {more} than it was", (now - was).abs()))
                     .bench(bench)
-                    .instead("even it out with washers on the clamp's side, and write them as shims of the stack")
+                    .instead(
+                        "even it out with washers on the clamp's side, and write them as shims of the stack",
+                    )
                     .also(stack.baseline.span, "as it was"),
             );
         }

@@ -62,7 +62,8 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
 pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
     let oils = shop.oils.iter().map(|oil| (oil, "fork oils have"));
     let springs = shop.springs.iter().map(|spring| (spring, "fork springs have"));
-    let lines = oils.chain(springs).flat_map(|(record, whose)| record.values.iter().map(move |line| (line, whose)));
+    let lines =
+        oils.chain(springs).flat_map(|(record, whose)| record.values.iter().map(move |line| (line, whose)));
     for (line, whose) in lines {
         let field = shop.catalogue.field(line.field);
         let Sides::Each(entry) = &line.sides else { continue };
