@@ -23,7 +23,8 @@ pub use lookup::{Answer, Fate, fates, look_up};
 pub use rests::rests_on;
 pub use seen::{Seen, TextKey, TextKind, of_caution, of_condition, of_procedure, of_service, of_shop};
 pub use standing::{
-    Comparison, Gone, Inherited, RecordReview, Standing, Vouch, counted, inherited, of_fork, of_record,
+    Comparison, Gone, Inherited, RecordReview, Standing, Vouch, counted, inherited, of_build, of_fork,
+    of_record,
 };
 
 pub use texts::{GONE_PART, GoneText, TextReviews, TextStanding, of_texts};
