@@ -57,9 +57,8 @@ fn is_name(word: &str) -> bool {
 fn is_person(words: &[&str], sign: bool) -> bool {
     let at = |at: usize| words.get(at).map_or("", |word| word.trim_end_matches('.'));
     let initial = |word: &str| {
-        word.strip_suffix('.').is_some_and(|letter| {
-            letter.chars().count() == 1 && letter.chars().all(char::is_uppercase)
-        })
+        word.strip_suffix('.')
+            .is_some_and(|letter| letter.chars().count() == 1 && letter.chars().all(char::is_uppercase))
     };
     words.iter().enumerate().any(|(n, word)| {
         let small = word.to_lowercase();

@@ -36,6 +36,7 @@ fn called_now(shop: &Shop, kind: RecordKind, id: &str) -> Option<String> {
         RecordKind::Fork => &shop.forks,
         RecordKind::Family => &shop.families,
         RecordKind::Oil => &shop.oils,
+        RecordKind::Procedure => return shop.renamed_procedures().remove(id),
         _ => return None,
     };
     let now = records.iter().find(|record| record.was.iter().any(|was| was.text == id));
