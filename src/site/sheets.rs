@@ -15,7 +15,7 @@ use crate::diagnostic::Finding;
 #[derive(Debug)]
 pub struct Sheet {
     /// Both sides, finished HTML.
-    pub html: String,
+    pub html: Arc<str>,
     /// What is to be shortened when it does not fit on its sheet.
     pub over: Option<Finding>,
 }
@@ -83,7 +83,7 @@ impl<'s> Sheets<'s> {
 fn make<'s>(book: &Book<'s>, templates: &Templates, at: CardAt<'s>) -> Result<Sheet, TemplateProblem> {
     let made = card(book, at.fork, at.service);
     let html = templates.render_part("card-sheet.html", &made.view)?;
-    Ok(Sheet { html, over: overflow(book, at.fork, at.service, &made) })
+    Ok(Sheet { html: html.into(), over: overflow(book, at.fork, at.service, &made) })
 }
 
 /// The cards that would not fit on their sheets.
