@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::keys;
-use super::links::{field_href, oil_href};
+use super::links::{field_href, oil_href, spring_href};
 use super::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
 use crate::catalogue::{Attribute, Field, Per, Role, STATE_PARTS, attribute};
 use crate::quantity::{Kind, Quantity, Saying, Shape, Unit, Value};
@@ -271,7 +271,14 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         details: details(field, entry),
         sources: resolved.sources.iter().map(|source| source_row(source)).collect(),
         inherited: match &resolved.origin {
-            Origin::Own => None,
+            Origin::Own | Origin::Fork(_) => None,
+            Origin::Spring(id) => Some(Link::new(
+                spring_href(id),
+                shop.spring(id).map_or_else(
+                    || id.clone(),
+                    |spring| format!("{}, a spring of the stock", spring.title()),
+                ),
+            )),
             Origin::Family(id) => Some(Link::new(
                 String::new(),
                 shop.family(id).map_or_else(|| id.clone(), |family| family.model.clone()),
@@ -410,11 +417,22 @@ pub fn row_of(field: &Field, figures: Arc<[Figure]>) -> Row {
 
 /// The machines in one line: `Ulm Motors Kestrel 600 2016–2019, …`.
 pub fn machines_line(record: &crate::record::SpecRecord) -> String {
+    if let Some(build) = record.build() {
+        return build_line(build);
+    }
     let machine_years = |machine: &crate::record::Machine| {
         let seen = if machine.seen.is_empty() { String::new() } else { format!(" ({})", machine.seen) };
         format!("{} {} {}{seen}", machine.maker, machine.model, years(machine.years))
     };
     record.machines.iter().map(machine_years).collect::<Vec<_>>().join(", ")
+}
+
+/// What a build was made for: machine, use, rider.
+pub fn build_line(build: &crate::record::Build) -> String {
+    let machine = format!("{} {}", build.machine.maker, build.machine.model).trim().to_owned();
+    let rider = build.rider.as_ref().map(|mass| format!("rider {} with gear", mass.main().shown()));
+    let said = [Some(machine), build.use_for.clone(), rider].into_iter().flatten();
+    said.filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
 /// `2016–2019`, `2018`, or `since 2018`.

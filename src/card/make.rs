@@ -20,7 +20,7 @@ use crate::book::parts::{in_line, numbered};
 use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
-use crate::book::{Book, inherited, text_review, vouch};
+use crate::book::{Book, build, inherited, text_review, vouch};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::{Plan, Planned};
@@ -111,7 +111,7 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { qr(&address) },
         address,
-        signs: [inherited::on_card(fork), unnamed(book, fork)]
+        signs: [build::on_card(shop, fork), inherited::on_card(fork), unnamed(book, fork)]
             .into_iter()
             .filter(|said| !said.is_empty())
             .collect::<Vec<_>>()

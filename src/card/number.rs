@@ -8,7 +8,7 @@ use crate::book::short::{card_figure, sides};
 use crate::book::sign::{SIGN, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::view::CardFigure;
-use crate::book::{Book, vouch};
+use crate::book::{Book, build, vouch};
 use crate::catalogue::{Field, FieldId, Per};
 use crate::check::CheckedFork;
 use crate::plan::Plan;
@@ -64,6 +64,7 @@ pub(super) fn number(
         // A sentence of its own, and not one of a list.
         line.state = format!("{}.", capital(&instead_of_figure(first)).trim_end_matches('.'));
     }
+    said.push(build::beside(shop, fork, id));
     said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));
     said.push(attribute_text(entry, "thread_state"));
     let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();

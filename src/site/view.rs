@@ -24,6 +24,8 @@ pub struct Site {
     pub address: String,
     /// Whether there is at least one bench card.
     pub has_cards: bool,
+    /// The pages of what the shop has beside its forks: springs, builds, valving, instruments. Those that there are.
+    pub stock: Vec<Link>,
     /// Whether this is a working copy that is not published: each card says so.
     pub working: bool,
 }

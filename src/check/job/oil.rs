@@ -14,6 +14,12 @@ pub(super) fn another(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     if oils.is_empty() || oils.contains(&oil.text.as_str()) {
         return;
     }
+    // Where no job was filled with what the record asks for, it is the record that is asked about.
+    let jobs: Vec<&Job> =
+        desk.shop.jobs.iter().map(AsRef::as_ref).filter(|one: &&Job| one.fork.text == fork.id).collect();
+    if super::otherwise::all_filled_otherwise(fork, &jobs).is_some() {
+        return;
+    }
     findings.push(
         rules::JOB_OIL
             .at(oil.span, format!("`{}` went in, and the record asks for `{}`", oil.text, oils[0]))

@@ -11,7 +11,7 @@ use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
 pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+    for record in shop.records() {
         // A value that cannot be read has been told of.
         let has_another_finding = |span: Span| {
             record.values.iter().any(|line| {

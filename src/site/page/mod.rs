@@ -27,6 +27,7 @@ macro_rules! pages {
 pages! {
     asset,
     binder,
+    builds,
     card,
     card_codes,
     cards,
@@ -40,6 +41,7 @@ pages! {
     fork_complaints,
     glossary,
     home,
+    instruments,
     maker,
     not_found,
     offline,
@@ -55,6 +57,8 @@ pages! {
     search_index,
     sequence,
     service,
+    springs,
     tools,
     units,
+    valvings,
 }
