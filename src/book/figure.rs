@@ -201,9 +201,21 @@ pub fn attribute_text(entry: &Entry, key: &str) -> String {
 
 /// How a figure is counted, and what is on the thread of a torque: what a step has to say beside its number.
 fn how(shop: &Shop, entry: &Entry) -> String {
-    let words = ["counted", "first_click", "thread_state"].map(|key| attribute_text(entry, key));
-    let words = words.into_iter().filter(|text| !text.is_empty());
+    let thread = attribute_text(entry, "thread_state");
+    let words = counting(shop, entry).into_iter().chain([thread]).filter(|text| !text.is_empty());
     words.chain(by_the_shop(shop, entry)).collect::<Vec<_>>().join("; ")
+}
+
+/// How a setting is counted, and what its first click is called: by the shop's own count where the record does not say.
+pub fn counting(shop: &Shop, entry: &Entry) -> [String; 2] {
+    let [counted, first] = ["counted", "first_click"].map(|key| attribute_text(entry, key));
+    let clicks = entry.value.as_ref().and_then(Value::quantity).is_some_and(|said| said.main().unit.symbol == "clicks");
+    let from_closed = entry.attributes.get("counted").is_some_and(|named| named.text.text == "from-closed");
+    if !first.is_empty() || !clicks || !from_closed {
+        return [counted, first];
+    }
+    let word = if shop.settings.first_click_is_zero() { "zero" } else { "one" };
+    [counted, format!("first click {word} by the shop’s count")]
 }
 
 /// Clicks by the shop's own count, where the record's sheet calls the first click otherwise.

@@ -6,7 +6,7 @@ use super::content::codes_of;
 use super::goes::Goes;
 use super::lines::Bench;
 use super::number::{wrench_list, wrenches};
-use super::paper::{Level, Levels, Placed, Worked, lay_out};
+use super::paper::{Level, Levels, Paper, Placed, Worked, lay_out};
 use super::places::{asked, homes};
 use super::qr::qr;
 use super::unnamed::unnamed;
@@ -144,7 +144,7 @@ pub(super) fn address(shop: &Shop, page: &str) -> String {
 }
 
 /// The part of the job that a phase belongs to, and what holds for all of it.
-fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
+pub(super) fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
     match phase {
         None => ("Work", ""),
         Some(Phase::Intake) => {
@@ -160,7 +160,15 @@ fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
 /// Every line of a card with nothing left out, in the order of work.
 pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>) -> Vec<CardLine> {
     let (homes, wrenches) = (homes(book, plan), wrenches(book, plan));
-    let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes: Goes::Nothing };
+    let bench = Bench {
+        book,
+        texts,
+        homes: &homes,
+        wrenches: &wrenches,
+        goes: Goes::Nothing,
+        told: &[],
+        titled: true,
+    };
     plan.items.iter().enumerate().flat_map(|(at, item)| bench.lines(item, at)).collect()
 }
 
@@ -177,17 +185,21 @@ fn fit_on<'s>(
     let list = wrench_list(&wrenches);
     let level = |n: usize| {
         let goes = Goes::ORDER[n];
-        let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes };
+        let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes, told: &[], titled: true };
         let worked = |(at, item): (usize, &Planned<'_>)| {
             let (part, note) = part(item.procedure.phase);
             let note = if note.is_empty() { list.clone() } else { note.to_owned() };
-            let lines = bench.lines(item, at).into_iter().map(|line| Placed::new(marked(line, marks)));
-            Worked { part, note, lines: lines.collect() }
+            let lines =
+                bench.lines(item, at).into_iter().map(|line| Placed::new(marked(line, marks), Paper::JOB));
+            Worked { part, note, lines: lines.collect(), flows: false }
         };
         Level { view: rest(blank, goes), work: plan.items.iter().enumerate().map(worked).collect() }
     };
     let levels = Levels::new(Goes::ORDER.len(), level);
-    let (laid, view) = lay_out(&levels, turns(book, plan));
+    let said = |went: &[usize], parts: bool| {
+        Goes::said(&went.iter().map(|n| Goes::ORDER[*n]).collect::<Vec<_>>(), parts)
+    };
+    let (laid, view) = lay_out(&levels, turns(book, plan), said);
     Card { view, front_over: laid.over[0], back_over: laid.over[1] }
 }
 
@@ -203,19 +215,29 @@ fn marked(mut line: CardLine, marks: Marks) -> CardLine {
 /// Head and foot, as far as they stay.
 fn rest(blank: &CardView, goes: Goes) -> CardView {
     let mut view = blank.clone();
-    if !goes.keeps(Goes::Reasons) && !view.not_made.is_empty() {
-        view.not_made = vec!["which and why is on the service page.".to_owned()];
+    rest_of(goes, (&mut view.not_made, &mut view.numbered), (&view.qr_html, &mut view.address));
+    // Room for the names of all that may have gone.
+    let all: Vec<Goes> = Goes::ORDER.into_iter().filter(|one| *one <= goes).collect();
+    view.left_out = Goes::said(&all, false);
+    view.front_left_out = Goes::said(&all, !goes.keeps(Goes::Notes) && !blank.numbered.is_empty());
+    view
+}
+
+/// The lines at head and foot of a card, as far as they stay.
+pub(super) fn rest_of(
+    goes: Goes,
+    (not_made, numbered): (&mut Vec<String>, &mut String),
+    (qr_html, address): (&str, &mut String),
+) {
+    if !goes.keeps(Goes::Reasons) && !not_made.is_empty() {
+        *not_made = vec!["which and why is on the service page.".to_owned()];
     }
     if !goes.keeps(Goes::Notes) {
-        view.numbered.clear();
+        numbered.clear();
     }
-    if !goes.keeps(Goes::Reasons) && !view.qr_html.is_empty() {
-        view.address.clear();
+    if !goes.keeps(Goes::Reasons) && !qr_html.is_empty() {
+        address.clear();
     }
-    view.left_out = goes.said().to_owned();
-    // What goes later stands on the back.
-    view.front_left_out = goes.min(Goes::SecondUnits).said().to_owned();
-    view
 }
 
 /// Where the sheet may be turned: after measuring, as late as before the first oil is poured or a number is set; where

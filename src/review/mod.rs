@@ -14,7 +14,7 @@ mod seen;
 mod standing;
 mod texts;
 
-pub use card::CardNow;
+pub use card::{CardNow, HANG};
 pub use differs::differences;
 pub use digest::{CHOICE, CHOICES, GONE, MACHINES, PARTS};
 pub(crate) use guards::STEP_ORDER;

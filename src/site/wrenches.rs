@@ -49,13 +49,14 @@ fn view(tool: &Tool) -> WrenchView {
     }
 }
 
-/// `Medium torque wrench: reads well from 10 to 50 N·m, calibrated until 2026-11-04.`
+/// `Medium torque wrench: reads well at 10..50 N·m. Its calibration ends on 2026-11-04: after that day, take another.` A
+/// page does not know the day on which it is read.
 fn reads(tool: &Tool) -> String {
     let range = tool.torques.as_ref().map(|range| range.main().shown()).unwrap_or_default();
     let until = out_of_calibration(tool, None)
-        .map(|(until, _)| format!(", calibrated until {until}"))
+        .map(|(until, _)| format!(" Its calibration ends on {until}: after that day, take another."))
         .unwrap_or_default();
-    format!("{}: reads well at {range}{until}.", tool.title)
+    format!("{}: reads well at {range}.{until}", tool.title)
 }
 
 /// `With the crowfoot wrench on it: at a right angle set it as asked; in line with the handle set 20 N·m.`

@@ -91,8 +91,8 @@ fn compared(record: &SpecRecord, review: &Review, source: &Text, date: Date, fin
 
 fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, findings: &mut Vec<Finding>) {
     let (shop, record) = (judged.shop, judged.record);
-    let of_fork = matches!(record.kind, RecordKind::Fork | RecordKind::Family);
-    let head = (key.text == CHOICES || key.text == PARTS) && of_fork
+    let parts = matches!(record.kind, RecordKind::Fork | RecordKind::Family);
+    let head = [CHOICES, PARTS].contains(&key.text.as_str()) && parts
         || key.text == MACHINES && record.kind == RecordKind::Fork;
     let choice = key.text.strip_prefix(CHOICE).filter(|_| review.compared.is_some());
     if head || choice.is_some_and(|key| shop.catalogue.choice(key).is_some()) {
