@@ -342,7 +342,8 @@ fn sags(asked: &Asked) -> Result<Sheet, Refusal> {
                 sheet.number("preload", spring.title.clone(), *preload, MM);
                 if let Some(line) = sheet.lines.last_mut() {
                     let spacer = if spring.spacer { ", with another spacer" } else { "" };
-                    line.text = format!("{} of preload{spacer}; alone {:.1} mm", line.text, spring.alone * 1e3);
+                    line.text =
+                        format!("{} of preload{spacer}; alone {:.1} mm", line.text, spring.alone * 1e3);
                 }
             }
             Err(why) => sheet.words("preload", spring.title.clone(), why.clone()),
@@ -355,7 +356,9 @@ fn sags(asked: &Asked) -> Result<Sheet, Refusal> {
     for side in Side::BOTH {
         fork.told(&fork.derived.leg(side).forces);
     }
-    sheet.assume("the sags were read with the preload on record, friction left out; the same spring in each leg");
+    sheet.assume(
+        "the sags were read with the preload on record, friction left out; the same spring in each leg",
+    );
     Ok(sheet)
 }
 

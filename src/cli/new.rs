@@ -182,7 +182,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         What::Build { id, over } => {
             let shop = checked(&arguments.shop)?;
             if shop.fork(id).is_some() {
-                return Err(Stop::Said(format!("there is a fork or a build `{id}` already: name it otherwise")));
+                return Err(Stop::Said(format!(
+                    "there is a fork or a build `{id}` already: name it otherwise"
+                )));
             }
             let draft = draft::build(&shop.shop, fork(&shop, over)?, id);
             (arguments.shop.as_path(), vec![draft])

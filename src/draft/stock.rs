@@ -15,12 +15,19 @@ pub fn spring(shop: &Shop, id: &str) -> Draft {
          its group's name. Set the status to published when nothing is missing.",
     );
     out.push_str(&format!("id: {id}\nmaker: \"{OIL_MAKER}\"\nmarking: \"{MARKING}\"\nstatus: draft\n"));
-    comment(&mut out, "# ", "Its number to order it by, and how many lie on the shelf; 0 for one that is ordered.");
+    comment(
+        &mut out,
+        "# ",
+        "Its number to order it by, and how many lie on the shelf; 0 for one that is ordered.",
+    );
     out.push_str(&format!("# part_number: \"{BLANK}\"\n# in_stock: {BLANK}\n"));
     out.push_str("sources:\n  bench: {kind: measured, title: \"Spring tester\"}\nsource: bench\n");
     let none = Choices::new();
-    let fields: Vec<(FieldId, &Field, bool)> =
-        shop.catalogue.of(Owner::Spring).map(|(id, field)| (id, field, field.required.holds(&none))).collect();
+    let fields: Vec<(FieldId, &Field, bool)> = shop
+        .catalogue
+        .of(Owner::Spring)
+        .map(|(id, field)| (id, field, field.required.holds(&none)))
+        .collect();
     blanks(&mut out, &shop.catalogue, &fields);
     (format!("specs/springs/{id}.yaml"), out)
 }

@@ -29,7 +29,9 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec
                 },
             );
             let second = match unit_of_its_fellows(shop, fork, value) {
-                Some(unit) => format!("read its unit again: the others of this record are in {unit}; and {second}"),
+                Some(unit) => {
+                    format!("read its unit again: the others of this record are in {unit}; and {second}")
+                }
                 None => second,
             };
             findings.push(
