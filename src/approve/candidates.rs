@@ -101,6 +101,9 @@ pub(super) fn review_of<'c>(checked: &'c Checked, record: &SpecRecord) -> Option
         RecordKind::Family => {
             checked.families.iter().find(|family| family.record.id.text == *id).map(|family| &family.review)
         }
+        RecordKind::Spring => {
+            checked.springs.iter().find(|spring| spring.record.id.text == *id).map(|spring| &spring.review)
+        }
         RecordKind::Oil => checked.oils.iter().find(|oil| oil.record.id.text == *id).map(|oil| &oil.review),
         _ => checked.fork(id).map(|fork| fork.review.as_ref()),
     }
@@ -164,7 +167,8 @@ pub(super) fn open(
     chosen: &BTreeMap<String, Candidate<'_>>,
     by: &str,
 ) -> Option<String> {
-    let fork = (record.kind == RecordKind::Fork).then_some(record.id.text.as_str());
+    let one_fork = matches!(record.kind, RecordKind::Fork | RecordKind::Build);
+    let fork = one_fork.then_some(record.id.text.as_str());
     let mut places = Places::new(&checked.files);
     let mut ways = String::new();
     for (key, candidate) in chosen {

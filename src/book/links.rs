@@ -17,9 +17,24 @@ pub fn card_href(fork: &str, service: &str) -> String {
     format!("cards/{fork}--{service}.html")
 }
 
+/// The hang cards of the forks of a volume, counted from 0, to print in one go.
+pub fn wall_binder_href(volume: usize) -> String {
+    format!("cards/hang/{}.html", volume + 1)
+}
+
 /// The page of an oil.
 pub fn oil_href(id: &str) -> String {
     format!("oils/{id}.html")
+}
+
+/// The entry of a spring of the stock.
+pub fn spring_href(id: &str) -> String {
+    format!("springs.html#{id}")
+}
+
+/// The entry of a valving.
+pub fn valving_href(id: &str) -> String {
+    format!("valvings.html#{id}")
 }
 
 /// The page of a procedure in its general form.

@@ -85,7 +85,7 @@ pub struct Figure {
     pub details: Vec<Pair>,
     /// The sources it rests on.
     pub sources: Vec<SourceRow>,
-    /// The family it is inherited from.
+    /// The family it is inherited from, without an address; or the spring that a build was fitted with.
     pub inherited: Option<Link>,
     /// Rests on nothing better than an estimate.
     pub estimate: bool,
@@ -121,7 +121,7 @@ pub struct Row {
     pub safety: bool,
     /// Any of its figures rests on an estimate.
     pub estimate: bool,
-    /// `IN DOUBT` where `check` has a finding open on it, `CHANGED` since it was reviewed, `UNREVIEWED` where it is safety-critical and nobody has; else empty.
+    /// `IN DOUBT` where `check` has a finding open on it, `CHANGED` since it was reviewed, `UNREVIEWED` where it is safety-critical and nobody has, `BUILD` where it is a build's and not the fork's; else empty.
     pub mark: String,
     /// Who reviewed it and when, one sentence; empty in a shop that does not review.
     pub review: String,

@@ -69,8 +69,26 @@ impl Goes {
         kept
     }
 
-    /// What a card says of it, in as few words as it has room for.
-    pub fn said(self) -> &'static str {
-        if self.keeps(Goes::Notes) { "" } else { "More: see the page." }
+    /// What it is called on a card from which it went; empty where the card says it in another place.
+    fn name(self) -> &'static str {
+        match self {
+            Goes::Nothing | Goes::Reasons => "",
+            Goes::Notes => "notes",
+            Goes::Titles => "titles",
+            Goes::SecondUnits => "second units",
+            Goes::SmallDrawings => "drawing of the nut",
+            Goes::Temperatures => "pressures by temperature",
+            Goes::NutTable => "turns of the nut",
+            Goes::Drawings => "drawing of the gap",
+            Goes::Warmth => "warm oil and air",
+            Goes::Tables => "corrections",
+        }
+    }
+
+    /// What a card says of what went from it. `parts`: the parts by number went as well.
+    pub fn said(went: &[Goes], parts: bool) -> String {
+        let names = went.iter().map(|one| one.name()).filter(|name| !name.is_empty());
+        let names: Vec<&str> = names.chain(parts.then_some("parts by number")).collect();
+        if names.is_empty() { String::new() } else { format!("On the page alone: {}.", names.join(", ")) }
     }
 }

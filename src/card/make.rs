@@ -11,7 +11,7 @@ use super::content::codes_of;
 use super::goes::{Goes, alike};
 use super::lines::Bench;
 use super::number::{wrench_list, wrenches};
-use super::paper::{Level, Levels, Placed, Worked, lay_out};
+use super::paper::{Level, Levels, Paper, Placed, Worked, lay_out};
 use super::places::{Home, asked, homes};
 use super::qr::qr;
 use super::unnamed::unnamed;
@@ -25,7 +25,7 @@ use crate::book::parts::{in_line, numbered};
 use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
-use crate::book::{Book, inherited, text_review, vouch};
+use crate::book::{Book, build, inherited, text_review, vouch};
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
@@ -127,7 +127,7 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { qr(&address) },
         address,
-        signs: [inherited::on_card(fork), unnamed(book, fork)]
+        signs: [build::on_card(shop, fork), inherited::on_card(fork), unnamed(book, fork)]
             .into_iter()
             .filter(|said| !said.is_empty())
             .collect::<Vec<_>>()
@@ -160,7 +160,7 @@ pub(super) fn address(shop: &Shop, page: &str) -> String {
 }
 
 /// The part of the job that a phase belongs to, and what holds for all of it.
-fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
+pub(super) fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
     match phase {
         None => ("Work", ""),
         Some(Phase::Intake) => {
@@ -176,7 +176,15 @@ fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
 /// Every line of a card with nothing left out, in the order of work.
 pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>) -> Vec<CardLine> {
     let (homes, wrenches) = (homes(book, plan), wrenches(book, plan));
-    let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes: Goes::Nothing };
+    let bench = Bench {
+        book,
+        texts,
+        homes: &homes,
+        wrenches: &wrenches,
+        goes: Goes::Nothing,
+        told: &[],
+        titled: true,
+    };
     plan.items.iter().enumerate().flat_map(|(at, item)| bench.lines(item, at)).collect()
 }
 
@@ -203,8 +211,10 @@ impl Work<'_, '_> {
         }
         let goes = Goes::ORDER[level];
         let Work { book, texts, homes, wrenches, .. } = self;
-        let (lines, levels) = alike(|| Bench { book, texts, homes, wrenches, goes }.lines(item, at));
-        let lines: Rc<[Placed]> = lines.into_iter().map(|line| Placed::new(marked(line, marks))).collect();
+        let (lines, levels) =
+            alike(|| Bench { book, texts, homes, wrenches, goes, told: &[], titled: true }.lines(item, at));
+        let lines: Rc<[Placed]> =
+            lines.into_iter().map(|line| Placed::new(marked(line, marks), Paper::JOB)).collect();
         made.push((marks, levels, Rc::clone(&lines)));
         lines
     }
@@ -217,13 +227,16 @@ fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
         let worked = |(at, item): (usize, &Planned<'_>)| {
             let (part, note) = part(item.procedure.phase);
             let note = if note.is_empty() { list.clone() } else { note.to_owned() };
-            Worked { part, note, lines: work.lines(at, item, n, marks) }
+            Worked { part, note, lines: work.lines(at, item, n, marks), flows: false }
         };
         let items = work.plan.items.iter().enumerate();
         Level { view: rest(blank, Goes::ORDER[n]), work: items.map(worked).collect() }
     };
     let levels = Levels::new(Goes::ORDER.len(), level);
-    let (laid, view) = lay_out(&levels, turns(work.book, work.plan));
+    let said = |went: &[usize], parts: bool| {
+        Goes::said(&went.iter().map(|n| Goes::ORDER[*n]).collect::<Vec<_>>(), parts)
+    };
+    let (laid, view) = lay_out(&levels, turns(work.book, work.plan), said);
     Card { view, front_over: laid.over[0], back_over: laid.over[1] }
 }
 
@@ -239,19 +252,29 @@ fn marked(mut line: CardLine, marks: Marks) -> CardLine {
 /// Head and foot, as far as they stay.
 fn rest(blank: &CardView, goes: Goes) -> CardView {
     let mut view = blank.clone();
-    if !goes.keeps(Goes::Reasons) && !view.not_made.is_empty() {
-        view.not_made = vec!["which and why is on the service page.".to_owned()];
+    rest_of(goes, (&mut view.not_made, &mut view.numbered), (&view.qr_html, &mut view.address));
+    // Room for the names of all that may have gone.
+    let all: Vec<Goes> = Goes::ORDER.into_iter().filter(|one| *one <= goes).collect();
+    view.left_out = Goes::said(&all, false);
+    view.front_left_out = Goes::said(&all, !goes.keeps(Goes::Notes) && !blank.numbered.is_empty());
+    view
+}
+
+/// The lines at head and foot of a card, as far as they stay.
+pub(super) fn rest_of(
+    goes: Goes,
+    (not_made, numbered): (&mut Vec<String>, &mut String),
+    (qr_html, address): (&str, &mut String),
+) {
+    if !goes.keeps(Goes::Reasons) && !not_made.is_empty() {
+        *not_made = vec!["which and why is on the service page.".to_owned()];
     }
     if !goes.keeps(Goes::Notes) {
-        view.numbered.clear();
+        numbered.clear();
     }
-    if !goes.keeps(Goes::Reasons) && !view.qr_html.is_empty() {
-        view.address.clear();
+    if !goes.keeps(Goes::Reasons) && !qr_html.is_empty() {
+        address.clear();
     }
-    view.left_out = goes.said().to_owned();
-    // What goes later stands on the back.
-    view.front_left_out = goes.min(Goes::SecondUnits).said().to_owned();
-    view
 }
 
 /// Where the sheet may be turned: after measuring, as late as before the first oil is poured or a number is set; where

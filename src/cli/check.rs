@@ -134,7 +134,8 @@ fn name(path: &Path) -> String {
 fn record(checked: &Checked, shop: &Path, wanted: &Path) -> Result<String, Stop> {
     let wanted = name(wanted);
     let inside = Path::new(&wanted).strip_prefix(shop).map_or_else(|_| wanted.clone(), name);
-    let kinds = [RecordKind::Fork, RecordKind::Family, RecordKind::Oil];
+    let kinds =
+        [RecordKind::Fork, RecordKind::Build, RecordKind::Family, RecordKind::Oil, RecordKind::Spring];
     let records = || {
         let paths = checked.files.iter().map(|(_, file)| file.path.as_str());
         paths.filter(|path| RecordKind::of(path).is_some_and(|kind| kinds.contains(&kind)))

@@ -6,22 +6,25 @@ mod differs;
 mod digest;
 mod guards;
 mod library;
+mod limits;
 mod lookup;
 mod rests;
 mod seen;
 mod standing;
 mod texts;
 
-pub use card::CardNow;
+pub use card::{CardNow, HANG};
 pub use differs::differences;
 pub use digest::{CHOICE, CHOICES, GONE, MACHINES};
+pub(crate) use guards::STEP_ORDER;
 pub use guards::{Change, changes};
 pub use library::{Lost, library_of, lost, written};
 pub use lookup::{Answer, Fate, fates, look_up};
 pub use rests::rests_on;
 pub use seen::{Seen, TextKey, TextKind, of_caution, of_condition, of_procedure, of_service, of_shop};
 pub use standing::{
-    Comparison, Gone, Inherited, RecordReview, Standing, Vouch, counted, inherited, of_fork, of_record,
+    Comparison, Gone, Inherited, RecordReview, Standing, Vouch, counted, inherited, of_build, of_fork,
+    of_record,
 };
 
 pub use texts::{GONE_PART, GoneText, TextReviews, TextStanding, of_texts};

@@ -151,10 +151,8 @@ pub(crate) fn is_sealed(record: &SpecRecord, review: &Review) -> bool {
 
 /// A value as the record that says it has it, with that record.
 pub(crate) fn lines(fork: &ResolvedFork) -> BTreeMap<FieldId, (&SpecLine, &SpecRecord)> {
-    let record = &fork.record;
-    let family = fork.family.as_deref();
     let mut out = BTreeMap::new();
-    for from in family.into_iter().chain([record.as_ref()]) {
+    for from in fork.under.iter().chain([&fork.record]).map(AsRef::as_ref) {
         for line in &from.values {
             let there = fork.whole.contains_key(&line.field)
                 || fork.legs.iter().any(|leg| leg.values.contains_key(&line.field));
@@ -247,7 +245,44 @@ pub fn of_fork(shop: &Shop, fork: &ResolvedFork, compared: &Inherited) -> Record
     out
 }
 
-/// How every value of a family or an oil stands.
+/// The same of a build, from how its fork's values stand: what the build or its spring says takes their place.
+pub fn of_build(
+    shop: &Shop,
+    build: &ResolvedFork,
+    mut inherited: Inherited,
+    mut out: RecordReview,
+) -> (Inherited, RecordReview) {
+    let record = &build.record;
+    let entries = Entries::counting(shop, record, None);
+    for (id, (line, from)) in lines(build) {
+        if matches!(from.kind, RecordKind::Fork | RecordKind::Family) {
+            continue;
+        }
+        inherited.values.remove(&id);
+        let key = &shop.catalogue.field(id).key;
+        let standing = match from.kind {
+            RecordKind::Spring => of_fitted_spring(shop, from, line),
+            _ => of_line(shop, line, from, entries.of(key)),
+        };
+        match standing {
+            Some(standing) => drop(out.values.insert(key.clone(), standing)),
+            None => drop(out.values.remove(key)),
+        }
+    }
+    out.values.remove(MACHINES);
+    out.gone = entries.gone(shop, record, &out);
+    (inherited, out)
+}
+
+/// How a value of a fitted spring stands in the spring's own record, where it has another name.
+fn of_fitted_spring(shop: &Shop, spring: &SpecRecord, line: &SpecLine) -> Option<Standing> {
+    let own = shop.spring(&spring.id.text)?;
+    let written = own.values.iter().find(|written| written.span == line.span)?;
+    let seen = Entries::counting(shop, own, None).of(&shop.catalogue.field(written.field).key);
+    of_line(shop, written, own, seen)
+}
+
+/// How every value of a family, an oil or a spring stands.
 pub fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
     let entries = Entries::counting(shop, record, None);
     let mut out = RecordReview::default();

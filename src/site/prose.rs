@@ -345,8 +345,10 @@ impl Setting<'_> {
         if self.shop.catalogue.field(id).kind != Kind::Quantity(Dimension::Torque) {
             return reading;
         }
+        // Of the legs that are worked on here: the other one's foot may ask for another wrench.
+        let done = Side::BOTH.into_iter().zip(self.legs).filter(|(_, done)| *done);
         let torques: Vec<&Quantity> =
-            Side::BOTH.iter().filter_map(|side| texts.fork.on(*side, id)?.quantity()).collect();
+            done.filter_map(|(side, _)| texts.fork.on(side, id)?.quantity()).collect();
         let named = step.action.pieces.iter().filter_map(|piece| match piece {
             Piece::Reference(reference) if reference.scheme == Scheme::Tool => {
                 self.shop.tool(&reference.target)

@@ -91,7 +91,7 @@ fn compared(record: &SpecRecord, review: &Review, source: &Text, date: Date, fin
 
 fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, findings: &mut Vec<Finding>) {
     let (shop, record) = (judged.shop, judged.record);
-    let head = key.text == CHOICES && record.kind != RecordKind::Oil
+    let head = key.text == CHOICES && matches!(record.kind, RecordKind::Fork | RecordKind::Family)
         || key.text == MACHINES && record.kind == RecordKind::Fork;
     let choice = key.text.strip_prefix(CHOICE).filter(|_| review.compared.is_some());
     if head || choice.is_some_and(|key| shop.catalogue.choice(key).is_some()) {

@@ -19,7 +19,9 @@ pub struct BinderView {
     pub title: String,
     /// How many sheets, in words.
     pub sheets: String,
-    /// The cards: finished HTML, made from `card-sheet.html`.
+    /// They are printed on one side.
+    pub one_side: bool,
+    /// The cards: finished HTML, made from `card-sheet.html` or `hang-sheet.html`.
     pub cards_html: Vec<Held>,
 }
 
@@ -82,5 +84,5 @@ pub fn bound<'s>(
 ) -> Result<BinderView, TemplateProblem> {
     let html = cards.iter().map(|card| Ok(Held::whole(Arc::clone(&desk.sheet(*card)?.html))));
     let cards_html: Vec<Held> = html.collect::<Result<_, _>>()?;
-    Ok(BinderView { title, sheets: count(cards_html.len(), "sheet", "sheets"), cards_html })
+    Ok(BinderView { title, sheets: count(cards_html.len(), "sheet", "sheets"), one_side: false, cards_html })
 }

@@ -10,7 +10,7 @@ use crate::book::view::Link;
 use crate::record::Service;
 use crate::site::desk::Desk;
 use crate::site::held::Held;
-use crate::site::stack::{CardAt, Stack};
+use crate::site::stack::{CardAt, CardOf, Stack};
 use crate::site::templates::TemplateProblem;
 
 /// A page with one bench card, `card.html`.
@@ -32,8 +32,11 @@ pub struct CardPage<'s> {
 
 /// One for each card.
 pub fn all<'s>(desk: &Desk<'_, 's>) -> Vec<CardPage<'s>> {
-    let service = |card: &CardAt<'s>| desk.book.plans.of(card.fork)[card.service].service;
-    desk.stack.all().iter().map(|card| CardPage { card: *card, service: service(card) }).collect()
+    let page = |card: &CardAt<'s>| match card.of {
+        CardOf::Service(n) => Some(CardPage { card: *card, service: desk.book.plans.of(card.fork)[n].service }),
+        CardOf::Wall => None,
+    };
+    desk.stack.all().iter().filter_map(page).collect()
 }
 
 impl<'s> Page<'s> for CardPage<'s> {

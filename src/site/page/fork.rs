@@ -2,19 +2,23 @@
 
 use serde::Serialize;
 
+use super::hang::take_down;
 use super::kind::{Heading, Page, Subject};
 use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
 use crate::book::inherited::taken_over;
-use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
+use crate::book::build::BuildView;
+use crate::book::links::{
+    binder_href, card_href, fork_complaints_href, fork_href, service_href, valving_href,
+};
 use crate::book::pictures::{PictureView, of_fork};
 use crate::book::reading::is_number;
 use crate::book::sign::{SIGN, rests_on_family, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::unknown::{Open, open_points};
 use crate::book::view::{CardTable, DueView, Link, Row, TakenOver, VouchView};
-use crate::book::{Book, keys, vouch};
+use crate::book::{Book, build, keys, springs, vouch};
 use crate::catalogue::{FieldId, Owner, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::Severity;
@@ -22,6 +26,7 @@ use crate::judge::Evidence;
 use crate::plan::Plan;
 use crate::record::{Machine, Part, Text};
 use crate::resolve::{ResolvedFork, Side};
+use crate::review::HANG;
 use crate::site::desk::Desk;
 use crate::site::figure::{self, Drawing};
 use crate::site::printed;
@@ -136,6 +141,16 @@ pub struct ForkView {
     pub title: String,
     /// A draft: values may be missing or wrong, there is no card.
     pub draft: bool,
+    /// What it is as a build; `None` for a fork.
+    pub build: Option<BuildView>,
+    /// The builds over it, each with what it was made for.
+    pub builds: Vec<(Link, String)>,
+    /// Its shim stacks on record.
+    pub valvings: Vec<Link>,
+    /// The springs of the stock that it can take.
+    pub springs: Vec<Link>,
+    /// Which of them carries which load; `None` where the record does not cover it.
+    pub riders: Option<CardTable>,
     /// Its family's title; `None` without a family.
     pub family: Option<String>,
     /// The machines it is fitted to.
@@ -178,6 +193,10 @@ pub struct ForkView {
     pub complaints: String,
     /// All bench cards of this fork to print in one go; empty where there are fewer than two.
     pub binder: String,
+    /// The hang card; none for a draft.
+    pub hang: Option<Link>,
+    /// Copies of it that were released and say something else now.
+    pub take_down: Vec<String>,
 }
 
 /// The page of this fork.
@@ -219,12 +238,18 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
     let (record, review) = (&fork.record, &fork.review);
     let texts = book.texts(fork);
     let plans = book.plans.of(fork);
+    let has_cards = !record.draft && !plans.is_empty();
     ForkView {
         id: fork.id.clone(),
         maker: record.maker.clone(),
         model: record.model.clone(),
         title: record.title(),
         draft: record.draft,
+        build: build::view(book.shop, fork),
+        builds: build::builds_of(book.shop, &fork.id),
+        valvings: valvings(book, fork),
+        springs: springs::links(book.shop, fork),
+        riders: springs::for_riders(book.shop, fork),
         family: fork.family.as_ref().map(|family| family.model.clone()),
         machines: machines(book, fork),
         choices: choices(book, fork),
@@ -249,6 +274,8 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
             false => fork_complaints_href(&fork.id),
         },
         binder: if !record.draft && plans.len() > 1 { binder_href(&fork.id) } else { String::new() },
+        hang: has_cards.then(|| Link::new(card_href(&fork.id, HANG), "Hang card")),
+        take_down: if has_cards { take_down(book, fork) } else { Vec::new() },
     }
 }
 
@@ -256,6 +283,9 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
 fn marked(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> Option<Row> {
     let mut row = texts.row(id)?;
     vouch::mark(book, &texts.fork.review, std::slice::from_mut(&mut row));
+    if row.mark.is_empty() && build::is_built(texts.fork, id) {
+        row.mark = build::BUILD.to_owned();
+    }
     Some(row)
 }
 
@@ -278,6 +308,13 @@ fn groups(book: &Book, texts: &ForkTexts<'_>) -> Vec<GroupView> {
         (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
     });
     groups.collect()
+}
+
+/// The shim stacks of a fork, or of the fork that a build is over.
+fn valvings(book: &Book, fork: &CheckedFork) -> Vec<Link> {
+    let of = fork.record.build().map_or(&fork.id, |build| &build.fork.text);
+    let valvings = book.shop.valvings.iter().filter(|valving| valving.fork.text == *of);
+    valvings.map(|valving| Link::new(valving_href(&valving.id.text), valving.title.clone())).collect()
 }
 
 fn part_row(book: &Book, part: &Part) -> PartRow {

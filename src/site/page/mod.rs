@@ -27,6 +27,7 @@ macro_rules! pages {
 pages! {
     asset,
     binder,
+    builds,
     card,
     card_codes,
     cards,
@@ -39,7 +40,9 @@ pages! {
     fork_binder,
     fork_complaints,
     glossary,
+    hang,
     home,
+    instruments,
     maker,
     not_found,
     offline,
@@ -55,6 +58,9 @@ pages! {
     search_index,
     sequence,
     service,
+    springs,
     tools,
     units,
+    valvings,
+    wall_binder,
 }

@@ -23,7 +23,7 @@ use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
 use crate::judge::{Tables, boxes};
 use crate::plan::{Plan, Planned, legs_word};
-use crate::quantity::{Dimension, Kind, Value};
+use crate::quantity::{Dimension, Kind};
 use crate::record::{Phase, Procedure, Signal};
 use crate::site::desk::Desk;
 use crate::site::held::Held;
@@ -185,7 +185,7 @@ impl<'s> Page<'s> for ServicePage<'s> {
         let plan = &book.plans.of(fork)[self.at];
         let texts = book.texts(fork);
         let mut view = view(book, &texts, plan);
-        view.job = job_form(book, fork, plan, &view.due.units, self.at);
+        view.job = job_form(book, fork, plan, (&view.due.units, &view.pull), self.at);
         view.phases = phases(desk, &texts, plan, &self.root(desk))?;
         Ok(view)
     }
@@ -257,7 +257,7 @@ fn job_form<'s>(
     book: &Book<'s>,
     fork: &'s CheckedFork,
     plan: &Plan<'_>,
-    due: &[String],
+    (due, pull): (&[String], &PullView),
     at: usize,
 ) -> JobForm {
     let usual =
@@ -269,19 +269,18 @@ fn job_form<'s>(
         !book.working || book.shop.released.cards.iter().any(|card| &card.card.text == *code)
     };
     let machines = fork.record.machines.iter();
+    let own = fork.oils();
+    let parts = pull.fitted.iter().map(
+        |part| serde_json::json!({"keep": part.keep, "part": part.part, "size": part.size, "number": part.number}),
+    );
     let facts = serde_json::json!({
         "fork": fork.id, "service": plan.service.id.text, "card": code.filter(released), "distance": distance,
         "machines": machines.clone().map(|m| serde_json::json!({"maker": m.maker, "model": m.model})).collect::<Vec<_>>(),
+        "was": fork.record.was.iter().map(|was| &was.text).collect::<Vec<_>>(), "oils": own,
+        "parts": parts.collect::<Vec<_>>(),
     });
-    let own: BTreeSet<&str> = fork
-        .all()
-        .filter_map(|resolved| match resolved.value() {
-            Some(Value::Reference(id)) => Some(id.as_str()),
-            _ => None,
-        })
-        .collect();
     let mut oils: Vec<_> = book.shop.oils.iter().collect();
-    oils.sort_by_key(|oil| !own.contains(oil.id.text.as_str()));
+    oils.sort_by_key(|oil| !own.contains(&oil.id.text.as_str()));
     JobForm {
         facts: facts.to_string(),
         machines: machines.map(|machine| format!("{} {}", machine.maker, machine.model)).collect(),
