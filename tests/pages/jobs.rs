@@ -951,3 +951,29 @@ fn page_and_library_find_the_same_in_a_text() {
     }
     assert_eq!(kinds.len(), 5, "{kinds:?}");
 }
+
+#[test]
+fn what_was_ticked_before_its_procedure_was_renamed_stays_ticked() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "RP0001");
+        tick(tab, 1);
+        let procedure =
+            ask(tab, "document.querySelector('#step-1').closest('[data-proc]').getAttribute('data-proc')");
+        open_rebuilt(tab, "renamed-procedure.html", |page| {
+            page.replace(
+                &format!("data-proc=\"{procedure}\""),
+                &format!("data-proc=\"procedures/called-otherwise.html\" data-was=\"{procedure}\""),
+            )
+        });
+        assert!(is_ticked(tab, 1));
+        assert_eq!(
+            ask(tab, "document.querySelector('[data-changed]').hidden"),
+            "true",
+            "{}",
+            text(tab, "[data-changed]")
+        );
+        tick(tab, 2);
+        assert!(is_ticked(tab, 1) && is_ticked(tab, 2));
+    });
+}

@@ -378,6 +378,7 @@ fn section(
         time: time(procedure),
         legs: legs_word(item.legs).to_owned(),
         href: procedure_href(&procedure.id.text),
+        was: procedure.was.iter().map(|was| procedure_href(&was.text)).collect::<Vec<_>>().join(" "),
         root: root.to_owned(),
         items: setting.items(procedure, first),
     };
