@@ -8,6 +8,7 @@ mod chambers;
 mod held;
 mod joints;
 #[cfg(test)]
+#[path = "../../tests/common/made_up.rs"]
 pub(crate) mod made_up;
 mod oils;
 mod preload;
