@@ -6,9 +6,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::pipeline::{Checked, check_shop_on};
+use crate::pipeline::{Checked, Memory as Known, check_again, check_shop_on, read_shop};
 use crate::record::{Job, RecordKind};
-use crate::text::{Added, Folder, Memory, Revision, first_with, visible_line};
+use crate::text::{Added, Folder, Memory, ReadProblem, Revision, Source, first_with, visible_line};
 
 /// A file as it was handed over.
 pub struct Offered {
@@ -57,11 +57,15 @@ pub enum Refusal {
     Findings(Vec<Finding>, Box<Checked>),
 }
 
-/// Holds the files against the shop.
+/// Holds the files against the shop, and what is `known` of it from the check before.
 ///
 /// # Errors
 /// Why none of them is taken.
-pub fn take(shop: &Path, before: &Checked, files: Vec<Offered>) -> Result<Taken, Refusal> {
+pub fn take(
+    shop: &Path,
+    (before, known): (&Checked, &mut Known),
+    files: Vec<Offered>,
+) -> Result<Taken, Refusal> {
     let mut next: BTreeMap<String, u32> = BTreeMap::new();
     let mut jobs: Vec<TakenJob> = Vec::new();
     for Offered { name, bytes } in files {
@@ -80,15 +84,16 @@ pub fn take(shop: &Path, before: &Checked, files: Vec<Offered>) -> Result<Taken,
     }
     let added: Vec<(String, String)> = jobs.iter().map(|job| (job.path.clone(), job.text.clone())).collect();
     let with = Added { source: &Folder { root: shop.to_path_buf() }, files: &added };
-    let after = check_shop_on(&with, before.day);
+    let after = check_again(read_shop(&with, before.day), known);
     let findings: Vec<Finding> = of_files(&after, &added).collect();
     if findings.iter().any(|finding| finding.severity == Severity::Error) {
         let wrong = findings.into_iter().filter(|finding| finding.severity == Severity::Error);
         return Err(Refusal::Findings(wrong.collect(), Box::new(after)));
     }
-    for (job, file) in jobs.iter_mut().zip(&added) {
-        job.targets =
-            targets(shop, &after, job, file).map_err(|why| Refusal::Why(format!("`{}`: {why}", job.from)))?;
+    let mut cards = Cards::default();
+    for (at, job) in jobs.iter_mut().enumerate() {
+        job.targets = targets(shop, &after, (job, &added[at]), &mut cards)
+            .map_err(|why| Refusal::Why(format!("`{}`: {why}", job.from)))?;
     }
     Ok(Taken { jobs, findings, after })
 }
@@ -174,21 +179,52 @@ fn of_files<'c>(checked: &'c Checked, files: &'c [(String, String)]) -> impl Ite
     checked.findings.iter().filter(here).cloned()
 }
 
+/// What is known of the cards that these jobs were worked from: the revision that released each, and a shop as it was
+/// then, read once.
+#[derive(Default)]
+struct Cards {
+    released: BTreeMap<String, Option<String>>,
+    known: Known,
+}
+
+/// A shop without its jobs: none of them says what a card asked for.
+struct WithoutJobs<'s>(&'s dyn Source);
+
+impl Source for WithoutJobs<'_> {
+    fn list(&self) -> (Vec<String>, Vec<ReadProblem>) {
+        let (mut paths, problems) = self.0.list();
+        paths.retain(|path| RecordKind::of(path) != Some(RecordKind::Job));
+        (paths, problems)
+    }
+
+    fn read(&self, path: &str) -> Result<Vec<u8>, ReadProblem> {
+        self.0.read(path)
+    }
+}
+
 /// Works the targets out again, from the record as it was when the card's code was released: what to say of it, or
 /// why the job is refused.
-fn targets(shop: &Path, after: &Checked, one: &TakenJob, file: &(String, String)) -> Result<String, String> {
+fn targets(
+    shop: &Path,
+    after: &Checked,
+    (one, file): (&TakenJob, &(String, String)),
+    cards: &mut Cards,
+) -> Result<String, String> {
     let not = |why: &str| Ok(format!("targets not confirmed: {why}"));
     let number = RecordKind::Job.id_at(&one.path);
     let Some(code) = after.shop.jobs.find(number).and_then(|job| job.card.as_ref()) else {
         return not("it names no card");
     };
     let Some(code) = crate::review::code::typed(&code.text) else { return not("its card’s code is none") };
-    let Some(revision) = first_with(shop, "specs/released.yaml", &code) else {
+    let released = cards.released.entry(code.clone());
+    let Some(revision) = released.or_insert_with(|| first_with(shop, "specs/released.yaml", &code)).clone()
+    else {
         return not("no revision of this shop released its card");
     };
     let Ok(opened) = Revision::open(shop, &revision) else { return not("the revision cannot be read") };
     let files = std::slice::from_ref(file);
-    let then = check_shop_on(&Added { source: &opened, files }, opened.day);
+    let alone = WithoutJobs(&opened);
+    let then = check_again(read_shop(&Added { source: &alone, files }, opened.day), &mut cards.known);
     match of_files(&then, files).find(|finding| finding.rule == &rules::JOB_TARGET) {
         Some(finding) => Err(format!("{} (as the record was when {code} was released)", finding.message)),
         None => Ok(format!("targets confirmed with {}", &revision[..revision.len().min(10)])),

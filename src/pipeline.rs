@@ -17,7 +17,7 @@ use crate::library::LEDGER;
 use crate::picture::{self, Picture, PictureFault, PictureFile};
 use crate::record::{
     self, Caution, Complaint, Conditions, Home, Job, Procedure, RecordKind, Released, Reviews, Service,
-    Singled, SpecRecord, Tool,
+    Singled, SpecRecord, Tool, Valving,
 };
 use crate::resolve::{Shop, resolve};
 use crate::review::{self, RecordReview, TextReviews};
@@ -42,6 +42,8 @@ pub struct Checked {
     pub families: Vec<CheckedFamily>,
     /// The oils, in order of id.
     pub oils: Vec<CheckedOil>,
+    /// The springs, in order of id.
+    pub springs: Vec<CheckedFamily>,
     /// How each procedure, caution, condition and service stands.
     pub texts: Arc<TextReviews>,
 }
@@ -151,16 +153,22 @@ fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
     let reviewed = shop.is_reviewed();
     let around = keys.around(shop, reviewed);
     let of_fork = |record: &Arc<SpecRecord>| {
-        memory.forks.or_make(keys.fork(record.file, around), || checked_fork(shop, record, reviewed))
+        memory.forks.or_make(keys.fork(shop, record, around), || checked_fork(shop, record, reviewed))
     };
     out.forks = shop.forks.par_iter().map(of_fork).collect();
     out.families = shop.families.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
     out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, reviewed)).collect();
+    out.springs = shop.springs.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
     out.texts = memory.texts.or_make(keys.texts(), || Arc::new(review::of_texts(shop)));
     let said = keys.said(shop, around, out.day);
     let known = (&memory.said, &said);
-    out.findings.extend(check(shop, (&out.forks, &out.families, &out.oils), &out.texts, out.day, known));
+    let alone: Vec<CheckedFamily> = out.families.iter().chain(&out.springs).cloned().collect();
+    out.findings.extend(check(shop, (&out.forks, &alone, &out.oils), &out.texts, out.day, known));
     waiting::without_waiting(&mut out.findings, &out.files);
+    // Of a shop that a later program wrote nothing else can be said.
+    if out.findings.iter().any(|finding| finding.rule == &rules::LATER_NOTATION) {
+        out.findings.retain(|finding| finding.rule == &rules::LATER_NOTATION);
+    }
     let ordered = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
     out.findings = crate::diagnostic::limit(ordered);
     out
@@ -174,8 +182,14 @@ fn standings(reviewed: bool, review: impl FnOnce() -> RecordReview) -> RecordRev
 fn checked_fork(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> CheckedFork {
     let resolved = resolve(shop, record);
     let derived = derive(shop, &resolved);
-    let inherited = review::inherited(shop, &resolved);
-    let review = standings(reviewed, || review::of_fork(shop, &resolved, &inherited));
+    let over = shop.built_over(record).map(|fork| resolve(shop, fork));
+    let inherited = review::inherited(shop, over.as_ref().unwrap_or(&resolved));
+    let review =
+        standings(reviewed, || review::of_fork(shop, over.as_ref().unwrap_or(&resolved), &inherited));
+    let (inherited, review) = match over {
+        Some(_) => review::of_build(shop, &resolved, inherited, review),
+        None => (inherited, review),
+    };
     CheckedFork {
         resolved: Arc::new(resolved),
         derived: Arc::new(derived),
@@ -335,6 +349,7 @@ enum Record {
     Complaint(Box<Complaint>),
     Procedure(Box<Procedure>),
     Tool(Box<Tool>),
+    Valving(Box<Valving>),
     Service(Box<Service>),
     Job(Arc<Job>),
     Conditions(Box<Conditions>),
@@ -350,6 +365,7 @@ impl Record {
             Record::Complaint(complaint) => shop.complaints.insert(*complaint),
             Record::Procedure(procedure) => shop.procedures.insert(*procedure),
             Record::Tool(tool) => shop.tools.insert(*tool),
+            Record::Valving(valving) => shop.valvings.insert(*valving),
             Record::Service(service) => shop.services.insert(*service),
             Record::Job(job) => shop.jobs.insert(job),
             Record::Conditions(conditions) => shop.conditions = *conditions,
@@ -358,6 +374,7 @@ impl Record {
             Record::Spec(record) => match record.kind {
                 RecordKind::Family => shop.families.insert(record),
                 RecordKind::Oil => shop.oils.insert(record),
+                RecordKind::Spring => shop.springs.insert(record),
                 _ => shop.forks.insert(record),
             },
         }
@@ -430,6 +447,7 @@ fn load(
         }
     }
     out.shop.catalogue = catalogue;
+    out.shop.complete_builds();
     out.shop.follow_renames();
 }
 
@@ -494,6 +512,7 @@ fn read_yaml(
 ) -> Record {
     match kind {
         RecordKind::Tool => Record::Tool(Box::new(record::read_tool(root, file, files, findings))),
+        RecordKind::Valving => Record::Valving(Box::new(record::read_valving(root, file, files, findings))),
         RecordKind::Service => Record::Service(Box::new(record::read_service(root, file, files, findings))),
         RecordKind::Job => Record::Job(Arc::new(record::read_job(root, file, files, catalogue, findings))),
         RecordKind::Conditions => Record::Conditions(Box::new(record::read_conditions(root, file))),

@@ -39,6 +39,27 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
     if (!head.read_back_by) list.push("who read it back");
     return list;
   }
+  // What is odd about a line of the head, in the words that the shop's program says of it.
+  function oddOf(name, text) {
+    var unit = { distance: facts.distance, hours: "h", mass: "kg" }[name];
+    if (!text) return "";
+    if (unit) return file.isAmount(name, text, unit) ? "" : "Not a number with " + unit + ": it goes into the notes as typed.";
+    if (name === "date") return text > kept.today() ? text + " is still to come: today is " + kept.today() : "";
+    if (name === "oil") return facts.oils.length && facts.oils.indexOf(text) < 0 ? "`" + text + "` went in, and the record asks for `" + facts.oils[0] + "`" : "";
+    if (["complaint", "notes", "use", "done_by", "read_back_by"].indexOf(name) < 0) return "";
+    return window.benchleafPersonal.told(text, name === "done_by" || name === "read_back_by");
+  }
+  // The readings that the service asks for and that are neither there nor skipped, as one sentence.
+  function leftOut(job) {
+    var steps = stepsOf(), done = {}, titles = [];
+    steps.forEach(function (step) {
+      var entry = job.steps[step.id] || {};
+      step.boxes.forEach(function (box) { if (entry.skipped || (entry.read || {})[box.keep]) done[box.key] = true; });
+    });
+    steps.forEach(function (step) { step.boxes.forEach(function (box) { if (!done[box.key] && titles.indexOf(box.title) < 0) titles.push(box.title); }); });
+    if (!titles.length) return "";
+    return (titles.length === 1 ? "1 reading is" : titles.length + " readings are") + " not there: " + titles.slice(0, 3).join("; ") + (titles.length > 3 ? "; and " + (titles.length - 3) + " more" : "");
+  }
   function tell(text) { said = text; show(); }
 
   function show() {
@@ -50,10 +71,10 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
         option.value = option.textContent = text;
       }
       if (field.value !== text) field.value = text;
-      var unit = { distance: facts.distance, hours: "h", mass: "kg" }[name], odd = unit && !file.isAmount(name, text, unit);
-      if (unit) field.setAttribute("aria-invalid", odd ? "true" : "false");
-      var line = field.parentNode.querySelector(".odd");
-      if (odd && !line) { line = field.parentNode.appendChild(document.createElement("span")); line.className = "odd"; line.textContent = "Not a number with " + unit + ": it goes into the notes as typed."; }
+      var odd = oddOf(name, text), line = field.parentNode.querySelector(".odd");
+      field.setAttribute("aria-invalid", odd ? "true" : "false");
+      if (odd && !line) { line = field.parentNode.appendChild(document.createElement("span")); line.className = "odd"; line.setAttribute("role", "status"); }
+      if (odd && line.textContent !== odd) line.textContent = odd;
       if (!odd && line) line.remove();
     });
     facts.machines.forEach(function (known, n) { if (known.maker === head.maker && known.model === head.model) at = n; });
@@ -61,7 +82,8 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
     if (document.activeElement !== machine || at >= 0) machine.value = at >= 0 ? String(at) : another ? "another" : machine.value === "another" ? "another" : "";
     all("[data-other]", dialog).forEach(function (label) { label.hidden = machine.value !== "another"; });
     all("[data-job-name]").forEach(function (place) { place.textContent = job.begun ? nameOf(job) : place.getAttribute("data-none") || "No job begun"; });
-    var lacks = missing(job);
+    var lacks = missing(job), out = leftOut(job);
+    all("[data-left-out]").forEach(function (place) { place.textContent = job.begun && out ? out + "." : ""; });
     one("[data-job-told]").textContent = said || (kept.isFull() ? "This device keeps nothing more. Save the file now." :
       !job.begun ? "No job is begun. It begins with the first tick, reading or word." :
       "Begun " + job.begun + ". It is kept on this device and goes nowhere by itself." + (lacks.length ? " Not said yet: " + lacks.join(", ") + "." : ""));
@@ -91,7 +113,8 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
     link.click();
     link.remove();
     window.setTimeout(function () { URL.revokeObjectURL(link.href); }, 60000);
-    tell("Saved as " + link.download + ". Bring it to the shop’s repository: `benchleaf job take` puts it in its place.");
+    var out = leftOut(kept.job());
+    tell("Saved as " + link.download + ". " + (out ? out + ". " : "") + "Bring it to the shop’s repository: `benchleaf job take` puts it in its place.");
   }
   var chosen = one("[data-file]");
   chosen.addEventListener("change", function () {

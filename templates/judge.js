@@ -71,9 +71,10 @@ window.benchleafJudge = function (asked) {
   function look(key, at, text, asLeft) {
     var table = find(key), leg = table && table.legs[at];
     if (!leg || !text.replace(/[ \u00a0\u202f]/g, "")) return { words: "" };
-    var read = typed(table, leg, text);
-    if (read.wrong) return { words: read.wrong };
-    return words(leg, read.figure, read.digits, asLeft);
+    var read = typed(table, leg, text), is = read.wrong ? { words: read.wrong } : words(leg, read.figure, read.digits, asLeft);
+    // A part that has a limit goes back or does not.
+    is.part = /limit$/.test(leg.called[0]);
+    return is;
   }
   function words(leg, figure, digits, asLeft) {
     var slack = 1e-9 * Math.max(Math.abs(figure), 1);
@@ -115,6 +116,26 @@ window.benchleafJudge = function (asked) {
     if (apart <= table.apart + 1e-9 * Math.max(apart, 1)) return "";
     return "left and right differ by " + said(apart, Math.max(l.digits, r.digits)) + " " + unit + ", " + said(table.apart, 4) + " " + unit + " allowed";
   }
+  // What a torque says of the wrench it was read with; empty where the wrench reads it well or it is no torque.
+  // `wrench`: its id, the N·m that it reads well from and to, and the same as it is said.
+  function wrenchOf(key, title, texts, wrench) {
+    var table = find(key), newton = table && (asked.units[table.unit] || {})["N·m"], out = "";
+    if (!newton) return out;
+    texts.forEach(function (text) {
+      if (out || !text.replace(/[ \u00a0\u202f]/g, "")) return;
+      var read = typed(table, { unit: table.unit, decimals: 0 }, text), at = (read.figure - newton[1]) / newton[0];
+      if (read.wrong || at >= wrench.least - 1e-9 && at <= wrench.greatest + 1e-9) return;
+      var plain = text.replace(/[\u00a0\u202f ]+/g, " ").trim(), said = /^[0-9.]+$/.test(plain) ? plain + " " + table.unit : plain;
+      out = title + ": " + said.replace(/^([0-9.]+) ?/, "$1\u00a0") + " with `" + wrench.id + "`, which reads well at " + wrench.reads;
+    });
+    return out;
+  }
+  // What is asked of a value as it is printed: once, or left and right where they differ.
+  function saidOf(key) {
+    var table = find(key), legs = table ? table.legs : [null, null];
+    var said = legs.map(function (leg) { return leg ? leg.said.replace(/\u00a0/g, " ") : ""; });
+    return said[0] && said[1] && said[0] !== said[1] ? { left: said[0], right: said[1] } : said[0] || said[1];
+  }
   // How a reading goes into the job's file: as a value with its unit where it is one, else as it was typed.
   function written(key, text, unit) {
     var plain = text.replace(/[\u00a0\u202f]/g, " ").trim(), table = find(key);
@@ -123,5 +144,5 @@ window.benchleafJudge = function (asked) {
     if (read.wrong || table.whole && !/^[0-9]+( |$)/.test(plain)) return { typed: text };
     return { value: /^[0-9.]+$/.test(plain) && (unit || table.unit) ? plain + " " + (unit || table.unit) : plain };
   }
-  return { find: find, judge: judge, look: look, judgePair: judgePair, settled: settled, written: written };
+  return { find: find, judge: judge, look: look, judgePair: judgePair, settled: settled, wrenchOf: wrenchOf, saidOf: saidOf, written: written };
 };

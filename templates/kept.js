@@ -1,6 +1,7 @@
 // The jobs begun on this device, and the one that a page works on. They are kept in the browser's own store and go
 // nowhere by themselves. Nothing here knows the page.
-window.benchleafKept = function (of, told) {
+// `of` names the fork and the service, `former` how they were called before.
+window.benchleafKept = function (of, former, told) {
   "use strict";
   var BEGINS = "benchleaf.job.", LETTERS = "0123456789abcdefghjkmnpqrstvwxyz", MOST_UNDONE = 50;
 
@@ -17,15 +18,17 @@ window.benchleafKept = function (of, told) {
   }
   function isMap(thing) { return !!thing && typeof thing === "object" && !Array.isArray(thing); }
   function isJob(job) {
-    return isMap(job) && job.form === 3 && isMap(job.head) && isMap(job.steps) && isMap(job.loose) && isMap(job.rest) &&
+    return isMap(job) && job.form === 3 && isMap(job.head) && isMap(job.steps) && isMap(job.loose) && isMap(job.parts) && isMap(job.rest) &&
       Array.isArray(job.known) && Array.isArray(job.twice);
   }
   function blank() {
-    return { form: 3, id: random(), of: of, begun: "", stamp: "", head: {}, steps: {}, loose: {}, rest: {}, known: [], twice: [] };
+    return { form: 3, id: random(), of: of, begun: "", stamp: "", head: {}, steps: {}, loose: {}, parts: {}, rest: {}, known: [], twice: [] };
   }
   function read(id) {
     try {
       var job = JSON.parse(localStorage.getItem(BEGINS + id) || "null");
+      // Kept before parts were.
+      if (isMap(job) && job.parts === undefined) job.parts = {};
       return isJob(job) ? job : null;
     } catch (e) { return null; /* kept by nobody, or not ours */ }
   }
@@ -34,6 +37,7 @@ window.benchleafKept = function (of, told) {
     try { localStorage.setItem(BEGINS + job.id, JSON.stringify(job)); return true; } catch (e) { return false; }
   }
   function remove(id) { try { localStorage.removeItem(BEGINS + id); } catch (e) { /* was not kept */ } }
+  function isOurs(job) { return job.of === of || former.indexOf(job.of) >= 0; }
   // The jobs of a page, the youngest first.
   function list() {
     var found = [];
@@ -43,7 +47,7 @@ window.benchleafKept = function (of, told) {
         if (name.indexOf(BEGINS) === 0 && name.indexOf("/") < 0) found.push(read(name.slice(BEGINS.length)));
       }
     } catch (e) { /* nothing is kept on this device */ }
-    found = found.filter(function (job) { return job && job.of === of; });
+    found = found.filter(function (job) { return job && isOurs(job); });
     return found.sort(function (a, b) { return a.begun < b.begun || a.begun === b.begun && a.id < b.id ? 1 : -1; });
   }
   // Which job a tab works on outlives a reload of the tab.
@@ -100,7 +104,7 @@ window.benchleafKept = function (of, told) {
     takeOver();
     var was = copy(job[kind][name]), after = how(copy(was)), there = leaves(was, "", {}), then = leaves(after, "", {});
     Object.keys(there).forEach(function (part) {
-      if (part === "words" || there[part] === before[part] || there[part] === then[part]) return;
+      if (/^(words|card|said )/.test(part) || there[part] === before[part] || there[part] === then[part]) return;
       job.twice.push(what + ": the other tab had “" + there[part] + "”" + (then[part] === undefined ? "" : ", now “" + then[part] + "” stands"));
     });
     remember({ what: what, kind: kind, name: name, was: was });
@@ -120,7 +124,7 @@ window.benchleafKept = function (of, told) {
     if (was && was.id !== job.id) job = was;
     else if (was) {
       takeOver();
-      ["steps", "loose"].forEach(function (kind) {
+      ["steps", "loose", "parts"].forEach(function (kind) {
         Object.keys(was[kind]).forEach(function (name) {
           if (job[kind][name] === undefined) { job[kind][name] = was[kind][name]; pending[kind + " " + name] = [kind, name]; }
         });
@@ -138,6 +142,7 @@ window.benchleafKept = function (of, told) {
     remember({ what: "clear all", whole: JSON.stringify(job) });
     job.steps = {};
     job.loose = {};
+    job.parts = {};
     write();
     told();
   }
@@ -154,6 +159,7 @@ window.benchleafKept = function (of, told) {
   }
   function open(other) {
     job = other;
+    job.of = of;
     undone = [];
     pending = {};
     full = false;
@@ -161,9 +167,14 @@ window.benchleafKept = function (of, told) {
     chosen(job.id);
     told();
   }
+  // All that a job holds, in an order of its own.
+  function holds(one) {
+    var all = leaves({ head: one.head, steps: one.steps, loose: one.loose, parts: one.parts }, "", {});
+    return JSON.stringify(Object.keys(all).sort().map(function (part) { return [part, all[part]]; }));
+  }
   // Takes a job that was read from a file: beside another one of the same number, never over it.
   function adopt(other) {
-    var there = read(other.id), same = there && JSON.stringify([there.head, there.steps, there.loose]) === JSON.stringify([other.head, other.steps, other.loose]);
+    var there = read(other.id), same = there && holds(there) === holds(other);
     if (same) { open(there); return "this very job is on this device already"; }
     if (there) other.id = random();
     open(other);
@@ -189,7 +200,7 @@ window.benchleafKept = function (of, told) {
     known = steps;
     old();
     var jobs = list(), last = chosen() ? read(chosen()) : null;
-    if (last && last.of !== of) last = null;
+    if (last && !isOurs(last)) last = null;
     if (last || jobs.length === 1) { open(last || jobs[0]); return []; }
     told();
     return jobs;
@@ -204,7 +215,7 @@ window.benchleafKept = function (of, told) {
   });
 
   return {
-    job: function () { return job; }, blank: blank, list: list, open: open, begin: function () { begin(); write(); told(); }, start: start, adopt: adopt,
+    job: function () { return job; }, blank: blank, today: today, list: list, open: open, begin: function () { begin(); write(); told(); }, start: start, adopt: adopt,
     change: change, undo: undo, clear: clear, takeOut: takeOut, last: function () { return undone[undone.length - 1]; },
     // Several changes that a hand makes in one go are one thing to undo.
     asOne: function () { if (undone.length > 1) undone.splice(-1, 1); },

@@ -37,14 +37,17 @@
   var met = {};
   var steps = all("[data-step]").map(function (block, at) {
     var proc = block.closest("[data-proc]"), read = reading(block);
-    var name = short([proc.getAttribute("data-proc"), proc.getAttribute("data-legs"), read.words].join("|"));
+    function named(href) { return short([href, proc.getAttribute("data-legs"), read.words].join("|")); }
+    function idOf(href) { return (/([^\/]+)\.html$/.exec(href) || ["", ""])[1]; }
+    var href = proc.getAttribute("data-proc"), name = named(href), was = (proc.getAttribute("data-was") || "").split(" ").filter(Boolean);
     met[name] = (met[name] || 0) + 1;
-    var procedure = /([^\/]+)\.html$/.exec(proc.getAttribute("data-proc"));
+    var again = met[name] > 1 ? "." + met[name] : "";
     return {
-      id: name + (met[name] > 1 ? "." + met[name] : ""), at: at, block: block, proc: proc,
+      // `former`: its names under the ids that its procedure had.
+      id: name + again, former: was.map(function (href) { return named(href) + again; }), was: was.map(idOf), at: at, block: block, proc: proc,
       phase: block.closest(".phase"), words: read.words, figures: read.figures,
       tick: one(".tick input", block), fields: all("[data-keep]", block),
-      procedure: procedure ? procedure[1] : "", found: !!one(".reading[data-found]", block)
+      procedure: idOf(href), found: !!one(".reading[data-found]", block)
     };
   });
   var byId = {};
@@ -69,15 +72,12 @@
     byId[step.id] = step;
     step.boxes = [];
     all(".reading", step.block).forEach(function (box) {
-      var key = "";
       all("[data-keep]:not([data-also])", box).forEach(function (field) {
-        var keep = field.getAttribute("data-keep");
-        key = keep.replace(/-(left|right)$/, "");
-        step.boxes.push({ keep: keep, key: key, unit: trimmed(one(".unit", field.parentNode).textContent) });
+        var keep = field.getAttribute("data-keep"), side = /-(left|right)$/.exec(keep), leg = side ? { left: "Left: ", right: "Right: " }[side[1]] : "";
+        step.boxes.push({ keep: keep, key: keep.replace(/-(left|right)$/, ""), unit: trimmed(one(".unit", field.parentNode).textContent), title: trimmed(one("legend b", box).textContent) });
+        also(box, keep, "verdict", leg + "what became of it", [["", "say it"], ["keep", "keep: it went back"], ["watch", "watch: look again next time"], ["replace", "replace: a new one is in"]]);
+        also(box, keep, "why", leg + "why");
       });
-      if (!key) return;
-      also(box, key, "verdict", "What became of it", [["", "say it"], ["keep", "keep: it went back"], ["watch", "watch: look again next time"], ["replace", "replace: a new one is in"]]);
-      also(box, key, "why", "Why it stays so");
     });
     step.fields = all("[data-keep]", step.block);
   });
@@ -87,10 +87,13 @@
   // ---- What is kept: one job among those begun on this device. ----
 
   var judge = window.benchleafJudge(JSON.parse(one("[data-asked]").getAttribute("data-asked")));
-  var kept = window.benchleafKept(bar.getAttribute("data-progress"), function () { show(); });
+  var facts = JSON.parse(one("[data-job]").getAttribute("data-job"));
+  var former = facts.was.map(function (id) { return id + "/" + facts.service; });
+  var kept = window.benchleafKept(bar.getAttribute("data-progress"), former, function () { show(); });
+  var fitted = window.benchleafFitted(kept, facts);
   var form = window.benchleafJobForm(kept, judge, function () {
     return steps.map(function (step) {
-      return { id: step.id, procedure: step.procedure, words: step.words, found: step.found, boxes: step.boxes };
+      return { id: step.id, procedure: step.procedure, was: step.was, words: step.words, found: step.found, boxes: step.boxes };
     });
   });
   function of(step) { return kept.job().steps[step.id] || {}; }
@@ -149,11 +152,16 @@
     parent.appendChild(head);
     parent.appendChild(items);
   }
+  function printed(said) { return said && said.left ? said.left + " left, " + said.right + " right" : said || "no figure"; }
   function changes() {
     var list = [], job = kept.job();
     job.twice.forEach(function (text) { list.push({ text: text + "." }); });
     steps.forEach(function (step) {
-      var entry = of(step), other = entry.done && entry.figures !== step.figures;
+      var entry = of(step), other = entry.done && entry.figures !== step.figures, said = entry.said || {};
+      Object.keys(said).forEach(function (key) {
+        var now = judge.saidOf(key);
+        if (!other && JSON.stringify(now) !== JSON.stringify(said[key])) list.push({ step: step, text: "was set to " + printed(said[key]) + "; now it is " + printed(now) + ". Do it again." });
+      });
       if (other) list.push({ step: step, text: "was done with " + (entry.figures || "no figure") + "; now " + (step.figures || "no figure") + ". Do it again." });
       else if (job.begun && job.known.indexOf(step.id) < 0) list.push({ step: step, text: "is new, or its words changed." });
       note(step, "withdrawn", other ? "The tick was withdrawn. Done with: " + (entry.figures || "no figure") + ". Now: " + (step.figures || "no figure") + "." : "");
@@ -176,7 +184,20 @@
     one("[data-ready]").textContent = ", " + things.filter(function (box) { return box.checked; }).length + " ready";
   }
   function current() { return steps.filter(isOpen)[0]; }
+  // What was done under the name that a procedure had is done.
+  function follow(job) {
+    steps.forEach(function (step) {
+      step.former.forEach(function (id) {
+        var at = job.known.indexOf(id);
+        if (at >= 0) job.known[at] = step.id;
+        if (!job.steps[id]) return;
+        job.steps[step.id] = Object.assign({}, job.steps[id], job.steps[step.id], { proc: step.procedure, words: step.words.slice(0, 120) });
+        delete job.steps[id];
+      });
+    });
+  }
   function show() {
+    follow(kept.job());
     steps.forEach(function (step) {
       var entry = of(step);
       step.tick.checked = isDone(step);
@@ -193,6 +214,7 @@
     boxes.forEach(answer);
     var open = current(), left = steps.filter(isOpen).length, skipped = steps.filter(function (step) { return of(step).skipped; }).length;
     form.show();
+    fitted.show();
     one("[data-done]").textContent = kept.isFull() ? "This device keeps nothing more. Save the job’s file now: what you write from here on is only in this tab." :
       kept.isAway() ? "Another tab took this job off the device. What you write next puts it back." :
       steps.length - left + " of " + steps.length + " steps" + (skipped ? ", " + skipped + " skipped" : "");
@@ -216,7 +238,7 @@
   bar.judgePair = judge.judgePair;
   bar.judgeSettled = function (key, texts, asLeft) { return judge.settled(key, texts, asLeft).words; };
   function answer(box) {
-    var fields = all("input[data-keep]:not([data-also])", box), asLeft = !box.hasAttribute("data-found"), texts = ["", ""], parts = [], name = "", stays = false, limit = false;
+    var fields = all("input[data-keep]:not([data-also])", box), asLeft = !box.hasAttribute("data-found"), texts = ["", ""], parts = [], name = "", stays = {}, part = {};
     fields.forEach(function (field) {
       var keep = field.getAttribute("data-keep"), side = /-(left|right)$/.exec(keep);
       name = side ? keep.slice(0, side.index) : keep;
@@ -229,13 +251,18 @@
       texts[at] = text;
       var look = judge.look(name, at, text, asLeft);
       if (look.words) parts.push((fields.length > 1 ? ["Left: ", "Right: "][at] : "") + look.words);
-      stays = stays || look.outside && (asLeft || look.limit);
-      limit = limit || look.limit;
+      stays[keep] = look.outside && (asLeft || look.limit);
+      part[keep] = look.limit || look.part && !asLeft;
     });
     if (asLeft && fields.length > 1) parts = parts.concat(judge.judgePair(name, texts[0], texts[1]) || []);
     var wrench = one("[data-also=wrench]", box), used = wrench && wrench.value && wrench.options[wrench.selectedIndex];
     var until = used && used.getAttribute("data-until"), day = kept.job().head.date || kept.job().begun;
     if (until && day && until < day) parts.push(used.getAttribute("data-after"));
+    if (used && used.getAttribute("data-reads")) {
+      var range = { id: used.value, reads: used.getAttribute("data-reads"), least: Number(used.getAttribute("data-least")), greatest: Number(used.getAttribute("data-greatest")) };
+      parts = parts.concat(judge.wrenchOf(name, trimmed(one("legend b", box).textContent), texts, range) || []);
+    }
+    all("[data-also=why]", box).forEach(function (field) { parts = parts.concat(window.benchleafPersonal.told(field.value) || []); });
     three(box, name, asLeft);
     var line = one(".says", box), told = parts.join(". ");
     if (!line && told) {
@@ -246,8 +273,9 @@
     }
     if (line && line.textContent !== told) line.textContent = told;
     all("[data-also]", box).forEach(function (field) {
-      var asked = field.getAttribute("data-also");
-      if (asked === "verdict" || asked === "why") field.closest("label").hidden = !field.value && !(asked === "verdict" ? limit : stays);
+      var asked = field.getAttribute("data-also"), keep = field.getAttribute("data-keep").split("#")[0];
+      if (asked === "verdict") field.closest("label").hidden = !field.value && !part[keep];
+      if (asked === "why") field.closest("label").hidden = !field.value && !stays[keep] && !one("select[data-keep=\"" + keep + "#verdict\"]", box).value;
     });
   }
   // The sag that three readings come to, and the button that writes it into the box.
@@ -336,6 +364,9 @@
         change(step, "reading at step " + (step.at + 1), function (entry) {
           entry.read = entry.read || {};
           if (text) entry.read[key] = text; else delete entry.read[key];
+          // What it was set to, and by which card: the record may be another when the file is written.
+          var said = step.found || field.hasAttribute("data-also") ? "" : judge.saidOf(key.replace(/-(left|right)$/, ""));
+          if (said) { entry.card = facts.card || ""; (entry.said = entry.said || {})[key.replace(/-(left|right)$/, "")] = said; }
         });
         // One reading is one thing to undo, not one for each letter.
         if (begun) kept.asOne();
@@ -359,11 +390,15 @@
     if (!skipping) return;
     one("[data-ask-step]").textContent = "Step " + (skipping.at + 1) + ": " + trimmed(one(".act", skipping.block).textContent);
     why.value = "";
+    one("[data-ask-odd]").textContent = "";
     yes.disabled = true;
     ask.showModal();
     why.focus();
   });
-  why.addEventListener("input", function () { yes.disabled = !why.value.trim(); });
+  why.addEventListener("input", function () {
+    yes.disabled = !why.value.trim();
+    one("[data-ask-odd]").textContent = window.benchleafPersonal.told(why.value);
+  });
   yes.addEventListener("click", function () {
     var reason = why.value.trim(), step = skipping;
     ask.close();

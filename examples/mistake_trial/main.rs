@@ -8,6 +8,7 @@
 //! the edits; `--show missed` every mistake that is not stopped and should be, `--show wrong` every wrong suggestion.
 
 mod figures;
+mod further;
 mod judge;
 mod kinds;
 mod mistake;
@@ -103,7 +104,10 @@ fn main() -> ExitCode {
 
 /// Every mistake of a kind that can be made; `None` where nothing makes them.
 fn makes(world: &World, name: &str, random: &mut Random) -> Option<Vec<Mistake>> {
-    numbers(world, name, random).or_else(|| heads(world, name, random)).or_else(|| steps(world, name, random))
+    numbers(world, name, random)
+        .or_else(|| heads(world, name, random))
+        .or_else(|| steps(world, name, random))
+        .or_else(|| beside(world, name))
 }
 
 fn numbers(world: &World, name: &str, random: &mut Random) -> Option<Vec<Mistake>> {
@@ -208,6 +212,32 @@ fn steps(world: &World, name: &str, random: &mut Random) -> Option<Vec<Mistake>>
         "service-entry" => work::service_entry(world),
         "service-order" => work::service_order(world),
         "procedure-for" => work::procedure_for(world),
+        _ => return None,
+    })
+}
+
+/// What a reviewer did by hand.
+fn beside(world: &World, name: &str) -> Option<Vec<Mistake>> {
+    Some(match name {
+        "limit-words" => further::limit_words(world),
+        "limit-lost" => further::limit_lost(world),
+        "steps-exchanged" => further::steps_exchanged(world),
+        "signed" => further::signed(world),
+        "waiting" => further::waiting(world),
+        "worn" => further::worn(world, false),
+        "used-up" => further::worn(world, true),
+        "wrench-range" => further::wrench_range(world),
+        "calibration" => further::calibration(world),
+        "gauge" => further::gauge(world),
+        "counted" => further::counted(world),
+        "lubricants" => further::lubricants(world),
+        "adjuster-sides" => further::adjuster_sides(world),
+        "spring-limit" => further::spring_limit(world),
+        "preload" => further::preload(world),
+        "axle-side" => further::axle_side(world),
+        "fills-other" => further::fills_other(world),
+        "oil-of-jobs" => further::oil_of_jobs(world),
+        "thread-compound" => further::thread_compound(world),
         _ => return None,
     })
 }

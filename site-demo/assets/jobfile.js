@@ -151,6 +151,19 @@ window.benchleafJobFile = (function () {
   }
   function isAmount(name, text, unit) { return !HEAD[name] || !text || amount(text, unit, HEAD[name]) !== null; }
 
+  function same(a, b) { return JSON.stringify(a) === JSON.stringify(b); }
+  // The codes of the cards by which values were set, and what each was set to, by key.
+  function askedBy(job) {
+    var codes = [], said = {};
+    Object.keys(job.steps).forEach(function (id) {
+      var entry = job.steps[id];
+      if (entry.found || entry.card === undefined || !entry.said) return;
+      if (codes.indexOf(entry.card) < 0) codes.push(entry.card);
+      Object.keys(entry.said).forEach(function (key) { said[key] = { said: entry.said[key], card: entry.card }; });
+    });
+    return { codes: codes, said: said };
+  }
+
   // `facts` is what the build says of the page; `steps` the steps as data.
   function toRecord(facts, job, steps, judge) {
     var head = job.head, rest = copy(job.rest), notes = head.notes ? [head.notes] : [], known = {}, out = {};
@@ -179,7 +192,7 @@ window.benchleafJobFile = (function () {
       }
       if (said.typed !== undefined) there.typed = said.typed; else there.value = said.value;
     }
-    var skipped = [], done = {};
+    var skipped = [], done = {}, asked = askedBy(job);
     var all = steps.filter(function (step) { return job.steps[step.id]; }).map(function (step) { return step.id; });
     Object.keys(job.steps).forEach(function (id) { if (!known[id]) all.push(id); });
     all.forEach(function (id) {
@@ -202,11 +215,30 @@ window.benchleafJobFile = (function () {
         short[side] = only.length === 1 && only[0] === "value" ? thing[side].value : thing[side];
       });
       Object.keys(thing).forEach(function (name) { if (name !== "left" && name !== "right") short[name] = thing[name]; });
-      var table = isLeft && judge.find(key), legs = table ? table.legs : [null, null];
-      var said = legs.map(function (leg) { return leg ? leg.said.replace(/\u00a0/g, " ") : ""; });
-      if (isLeft && said[0] && said[1] && said[0] !== said[1] && (short.left || short.right)) short.target = { left: said[0], right: said[1] };
-      else if (isLeft && (said[0] || said[1])) short.target = said[0] || said[1];
+      // What is said of both legs is said once.
+      ["verdict", "why"].forEach(function (name) {
+        var left = isMap(short.left) && short.left[name], right = isMap(short.right) && short.right[name];
+        if (!left || left !== right) return;
+        short[name] = left;
+        ["left", "right"].forEach(function (side) {
+          short[side] = Object.assign({}, short[side]);
+          delete short[side][name];
+          if (Object.keys(short[side]).length === 1 && short[side].value !== undefined) short[side] = short[side].value;
+        });
+      });
+      var said = isLeft ? targetOf(key) : "";
+      if (isMap(said)) short.target = short.left || short.right ? said : said.left;
+      else if (said) short.target = said;
       return Object.keys(short).length === 1 && short.value !== undefined ? short.value : short;
+    }
+    // The target as it was printed when the value was set. Where cards of two codes were worked from, it is that of the
+    // newest, and what was set by the other is told.
+    function targetOf(key) {
+      var now = judge.saidOf(key), then = asked.said[key];
+      if (!then || same(then.said, now)) return now;
+      if (asked.codes.length === 1) return then.said;
+      notes.push(key + " was set to " + (isMap(then.said) ? then.said.left + " left, " + then.said.right + " right" : then.said) + (then.card ? ", as the card " + then.card + " said." : "."));
+      return now;
     }
     function linesOf(when) {
       var list = {};
@@ -219,7 +251,7 @@ window.benchleafJobFile = (function () {
     }
     out.fork = facts.fork;
     out.service = facts.service;
-    out.card = facts.card;
+    out.card = asked.codes.length === 1 ? asked.codes[0] || undefined : facts.card;
     out.machine = some({ maker: head.maker, model: head.model, frame: head.frame }) || {};
     out.date = head.date || job.begun;
     out.distance = amountOf("distance", "The distance", facts.distance);
@@ -230,7 +262,11 @@ window.benchleafJobFile = (function () {
     if (!head.oil && head.batch) notes.push("Batch of the oil: " + head.batch + ".");
     out.found = linesOf("found");
     out.left = linesOf("left");
-    out.parts = rest.parts;
+    out.parts = Object.keys(job.parts).map(function (name) { return some(copy(job.parts[name])); }).filter(function (part) { return part && part.part; }).concat(rest.parts || []);
+    Object.keys(job.parts).forEach(function (name) {
+      var part = job.parts[name];
+      if (!part.part) notes.push("A part was fitted that has no name: " + [part.size, part.number].filter(Boolean).join(", ") + ".");
+    });
     out.skipped = skipped.concat(rest.skipped || []);
     out.done_by = head.done_by;
     out.read_back_by = head.read_back_by;
@@ -247,7 +283,7 @@ window.benchleafJobFile = (function () {
   function fromRecord(record, facts, job, steps) {
     var fork = text(record.fork), service = text(record.service), head = job.head, rest = {};
     if (!fork || !service) throw "the file holds no job";
-    if (fork !== facts.fork || service !== facts.service) throw "it is a job of " + fork + ", " + service + ": read it on that page";
+    if (fork !== facts.fork && facts.was.indexOf(fork) < 0 || service !== facts.service) throw "it is a job of " + fork + ", " + service + ": read it on that page";
     var inside = {};
     try { inside = JSON.parse(text(record.page) || "{}"); } catch (e) { /* it is read without its ticks */ }
     if (!isMap(inside)) inside = {};
@@ -257,7 +293,9 @@ window.benchleafJobFile = (function () {
       step.boxes.forEach(function (box) { var name = (step.found ? "found " : "left ") + box.keep; byKeep[name] = byKeep[name] || { step: step, box: box }; });
     });
     function entry(step) {
-      return job.steps[step.id] || (job.steps[step.id] = { words: step.words.slice(0, 120), proc: step.procedure, found: step.found ? 1 : 0 });
+      var made = { words: step.words.slice(0, 120), proc: step.procedure };
+      if (step.found) made.found = 1;
+      return job.steps[step.id] || (job.steps[step.id] = made);
     }
     function alone(said, unit) { return unit && said.slice(-unit.length - 1) === " " + unit ? said.slice(0, -unit.length - 1) : said; }
     var machine = isMap(record.machine) ? record.machine : {}, rider = isMap(record.rider) ? record.rider : {}, oil = isMap(record.oil) ? record.oil : {};
@@ -285,8 +323,17 @@ window.benchleafJobFile = (function () {
           if (!place) { lost = true; return; }
           var read = entry(place.step).read || (entry(place.step).read = {});
           if (said) read[place.box.keep] = alone(said, place.box.unit);
-          ["verdict", "why"].forEach(function (name) { if (side && isMap(thing) && thing[name]) read[place.box.keep + "#" + name] = text(thing[name]); });
-          ["wrench", "verdict", "why"].forEach(function (name) { if (places[name]) read[key + "#" + name] = text(places[name]); });
+          // What is said of the line is said of each leg that does not say its own.
+          ["verdict", "why"].forEach(function (name) {
+            var own = side && isMap(thing) && thing[name] || places[name];
+            if (own) read[(side ? place.box.keep : key) + "#" + name] = text(own);
+          });
+          if (places.wrench) read[key + "#wrench"] = text(places.wrench);
+          if (when === "left" && places.target) {
+            var its = entry(place.step), target = places.target;
+            its.card = text(record.card);
+            (its.said = its.said || {})[key] = isMap(target) ? { left: text(target.left), right: text(target.right) } : text(target);
+          }
           THREE.forEach(function (name) { if (places[name]) read[key + "#" + name] = alone(text(places[name]), place.box.unit); });
         });
         // What has no box here is kept, and goes into the next file as it is.
@@ -308,6 +355,14 @@ window.benchleafJobFile = (function () {
       if (mine.length) entry(mine[0]).skipped = text(skip.why);
       else (rest.skipped = rest.skipped || []).push(skip);
     });
+    (Array.isArray(record.parts) ? record.parts : []).forEach(function (part, n) {
+      if (!isMap(part) || Object.keys(part).some(function (name) { return ["part", "size", "number"].indexOf(name) < 0; })) {
+        (rest.parts = rest.parts || []).push(part);
+        return;
+      }
+      var own = facts.parts.filter(function (known) { return known.part === text(part.part) && (known.size || "") === text(part.size) && !job.parts[known.keep]; })[0];
+      job.parts[own ? own.keep : "own-" + n] = { part: text(part.part), size: text(part.size), number: text(part.number) };
+    });
     var done = isMap(inside.done) ? inside.done : {};
     Object.keys(done).forEach(function (id) {
       if (!/^[0-9a-z]{6,}(\.[0-9]+)?$/.test(id)) return;
@@ -316,7 +371,7 @@ window.benchleafJobFile = (function () {
       there.figures = text(done[id]);
     });
     (Array.isArray(inside.ready) ? inside.ready : []).forEach(function (name) { job.loose[text(name)] = 1; });
-    var read = ["fork", "service", "card", "machine", "date", "distance", "hours", "complaint", "rider", "oil", "found", "left", "skipped", "done_by", "read_back_by", "notes", "page"];
+    var read = ["fork", "service", "card", "machine", "date", "distance", "hours", "complaint", "rider", "oil", "found", "left", "parts", "skipped", "done_by", "read_back_by", "notes", "page"];
     Object.keys(record).forEach(function (key) { if (read.indexOf(key) < 0) rest[key] = record[key]; });
     job.rest = rest;
     if (/^\d{4}-\d{2}-\d{2}$/.test(text(inside.begun))) job.begun = inside.begun;

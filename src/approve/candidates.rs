@@ -9,8 +9,8 @@ use crate::pipeline::Checked;
 use crate::record::{RecordKind, SpecLine, SpecRecord};
 use crate::resolve::Shop;
 use crate::review::{
-    CHOICE, CHOICES, Comparison, GONE, MACHINES, RecordReview, Standing, choice_code, choices_code,
-    inherited_choices, is_estimate, lines, machines_code, own_choices, value_code,
+    CHOICE, CHOICES, Comparison, GONE, MACHINES, PARTS, RecordReview, Standing, choice_code, choices_code,
+    inherited_choices, is_estimate, lines, machines_code, own_choices, parts_code, value_code,
 };
 
 /// A value that can be reviewed.
@@ -75,6 +75,9 @@ pub(super) fn candidates<'c>(
         None if record.kind == RecordKind::Family => add(CHOICES, choices_code(&own_choices(record)), None),
         None => {}
     }
+    if !record.parts.is_empty() {
+        add(PARTS, parts_code(&record.parts), None);
+    }
     for gone in &review.gone {
         add(&gone.key, GONE.to_owned(), None);
     }
@@ -100,6 +103,9 @@ pub(super) fn review_of<'c>(checked: &'c Checked, record: &SpecRecord) -> Option
     match record.kind {
         RecordKind::Family => {
             checked.families.iter().find(|family| family.record.id.text == *id).map(|family| &family.review)
+        }
+        RecordKind::Spring => {
+            checked.springs.iter().find(|spring| spring.record.id.text == *id).map(|spring| &spring.review)
         }
         RecordKind::Oil => checked.oils.iter().find(|oil| oil.record.id.text == *id).map(|oil| &oil.review),
         _ => checked.fork(id).map(|fork| fork.review.as_ref()),
@@ -164,7 +170,8 @@ pub(super) fn open(
     chosen: &BTreeMap<String, Candidate<'_>>,
     by: &str,
 ) -> Option<String> {
-    let fork = (record.kind == RecordKind::Fork).then_some(record.id.text.as_str());
+    let one_fork = matches!(record.kind, RecordKind::Fork | RecordKind::Build);
+    let fork = one_fork.then_some(record.id.text.as_str());
     let mut places = Places::new(&checked.files);
     let mut ways = String::new();
     for (key, candidate) in chosen {

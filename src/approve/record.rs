@@ -15,20 +15,23 @@ pub(super) fn record<'s>(shop: &'s Shop, name: &str) -> Result<&'s SpecRecord, N
         (RecordKind::Fork, &shop.forks),
         (RecordKind::Family, &shop.families),
         (RecordKind::Oil, &shop.oils),
+        (RecordKind::Spring, &shop.springs),
     ];
     let (kind, id) = name.split_once(':').map_or((None, name), |(kind, id)| (Some(kind), id));
-    let fits = |of: RecordKind| kind.is_none_or(|kind| kind == of.word());
+    let fits = |record: &&SpecRecord| kind.is_none_or(|kind| kind == record.kind.word());
     let records: Vec<&SpecRecord> = kinds
         .iter()
-        .filter(|(of, _)| fits(*of))
         .flat_map(|(_, list)| list.iter().map(AsRef::as_ref))
+        .filter(fits)
         .filter(|record| record.id.text == id)
         .collect();
     match records.as_slice() {
         [record] => Ok(record),
         [] => {
             let ids = kinds.iter().flat_map(|(_, list)| list.iter()).map(|record| record.id.text.as_str());
-            let hint = did_you_mean(id, ids, || "name a fork, a family or an oil by its id".to_owned());
+            let hint = did_you_mean(id, ids, || {
+                "name a fork, a build, a family, an oil or a spring by its id".to_owned()
+            });
             Err(NotRecorded::Sentence(format!("there is no record `{}` here: {hint}", tame(name))))
         }
         several => {
@@ -62,7 +65,18 @@ pub(super) fn errors_of(checked: &Checked, record: &SpecRecord) -> Vec<Finding> 
 /// The forks that a record's values reach.
 pub(super) fn reached(shop: &Shop, record: &SpecRecord) -> Vec<String> {
     match record.kind {
-        RecordKind::Fork => vec![record.id.text.clone()],
+        RecordKind::Fork => {
+            let builds = shop.builds_of(&record.id.text).map(|build| build.id.text.clone());
+            std::iter::once(record.id.text.clone()).chain(builds).collect()
+        }
+        RecordKind::Build => vec![record.id.text.clone()],
+        RecordKind::Spring => {
+            let fitted = |fork: &&Arc<SpecRecord>| {
+                let spring = fork.build().and_then(|build| build.spring.as_ref());
+                spring.is_some_and(|id| id.text == record.id.text)
+            };
+            shop.forks.iter().filter(fitted).map(|fork| fork.id.text.clone()).collect()
+        }
         RecordKind::Family => {
             let named =
                 |fork: &&Arc<SpecRecord>| fork.family.as_ref().is_some_and(|id| id.text == record.id.text);

@@ -139,7 +139,7 @@ fn errors_of(checked: &Checked, keys: &BTreeSet<TextKey>) -> Vec<Finding> {
     let paths: BTreeSet<String> = keys.iter().map(path).chain([REVIEWS.to_owned()]).collect();
     let concerns = |finding: &&Finding| {
         finding.severity == Severity::Error
-            && finding.rule != &rules::GUARD_TAKEN_AWAY
+            && ![&rules::GUARD_TAKEN_AWAY, &rules::LIBRARY_GUARD_GONE].contains(&finding.rule)
             && paths.contains(&checked.files.get(finding.span.file).path)
     };
     checked.findings.iter().filter(concerns).cloned().collect()

@@ -8,6 +8,7 @@
 
 pub mod adjusters;
 pub mod air;
+pub mod choose;
 mod d2270;
 pub mod expansion;
 pub mod fits;

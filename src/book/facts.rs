@@ -11,7 +11,7 @@ use crate::bench::thread::{NutHeight, Way};
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{Field, FieldId, key};
 use crate::check::CheckedFork;
-use crate::derive::{Answer, Derived, DerivedLeg, Held, TOOL_STROKE_MM};
+use crate::derive::{Answer, Derived, DerivedLeg, DrawnIn, Held, TOOL_STROKE_MM};
 use crate::resolve::{Shop, Side};
 use crate::words::{and, capital};
 
@@ -29,6 +29,8 @@ pub struct Facts {
 /// The caution that names the force a spring holds, and the one that names too small an air space.
 const STORED_FORCE: &str = "stored-spring-force";
 const OIL_LOCK: &str = "hydraulic-lock";
+/// The caution that names how far a leg on air draws itself in.
+const DRAWS_IN: &str = "leg-draws-in";
 
 impl Facts {
     /// What is to be said about a fork, from its arithmetic; with the sign where that rests on what nobody compared.
@@ -41,10 +43,12 @@ impl Facts {
         not_judged(shop, "Sag", &derived.sag_rider, &mut facts.not_made);
         facts.cautions.push((STORED_FORCE.to_owned(), forces(shop, fork)));
         facts.cautions.push((OIL_LOCK.to_owned(), lock(shop, fork)));
+        facts.cautions.push((DRAWS_IN.to_owned(), drawn_in(shop, fork, drawn_in_full)));
         facts
             .short
             .push((STORED_FORCE.to_owned(), both_said(derived, |leg| forces_in_short(shop, fork, leg))));
         facts.short.push((OIL_LOCK.to_owned(), both_said(derived, |leg| lock_in_short(shop, fork, leg))));
+        facts.short.push((DRAWS_IN.to_owned(), drawn_in(shop, fork, drawn_in_short)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
         facts.short.retain(|(_, sentences)| !sentences.is_empty());
         facts
@@ -338,7 +342,7 @@ fn lock_in_short(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<Strin
     };
     let outer = match &leg.outer {
         Answer::Known(known) if known.value.room.value > 0.0 => Some(format!(
-            "{:.0}\u{a0}mL too much in the outer chamber: the leg locks on its oil.",
+            "{:.0}\u{a0}mL over in the outer chamber locks the leg.",
             known.value.room.value * 1e6
         )),
         Answer::Known(_) => Some("The oil on record in the outer chamber locks the leg.".to_owned()),
@@ -383,6 +387,53 @@ fn lock_of(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<String> {
     let sign = |text: String, keys| signed_sentence(text, rests_on_family(shop, fork, keys));
     let air = air.map(|text| sign(text, leg.air.rests_on()));
     air.into_iter().chain(outer.map(|text| sign(text, leg.outer.rests_on()))).collect()
+}
+
+/// How far the leg goes in with its main chamber empty, or what is missing to say so.
+fn drawn_in(shop: &Shop, fork: &CheckedFork, say: fn(&DrawnIn) -> String) -> Vec<String> {
+    let answer = &fork.derived.drawn_in;
+    let text = match answer {
+        Answer::Known(known) => {
+            Some(signed_sentence(say(&known.value), rests_on_family(shop, fork, answer.rests_on())))
+        }
+        other => not_worked_out(shop, "How far this leg draws in", other),
+    };
+    text.into_iter().collect()
+}
+
+/// `some 144 mm`, or that it is the whole stroke.
+fn goes_in(drawn: &DrawnIn) -> String {
+    let travel = format!("{:.0}\u{a0}mm", drawn.travel.value * 1000.0);
+    if drawn.whole { format!("its whole stroke of {travel}") } else { format!("some {travel}") }
+}
+
+fn drawn_in_full(drawn: &DrawnIn) -> String {
+    let pull = newtons(&StoredForce::of(drawn.pull));
+    let weight = drawn.weight.value;
+    if drawn.travel.value > 0.0 {
+        let goes = goes_in(drawn);
+        format!(
+            "Calculated for this fork, main chamber empty, balance chamber full: it pulls with {pull} against {weight:.0}\u{a0}N of hanging wheel, and the leg draws in by {goes}."
+        )
+    } else {
+        format!(
+            "Calculated for this fork, main chamber empty, balance chamber full: it pulls with {pull}, and {weight:.0}\u{a0}N of hanging wheel hold the leg out."
+        )
+    }
+}
+
+fn drawn_in_short(drawn: &DrawnIn) -> String {
+    let pull = drawn.pull.value;
+    if drawn.travel.value > 0.0 {
+        format!(
+            "Main chamber empty, the leg draws in {}, pulled with {pull:.0}\u{a0}N: hands clear.",
+            goes_in(drawn)
+        )
+    } else {
+        format!(
+            "Main chamber empty, the balance chamber pulls with {pull:.0}\u{a0}N; the wheel holds the leg out."
+        )
+    }
 }
 
 /// That a figure is not worked out and what is missing; `None` where this leg has no such thing.
@@ -433,11 +484,17 @@ fn corrections(made: &Made<'_>) -> Option<CardTable> {
     });
     let heads = rows.iter().map(|row| mm(row.reading.value, 1));
     Some(CardTable {
-        title: format!("Correct the {}, each leg.", leg.height_word()),
+        title: format!("Correct the {}{}, each leg.", leg.height_word(), on_oil_of(leg)),
         note: format!("{note}{}", weights(made)),
         heads: ["Reads, mm".to_owned()].into_iter().chain(heads).collect(),
         rows: vec![row("Draw off, mL", draw), row("Add, mL", add)],
     })
+}
+
+/// `, oil of 20 °C`: a reading on warmer oil is not corrected by the same table; empty where no temperature is said.
+fn on_oil_of(leg: &DerivedLeg) -> String {
+    let at = leg.warm_gap.value().map(|warm| warmth::degrees(warm.set_at));
+    at.map_or_else(String::new, |at| format!(", oil of {at}\u{a0}°C"))
 }
 
 /// The first fill by weight.
@@ -549,7 +606,7 @@ fn gap_in_short(leg: &DerivedLeg) -> Option<CardTable> {
     let cells = below.into_iter().rev().map(cell).chain([left]).chain(above.map(cell));
     let (reads, does): (Vec<String>, Vec<String>) = cells.unzip();
     let begin = |name: &str, cells: Vec<String>| [name.to_owned()].into_iter().chain(cells).collect();
-    let title = format!("{} out", capital(leg.height_word()));
+    let title = format!("{} out{}", capital(leg.height_word()), on_oil_of(leg));
     Some(CardTable {
         title,
         note: String::new(),
@@ -570,7 +627,7 @@ fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
         if !(1.0..=4.0).contains(&count) || count % 2.0 != 0.0 {
             continue;
         }
-        let way = if turns.way == Way::UpTheRod { " to end" } else { " away" };
+        let way = if turns.way == Way::UpTheRod { " anticlockwise" } else { " clockwise" };
         cells.push((reading.value, format!("{}{way}", eighths(turns.turns))));
     }
     cells.push((nut.target.value, LEAVE.to_owned()));
@@ -579,7 +636,7 @@ fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
         ["Reads, mm".to_owned()].into_iter().chain(cells.iter().map(|(at, _)| fixed(*at, 2))).collect();
     let turns = ["Turn".to_owned()].into_iter().chain(cells.iter().map(|(_, turn)| turn.clone())).collect();
     // Not "up" and "down": on many forks the rod's end points down.
-    let note = "to the rod’s end, or away from it".to_owned();
+    let note = "looking at the rod’s end".to_owned();
     Some(CardTable { title: "Nut height out".to_owned(), note, heads, rows: vec![turns] })
 }
 

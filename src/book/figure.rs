@@ -4,7 +4,7 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::keys;
-use super::links::{field_href, oil_href};
+use super::links::{field_href, oil_href, spring_href};
 use super::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
 use crate::catalogue::{Attribute, Field, Per, Role, STATE_PARTS, attribute};
 use crate::quantity::{Kind, Quantity, Saying, Shape, Unit, Value};
@@ -201,9 +201,25 @@ pub fn attribute_text(entry: &Entry, key: &str) -> String {
 
 /// How a figure is counted, and what is on the thread of a torque: what a step has to say beside its number.
 fn how(shop: &Shop, entry: &Entry) -> String {
-    let words = ["counted", "first_click", "thread_state"].map(|key| attribute_text(entry, key));
-    let words = words.into_iter().filter(|text| !text.is_empty());
+    let thread = attribute_text(entry, "thread_state");
+    let words = counting(shop, entry).into_iter().chain([thread]).filter(|text| !text.is_empty());
     words.chain(by_the_shop(shop, entry)).collect::<Vec<_>>().join("; ")
+}
+
+/// How a setting is counted, and what its first click is called: by the shop's own count where the record does not say.
+pub fn counting(shop: &Shop, entry: &Entry) -> [String; 2] {
+    let [counted, first] = ["counted", "first_click"].map(|key| attribute_text(entry, key));
+    let clicks = entry
+        .value
+        .as_ref()
+        .and_then(Value::quantity)
+        .is_some_and(|said| said.main().unit.symbol == "clicks");
+    let from_closed = entry.attributes.get("counted").is_some_and(|named| named.text.text == "from-closed");
+    if !first.is_empty() || !clicks || !from_closed {
+        return [counted, first];
+    }
+    let word = if shop.settings.first_click_is_zero() { "zero" } else { "one" };
+    [counted, format!("first click {word} by the shop’s count")]
 }
 
 /// Clicks by the shop's own count, where the record's sheet calls the first click otherwise.
@@ -271,7 +287,14 @@ pub fn figure(shop: &Shop, field: &Field, resolved: &Resolved, side: &str) -> Fi
         details: details(field, entry),
         sources: resolved.sources.iter().map(|source| source_row(source)).collect(),
         inherited: match &resolved.origin {
-            Origin::Own => None,
+            Origin::Own | Origin::Fork(_) => None,
+            Origin::Spring(id) => Some(Link::new(
+                spring_href(id),
+                shop.spring(id).map_or_else(
+                    || id.clone(),
+                    |spring| format!("{}, a spring of the stock", spring.title()),
+                ),
+            )),
             Origin::Family(id) => Some(Link::new(
                 String::new(),
                 shop.family(id).map_or_else(|| id.clone(), |family| family.model.clone()),
@@ -410,11 +433,22 @@ pub fn row_of(field: &Field, figures: Arc<[Figure]>) -> Row {
 
 /// The machines in one line: `Ulm Motors Kestrel 600 2016–2019, …`.
 pub fn machines_line(record: &crate::record::SpecRecord) -> String {
+    if let Some(build) = record.build() {
+        return build_line(build);
+    }
     let machine_years = |machine: &crate::record::Machine| {
         let seen = if machine.seen.is_empty() { String::new() } else { format!(" ({})", machine.seen) };
         format!("{} {} {}{seen}", machine.maker, machine.model, years(machine.years))
     };
     record.machines.iter().map(machine_years).collect::<Vec<_>>().join(", ")
+}
+
+/// What a build was made for: machine, use, rider.
+pub fn build_line(build: &crate::record::Build) -> String {
+    let machine = format!("{} {}", build.machine.maker, build.machine.model).trim().to_owned();
+    let rider = build.rider.as_ref().map(|mass| format!("rider {} with gear", mass.main().shown()));
+    let said = [Some(machine), build.use_for.clone(), rider].into_iter().flatten();
+    said.filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
 /// `2016–2019`, `2018`, or `since 2018`.

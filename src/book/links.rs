@@ -27,6 +27,16 @@ pub fn oil_href(id: &str) -> String {
     format!("oils/{id}.html")
 }
 
+/// The entry of a spring of the stock.
+pub fn spring_href(id: &str) -> String {
+    format!("springs.html#{id}")
+}
+
+/// The entry of a valving.
+pub fn valving_href(id: &str) -> String {
+    format!("valvings.html#{id}")
+}
+
 /// The page of a procedure in its general form.
 pub fn procedure_href(id: &str) -> String {
     format!("procedures/{id}.html")

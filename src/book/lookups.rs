@@ -8,7 +8,7 @@ use super::figure::value_text;
 use super::memo::Memo;
 use super::texts::ForkTexts;
 use crate::catalogue::{Field, When};
-use crate::check::{CheckedFork, CheckedOil, doubt::puts_in_doubt};
+use crate::check::{CheckedFamily, CheckedFork, CheckedOil, doubt::puts_in_doubt};
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
 use crate::judge::{Evidence, Sheets, evidence};
@@ -33,6 +33,8 @@ pub struct Book<'s> {
     pub forks: &'s [CheckedFork],
     /// The oils, complete.
     pub oils: &'s [CheckedOil],
+    /// The springs, complete.
+    pub springs: &'s [CheckedFamily],
     /// Whether this shop reviews at all.
     pub reviewed: bool,
     /// Whether what is made is looked at while it is written, and not published: no card has a code then that was
@@ -96,6 +98,7 @@ impl<'s> Book<'s> {
             shop,
             forks,
             oils: &checked.oils,
+            springs: &checked.springs,
             reviewed: shop.is_reviewed(),
             working: false,
             text_reviews: &checked.texts,
@@ -118,7 +121,9 @@ impl<'s> Book<'s> {
             book.service_forks.push(fits.map(|(at, _)| at).collect());
         }
         for (at, fork) in forks.iter().enumerate() {
-            for key in book.parts_of(fork) {
+            // A build takes the same parts as its fork.
+            let parts = if fork.record.build().is_some() { Vec::new() } else { book.parts_of(fork) };
+            for key in parts {
                 book.parts.entry(key).or_default().push(at);
             }
             for oil in named_oils(shop, fork) {

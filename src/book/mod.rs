@@ -1,6 +1,7 @@
 //! What pages and cards share: the look-ups of a checked shop, values in words, who vouches for them, and what is
 //! made once for several pages.
 
+pub mod build;
 pub mod doubt;
 pub mod due;
 pub mod facts;
@@ -16,6 +17,7 @@ pub mod pictures;
 pub mod reading;
 pub mod short;
 pub mod sign;
+pub mod springs;
 pub mod text_review;
 pub mod texts;
 pub mod unknown;

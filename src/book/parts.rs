@@ -32,6 +32,14 @@ pub fn with_number(size: &str, entry: &Entry) -> String {
     number(entry).map_or_else(|| size.to_owned(), |number| format!("{size}, no. {number}"))
 }
 
+/// A size as [`with_number`] gives it, apart from the number; both may be empty.
+pub fn apart(sized: &str) -> (&str, &str) {
+    match sized.rsplit_once(", no. ") {
+        Some(both) => both,
+        None => sized.strip_prefix("no. ").map_or((sized, ""), |number| ("", number)),
+    }
+}
+
 /// The parts that the records list for a service, apart from those that values tell of.
 pub fn listed<'f>(fork: &'f ResolvedFork, service: &'f str) -> impl Iterator<Item = NumberedPart> + 'f {
     let is_of = move |services: &[crate::record::Text]| {

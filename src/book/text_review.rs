@@ -44,6 +44,7 @@ fn counted(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Count {
         texts_of(plan, fork, book).into_iter().filter_map(|(kind, id)| book.text_reviews.of(kind, id));
     for text in standings {
         match &text.standing {
+            Standing::Changed(_) if !text.changed_the_work() => {}
             Standing::Changed(vouch) | Standing::Disputed(vouch, _) => {
                 out.changed += 1;
                 out.since = out.since.max(Some(vouch.date));

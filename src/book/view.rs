@@ -8,7 +8,7 @@ use std::sync::Arc;
 use serde::Serialize;
 
 /// A link inside the site.
-#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 pub struct Link {
     /// Where it leads, from the site's top folder.
     pub href: String,
@@ -24,7 +24,7 @@ impl Link {
 }
 
 /// A name and what belongs to it.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct Pair {
     /// The name, such as `Thread`.
     pub name: String,
@@ -33,7 +33,7 @@ pub struct Pair {
 }
 
 /// A source a value rests on.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Hash, Serialize)]
 pub struct SourceRow {
     /// What it is: `maker's sheet`, `measured in the shop`, `common practice` or `estimate`.
     pub kind: String,
@@ -48,7 +48,7 @@ pub struct SourceRow {
 }
 
 /// A finding that somebody let stand.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Hash, Serialize)]
 pub struct Accepted {
     /// What the rule finds, in words: `Outside the usual band`.
     pub finding: String,
@@ -59,7 +59,7 @@ pub struct Accepted {
 }
 
 /// A value as it holds for both legs, for one leg, or for the whole fork.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Hash, Serialize)]
 pub struct Figure {
     /// `left` or `right` where the legs differ, else empty.
     pub side: String,
@@ -85,7 +85,7 @@ pub struct Figure {
     pub details: Vec<Pair>,
     /// The sources it rests on.
     pub sources: Vec<SourceRow>,
-    /// The family it is inherited from.
+    /// The family it is inherited from, without an address; or the spring that a build was fitted with.
     pub inherited: Option<Link>,
     /// Rests on nothing better than an estimate.
     pub estimate: bool,
@@ -121,7 +121,7 @@ pub struct Row {
     pub safety: bool,
     /// Any of its figures rests on an estimate.
     pub estimate: bool,
-    /// `IN DOUBT` where `check` has a finding open on it, `CHANGED` since it was reviewed, `UNREVIEWED` where it is safety-critical and nobody has; else empty.
+    /// `IN DOUBT` where `check` has a finding open on it, `CHANGED` since it was reviewed, `UNREVIEWED` where it is safety-critical and nobody has, `BUILD` where it is a build's and not the fork's; else empty.
     pub mark: String,
     /// Who reviewed it and when, one sentence; empty in a shop that does not review.
     pub review: String,

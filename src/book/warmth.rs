@@ -9,7 +9,7 @@ use crate::derive::{DerivedLeg, Gauge};
 use crate::quantity::Unit;
 use crate::resolve::Shop;
 
-fn degrees(at: ThermodynamicTemperature) -> String {
+pub(super) fn degrees(at: ThermodynamicTemperature) -> String {
     format!("{:.0}", at.value - ZERO_CELSIUS)
 }
 

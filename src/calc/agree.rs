@@ -31,8 +31,8 @@ struct Looked<'a> {
 /// One part of the comparison.
 type Part = fn(&Looked<'_>);
 
-const PARTS: [Part; 10] =
-    [air, outer, held, bind_and_preload, sag, nut, corrections, warm, gauges, bushings_and_joints];
+const PARTS: [Part; 11] =
+    [air, drawn_in, outer, held, bind_and_preload, sag, nut, corrections, warm, gauges, bushings_and_joints];
 
 impl<'a> Looked<'a> {
     fn leg(&self) -> &'a DerivedLeg {
@@ -171,6 +171,21 @@ fn air(at: &Looked<'_>) {
         let locks = air.nominal.locks_short_by.or(air.least.locks_short_by).is_some();
         if locks && !at.finds("hydraulic-lock") {
             at.say("check is silent on a lock", air.least.locks_short_by);
+        }
+    });
+}
+
+fn drawn_in(at: &Looked<'_>) {
+    // Asked of the leg with the air: the other has no chamber to tell of.
+    if !matches!(at.leg().main_chamber, Answer::Known(_)) {
+        return;
+    }
+    at.beside(("air", &[]), &at.fork.derived.drawn_in, |sheet, drawn| {
+        at.same("drawn in", sheet, "draws_in", drawn.travel.value);
+        at.same("drawn in", sheet, "draws_in_pull", drawn.pull.value);
+        at.printed("drawn in", &format!("{:.0} N (", drawn.pull.value));
+        if drawn.travel.value > 0.0 {
+            at.printed("drawn in", &format!("{:.0} mm", drawn.travel.value * 1e3));
         }
     });
 }

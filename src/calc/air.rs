@@ -83,6 +83,7 @@ fn air_spring(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
     if let Some(ratio) = main.value.ratio {
         sheet.number("ratio", "Extended over full travel", ratio, PLAIN);
     }
+    drawn_in(fork, &mut sheet);
     match fork.told(&leg.forces) {
         Answer::Known(forces) => {
             let force = forces.value.force_band(length(0.0))?;
@@ -99,6 +100,22 @@ fn air_spring(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
         }
     }
     Ok(sheet)
+}
+
+/// How far the fork draws itself in while its main chamber is empty and its balance chamber is not.
+fn drawn_in(fork: KnownFork<'_>, sheet: &mut Sheet) {
+    match fork.told(&fork.derived.drawn_in) {
+        Answer::Known(drawn) => {
+            sheet.number("draws_in", "Main chamber empty, it draws in", drawn.value.travel.value, MM);
+            sheet.number("draws_in_pull", "pulled by the balance air with", drawn.value.pull.value, NEWTON);
+            drawn.assumptions.iter().for_each(|text| sheet.assume(text.clone()));
+        }
+        Answer::NotHere => {}
+        answer => {
+            let why = answer.not_judged().unwrap_or_else(|| "not worked out".to_owned());
+            sheet.words("draws_in", "Main chamber empty, it draws in", why);
+        }
+    }
 }
 
 /// What is put in after the height was read: given, or as the fork's record comes to.

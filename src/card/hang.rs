@@ -2,6 +2,7 @@
 //! room for, to hang where the work is done. It is no work order: it has no step and nothing to tick.
 
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use super::cautions::head_caution;
 use super::content::hang_codes;
@@ -178,7 +179,7 @@ impl Hung<'_> {
     fn worked(&self, paper: Paper) -> Vec<Worked> {
         let part = |(n, (part, note)): (usize, &(&'static str, &'static str))| {
             let lines = self.lines.iter().filter(|(of, _)| *of == n);
-            let lines: Vec<Placed> = lines.map(|(_, line)| Placed::new(line.clone(), paper)).collect();
+            let lines: Rc<[Placed]> = lines.map(|(_, line)| Placed::new(line.clone(), paper)).collect();
             (!lines.is_empty()).then_some(Worked { part, note: (*note).to_owned(), lines, flows: n != FILL })
         };
         PARTS.iter().enumerate().filter_map(part).collect()

@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use super::frame::{Frame, frame_of};
 use super::goes::Goes;
 use super::number::{beside, join, joined, number, sides_on};
+use super::pairs::{on_the_tick, pair};
 use super::places::{Asked, Home, asked, at_home, is_as_found};
 use super::view::{CardBoxes, CardHazard, CardLine};
 use crate::book::Book;
@@ -63,6 +64,9 @@ impl Bench<'_, '_> {
             lines.insert(0, self.tick(item, at));
         }
         self.facts(&mut work, &mut lines);
+        if !self.goes.keeps(Goes::Titles) {
+            lines = on_the_tick(lines);
+        }
         if let Some(first) = lines.first_mut() {
             first.hazards = self.hazards(item);
             if self.titled
@@ -137,7 +141,8 @@ impl Bench<'_, '_> {
             } else {
                 let (unit, new) = self.written_in(id, is_home);
                 line.boxes.iter_mut().for_each(|one| *one = format!("{one} {unit}").trim().to_owned());
-                line.under = new;
+                // A part of an amount stands with the whole.
+                line.under = if self.stands_elsewhere(id) { String::new() } else { new };
             }
             work.told.push(id);
             self.add_keys(&mut line, &[id]);
@@ -153,7 +158,7 @@ impl Bench<'_, '_> {
             Some(frame) => frame.more.extend(more.into_iter().map(boxes_of)),
             None => lines.extend(more),
         }
-        lines
+        pair(lines)
     }
 
     /// The field whose number stands at this reading: its own, or the limit that is read alike; none where it stands

@@ -1,13 +1,18 @@
 //! A job card made from its parts: the lines of its procedures, laid out on both sides, with as much beside its numbers
 //! as the sheet has room for.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::ops::RangeInclusive;
+use std::rc::Rc;
+
 use super::cautions::head_cautions;
 use super::content::codes_of;
-use super::goes::Goes;
+use super::goes::{Goes, alike};
 use super::lines::Bench;
 use super::number::{wrench_list, wrenches};
 use super::paper::{Level, Levels, Paper, Placed, Worked, lay_out};
-use super::places::{asked, homes};
+use super::places::{Home, asked, homes};
 use super::qr::qr;
 use super::unnamed::unnamed;
 use super::view::{CardLine, CardView, JobBox};
@@ -20,11 +25,12 @@ use crate::book::parts::{in_line, numbered};
 use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
-use crate::book::{Book, inherited, text_review, vouch};
+use crate::book::{Book, build, inherited, text_review, vouch};
+use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::{Plan, Planned};
-use crate::record::Phase;
+use crate::record::{Phase, Tool};
 use crate::resolve::Shop;
 
 /// A card with how far it goes over the sheet's edge.
@@ -49,7 +55,17 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     let plan = &book.plans.of(fork)[n];
     let texts = book.texts(fork);
     let blank = content(book, &texts, plan, n);
-    let made = fit_on(book, &texts, plan, &blank, Marks::All);
+    let homes = homes(book, plan);
+    let wrenches = wrenches(book, plan);
+    let work = Work {
+        book,
+        texts: &texts,
+        plan,
+        homes: &homes,
+        wrenches: &wrenches,
+        made: plan.items.iter().map(|_| RefCell::default()).collect(),
+    };
+    let made = fit_on(&work, &blank, Marks::All);
     let lines: Vec<&CardLine> = made.view.lines().collect();
     let is_marked = lines.iter().any(|line| !line.mark.is_empty());
     let in_doubt = lines.iter().any(|line| line.doubt);
@@ -62,12 +78,12 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     for mark in ["UNREVIEWED", "CHANGED"] {
         name_at_head(&mut marked, mark, lines.iter().filter(|line| line.mark == mark));
     }
-    let fitted = fit_on(book, &texts, plan, &marked, Marks::Doubt);
+    let fitted = fit_on(&work, &marked, Marks::Doubt);
     if fitted.fits() || !in_doubt {
         return fitted;
     }
     name_at_head(&mut marked, IN_DOUBT, lines.iter().filter(|line| line.doubt));
-    fit_on(book, &texts, plan, &marked, Marks::None)
+    fit_on(&work, &marked, Marks::None)
 }
 
 /// Names at the head what carries a mark.
@@ -111,7 +127,7 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         print_code: codes.card,
         qr_html: if address.is_empty() { String::new() } else { qr(&address) },
         address,
-        signs: [inherited::on_card(fork), unnamed(book, fork)]
+        signs: [build::on_card(shop, fork), inherited::on_card(fork), unnamed(book, fork)]
             .into_iter()
             .filter(|said| !said.is_empty())
             .collect::<Vec<_>>()
@@ -172,34 +188,55 @@ pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<
     plan.items.iter().enumerate().flat_map(|(at, item)| bench.lines(item, at)).collect()
 }
 
+/// The lines of a procedure, with the marks and the levels for which they are the same.
+type Lines = (Marks, RangeInclusive<usize>, Rc<[Placed]>);
+
+/// The procedures of a card while it is laid out: most of their lines are the same whatever goes, and are made once.
+struct Work<'w, 's> {
+    book: &'w Book<'s>,
+    texts: &'w ForkTexts<'s>,
+    plan: &'w Plan<'s>,
+    homes: &'w HashMap<FieldId, Home>,
+    wrenches: &'w [&'s Tool],
+    made: Vec<RefCell<Vec<Lines>>>,
+}
+
+impl Work<'_, '_> {
+    /// The lines of the procedure at this place, where so much went.
+    fn lines(&self, at: usize, item: &Planned<'_>, level: usize, marks: Marks) -> Rc<[Placed]> {
+        let mut made = self.made[at].borrow_mut();
+        let known = made.iter().find(|(known, levels, _)| *known == marks && levels.contains(&level));
+        if let Some((_, _, lines)) = known {
+            return Rc::clone(lines);
+        }
+        let goes = Goes::ORDER[level];
+        let Work { book, texts, homes, wrenches, .. } = self;
+        let (lines, levels) =
+            alike(|| Bench { book, texts, homes, wrenches, goes, told: &[], titled: true }.lines(item, at));
+        let lines: Rc<[Placed]> =
+            lines.into_iter().map(|line| Placed::new(marked(line, marks), Paper::JOB)).collect();
+        made.push((marks, levels, Rc::clone(&lines)));
+        lines
+    }
+}
+
 /// Lays the card out, with as little left out as can be.
-fn fit_on<'s>(
-    book: &Book<'s>,
-    texts: &ForkTexts<'s>,
-    plan: &Plan<'_>,
-    blank: &CardView,
-    marks: Marks,
-) -> Card {
-    let homes = homes(book, plan);
-    let wrenches = wrenches(book, plan);
-    let list = wrench_list(&wrenches);
+fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
+    let list = wrench_list(work.wrenches);
     let level = |n: usize| {
-        let goes = Goes::ORDER[n];
-        let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes, told: &[], titled: true };
         let worked = |(at, item): (usize, &Planned<'_>)| {
             let (part, note) = part(item.procedure.phase);
             let note = if note.is_empty() { list.clone() } else { note.to_owned() };
-            let lines =
-                bench.lines(item, at).into_iter().map(|line| Placed::new(marked(line, marks), Paper::JOB));
-            Worked { part, note, lines: lines.collect(), flows: false }
+            Worked { part, note, lines: work.lines(at, item, n, marks), flows: false }
         };
-        Level { view: rest(blank, goes), work: plan.items.iter().enumerate().map(worked).collect() }
+        let items = work.plan.items.iter().enumerate();
+        Level { view: rest(blank, Goes::ORDER[n]), work: items.map(worked).collect() }
     };
     let levels = Levels::new(Goes::ORDER.len(), level);
     let said = |went: &[usize], parts: bool| {
         Goes::said(&went.iter().map(|n| Goes::ORDER[*n]).collect::<Vec<_>>(), parts)
     };
-    let (laid, view) = lay_out(&levels, turns(book, plan), said);
+    let (laid, view) = lay_out(&levels, turns(work.book, work.plan), said);
     Card { view, front_over: laid.over[0], back_over: laid.over[1] }
 }
 

@@ -9,6 +9,7 @@ mod lines;
 mod make;
 mod marks;
 mod number;
+mod pairs;
 mod paper;
 mod places;
 mod qr;

@@ -3,14 +3,15 @@
 use super::goes::Goes;
 use super::view::{CardLine, CardValue};
 use crate::book::facts::weighs;
-use crate::book::figure::{attribute_text, instead_of_figure, state, value_text};
+use crate::book::figure::{attribute_text, counting, instead_of_figure, state, value_text};
 use crate::book::short::{card_figure, sides};
 use crate::book::sign::{SIGN, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::view::CardFigure;
-use crate::book::{Book, vouch};
+use crate::book::{Book, build, vouch};
 use crate::catalogue::{Field, FieldId, Per};
 use crate::check::CheckedFork;
+use crate::judge::{smallest_first, wrenches_for};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::record::Tool;
@@ -65,9 +66,10 @@ pub(super) fn number(
         // A sentence of its own, and not one of a list.
         line.state = format!("{}.", capital(&instead_of_figure(first)).trim_end_matches('.'));
     }
+    said.push(build::beside(shop, fork, id));
     said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));
     said.push(attribute_text(entry, "thread_state"));
-    let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
+    let mut under: Vec<String> = counting(shop, entry).into();
     under.extend(limits(book, texts, id));
     under.extend(fastener(entry, field, first.quantity(), wrenches, goes));
     if goes.keeps(Goes::SecondUnits) {
@@ -178,9 +180,8 @@ fn fastener(
 
 /// Which of the wrenches reads a torque well: the smallest, by its letter.
 fn wrench(torque: &Quantity, wrenches: &[&Tool]) -> Option<String> {
-    let at = torque.middle_si();
-    let reads = |range: &Quantity| range.least_si() <= at && at <= range.greatest_si();
-    let n = wrenches.iter().position(|tool| tool.torques.as_ref().is_some_and(reads))?;
+    let fit = wrenches_for(wrenches.iter().copied(), &[torque]);
+    let n = wrenches.iter().position(|tool| fit.first().is_some_and(|fit| fit.id.text == tool.id.text))?;
     Some(format!("wrench\u{a0}{}", letter(n)))
 }
 
@@ -198,8 +199,7 @@ pub(super) fn wrenches<'s>(book: &Book<'s>, plan: &Plan<'_>) -> Vec<&'s Tool> {
             out.push(tool);
         }
     }
-    let greatest = |tool: &&Tool| tool.torques.as_ref().map_or(0.0, Quantity::greatest_si);
-    out.sort_by(|a, b| greatest(a).total_cmp(&greatest(b)).then_with(|| a.id.text.cmp(&b.id.text)));
+    smallest_first(&mut out);
     out
 }
 

@@ -30,6 +30,8 @@ pub enum Owner {
     Fork,
     /// Oils.
     Oil,
+    /// Springs of the stock.
+    Spring,
 }
 
 /// Which of the four kinds of number a value is.

@@ -16,6 +16,7 @@ mod said;
 pub mod sample;
 mod service;
 mod shop;
+mod stock;
 mod subject;
 pub mod value;
 pub(crate) mod waiting;
@@ -38,11 +39,11 @@ use crate::resolve::Shop;
 use crate::review::TextReviews;
 
 /// Runs every rule and gives what they found, in no particular order.
-/// `day` is that of the commit the sources are read at: what hangs on a day is judged by it, never by today. What was
+/// `alone` are the families and the springs. `day` is that of the commit the sources are read at: what hangs on a day is judged by it, never by today. What was
 /// `said` of a fork or a job that rests on the same, by its key, is taken again.
 pub fn check(
     shop: &Shop,
-    (forks, families, oils): (&[CheckedFork], &[CheckedFamily], &[CheckedOil]),
+    (forks, alone, oils): (&[CheckedFork], &[CheckedFamily], &[CheckedOil]),
     texts: &TextReviews,
     day: Option<AsOf>,
     (said, keys): (&Said, &Keys),
@@ -61,25 +62,31 @@ pub fn check(
         })
         .collect();
     let (mut all, lacks): (Vec<_>, Vec<_>) = of_forks.into_iter().unzip();
+    stock::place::at_builds(forks, &mut all);
     all.push(service::needs_value::lacking(shop, forks, &plans, lacks.into_iter().flatten().collect()));
-    let peers = Peers::of(shop, forks.iter().map(|fork| fork.resolved.as_ref()));
+    // A build is no model of its maker's: it is held against none of the others.
+    let models: Vec<CheckedFork> =
+        forks.iter().filter(|fork| fork.record.build().is_none()).cloned().collect();
+    let peers = Peers::of(shop, models.iter().map(|fork| fork.resolved.as_ref()));
     // Each rule has a list of its own, so that they run side by side.
-    let rooms = [value::SHOP_RULES, service::SHOP_RULES, shop::SHOP_RULES];
+    let rooms = [value::SHOP_RULES, service::SHOP_RULES, shop::SHOP_RULES, stock::SHOP_RULES];
     let shop_rules = rooms.par_iter().flat_map(|room| room.par_iter());
-    all.par_extend(shop_rules.map(|rule| listed(|findings| rule(shop, forks, findings))));
+    all.par_extend(shop_rules.map(|rule| listed(|findings| rule(shop, &models, findings))));
     all.par_extend(
         service::PLAN_RULES.par_iter().map(|rule| listed(|findings| rule(shop, forks, &plans, findings))),
     );
     all.par_extend(
-        value::PEER_RULES.par_iter().map(|rule| listed(|findings| rule(shop, forks, &peers, findings))),
+        value::PEER_RULES.par_iter().map(|rule| listed(|findings| rule(shop, &models, &peers, findings))),
     );
     let mut all: Vec<Finding> = all.into_iter().flatten().collect();
     for oil in oils {
         shop::grades::rules(&oil.record, &oil.derived, &mut all);
     }
+    shop::instruments::calibrated(shop, day, &mut all);
     shop::machines::ahead(shop, day, &mut all);
     shop::sources::ahead(shop, day, &mut all);
-    review::rules(shop, (forks, families, oils), day, &mut all);
+    stock::instruments::calibrations(shop, day, &mut all);
+    review::rules(shop, (forks, alone, oils), day, &mut all);
     review::texts::texts(shop, texts, day, &mut all);
     review::library::library(shop, texts, &mut all);
     job::rules(shop, forks, &plans, day, (said, keys), &mut all);

@@ -23,7 +23,8 @@ impl Reach {
     /// Of a record that is not, or not yet, a fork: nothing but its file. A record that cannot be read has no more to
     /// it either.
     pub fn of_file(path: &str) -> Reach {
-        let id = (RecordKind::of(path) == Some(RecordKind::Fork)).then(|| stem(path).to_owned());
+        let id = matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Build))
+            .then(|| stem(path).to_owned());
         Reach { id, own: path.to_owned(), paths: BTreeSet::from([path.to_owned()]) }
     }
 
@@ -38,6 +39,11 @@ impl Reach {
         };
         if let Some(family) = &fork.record.family {
             add(RecordKind::Family, &family.text);
+        }
+        if let Some(build) = fork.record.build() {
+            add(RecordKind::Fork, &build.fork.text);
+            build.spring.iter().for_each(|spring| add(RecordKind::Spring, &spring.text));
+            build.valving.iter().for_each(|valving| add(RecordKind::Valving, &valving.text));
         }
         let oils = shop.catalogue.iter().flat_map(|(id, _)| Side::BOTH.map(|side| fork.on(side, id)));
         for value in oils.flatten().filter_map(Resolved::value) {

@@ -38,7 +38,7 @@ impl Deref for CheckedFork {
     }
 }
 
-/// A family with its reviews.
+/// A family, or a spring, with its reviews.
 #[derive(Debug, Clone)]
 pub struct CheckedFamily {
     /// What was written.

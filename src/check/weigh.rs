@@ -11,7 +11,7 @@ use crate::text::{FileId, Span};
 /// Makes a warning that may be let stand an error where it speaks of a safety-critical number of a published record:
 /// only an approver's word lets the number on the card. A draft is warned.
 pub(super) fn weigh(shop: &Shop, findings: &mut [Finding]) {
-    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    let records = shop.records();
     let records: HashMap<FileId, &SpecRecord> =
         records.map(|record| (record.file, record.as_ref())).collect();
     for finding in findings {
@@ -37,7 +37,7 @@ fn is_published(shop: &Shop, record: &SpecRecord, reaches: &[String]) -> bool {
 }
 
 fn is_critical(shop: &Shop, record: &SpecRecord, place: Span) -> bool {
-    if record.kind == RecordKind::Oil {
+    if matches!(record.kind, RecordKind::Oil | RecordKind::Spring) {
         return true;
     }
     let here = |line: Span| line.start <= place.start && place.end <= line.end;

@@ -7,11 +7,11 @@ use std::process::ExitCode;
 use clap::Subcommand;
 
 use super::print;
-use super::shop::{Format, Stop, checked, tell};
+use super::shop::{Format, Stop, checked, known as of_known_notation, read, tell};
 use crate::intake::{Offered, Refusal, take as take_in};
 use crate::judge::{Sheets, judge_job};
 use crate::output::make_files;
-use crate::pipeline::Checked;
+use crate::pipeline::{Checked, Memory, check_again};
 use crate::record::Job;
 use crate::text::{ordinary, visible_line};
 
@@ -59,7 +59,8 @@ fn refuse(why: &str) -> Result<ExitCode, Stop> {
 }
 
 fn take(shop: &Path, files: &[PathBuf]) -> Result<ExitCode, Stop> {
-    let before = checked(shop)?;
+    let mut known = Memory::default();
+    let before = of_known_notation(check_again(read(shop)?, &mut known))?;
     let mut offered = Vec::with_capacity(files.len());
     for file in files {
         let name = visible_line(&file.to_string_lossy()).into_owned();
@@ -68,7 +69,7 @@ fn take(shop: &Path, files: &[PathBuf]) -> Result<ExitCode, Stop> {
             Err(why) => return refuse(&format!("`{name}` cannot be read: {why}")),
         }
     }
-    let taken = match take_in(shop, &before, offered) {
+    let taken = match take_in(shop, (&before, &mut known), offered) {
         Ok(taken) => taken,
         Err(Refusal::Why(why)) => return refuse(&why),
         Err(Refusal::There { name, path, text }) => {

@@ -49,7 +49,7 @@ type Keys<'c> = BTreeMap<FileId, Vec<(Span, &'c str)>>;
 
 fn keys(checked: &Checked) -> Keys<'_> {
     let shop = &checked.shop;
-    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    let records = shop.records();
     let key = |line: &SpecLine| (line.span, shop.catalogue.field(line.field).key.as_str());
     records.map(|record| (record.file, record.values.iter().map(key).collect())).collect()
 }

@@ -34,8 +34,9 @@ pub(super) fn records(old: &Checked, new: &Checked, pairs: &Pairs<'_>) -> Vec<Re
     text_reviews(old, new, &mut out);
     let none = BTreeSet::new();
     // Released cards are told by what became of them.
-    let alone =
-        |kind: &RecordKind| !matches!(kind, RecordKind::Fork | RecordKind::Released | RecordKind::Reviews);
+    let alone = |kind: &RecordKind| {
+        !matches!(kind, RecordKind::Fork | RecordKind::Build | RecordKind::Released | RecordKind::Reviews)
+    };
     for kind in RecordKind::ALL.into_iter().filter(alone) {
         let before = old.shop.known.get(&kind).unwrap_or(&none);
         let after = new.shop.known.get(&kind).unwrap_or(&none);

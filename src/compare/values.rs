@@ -45,6 +45,8 @@ fn one_value(pair: &Pair<'_>, side: &'static str, changes: &mut BTreeMap<Key, Va
     let id = &pair.new.1.id;
     let (record, inherited) = match pair.to.or(pair.from).map(|value| &value.origin) {
         Some(Origin::Family(family)) => (format!("family {family}"), true),
+        Some(Origin::Fork(fork)) => (format!("fork {fork}"), true),
+        Some(Origin::Spring(spring)) => (format!("spring {spring}"), true),
         _ => (format!("fork {id}"), false),
     };
     let Some((field, rank)) = field(old, new, pair.key) else { return };

@@ -142,6 +142,11 @@ impl<'a> Ask<'a> {
         }
     }
 
+    /// The same question of the other leg, or of this one.
+    pub(crate) fn on(&self, side: Side) -> Self {
+        Ask::new(self.shop, self.fork, side)
+    }
+
     pub(crate) fn chosen<C: MadeChoice>(&self) -> Option<C> {
         C::of(&self.fork.choices)
     }

@@ -5,6 +5,7 @@ mod air;
 mod amounts;
 mod answer;
 mod chambers;
+mod drawn_in;
 mod held;
 mod joints;
 #[cfg(test)]
@@ -21,6 +22,7 @@ pub use air::{Air, AtGap, Corrections, WarmGap};
 pub use amounts::{Fill, Gauge};
 pub use answer::{Answer, Known};
 pub use chambers::Enclosed;
+pub use drawn_in::DrawnIn;
 pub use held::{Held, TOOL_STROKE_MM};
 pub use joints::Joint;
 pub(crate) use oils::serves;
@@ -107,6 +109,8 @@ pub struct Derived {
     pub legs: [DerivedLeg; 2],
     /// The joints of the fork as a whole.
     pub joints: Vec<Joint>,
+    /// How far it draws itself in while the main chamber is empty and the balance chamber is not.
+    pub drawn_in: Answer<DrawnIn>,
     /// Load on each leg along it, machine alone.
     pub load: Answer<Force>,
     /// Load on each leg along it, with rider.
@@ -152,7 +156,17 @@ pub(crate) fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
     let sag = sag_under(&ask, &legs, &load);
     let sag_rider = sag_under(&ask, &legs, &load_rider);
     let vertical_rate = rate_at_axle(&ask, &legs);
-    Derived { joints: joints::joints(&ask, true), legs, load, load_rider, sag, sag_rider, vertical_rate }
+    let drawn_in = drawn_in::drawn_in(&ask, &legs);
+    Derived {
+        joints: joints::joints(&ask, true),
+        legs,
+        drawn_in,
+        load,
+        load_rider,
+        sag,
+        sag_rider,
+        vertical_rate,
+    }
 }
 
 /// Whether both legs hold the very same entries and do the same work.

@@ -184,6 +184,34 @@ fn the_force_in_a_caution_is_the_largest_on_every_combination() {
     });
 }
 
+/// Main chamber empty, balance chamber full: more balance air never draws the leg in less, and a heavier wheel never more.
+#[test]
+fn balance_air_draws_the_leg_in_and_the_wheel_holds_it_out_on_every_combination() {
+    let goes = |fork: &CheckedFork| fork.derived.drawn_in.value().map(|drawn| (drawn.travel, drawn.pull));
+    on_every_combination("air.balance_pressure", ["500 kPa", "900 kPa"], |less, more| {
+        let (less, more) = goes(less).zip(goes(more))?;
+        Some(more.0 >= less.0 && more.1 > less.1)
+    });
+    let all = |value: &str| {
+        let catalogue = builtin().expect("the built-in catalogue");
+        let given = BTreeMap::from([("setup.unsprung_mass", value.to_owned())]);
+        let made = combinations(&catalogue).into_iter().enumerate().step_by(7);
+        let records = made.map(|(n, choices)| {
+            let id = format!("fork-{n:04}");
+            let text = record(&catalogue, &id, &choices, &given);
+            (id, text)
+        });
+        check_shop(&shop(records)).forks
+    };
+    let (lighter, heavier) = (all("10 kg"), all("20 kg"));
+    let told = lighter.iter().zip(&heavier).filter_map(|(light, heavy)| {
+        let (light, heavy) = goes(light).zip(goes(heavy))?;
+        assert!(heavy.0 <= light.0, "{light:?} {heavy:?}");
+        Some(())
+    });
+    assert!(told.count() > 3);
+}
+
 /// An inverted open cartridge with its spring on top, and a bottom spring set by a level read with the spring in.
 fn gap_fork(values: &[(&'static str, String)], by_level: bool) -> CheckedFork {
     let catalogue = builtin().expect("the built-in catalogue");

@@ -18,10 +18,19 @@ pub fn reads_well(wrench: &Tool, torque: &Quantity) -> Option<bool> {
     Some(at >= reads.least_si() - ROUNDING && at <= reads.greatest_si() + ROUNDING)
 }
 
-/// The wrenches that read all of these torques well, in the order of the tools.
-pub fn wrenches_for<'s>(tools: &'s [Tool], torques: &[&Quantity]) -> Vec<&'s Tool> {
+/// The wrenches that read all of these torques well, the smallest first: it is the one to take. Page and card both ask
+/// here.
+pub fn wrenches_for<'s>(tools: impl IntoIterator<Item = &'s Tool>, torques: &[&Quantity]) -> Vec<&'s Tool> {
     let fits = |tool: &&Tool| torques.iter().all(|torque| reads_well(tool, torque) == Some(true));
-    tools.iter().filter(|tool| tool.torques.is_some()).filter(fits).collect()
+    let mut out: Vec<&Tool> = tools.into_iter().filter(|tool| tool.torques.is_some()).filter(fits).collect();
+    smallest_first(&mut out);
+    out
+}
+
+/// Wrenches in the order of their greatest torque.
+pub fn smallest_first(wrenches: &mut [&Tool]) {
+    let greatest = |tool: &Tool| tool.torques.as_ref().map_or(0.0, Quantity::greatest_si);
+    wrenches.sort_by(|a, b| greatest(a).total_cmp(&greatest(b)).then_with(|| a.id.text.cmp(&b.id.text)));
 }
 
 /// The last day of a wrench's last calibration before a day, and the day of that calibration; `None` where it was not

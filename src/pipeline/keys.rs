@@ -6,7 +6,7 @@ use crate::check::Keys;
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
 use crate::output::Digest;
-use crate::record::RecordKind;
+use crate::record::{RecordKind, SpecRecord};
 use crate::resolve::Shop;
 use crate::text::{FileId, Files};
 
@@ -39,7 +39,10 @@ impl SourceKeys {
         let alone = |path: &str| {
             let kind = RecordKind::of(path);
             path.starts_with("templates/")
-                || matches!(kind, Some(RecordKind::Fork | RecordKind::Job | RecordKind::Released))
+                || matches!(
+                    kind,
+                    Some(RecordKind::Fork | RecordKind::Build | RecordKind::Job | RecordKind::Released)
+                )
         };
         let found = found.iter().map(|finding| format!("{:?} {}", finding.span, finding.message));
         let found = Digest::of_parts(found);
@@ -74,8 +77,12 @@ impl SourceKeys {
     }
 
     /// Of what is worked out of one fork.
-    pub(super) fn fork(&self, file: FileId, around: Option<Digest>) -> Option<Digest> {
-        Some(Digest::of_parts([around?, *self.files.get(file.0 as usize)?]))
+    pub(super) fn fork(&self, shop: &Shop, record: &SpecRecord, around: Option<Digest>) -> Option<Digest> {
+        let of = |record: &SpecRecord| self.files.get(record.file.0 as usize).copied();
+        // A build rests on its fork as well.
+        let over = shop.built_over(record).map(|fork| of(fork));
+        let parts = [around, of(record)].into_iter().chain(over);
+        Some(Digest::of_parts(parts.collect::<Option<Vec<Digest>>>()?))
     }
 
     /// Of what is said of each fork and of each job, in the order of the shop.
@@ -85,9 +92,10 @@ impl SourceKeys {
         let (Some(shared), Some(released), false) = (self.shared, self.released, twice) else {
             return Keys::default();
         };
-        let forks: Option<Vec<Digest>> = shop.forks.iter().map(|fork| self.fork(fork.file, forks)).collect();
+        let forks: Option<Vec<Digest>> = shop.forks.iter().map(|fork| self.fork(shop, fork, forks)).collect();
         let Some(forks) = forks else { return Keys::default() };
-        let ids = shop.known.get(&RecordKind::Fork).into_iter().flatten();
+        let known = [RecordKind::Fork, RecordKind::Build].map(|kind| shop.known.get(&kind));
+        let ids = known.into_iter().flatten().flatten();
         let day = day.map(|day| format!("{} {}", day.date, day.settled)).unwrap_or_default();
         let around = [shared, released, Digest::of_parts(ids), Digest::of(day.as_bytes())];
         let around = Digest::of_parts(around);

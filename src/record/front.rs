@@ -30,7 +30,7 @@ pub(super) fn head(
 }
 
 /// What is measured, what it is called, and an example.
-type Measured = (Dimension, &'static str, &'static str);
+pub(super) type Measured = (Dimension, &'static str, &'static str);
 
 /// How long something takes.
 pub(super) const TIME: Measured = (Dimension::Time, "Time", "20 min");

@@ -6,6 +6,7 @@ use schemars::transform::{Transform, transform_subschemas};
 use schemars::{JsonSchema, Schema};
 use serde_json::{Map, Value as Json};
 
+use super::build::BuildHead;
 use super::caution::Caution;
 use super::complaint::Complaint;
 use super::conditions::Conditions;
@@ -18,7 +19,9 @@ use super::reviews::Reviews;
 use super::service::Service;
 use super::settings::{Settings, fields_schema};
 use super::spec::{ChoicesHead, FamilyHead, ForkHead, OilHead, SharedHead};
+use super::spring::SpringHead;
 use super::tool::Tool;
+use super::valving::Valving;
 
 /// The shape of a kind's head: its keys, which of them must be there, and that there are no others.
 pub(crate) fn head_schema(kind: RecordKind) -> Map<String, Json> {
@@ -27,6 +30,9 @@ pub(crate) fn head_schema(kind: RecordKind) -> Map<String, Json> {
         RecordKind::Fork => together([of::<ForkHead>(), of::<ChoicesHead>(), of::<SharedHead>()]),
         RecordKind::Family => together([of::<FamilyHead>(), of::<ChoicesHead>(), of::<SharedHead>()]),
         RecordKind::Oil => together([of::<OilHead>(), of::<SharedHead>()]),
+        RecordKind::Spring => together([of::<SpringHead>(), of::<SharedHead>()]),
+        RecordKind::Build => together([of::<BuildHead>(), of::<SharedHead>()]),
+        RecordKind::Valving => of::<Valving>(),
         RecordKind::Tool => of::<Tool>(),
         RecordKind::Procedure => of::<Procedure>(),
         RecordKind::Service => of::<Service>(),

@@ -113,8 +113,10 @@ pub(super) fn lines(
     catalogue: &Catalogue,
     findings: &mut Vec<Finding>,
 ) -> Vec<JobLine> {
-    let mut out = Vec::new();
-    for entry in node.map_or(&[][..], |node| node.entries()) {
+    let entries = node.map_or(&[][..], |node| node.entries());
+    // A shop has many jobs, and each of them many lines: none takes more room than it needs.
+    let mut out = Vec::with_capacity(entries.len());
+    for entry in entries {
         let Some(field) = catalogue.find(&entry.key) else {
             let keys = || catalogue.iter().map(|(_, field)| field.key.as_str());
             let hint = did_you_mean(&entry.key, keys(), || "use a key of the field reference".to_owned());
@@ -154,6 +156,7 @@ fn line(
         reading.verdict = reading.verdict.or(verdict);
         reading.why = reading.why.take().or_else(|| why.clone());
     }
+    readings.shrink_to_fit();
     let target = node.get("target");
     let printed = |side: &str| target.and_then(|target| target.get(side).or(Some(target))).and_then(placed);
     JobLine {

@@ -54,6 +54,12 @@ kinds! {
     Family "family" in Home::Folder("specs/families", "yaml"), called "What several fork models share";
     /// `specs/oils/*.yaml`.
     Oil "oil" in Home::Folder("specs/oils", "yaml"), called "A fork oil";
+    /// `specs/springs/*.yaml`.
+    Spring "spring" in Home::Folder("specs/springs", "yaml"), called "A spring of the stock";
+    /// `specs/builds/*.yaml`.
+    Build "build" in Home::Folder("specs/builds", "yaml"), called "A fork set up for one machine and use";
+    /// `specs/valvings/*.yaml`.
+    Valving "valving" in Home::Folder("specs/valvings", "yaml"), called "Shim stacks as found and as changed";
     /// `specs/tools/*.yaml`.
     Tool "tool" in Home::Folder("specs/tools", "yaml"), called "A tool or a consumable";
     /// `procedures/*.md`.

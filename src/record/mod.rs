@@ -1,5 +1,6 @@
 //! Trees to what the shop wrote, typed. Nothing is linked or judged here beyond the single value.
 
+mod build;
 mod caution;
 mod complaint;
 mod conditions;
@@ -25,11 +26,15 @@ mod settings;
 mod singled;
 mod source;
 mod spec;
+mod spring;
+mod status;
 mod template;
 mod text;
 mod tool;
 mod value;
+mod valving;
 
+pub use build::{Build, BuildMachine, Change};
 pub use caution::{Caution, Signal};
 pub use complaint::Complaint;
 pub use conditions::{Condition, Conditions, Holder, WORKS};
@@ -52,10 +57,12 @@ pub use service::{Pick, Service, ServiceEntry};
 pub use settings::{FirstClick, Limits, Public, SafetyValues, SecondSaying, Settings};
 pub use singled::Singled;
 pub use source::{SourceKind, SourceNote};
-pub use spec::{SpecLine, SpecRecord};
-pub use template::{BLANK, CAUTION_SAYS, CONDITION_SAYS, PLACEHOLDERS, STEP_PLACEHOLDERS, TOOL_USE};
+pub use spec::{Beside, SpecLine, SpecRecord};
+pub use spring::Stock;
+pub use template::{BLANK, CAUTION_SAYS, CONDITION_SAYS, PLACEHOLDERS, STEP_PLACEHOLDERS, TOOL_USE, WHY};
 pub use text::Text;
 pub use tool::Tool;
+pub use valving::{Arrangement, Damps, Shim, Stack, Valving};
 
 pub(crate) use caution::read_caution;
 pub(crate) use complaint::read_complaint;
@@ -70,6 +77,9 @@ pub(crate) use service::read_service;
 pub(crate) use settings::{read_fields, read_settings};
 pub(crate) use singled::singled;
 pub(crate) use spec::{CHOICES_OF_THE_CATALOGUE, read_spec};
-pub(crate) use template::{CALLED, DATA_SHEET, LABEL, MAKER, OIL_MAKER, SHEET, WHAT_IT_IS, acceptance};
+pub(crate) use template::{
+    CALLED, DATA_SHEET, LABEL, MAKER, MARKING, OIL_MAKER, SHEET, WHAT_IT_IS, acceptance,
+};
 pub(crate) use text::{A_VALUE, FOR_FORKS};
 pub(crate) use tool::read_tool;
+pub(crate) use valving::read_valving;

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 
+use super::build::{Build, BuildHead};
 use super::entry::{Accept, Sides, poisoned, sides};
 use super::id::check_id;
 use super::kind::RecordKind;
@@ -14,8 +15,10 @@ use super::part::{Part, PartHead, parts};
 use super::picture::PictureNote;
 use super::review::{Review, reviews};
 use super::source::{SourceNote, sources};
+use super::spring::{SpringHead, Stock};
+use super::status::Status;
 use super::template::PLACEHOLDERS;
-use super::text::{Named, Placed, Text, texts, words};
+use super::text::{Named, Placed, Text, texts};
 use crate::catalogue::{Catalogue, FieldId, Owner};
 use crate::diagnostic::Finding;
 use crate::syntax::from_tree;
@@ -80,6 +83,20 @@ pub struct SpecRecord {
     pub reviewed: Vec<Review>,
     /// Where the words of a template still stand for what the record should say.
     pub placeholders: Vec<Text>,
+    /// What only springs or builds say.
+    pub beside: Beside,
+}
+
+/// What only records of one kind say, beside what all of them say.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub enum Beside {
+    /// Nothing.
+    #[default]
+    Nothing,
+    /// A spring: what lies on the shelf.
+    Spring(Stock),
+    /// A build: over which fork, for which machine, and why.
+    Build(Box<Build>),
 }
 
 impl SpecRecord {
@@ -89,6 +106,14 @@ impl SpecRecord {
             return self.model.clone();
         }
         format!("{} {}", self.maker, self.model).trim().to_owned()
+    }
+
+    /// What it says as a build; `None` for every other record.
+    pub fn build(&self) -> Option<&Build> {
+        match &self.beside {
+            Beside::Build(build) => Some(build),
+            _ => None,
+        }
     }
 
     /// Kind and id, as reports name it: `fork tarn-41`.
@@ -214,19 +239,6 @@ pub(super) struct SharedHead {
     reviewed: Vec<Review>,
 }
 
-/// Whether a record is finished.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-enum Status {
-    #[default]
-    Published,
-    Draft,
-}
-
-/// The words as sources write them.
-const STATUSES: [(&str, Status); 2] = [("published", Status::Published), ("draft", Status::Draft)];
-
-words!(Status, STATUSES, Status::Published);
-
 /// Reads a fork, family or oil. What the schema refused is left out here without another word.
 pub(crate) fn read_spec(
     kind: RecordKind,
@@ -236,11 +248,16 @@ pub(crate) fn read_spec(
     catalogue: &Catalogue,
     findings: &mut Vec<Finding>,
 ) -> SpecRecord {
-    let mut record = head(kind, root, file, findings);
+    let text = &files.get(file).text;
+    let mut record = head(kind, root, (file, text), findings);
     record.id = check_id(root, file, files, findings);
     left_over(root, &mut record.placeholders);
-    let owner = if kind == RecordKind::Oil { Owner::Oil } else { Owner::Fork };
-    let near_misses = values(&mut record, root, owner, &files.get(file).text, catalogue, findings);
+    let owner = match kind {
+        RecordKind::Oil => Owner::Oil,
+        RecordKind::Spring => Owner::Spring,
+        _ => Owner::Fork,
+    };
+    let near_misses = values(&mut record, root, owner, text, catalogue, findings);
     // A group that is no mapping has been said; nothing of it is to be called missing as well.
     for group in root.entries().iter().filter(|group| !matches!(group.value.value, Tree::Map(_))) {
         for (field, _) in catalogue.of(owner).filter(|(_, field)| field.group == group.key) {
@@ -257,7 +274,12 @@ pub(crate) fn read_spec(
 }
 
 /// The record without its id and its values.
-fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>) -> SpecRecord {
+fn head(
+    kind: RecordKind,
+    root: &Node,
+    (file, text): (FileId, &str),
+    findings: &mut Vec<Finding>,
+) -> SpecRecord {
     let SharedHead { sources, source, notes, was, reviewed } = from_tree(root);
     let mut record = SpecRecord {
         kind,
@@ -281,12 +303,40 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
         accept: Vec::new(),
         reviewed,
         placeholders: Vec::new(),
+        beside: Beside::Nothing,
     };
-    match kind {
+    of_kind(&mut record, root, text, findings);
+    if matches!(kind, RecordKind::Fork | RecordKind::Family) {
+        let ChoicesHead { status, choices: Named(choices), parts: written, pictures } = from_tree(root);
+        record.parts = parts(written);
+        record.pictures = pictures.into_iter().filter(|note| !note.file.text.is_empty()).collect();
+        record.draft = status == Status::Draft;
+        let made = choices.into_iter().filter(|(_, option)| !option.text.is_empty());
+        record.choices = made.map(|(choice, option)| (choice.text, option)).collect();
+    }
+    record
+}
+
+/// What a record of its kind alone says at its head.
+fn of_kind(record: &mut SpecRecord, root: &Node, text: &str, findings: &mut Vec<Finding>) {
+    match record.kind {
         RecordKind::Oil => {
             let OilHead { maker, product, label, status, .. } = from_tree(root);
             (record.maker, record.model, record.label) = (maker, product, label);
             record.draft = status == Status::Draft;
+        }
+        RecordKind::Spring => {
+            let head: SpringHead = from_tree(root);
+            (record.maker, record.model) = (head.maker.clone(), head.marking.clone());
+            record.draft = head.status == Status::Draft;
+            record.beside = Beside::Spring(head.stock());
+        }
+        RecordKind::Build => {
+            let head: BuildHead = from_tree(root);
+            record.draft = head.status == Status::Draft;
+            // Its fork is in machines; the build is for one of them.
+            record.names_machine = true;
+            record.beside = Beside::Build(Box::new(head.build(root, text, findings)));
         }
         RecordKind::Family => {
             let FamilyHead { title, maker, .. } = from_tree(root);
@@ -302,15 +352,6 @@ fn head(kind: RecordKind, root: &Node, file: FileId, findings: &mut Vec<Finding>
             record.machines = machines(written, findings);
         }
     }
-    if kind != RecordKind::Oil {
-        let ChoicesHead { status, choices: Named(choices), parts: written, pictures } = from_tree(root);
-        record.parts = parts(written);
-        record.pictures = pictures.into_iter().filter(|note| !note.file.text.is_empty()).collect();
-        record.draft = status == Status::Draft;
-        let made = choices.into_iter().filter(|(_, option)| !option.text.is_empty());
-        record.choices = made.map(|(choice, option)| (choice.text, option)).collect();
-    }
-    record
 }
 
 /// Reads the values by group. Gives the entries that look like a field of a misspelt name.
@@ -328,7 +369,7 @@ fn values<'n>(
             let key = format!("{}.{}", group.key, entry.key);
             let Some(id) = catalogue.find(&key).filter(|id| catalogue.field(*id).of == owner) else {
                 // These hold names of their own, not fields.
-                if !["sources", "choices", "reviewed"].contains(&group.key.as_str()) {
+                if !["sources", "choices", "reviewed", "changes", "machine"].contains(&group.key.as_str()) {
                     near_misses.extend(meant(catalogue, owner, &key).map(|id| (id, entry)));
                 }
                 continue;

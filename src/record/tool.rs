@@ -3,11 +3,11 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer};
 
-use super::front::{EXTENDS, REACH, TORQUES, quantity};
+use super::front::{EXTENDS, Measured, REACH, TORQUES, quantity};
 use super::id::check_id;
-use super::text::{Text, Word, read_apart, texts, value_schema, word, words};
+use super::text::{Text, Word, loose_schema, read_apart, texts, value_schema, word, words};
 use crate::diagnostic::Finding;
-use crate::quantity::Quantity;
+use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Value, read_value};
 use crate::syntax::{from_tree, yaml::Node};
 use crate::text::{FileId, Files};
 
@@ -32,6 +32,21 @@ pub struct Tool {
     #[serde(default, deserialize_with = "read_apart")]
     #[schemars(schema_with = "value_schema")]
     pub torques: Option<Quantity>,
+    /// An instrument: from where to where it reads, such as 0..25 mm.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub reads: Option<Quantity>,
+    /// An instrument: the smallest step it shows, such as 0.01 mm.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub resolution: Option<Quantity>,
+    /// An instrument: the values it measures, by key: it is held against their figures.
+    #[serde(default, deserialize_with = "texts")]
+    pub measures: Vec<Text>,
+    /// An instrument: its own number in the shop.
+    #[serde(default)]
+    #[schemars(schema_with = "loose_schema")]
+    pub number: Option<Text>,
     /// An instrument: the days it was calibrated, in quotes, oldest first.
     #[serde(default, deserialize_with = "texts")]
     pub calibrated: Vec<Text>,
@@ -63,6 +78,21 @@ pub struct Tool {
     pub worn: bool,
     /// Anything else worth knowing.
     pub notes: Option<String>,
+}
+
+impl Tool {
+    /// What its `size:` says that it can be set to or reads, such as `10 to 50 N·m (7 to 37 lbf·ft)`; `None` where it
+    /// says nothing of that dimension.
+    pub fn reads(&self, dimension: Dimension) -> Option<Quantity> {
+        let size = self.size.as_deref()?;
+        let first = size.split(['(', ',']).next()?.trim().replacen(" to ", "..", 1);
+        let kind = Kind::Quantity(dimension);
+        let wanted = FieldSpec { kind: &kind, units: &[], title: "", example: "", bands: &[] };
+        match read_value(&first, &wanted).0? {
+            Value::Quantity(quantity) if quantity.dimension() == dimension => Some(quantity),
+            _ => None,
+        }
+    }
 }
 
 /// What is left after the job, and what is used up.
@@ -101,5 +131,42 @@ pub(crate) fn read_tool(root: &Node, file: FileId, files: &Files, findings: &mut
     let text = &files.get(file).text;
     let reach = quantity(root, "reach", REACH, text, findings);
     let extends = quantity(root, "extends", EXTENDS, text, findings);
-    Tool { id: check_id(root, file, files, findings), torques, reach, extends, ..from_tree(root) }
+    let reads = instrument(root, "reads", text, findings);
+    let resolution = instrument(root, "resolution", text, findings);
+    let id = check_id(root, file, files, findings);
+    Tool { id, torques, reach, extends, reads, resolution, ..from_tree(root) }
+}
+
+/// What instruments read.
+const READ: [Measured; 6] = [
+    (Dimension::Length, "What it reads", "0..25 mm"),
+    (Dimension::Pressure, "What it reads", "0..400 kPa"),
+    (Dimension::Torque, "What it reads", "10..50 N·m"),
+    (Dimension::Mass, "What it reads", "0..5 kg"),
+    (Dimension::SpringRate, "What it reads", "2..30 N/mm"),
+    (Dimension::Temperature, "What it reads", "0..100 °C"),
+];
+
+/// A quantity of any kind that instruments read; one that is none of them is told as a length.
+fn instrument(root: &Node, key: &str, text: &str, findings: &mut Vec<Finding>) -> Option<Quantity> {
+    let of = |measured: Measured| {
+        let mut told = Vec::new();
+        let read = quantity(root, key, measured, text, &mut told);
+        (read, told)
+    };
+    if let Some((read, told)) = READ.into_iter().map(of).find(|(read, _)| read.is_some()) {
+        findings.extend(told);
+        return read;
+    }
+    quantity(root, key, READ[0], text, findings)
+}
+
+impl Tool {
+    /// Whether it reads something, and so has to be trusted.
+    pub fn is_instrument(&self) -> bool {
+        self.torques.is_some()
+            || self.reads.is_some()
+            || self.resolution.is_some()
+            || self.calibrate_months.is_some()
+    }
 }

@@ -3,7 +3,7 @@
 use std::ops::Deref;
 use std::sync::Arc;
 
-use crate::record::{Caution, Complaint, Job, Procedure, Service, SpecRecord, Tool};
+use crate::record::{Caution, Complaint, Job, Procedure, Service, SpecRecord, Tool, Valving};
 
 /// A record that has an id.
 pub trait HasId {
@@ -21,7 +21,7 @@ macro_rules! has_id {
     };
 }
 
-has_id!(Arc<SpecRecord>, Tool, Procedure, Service, Caution, Complaint);
+has_id!(Arc<SpecRecord>, Tool, Procedure, Service, Caution, Complaint, Valving);
 
 impl HasId for Arc<Job> {
     fn id(&self) -> &str {

@@ -61,6 +61,10 @@ pub enum Origin {
     Own,
     /// Its family, by id.
     Family(String),
+    /// A build's: the fork that it is over, by id.
+    Fork(String),
+    /// A build's: the spring of the stock that is fitted, by id.
+    Spring(String),
 }
 
 /// A value as it holds for one leg or the whole fork.
@@ -127,6 +131,8 @@ pub struct ResolvedFork {
     pub record: Arc<SpecRecord>,
     /// The family the record names; `None` where it names none or the family is not there.
     pub family: Option<Arc<SpecRecord>>,
+    /// The records whose values lie under its own, the lowest first; the family is one of them.
+    pub under: Vec<Arc<SpecRecord>>,
     /// Its id.
     pub id: String,
     /// What it has chosen, the family's choices under its own.
@@ -134,7 +140,8 @@ pub struct ResolvedFork {
     /// The choices that apply and are not made, or made with a word that is none of the options. What
     /// hangs on them is not judged.
     pub open: BTreeSet<String>,
-    /// The record names a family that is not there or could not be read, so what it lacks may stand there.
+    /// The record names a family, or as a build a fork, that is not there or could not be read, so what it lacks may
+    /// stand there.
     pub family_lost: bool,
     /// Left and right.
     pub legs: [Leg; 2],
@@ -160,15 +167,30 @@ impl ResolvedFork {
 
     /// The parts that its records order by number: its own, and those of its family that have another title.
     pub fn parts(&self) -> impl Iterator<Item = &Part> {
-        let own = &self.record.parts;
-        let named = |part: &&Part| own.iter().all(|mine| mine.title.text != part.title.text);
-        let inherited = self.family.iter().flat_map(|family| &family.parts).filter(named);
-        own.iter().chain(inherited)
+        // What lies higher takes the place of what has the same title below it.
+        let all: Vec<&SpecRecord> =
+            self.under.iter().map(AsRef::as_ref).chain([self.record.as_ref()]).collect();
+        let mut out: Vec<&Part> = Vec::new();
+        for part in all.into_iter().rev().flat_map(|from| &from.parts) {
+            if out.iter().all(|higher| higher.title.text != part.title.text) {
+                out.push(part);
+            }
+        }
+        out.into_iter()
     }
 
     /// Every value, those of the left leg first; one that both legs share is there twice.
     pub fn all(&self) -> impl Iterator<Item = &Resolved> {
         self.legs.iter().flat_map(|leg| leg.values.values()).chain(self.whole.values())
+    }
+
+    /// The oils that its values name, by id.
+    pub fn oils(&self) -> Vec<&str> {
+        let named = self.all().filter_map(|resolved| match resolved.value() {
+            Some(Value::Reference(id)) => Some(id.as_str()),
+            _ => None,
+        });
+        named.collect()
     }
 
     /// A value on the first leg that has it.
@@ -209,8 +231,10 @@ impl ResolvedFork {
 /// Resolves one fork of the shop.
 pub fn resolve(shop: &Shop, record: &Arc<SpecRecord>) -> ResolvedFork {
     let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
+    let under = shop.under(record);
+    let all = || under.iter().chain([record]);
     let mut choices: Choices = Choices::new();
-    for from in family.into_iter().chain([record]) {
+    for from in all() {
         choices.extend(from.choices.iter().map(|(key, text)| (key.clone(), text.text.clone())));
     }
     // Only a `for:` names forks.
@@ -237,16 +261,18 @@ pub fn resolve(shop: &Shop, record: &Arc<SpecRecord>) -> ResolvedFork {
     let mut fork = ResolvedFork {
         record: Arc::clone(record),
         family: family.cloned(),
+        under: under.clone(),
         id: record.id.text.clone(),
         choices,
         open,
-        family_lost: record.family.is_some() && family.is_none(),
+        family_lost: record.family.is_some() && family.is_none()
+            || record.build().is_some() && shop.built_over(record).is_none(),
         legs: [leg(Side::Left, works[0]), leg(Side::Right, works[1])],
         whole: BTreeMap::new(),
         stray: Vec::new(),
     };
     let mut lines: BTreeMap<FieldId, (&SpecLine, &SpecRecord)> = BTreeMap::new();
-    for from in family.into_iter().chain([record]) {
+    for from in all() {
         for line in &from.values {
             lines.insert(line.field, (line, from));
         }
@@ -259,8 +285,10 @@ pub fn resolve(shop: &Shop, record: &Arc<SpecRecord>) -> ResolvedFork {
 
 /// The names by which some text of the shop singles this fork out.
 fn names(shop: &Shop, record: &SpecRecord) -> Choices {
+    // What a text says of a fork, it says of the builds over it.
+    let fork = record.build().map_or(&record.id.text, |build| &build.fork.text);
     let own = |by: &str| match by {
-        "fork" => Some(&record.id.text),
+        "fork" => Some(fork),
         "family" => record.family.as_ref().map(|family| &family.text),
         _ => Some(&record.maker),
     };
@@ -272,6 +300,8 @@ fn place(shop: &Shop, fork: &mut ResolvedFork, line: &SpecLine, from: &SpecRecor
     let field = shop.catalogue.field(line.field);
     let origin = match from.kind {
         RecordKind::Family => Origin::Family(from.id.text.clone()),
+        RecordKind::Spring => Origin::Spring(from.id.text.clone()),
+        RecordKind::Fork if fork.record.build().is_some() => Origin::Fork(from.id.text.clone()),
         _ => Origin::Own,
     };
     let made = |entry: &Arc<Entry>| {

@@ -1,5 +1,6 @@
 //! One complete view per fork: both legs, every value with where it came from.
 
+mod build;
 mod by_id;
 mod fork;
 mod names;

@@ -6,7 +6,7 @@ use crate::schema::Names;
 impl Shop {
     /// What a record of this shop can point at.
     pub fn names(&self) -> Names {
-        let records = || self.forks.iter().chain(&self.families).chain(&self.oils);
+        let records = || self.records();
         let sources = records().flat_map(|record| &record.sources);
         Names {
             ids: self.known.clone(),

@@ -8,7 +8,7 @@ use crate::catalogue::{Catalogue, Choices};
 use crate::picture::PictureFile;
 use crate::record::{
     Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings,
-    Singled, SpecRecord, Tool,
+    Singled, SpecRecord, Tool, Valving,
 };
 
 /// Every record the shop wrote, each list in order of id.
@@ -18,12 +18,16 @@ pub struct Shop {
     pub catalogue: Catalogue,
     /// The shop's own choices.
     pub settings: Settings,
-    /// Forks.
+    /// Forks, and the builds over them, which are forks in everything but their own record.
     pub forks: ById<Arc<SpecRecord>>,
     /// Families.
     pub families: ById<Arc<SpecRecord>>,
     /// Oils.
     pub oils: ById<Arc<SpecRecord>>,
+    /// Springs that the shop has or can order.
+    pub springs: ById<Arc<SpecRecord>>,
+    /// Shim stacks.
+    pub valvings: ById<Valving>,
     /// Tools and consumables.
     pub tools: ById<Tool>,
     /// Procedures.
@@ -65,6 +69,26 @@ impl Shop {
         self.oils.find(id).map(AsRef::as_ref)
     }
 
+    /// The spring of an id.
+    pub fn spring(&self, id: &str) -> Option<&SpecRecord> {
+        self.springs.find(id).map(AsRef::as_ref)
+    }
+
+    /// Every record that holds values: forks with their builds, families, oils and springs.
+    pub fn records(&self) -> impl Iterator<Item = &Arc<SpecRecord>> {
+        self.forks.iter().chain(&self.families).chain(&self.oils).chain(&self.springs)
+    }
+
+    /// The forks that are no builds: each a model of its maker's.
+    pub fn models(&self) -> impl Iterator<Item = &Arc<SpecRecord>> {
+        self.forks.iter().filter(|fork| fork.build().is_none())
+    }
+
+    /// The builds over a fork.
+    pub fn builds_of<'a>(&'a self, fork: &'a str) -> impl Iterator<Item = &'a Arc<SpecRecord>> {
+        self.forks.iter().filter(move |record| record.build().is_some_and(|build| build.fork.text == fork))
+    }
+
     /// The fork record of an id.
     pub fn fork(&self, id: &str) -> Option<&SpecRecord> {
         self.forks.find(id).map(AsRef::as_ref)
@@ -98,14 +122,17 @@ impl Shop {
     /// Whether this shop reviews at all: somebody has reviewed something. Until then no value is marked, since
     /// a mark at every number says nothing.
     pub fn is_reviewed(&self) -> bool {
-        let mut records = self.forks.iter().chain(&self.families).chain(&self.oils);
+        let mut records = self.records();
         // A comparison alone says nothing of what stands in the record.
         records.any(|record| record.reviewed.iter().any(|review| review.compared.is_none()))
     }
 
-    /// Whether there is a file for a record, whatever its state.
+    /// Whether there is a file for a record, whatever its state. Whoever asks for a fork may name a build.
     pub fn knows(&self, kind: RecordKind, id: &str) -> bool {
-        self.unlisted.contains(&kind) || self.known.get(&kind).is_some_and(|ids| ids.contains(id))
+        let has = |kind: RecordKind| {
+            self.unlisted.contains(&kind) || self.known.get(&kind).is_some_and(|ids| ids.contains(id))
+        };
+        has(kind) || kind == RecordKind::Fork && has(RecordKind::Build)
     }
 
     /// Whether there is a file for a record of this kind that could not be read.

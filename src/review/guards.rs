@@ -1,7 +1,7 @@
 //! Which parts of a text are no longer as they were seen, in words, and which of these took a guard away.
 
 use super::differs::differences;
-use super::seen::{SENTENCES, Seen, TextKind};
+use super::seen::{REASONS, SAYS, SENTENCES, Seen, TextKind};
 use crate::record::Signal;
 
 /// A change of one part of a text.
@@ -17,6 +17,13 @@ pub struct Change {
     pub what: String,
 }
 
+impl Change {
+    /// Whether only the reason of a step reads otherwise.
+    pub fn is_of_a_reason(&self) -> bool {
+        self.part == REASONS
+    }
+}
+
 /// Which way a part loses a guard.
 #[derive(Clone, Copy, PartialEq)]
 enum Guards {
@@ -30,7 +37,8 @@ enum Guards {
 
 /// The parts that are kept by name: what is said when a name goes, what when one comes, and which of it takes a
 /// guard away.
-const BY_NAME: [(&str, &str, &str, Guards); 23] = [
+const BY_NAME: [(&str, &str, &str, Guards); 27] = [
+    (SAYS, "no longer says", "now says", Guards::Gone),
     ("needs", "no longer needs", "now needs", Guards::Gone),
     ("brings", "no longer brings about", "now brings about", Guards::Both),
     ("ends", "no longer ends", "now ends", Guards::Gone),
@@ -49,6 +57,9 @@ const BY_NAME: [(&str, &str, &str, Guards); 23] = [
     ("warns_with", "no longer warns where there is", "now warns where there is", Guards::Gone),
     ("sign_off", "no longer has to be signed for:", "now has to be signed for:", Guards::Gone),
     ("whole_job", "no longer says for the whole job", "now says for the whole job", Guards::Gone),
+    ("waits", "no longer waits", "now waits", Guards::Gone),
+    ("uses_up", "no longer lays out", "now lays out", Guards::Gone),
+    ("worn", "no longer has somebody wear", "now has somebody wear", Guards::Gone),
     ("only_then", "no longer guards the value", "now guards the value", Guards::Gone),
     ("not_then", "no longer keeps off the value", "now keeps off the value", Guards::Gone),
     ("state", "no longer stands for the state", "now stands for the state", Guards::Gone),
@@ -57,7 +68,8 @@ const BY_NAME: [(&str, &str, &str, Guards); 23] = [
 ];
 
 /// The parts that are kept as codes, and what is said when one changed.
-const BY_CODE: [(&str, &str); 5] = [
+const BY_CODE: [(&str, &str); 6] = [
+    (REASONS, "gives another reason for a step"),
     ("head", "has another title, phase, time or list of tools"),
     ("for", "is for other forks or legs"),
     ("constants", "has another number that is the same on every fork, or another reason for one"),
@@ -82,13 +94,20 @@ pub fn changes(kind: TextKind, was: &Seen, is: &Seen) -> Vec<Change> {
                 guard,
                 part: name.to_owned(),
                 name: word.clone(),
-                what: format!("{words} `{word}`"),
+                what: if name == SAYS {
+                    format!("{words} “{word}”")
+                } else {
+                    format!("{words} `{word}`")
+                },
             }));
         };
         say(&old, &new, gone, guards != Guards::Came);
         say(&new, &old, came, guards != Guards::Gone);
     }
-    for (name, what) in BY_CODE.iter().filter(|(name, _)| part(was, name) != part(is, name)) {
+    // A sentence that went by its words is not told once more as another text.
+    let told = out.iter().any(|change| change.guard && change.part == SAYS);
+    let differs = |name: &str| part(was, name) != part(is, name) && !(told && name == "text");
+    for (name, what) in BY_CODE.iter().filter(|(name, _)| differs(name)) {
         out.push(match *name == "text" && only_more(&part(was, SENTENCES), &part(is, SENTENCES)) {
             true => other(false, name, "says more than it did".to_owned()),
             false => other(GUARDING_CODES.contains(&(kind, name)), name, (*what).to_owned()),
@@ -110,6 +129,9 @@ fn other(guard: bool, part: &str, what: String) -> Change {
     Change { guard, part: part.to_owned(), name: String::new(), what }
 }
 
+/// The part of a change that moved steps and left each as it was.
+pub(crate) const STEP_ORDER: &str = "order of steps";
+
 /// The signal word. None at all is the lowest.
 fn signal(was: &[String], is: &[String]) -> Option<Change> {
     let rank = |words: &[String]| {
@@ -123,7 +145,15 @@ fn signal(was: &[String], is: &[String]) -> Option<Change> {
 }
 
 fn steps(was: &[String], is: &[String], out: &mut Vec<Change>) {
-    for place in differences(was, is) {
+    let places = differences(was, is);
+    let (mut old, mut new) = (was.to_vec(), is.to_vec());
+    old.sort();
+    new.sort();
+    if !places.is_empty() && old == new {
+        out.push(other(true, STEP_ORDER, "has the same steps in another order".to_owned()));
+        return;
+    }
+    for place in places {
         let (guard, what) = match place {
             (Some(old), None) => (true, format!("has lost its step {}, of {}", old + 1, was.len())),
             (None, Some(new)) => (false, format!("has a new step {}", new + 1)),
@@ -212,5 +242,31 @@ mod tests {
         assert_eq!(told(was, &[("steps", &["a", "c"])]), [(true, "has lost its step 2, of 3".into())]);
         assert_eq!(told(was, &[("steps", &["a", "x", "c"])]), [(false, "has another step 2".into())]);
         assert_eq!(told(was, &[("steps", &["a", "b", "c", "d"])]), [(false, "has a new step 4".into())]);
+        let moved = [(true, "has the same steps in another order".into())];
+        assert_eq!(told(was, &[("steps", &["b", "a", "c"])]), moved);
+        assert_eq!(told(was, &[("steps", &["c", "a", "b"])]), moved);
+    }
+
+    /// For the reviewer: a sentence that held somebody back is named where it went, and where it reads otherwise.
+    #[test]
+    fn a_sentence_that_guards_is_told_by_its_words() {
+        let was: &[(&str, &[&str])] = &[("says", &["Hands clear", "No more"]), ("steps", &["a"])];
+        assert_eq!(
+            told(was, &[("says", &["No more", "Hands near"]), ("steps", &["b"])]),
+            [
+                (true, "no longer says “Hands clear”".into()),
+                (false, "now says “Hands near”".into()),
+                (false, "has another step 1".into())
+            ]
+        );
+        assert_eq!(told(was, &[("says", &["No more", "Hands clear"]), ("steps", &["a"])]), []);
+    }
+
+    /// For the reviewer: a reason explains, and takes nothing away where it reads otherwise.
+    #[test]
+    fn another_reason_is_no_other_step() {
+        let was: &[(&str, &[&str])] = &[("reasons", &["1"]), ("steps", &["a"])];
+        let is: &[(&str, &[&str])] = &[("reasons", &["2"]), ("steps", &["a"])];
+        assert_eq!(told(was, is), [(false, "gives another reason for a step".into())]);
     }
 }

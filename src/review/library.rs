@@ -11,9 +11,8 @@ use std::sync::LazyLock;
 use serde_json::json;
 
 use super::code::short;
-use super::differs::differences;
 use super::guards::{Change, changes};
-use super::seen::{SENTENCES, Seen, TextKey, TextKind, ids, of_shop, sentences};
+use super::seen::{SAYS, SENTENCES, Seen, TextKey, TextKind, ids, of_shop, sentences};
 use crate::catalogue::When;
 use crate::record::{OnLegs, WORKS};
 use crate::resolve::Shop;
@@ -22,7 +21,11 @@ use crate::resolve::Shop;
 const LIBRARY: &str = include_str!("library.txt");
 
 /// The parts of a review that are kept: the guards by name, and the steps.
-const KEPT: [&str; 24] = [
+const KEPT: [&str; 28] = [
+    "waits",
+    "uses_up",
+    "worn",
+    SAYS,
     "needs",
     "brings",
     "ends",
@@ -173,9 +176,9 @@ pub fn lost(shop: &Shop) -> Vec<Lost> {
     for (key, was) in TEXTS.iter() {
         let Some(is) = there.get(key).filter(|is| is_taken(key, was, is, conditions)) else { continue };
         let guards = changes(key.0, was, is).into_iter().filter(|change| change.guard);
-        let all = guards.chain(sentence_lost(key.0, was, is)).chain(narrowed(was, is));
+        let all = guards.chain(narrowed(was, is));
         out.extend(
-            all.filter(|change| means_something(&there, change, conditions))
+            all.filter(|change| means_something(shop, &there, change, conditions))
                 .map(|change| Lost { key: key.clone(), change }),
         );
     }
@@ -184,7 +187,7 @@ pub fn lost(shop: &Shop) -> Vec<Lost> {
 
 /// A condition of the shop's own may be brought about by any procedure; and what a shop has taken out altogether, a
 /// procedure or a condition for forks that it never sees, is not asked for where it was named.
-fn means_something(there: &BTreeMap<TextKey, Seen>, change: &Change, conditions: bool) -> bool {
+fn means_something(shop: &Shop, there: &BTreeMap<TextKey, Seen>, change: &Change, conditions: bool) -> bool {
     let named = |kind: TextKind| {
         let key = (kind, change.name.clone());
         there.contains_key(&key) && TEXTS.contains_key(&key)
@@ -193,23 +196,10 @@ fn means_something(there: &BTreeMap<TextKey, Seen>, change: &Change, conditions:
         "needs" | "brings" | "ends" | "hand_back" | "start" | "only_after" | "implies" | "excludes"
         | "ended_by" | "warns_at" | "warns_at_end_of" => conditions && named(TextKind::Condition),
         "procedures" => named(TextKind::Procedure),
+        // A shop that has another product, or another kind of glasses, says so in a record of its own.
+        "uses_up" | "worn" => shop.tool(&change.name).is_some(),
         _ => true,
     }
-}
-
-/// A sentence of a caution that is gone, or reads otherwise. The second takes nothing away.
-fn sentence_lost(kind: TextKind, was: &Seen, is: &Seen) -> Option<Change> {
-    let mut differs = differences(part(was, SENTENCES), part(is, SENTENCES));
-    // What a shop says besides takes nothing away.
-    differs.retain(|pair| pair.0.is_some());
-    let gone = differs.iter().filter(|pair| pair.1.is_none()).count();
-    let (guard, what) = match (kind, gone) {
-        (TextKind::Caution, 1) => (true, "has lost a sentence".to_owned()),
-        (TextKind::Caution, 2..) => (true, format!("has lost {gone} sentences")),
-        (TextKind::Caution, 0) if !differs.is_empty() => (false, "reads otherwise".to_owned()),
-        _ => return None,
-    };
-    Some(Change { guard, part: "text".to_owned(), name: String::new(), what })
 }
 
 /// Forks that a text is no longer for.

@@ -4,8 +4,10 @@ mod card;
 pub mod code;
 mod differs;
 mod digest;
+mod former;
 mod guards;
 mod library;
+mod limits;
 mod lookup;
 mod rests;
 mod seen;
@@ -14,19 +16,21 @@ mod texts;
 
 pub use card::{CardNow, HANG};
 pub use differs::differences;
-pub use digest::{CHOICE, CHOICES, GONE, MACHINES};
+pub use digest::{CHOICE, CHOICES, GONE, MACHINES, PARTS};
+pub(crate) use guards::STEP_ORDER;
 pub use guards::{Change, changes};
 pub use library::{Lost, library_of, lost, written};
 pub use lookup::{Answer, Fate, fates, look_up};
 pub use rests::rests_on;
 pub use seen::{Seen, TextKey, TextKind, of_caution, of_condition, of_procedure, of_service, of_shop};
 pub use standing::{
-    Comparison, Gone, Inherited, RecordReview, Standing, Vouch, counted, inherited, of_fork, of_record,
+    Comparison, Gone, Inherited, RecordReview, Standing, Vouch, counted, inherited, of_build, of_fork,
+    of_record,
 };
 
 pub use texts::{GONE_PART, GoneText, TextReviews, TextStanding, of_texts};
 
-pub(crate) use digest::{choice_code, choices_code, machines_code, seal, value_code};
+pub(crate) use digest::{choice_code, choices_code, machines_code, parts_code, seal, value_code};
 pub(crate) use standing::{
     compared_with, counts, inherited_choices, is_approver, is_estimate, is_sealed, later_source, lines,
     own_choices,

@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use serde_json::{Value as Json, json};
 
 use super::code::short;
+use super::limits;
 use crate::catalogue::When;
 use crate::quantity::Quantity;
 use crate::record::{Caution, Condition, Constant, Holder, OnLegs, Procedure, Service, Signal, Text, WORKS};
@@ -54,6 +55,12 @@ pub type Seen = BTreeMap<String, Vec<String>>;
 
 /// The part under which the sentences of a caution are kept one by one.
 pub(super) const SENTENCES: &str = "sentences";
+
+/// The part under which the sentences that guard somebody are kept, in their own words.
+pub(super) const SAYS: &str = "says";
+
+/// The part under which the reasons of steps are kept: they explain, and hold nobody back.
+pub(super) const REASONS: &str = "reasons";
 
 /// What every code of this form begins with; another form gets another number.
 const FORM: &str = "benchleaf text 1";
@@ -133,8 +140,13 @@ pub(super) fn beside(body: &Body) -> Vec<String> {
 
 fn step(step: &Step) -> String {
     let cautions: Vec<&str> = step.cautions.iter().map(|caution| caution.target.as_str()).collect();
-    let reason = step.reason.as_ref().map(words);
-    coded(&json!([words(&step.action), reason, cautions])).concat()
+    coded(&json!([words(&step.action), Json::Null, cautions])).concat()
+}
+
+/// The reasons of a procedure's steps, in their order.
+fn reasons(body: &Body) -> Vec<String> {
+    let said: Vec<_> = body.steps().filter_map(|step| step.reason.as_ref()).map(words).collect();
+    if said.is_empty() { Vec::new() } else { coded(&json!(said)) }
 }
 
 fn seen<const N: usize>(parts: [(&str, Vec<String>); N]) -> Seen {
@@ -158,6 +170,8 @@ pub fn of_procedure(procedure: &Procedure) -> Seen {
         ("constants", constants(&procedure.constants)),
         ("text", coded(&json!(beside(body)))),
         ("steps", body.steps().map(step).collect()),
+        (REASONS, reasons(body)),
+        (SAYS, limits::of_procedure(body)),
         ("needs", ids(&procedure.needs)),
         ("brings", ids(&procedure.brings)),
         ("ends", ids(&procedure.ends)),
@@ -165,7 +179,25 @@ pub fn of_procedure(procedure: &Procedure) -> Seen {
         ("sets", linked(body, Scheme::Spec)),
         ("writes", linked(body, Scheme::Reading)),
         ("sign_off", procedure.sign_off.iter().cloned().collect()),
+        ("waits", procedure.waiting.iter().map(Quantity::canonical).collect()),
+        ("uses_up", ids(&procedure.consumables)),
     ])
+}
+
+/// What is worn for a procedure: a tool of its list that no step need name.
+fn worn(shop: &Shop, procedure: &Procedure) -> Vec<String> {
+    let is_worn = |id: &&Text| shop.tool(&id.text).is_some_and(|tool| tool.worn);
+    names(procedure.tools.iter().chain(&procedure.consumables).filter(is_worn).map(|id| id.text.as_str()))
+}
+
+/// What is seen of a procedure, and of what it lays out.
+fn of_procedure_in(shop: &Shop, procedure: &Procedure) -> Seen {
+    let mut out = of_procedure(procedure);
+    let worn = worn(shop, procedure);
+    if !worn.is_empty() {
+        out.insert("worn".to_owned(), worn);
+    }
+    out
 }
 
 /// What is seen of a caution.
@@ -176,6 +208,7 @@ pub fn of_caution(caution: &Caution) -> Seen {
         ("constants", constants(&caution.constants)),
         ("text", coded(&json!(beside(&caution.body)))),
         (SENTENCES, sentences(&caution.body)),
+        (SAYS, limits::of_caution(&caution.body)),
         ("signal", vec![signal(caution.signal)]),
         (
             "warns_at",
@@ -237,7 +270,8 @@ pub fn of_service(shop: &Shop, service: &Service) -> Seen {
 
 /// What is seen of every text of a shop.
 pub fn of_shop(shop: &Shop) -> BTreeMap<TextKey, Seen> {
-    let procedures = shop.procedures.iter().map(|one| ((TextKind::Procedure, &one.id), of_procedure(one)));
+    let procedures =
+        shop.procedures.iter().map(|one| ((TextKind::Procedure, &one.id), of_procedure_in(shop, one)));
     let cautions = shop.cautions.iter().map(|one| ((TextKind::Caution, &one.id), of_caution(one)));
     let conditions =
         shop.conditions.list.iter().map(|one| ((TextKind::Condition, &one.id), of_condition(one)));

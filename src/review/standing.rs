@@ -7,7 +7,8 @@
 use std::collections::BTreeMap;
 
 use super::digest::{
-    CHOICE, CHOICES, GONE, MACHINES, choice_code, choices_code, machines_code, seal, value_code,
+    CHOICE, CHOICES, GONE, MACHINES, PARTS, choice_code, choices_code, machines_code, parts_code, seal,
+    value_code,
 };
 use crate::catalogue::{Choices, FieldId};
 use crate::date::Date;
@@ -151,10 +152,8 @@ pub(crate) fn is_sealed(record: &SpecRecord, review: &Review) -> bool {
 
 /// A value as the record that says it has it, with that record.
 pub(crate) fn lines(fork: &ResolvedFork) -> BTreeMap<FieldId, (&SpecLine, &SpecRecord)> {
-    let record = &fork.record;
-    let family = fork.family.as_deref();
     let mut out = BTreeMap::new();
-    for from in family.into_iter().chain([record.as_ref()]) {
+    for from in fork.under.iter().chain([&fork.record]).map(AsRef::as_ref) {
         for line in &from.values {
             let there = fork.whole.contains_key(&line.field)
                 || fork.legs.iter().any(|leg| leg.values.contains_key(&line.field));
@@ -243,11 +242,49 @@ pub fn of_fork(shop: &Shop, fork: &ResolvedFork, compared: &Inherited) -> Record
         *standing = Standing::NotCompared;
     }
     heads(&entries, MACHINES, || Some(machines_code(&record.machines)), &mut out);
+    parts(&entries, record, &mut out);
     out.gone = entries.gone(shop, record, &out);
     out
 }
 
-/// How every value of a family or an oil stands.
+/// The same of a build, from how its fork's values stand: what the build or its spring says takes their place.
+pub fn of_build(
+    shop: &Shop,
+    build: &ResolvedFork,
+    mut inherited: Inherited,
+    mut out: RecordReview,
+) -> (Inherited, RecordReview) {
+    let record = &build.record;
+    let entries = Entries::counting(shop, record, None);
+    for (id, (line, from)) in lines(build) {
+        if matches!(from.kind, RecordKind::Fork | RecordKind::Family) {
+            continue;
+        }
+        inherited.values.remove(&id);
+        let key = &shop.catalogue.field(id).key;
+        let standing = match from.kind {
+            RecordKind::Spring => of_fitted_spring(shop, from, line),
+            _ => of_line(shop, line, from, entries.of(key)),
+        };
+        match standing {
+            Some(standing) => drop(out.values.insert(key.clone(), standing)),
+            None => drop(out.values.remove(key)),
+        }
+    }
+    out.values.remove(MACHINES);
+    out.gone = entries.gone(shop, record, &out);
+    (inherited, out)
+}
+
+/// How a value of a fitted spring stands in the spring's own record, where it has another name.
+fn of_fitted_spring(shop: &Shop, spring: &SpecRecord, line: &SpecLine) -> Option<Standing> {
+    let own = shop.spring(&spring.id.text)?;
+    let written = own.values.iter().find(|written| written.span == line.span)?;
+    let seen = Entries::counting(shop, own, None).of(&shop.catalogue.field(written.field).key);
+    of_line(shop, written, own, seen)
+}
+
+/// How every value of a family, an oil or a spring stands.
 pub fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
     let entries = Entries::counting(shop, record, None);
     let mut out = RecordReview::default();
@@ -260,6 +297,7 @@ pub fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
     if record.kind == RecordKind::Family {
         heads(&entries, CHOICES, || Some(choices_code(&own_choices(record))), &mut out);
     }
+    parts(&entries, record, &mut out);
     out.gone = entries.gone(shop, record, &out);
     out
 }
@@ -267,6 +305,13 @@ pub fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
 /// What a record has chosen itself.
 pub(crate) fn own_choices(record: &SpecRecord) -> Choices {
     record.choices.iter().map(|(key, text)| (key.clone(), text.text.clone())).collect()
+}
+
+/// The parts that a record orders by number, where it has any.
+fn parts(entries: &Entries<'_>, record: &SpecRecord, out: &mut RecordReview) {
+    if !record.parts.is_empty() {
+        heads(entries, PARTS, || Some(parts_code(&record.parts)), out);
+    }
 }
 
 fn heads(entries: &Entries<'_>, key: &str, code: impl FnOnce() -> Option<String>, out: &mut RecordReview) {
@@ -365,7 +410,8 @@ impl<'r> Entries<'r> {
     /// What was reviewed and is no longer there, unless the last to look has seen that.
     fn gone(&self, shop: &Shop, record: &SpecRecord, there: &RecordReview) -> Vec<Gone> {
         let poisoned = |key: &str| {
-            shop.catalogue.find(key).is_none_or(|id| record.values.iter().any(|line| line.field == id))
+            key != PARTS
+                && shop.catalogue.find(key).is_none_or(|id| record.values.iter().any(|line| line.field == id))
         };
         let mut last: BTreeMap<&str, (Date, bool, Gone)> = BTreeMap::new();
         for (date, review) in &self.list {

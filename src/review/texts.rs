@@ -6,8 +6,9 @@
 use std::collections::BTreeMap;
 
 use super::digest::seal;
+use super::former;
 use super::guards::{Change, changes};
-use super::seen::{SENTENCES, Seen, TextKey, TextKind, of_shop};
+use super::seen::{REASONS, SAYS, SENTENCES, Seen, TextKey, TextKind, of_shop};
 use super::standing::{Seen as SeenBy, Standing, Vouch, is_approver, last};
 use crate::date::Date;
 use crate::record::{SeenParts, Text, TextReview};
@@ -48,6 +49,14 @@ pub struct TextReviews {
     pub texts: BTreeMap<TextKey, TextStanding>,
     /// What was reviewed and is gone.
     pub gone: Vec<GoneText>,
+}
+
+impl TextStanding {
+    /// Whether a reader has something else to do than was reviewed: another reason for a step changes nothing at the
+    /// bench.
+    pub fn changed_the_work(&self) -> bool {
+        self.changes.is_empty() || !self.changes.iter().all(Change::is_of_a_reason)
+    }
 }
 
 impl TextReviews {
@@ -122,14 +131,23 @@ pub fn of_texts(shop: &Shop) -> TextReviews {
         return TextReviews::default();
     }
     let there = of_shop(shop);
+    let (renamed_now, former) = (shop.renamed_procedures(), former::before(shop));
     for review in &shop.reviews.list {
         let Some(date) = text_counts(shop, review) else { continue };
         for (kind, (id, parts)) in named(review) {
             let vouch = Vouch { date, by: review.by.text.clone(), family: None, compared: None };
+            let now = renamed_now.get(&id.text).filter(|_| kind == TextKind::Procedure);
+            let key = (kind, now.unwrap_or(&id.text).clone());
             let mut seen = seen_by(parts);
-            complete(&mut seen, there.get(&(kind, id.text.clone())));
+            complete(&mut seen, there.get(&key));
+            // It named a procedure as it was called then, and says the same.
+            if let Some(now) = there.get(&key)
+                && former.iter().any(|then| then.get(&key) == Some(&seen))
+            {
+                seen.clone_from(now);
+            }
             let sight = Sight { vouch, code: as_text(&seen), seen, span: id.span };
-            sights.entry((kind, id.text.clone())).or_default().push(sight);
+            sights.entry(key).or_default().push(sight);
         }
     }
     let mut out = TextReviews { used: !sights.is_empty(), ..TextReviews::default() };
@@ -156,11 +174,25 @@ pub fn of_texts(shop: &Shop) -> TextReviews {
     out
 }
 
-/// Adds to what was seen what reviews did not keep apart once: where the text is the same, its sentences are.
+/// What reviews of procedures did not keep apart once.
+const KEPT_LATER: [&str; 5] = [SAYS, REASONS, "waits", "uses_up", "worn"];
+
+/// Adds to what was seen what reviews did not keep apart once. The sentences of a caution are as now where its text is;
+/// of a procedure nothing is said but that its head or its steps changed.
 fn complete(seen: &mut Seen, now: Option<&Seen>) {
-    let Some(sentences) = now.and_then(|now| now.get(SENTENCES)) else { return };
-    if !seen.contains_key(SENTENCES) && seen.get("text") == now.and_then(|now| now.get("text")) {
-        seen.insert(SENTENCES.to_owned(), sentences.clone());
+    let Some(now) = now else { return };
+    let same = |part: &str| seen.get(part) == now.get(part);
+    let mut parts: Vec<&str> = Vec::new();
+    match now.contains_key(SENTENCES) {
+        true if same("text") => parts.extend([SENTENCES, SAYS]),
+        true => {}
+        false if KEPT_LATER.iter().all(|part| !seen.contains_key(*part)) => parts.extend(KEPT_LATER),
+        false => {}
+    }
+    for part in parts {
+        if let (Some(words), false) = (now.get(part), seen.contains_key(part)) {
+            seen.insert(part.to_owned(), words.clone());
+        }
     }
 }
 
@@ -194,7 +226,12 @@ fn renamed(
 ) -> Option<String> {
     let mut alike = there.iter().filter(|(key, now)| {
         let never = out.texts.get(*key).is_some_and(|text| text.standing == Standing::Never);
-        key.0 == gone.0 && never && *now == seen
+        let reads_the_same = || {
+            let mut seen = seen.clone();
+            complete(&mut seen, Some(now));
+            **now == seen
+        };
+        key.0 == gone.0 && never && reads_the_same()
     });
     alike.next().map(|(key, _)| key.1.clone())
 }

@@ -26,7 +26,8 @@ pub fn schema(catalogue: &Catalogue, kind: RecordKind) -> Json {
     whole.insert("title".into(), json!(kind.title()));
     whole.extend(head_schema(kind));
     let owner = match kind {
-        RecordKind::Fork | RecordKind::Family => Some(Owner::Fork),
+        RecordKind::Fork | RecordKind::Family | RecordKind::Build => Some(Owner::Fork),
+        RecordKind::Spring => Some(Owner::Spring),
         RecordKind::Oil => Some(Owner::Oil),
         _ => None,
     };

@@ -43,11 +43,15 @@ fn keys(catalogue: &Catalogue, fits: impl Fn(&Kind) -> bool) -> Vec<String> {
 
 /// What can stand behind a key of a record of this kind; empty where the shop has nothing to offer.
 fn behind(catalogue: &Catalogue, names: &Names, kind: RecordKind, key: &str) -> Vec<String> {
+    use RecordKind::{Build, Family, Fork, Oil, Spring, Valving};
     let list = |names: &BTreeSet<String>| names.iter().cloned().collect();
     match (kind, key) {
         (RecordKind::Fork, "family") => names.of(RecordKind::Family),
-        (RecordKind::Fork | RecordKind::Family | RecordKind::Oil, "source") => list(&names.sources),
-        (RecordKind::Fork | RecordKind::Family | RecordKind::Oil, "by") => list(&names.approvers),
+        (Fork | Family | Oil | Spring | Build, "source") => list(&names.sources),
+        (Fork | Family | Oil | Spring | Build, "by") => list(&names.approvers),
+        (Build | Valving, "fork") => names.of(Fork),
+        (Build, "fitted_spring") => names.of(Spring),
+        (Build, "valving") => names.of(Valving),
         (RecordKind::Procedure, "tools") => names.tools(false),
         (RecordKind::Procedure, "consumables") => names.tools(true),
         (RecordKind::Procedure, "needs" | "brings" | "ends")

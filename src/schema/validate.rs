@@ -281,7 +281,8 @@ fn is_acceptance(pointer: &str) -> bool {
 
 /// Whether records of this kind hold the catalogue's groups.
 fn takes_fields(kind: RecordKind) -> bool {
-    matches!(kind, RecordKind::Fork | RecordKind::Family | RecordKind::Oil)
+    use RecordKind::{Build, Family, Fork, Oil, Spring};
+    matches!(kind, Fork | Family | Oil | Spring | Build)
 }
 
 /// Whether the schema that a keyword stands in also lists the words that can stand there.

@@ -101,7 +101,11 @@ fn key_at(checked: &Checked, record: &SpecRecord, place: Span) -> String {
 fn forks_of(checked: &Checked, path: &str) -> BTreeSet<String> {
     let id = stem(path);
     match RecordKind::of(path) {
-        Some(RecordKind::Fork) => BTreeSet::from([id.to_owned()]),
+        Some(RecordKind::Build) => BTreeSet::from([id.to_owned()]),
+        Some(RecordKind::Fork) => {
+            let builds = checked.shop.builds_of(id).map(|build| build.id.text.clone());
+            std::iter::once(id.to_owned()).chain(builds).collect()
+        }
         Some(RecordKind::Family) => {
             let of_family =
                 |fork: &&Arc<SpecRecord>| fork.family.as_ref().is_some_and(|family| family.text == id);

@@ -4,12 +4,15 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use super::sections::Sections;
+use super::held::Held;
+use super::sections::{SectionKey, Sections};
 use super::sheets::{Sheet, Sheets};
 use super::stack::{CardAt, Stack};
 use super::templates::{TemplateProblem, Templates};
 use super::view::{Head, Section, Site};
 use crate::book::Book;
+use crate::book::view::Link;
+use crate::record::Tool;
 
 /// What pages are made with.
 pub struct Desk<'a, 's> {
@@ -35,6 +38,7 @@ impl<'a, 's> Desk<'a, 's> {
             place: settings.place.clone().unwrap_or_default(),
             address: settings.site.as_ref().map(|text| text.text.clone()).unwrap_or_default(),
             has_cards: !stack.all().is_empty(),
+            stock: stock(book),
             working: book.working,
         };
         templates.set_site(&site);
@@ -72,11 +76,30 @@ impl<'a, 's> Desk<'a, 's> {
         self.sheets.sheet(self.book, &self.templates, card)
     }
 
-    /// A procedure inside a service as HTML for this fork.
+    /// A procedure inside a service as HTML for this fork, and the terms linked after it. `make` gives it anew, where no
+    /// fork before rested on the same.
     ///
     /// # Errors
     /// As [`Desk::render`].
-    pub fn section(&self, section: Section, fork: &str) -> Result<Arc<str>, TemplateProblem> {
-        Ok(self.sections.html(&self.templates, section)?.filled_with(fork))
+    pub fn section(
+        &self,
+        key: SectionKey,
+        fork: &Arc<str>,
+        make: impl FnOnce() -> (Section, u64),
+    ) -> Result<(Held, u64), TemplateProblem> {
+        let (html, linked) = self.sections.html(&self.templates, key, make)?;
+        Ok((Held::new(html, Arc::clone(fork)), linked))
     }
+}
+
+/// The pages of what the shop has beside its forks.
+fn stock(book: &Book<'_>) -> Vec<Link> {
+    let shop = book.shop;
+    let pages = [
+        ("springs.html", "Springs", !shop.springs.is_empty()),
+        ("builds.html", "Builds", shop.forks.iter().any(|fork| fork.build().is_some())),
+        ("valvings.html", "Valving", !shop.valvings.is_empty()),
+        ("instruments.html", "Instruments", shop.tools.iter().any(Tool::is_instrument)),
+    ];
+    pages.into_iter().filter(|(.., is)| *is).map(|(href, text, _)| Link::new(href, text)).collect()
 }

@@ -34,7 +34,8 @@ fn digest(files: &Files, is_part: impl Fn(&str) -> bool) -> Digest {
 pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
     let book = press.desk().book;
     let alone = |path: &str| {
-        matches!(RecordKind::of(path), Some(RecordKind::Fork | RecordKind::Released | RecordKind::Job))
+        use RecordKind::{Build, Fork, Job, Released};
+        matches!(RecordKind::of(path), Some(Fork | Build | Released | Job))
     };
     let common = digest(book.files, |path| !alone(path));
     let mut findings: BTreeMap<&String, Vec<String>> = BTreeMap::new();
@@ -48,6 +49,12 @@ pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
     let of_fork = |fork: &'s CheckedFork| {
         let file = book.files.get(fork.record.file);
         let mut parts = vec![file.path.clone(), file.text.clone()];
+        // A build rests on its fork, and a fork names the builds over it.
+        let builds = book.shop.builds_of(&fork.id);
+        for record in builds.chain(book.shop.built_over(&fork.record)) {
+            let file = book.files.get(record.file);
+            parts.extend([file.path.clone(), file.text.clone()]);
+        }
         // The first review anywhere turns the marks on everywhere; and which warnings there are hangs on the day.
         parts.push(book.reviewed.to_string());
         // Of the shop's jobs a page tells these figures alone.

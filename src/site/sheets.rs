@@ -15,7 +15,7 @@ use crate::diagnostic::Finding;
 #[derive(Debug)]
 pub struct Sheet {
     /// All its sides, finished HTML.
-    pub html: String,
+    pub html: Arc<str>,
     /// What is to be shortened when it does not fit on its sheet.
     pub over: Option<Finding>,
 }
@@ -85,12 +85,12 @@ fn make<'s>(book: &Book<'s>, templates: &Templates, at: CardAt<'s>) -> Result<Sh
         CardOf::Service(n) => {
             let made = card(book, at.fork, n);
             let html = templates.render_part("card-sheet.html", &made.view)?;
-            Ok(Sheet { html, over: overflow(book, at.fork, n, &made) })
+            Ok(Sheet { html: html.into(), over: overflow(book, at.fork, n, &made) })
         }
         CardOf::Wall => {
             let made = hang_card(book, at.fork);
             let html = templates.render_part("hang-sheet.html", &made.view)?;
-            Ok(Sheet { html, over: hang_overflow(at.fork, &made) })
+            Ok(Sheet { html: html.into(), over: hang_overflow(at.fork, &made) })
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What is taken from the shelf for a job.
 
-use super::view::{PullGroup, PullItem, PullView};
+use super::view::{PartToFit, PullGroup, PullItem, PullView};
+use crate::book::parts::apart;
 use crate::book::sign::{SIGN, signed};
 use crate::check::CheckedFork;
 use crate::plan::Plan;
@@ -29,9 +30,11 @@ pub fn pull(shop: &Shop, fork: &CheckedFork, plan: &Plan<'_>) -> PullView {
         let twice = |id: &Option<String>| lines.iter().filter(|other| other.tool == *id).count() > 1;
         lines.iter().map(|line| item(line, line.tool.is_none() || twice(&line.tool))).collect::<Vec<_>>()
     };
+    let parts = lines(&list.parts);
+    let fitted = list.parts.iter().zip(&parts).map(|(line, item)| to_fit(line, item)).collect();
     let groups = [
         ("Oil", oils.collect()),
-        ("Parts", lines(&list.parts)),
+        ("Parts", parts),
         ("Consumables", lines(&list.consumables)),
         ("Tools", lines(&list.tools)),
     ];
@@ -43,6 +46,7 @@ pub fn pull(shop: &Shop, fork: &CheckedFork, plan: &Plan<'_>) -> PullView {
             .map(|(title, items)| PullGroup { title: title.to_owned(), items })
             .collect(),
         missing: list.missing,
+        fitted,
     }
 }
 
@@ -62,6 +66,19 @@ fn item(line: &PartLine, sized: bool) -> PullItem {
         } else {
             signed(&size, line.taken_over)
         },
+    }
+}
+
+/// A part of the list as one that goes in.
+fn to_fit(line: &PartLine, item: &PullItem) -> PartToFit {
+    let (size, number) = apart(line.size.as_deref().unwrap_or_default());
+    PartToFit {
+        keep: item.keep.clone(),
+        part: line.tool.clone().unwrap_or_else(|| line.title.clone()),
+        title: line.title.clone(),
+        count: item.count.clone(),
+        size: size.to_owned(),
+        number: number.to_owned(),
     }
 }
 

@@ -24,6 +24,8 @@ pub struct Site {
     pub address: String,
     /// Whether there is at least one bench card.
     pub has_cards: bool,
+    /// The pages of what the shop has beside its forks: springs, builds, valving, instruments. Those that there are.
+    pub stock: Vec<Link>,
     /// Whether this is a working copy that is not published: each card says so.
     pub working: bool,
 }
@@ -110,13 +112,13 @@ pub struct Reading {
     pub tables: Vec<CardTable>,
     /// Whether it is the middle of three readings, with a box for each.
     pub settled: bool,
-    /// The shop's wrenches that read this torque well.
+    /// The shop's torque wrenches: first those that read this torque well.
     pub wrenches: Vec<WrenchView>,
     /// What is said of the wrenches: which read it, or that none does; and what to set with a crowfoot. May be empty.
     pub wrench_notes: Vec<String>,
 }
 
-/// A wrench that reads a torque well.
+/// A torque wrench of the shop.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct WrenchView {
     /// Its id.
@@ -127,6 +129,12 @@ pub struct WrenchView {
     pub until: String,
     /// What is said where it is used after that day; may be empty.
     pub after: String,
+    /// The torques it reads well at: `10..50 N·m`.
+    pub reads: String,
+    /// The least of them in N·m.
+    pub least: String,
+    /// The greatest of them in N·m.
+    pub greatest: String,
 }
 
 /// A step.
@@ -176,6 +184,8 @@ pub struct Section {
     pub legs: String,
     /// The procedure in its general form.
     pub href: String,
+    /// The same under the ids that it had, with blanks between; may be empty.
+    pub was: String,
     /// The way to the site's top folder, to be put before every `href`.
     pub root: String,
     /// Its parts in order.
@@ -213,6 +223,25 @@ pub struct PullView {
     pub groups: Vec<PullGroup>,
     /// What could not be counted, one sentence each.
     pub missing: Vec<String>,
+    /// The parts that go in new.
+    pub fitted: Vec<PartToFit>,
+}
+
+/// A part that goes in new.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct PartToFit {
+    /// Under which name it is remembered on the device.
+    pub keep: String,
+    /// How a job's file calls it: the id of its record, else its title.
+    pub part: String,
+    /// What it is called.
+    pub title: String,
+    /// How many: `2 ×`; may be empty.
+    pub count: String,
+    /// Its size; may be empty.
+    pub size: String,
+    /// Its part number; may be empty.
+    pub number: String,
 }
 
 /// A term of the trade.

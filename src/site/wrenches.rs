@@ -6,7 +6,7 @@ use crate::quantity::Quantity;
 use crate::record::Tool;
 use crate::resolve::Shop;
 
-/// The shop's wrenches that read these torques well, and what is to be said of them. Nothing in a shop whose tools say
+/// The shop's torque wrenches, those that read these torques well first, and what is to be said of them. Nothing in a shop whose tools say
 /// no torques.
 ///
 /// `crowfoots`: what the step puts between wrench and joint.
@@ -19,30 +19,44 @@ pub(super) fn wrenches(
         return (Vec::new(), Vec::new());
     };
     let fit = wrenches_for(&shop.tools, torques);
+    // Whatever was taken can be said.
+    let others = shop.tools.iter().filter(|tool| tool.torques.is_some());
+    let others = others.filter(|tool| !fit.iter().any(|one| one.id.text == tool.id.text));
+    let all = fit.iter().copied().chain(others).map(view).collect();
     if fit.is_empty() {
         let said = format!("No wrench of the shop reads {} well.", first.main().shown());
-        return (Vec::new(), vec![said]);
+        return (all, vec![said]);
     }
     let mut notes: Vec<String> = fit.iter().map(|tool| reads(tool)).collect();
     for crowfoot in crowfoots {
         notes.extend(fit.iter().filter_map(|wrench| set(wrench, crowfoot, first)));
     }
-    (fit.into_iter().map(view).collect(), notes)
+    (all, notes)
 }
 
 fn view(tool: &Tool) -> WrenchView {
     let (until, after) = out_of_calibration(tool, None)
         .map_or_else(Default::default, |(until, words)| (until.to_string(), words));
-    WrenchView { id: tool.id.text.clone(), title: tool.title.clone(), until, after }
+    let range = tool.torques.as_ref();
+    WrenchView {
+        id: tool.id.text.clone(),
+        title: tool.title.clone(),
+        until,
+        after,
+        reads: range.map(|range| range.main().shown()).unwrap_or_default(),
+        least: range.map(|range| range.least_si().to_string()).unwrap_or_default(),
+        greatest: range.map(|range| range.greatest_si().to_string()).unwrap_or_default(),
+    }
 }
 
-/// `Medium torque wrench: reads well from 10 to 50 N·m, calibrated until 2026-11-04.`
+/// `Medium torque wrench: reads well at 10..50 N·m. Its calibration ends on 2026-11-04: after that day, take another.` A
+/// page does not know the day on which it is read.
 fn reads(tool: &Tool) -> String {
     let range = tool.torques.as_ref().map(|range| range.main().shown()).unwrap_or_default();
     let until = out_of_calibration(tool, None)
-        .map(|(until, _)| format!(", calibrated until {until}"))
+        .map(|(until, _)| format!(" Its calibration ends on {until}: after that day, take another."))
         .unwrap_or_default();
-    format!("{}: reads well at {range}{until}.", tool.title)
+    format!("{}: reads well at {range}.{until}", tool.title)
 }
 
 /// `With the crowfoot wrench on it: at a right angle set it as asked; in line with the handle set 20 N·m.`

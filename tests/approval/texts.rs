@@ -65,10 +65,31 @@ fn the_sheet_says_in_one_line_that_its_words_changed_and_nothing_before_a_first_
         "Oil can be drawn off to the millimetre",
         "Oil can be drawn off by the millimetre",
     );
+    assert!(!card(&desk).contains("; steps "), "a reason changes nothing at the bench");
+    desk.replace("procedures/set-air-gap.md", "write down what you read", "write what you read");
     assert_eq!(card(&desk).matches("; steps CHANGED since 2026\u{2011}05\u{2011}04").count(), 1);
     let page = desk.read("site/forks/tarn-41/full-service.html");
     assert!(page.contains("1 procedure, caution or condition changed since the last review."));
-    assert!(desk.read("site/review.html").contains("Has another step 1"));
+    assert!(desk.read("site/review.html").contains("another step 2"));
+}
+
+/// For the shop that took over the library and changed a sentence on purpose: the message says that an approver may say
+/// so, and so it is.
+#[test]
+fn what_the_library_forbids_goes_where_an_approver_says_so() {
+    let desk = Desk::new();
+    let body =
+        include_str!("../../procedures/cautions/hydraulic-lock.md").split("---").nth(2).expect("its words");
+    let less = body.replace("read it twice, and add nothing afterwards", "read it");
+    assert_ne!(body, less);
+    let head = "id: hydraulic-lock\ntitle: Too much oil, too little air\nsignal: warning";
+    let text = format!("---\n{head}\n---{less}");
+    std::fs::write(desk.file("procedures/cautions/hydraulic-lock.md"), text).expect("written");
+    let gone = |told: &str| told.contains("library-guard-gone");
+    assert!(gone(&check(&desk)), "{}", check(&desk));
+    let done = approve(&desk, &["caution:hydraulic-lock"]);
+    assert_eq!(done.status.code(), Some(0), "{}{}", out(&done), err(&done));
+    assert!(!gone(&check(&desk)), "{}", check(&desk));
 }
 
 #[test]

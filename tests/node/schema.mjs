@@ -9,7 +9,8 @@ const shop = process.argv[2];
 const folders = {
   fork: "specs/forks", family: "specs/families", oil: "specs/oils", tool: "specs/tools",
   service: "procedures/services", procedure: "procedures", caution: "procedures/cautions",
-  complaint: "procedures/complaints", job: "specs/jobs",
+  complaint: "procedures/complaints", spring: "specs/springs", build: "specs/builds",
+  valving: "specs/valvings", job: "specs/jobs",
 };
 const ajv = new Ajv2020({ allErrors: true, strict: true, strictTypes: false, allowUnionTypes: true, strictRequired: false });
 let seen = 0, failed = 0;
@@ -24,8 +25,8 @@ const check = (validate, path, text) => {
 for (const [kind, folder] of Object.entries(folders)) {
   const schema = JSON.parse(readFileSync(join(shop, `specs/schema/${kind}.schema.json`), "utf8"));
   const validate = ajv.compile(schema);
-  // A shop may have no complaints and no jobs.
-  if (["complaint", "job"].includes(kind) && !existsSync(join(shop, folder))) continue;
+  // A shop may have no complaints, no stock, no builds and no jobs.
+  if (["complaint", "spring", "build", "valving", "job"].includes(kind) && !existsSync(join(shop, folder))) continue;
   for (const name of readdirSync(join(shop, folder), { recursive: kind === "job" }).sort()) {
     if (folder === "procedures" && name === "conditions.yaml") continue;
     if (!/\.(yaml|md)$/.test(name)) continue;

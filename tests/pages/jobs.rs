@@ -563,7 +563,14 @@ fn a_torque_says_which_wrench_reads_it_and_what_a_crowfoot_wants() {
         };
         // 62 N·m, and 22 N·m with the crowfoot: 22 × 340/(340 + 34) = 20 N·m.
         let axle = of("torque.axle");
-        assert!(axle.starts_with("[[\"\",\"torque-wrench\"],\"Torque wrench: reads well at 22–110 N·m, calibrated until 2026-12-02.\"]"), "{axle}");
+        // Whatever was taken can be said; what reads it well stands first.
+        assert!(
+            axle.starts_with("[[\"\",\"torque-wrench\",")
+                && axle.ends_with(
+                    "],\"Torque wrench: reads well at 22–110 N·m, calibrated until 2026-12-02.\"]"
+                ),
+            "{axle}"
+        );
         let nut = of("torque.cap_to_rod-left");
         assert!(nut.contains("With the crowfoot wrench on the medium torque wrench: at a right angle set it as asked; in line with the handle, set 20.0 N·m."), "{nut}");
         assert!(!axle.contains("crowfoot"));
@@ -602,5 +609,371 @@ fn a_torque_says_which_wrench_reads_it_and_what_a_crowfoot_wants() {
             said(&benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()])).replace("\n  ", " ");
         let plain: String = done.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(plain.contains(words), "{done}");
+    });
+}
+
+/// Sets a field of a step or of the job as a hand does, by its selector.
+fn set(tab: &Tab, what: &str, text: &str) {
+    let script = format!(
+        "(f => {{ f.dispatchEvent(new Event('focus')); f.value = {text:?}; f.dispatchEvent(new Event('input', {{bubbles: true}})); return f.value; }})(document.querySelector({what:?}))"
+    );
+    assert_eq!(ask(tab, &script), text, "{what}");
+}
+
+/// Opens the page as another build would have written it, on the same device.
+fn open_rebuilt(tab: &Tab, name: &str, change: impl Fn(String) -> String) {
+    let page = std::fs::read_to_string(SITE.join(PAGE)).expect("the page");
+    let again = Path::new("forks/tarnholm-u41").join(name);
+    let changed = change(page.clone());
+    assert_ne!(page, changed);
+    std::fs::write(SITE.join(&again), changed).expect("written");
+    open_in(tab, &SITE, &again.to_string_lossy());
+    std::fs::remove_file(SITE.join(&again)).expect("removed");
+}
+
+#[test]
+fn what_was_fitted_goes_into_the_file_the_shop_and_onto_another_tablet() {
+    let shop = shop();
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("job.yaml");
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "PF0001");
+        let rows =
+            ask(tab, "document.querySelectorAll('[data-fits]').length").parse::<usize>().expect("rows");
+        assert!(rows >= 3, "{rows}");
+        press(tab, "[data-fits] input[type=checkbox]");
+        set(tab, "[data-fits] [data-number]", "PX-4711");
+        press(tab, "[data-fitted-another]");
+        set(tab, "[data-fitted-more] li label:nth-child(1) input", "Bottom-out cup");
+        set(tab, "[data-fitted-more] li label:nth-child(2) input", "30 × 20 mm");
+        set(tab, "[data-fitted-more] li label:nth-child(3) input", "0815");
+        let first = ask(
+            tab,
+            "JSON.parse(document.querySelector('[data-job]').getAttribute('data-job')).parts[0].part",
+        );
+        let told = file(tab);
+        assert!(
+            told.contains(&format!("  - {{part: {first}, ")) && told.contains("number: \"PX-4711\""),
+            "{told}"
+        );
+        assert!(
+            told.contains("  - {part: \"Bottom-out cup\", size: \"30 × 20 mm\", number: \"0815\"}"),
+            "{told}"
+        );
+        std::fs::write(&path, &told).expect("written");
+        open(tab, PAGE);
+        assert_eq!(file(tab), told, "also after a reload");
+        // What is ticked off is no part any more, and undo brings it back.
+        press(tab, "[data-fits] input[type=checkbox]");
+        assert!(!file(tab).contains("PX-4711"));
+        press(tab, "[data-undo]");
+        assert_eq!(file(tab).matches("PX-4711").count(), 1);
+        begin(tab, PAGE);
+        assert!(give(tab, &path).starts_with("Read from "), "{}", self::told(tab));
+        assert_eq!(file(tab), told);
+        assert_eq!(ask(tab, "document.querySelector('[data-fits] [data-number]').value"), "PX-4711");
+    });
+    let done = benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()]);
+    assert!(done.status.success(), "{}", said(&done));
+    let built = benchleaf(shop.path(), &["build", "--out", "site", "--jobs", "own"]);
+    assert!(built.status.success(), "{}", said(&built));
+    let sheets: String = std::fs::read_dir(shop.path().join("own/sheets"))
+        .expect("sheets")
+        .flatten()
+        .map(|entry| std::fs::read_to_string(entry.path()).expect("a sheet"))
+        .filter(|sheet| sheet.contains("PF0001"))
+        .collect();
+    assert!(sheets.contains("Bottom-out cup, 30 × 20 mm, 0815") && sheets.contains("PX-4711"), "{sheets}");
+}
+
+/// A tube that is worn and not past its limit is watched on the leg it is of, and the next job knows.
+#[test]
+fn a_part_that_has_a_limit_gets_a_verdict_for_each_leg() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "VD0001");
+        let key = ask(
+            tab,
+            "(() => { const of = JSON.parse(document.querySelector('[data-asked]').getAttribute('data-asked')).of; return [...document.querySelectorAll('.reading[data-found] input[data-keep$=\"-left\"]')].map(f => f.getAttribute('data-keep').replace('-left', '')).find(k => of[k] && of[k].legs[0] && /limit$/.test(of[k].legs[0].called[0])); })()",
+        );
+        let limit = ask(
+            tab,
+            &format!(
+                "(l => l.least ?? l.greatest)(JSON.parse(document.querySelector('[data-asked]').getAttribute('data-asked')).of[{key:?}].legs[0])"
+            ),
+        );
+        let verdict = |leg: &str| format!(".reading[data-found] select[data-keep=\"{key}-{leg}#verdict\"]");
+        let hidden =
+            |what: &str| ask(tab, &format!("document.querySelector({what:?}).closest('label').hidden"));
+        assert_eq!(hidden(&verdict("left")), "true", "nothing was read yet");
+        write(tab, &format!("{key}-left"), true, &limit);
+        write(tab, &format!("{key}-right"), true, &limit);
+        assert_eq!(hidden(&verdict("left")), "false");
+        set(tab, &verdict("left"), "watch");
+        let why = format!(".reading[data-found] input[data-keep=\"{key}-left#why\"]");
+        assert_eq!(hidden(&why), "false");
+        set(tab, &why, "a line below the seal");
+        let one = file(tab);
+        assert!(one.contains("verdict: watch, why: \"a line below the seal\"}, right: "), "{one}");
+        // Both alike are said once.
+        set(tab, &verdict("right"), "watch");
+        set(
+            tab,
+            &format!(".reading[data-found] input[data-keep=\"{key}-right#why\"]"),
+            "a line below the seal",
+        );
+        let both = file(tab);
+        assert_eq!(both.matches("verdict: watch").count(), 1, "{both}");
+        // Read again it is the same.
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("job.yaml");
+        std::fs::write(&path, &both).expect("written");
+        begin(tab, PAGE);
+        give(tab, &path);
+        assert_eq!(file(tab), both);
+        assert_eq!(ask(tab, &format!("document.querySelector({:?}).value", verdict("right"))), "watch");
+    });
+}
+
+/// The record's gap changes and the site is built again, while a finished machine still stands in the tablet.
+#[test]
+fn a_job_keeps_the_card_and_the_targets_it_was_worked_by() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let rebuilt = |page: String| {
+        let (head, rest) = page.split_once("data-asked=\"").expect("the tables");
+        let (asked, tail) = rest.split_once('"').expect("its end");
+        let asked = asked.replace("110\u{a0}±\u{a0}2\u{a0}mm", "114\u{a0}±\u{a0}2\u{a0}mm");
+        let page = format!("{head}data-asked=\"{asked}\"{tail}");
+        let code = page
+            .split("&quot;card&quot;:&quot;")
+            .nth(1)
+            .expect("a code")
+            .split('&')
+            .next()
+            .expect("it")
+            .to_owned();
+        page.replace(&code, "0KMQ-RSYW")
+    };
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "CT0001");
+        write(tab, "oil.air_gap-left", false, "110.5");
+        let before = file(tab);
+        let code = ask(tab, "JSON.parse(document.querySelector('[data-job]').getAttribute('data-job')).card");
+        assert!(
+            before.contains(&format!("card: {code}")) || before.contains(&format!("card: \"{code}\"")),
+            "{before}"
+        );
+        assert!(before.contains("110 ± 2 mm"), "{before}");
+        open_rebuilt(tab, "rebuilt-gap.html", rebuilt);
+        assert_eq!(file(tab), before, "nothing was set since");
+        let list = text(tab, "[data-changed]");
+        assert!(list.contains("was set to 110 ± 2 mm; now it is 114 ± 2 mm. Do it again."), "{list}");
+        // On another tablet, with the new site.
+        let path = folder.path().join("job.yaml");
+        std::fs::write(&path, &before).expect("written");
+        ask(tab, "localStorage.clear()");
+        open_rebuilt(tab, "rebuilt-gap-2.html", rebuilt);
+        give(tab, &path);
+        assert_eq!(file(tab), before);
+        // Set anew, it is the new card's.
+        write(tab, "oil.air_gap-left", false, "114");
+        let after = file(tab);
+        assert!(
+            after.contains("0KMQ-RSYW") && after.contains("114 ± 2 mm") && !after.contains(&code),
+            "{after}"
+        );
+        // What the other card said of another value is kept in words.
+        write(tab, "rod_nut.height-left", false, "13.4");
+        assert!(!file(tab).contains("as the card"), "{}", file(tab));
+    });
+}
+
+#[test]
+fn a_job_begun_before_its_fork_was_renamed_is_there_on_the_new_page() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let renamed = |page: String| {
+        page.replace("data-progress=\"tarnholm-u41/", "data-progress=\"tarnholm-u41x/")
+            .replace(
+                "&quot;fork&quot;:&quot;tarnholm-u41&quot;",
+                "&quot;fork&quot;:&quot;tarnholm-u41x&quot;",
+            )
+            .replace("&quot;was&quot;:[]", "&quot;was&quot;:[&quot;tarnholm-u41&quot;]")
+    };
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "RN0001");
+        say(tab, "oil", "marrowhill-fork-32");
+        tick(tab, 2);
+        let before = file(tab);
+        let path = folder.path().join("job.yaml");
+        std::fs::write(&path, &before).expect("written");
+        open_rebuilt(tab, "renamed.html", renamed);
+        assert!(is_ticked(tab, 2) && text(tab, ".progress [data-job-name]").ends_with("RN0001"));
+        assert_eq!(file(tab), before.replace("fork: tarnholm-u41\n", "fork: tarnholm-u41x\n"));
+        // A file from before is read too, and is the same job.
+        assert!(give(tab, &path).contains("already"), "{}", told(tab));
+    });
+}
+
+/// What the page says of a job as a whole stands word for word in what `check` says of its file.
+#[test]
+fn the_page_says_of_a_job_what_check_says_of_its_file() {
+    let shop = shop();
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("job.yaml");
+    let mut page: Vec<String> = Vec::new();
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "WD0001");
+        let own = ask(
+            tab,
+            "JSON.stringify(JSON.parse(document.querySelector('[data-job]').getAttribute('data-job')).oils)",
+        );
+        let own: Vec<String> = serde_json::from_str(&own).expect("a list");
+        let other = ask(
+            tab,
+            &format!(
+                "[...document.querySelectorAll('[data-say=oil] option')].map(o => o.value).find(v => v && !{own:?}.includes(v))"
+            ),
+        );
+        say(tab, "oil", &other);
+        let odd = |name: &str| {
+            ask(
+                tab,
+                &format!(
+                    "document.querySelector('[data-say={name}]').parentNode.querySelector('.odd').textContent"
+                ),
+            )
+        };
+        page.push(odd("oil"));
+        say(tab, "complaint", "ring 0555 0134 221 when done");
+        say(tab, "done_by", "A. Wren");
+        page.extend([odd("complaint"), odd("done_by")]);
+        // A torque with a wrench that does not read it well.
+        let box_ = ".reading:has([data-keep=\"torque.fender#wrench\"])";
+        set(tab, &format!("{box_} input"), "9");
+        let big = ask(
+            tab,
+            &format!(
+                "[...document.querySelectorAll('{box_} [data-also=wrench] option')].find(o => Number(o.dataset.least) > 9).value"
+            ),
+        );
+        set(tab, &format!("{box_} [data-also=wrench]"), &big);
+        let says = text(tab, &format!("{box_} .says"));
+        assert!(says.contains("which reads well at"), "{says}");
+        page.push(
+            says.rsplit(". ").find(|part| part.contains("which reads well at")).expect("it").to_owned(),
+        );
+        let out = text(tab, "[data-left-out]");
+        assert!(out.contains("readings are not there: "), "{out}");
+        page.push(out.trim_end_matches('.').to_owned());
+        std::fs::write(&path, file(tab)).expect("written");
+    });
+    let done = benchleaf(shop.path(), &["job", "take", &path.to_string_lossy()]);
+    assert!(done.status.success(), "{}", said(&done));
+    let checked = benchleaf::check_shop(&benchleaf::text::Folder { root: shop.path().to_path_buf() });
+    let plain = |text: &str| text.replace('\u{a0}', " ");
+    let told: Vec<String> = checked
+        .findings
+        .iter()
+        .map(|finding| plain(&format!("{}: {}", finding.message, finding.instead)))
+        .collect();
+    for words in page {
+        assert!(told.iter().any(|one| one.starts_with(&plain(&words))), "{words}\n{told:#?}");
+    }
+}
+
+/// Names, telephone numbers, addresses, and what only looks a little like them.
+#[test]
+fn page_and_library_find_the_same_in_a_text() {
+    let words = [
+        "Mr",
+        "mrs.",
+        "Dr",
+        "owner",
+        "rider:",
+        "Ada",
+        "Wren",
+        "O’Hara",
+        "Smith-Jones",
+        "WREN",
+        "A.",
+        "bench",
+        "2",
+        "12",
+        "4b",
+        "Mill",
+        "Old",
+        "Lane",
+        "road",
+        "St.",
+        "@",
+        "a@b.c",
+        "a@b",
+        "0555",
+        "0134 221",
+        "+1",
+        "(555)",
+        "013-4221",
+        "2024-04-12",
+        "2024-13-45",
+        "18200",
+        "km",
+        "Éva",
+        "ß",
+    ];
+    let mut texts: Vec<String> = Vec::new();
+    for (n, a) in words.iter().enumerate() {
+        for (m, b) in words.iter().enumerate() {
+            texts.push(format!("{a} {b}"));
+            texts.push(format!("{a} {b}, {}", words[(n * 7 + m * 3 + 1) % words.len()]));
+        }
+    }
+    let list = serde_json::to_string(&texts).expect("JSON");
+    let page = with_tab(|tab| {
+        open(tab, PAGE);
+        ask(
+            tab,
+            &format!(
+                "JSON.stringify({list}.map(t => [window.benchleafPersonal.found(t, false), window.benchleafPersonal.found(t, true)]))"
+            ),
+        )
+    });
+    let page: Vec<[String; 2]> = serde_json::from_str(&page).expect("a list");
+    let mut kinds = BTreeSet::new();
+    for (text, page) in texts.iter().zip(page) {
+        let library =
+            [false, true].map(|sign| benchleaf::judge::personal(text, sign).unwrap_or_default().to_owned());
+        assert_eq!(page, library, "{text}");
+        kinds.extend(library);
+    }
+    assert_eq!(kinds.len(), 5, "{kinds:?}");
+}
+
+#[test]
+fn what_was_ticked_before_its_procedure_was_renamed_stays_ticked() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "RP0001");
+        tick(tab, 1);
+        let procedure =
+            ask(tab, "document.querySelector('#step-1').closest('[data-proc]').getAttribute('data-proc')");
+        open_rebuilt(tab, "renamed-procedure.html", |page| {
+            page.replace(
+                &format!("data-proc=\"{procedure}\""),
+                &format!("data-proc=\"procedures/called-otherwise.html\" data-was=\"{procedure}\""),
+            )
+        });
+        assert!(is_ticked(tab, 1));
+        assert_eq!(
+            ask(tab, "document.querySelector('[data-changed]').hidden"),
+            "true",
+            "{}",
+            text(tab, "[data-changed]")
+        );
+        tick(tab, 2);
+        assert!(is_ticked(tab, 1) && is_ticked(tab, 2));
     });
 }

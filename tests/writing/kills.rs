@@ -45,6 +45,8 @@ struct Deed {
     arguments: &'static [&'static str],
     /// A file of the shop that is there only while it writes.
     while_writing: &'static str,
+    /// About how long it writes then, in microseconds.
+    writes_for: u64,
     /// Whether a run after the first may say that there is nothing left to do.
     once: bool,
 }
@@ -55,6 +57,7 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["build"],
         while_writing: "site/.benchleaf/stage",
+        writes_for: 60_000,
         once: false,
     },
     Deed {
@@ -62,6 +65,7 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["approve", "tarn-41", "--by", "A. Wren", "--date", "2026-05-04"],
         while_writing: "specs/forks/.tarn-41.yaml.new",
+        writes_for: 1_500,
         once: false,
     },
     Deed {
@@ -69,13 +73,15 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["new", "fork", "another", "--like", "tarn-41"],
         while_writing: "specs/forks/.another.yaml.new",
+        writes_for: 1_500,
         once: true,
     },
     Deed {
         name: "job take",
         shop: "plain",
-        arguments: &["job", "take", "from-tablet.yaml"],
+        arguments: &["job", "take", "from-tablet-1.yaml", "from-tablet-2.yaml", "from-tablet-3.yaml"],
         while_writing: "specs/jobs/2026/.0001.yaml.new",
+        writes_for: 250,
         once: true,
     },
     Deed {
@@ -83,6 +89,7 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["new", "shop", "bench"],
         while_writing: "bench",
+        writes_for: 1_500,
         once: true,
     },
     Deed {
@@ -90,6 +97,7 @@ const DEEDS: [Deed; 6] = [
         shop: "own",
         arguments: &["library", "update"],
         while_writing: "procedures/.bounce-fork.md.new",
+        writes_for: 1_500,
         once: false,
     },
 ];
@@ -97,18 +105,26 @@ const DEEDS: [Deed; 6] = [
 /// The texts of the shop `own` that come from an earlier library.
 const EARLIER: [&str; 3] = ["bounce-fork", "flush-leg", "check-steering"];
 
-/// A job as a tablet gives it.
-const FROM_TABLET: &str = "fork: tarn-41\nservice: full-service\nmachine: {maker: Ulm Motors, model: Kestrel 600, frame: \"7Q0412\"}\ndate: \"2026-04-12\"\nleft:\n  oil.air_gap: {left: 96 mm, right: 97 mm, target: 96 ± 2 mm}\n";
+/// A job as a tablet gives it; the end of its frame number is that of the file.
+const FROM_TABLET: &str = "fork: tarn-41\nservice: full-service\nmachine: {maker: Ulm Motors, model: Kestrel 600, frame: \"7Q0412/n\"}\ndate: \"2026-04-12\"\nleft:\n  oil.air_gap: {left: 96 mm, right: 97 mm, target: 96 ± 2 mm}\n";
 
-/// Kills `kills` times. Panics at the first thing that is wrong, with the round it happened in.
-pub fn run(program: &Path, shop: &Path, kills: u64, seed: u64) -> Report {
+/// The name of every command that is killed.
+pub fn deeds() -> Vec<&'static str> {
+    DEEDS.iter().map(|deed| deed.name).collect()
+}
+
+/// Kills `kills` times, one command alone where it is named. Panics at the first thing that is wrong, with the round it happened in.
+pub fn run(program: &Path, shop: &Path, kills: u64, seed: u64, only: Option<&str>) -> Report {
     let mut numbers = Numbers(seed | 1);
     let mut report = Report::default();
     let folder = tempfile::tempdir().expect("a folder");
     let (work, whole) = (folder.path().join("work"), folder.path().join("whole"));
     let plain = folder.path().join("plain");
     copy(shop, &plain);
-    fs::write(plain.join("from-tablet.yaml"), FROM_TABLET).expect("written");
+    for n in 1..=3 {
+        let job = FROM_TABLET.replace("/n", &format!("{n}"));
+        fs::write(plain.join(format!("from-tablet-{n}.yaml")), job).expect("written");
+    }
     run_to_end(program, &plain, &["build"]);
     run_to_end(program, folder.path(), &["new", "shop", "own"]);
     from_an_earlier_library(&folder.path().join("own"));
@@ -116,7 +132,8 @@ pub fn run(program: &Path, shop: &Path, kills: u64, seed: u64) -> Report {
     while report.killed.values().sum::<u64>() < kills {
         round += 1;
         assert!(round < 20 * kills + 100, "too few runs could be killed: {report:?}");
-        let deed = pick(&mut numbers);
+        let alone = DEEDS.iter().find(|deed| only == Some(deed.name));
+        let deed = alone.unwrap_or_else(|| pick(&mut numbers));
         let when = format!("{} in round {round} with seed {seed}", deed.name);
         let base = folder.path().join(deed.shop);
         // Something to do for a build: every page names the place.
@@ -172,7 +189,7 @@ fn kill(program: &Path, work: &Path, deed: &Deed, duration: Duration, numbers: &
         while fs::symlink_metadata(&sign).is_err() && child.try_wait().expect("a process").is_none() {
             assert!(begun.elapsed() < Duration::from_secs(300), "{} hangs", deed.name);
         }
-        let delay = Duration::from_micros(numbers.below(if deed.name == "build" { 60_000 } else { 1_500 }));
+        let delay = Duration::from_micros(numbers.below(deed.writes_for));
         let now = Instant::now();
         while now.elapsed() < delay {
             std::hint::spin_loop();

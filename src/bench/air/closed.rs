@@ -1,8 +1,8 @@
 //! Chambers that are closed from the start: round a cartridge or an air unit, of an air spring; and gas on a rod.
 
-use super::chamber::Chamber;
+use super::chamber::{Chamber, SLOW};
 use crate::bench::oil::{Surface, disc};
-use crate::bench::range::{self, KPA, MM, OutOfRange};
+use crate::bench::range::{self, KPA, MM, NEWTON, OutOfRange};
 use crate::bench::units::{Force, Length, Pressure, Volume, area, force, length, volume};
 
 /// The outer chamber of a leg whose closed cartridge hangs from the cap: it starts from a measured air
@@ -76,6 +76,50 @@ impl AirSpring {
             return Err(OutOfRange::Unreachable { why: "an air spring needs at least one chamber" });
         }
         self.chambers.iter().try_fold(force(0.0), |sum, chamber| Ok(sum + chamber.force_at(travel, n)?))
+    }
+
+    /// How far the leg draws itself in, its air and what pulls it out holding each other: a balance chamber that grows
+    /// pulls, the other chambers and a force pull it out.
+    ///
+    /// Formula: the travel at which the sum of the chambers at n = 1.0 and the force is nothing. Zero where the leg stays
+    /// out, the stroke where it goes in whole. Range: the force 0 to 100 kN, the stroke above zero, at most 500 mm; as
+    /// [`AirSpring::force_at`].
+    ///
+    /// ```
+    /// use benchleaf::bench::air::{AirSpring, Chamber};
+    /// use benchleaf::bench::units::{area, force, length, millilitres, pressure};
+    ///
+    /// let balance = Chamber::growing(millilitres(50.0), area(1e-3), pressure(900e3)).unwrap();
+    /// let alone = AirSpring { chambers: vec![balance] };
+    /// // Nothing holds it: it goes in whole. Held by more than it pulls, it stays out.
+    /// assert_eq!(alone.drawn_in(force(0.0), length(0.3)), Ok(length(0.3)));
+    /// assert_eq!(alone.drawn_in(force(900.0), length(0.3)), Ok(length(0.0)));
+    /// ```
+    pub fn drawn_in(&self, out: Force, stroke: Length) -> Result<Length, OutOfRange> {
+        let out = range::not_negative("force that pulls the leg out", out.value, NEWTON, 100_000.0)?;
+        let stroke = range::positive("stroke", stroke.value, MM, 500.0)?;
+        // A chamber without air left stops the leg.
+        let pulls_in = |travel: f64| match self.force_at(length(travel), SLOW) {
+            Ok(push) => Ok(push.value + out < 0.0),
+            Err(OutOfRange::Locked { .. }) => Ok(false),
+            Err(other) => Err(other),
+        };
+        if !pulls_in(0.0)? {
+            return Ok(length(0.0));
+        }
+        if pulls_in(stroke)? {
+            return Ok(length(stroke));
+        }
+        let (mut goes, mut stops) = (0.0, stroke);
+        for _ in 0..60 {
+            let middle = f64::midpoint(goes, stops);
+            if pulls_in(middle)? {
+                goes = middle;
+            } else {
+                stops = middle;
+            }
+        }
+        Ok(length(stops))
     }
 }
 

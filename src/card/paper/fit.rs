@@ -2,6 +2,7 @@
 //! at which procedure the sheet is turned, and how much each side leaves out.
 
 use std::cell::OnceCell;
+use std::rc::Rc;
 
 use super::height::{Way, back_rest, front_rest, heading_height, least_room, tables_width};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
@@ -93,7 +94,7 @@ pub(in crate::card) struct Worked {
     /// What holds for all of it.
     pub note: String,
     /// Its lines.
-    pub lines: Vec<Placed>,
+    pub lines: Rc<[Placed]>,
     /// It flows down columns together with its neighbors, and not across the sheet.
     pub flows: bool,
 }
@@ -227,8 +228,9 @@ fn view<F: Fn(usize) -> Level>(
 
 /// The parts of the job: neighbors that belong to the same, with all their lines.
 fn parts(work: &[Worked]) -> impl Iterator<Item = (&Worked, Vec<&Placed>)> {
-    work.chunk_by(|a, b| a.part == b.part)
-        .filter_map(|part| Some((part.first()?, part.iter().flat_map(|worked| &worked.lines).collect())))
+    work.chunk_by(|a, b| a.part == b.part).filter_map(|part| {
+        Some((part.first()?, part.iter().flat_map(|worked| worked.lines.iter()).collect()))
+    })
 }
 
 pub(super) fn blocks(work: &[Worked], paper: Paper) -> Vec<CardBlock> {

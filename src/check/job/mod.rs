@@ -1,11 +1,12 @@
 //! Rules on jobs: what the bench read against what the record asks, and one job against the machine's others. A job
-//! is no source of a number, so none of them stops publishing.
+//! is no source of a number, so none of them stops publishing, but where a record was changed away from all its jobs.
 
 mod card;
 mod desk;
 mod history;
 mod machines;
 mod oil;
+mod otherwise;
 mod personal;
 mod readings;
 mod refers;
@@ -70,6 +71,7 @@ pub(super) fn rules(
         .map(|(at, job)| said.jobs.or_make(keys.jobs.get(at).copied(), || judge(job)))
         .collect();
     findings.extend(of_jobs.iter().flat_map(|found| found.iter().cloned()));
+    otherwise::otherwise(&desk, findings);
     let machines = crate::judge::machines(&shop.jobs);
     history::distances(&machines, findings);
     history::exchanged(shop, &machines, findings);

@@ -4,22 +4,20 @@ use super::desk::Desk;
 use crate::catalogue::key;
 use crate::diagnostic::{Finding, rules};
 use crate::judge::Machines;
-use crate::quantity::Value;
 use crate::record::{Job, JobLine};
 use crate::resolve::Shop;
 
 /// job-oil: the oil that went in is the record's.
 pub(super) fn another(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let (Some(oil), Some(fork)) = (job.oil_id(), desk.fork(job)) else { return };
-    let oils: Vec<&str> = fork
-        .resolved
-        .all()
-        .filter_map(|resolved| match resolved.value() {
-            Some(Value::Reference(id)) => Some(id.as_str()),
-            _ => None,
-        })
-        .collect();
+    let oils = fork.resolved.oils();
     if oils.is_empty() || oils.contains(&oil.text.as_str()) {
+        return;
+    }
+    // Where no job was filled with what the record asks for, it is the record that is asked about.
+    let jobs: Vec<&Job> =
+        desk.shop.jobs.iter().map(AsRef::as_ref).filter(|one: &&Job| one.fork.text == fork.id).collect();
+    if super::otherwise::all_filled_otherwise(fork, &jobs).is_some() {
         return;
     }
     findings.push(

@@ -95,8 +95,10 @@ pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) 
         let field = desk.shop.catalogue.field(asked.field);
         let done =
             read.contains(field.key.as_str()) || job.skips(&field.key) || skipped_with(plan, job, &field.key);
-        if !done && !missing.contains(&field.title) {
-            missing.push(field.title.clone());
+        // As a page calls it.
+        let title = if field.reading.is_empty() { &field.title } else { &field.reading };
+        if !done && !missing.contains(title) {
+            missing.push(title.clone());
         }
     }
     if missing.is_empty() {

@@ -10,7 +10,7 @@ mod joint;
 mod mass_and_wire;
 mod not_judged;
 mod pressures;
-mod rate_and_wire;
+pub(crate) mod rate_and_wire;
 mod sag;
 mod slope_and_bore;
 mod spring;

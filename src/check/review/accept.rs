@@ -16,7 +16,7 @@ use crate::words::one_of;
 /// its day, lets nothing stand.
 pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) -> Vec<Finding> {
     let mut idle = Vec::new();
-    for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+    for record in shop.records() {
         for accept in &record.accept {
             if let Some(family) = record.family.as_ref().filter(|_| holds(shop, day, accept, &mut idle)) {
                 let_stand(shop, accept, family.span, true, &mut findings, &mut idle);
@@ -131,7 +131,7 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, findings: &mut Vec<Fin
 
 /// Whether a place is in a fork's, a family's or an oil's record.
 fn is_of_record(shop: &Shop, place: Span) -> bool {
-    shop.forks.iter().chain(&shop.families).chain(&shop.oils).any(|record| record.file == place.file)
+    shop.records().any(|record| record.file == place.file)
 }
 
 fn let_stand(

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::texts::{back, command, harm, name, place};
-use crate::diagnostic::{Finding, Severity, rules};
+use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
 use crate::review::{Lost, Standing, TextKey, TextKind, TextReviews, lost};
 
@@ -37,20 +37,14 @@ pub(crate) fn library(shop: &Shop, texts: &TextReviews, findings: &mut Vec<Findi
 }
 
 fn told(shop: &Shop, Lost { key, change }: &Lost, others: &str) -> Option<Finding> {
-    let severity = if change.guard { Severity::Error } else { Severity::Warning };
     let message = format!(
         "{} {}{others}; the library that comes with the program has it otherwise",
         name(key),
         change.what
     );
-    Some(
-        rules::LIBRARY_GUARD_GONE
-            .graded(severity, place(shop, key)?, message)
-            .bench(harm(shop, change))
-            .instead(format!(
-                "{}; or, where it is right, let an approver say so with {}",
-                back(key.0, change),
-                command(key)
-            )),
-    )
+    Some(rules::LIBRARY_GUARD_GONE.at(place(shop, key)?, message).bench(harm(shop, change)).instead(format!(
+        "{}; or, where it is right, let an approver say so with {}",
+        back(key.0, change),
+        command(key)
+    )))
 }

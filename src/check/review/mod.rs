@@ -32,7 +32,7 @@ pub(crate) fn rules(
         compared::compared(shop, fork, findings);
         compared::maker(shop, fork, findings);
     }
-    let mut records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    let mut records = shop.records();
     if records.all(|record| record.reviewed.is_empty()) {
         return;
     }

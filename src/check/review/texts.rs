@@ -5,11 +5,11 @@ use super::dates::{ahead, unreadable};
 use super::entries::{not_by_approver, resealed};
 use crate::check::service::condition_words::otherwise;
 use crate::date::{AsOf, Date};
-use crate::diagnostic::{Finding, did_you_mean, rules};
+use crate::diagnostic::{Finding, Severity, did_you_mean, rules};
 use crate::record::TextReview;
 use crate::resolve::Shop;
 use crate::review::{
-    Change, Standing, TextKey, TextKind, TextReviews, Vouch, is_approver, is_of_shop, rests_on,
+    Change, STEP_ORDER, Standing, TextKey, TextKind, TextReviews, Vouch, is_approver, is_of_shop, rests_on,
     text_is_sealed,
 };
 use crate::text::Span;
@@ -91,10 +91,14 @@ fn changed(shop: &Shop, key: &TextKey, changes: &[Change], vouch: &Vouch, place:
     let said = said.join(", and ");
     if !first.guard {
         let message = format!("{} {said} since {} reviewed it on {}", name(key), vouch.by, vouch.date);
+        let (severity, bench) = match changes.iter().all(Change::is_of_a_reason) {
+            true => (Severity::Note, "the work is as it was reviewed; its reason is not"),
+            false => (Severity::Warning, "the card carries words nobody has looked at"),
+        };
         return Some(
             rules::REVIEW_STALE
-                .at(place, message)
-                .bench("the card carries words nobody has looked at")
+                .graded(severity, place, message)
+                .bench(bench)
                 .instead(format!("look at the change, and record the review with {}", command(key))),
         );
     }
@@ -113,6 +117,11 @@ fn changed(shop: &Shop, key: &TextKey, changes: &[Change], vouch: &Vouch, place:
 pub(super) fn back(kind: TextKind, change: &Change) -> String {
     match change.part.as_str() {
         "steps" => "put the step back".to_owned(),
+        STEP_ORDER => "put the steps back into their order".to_owned(),
+        "says" => format!("put “{}” back", change.name),
+        "waits" => format!("put `waiting: {}` back", change.name),
+        "uses_up" => format!("put `{}` back under `consumables:`", change.name),
+        "worn" => format!("put `{}` back under `tools:` or `consumables:`", change.name),
         "signal" => "put the signal word back".to_owned(),
         "for" | "text" => "put its words back".to_owned(),
         "start" => format!("take `{}` out of `start:` again", change.name),
@@ -138,6 +147,11 @@ pub(super) fn harm(shop: &Shop, change: &Change) -> String {
     let known = match change.part.as_str() {
         "needs" | "hand_back" | "only_after" | "brings" | "start" | "implies" => of_condition(),
         "sets" | "writes" | "evidence" | "only_then" => of_value(),
+        "says" => Some("a sentence that held somebody back reads otherwise, or is gone".to_owned()),
+        "waits" => Some("what wants time to settle, drip or leak is not given it".to_owned()),
+        "uses_up" => Some("the step that wants it is done without it, or with what is at hand".to_owned()),
+        "worn" => Some("eyes and hands are bare where something springs, sprays or burns".to_owned()),
+        STEP_ORDER => Some("what one step makes safe for the next is done too late".to_owned()),
         "cautions" | "signal" => Some("the hazard meets somebody who has not been told".to_owned()),
         _ => None,
     };

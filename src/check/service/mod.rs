@@ -14,6 +14,7 @@ mod ends;
 mod evidence;
 mod first_click;
 mod fork_without_service;
+mod gauges;
 mod hand_back_sides;
 mod hazards;
 mod left_at_hand_back;
@@ -64,6 +65,7 @@ pub(crate) const PLAN_RULES: &[PlanRule] = &[
     coverage::services,
     ends::ends,
     evidence::evidence,
+    gauges::gauges,
     hazards::hazards,
     only_after::only_after,
     order::order,

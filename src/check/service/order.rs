@@ -69,8 +69,9 @@ fn settled(fork: &ResolvedFork) -> bool {
 
 /// Whether every fork there is a file for could be read and has made its choices.
 fn all_settled(shop: &Shop, forks: &[CheckedFork]) -> bool {
-    forks.len() == shop.known.get(&RecordKind::Fork).map_or(0, BTreeSet::len)
-        && forks.iter().all(|fork| settled(fork))
+    let written =
+        [RecordKind::Fork, RecordKind::Build].map(|kind| shop.known.get(&kind).map_or(0, BTreeSet::len));
+    forks.len() == written[0] + written[1] && forks.iter().all(|fork| settled(fork))
 }
 
 /// The findings on one service, and where it names the procedures that forks come to.

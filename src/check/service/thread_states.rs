@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::check::CheckedFork;
-use crate::diagnostic::{Finding, rules};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::plan::{Planned, Plans};
 use crate::quantity::Value;
 use crate::record::Procedure;
@@ -32,6 +32,9 @@ pub(crate) fn threads(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, fin
                 let finding = told
                     .entry((&item.procedure.id.text, &reference.target))
                     .or_insert_with(|| finding(reference, state));
+                if !fork.record.draft {
+                    finding.severity = Severity::Error;
+                }
                 if !finding.reaches.contains(&fork.id) {
                     finding.reaches.push(fork.id.clone());
                 }
@@ -68,11 +71,25 @@ fn of_thread(resolved: &Resolved) -> Option<&str> {
 fn is_made(procedure: &Procedure, key: &str, state: &str) -> bool {
     let steps: Vec<&Step> = procedure.body.steps().collect();
     let Some(last) = steps.iter().rposition(|step| writes(step, key)) else { return true };
-    let words = WORDS.iter().find(|(known, _)| *known == state).map_or(&[][..], |(_, words)| *words);
-    steps[..=last].iter().any(|step| {
-        let text = step.action.plain(|reference| reference.text.clone()).to_lowercase();
-        text.contains("thread") && (text.contains(AS_STANDS) || words.iter().any(|word| text.contains(word)))
-    })
+    // What was put on the thread last counts.
+    let said = steps[..=last].iter().rev().map(|step| step.action.plain(|reference| reference.text.clone()));
+    let said =
+        said.map(|text| text.to_lowercase()).find(|text| text.contains("thread") && speaks_of_a_state(text));
+    said.is_some_and(|text| text.contains(AS_STANDS) || makes(&text, state))
+}
+
+/// Whether a step says what is done to a thread.
+fn speaks_of_a_state(text: &str) -> bool {
+    text.contains(AS_STANDS) || WORDS.iter().any(|(_, words)| words.iter().any(|word| text.contains(word)))
+}
+
+/// Whether a step brings a thread into a state. Dry is what nothing else was put on.
+fn makes(text: &str, state: &str) -> bool {
+    let says = |known: &str| {
+        let mut words = WORDS.iter().filter(|(name, _)| *name == known).flat_map(|(_, words)| words.iter());
+        words.any(|word| text.contains(word))
+    };
+    says(state) && !(state == "dry" && ["locking-compound", "anti-seize"].into_iter().any(says))
 }
 
 fn writes(step: &Step, key: &str) -> bool {
@@ -89,7 +106,11 @@ fn finding(reference: &Reference, state: &str) -> Finding {
     };
     let key = &reference.target;
     rules::THREAD_STATE_UNMADE
-        .at(reference.span, format!("`{key}` is the torque of {thread}, and no step up to here makes it one"))
+        .graded(
+            Severity::Warning,
+            reference.span,
+            format!("`{key}` is the torque of {thread}, and no step up to here makes it one"),
+        )
         .bench("at the same reading a thread in another state is drawn far tighter, or stays loose")
         .instead(
             "say in this step, or in one before it, what is done to the thread: as stands beside its torque",

@@ -10,6 +10,7 @@ use crate::quantity::{Dimension, Kind, Quantity};
 use crate::record::Tool;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::syntax::Scheme;
+use crate::text::Span;
 use crate::words::{count, lower};
 
 /// What a wrench cannot serve: joints with their torques, and the forks they are on.
@@ -20,6 +21,8 @@ struct Unserved<'s> {
     procedures: BTreeSet<&'s str>,
     /// One of the forks is published.
     published: bool,
+    /// A torque that the wrench would reach, were left and right exchanged.
+    exchanged: Option<Span>,
 }
 
 /// wrench-out-of-range: every joint of a procedure is in the range of one of the wrenches it lists. A shop that says
@@ -35,6 +38,7 @@ pub(crate) fn wrenches(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, fo
                         let of = unserved.entry(&wrench.id.text).or_default();
                         of.joints.insert(format!("{} {}", lower(&joint.title), torque.main().text));
                         of.published |= !fork.record.draft;
+                        of.exchanged = of.exchanged.or_else(|| exchanged(shop, fork, item, joint, &ranges));
                         of.forks.insert(&fork.id);
                         of.procedures.insert(&item.procedure.id.text);
                     }
@@ -85,6 +89,27 @@ fn falls_to<'s>(ranges: &[(&'s Tool, &Quantity)], torque: &Quantity) -> Option<&
     (off(nearest.1) > 0.0).then_some(nearest.0)
 }
 
+/// Where a torque stands that is written for each leg, on a leg that is worked on alone, and whose other leg's figure one
+/// of these wrenches reads well.
+fn exchanged(
+    shop: &Shop,
+    fork: &ResolvedFork,
+    item: &Planned<'_>,
+    joint: &Field,
+    ranges: &[(&Tool, &Quantity)],
+) -> Option<Span> {
+    let [here, other] = match item.legs {
+        [true, false] => Side::BOTH,
+        [false, true] => [Side::Right, Side::Left],
+        _ => return None,
+    };
+    let id = shop.catalogue.find(&joint.key)?;
+    let (here, there) = (fork.on(here, id)?, fork.on(other, id)?.quantity()?);
+    let at = there.middle_si();
+    let reaches = ranges.iter().any(|(_, range)| (range.least_si()..=range.greatest_si()).contains(&at));
+    reaches.then_some(here.entry.span)
+}
+
 fn finding(tool: &Tool, of: &Unserved<'_>) -> Finding {
     let list =
         |names: &BTreeSet<&str>| names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
@@ -101,10 +126,17 @@ fn finding(tool: &Tool, of: &Unserved<'_>) -> Finding {
             ),
         )
         .bench("where a wrench does not read well it clicks too early or too late, and nobody sees which")
-        .instead(format!(
-            "list a wrench that reads well there among the `tools:` of {}",
-            list(&of.procedures)
-        ));
+        .instead(match of.exchanged {
+            Some(_) => {
+                "read the torque of each leg on the sheet again: left and right may be exchanged".to_owned()
+            }
+            None => {
+                format!("list a wrench that reads well there among the `tools:` of {}", list(&of.procedures))
+            }
+        });
+    if let Some(torque) = of.exchanged {
+        finding = finding.also(torque, "the torque of this leg");
+    }
     finding.reaches = of.forks.iter().map(|id| (*id).to_owned()).collect();
     finding
 }

@@ -53,7 +53,7 @@ fn wants_more(field: &Field, resolved: &Resolved) -> Option<&'static str> {
 /// bench-proof: a source that is the shop's jobs names at least five of them, and each is there. Where the jobs are kept
 /// in another repository, and none is here, they are only counted.
 pub(crate) fn proof(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    let records = shop.records();
     for source in records.flat_map(|record| &record.sources).filter(|one| one.kind == SourceKind::Bench) {
         let mut names: Vec<&str> = source.jobs.iter().map(|job| job.text.as_str()).collect();
         names.sort_unstable();

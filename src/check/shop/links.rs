@@ -36,6 +36,8 @@ fn called_now(shop: &Shop, kind: RecordKind, id: &str) -> Option<String> {
         RecordKind::Fork => &shop.forks,
         RecordKind::Family => &shop.families,
         RecordKind::Oil => &shop.oils,
+        RecordKind::Spring => &shop.springs,
+        RecordKind::Procedure => return shop.renamed_procedures().remove(id),
         _ => return None,
     };
     let now = records.iter().find(|record| record.was.iter().any(|was| was.text == id));
@@ -74,7 +76,7 @@ pub(crate) fn singled(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding
 
 /// dangling-reference, unknown-source: what records point at exists.
 pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+    for record in shop.records() {
         for service in record.parts.iter().flat_map(|part| &part.services) {
             dangling(shop, RecordKind::Service, &service.text, service.span, findings);
         }

@@ -4,6 +4,7 @@ mod bench;
 mod complaints;
 mod families;
 pub(crate) mod grades;
+pub(crate) mod instruments;
 pub(crate) mod links;
 pub(crate) mod machines;
 mod neighbors;
@@ -25,6 +26,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     bench::proof,
     complaints::complaints,
     families::families,
+    instruments::sizes,
     links::parts,
     links::procedures,
     links::records,
@@ -44,6 +46,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     placeholders::procedures,
     placeholders::records,
     placeholders::shared,
+    placeholders::valvings,
     public::by_approver,
     renamed::taken,
     sources::dates,

@@ -1,4 +1,4 @@
-//! Rules on oils.
+//! Rules on oils and springs.
 
 use crate::catalogue::{Choices, Owner};
 use crate::check::{CheckedFork, sample};
@@ -6,23 +6,25 @@ use crate::diagnostic::{Finding, Severity, rules};
 use crate::resolve::Shop;
 use crate::words::lower_first;
 
-/// missing-value: what every oil must say.
+/// missing-value: what every oil and every spring must say.
 pub(crate) fn missing(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for oil in &shop.oils {
-        let weight = if oil.draft { Severity::Warning } else { Severity::Error };
-        for (id, field) in shop.catalogue.of(Owner::Oil) {
-            if !field.required.holds(&Choices::new()) || oil.values.iter().any(|line| line.field == id) {
+    let oils = shop.oils.iter().map(|oil| (oil, Owner::Oil, "maker's data sheet"));
+    let springs = shop.springs.iter().map(|spring| (spring, Owner::Spring, "bench"));
+    for (record, owner, from) in oils.chain(springs) {
+        let weight = if record.draft { Severity::Warning } else { Severity::Error };
+        for (id, field) in shop.catalogue.of(owner) {
+            if !field.required.holds(&Choices::new()) || record.values.iter().any(|line| line.field == id) {
                 continue;
             }
             findings.push(
                 rules::MISSING_VALUE
-                    .graded(weight, oil.id.span, format!("`{}` is missing", field.key))
+                    .graded(weight, record.id.span, format!("`{}` is missing", field.key))
                     .bench(lower_first(&field.wrong))
                     .instead(format!(
                         "under `{}:` add `{}`, {}",
                         field.group,
                         sample::line(field),
-                        sample::words(shop, field, "maker's data sheet")
+                        sample::words(shop, field, from)
                     )),
             );
         }

@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::record::{CONDITION_SAYS, TOOL_USE};
+use crate::record::{CONDITION_SAYS, TOOL_USE, WHY};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
 pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+    for record in shop.records() {
         // A value that cannot be read has been told of.
         let has_another_finding = |span: Span| {
             record.values.iter().any(|line| {
@@ -64,6 +64,22 @@ pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<
             finding = finding.also(*span, "and here");
         }
         findings.push(finding);
+    }
+}
+
+/// placeholder: a valving says why it was changed, and which stacks it is of.
+pub(crate) fn valvings(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    for valving in shop.valvings.iter().filter(|valving| valving.why == WHY || valving.stacks.is_empty()) {
+        findings.push(
+            rules::PLACEHOLDER
+                .graded(
+                    Severity::Warning,
+                    valving.id.span,
+                    format!("`{}` still says what its template says", valving.id.text),
+                )
+                .bench("nobody could build the stack again from it")
+                .instead("write the day, why it was changed, and its stacks, or take it out"),
+        );
     }
 }
 

@@ -11,7 +11,7 @@ const NAMED: usize = 3;
 
 /// source-missing: a record that names no source for all its values names one at each.
 pub(crate) fn missing(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for record in shop.forks.iter().chain(&shop.families).chain(&shop.oils) {
+    for record in shop.records() {
         if record.source.is_none() {
             of_record(shop, record, findings);
         }
@@ -59,7 +59,7 @@ fn lacks(line: &SpecLine) -> bool {
 
 /// source-date: a source's date is a year, a month or a day.
 pub(crate) fn dates(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    let records = shop.records();
     for (record, source) in records.flat_map(|record| record.sources.iter().map(move |one| (record, one))) {
         let Some(date) = source.date.as_deref().filter(|date| !is_date(date)) else { continue };
         findings.push(
@@ -81,7 +81,7 @@ pub(crate) fn dates(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
 /// zones.
 pub(crate) fn ahead(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {
     let Some(day) = day.map(|day| day.date) else { return };
-    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils);
+    let records = shop.records();
     for (record, source) in records.flat_map(|record| record.sources.iter().map(move |one| (record, one))) {
         let Some(date) = source.date.as_deref() else { continue };
         if Date::first_of(date).is_some_and(|first| first > day.next()) {

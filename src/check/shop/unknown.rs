@@ -12,7 +12,7 @@ use crate::words::one_of;
 
 /// Every entry of the shop's records with its key, each once.
 fn entries(shop: &Shop) -> impl Iterator<Item = (&str, &Entry)> {
-    let records = shop.forks.iter().chain(&shop.families).chain(&shop.oils).map(AsRef::as_ref);
+    let records = shop.records().map(AsRef::as_ref);
     records.flat_map(|record: &SpecRecord| &record.values).flat_map(|line| {
         let key = shop.catalogue.field(line.field).key.as_str();
         line.sides.entries().map(move |entry| (key, entry))

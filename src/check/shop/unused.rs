@@ -29,7 +29,8 @@ pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>
         shop.services.iter().flat_map(|s| &s.procedures).map(|id| (Scheme::Procedure, id.text.as_str())),
     );
     let cautions = shop.cautions.iter().map(|c| (Scheme::Caution, &rules::UNUSED_CAUTION, "caution", &c.id));
-    let tools = shop.tools.iter().map(|t| {
+    // What measures is used wherever its value is read.
+    let tools = shop.tools.iter().filter(|t| t.measures.is_empty()).map(|t| {
         (Scheme::Tool, &rules::UNUSED_TOOL, if t.consumable { "consumable" } else { "tool" }, &t.id)
     });
     let procedures =

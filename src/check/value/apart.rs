@@ -15,7 +15,7 @@ const REFILL: (f64, f64) = (0.70, 1.0);
 /// How far preload and the two lengths may be apart beyond their tolerances: what a steel rule reads.
 const LENGTHS_APART: f64 = 0.001;
 /// A spring is thrown away well before it has lost this share (common practice, no source: 1 to 4 %).
-const SPRING_SET: f64 = 0.08;
+const SPRING_SET: f64 = 0.05;
 /// A stanchion is worn out well before it has lost this, m (common practice, no source: about a tenth).
 const STANCHION_WORN: f64 = 0.000_3;
 /// Sag as a share of the stroke, alone and with a rider, and what is common (common practice, no source).
@@ -102,6 +102,7 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
             o_ring(&leg),
             swept(&leg),
             nut_tolerance(&leg),
+            shares(&leg),
         ];
         findings.extend(all.into_iter().flatten());
         for &(setting, range) in shop.catalogue.relations().whole_ranges() {
@@ -138,10 +139,10 @@ fn preload(leg: &Leg<'_>) -> Option<Finding> {
     if apart <= room {
         return None;
     }
-    let how =
-        format!("less {} preload, {} apart", preload.0.entry.text, crate::check::look::mm(metre(apart)));
+    let how = format!("less {} fitted, {} apart", value.entry.text, crate::check::look::mm(metre(apart)));
     let instead = "read the three again: preload is free length less fitted length, adjuster fully out";
-    Some(leg.two(Severity::Warning, (value, free.0), &how, instead).also(preload.0.entry.span, "the preload"))
+    let finding = leg.two(weight(leg.fork), (preload.0, free.0), &how, instead);
+    Some(finding.also(value.entry.span, "the fitted length"))
 }
 
 fn metre(value: f64) -> crate::bench::units::Length {
@@ -154,7 +155,7 @@ fn spring_limit(leg: &Leg<'_>) -> Option<Finding> {
     let lost = 1.0 - limit.middle_si() / free.middle_si();
     (lost > SPRING_SET).then(|| {
         let how = format!("it lets {:.0} % be lost, and 1 to 4 % is common", lost * 100.0);
-        leg.two(Severity::Warning, (value, other), &how, "read the limit again, digit by digit")
+        leg.two(weight(leg.fork), (value, other), &how, "read the limit again, digit by digit")
     })
 }
 
@@ -249,6 +250,23 @@ fn swept(leg: &Leg<'_>) -> Option<Finding> {
         let how = format!("over the stroke the piston sweeps {:.0} mL", sweeps * 1e6);
         let instead = "measure piston and chamber again; the chamber is the greater";
         leg.two(Severity::Error, (value, other), &how, instead)
+    })
+}
+
+/// Of two chambers the greater takes the greater share of the lubricant (common practice, no source).
+fn shares(leg: &Leg<'_>) -> Option<Finding> {
+    let ((value, main), (other, second)) =
+        (leg.of(key::OIL_LUBRICANT_MAIN)?, leg.of(key::OIL_LUBRICANT_SECOND)?);
+    let (greater, smaller) = (leg.of(key::AIR_MAIN_VOLUME)?, leg.of(key::AIR_BALANCE_VOLUME)?);
+    let more = (main.middle_si() - second.middle_si()) * (greater.1.middle_si() - smaller.1.middle_si());
+    (more < 0.0).then(|| {
+        let how = format!(
+            "the chambers are {} and {}, and the smaller one would get the more",
+            greater.0.entry.text, smaller.0.entry.text
+        );
+        let finding =
+            leg.two(weight(leg.fork), (value, other), &how, "read both shares again; they may be exchanged");
+        finding.also(smaller.0.entry.span, "the smaller chamber")
     })
 }
 

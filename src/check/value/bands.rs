@@ -58,15 +58,19 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
     findings.par_extend(forks.par_iter().flat_map_iter(of_fork));
 }
 
-/// outside-band, for oils.
+/// outside-band, for oils and springs.
 pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for line in shop.oils.iter().flat_map(|oil| &oil.values) {
+    let oils = shop.oils.iter().map(|oil| (oil, "fork oils have"));
+    let springs = shop.springs.iter().map(|spring| (spring, "fork springs have"));
+    let lines =
+        oils.chain(springs).flat_map(|(record, whose)| record.values.iter().map(move |line| (line, whose)));
+    for (line, whose) in lines {
         let field = shop.catalogue.field(line.field);
         let Sides::Each(entry) = &line.sides else { continue };
         let Some(value) = &entry.value else { continue };
         let Some(band) = field.band(&Choices::new(), value) else { continue };
         let instead = || slip(field, entry, Room::of(band));
-        outside(field, band, (entry, value), ("fork oils have", false), instead, findings);
+        outside(field, band, (entry, value), (whose, false), instead, findings);
     }
 }
 

@@ -7,6 +7,10 @@ use crate::resolve::{ResolvedFork, Shop};
 /// choice-missing, choice-not-applicable: every choice that applies is made, and no other.
 pub(crate) fn choices(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     let record = &fork.record;
+    // A build chooses nothing: what its fork lacks is told there.
+    if record.build().is_some() {
+        return;
+    }
     let family = record.family.as_ref().and_then(|id| shop.family(&id.text));
     for choice in &shop.catalogue.choices {
         let place = record

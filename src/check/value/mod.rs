@@ -1,14 +1,17 @@
 //! Rules on the values of a fork.
 
 mod apart;
+mod axle_held;
 mod bands;
 mod bounds;
 mod chamber_order;
 mod choices;
+mod counted;
 mod dry_threads;
 mod form;
 mod legs;
 mod legs_apart;
+mod legs_told;
 mod lone_unit;
 mod middle;
 pub(crate) mod missing;
@@ -36,14 +39,17 @@ use super::kinds::{ForkRule, PeerRule, ShopRule};
 /// On one fork, in no order that matters.
 pub(crate) const FORK_RULES: &[ForkRule] = &[
     apart::rules,
+    axle_held::sides,
     bounds::bounds,
     chamber_order::orders,
     choices::choices,
+    counted::counted,
     dry_threads::threads,
     form::forms,
     legs::differences,
     legs::wrong_leg,
     legs_apart::legs,
+    legs_told::told,
     missing::missing,
     not_fitted::refused,
     oil_use::oils,

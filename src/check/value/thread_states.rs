@@ -18,13 +18,23 @@ pub(crate) fn states(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Findin
         let on_left = |key: Key| fork.on(Side::Left, FieldId::from(key));
         let (Some(one), Some(other)) = (on_left(one), on_left(other)) else { continue };
         if said(one, "thread") == said(other, "thread") && said(one, "into") == said(other, "into") {
-            findings.extend(differ(shop, fork, (one, other)));
+            let pair = if is_odd(fork, other, one) { (other, one) } else { (one, other) };
+            findings.extend(differ(shop, fork, pair));
         }
     }
     for (field, right) in &fork.legs[1].values {
         let Some(left) = fork.legs[0].values.get(field) else { continue };
         findings.extend(differ(shop, fork, (right, left)));
     }
+}
+
+/// Whether fewer joints of the fork have the state of the one than that of the other: it is told where the odd one
+/// stands.
+fn is_odd(fork: &ResolvedFork, one: &Resolved, other: &Resolved) -> bool {
+    let state = |value| said(value, "thread_state");
+    let with =
+        |this: Option<&str>| crate::check::look::each(fork).filter(|value| state(value) == this).count();
+    state(one) != state(other) && with(state(one)) < with(state(other))
 }
 
 fn said<'v>(value: &'v Resolved, key: &str) -> Option<&'v str> {

@@ -1,5 +1,7 @@
 //! A bench card alone on its page.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
@@ -7,6 +9,7 @@ use crate::book::links::{card_href, fork_href, service_href};
 use crate::book::view::Link;
 use crate::record::Service;
 use crate::site::desk::Desk;
+use crate::site::held::Held;
 use crate::site::stack::{CardAt, CardOf, Stack};
 use crate::site::templates::TemplateProblem;
 
@@ -18,7 +21,7 @@ pub struct CardPageView {
     /// The fork's page.
     pub fork_page: Link,
     /// The card: finished HTML, made from `card-sheet.html`.
-    pub card_html: String,
+    pub card_html: Held,
 }
 
 /// The page of this card.
@@ -61,7 +64,7 @@ impl<'s> Page<'s> for CardPage<'s> {
                 format!("{}: page to work from", service.title),
             ),
             fork_page: Link::new(fork_href(&fork.id), fork.record.title()),
-            card_html: desk.sheet(self.card)?.html.clone(),
+            card_html: Held::whole(Arc::clone(&desk.sheet(self.card)?.html)),
         })
     }
 

@@ -8,14 +8,17 @@ use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
 use crate::book::inherited::taken_over;
-use crate::book::links::{binder_href, card_href, fork_complaints_href, fork_href, service_href};
+use crate::book::build::BuildView;
+use crate::book::links::{
+    binder_href, card_href, fork_complaints_href, fork_href, service_href, valving_href,
+};
 use crate::book::pictures::{PictureView, of_fork};
 use crate::book::reading::is_number;
 use crate::book::sign::{SIGN, rests_on_family, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::unknown::{Open, open_points};
 use crate::book::view::{CardTable, DueView, Link, Row, TakenOver, VouchView};
-use crate::book::{Book, keys, vouch};
+use crate::book::{Book, build, keys, springs, vouch};
 use crate::catalogue::{FieldId, Owner, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::Severity;
@@ -138,6 +141,16 @@ pub struct ForkView {
     pub title: String,
     /// A draft: values may be missing or wrong, there is no card.
     pub draft: bool,
+    /// What it is as a build; `None` for a fork.
+    pub build: Option<BuildView>,
+    /// The builds over it, each with what it was made for.
+    pub builds: Vec<(Link, String)>,
+    /// Its shim stacks on record.
+    pub valvings: Vec<Link>,
+    /// The springs of the stock that it can take.
+    pub springs: Vec<Link>,
+    /// Which of them carries which load; `None` where the record does not cover it.
+    pub riders: Option<CardTable>,
     /// Its family's title; `None` without a family.
     pub family: Option<String>,
     /// The machines it is fitted to.
@@ -232,6 +245,11 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
         model: record.model.clone(),
         title: record.title(),
         draft: record.draft,
+        build: build::view(book.shop, fork),
+        builds: build::builds_of(book.shop, &fork.id),
+        valvings: valvings(book, fork),
+        springs: springs::links(book.shop, fork),
+        riders: springs::for_riders(book.shop, fork),
         family: fork.family.as_ref().map(|family| family.model.clone()),
         machines: machines(book, fork),
         choices: choices(book, fork),
@@ -265,6 +283,9 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
 fn marked(book: &Book, texts: &ForkTexts<'_>, id: FieldId) -> Option<Row> {
     let mut row = texts.row(id)?;
     vouch::mark(book, &texts.fork.review, std::slice::from_mut(&mut row));
+    if row.mark.is_empty() && build::is_built(texts.fork, id) {
+        row.mark = build::BUILD.to_owned();
+    }
     Some(row)
 }
 
@@ -287,6 +308,13 @@ fn groups(book: &Book, texts: &ForkTexts<'_>) -> Vec<GroupView> {
         (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
     });
     groups.collect()
+}
+
+/// The shim stacks of a fork, or of the fork that a build is over.
+fn valvings(book: &Book, fork: &CheckedFork) -> Vec<Link> {
+    let of = fork.record.build().map_or(&fork.id, |build| &build.fork.text);
+    let valvings = book.shop.valvings.iter().filter(|valving| valving.fork.text == *of);
+    valvings.map(|valving| Link::new(valving_href(&valving.id.text), valving.title.clone())).collect()
 }
 
 fn part_row(book: &Book, part: &Part) -> PartRow {

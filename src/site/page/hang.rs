@@ -1,5 +1,7 @@
 //! A fork's hang card alone on its page.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
@@ -10,6 +12,7 @@ use crate::card::wall::to_take_down;
 use crate::check::CheckedFork;
 use crate::review::HANG;
 use crate::site::desk::Desk;
+use crate::site::held::Held;
 use crate::site::stack::{CardAt, Stack};
 use crate::site::templates::TemplateProblem;
 
@@ -21,7 +24,7 @@ pub struct HangPageView {
     /// Copies that were released and say something else now: `0MMG-XC2X, released 2026-03-02`.
     pub take_down: Vec<String>,
     /// The card: finished HTML, made from `hang-sheet.html`.
-    pub card_html: String,
+    pub card_html: Held,
 }
 
 /// The page of this fork's hang card.
@@ -60,7 +63,7 @@ impl<'s> Page<'s> for HangPage<'s> {
         Ok(HangPageView {
             fork_page: Link::new(fork_href(&fork.id), fork.record.title()),
             take_down: take_down(desk.book, fork),
-            card_html: desk.sheet(self.0)?.html.clone(),
+            card_html: Held::whole(Arc::clone(&desk.sheet(self.0)?.html)),
         })
     }
 

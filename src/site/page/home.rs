@@ -79,7 +79,7 @@ fn home(book: &Book) -> HomeView {
             ..MakerView::default()
         }
     });
-    let loose = book.shop.forks.iter().filter(|record| record.machines.is_empty()).map(|record| ModelRow {
+    let loose = book.shop.models().filter(|record| record.machines.is_empty()).map(|record| ModelRow {
         href: fork_href(&record.id.text),
         machine: record.title(),
         fork: record.title(),
@@ -87,7 +87,7 @@ fn home(book: &Book) -> HomeView {
         ..ModelRow::default()
     });
     HomeView {
-        forks: count(book.shop.forks.len(), "fork", "forks"),
+        forks: count(book.shop.models().count(), "fork", "forks"),
         machines: count(machines, "machine", "machines"),
         makers: makers.collect(),
         listed,

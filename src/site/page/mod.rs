@@ -27,6 +27,7 @@ macro_rules! pages {
 pages! {
     asset,
     binder,
+    builds,
     card,
     card_codes,
     cards,
@@ -41,6 +42,7 @@ pages! {
     glossary,
     hang,
     home,
+    instruments,
     maker,
     not_found,
     offline,
@@ -56,7 +58,9 @@ pages! {
     search_index,
     sequence,
     service,
+    springs,
     tools,
     units,
+    valvings,
     wall_binder,
 }

@@ -4,7 +4,10 @@ use serde::Serialize;
 
 use super::kind::{File, Subject};
 use crate::book::Book;
-use crate::book::links::{complaint_href, oil_href, procedure_href, sequence_href};
+use crate::book::figure::build_line;
+use crate::book::links::{
+    complaint_href, fork_href, oil_href, procedure_href, sequence_href, spring_href, valving_href,
+};
 use crate::catalogue::key;
 use crate::check::CheckedFork;
 use crate::quantity::Quantity;
@@ -93,7 +96,7 @@ impl<'s> File<'s> for SearchIndex {
 /// The search index as a script: it works from a file, where nothing can be fetched.
 fn search_index(book: &Book) -> String {
     let mut searched = Searched::default();
-    for fork in book.forks {
+    for fork in book.forks.iter().filter(|fork| fork.record.build().is_none()) {
         let record = &fork.record;
         let words = kind_words(book, fork);
         let known = searched.kinds.iter().position(|kind| *kind == words);
@@ -169,6 +172,16 @@ fn pages(book: &Book) -> Vec<PageEntry> {
         entry("Service", &service.title, words, sequence_href(&service.id.text))
     }));
     out.extend(shop.oils.iter().map(|oil| entry("Oil", &oil.title(), "oil".to_owned(), oil_href(&oil.id.text))));
+    out.extend(shop.forks.iter().filter_map(|record| {
+        let build = record.build()?;
+        Some(entry("Build", &record.title(), build_line(build), fork_href(&record.id.text)))
+    }));
+    out.extend(shop.springs.iter().map(|spring| {
+        entry("Spring", &spring.title(), "spring stock".to_owned(), spring_href(&spring.id.text))
+    }));
+    out.extend(shop.valvings.iter().map(|valving| {
+        entry("Valving", &valving.title, "shims stack piston".to_owned(), valving_href(&valving.id.text))
+    }));
     out.extend(shop.tools.iter().map(|tool| {
         let kind = if tool.consumable { "Consumable" } else { "Tool" };
         entry(kind, &tool.title, tool.called.iter().map(|word| word.text.as_str()).collect::<Vec<_>>().join(" "), format!("tools.html#{}", tool.id.text))

@@ -123,6 +123,21 @@ fn a_balance_chamber_pulls_and_lets_go() {
     assert_eq!(balance.lock_travel(), None);
 }
 
+/// By hand: with 100 N pulling it out the leg stops where (1000·40/(40 + 0.7·x) − 101.325)·0.7 = 100, at x = 176.9 mm.
+#[test]
+fn a_balance_chamber_alone_draws_the_leg_in() {
+    let ring = benchleaf::bench::units::area(700e-6);
+    let balance = Chamber::growing(millilitres(40.0), ring, pressure(1000e3)).unwrap();
+    let leg = AirSpring { chambers: vec![balance] };
+    let goes = |newtons, stroke| {
+        let out = benchleaf::bench::units::force(newtons);
+        leg.drawn_in(out, millimetres(stroke)).unwrap().value * 1e3
+    };
+    near(goes(100.0, 300.0), 176.88, 0.02);
+    near(goes(100.0, 150.0), 150.0, 1e-9);
+    near(goes(700.0, 300.0), 0.0, 1e-9);
+}
+
 #[test]
 fn a_chamber_is_the_sum_of_its_lengths() {
     let section = |bore, through, long| ChamberSection {

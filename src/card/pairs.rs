@@ -1,0 +1,141 @@
+//! Readings without a number, of one procedure, share a line: a card has two sides.
+
+use super::view::CardLine;
+use crate::words::lower;
+
+/// How many boxes stand on one line at most.
+const MOST: usize = 3;
+
+/// Joins neighbors that are one empty box each: `Tire pressure / Loaded length` with two boxes in that order.
+pub(super) fn pair(lines: Vec<CardLine>) -> Vec<CardLine> {
+    let mut out: Vec<CardLine> = Vec::new();
+    for line in lines {
+        if let Some(number) = out.iter_mut().find(|number| is_beside(number, &line)) {
+            put_beside(number, line);
+            continue;
+        }
+        match out.last_mut() {
+            Some(last) if is_alike(last, &line) => join(last, line),
+            _ => out.push(line),
+        }
+    }
+    out
+}
+
+/// Where room is short, a procedure's only reading stands on the line to tick, if it has two boxes at most.
+pub(super) fn on_the_tick(mut lines: Vec<CardLine>) -> Vec<CardLine> {
+    let [tick, line] = lines.as_mut_slice() else { return lines };
+    let fits = is_plain(line) && line.boxes.len() < MOST;
+    if !fits || tick.ticks.is_empty() || !tick.boxes.is_empty() || !tick.state.is_empty() {
+        return lines;
+    }
+    tick.title = format!("{}; {}", tick.title, lower(&line.title));
+    (tick.key, tick.keys) = (std::mem::take(&mut line.key), std::mem::take(&mut line.keys));
+    tick.boxes = std::mem::take(&mut line.boxes);
+    lines.truncate(1);
+    lines
+}
+
+/// Whether a single box belongs to a number that has one box: `Bench test, balance` beside `Bench test`.
+fn is_beside(number: &CardLine, line: &CardLine) -> bool {
+    let named = line.title.strip_prefix(&number.title).is_some_and(|rest| rest.starts_with(", "));
+    named && is_single(line) && !number.frame && !number.figures.is_empty() && number.boxes.len() == 1
+}
+
+/// Puts a box beside that of its number, with the word that tells them apart.
+fn put_beside(number: &mut CardLine, line: CardLine) {
+    let word = line.title.strip_prefix(&number.title).unwrap_or(&line.title).trim_start_matches(", ");
+    number.boxes.push(word.to_owned());
+    number.keys = format!("{} {}", number.keys, line.keys);
+}
+
+/// Whether two lines are boxes alone, few enough for one line, and no box is taken for another: each is a reading of
+/// its own, or all have names of their own.
+fn is_alike(last: &CardLine, line: &CardLine) -> bool {
+    let mut names: Vec<&String> = last.boxes.iter().chain(&line.boxes).collect();
+    let all = names.len();
+    names.sort();
+    names.dedup();
+    let each_its_own = last.boxes.len() == last.keys.split(' ').count() && line.boxes.len() == 1;
+    is_plain(last) && is_plain(line) && all <= MOST && (each_its_own || names.len() == all)
+}
+
+/// Whether a line is one box and no number.
+fn is_single(line: &CardLine) -> bool {
+    line.boxes.len() == 1 && is_plain(line)
+}
+
+/// Whether a line is boxes and nothing else.
+fn is_plain(line: &CardLine) -> bool {
+    !line.boxes.is_empty()
+        && !line.frame
+        && line.figures.is_empty()
+        && line.tables.is_empty()
+        && line.more.is_empty()
+        && line.hazards.is_empty()
+        && line.state.is_empty()
+        && line.under.is_empty()
+}
+
+fn join(last: &mut CardLine, line: CardLine) {
+    // What both say of themselves is said once, behind the second.
+    let first = line.title.rsplit_once(", ").map_or(last.title.as_str(), |(_, tail)| {
+        last.title.strip_suffix(tail).and_then(|title| title.strip_suffix(", ")).unwrap_or(&last.title)
+    });
+    last.title = format!("{first} / {}", line.title);
+    last.keys = format!("{} {}", last.keys, line.keys);
+    last.boxes.extend(line.boxes);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::view::CardValue;
+    use super::*;
+
+    fn line(title: &str, boxes: &[&str]) -> CardLine {
+        let boxes = boxes.iter().map(|one| (*one).to_owned()).collect();
+        CardLine {
+            title: title.to_owned(),
+            keys: title.replace([' ', ','], "-"),
+            boxes,
+            ..CardLine::default()
+        }
+    }
+
+    /// For the apprentice: two empty boxes stand in the order of their names, and what has left and right stays alone.
+    #[test]
+    fn two_single_boxes_share_a_line_in_their_order() {
+        let lines = vec![
+            line("Nut, as found", &["L mm"]),
+            line("Main lubricant, as found", &["L mL"]),
+            line("Balance lubricant, as found", &["L mL"]),
+            line("Drained", &["L mL", "R mL"]),
+            line("Main air", &["L kPa"]),
+        ];
+        let paired = pair(lines);
+        let titles: Vec<&str> = paired.iter().map(|line| line.title.as_str()).collect();
+        assert_eq!(titles, ["Nut / Main lubricant / Balance lubricant, as found", "Drained", "Main air"]);
+        assert_eq!(paired[0].boxes, ["L mm", "L mL", "L mL"]);
+    }
+
+    /// For the apprentice: the box of a step's only reading stands on the line that is ticked for it.
+    #[test]
+    fn an_only_reading_stands_on_the_line_to_tick() {
+        let tick = || CardLine { ticks: vec![String::new()], ..line("Check axle and clamps", &[]) };
+        let one = on_the_tick(vec![tick(), line("Axle, whole swing", &["mm"])]);
+        assert_eq!(one[0].title, "Check axle and clamps; axle, whole swing");
+        assert_eq!((one.len(), one[0].boxes.len()), (1, 1));
+        let two = on_the_tick(vec![tick(), line("Main air", &["L kPa"]), line("Drained", &["L mL", "R mL"])]);
+        assert_eq!(two.len(), 3);
+    }
+
+    /// A second chamber's box stands beside the first one's number, and is named.
+    #[test]
+    fn a_box_that_belongs_to_a_number_stands_beside_it() {
+        let number = CardLine { figures: vec![CardValue::default()], ..line("Bench test", &["L"]) };
+        let paired =
+            pair(vec![number, line("Bench test, balance", &["L kPa"]), line("Main air", &["L kPa"])]);
+        assert_eq!(paired[0].boxes, ["L", "balance"]);
+        assert_eq!(paired.len(), 2);
+    }
+}

@@ -1,0 +1,155 @@
+//! Shim stacks, as found beside as changed.
+
+use serde::Serialize;
+
+use super::kind::{Heading, Page};
+use crate::book::links::fork_href;
+use crate::book::view::Link;
+use crate::quantity::{Quantity, Size};
+use crate::record::{Arrangement, Shim, Stack, Valving};
+use crate::resolve::Shop;
+use crate::site::desk::Desk;
+use crate::site::templates::TemplateProblem;
+
+/// A piston's stack, as found and as changed.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct StackView {
+    /// The piston, its leg and the stroke it damps, in one line.
+    pub title: String,
+    /// The stacks side by side, from the piston's face outward: as found, as changed, whether the line differs.
+    pub lines: Vec<(String, String, bool)>,
+    /// The same of total thickness, bleed, float and clamp, each with its name.
+    pub beside: Vec<(String, String, String, bool)>,
+    /// Whether it went together as found.
+    pub as_found: bool,
+}
+
+/// A valving.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ValvingView {
+    /// Its id, which is its fragment identifier.
+    pub id: String,
+    /// What it is called.
+    pub title: String,
+    /// The fork.
+    pub fork: Link,
+    /// The day the stacks were taken down, as written.
+    pub date: String,
+    /// Why it was changed.
+    pub why: String,
+    /// Who took it down; may be empty.
+    pub done_by: String,
+    /// What the shop says about it; may be empty.
+    pub notes: String,
+    /// Its stacks.
+    pub stacks: Vec<StackView>,
+    /// The builds that it is fitted in.
+    pub builds: Vec<Link>,
+}
+
+/// The valvings, `valvings.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct ValvingsView {
+    /// The valvings, in order of id.
+    pub valvings: Vec<ValvingView>,
+}
+
+/// The page.
+pub struct ValvingsPage;
+
+/// There is one in a shop that has valvings on record.
+pub fn all(desk: &Desk<'_, '_>) -> Option<ValvingsPage> {
+    (!desk.book.shop.valvings.is_empty()).then_some(ValvingsPage)
+}
+
+impl<'s> Page<'s> for ValvingsPage {
+    type View = ValvingsView;
+
+    const TEMPLATE: &'static str = "valvings";
+
+    fn path(&self) -> String {
+        "valvings.html".to_owned()
+    }
+
+    fn view(&self, desk: &Desk<'_, 's>) -> Result<ValvingsView, TemplateProblem> {
+        let shop = desk.book.shop;
+        Ok(ValvingsView { valvings: shop.valvings.iter().map(|valving| of_valving(shop, valving)).collect() })
+    }
+
+    fn heading(&self, _: &Desk<'_, 's>, _: &ValvingsView) -> Heading {
+        Heading::new("Valving", "Shim stacks as found and as changed.")
+    }
+}
+
+fn of_valving(shop: &Shop, valving: &Valving) -> ValvingView {
+    let title = shop.fork(&valving.fork.text).map_or_else(|| valving.fork.text.clone(), |fork| fork.title());
+    let fitted = shop.forks.iter().filter(|record| {
+        let named = record.build().and_then(|build| build.valving.as_ref());
+        named.is_some_and(|named| named.text == valving.id.text)
+    });
+    ValvingView {
+        id: valving.id.text.clone(),
+        title: valving.title.clone(),
+        fork: Link::new(fork_href(&valving.fork.text), title),
+        date: valving.date.text.clone(),
+        why: valving.why.clone(),
+        done_by: valving.done_by.clone().unwrap_or_default(),
+        notes: valving.notes.clone().unwrap_or_default(),
+        stacks: valving.stacks.iter().map(of_stack).collect(),
+        builds: fitted.map(|record| Link::new(fork_href(&record.id.text), record.title())).collect(),
+    }
+}
+
+fn of_stack(stack: &Stack) -> StackView {
+    let changed = stack.changed.as_ref().unwrap_or(&stack.baseline);
+    let (was, now) = (shims(&stack.baseline), shims(changed));
+    let lines = (0..was.len().max(now.len())).map(|at| {
+        let on = |list: &[String]| list.get(at).cloned().unwrap_or_default();
+        (on(&was), on(&now), on(&was) != on(&now))
+    });
+    let length = |of: &Option<Quantity>| of.as_ref().map(|one| one.main().shown()).unwrap_or_default();
+    let of = |name: &str, told: &dyn Fn(&Arrangement) -> String| {
+        let (was, now) = (told(&stack.baseline), told(changed));
+        (!was.is_empty() || !now.is_empty()).then(|| (name.to_owned(), was.clone(), now.clone(), was != now))
+    };
+    let beside = [
+        of("Thickness", &|one| total(&one.shims)),
+        of("Bleed", &|one| length(&one.bleed)),
+        of("Float", &|one| length(&one.float)),
+        of("Clamp", &|one| length(&one.clamp)),
+    ];
+    let leg = match stack.leg {
+        crate::record::OnLegs::Left => ", left leg",
+        crate::record::OnLegs::Right => ", right leg",
+        _ => "",
+    };
+    StackView {
+        title: format!("{}{leg}: {}", stack.piston.text, stack.damps.word()),
+        lines: lines.collect(),
+        beside: beside.into_iter().flatten().collect(),
+        as_found: stack.changed.is_none(),
+    }
+}
+
+/// One line for each size, in order.
+fn shims(arrangement: &Arrangement) -> Vec<String> {
+    let line = |shim: &Shim| {
+        let size = shim.size.as_ref().map_or_else(|| shim.text.text.clone(), shown);
+        format!("{}\u{a0}× ⌀\u{a0}{size}", shim.count)
+    };
+    arrangement.shims.iter().map(line).collect()
+}
+
+fn shown(size: &Size) -> String {
+    let parts: Vec<String> = size.parts.iter().map(|part| part.shown()).collect();
+    format!("{}\u{a0}{}", parts.join("\u{a0}×\u{a0}"), size.unit.symbol)
+}
+
+/// The thickness of all of them, to a hundredth of a millimetre; empty where one cannot be read.
+fn total(shims: &[Shim]) -> String {
+    let sum = shims.iter().try_fold(0.0, |sum, shim| {
+        let thick = *shim.size.as_ref()?.parts_si().get(1)?;
+        Some(sum + thick * f64::from(shim.count))
+    });
+    sum.map(|sum| format!("{:.2}\u{a0}mm", sum * 1e3)).unwrap_or_default()
+}
