@@ -165,6 +165,10 @@ fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
     let alone: Vec<CheckedFamily> = out.families.iter().chain(&out.springs).cloned().collect();
     out.findings.extend(check(shop, (&out.forks, &alone, &out.oils), &out.texts, out.day, known));
     waiting::without_waiting(&mut out.findings, &out.files);
+    // Of a shop that a later program wrote nothing else can be said.
+    if out.findings.iter().any(|finding| finding.rule == &rules::LATER_NOTATION) {
+        out.findings.retain(|finding| finding.rule == &rules::LATER_NOTATION);
+    }
     let ordered = crate::diagnostic::order(std::mem::take(&mut out.findings), &out.files);
     out.findings = crate::diagnostic::limit(ordered);
     out

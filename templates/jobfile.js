@@ -349,7 +349,7 @@ window.benchleafJobFile = (function () {
     });
     (Array.isArray(record.skipped) ? record.skipped : []).forEach(function (skip) {
       var what = text(skip.what), words = text(skip.step).slice(0, 120), mine = steps.filter(function (step) {
-        if (words) return step.procedure === what && step.words.slice(0, 120) === words && !(job.steps[step.id] || {}).skipped;
+        if (words) return (step.procedure === what || step.was.indexOf(what) >= 0) && step.words.slice(0, 120) === words && !(job.steps[step.id] || {}).skipped;
         return step.boxes.some(function (box) { return box.key === what; });
       }).filter(function (step) { return !Object.keys((job.steps[step.id] || {}).read || {}).length; });
       if (mine.length) entry(mine[0]).skipped = text(skip.why);

@@ -37,14 +37,17 @@
   var met = {};
   var steps = all("[data-step]").map(function (block, at) {
     var proc = block.closest("[data-proc]"), read = reading(block);
-    var name = short([proc.getAttribute("data-proc"), proc.getAttribute("data-legs"), read.words].join("|"));
+    function named(href) { return short([href, proc.getAttribute("data-legs"), read.words].join("|")); }
+    function idOf(href) { return (/([^\/]+)\.html$/.exec(href) || ["", ""])[1]; }
+    var href = proc.getAttribute("data-proc"), name = named(href), was = (proc.getAttribute("data-was") || "").split(" ").filter(Boolean);
     met[name] = (met[name] || 0) + 1;
-    var procedure = /([^\/]+)\.html$/.exec(proc.getAttribute("data-proc"));
+    var again = met[name] > 1 ? "." + met[name] : "";
     return {
-      id: name + (met[name] > 1 ? "." + met[name] : ""), at: at, block: block, proc: proc,
+      // `former`: its names under the ids that its procedure had.
+      id: name + again, former: was.map(function (href) { return named(href) + again; }), was: was.map(idOf), at: at, block: block, proc: proc,
       phase: block.closest(".phase"), words: read.words, figures: read.figures,
       tick: one(".tick input", block), fields: all("[data-keep]", block),
-      procedure: procedure ? procedure[1] : "", found: !!one(".reading[data-found]", block)
+      procedure: idOf(href), found: !!one(".reading[data-found]", block)
     };
   });
   var byId = {};
@@ -90,7 +93,7 @@
   var fitted = window.benchleafFitted(kept, facts);
   var form = window.benchleafJobForm(kept, judge, function () {
     return steps.map(function (step) {
-      return { id: step.id, procedure: step.procedure, words: step.words, found: step.found, boxes: step.boxes };
+      return { id: step.id, procedure: step.procedure, was: step.was, words: step.words, found: step.found, boxes: step.boxes };
     });
   });
   function of(step) { return kept.job().steps[step.id] || {}; }
@@ -181,7 +184,20 @@
     one("[data-ready]").textContent = ", " + things.filter(function (box) { return box.checked; }).length + " ready";
   }
   function current() { return steps.filter(isOpen)[0]; }
+  // What was done under the name that a procedure had is done.
+  function follow(job) {
+    steps.forEach(function (step) {
+      step.former.forEach(function (id) {
+        var at = job.known.indexOf(id);
+        if (at >= 0) job.known[at] = step.id;
+        if (!job.steps[id]) return;
+        job.steps[step.id] = Object.assign({}, job.steps[id], job.steps[step.id], { proc: step.procedure, words: step.words.slice(0, 120) });
+        delete job.steps[id];
+      });
+    });
+  }
   function show() {
+    follow(kept.job());
     steps.forEach(function (step) {
       var entry = of(step);
       step.tick.checked = isDone(step);

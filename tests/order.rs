@@ -46,6 +46,7 @@ fn names(list: &[usize], letter: char) -> Vec<Text> {
 
 fn procedure(id: String, [needs, brings, ends]: [&[usize]; 3], legs: OnLegs) -> Procedure {
     Procedure {
+        was: Vec::new(),
         sign_off: None,
         placeholders: Vec::new(),
         id: text(id.clone()),

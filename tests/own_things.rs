@@ -254,3 +254,98 @@ fn a_shop_declares_fields_where_they_belong() {
     let fields = page(&shop, "reference/fields.html");
     assert!(fields.contains("Foam wiper") && fields.contains("Where the drum stands."));
 }
+
+/// The shop lead gives a procedure a better name: who reviewed it and the service has reviewed them still, the old page
+/// leads to the new one, and a job that skipped it means it.
+#[test]
+fn a_renamed_procedure_keeps_its_review_its_address_and_its_jobs() {
+    let shop = small();
+    let texts = ["procedure:set-air-gap", "procedure:close-leg", "service:full-service"];
+    for text in texts {
+        let done = shop.run(&["approve", text, "--by", "A. Wren", "--date", "2026-05-04"]);
+        assert!(done.status.success(), "{text}: {}", out(&done));
+    }
+    std::fs::create_dir_all(shop.file("specs/jobs/2026")).expect("a folder");
+    shop.write(
+        "specs/jobs/2026/0001.yaml",
+        "fork: tarn-41\nservice: full-service\nmachine: {maker: Ulm Motors, model: Kestrel 600, frame: \"7Q0412\"}\ndate: \"2026-05-04\"\nskipped:\n  - {what: set-air-gap, why: the gauge is away}\n",
+    );
+    let told = || out(&shop.run(&["check", "--format", "short"]));
+    let before = told();
+    assert!(!before.contains("review-stale") && !before.contains("job-left-out"), "{before}");
+    let text = std::fs::read_to_string(shop.file("procedures/set-air-gap.md")).expect("a procedure");
+    std::fs::remove_file(shop.file("procedures/set-air-gap.md")).expect("removed");
+    let renamed = text.replace("id: set-air-gap", "id: measure-the-gap");
+    shop.write("procedures/measure-the-gap.md", &renamed);
+    // Whoever still names it as it was is told how it is called.
+    let was = renamed.replace("id: measure-the-gap\n", "id: measure-the-gap\nwas: [set-air-gap]\n");
+    shop.write("procedures/measure-the-gap.md", &was);
+    let named = out(&shop.run(&["check"]));
+    assert!(named.contains("write `measure-the-gap`, as it is called now"), "{named}");
+    shop.replace(
+        "procedures/services/full-service.yaml",
+        "procedures: [set-air-gap, close-leg]",
+        "procedures: [measure-the-gap, close-leg]",
+    );
+    let after = told();
+    assert_eq!(after, before);
+    built(&shop);
+    let old = page(&shop, "procedures/set-air-gap.html");
+    assert!(old.contains("measure-the-gap.html") && old.contains("This procedure was on record as"), "{old}");
+    assert!(
+        page(&shop, "forks/tarn-41/full-service.html").contains("data-was=\"procedures/set-air-gap.html\"")
+    );
+    // Without `was:` the review is lost, and the job's step with it.
+    shop.write("procedures/measure-the-gap.md", &renamed);
+    let lost = told();
+    assert!(lost.contains("the procedure `measure-the-gap`") && lost.contains("job-left-out"), "{lost}");
+}
+
+/// The numbers under `parts:` are ordered from: a review covers them, and a change of one is told.
+#[test]
+fn a_review_covers_the_parts_that_a_record_orders_by_number() {
+    let shop = small();
+    let with = |number: &str| format!("id: tarn-41\nparts:\n  - {{title: Seal kit, number: \"{number}\"}}\n");
+    shop.replace("specs/forks/tarn-41.yaml", "id: tarn-41\n", &with("PX 41"));
+    let done = shop.run(&["approve", "tarn-41", "--by", "A. Wren", "--date", "2026-05-04"]);
+    assert!(done.status.success(), "{}", out(&done));
+    let told = || out(&shop.run(&["check", "--format", "short"]));
+    assert!(!told().contains("the list of parts"), "{}", told());
+    shop.replace("specs/forks/tarn-41.yaml", "PX 41", "PX 14");
+    assert!(told().contains("the list of parts changed since A. Wren reviewed it"), "{}", told());
+    shop.replace("specs/forks/tarn-41.yaml", &with("PX 14"), "id: tarn-41\n");
+    assert!(told().contains("the list of parts went away since A. Wren reviewed it"), "{}", told());
+}
+
+/// An older program in a shop that went on with a later one: it says so, and leaves every byte as it is.
+#[test]
+fn a_shop_of_a_later_notation_is_told_and_nothing_in_it_is_changed() {
+    let shop = small();
+    shop.replace("specs/shop.yaml", "waste: 5 %", "waste: 5 %\nnotation: 2\nonly_later: known");
+    shop.write("from-tablet.yaml", "fork: tarn-41\n");
+    let files = || {
+        let list = walkdir::WalkDir::new(shop.file("")).sort_by_file_name().into_iter().flatten();
+        let list = list.filter(|entry| entry.file_type().is_file());
+        list.map(|entry| (entry.path().to_owned(), std::fs::read(entry.path()).expect("a file")))
+            .collect::<Vec<_>>()
+    };
+    let before = files();
+    let told = out(&shop.run(&["check", "--format", "short"]));
+    assert!(told.contains("later-notation") && told.contains("1 error"), "{told}");
+    assert!(!told.contains("only_later"), "what it cannot know is no mistake: {told}");
+    for arguments in [
+        &["build"][..],
+        &["approve", "tarn-41", "--by", "A. Wren", "--date", "2026-05-04"],
+        &["new", "fork", "another", "--like", "tarn-41"],
+        &["new", "oil", "another"],
+        &["new", "job", "tarn-41:full-service", "--date", "2026-05-04"],
+        &["job", "take", "from-tablet.yaml"],
+        &["library", "update"],
+        &["schema"],
+    ] {
+        let done = shop.run(arguments);
+        let said = out(&done) + &String::from_utf8_lossy(&done.stderr);
+        assert!(!done.status.success() && said.contains("notation 2"), "{arguments:?}: {said}");
+        assert!(files() == before, "{arguments:?} changed something");
+    }
+}

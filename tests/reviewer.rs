@@ -108,6 +108,66 @@ fn a_fault_in_a_template_of_the_shop_is_told_at_its_place() {
     assert!(!shop.file("site/index.html").exists(), "nothing is published");
 }
 
+/// Forks that are as one of the demo shop but for one thing, so that what forks share must be told apart by it.
+const ALMOST_ALIKE: [(&str, &str); 7] = [
+    ("value: 62 N·m (46 lbf·ft)", "value: 63 N·m (46 lbf·ft)"),
+    ("rebound: {value: 9 clicks, counted: from-closed}", "rebound: {value: 9 clicks, counted: from-open}"),
+    (
+        "air_gap:\n    value: 110 mm ± 2 mm (4.33 in)\n    source: [sheet, bench]",
+        "air_gap:\n    value: unknown\n    source: [sheet, bench]",
+    ),
+    ("compression: {value: 11 clicks,", "compression: {left: 11 clicks, right: 12 clicks,"),
+    ("stanchion_limit: ≥ 40.95 mm", "stanchion_limit: ≥ 40.95 mm (1.612 in)"),
+    ("family: tarnholm-inverted\n", "family: tarnholm-inverted\nchoices: {bars: above-clamp}\n"),
+    (
+        "protector: not fitted",
+        "protector: {value: 4 N·m (3 lbf·ft), thread: M5 × 0.8, thread_state: dry, note: \"A brush by hand.\"}",
+    ),
+];
+
+#[test]
+fn a_shop_with_templates_of_its_own_gets_the_same_pages_without_the_short_cuts() {
+    let shop = ShopCopy::new();
+    let record = std::fs::read_to_string(shop.file("specs/forks/tarnholm-u41.yaml")).expect("the record");
+    let (record, _) = record.split_once("\nreviewed:\n").expect("its reviews");
+    for (n, (old, new)) in ALMOST_ALIKE.into_iter().enumerate() {
+        assert!(record.contains(old), "{old}");
+        let alike = record.replacen(old, new, 1).replace("status: published", "status: draft");
+        let alike = alike.replace("id: tarnholm-u41\n", &format!("id: alike-{n}\n"));
+        shop.write(
+            &format!("specs/forks/alike-{n}.yaml"),
+            &alike.replace("model: Sable", &format!("model: Sable {n}")),
+        );
+    }
+    let build = |what: &str| {
+        let done = shop.run(&["build", "--out", "made"]);
+        assert_eq!(done.status.code(), Some(0), "{what}: {}", out(&done));
+        let mut made = files(&shop.file("made"));
+        made.remove("edition.json");
+        made
+    };
+    let without = build("no templates");
+    assert!(without.len() > 500, "{} files", without.len());
+    // Which template it is does not matter: with any, every page gets its texts whole. This one says what ours says.
+    std::fs::create_dir(shop.file("templates")).expect("a folder");
+    shop.write("templates/404.html", include_str!("../templates/404.html"));
+    assert_eq!(first_difference(&without, &build("a template of its own")), None);
+    // One that looks at the texts themselves, and is changed between two builds.
+    let base = "{% extends \"builtin/service.html\" %}{% block main %}{{ super() }}";
+    for (filter, holds) in [("length", "<i>"), ("upper", "<SECTION")] {
+        let own = format!(
+            "{base}<i>{{{{ page.phases[0].sections[0].section_html | {filter} | safe }}}}</i>{{% endblock %}}"
+        );
+        shop.write("templates/service.html", &own);
+        let made = build(filter);
+        let page = String::from_utf8_lossy(&made["forks/alike-0/full-service.html"]).into_owned();
+        assert!(page.contains(holds) && !page.contains('\0'), "{filter}");
+        assert!(!page.contains("<i>3</i>"), "the text is counted, and no mark in its place");
+    }
+    std::fs::remove_dir_all(shop.file("templates")).expect("removed");
+    assert_eq!(first_difference(&without, &build("no templates again")), None);
+}
+
 /// The pages a build with `--out made` had to write, from what it says.
 fn written(done: &std::process::Output) -> usize {
     let said = String::from_utf8_lossy(&done.stderr);

@@ -4,6 +4,9 @@ use std::fs;
 use std::io;
 use std::path::Path;
 
+/// Seeds whose cards have no room for the mark of a fork that nobody has reviewed, as every fork that is made here.
+const LEFT_OUT: [&str; 1] = ["velmora-a48"];
+
 /// Makes a shop of `models` forks in `out`, which must be empty or absent, from the shop in `from`.
 ///
 /// # Errors
@@ -24,9 +27,11 @@ pub fn make_shop(from: &Path, models: usize, out: &Path) -> io::Result<()> {
             let within = item.path().strip_prefix(from).map_err(io::Error::other)?;
             if item.file_type().is_dir() {
                 fs::create_dir_all(out.join(within))?;
-            } else if within.starts_with("specs/forks") {
+            } else if within.starts_with("specs/forks") && within.extension() == Some("yaml".as_ref()) {
                 let id = item.path().file_stem().unwrap_or_default().to_string_lossy().into_owned();
-                seeds.push((id, fs::read_to_string(item.path())?));
+                if !LEFT_OUT.contains(&id.as_str()) {
+                    seeds.push((id, fs::read_to_string(item.path())?));
+                }
             } else if within != Path::new("specs/released.yaml") {
                 fs::copy(item.path(), out.join(within))?;
             }

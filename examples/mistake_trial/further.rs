@@ -38,7 +38,7 @@ fn action(world: &World, step: &Step) -> Span {
 fn actions(world: &World) -> Vec<(&Procedure, Span)> {
     let shop = &world.checked.shop;
     let of = |one: &'_ Procedure| one.body.steps().map(|step| action(world, step)).collect::<Vec<_>>();
-    shop.procedures.iter().flat_map(|one| of(one).into_iter().map(move |span| (one.as_ref(), span))).collect()
+    shop.procedures.iter().flat_map(|one| of(one).into_iter().map(move |span| (one, span))).collect()
 }
 
 fn named(procedure: &Procedure) -> [String; 1] {
@@ -173,7 +173,7 @@ pub fn calibration(world: &World) -> Vec<Mistake> {
 /// A gauge exchanged, in head and steps, for one with another scale.
 pub fn gauge(world: &World) -> Vec<Mistake> {
     let shop = &world.checked.shop;
-    let scale = |id: &str| Some(shop.tool(id)?.reads(Dimension::Pressure)?.greatest_si());
+    let scale = |id: &str| Some(crate::work::ends(&shop.tool(id)?.reads(Dimension::Pressure)?)?.1);
     let mut out = Vec::new();
     for procedure in shop.procedures.iter() {
         for id in &procedure.tools {

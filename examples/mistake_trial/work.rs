@@ -186,7 +186,7 @@ pub fn turn_words(world: &World) -> Vec<Mistake> {
 }
 
 /// The ends of a range, SI.
-fn ends(range: &Quantity) -> Option<(f64, f64)> {
+pub fn ends(range: &Quantity) -> Option<(f64, f64)> {
     let Shape::Range { from, to } = &range.main().shape else { return None };
     let si = |number: String| Some(range.main().unit.to_si(number.parse().ok()?));
     Some((si(from.to_string())?, si(to.to_string())?))

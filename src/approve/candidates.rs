@@ -9,8 +9,8 @@ use crate::pipeline::Checked;
 use crate::record::{RecordKind, SpecLine, SpecRecord};
 use crate::resolve::Shop;
 use crate::review::{
-    CHOICE, CHOICES, Comparison, GONE, MACHINES, RecordReview, Standing, choice_code, choices_code,
-    inherited_choices, is_estimate, lines, machines_code, own_choices, value_code,
+    CHOICE, CHOICES, Comparison, GONE, MACHINES, PARTS, RecordReview, Standing, choice_code, choices_code,
+    inherited_choices, is_estimate, lines, machines_code, own_choices, parts_code, value_code,
 };
 
 /// A value that can be reviewed.
@@ -74,6 +74,9 @@ pub(super) fn candidates<'c>(
         }
         None if record.kind == RecordKind::Family => add(CHOICES, choices_code(&own_choices(record)), None),
         None => {}
+    }
+    if !record.parts.is_empty() {
+        add(PARTS, parts_code(&record.parts), None);
     }
     for gone in &review.gone {
         add(&gone.key, GONE.to_owned(), None);

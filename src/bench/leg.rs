@@ -48,32 +48,58 @@ impl Leg {
     /// assert!((leg.force_at(millimetres(20.0), 1.0).unwrap().value - 270.0).abs() < 1e-9);
     /// ```
     pub fn force_at(&self, travel: Length, n: f64) -> Result<Force, OutOfRange> {
+        let at = self.at(travel)?;
+        let spring = self.spring_at(at, 0.0)?;
+        Ok(together(spring, self.beside_spring(at, n)?))
+    }
+
+    fn at(&self, travel: Length) -> Result<At, OutOfRange> {
         let stroke = range::positive("stroke", self.stroke.value, MM, 500.0)?;
         let x = range::not_negative("travel", travel.value, MM, stroke * 1000.0)?.min(stroke);
-        let mut sum = force(0.0);
-        if let Some((spring, preload)) = &self.spring {
-            let preload = range::not_negative("preload", preload.value, MM, 600.0)?;
-            sum += spring.force_at(length(preload + x))?;
-        }
+        Ok(At { stroke, x })
+    }
+
+    /// What the main spring pushes, with so much more preload, in metres; nothing in a leg that has none.
+    fn spring_at(&self, at: At, more: f64) -> Result<Force, OutOfRange> {
+        let Some((spring, preload)) = &self.spring else { return Ok(force(0.0)) };
+        let preload = range::not_negative("preload", preload.value + more, MM, 600.0)?;
+        spring.force_at(length(preload + at.x))
+    }
+
+    /// What top-out spring, bottoming stop, air and gas push: the same whatever the preload of the main spring.
+    fn beside_spring(&self, at: At, n: f64) -> Result<[Force; 4], OutOfRange> {
+        let mut beside = [force(0.0); 4];
         if let Some(top_out) = &self.top_out {
-            sum -= top_out.force_with(length(x))?;
+            beside[0] = -top_out.force_with(length(at.x))?;
         }
         if let Some(stop) = &self.bottoming {
-            sum += stop.force_with(length(stroke - x))?;
+            beside[1] = stop.force_with(length(at.stroke - at.x))?;
         }
         if let Some(air) = &self.air {
-            sum += air.force_at(length(x), n)?;
+            beside[2] = air.force_at(length(at.x), n)?;
         }
         if let Some(gas) = self.gas {
-            sum += force(range::not_negative("force of the gas on its rod", gas.value, NEWTON, 5000.0)?);
+            beside[3] = force(range::not_negative("force of the gas on its rod", gas.value, NEWTON, 5000.0)?);
         }
-        Ok(sum)
+        Ok(beside)
     }
 
     /// [`Leg::force_at`] for slow and fast travel.
     pub(crate) fn force_band(&self, travel: Length) -> Result<Band<Force>, OutOfRange> {
         Ok(Band { slow: self.force_at(travel, SLOW)?, fast: self.force_at(travel, FAST)? })
     }
+}
+
+/// The force of the main spring and of all beside it.
+fn together(spring: Force, beside: [Force; 4]) -> Force {
+    beside.into_iter().fold(spring, |sum, one| sum + one)
+}
+
+/// A travel that was looked at, and the stroke it lies in, in metres.
+#[derive(Debug, Clone, Copy)]
+struct At {
+    stroke: f64,
+    x: f64,
 }
 
 /// The load on one leg, along it, from the load on the front axle.
@@ -209,13 +235,15 @@ pub fn preload_for(left: &Leg, right: &Leg, found: Length, wanted: Length) -> Re
     let Some(least) = preloads.clone().reduce(f64::min) else {
         return Err(OutOfRange::Unreachable { why: "no leg has a spring that is preloaded" });
     };
+    // Of all that pushes, preload changes the main springs alone.
+    let beside = |leg: &Leg| {
+        let at = leg.at(wanted)?;
+        Ok((at, leg.beside_spring(at, SLOW)?))
+    };
+    let beside = [beside(left)?, beside(right)?];
     let push = |more: f64| -> Result<f64, OutOfRange> {
-        both.iter().try_fold(0.0, |sum, leg| {
-            let turned = Leg {
-                spring: leg.spring.clone().map(|(s, p)| (s, length(p.value + more))),
-                ..(*leg).clone()
-            };
-            Ok(sum + turned.force_at(wanted, SLOW)?.value)
+        both.iter().zip(&beside).try_fold(0.0, |sum, (leg, (at, beside))| {
+            Ok(sum + together(leg.spring_at(*at, more)?, *beside).value)
         })
     };
     let (mut low, mut high) = (-least, MOST_PRELOAD_CHANGE);

@@ -425,9 +425,14 @@ fn drawn_in_full(drawn: &DrawnIn) -> String {
 fn drawn_in_short(drawn: &DrawnIn) -> String {
     let pull = drawn.pull.value;
     if drawn.travel.value > 0.0 {
-        format!("Main chamber empty, the leg draws in {}, pulled with {pull:.0}\u{a0}N: hands clear.", goes_in(drawn))
+        format!(
+            "Main chamber empty, the leg draws in {}, pulled with {pull:.0}\u{a0}N: hands clear.",
+            goes_in(drawn)
+        )
     } else {
-        format!("Main chamber empty, the balance chamber pulls with {pull:.0}\u{a0}N; the wheel holds the leg out.")
+        format!(
+            "Main chamber empty, the balance chamber pulls with {pull:.0}\u{a0}N; the wheel holds the leg out."
+        )
     }
 }
 

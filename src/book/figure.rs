@@ -209,7 +209,11 @@ fn how(shop: &Shop, entry: &Entry) -> String {
 /// How a setting is counted, and what its first click is called: by the shop's own count where the record does not say.
 pub fn counting(shop: &Shop, entry: &Entry) -> [String; 2] {
     let [counted, first] = ["counted", "first_click"].map(|key| attribute_text(entry, key));
-    let clicks = entry.value.as_ref().and_then(Value::quantity).is_some_and(|said| said.main().unit.symbol == "clicks");
+    let clicks = entry
+        .value
+        .as_ref()
+        .and_then(Value::quantity)
+        .is_some_and(|said| said.main().unit.symbol == "clicks");
     let from_closed = entry.attributes.get("counted").is_some_and(|named| named.text.text == "from-closed");
     if !first.is_empty() || !clicks || !from_closed {
         return [counted, first];

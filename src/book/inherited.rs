@@ -45,7 +45,6 @@ fn accepted(fork: &CheckedFork) -> Vec<String> {
 /// What a card says of the sign, and of choices that nobody compared: its steps hang on them. Empty where everything
 /// was compared. Before it stands what an approver lets stand of the fork as a whole.
 pub fn on_card(fork: &CheckedFork) -> String {
-    let sign = fork.inherited.values.keys().any(|field| fork.is_uncompared(*field));
     let choices = fork.inherited.open_choices().count();
     let steps = match choices {
         0 => String::new(),
@@ -54,11 +53,14 @@ pub fn on_card(fork: &CheckedFork) -> String {
             count(n, "choice", "choices")
         ),
     };
-    let sign = if sign { ON_CARD } else { "" };
+    let signs = on_wall(fork);
+    [signs.as_str(), steps.as_str()].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// The same for a card without steps: what is let stand, and what the sign means.
+pub fn on_wall(fork: &CheckedFork) -> String {
+    let sign = fork.inherited.values.keys().any(|field| fork.is_uncompared(*field));
     let accepted = accepted(fork).join(" ");
-    [accepted.as_str(), sign, steps.as_str()]
-        .into_iter()
-        .filter(|text| !text.is_empty())
-        .collect::<Vec<_>>()
-        .join(" ")
+    let sign = if sign { ON_CARD } else { "" };
+    [accepted.as_str(), sign].into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")
 }

@@ -17,6 +17,11 @@ pub fn card_href(fork: &str, service: &str) -> String {
     format!("cards/{fork}--{service}.html")
 }
 
+/// The hang cards of the forks of a volume, counted from 0, to print in one go.
+pub fn wall_binder_href(volume: usize) -> String {
+    format!("cards/hang/{}.html", volume + 1)
+}
+
 /// The page of an oil.
 pub fn oil_href(id: &str) -> String {
     format!("oils/{id}.html")

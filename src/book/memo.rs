@@ -82,6 +82,8 @@ pub struct Memo<'s> {
     pub orders: Kept<(&'s str, Variant<'s>), Arc<str>>,
     /// The codes of each fork's cards, in the order of its services.
     pub codes: HashMap<&'s str, OnceLock<Vec<Codes>>>,
+    /// The codes of each fork's hang card.
+    pub hang: HashMap<&'s str, OnceLock<Codes>>,
     /// The texts of the forks that were asked for last.
     pub texts: Recent<'s>,
 }
@@ -95,6 +97,7 @@ impl<'s> Memo<'s> {
             caution_texts: Kept::default(),
             orders: Kept::default(),
             codes: forks.iter().map(|fork| (fork.id.as_str(), OnceLock::new())).collect(),
+            hang: forks.iter().map(|fork| (fork.id.as_str(), OnceLock::new())).collect(),
             texts: Recent::default(),
         }
     }

@@ -2,7 +2,7 @@
 
 use super::links::spring_href;
 use super::view::{CardTable, Link};
-use crate::bench::choose::carries;
+use crate::bench::choose::{carries, load_at};
 use crate::bench::leg::{Leg, load_per_leg};
 use crate::bench::spring::Spring;
 use crate::bench::units::{Angle, Force, GRAVITY, Length, Mass, SpringRate, force, mass};
@@ -106,6 +106,111 @@ impl<'f> Known<'f> {
     fn load(&self, kilograms: f64) -> Option<Force> {
         let weight = |mass: Mass| force(mass.value * GRAVITY);
         Some(2.0 * load_per_leg(weight(mass(kilograms)), weight(self.unsprung), self.rake).ok()?)
+    }
+}
+
+/// A spring that was weighed against the sags that were read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Weighed {
+    /// What it is called.
+    pub title: String,
+    /// The preload for the sag with rider that is wanted, m; else why there is none.
+    pub preload: Result<f64, String>,
+    /// The sag of the machine alone with that preload, m.
+    pub alone: f64,
+    /// Whether the preload lies outside of what the adjuster gives.
+    pub spacer: bool,
+}
+
+/// What a pair of sags says of the spring.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Advice {
+    /// What is wanted: alone, then with rider, m.
+    pub wanted: [f64; 2],
+    /// Each spring, the fork's own first.
+    pub springs: Vec<Weighed>,
+    /// The place of the one whose sag alone comes nearest, with a preload that the adjuster gives where one does.
+    pub best: Option<usize>,
+}
+
+/// What static sag and sag with rider, as read with the preload on record, say of the spring: the loads follow from
+/// them, and each spring is weighed against what the record wants. Readings in m.
+///
+/// # Errors
+/// What is missing, a sentence.
+pub fn advice(shop: &Shop, fork: &CheckedFork, alone: Length, rider: Length) -> Result<Advice, String> {
+    let on = |key: Key| fork.any(key.id()).and_then(Resolved::quantity).and_then(Quantity::length);
+    let [Some(still), Some(ridden)] = [key::SETUP_SAG_STATIC, key::SETUP_SAG_RIDER].map(on) else {
+        return Err("the record wants no static sag, or no sag with rider".to_owned());
+    };
+    let legs = Side::BOTH.map(|side| fork.derived.leg(side).forces.value());
+    let [Some(left), Some(right)] = legs else {
+        return Err("the forces of a leg are not worked out: its page says what is missing".to_owned());
+    };
+    let own = [left, right].into_iter().find_map(|leg| leg.spring.as_ref()).map(|(spring, _)| spring.clone());
+    let Some(own) = own else { return Err("no leg has a spring that could be another one".to_owned()) };
+    let load = |sag: Length| load_at([left, right], sag).map_err(|why| why.to_string());
+    let loads = [load(alone)?, load(rider)?];
+    let range = fork.derived.legs.iter().find_map(|leg| leg.preload.value()).map(|preload| {
+        let most = preload.set.as_ref().map_or(preload.backed_off.value, |set| set.greatest.value);
+        (preload.backed_off.value, most)
+    });
+    let stock = fitting(shop, fork).into_iter().filter_map(|record| Some((record.title(), rates(record)?)));
+    let weigh = |(title, spring): (String, Spring)| match carries([left, right], &spring, loads, ridden) {
+        Ok(found) => {
+            let preload = found.preload.value;
+            let inside = |(least, most)| preload >= least - ROUNDING && preload <= most + ROUNDING;
+            let spacer = !range.is_some_and(inside);
+            Weighed { title, preload: Ok(preload), alone: found.alone.value, spacer }
+        }
+        Err(why) => Weighed { title, preload: Err(why.to_string()), alone: 0.0, spacer: true },
+    };
+    let fitted = std::iter::once(("as recorded".to_owned(), own));
+    let springs: Vec<Weighed> = fitted.chain(stock).map(weigh).collect();
+    let off = |one: &Weighed| (one.spacer, (one.alone - still.value).abs());
+    let can = springs.iter().enumerate().filter(|(_, one)| one.preload.is_ok());
+    let best = can.min_by(|(_, a), (_, b)| {
+        let (a, b) = (off(a), off(b));
+        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+    });
+    let best = best.map(|(at, _)| at);
+    Ok(Advice { wanted: [still.value, ridden.value], springs, best })
+}
+
+/// How far the sag alone may be from what is wanted before a spring is called too soft or too stiff, m. Common practice,
+/// no source.
+const CLOSE: f64 = 0.004;
+
+/// What a sag alone says of a spring that is set for the sag with rider.
+fn word(alone: f64, wanted: f64) -> &'static str {
+    match alone - wanted {
+        off if off < -CLOSE => "too soft",
+        off if off > CLOSE => "too stiff",
+        _ => "right",
+    }
+}
+
+impl Advice {
+    /// The spring that comes nearest, and what it still is: `right`, `too soft` or `too stiff`; `None` where none of
+    /// them can be set for the rider.
+    pub fn nearest(&self) -> Option<(&Weighed, &'static str)> {
+        let spring = self.springs.get(self.best?)?;
+        Some((spring, word(spring.alone, self.wanted[0])))
+    }
+
+    /// What is to be said of the fork's own spring, a sentence.
+    pub fn verdict(&self) -> String {
+        let [still, ridden] = self.wanted.map(|metres| format!("{:.0}\u{a0}mm", metres * 1e3));
+        let Some(own) = self.springs.first() else { return String::new() };
+        let preload = match &own.preload {
+            Err(why) => return format!("The spring cannot be set for {ridden} with rider: {why}."),
+            Ok(preload) => format!("{:.1}\u{a0}mm of preload", preload * 1e3),
+        };
+        let alone = format!("{:.0}\u{a0}mm", own.alone * 1e3);
+        let word = word(own.alone, self.wanted[0]);
+        format!(
+            "Set for {ridden} with rider ({preload}), the machine alone sags {alone}; {still} is wanted: the spring is {word}."
+        )
     }
 }
 

@@ -4,14 +4,17 @@ use std::collections::BTreeSet;
 use std::sync::{Arc, OnceLock};
 
 use super::doubt::{Doubts, IN_DOUBT, doubted};
-use super::facts::Facts;
+use super::facts::{Facts, tables_for};
 use super::figure::{figures, row_of};
+use super::reading::holds;
 use super::short::short_text;
 use super::sign::signed;
 use super::view::{Figure, Row};
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
-use crate::resolve::Shop;
+use crate::judge::{AskedValue, asked};
+use crate::output::Digest;
+use crate::resolve::{Shop, Side};
 
 /// What is told of a fork, each part made when it is first asked for.
 #[derive(Debug)]
@@ -22,6 +25,9 @@ pub struct ForkTexts<'s> {
     figures: Vec<OnceLock<Arc<[Figure]>>>,
     short: Vec<OnceLock<Arc<str>>>,
     facts: OnceLock<Facts>,
+    asked: Vec<OnceLock<AskedValue>>,
+    seals: Vec<OnceLock<Digest>>,
+    kind: OnceLock<Digest>,
     doubted: BTreeSet<FieldId>,
 }
 
@@ -35,6 +41,9 @@ impl<'s> ForkTexts<'s> {
             figures: vec![OnceLock::new(); fields],
             short: vec![OnceLock::new(); fields],
             facts: OnceLock::new(),
+            asked: vec![OnceLock::new(); fields],
+            seals: vec![OnceLock::new(); fields],
+            kind: OnceLock::new(),
             doubted: doubted(shop, doubts, fork),
         }
     }
@@ -47,6 +56,30 @@ impl<'s> ForkTexts<'s> {
             made.iter_mut().for_each(|figure| (figure.doubt, figure.taken_over) = (doubt, taken_over));
             made.into()
         })
+    }
+
+    /// What the fork asks of a field's reading.
+    pub fn asked(&self, id: FieldId) -> &AskedValue {
+        self.asked[usize::from(id.0)]
+            .get_or_init(|| asked(&self.shop.catalogue, self.fork, &self.fork.derived, id))
+    }
+
+    /// Stands for all that a text can say of this fork by a field: its value, its figures with their marks, the legs
+    /// that have it, the tables that are read with it. Forks with the same seal are told of it in the same words, but
+    /// for links that name the fork.
+    pub fn seal(&self, id: FieldId) -> Digest {
+        *self.seals[usize::from(id.0)].get_or_init(|| {
+            let field = self.shop.catalogue.field(id);
+            let value = |side: Side| self.fork.on(side, id).map(|resolved| format!("{:?}", resolved.value()));
+            let legs = Side::BOTH.map(|side| (value(side), holds(self.fork, side, id, field)));
+            let tables = tables_for(self.shop, self.fork, field);
+            Digest::of_value(&(self.figures(id), legs, self.fork.is_uncompared(id), tables))
+        })
+    }
+
+    /// Stands for the kind of fork: all that was chosen.
+    pub fn kind(&self) -> Digest {
+        *self.kind.get_or_init(|| Digest::of_value(&self.fork.choices))
     }
 
     /// Whether `check` has a finding open on a field's value.

@@ -8,7 +8,7 @@ use std::sync::Arc;
 use serde::Serialize;
 
 /// A link inside the site.
-#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 pub struct Link {
     /// Where it leads, from the site's top folder.
     pub href: String,
@@ -24,7 +24,7 @@ impl Link {
 }
 
 /// A name and what belongs to it.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct Pair {
     /// The name, such as `Thread`.
     pub name: String,
@@ -33,7 +33,7 @@ pub struct Pair {
 }
 
 /// A source a value rests on.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Hash, Serialize)]
 pub struct SourceRow {
     /// What it is: `maker's sheet`, `measured in the shop`, `common practice` or `estimate`.
     pub kind: String,
@@ -48,7 +48,7 @@ pub struct SourceRow {
 }
 
 /// A finding that somebody let stand.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Hash, Serialize)]
 pub struct Accepted {
     /// What the rule finds, in words: `Outside the usual band`.
     pub finding: String,
@@ -59,7 +59,7 @@ pub struct Accepted {
 }
 
 /// A value as it holds for both legs, for one leg, or for the whole fork.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Hash, Serialize)]
 pub struct Figure {
     /// `left` or `right` where the legs differ, else empty.
     pub side: String,

@@ -8,7 +8,7 @@ use super::view::{Link, Row, VouchView};
 use crate::catalogue::{Field, FieldId};
 use crate::check::CheckedFork;
 use crate::date::Date;
-use crate::review::{CHOICES, MACHINES, RecordReview, Standing, Vouch};
+use crate::review::{CHOICES, MACHINES, PARTS, RecordReview, Standing, Vouch};
 use crate::words::count;
 
 /// The longest name a card has room for, in letters.
@@ -201,6 +201,7 @@ pub fn title(book: &Book, key: &str) -> String {
     match key {
         CHOICES => "Kind of fork".to_owned(),
         MACHINES => "The machines it is fitted to".to_owned(),
+        PARTS => "Parts by number".to_owned(),
         key => {
             let id: Option<FieldId> = book.shop.catalogue.find(key);
             id.map_or_else(|| key.to_owned(), |id| book.shop.catalogue.field(id).title.clone())

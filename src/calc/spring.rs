@@ -3,6 +3,7 @@
 use super::asked::{Asked, Input, Takes, read_as};
 use super::sheet::{MM, NEWTON, RATE, Refusal, Sheet};
 use super::subject::Subject;
+use crate::bench::choose::{carries, load_at, preload_under};
 use crate::bench::leg::{Leg, drop_of_front, load_per_leg, sag, vertical_rate};
 use crate::bench::spring::{
     STEEL_SHEAR_MODULUS, Spring, StoredForce, Winding, coil_bind, held_by_tool, rate_from_wire,
@@ -10,6 +11,7 @@ use crate::bench::spring::{
 use crate::bench::units::{
     Force, GRAVITY, Length, Mass as MassOf, SpringRate as Rate, force, length, pressure, spring_rate,
 };
+use crate::book::springs::advice;
 use crate::catalogue::{Key, key};
 use crate::derive::{Answer, Preload, SetPreload, TOOL_STROKE_MM};
 use crate::quantity::Dimension::{Angle, Length as LengthOf, Mass, SpringRate, Turns};
@@ -317,36 +319,68 @@ fn with_rate(mut leg: Leg, rate: Rate) -> Result<Leg, Refusal> {
 
 /// The preload that brings a sag, in words; `None` where no leg has a spring.
 fn preload_for(left: &Leg, right: &Leg, load: Force, due: Length) -> Option<String> {
-    let with = |preload: Length| {
-        let set = |leg: &Leg| {
-            let mut leg = leg.clone();
-            if let Some((_, own)) = &mut leg.spring {
-                *own = preload;
-            }
-            leg
-        };
-        sag(&set(left), &set(right), load).map_or(f64::INFINITY, |sag| sag.value)
-    };
     if left.spring.is_none() && right.spring.is_none() {
         return None;
     }
-    // More preload, less sag: the wanted sag lies between none and the most that a fork spring is preloaded.
-    let (mut low, mut high) = (0.0, MOST_PRELOAD);
-    if with(length(low)) < due.value {
-        return Some("too stiff: it sags less without any preload".to_owned());
-    }
-    if with(length(high)) > due.value {
-        return Some(format!("too soft: {:.0} mm of preload do not hold it", MOST_PRELOAD * 1000.0));
-    }
-    for _ in 0..60 {
-        let middle = 0.5 * (low + high);
-        if with(length(middle)) > due.value { low = middle } else { high = middle }
-    }
-    Some(format!("{:.1} mm of preload for {:.1} mm", high * 1000.0, due.value * 1000.0))
+    Some(match preload_under([left, right], load, due) {
+        Ok(preload) => {
+            format!("{:.1} mm of preload for {:.1} mm", preload.value * 1000.0, due.value * 1000.0)
+        }
+        Err(why) => why.to_string(),
+    })
 }
 
-/// The most a fork spring is preloaded, m (common practice, no source).
-const MOST_PRELOAD: f64 = 0.060;
+/// What the pair of static sag and sag with rider says of the spring.
+fn sags(asked: &Asked) -> Result<Sheet, Refusal> {
+    let (alone, rider) = (asked.length("alone")?, asked.length("rider")?);
+    let mut sheet = Sheet::default();
+    let Some(fork) = asked.fork else { return without_record(asked, alone, rider) };
+    let found = advice(fork.shop, fork.fork, alone, rider).map_err(|why| asked.not_known(why))?;
+    for spring in &found.springs {
+        match &spring.preload {
+            Ok(preload) => {
+                sheet.number("preload", spring.title.clone(), *preload, MM);
+                if let Some(line) = sheet.lines.last_mut() {
+                    let spacer = if spring.spacer { ", with another spacer" } else { "" };
+                    line.text =
+                        format!("{} of preload{spacer}; alone {:.1} mm", line.text, spring.alone * 1e3);
+                }
+            }
+            Err(why) => sheet.words("preload", spring.title.clone(), why.clone()),
+        }
+    }
+    sheet.words("verdict", "The spring on record", found.verdict().replace('\u{a0}', " "));
+    if let Some((best, word)) = found.nearest() {
+        sheet.words("nearest", "Nearest to both sags", format!("{}: {word}", best.title));
+    }
+    for side in Side::BOTH {
+        fork.told(&fork.derived.leg(side).forces);
+    }
+    sheet.assume(
+        "the sags were read with the preload on record, friction left out; the same spring in each leg",
+    );
+    Ok(sheet)
+}
+
+/// The same of two legs alike of which nothing is known but their springs.
+fn without_record(asked: &Asked, alone: Length, rider: Length) -> Result<Sheet, Refusal> {
+    let mut sheet = Sheet::default();
+    let [left, right] = legs(asked, &mut sheet)?;
+    let (wanted, still) = (asked.length("wanted")?, asked.length("wanted-alone")?);
+    let loads = [load_at([&left, &right], alone)?, load_at([&left, &right], rider)?];
+    let Some((own, _)) = &left.spring else { return Err(Refusal("no leg has a spring".to_owned())) };
+    let found = carries([&left, &right], own, loads, wanted)?;
+    sheet.number("preload", "Preload for the sag with rider", found.preload.value, MM);
+    sheet.number("alone", "The machine alone then sags", found.alone.value, MM);
+    let softer = found.alone.value < still.value;
+    let word = match (found.alone.value - still.value).abs() < 0.0005 {
+        true => "right",
+        false if softer => "too soft: a stiffer one sags more alone",
+        false => "too stiff: a softer one sags less alone",
+    };
+    sheet.words("verdict", "The spring is", word.to_owned());
+    Ok(sheet)
+}
 
 pub(super) static SUBJECTS: &[Subject] = &[
     Subject {
@@ -479,5 +513,41 @@ pub(super) static SUBJECTS: &[Subject] = &[
         ],
         shows: "Nearest to the sag  9.60 N/mm",
         run: for_rider,
+    },
+    Subject {
+        name: "sags",
+        about: "What static sag and sag with rider say of the spring; with a fork, which of the stock",
+        inputs: &[
+            spring_length("alone", "the sag that was read, machine alone", "14 mm", &[]),
+            spring_length("rider", "the sag that was read with the rider", "43 mm", &[]),
+            spring_length("wanted", "the sag with rider that is wanted", "37 mm", &[key::SETUP_SAG_RIDER]),
+            spring_length(
+                "wanted-alone",
+                "the sag of the machine alone that is wanted",
+                "26 mm",
+                &[key::SETUP_SAG_STATIC],
+            ),
+            RATES,
+            PRELOAD,
+            STROKE,
+        ],
+        example: &[
+            "--alone",
+            "14 mm",
+            "--rider",
+            "43 mm",
+            "--wanted",
+            "37 mm",
+            "--wanted-alone",
+            "26 mm",
+            "--rate",
+            "9.1 N/mm",
+            "--preload",
+            "14 mm",
+            "--stroke",
+            "126 mm",
+        ],
+        shows: "Preload for the sag with rider  20.0 mm (0.79 in)",
+        run: sags,
     },
 ];

@@ -21,8 +21,8 @@ use crate::plan::{Plan, Planned};
 use crate::quantity::write_value;
 use crate::record::Phase;
 use crate::resolve::{Resolved, ResolvedFork, Side};
-use crate::review::CardNow;
 use crate::review::code::short;
+use crate::review::{CardNow, HANG};
 use crate::syntax::Scheme;
 
 /// The codes of a fork's cards, in the order of its services.
@@ -141,7 +141,52 @@ fn cautions(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> String {
     json(&cautions)
 }
 
-/// Every card of the shop as it is now, by fork and service.
+/// The codes of a fork's hang card. A step that reads otherwise leaves it as it is, since it has none.
+pub fn hang_codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Codes {
+    let make = || {
+        let texts = book.texts(fork);
+        let facts = texts.facts();
+        let plans = book.plans.of(fork);
+        let services: Vec<_> = plans.iter().map(|plan| said_of(book, fork, plan)).collect();
+        let content = (
+            (HANG, fork.record.title(), machines_line(&fork.record), values_text(book, fork)),
+            services,
+            (&facts.short, card_tables(book.shop, fork), &facts.not_made),
+        );
+        // Text and lists alone: nothing that JSON cannot hold.
+        let content = unsigned(&serde_json::to_string(&content).unwrap_or_default());
+        let values = codes_of(book, fork).first().map(|codes| codes.values.clone());
+        Codes {
+            values: values.unwrap_or_else(|| short(values_text(book, fork).as_bytes())),
+            card: short(content.as_bytes()),
+        }
+    };
+    let made = book.memo.hang.get(fork.id.as_str());
+    made.map_or_else(make, |made| made.get_or_init(make).clone())
+}
+
+/// The order of a service, its hazards, and what is said beside its numbers.
+fn said_of(book: &Book, fork: &CheckedFork, plan: &Plan<'_>) -> impl serde::Serialize + use<> {
+    let order: Vec<(String, Vec<String>)> = plan
+        .items
+        .iter()
+        .map(|item| {
+            let links = item.procedure.body.references.iter();
+            let values = links.filter(|link| matches!(link.scheme, Scheme::Spec | Scheme::Reading));
+            (item.procedure.title.clone(), values.map(|link| link.target.clone()).collect())
+        })
+        .collect();
+    let cautions: BTreeSet<(String, String)> = plan
+        .references()
+        .filter(|link| link.scheme == Scheme::Caution)
+        .filter_map(|link| book.shop.caution(&link.target))
+        .filter(|caution| caution.applies.holds(&fork.choices))
+        .map(|caution| (caution.signal.word().to_owned(), caution.title.clone()))
+        .collect();
+    (order, cautions, beside(book, fork, plan))
+}
+
+/// Every card of the shop as it is now, by fork and service; a fork's hang card last.
 pub fn cards<'s>(book: &Book<'s>) -> Vec<CardNow> {
     let published = book.forks.par_iter().filter(|fork| !fork.record.draft);
     let of_fork = |fork: &'s CheckedFork| {
@@ -152,7 +197,11 @@ pub fn cards<'s>(book: &Book<'s>) -> Vec<CardNow> {
             values: codes.values.clone(),
             card: codes.card.clone(),
         };
-        plans.map(card_now).collect::<Vec<_>>()
+        let Codes { values, card } = hang_codes(book, fork);
+        let hang = CardNow { fork: fork.id.clone(), service: HANG.to_owned(), values, card };
+        // A fork that no service is for has no card of any kind.
+        let hang = (plans.len() > 0).then_some(hang);
+        plans.map(card_now).chain(hang).collect::<Vec<_>>()
     };
     published.flat_map_iter(of_fork).collect()
 }

@@ -7,7 +7,7 @@ use crate::book::view::CardTable;
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{FieldId, Key, key};
 use crate::check::CheckedFork;
-use crate::drawing;
+use crate::drawing::{self, Shape};
 use crate::resolve::{Shop, Side};
 
 /// What a frame holds beside the number.
@@ -31,6 +31,7 @@ pub(super) fn frame_of(
     id: FieldId,
     legs: [bool; 2],
     goes: Goes,
+    low: bool,
 ) -> Option<Frame> {
     let field = shop.catalogue.field(id);
     let mut tables = Vec::new();
@@ -54,7 +55,9 @@ pub(super) fn frame_of(
         made.map(|drawing| drawing.svg).unwrap_or_default()
     };
     let drawing_html = if largest {
-        drawn(goes.keeps(Goes::Drawings), &|| drawing::gap(fork, side))
+        drawn(goes.keeps(Goes::Drawings), &|| {
+            drawing::gap(fork, side, if low { Shape::Low } else { Shape::Tall })
+        })
     } else if is_nut {
         drawn(goes.keeps(Goes::SmallDrawings), &|| drawing::nut(fork, side))
     } else {

@@ -1,6 +1,23 @@
 //! What goes from a card for want of room, in this order, and nothing else. No value, limit, state, hazard word or box
 //! is among them: where a card does not fit without these, the build says so.
 
+use std::cell::Cell;
+use std::ops::RangeInclusive;
+
+thread_local! {
+    /// The least and the last of [`Goes::ORDER`] for which all that was asked since was answered as it was.
+    static ALIKE: Cell<(usize, usize)> = const { Cell::new((0, usize::MAX)) };
+}
+
+/// What `make` makes of a card from which so much went, and for which of [`Goes::ORDER`] it makes the same: for all
+/// that answer alike what it asks. It hears on its own thread of all that [`Goes::keeps`] is asked.
+pub(super) fn alike<T>(make: impl FnOnce() -> T) -> (T, RangeInclusive<usize>) {
+    ALIKE.set((0, usize::MAX));
+    let made = make();
+    let (least, last) = ALIKE.get();
+    (made, least..=last)
+}
+
 /// What went, and with it all before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Goes {
@@ -46,11 +63,32 @@ impl Goes {
 
     /// Whether something is still there: all that goes later is.
     pub fn keeps(self, what: Goes) -> bool {
-        self < what
+        let (least, last) = ALIKE.get();
+        let (kept, what_at) = (self < what, what as usize);
+        ALIKE.set(if kept { (least, last.min(what_at - 1)) } else { (least.max(what_at), last) });
+        kept
     }
 
-    /// What a card says of it, in as few words as it has room for.
-    pub fn said(self) -> &'static str {
-        if self.keeps(Goes::Notes) { "" } else { "More: see the page." }
+    /// What it is called on a card from which it went; empty where the card says it in another place.
+    fn name(self) -> &'static str {
+        match self {
+            Goes::Nothing | Goes::Reasons => "",
+            Goes::Notes => "notes",
+            Goes::Titles => "titles",
+            Goes::SecondUnits => "second units",
+            Goes::SmallDrawings => "drawing of the nut",
+            Goes::Temperatures => "pressures by temperature",
+            Goes::NutTable => "turns of the nut",
+            Goes::Drawings => "drawing of the gap",
+            Goes::Warmth => "warm oil and air",
+            Goes::Tables => "corrections",
+        }
+    }
+
+    /// What a card says of what went from it. `parts`: the parts by number went as well.
+    pub fn said(went: &[Goes], parts: bool) -> String {
+        let names = went.iter().map(|one| one.name()).filter(|name| !name.is_empty());
+        let names: Vec<&str> = names.chain(parts.then_some("parts by number")).collect();
+        if names.is_empty() { String::new() } else { format!("On the page alone: {}.", names.join(", ")) }
     }
 }

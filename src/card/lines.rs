@@ -35,6 +35,10 @@ pub(super) struct Bench<'b, 's> {
     pub wrenches: &'b [&'b Tool],
     /// What went for want of room.
     pub goes: Goes,
+    /// Fields whose values stand elsewhere on the sheet already.
+    pub told: &'b [FieldId],
+    /// The lines are of a job card: a number carries the title of its procedure, and the drawing of the gap is tall.
+    pub titled: bool,
 }
 
 /// A procedure while its lines are made.
@@ -53,7 +57,7 @@ impl Bench<'_, '_> {
 
     /// The lines of the procedure at this place.
     pub fn lines(&self, item: &Planned<'_>, at: usize) -> Vec<CardLine> {
-        let mut work = Work { item, at, asked: asked(self.book, item), told: Vec::new() };
+        let mut work = Work { item, at, asked: asked(self.book, item), told: self.told.to_vec() };
         let mut lines = self.value_lines(&mut work);
         let phase = item.procedure.phase;
         if lines.is_empty() || phase == Some(Phase::Strip) {
@@ -65,7 +69,11 @@ impl Bench<'_, '_> {
         }
         if let Some(first) = lines.first_mut() {
             first.hazards = self.hazards(item);
-            if self.goes.keeps(Goes::Titles) && first.ticks.is_empty() && phase > Some(Phase::Inspect) {
+            if self.titled
+                && self.goes.keeps(Goes::Titles)
+                && first.ticks.is_empty()
+                && phase > Some(Phase::Inspect)
+            {
                 first.under = join(item.procedure.title.trim_end_matches('.'), &first.under);
             }
         }
@@ -107,26 +115,28 @@ impl Bench<'_, '_> {
             let mut line = self.blank(work.at, id, boxes);
             let home = at_home(self.homes, id, work.at);
             let is_home = home != [false; 2];
-            if !is_home && found && work.item.procedure.phase != Some(Phase::Intake) {
-                line.title.push_str(", as found");
-            } else if !is_home && found {
-                // The heading says so.
-            } else if !is_home {
-                line.title.push_str(", again");
-            }
+            self.say_again(
+                &mut line,
+                id,
+                (is_home, found && work.item.procedure.phase != Some(Phase::Intake), found),
+            );
             if let Some(shown) = shown {
                 number(self.book, self.texts, (shown, home), self.wrenches, self.goes, &mut line);
                 let told = beside(self.book, shown);
                 self.add_keys(&mut line, &told);
                 work.told.extend(told);
+                self.add_keys(&mut line, &[shown]);
                 work.told.push(shown);
                 if shown != id {
                     let new = self.texts.short(id);
                     line.under =
                         join(&line.under, &if new.is_empty() { String::new() } else { format!("new {new}") });
                 }
-                if let Some(frame) = frame_of((self.book.shop, self.texts.fork), shown, home, self.goes) {
+                if let Some(frame) =
+                    frame_of((self.book.shop, self.texts.fork), shown, home, self.goes, !self.titled)
+                {
                     put(&mut line, frame);
+                    line.low = !self.titled;
                 }
             } else {
                 let (unit, new) = self.written_in(id, is_home);
@@ -212,6 +222,27 @@ impl Bench<'_, '_> {
         );
         let new = self.texts.short(id);
         (unit, if is_home && !new.is_empty() { format!("new {new}") } else { String::new() })
+    }
+
+    /// Says of a reading that is written at another place as well, how it belongs to its number. What is read before the
+    /// strip stands under a heading that says so.
+    fn say_again(&self, line: &mut CardLine, id: FieldId, (is_home, as_found, before): (bool, bool, bool)) {
+        if is_home {
+            return;
+        }
+        if as_found {
+            line.title.push_str(", as found");
+        } else if !before {
+            // Its number stands once, at the line before.
+            line.title.push_str(", again");
+            line.state = self.as_at(id);
+        }
+    }
+
+    /// At which procedure the number of a reading stands that is written again.
+    fn as_at(&self, id: FieldId) -> String {
+        let home = self.homes.get(&id).and_then(|legs| legs.iter().flatten().next());
+        home.map_or_else(String::new, |at| format!("as at {}", at + 1))
     }
 
     /// Whether a value stands with the number of another field, which has a place of its own on the card.
@@ -335,13 +366,14 @@ fn is_number_of_work(field: &Field) -> bool {
     !matches!(field.kind, Kind::Quantity(crate::quantity::Dimension::Temperature))
 }
 
-fn is_limit(field: &Field) -> bool {
+pub(super) fn is_limit(field: &Field) -> bool {
     matches!(field.form, Form::Limit | Form::Difference)
 }
 
 /// A value with its name, for the middle of a sentence: `dust seal 48 × 58.5 × 11.5 mm`, `order: dust seal, clip`.
 fn named(field: &Field, text: &str) -> String {
     match field.kind {
+        _ if field.form == Form::Difference => format!("L and R differ {text}"),
         Kind::Text | Kind::Choice(_) => format!("{}: {}", lower(&field.short), in_sentence(text)),
         _ => format!("{} {text}", lower(&field.short)),
     }

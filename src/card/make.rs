@@ -1,13 +1,18 @@
 //! A job card made from its parts: the lines of its procedures, laid out on both sides, with as much beside its numbers
 //! as the sheet has room for.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::ops::RangeInclusive;
+use std::rc::Rc;
+
 use super::cautions::head_cautions;
 use super::content::codes_of;
-use super::goes::Goes;
+use super::goes::{Goes, alike};
 use super::lines::Bench;
 use super::number::{wrench_list, wrenches};
-use super::paper::{Level, Levels, Placed, Worked, lay_out};
-use super::places::{asked, homes};
+use super::paper::{Level, Levels, Paper, Placed, Worked, lay_out};
+use super::places::{Home, asked, homes};
 use super::qr::qr;
 use super::unnamed::unnamed;
 use super::view::{CardLine, CardView, JobBox};
@@ -21,10 +26,11 @@ use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
 use crate::book::{Book, build, inherited, text_review, vouch};
+use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::{Plan, Planned};
-use crate::record::Phase;
+use crate::record::{Phase, Tool};
 use crate::resolve::Shop;
 
 /// A card with how far it goes over the sheet's edge.
@@ -49,7 +55,17 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     let plan = &book.plans.of(fork)[n];
     let texts = book.texts(fork);
     let blank = content(book, &texts, plan, n);
-    let made = fit_on(book, &texts, plan, &blank, Marks::All);
+    let homes = homes(book, plan);
+    let wrenches = wrenches(book, plan);
+    let work = Work {
+        book,
+        texts: &texts,
+        plan,
+        homes: &homes,
+        wrenches: &wrenches,
+        made: plan.items.iter().map(|_| RefCell::default()).collect(),
+    };
+    let made = fit_on(&work, &blank, Marks::All);
     let lines: Vec<&CardLine> = made.view.lines().collect();
     let is_marked = lines.iter().any(|line| !line.mark.is_empty());
     let in_doubt = lines.iter().any(|line| line.doubt);
@@ -62,12 +78,12 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     for mark in ["UNREVIEWED", "CHANGED"] {
         name_at_head(&mut marked, mark, lines.iter().filter(|line| line.mark == mark));
     }
-    let fitted = fit_on(book, &texts, plan, &marked, Marks::Doubt);
+    let fitted = fit_on(&work, &marked, Marks::Doubt);
     if fitted.fits() || !in_doubt {
         return fitted;
     }
     name_at_head(&mut marked, IN_DOUBT, lines.iter().filter(|line| line.doubt));
-    fit_on(book, &texts, plan, &marked, Marks::None)
+    fit_on(&work, &marked, Marks::None)
 }
 
 /// Names at the head what carries a mark.
@@ -144,7 +160,7 @@ pub(super) fn address(shop: &Shop, page: &str) -> String {
 }
 
 /// The part of the job that a phase belongs to, and what holds for all of it.
-fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
+pub(super) fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
     match phase {
         None => ("Work", ""),
         Some(Phase::Intake) => {
@@ -160,34 +176,67 @@ fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
 /// Every line of a card with nothing left out, in the order of work.
 pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>) -> Vec<CardLine> {
     let (homes, wrenches) = (homes(book, plan), wrenches(book, plan));
-    let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes: Goes::Nothing };
+    let bench = Bench {
+        book,
+        texts,
+        homes: &homes,
+        wrenches: &wrenches,
+        goes: Goes::Nothing,
+        told: &[],
+        titled: true,
+    };
     plan.items.iter().enumerate().flat_map(|(at, item)| bench.lines(item, at)).collect()
 }
 
+/// The lines of a procedure, with the marks and the levels for which they are the same.
+type Lines = (Marks, RangeInclusive<usize>, Rc<[Placed]>);
+
+/// The procedures of a card while it is laid out: most of their lines are the same whatever goes, and are made once.
+struct Work<'w, 's> {
+    book: &'w Book<'s>,
+    texts: &'w ForkTexts<'s>,
+    plan: &'w Plan<'s>,
+    homes: &'w HashMap<FieldId, Home>,
+    wrenches: &'w [&'s Tool],
+    made: Vec<RefCell<Vec<Lines>>>,
+}
+
+impl Work<'_, '_> {
+    /// The lines of the procedure at this place, where so much went.
+    fn lines(&self, at: usize, item: &Planned<'_>, level: usize, marks: Marks) -> Rc<[Placed]> {
+        let mut made = self.made[at].borrow_mut();
+        let known = made.iter().find(|(known, levels, _)| *known == marks && levels.contains(&level));
+        if let Some((_, _, lines)) = known {
+            return Rc::clone(lines);
+        }
+        let goes = Goes::ORDER[level];
+        let Work { book, texts, homes, wrenches, .. } = self;
+        let (lines, levels) =
+            alike(|| Bench { book, texts, homes, wrenches, goes, told: &[], titled: true }.lines(item, at));
+        let lines: Rc<[Placed]> =
+            lines.into_iter().map(|line| Placed::new(marked(line, marks), Paper::JOB)).collect();
+        made.push((marks, levels, Rc::clone(&lines)));
+        lines
+    }
+}
+
 /// Lays the card out, with as little left out as can be.
-fn fit_on<'s>(
-    book: &Book<'s>,
-    texts: &ForkTexts<'s>,
-    plan: &Plan<'_>,
-    blank: &CardView,
-    marks: Marks,
-) -> Card {
-    let homes = homes(book, plan);
-    let wrenches = wrenches(book, plan);
-    let list = wrench_list(&wrenches);
+fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
+    let list = wrench_list(work.wrenches);
     let level = |n: usize| {
-        let goes = Goes::ORDER[n];
-        let bench = Bench { book, texts, homes: &homes, wrenches: &wrenches, goes };
         let worked = |(at, item): (usize, &Planned<'_>)| {
             let (part, note) = part(item.procedure.phase);
             let note = if note.is_empty() { list.clone() } else { note.to_owned() };
-            let lines = bench.lines(item, at).into_iter().map(|line| Placed::new(marked(line, marks)));
-            Worked { part, note, lines: lines.collect() }
+            Worked { part, note, lines: work.lines(at, item, n, marks), flows: false }
         };
-        Level { view: rest(blank, goes), work: plan.items.iter().enumerate().map(worked).collect() }
+        let items = work.plan.items.iter().enumerate();
+        Level { view: rest(blank, Goes::ORDER[n]), work: items.map(worked).collect() }
     };
     let levels = Levels::new(Goes::ORDER.len(), level);
-    let (laid, view) = lay_out(&levels, turns(book, plan));
+    let said = |went: &[usize], parts: bool| {
+        Goes::said(&went.iter().map(|n| Goes::ORDER[*n]).collect::<Vec<_>>(), parts)
+    };
+    let (laid, view) = lay_out(&levels, turns(work.book, work.plan), said);
     Card { view, front_over: laid.over[0], back_over: laid.over[1] }
 }
 
@@ -203,19 +252,29 @@ fn marked(mut line: CardLine, marks: Marks) -> CardLine {
 /// Head and foot, as far as they stay.
 fn rest(blank: &CardView, goes: Goes) -> CardView {
     let mut view = blank.clone();
-    if !goes.keeps(Goes::Reasons) && !view.not_made.is_empty() {
-        view.not_made = vec!["which and why is on the service page.".to_owned()];
+    rest_of(goes, (&mut view.not_made, &mut view.numbered), (&view.qr_html, &mut view.address));
+    // Room for the names of all that may have gone.
+    let all: Vec<Goes> = Goes::ORDER.into_iter().filter(|one| *one <= goes).collect();
+    view.left_out = Goes::said(&all, false);
+    view.front_left_out = Goes::said(&all, !goes.keeps(Goes::Notes) && !blank.numbered.is_empty());
+    view
+}
+
+/// The lines at head and foot of a card, as far as they stay.
+pub(super) fn rest_of(
+    goes: Goes,
+    (not_made, numbered): (&mut Vec<String>, &mut String),
+    (qr_html, address): (&str, &mut String),
+) {
+    if !goes.keeps(Goes::Reasons) && !not_made.is_empty() {
+        *not_made = vec!["which and why is on the service page.".to_owned()];
     }
     if !goes.keeps(Goes::Notes) {
-        view.numbered.clear();
+        numbered.clear();
     }
-    if !goes.keeps(Goes::Reasons) && !view.qr_html.is_empty() {
-        view.address.clear();
+    if !goes.keeps(Goes::Reasons) && !qr_html.is_empty() {
+        address.clear();
     }
-    view.left_out = goes.said().to_owned();
-    // What goes later stands on the back.
-    view.front_left_out = goes.min(Goes::SecondUnits).said().to_owned();
-    view
 }
 
 /// Where the sheet may be turned: after measuring, as late as before the first oil is poured or a number is set; where

@@ -1,6 +1,7 @@
 //! What stands on a card today and is no part of its code: who vouches for it, what changed since, what is in doubt,
 //! what nobody compared.
 
+use super::hang::hang_card;
 use super::make::{all_lines, content};
 use super::view::CardLine;
 use crate::book::Book;
@@ -15,13 +16,30 @@ pub fn marks<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Vec<String
     let titles = |is: &dyn Fn(&CardLine) -> bool| {
         lines.iter().filter(|line| is(line)).map(|line| line.title.as_str()).collect::<Vec<_>>()
     };
-    let mut out = vec![format!("review: {}", plain(&view.review))];
+    told(&view.review, &view.signs, &titles)
+}
+
+/// The marks of a fork's hang card.
+pub fn hang_marks<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<String> {
+    let view = hang_card(book, fork).view;
+    let titles = |is: &dyn Fn(&CardLine) -> bool| {
+        view.lines().filter(|line| is(line)).map(|line| line.title.as_str()).collect::<Vec<_>>()
+    };
+    told(view.review.trim_start_matches("reviewed "), &view.signs, &titles)
+}
+
+fn told<'l>(
+    review: &str,
+    signs: &str,
+    titles: &dyn Fn(&dyn Fn(&CardLine) -> bool) -> Vec<&'l str>,
+) -> Vec<String> {
+    let mut out = vec![format!("review: {}", plain(review))];
     for mark in ["CHANGED", "UNREVIEWED"] {
         out.extend(named(mark, titles(&|line| line.mark == mark)));
     }
     out.extend(named(IN_DOUBT, titles(&|line| line.doubt)));
-    if !view.signs.is_empty() {
-        out.push(plain(&view.signs));
+    if !signs.is_empty() {
+        out.push(plain(signs));
     }
     out
 }

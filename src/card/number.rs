@@ -55,6 +55,7 @@ pub(super) fn number(
     if field.kind == Kind::Count {
         // Strokes have no unit: they are called by their name.
         line.figures.iter_mut().for_each(|figure| figure.tail = lower(&field.short));
+        line.quiet = true;
     }
     line.estimate = here.iter().any(|(_, value)| value.is_estimate());
     line.mark = vouch::card_mark(book, fork, field, line.estimate).to_owned();

@@ -94,7 +94,12 @@ mod tests {
 
     fn line(title: &str, boxes: &[&str]) -> CardLine {
         let boxes = boxes.iter().map(|one| (*one).to_owned()).collect();
-        CardLine { title: title.to_owned(), keys: title.replace([' ', ','], "-"), boxes, ..CardLine::default() }
+        CardLine {
+            title: title.to_owned(),
+            keys: title.replace([' ', ','], "-"),
+            boxes,
+            ..CardLine::default()
+        }
     }
 
     /// For the apprentice: two empty boxes stand in the order of their names, and what has left and right stays alone.
@@ -128,7 +133,8 @@ mod tests {
     #[test]
     fn a_box_that_belongs_to_a_number_stands_beside_it() {
         let number = CardLine { figures: vec![CardValue::default()], ..line("Bench test", &["L"]) };
-        let paired = pair(vec![number, line("Bench test, balance", &["L kPa"]), line("Main air", &["L kPa"])]);
+        let paired =
+            pair(vec![number, line("Bench test, balance", &["L kPa"]), line("Main air", &["L kPa"])]);
         assert_eq!(paired[0].boxes, ["L", "balance"]);
         assert_eq!(paired.len(), 2);
     }

@@ -91,8 +91,12 @@ pub struct CardLine {
     pub drawing_html: String,
     /// It goes across the sheet, in a frame of its own.
     pub frame: bool,
+    /// A count, such as of strokes: it is counted while it is done, and no size or torque.
+    pub quiet: bool,
     /// It is the number that decides most, and the largest on the sheet.
     pub largest: bool,
+    /// Its drawing is the low one.
+    pub low: bool,
     /// What stands under it goes across, below the number as well.
     pub across: bool,
     /// The number stands below its name, since both have no room on one line.
@@ -174,6 +178,70 @@ pub struct CardView {
     pub parts: Vec<JobBox>,
     /// Boxes of the sign-off.
     pub sign: Vec<JobBox>,
+}
+
+/// A hazard that is met at no number, and where.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct HangHazard {
+    /// The part of the job in which they are met.
+    pub at: String,
+    /// The hazards in a word or two each.
+    pub hazards: Vec<CardHazard>,
+}
+
+/// The one side of a hang card, `hang-sheet.html`.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct HangView {
+    /// The fork's id.
+    pub fork_id: String,
+    /// Maker and model of the fork.
+    pub fork: String,
+    /// What the sheet is, and what it is not.
+    pub what: String,
+    /// How much larger everything is than on a job card, in hundredths: as large as the sheet has room for.
+    pub percent: u32,
+    /// The machines in one line.
+    pub machines: String,
+    /// The day its code was released, `released 2026-03-02`, or that it was not.
+    pub released: String,
+    /// How the values stand.
+    pub review: String,
+    /// Digest of the values, to be typed.
+    pub values_code: String,
+    /// Digest of all that the card says, to be typed.
+    pub print_code: String,
+    /// A picture of the card's address to be read with a telephone: finished SVG, or empty.
+    pub qr_html: String,
+    /// The card's address; empty where the shop gives none.
+    pub address: String,
+    /// What the sign `†` means; may be empty.
+    pub signs: String,
+    /// Cautions that carry a number of this fork or hold for all work on it, worst first.
+    pub cautions: Vec<CardCaution>,
+    /// Hazards that are met at no number, in the order of work.
+    pub hazards: Vec<HangHazard>,
+    /// What is poured and set, across the sheet.
+    pub blocks: Vec<CardBlock>,
+    /// Torques, seals, settings and limits, in columns that are read down one after the other.
+    pub columns: Vec<Vec<CardBlock>>,
+    /// What the letters of the wrenches mean; may be empty.
+    pub wrenches: String,
+    /// When oil, seals and so on are due again, in a line; may be empty.
+    pub due: String,
+    /// The parts that are ordered by number, in a line; may be empty.
+    pub numbered: String,
+    /// Checks that could not be made, and why.
+    pub not_made: Vec<String>,
+    /// What it had no room for and where it stands, one sentence; may be empty.
+    pub left_out: String,
+}
+
+impl HangView {
+    /// Every line.
+    pub fn lines(&self) -> impl Iterator<Item = &CardLine> {
+        let blocks = self.blocks.iter().chain(self.columns.iter().flatten());
+        blocks.flat_map(|block| &block.runs).flat_map(|run| run.columns.iter().flatten())
+    }
 }
 
 impl CardView {

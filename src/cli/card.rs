@@ -8,12 +8,13 @@ use std::process::ExitCode;
 use super::print;
 use super::shop::{Stop, checked};
 use crate::book::Book;
-use crate::card::{content, marks};
+use crate::card::wall::to_take_down;
+use crate::card::{content, hang_marks, marks};
 use crate::check::{CheckedFork, Reach};
 use crate::diagnostic::Severity;
 use crate::pipeline::Checked;
 use crate::record::RecordKind;
-use crate::review::{Answer, CardNow, Fate, look_up};
+use crate::review::{Answer, CardNow, Fate, HANG, look_up};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -21,6 +22,9 @@ pub(super) struct Arguments {
     /// then listed
     #[arg(required = true, value_name = "CODE|FORK")]
     codes: Vec<String>,
+    /// Of forks, the hang card alone: its code, and which copies of it are to be taken down from the wall
+    #[arg(long)]
+    hang: bool,
     /// The shop's folder
     #[arg(long, default_value = ".", value_name = "DIR")]
     shop: PathBuf,
@@ -34,7 +38,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let mut all_current = true;
     for text in &arguments.codes {
         all_current &= match checked.fork(text) {
-            Some(fork) => of_fork(&fork.id, &desk)?,
+            Some(fork) => of_fork(fork, &desk, arguments.hang)?,
             None => of_code(text, &desk)?,
         };
     }
@@ -54,11 +58,18 @@ impl Desk<'_> {
     /// Tells what stands on a card today and is no part of its code.
     fn tell_marks(&self, card: &CardNow) -> Result<(), Stop> {
         let Some(fork) = self.checked.fork(&card.fork) else { return Ok(()) };
+        if card.service == HANG {
+            return self.tell(&hang_marks(self.book, fork));
+        }
         let Some(n) = self.book.plans.of(fork).iter().position(|plan| plan.service.id.text == card.service)
         else {
             return Ok(());
         };
-        for mark in marks(self.book, fork, n) {
+        self.tell(&marks(self.book, fork, n))
+    }
+
+    fn tell(&self, marks: &[String]) -> Result<(), Stop> {
+        for mark in marks {
             writeln!(print::out(), "    {mark}")?;
         }
         Ok(())
@@ -79,13 +90,15 @@ fn forks_in_error(checked: &Checked) -> BTreeSet<&str> {
 }
 
 /// Lists the cards of a fork. Gives whether they can be told and there is one.
-fn of_fork(id: &str, desk: &Desk<'_>) -> Result<bool, Stop> {
+fn of_fork<'s>(fork: &'s CheckedFork, desk: &Desk<'s>, hang: bool) -> Result<bool, Stop> {
+    let id = fork.id.as_str();
     let mut out = print::out();
     if desk.wrong.contains(id) {
         writeln!(out, "{id}: {}", in_error(id))?;
         return Ok(false);
     }
-    let cards: Vec<&CardNow> = desk.now.iter().filter(|card| card.fork == id).collect();
+    let is_meant = |card: &&CardNow| card.fork == id && (!hang || card.service == HANG);
+    let cards: Vec<&CardNow> = desk.now.iter().filter(is_meant).collect();
     if cards.is_empty() {
         writeln!(out, "{id}: has no card: it is a draft, or no service is for it")?;
     }
@@ -96,6 +109,11 @@ fn of_fork(id: &str, desk: &Desk<'_>) -> Result<bool, Stop> {
             .map_or_else(|| "not released".to_owned(), |old| format!("released on {}", old.date.text));
         writeln!(out, "{card}: current: card of {id}, {service}, {when}; values {values}")?;
         desk.tell_marks(now)?;
+    }
+    let down = if cards.is_empty() { Vec::new() } else { to_take_down(desk.book, fork) };
+    for old in &down {
+        let (code, date) = (&old.card.text, &old.date.text);
+        writeln!(out, "{code}: take down: hang card of {id}, released on {date}")?;
     }
     Ok(!cards.is_empty())
 }

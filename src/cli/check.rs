@@ -8,13 +8,13 @@ use std::process::ExitCode;
 use crate::check::{CheckedFork, Reach};
 use crate::compare::not_in;
 use crate::diagnostic::{Finding, did_you_mean, order, summary};
-use crate::pipeline::{Checked, check_shop_on};
+use crate::pipeline::{Checked, check_shop_on, check_sources};
 use crate::record::{RecordKind, stem};
 use crate::site::print_findings;
 use crate::text::Revision;
 
 use super::print;
-use super::shop::{Findings, Format, Stop, checked, tell};
+use super::shop::{Findings, Format, Stop, read, tell};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -32,7 +32,7 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let (shop, wanted) = places(&arguments.what)?;
     // The program ends with it: to take it apart piece by piece would only cost time.
-    let mut checked = ManuallyDrop::new(with_cards(checked(&shop)?));
+    let mut checked = ManuallyDrop::new(with_cards(check_sources(read(&shop)?)));
     let mut left_out = Vec::new();
     if let Some(wanted) = &wanted {
         let file = record(&checked, &shop, wanted)?;

@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use clap::Subcommand;
 
 use super::print;
-use super::shop::{Format, Stop, checked, read, tell};
+use super::shop::{Format, Stop, checked, known as of_known_notation, read, tell};
 use crate::intake::{Offered, Refusal, take as take_in};
 use crate::judge::{Sheets, judge_job};
 use crate::output::make_files;
@@ -60,7 +60,7 @@ fn refuse(why: &str) -> Result<ExitCode, Stop> {
 
 fn take(shop: &Path, files: &[PathBuf]) -> Result<ExitCode, Stop> {
     let mut known = Memory::default();
-    let before = check_again(read(shop)?, &mut known);
+    let before = of_known_notation(check_again(read(shop)?, &mut known))?;
     let mut offered = Vec::with_capacity(files.len());
     for file in files {
         let name = visible_line(&file.to_string_lossy()).into_owned();

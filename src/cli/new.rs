@@ -51,6 +51,30 @@ enum What {
         #[arg(value_parser = id)]
         id: String,
     },
+    /// A spring of the stock
+    Spring {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+    },
+    /// A build: a fork set up for one machine and use
+    Build {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+        /// The fork it is over
+        #[arg(long, value_name = "ID")]
+        over: String,
+    },
+    /// A valving: the shim stacks of a fork, as found and as changed
+    Valving {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+        /// The fork it is of
+        #[arg(long, value_name = "ID")]
+        of: String,
+    },
     /// A procedure
     Procedure {
         /// The new record's id, which is its file's name
@@ -151,6 +175,23 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
                 None => draft::first_of_its_kind(&shop.shop.catalogue, id),
             };
             (arguments.shop.as_path(), vec![draft])
+        }
+        What::Spring { id } => {
+            (arguments.shop.as_path(), vec![draft::spring(&checked(&arguments.shop)?.shop, id)])
+        }
+        What::Build { id, over } => {
+            let shop = checked(&arguments.shop)?;
+            if shop.fork(id).is_some() {
+                return Err(Stop::Said(format!(
+                    "there is a fork or a build `{id}` already: name it otherwise"
+                )));
+            }
+            let draft = draft::build(&shop.shop, fork(&shop, over)?, id);
+            (arguments.shop.as_path(), vec![draft])
+        }
+        What::Valving { id, of } => {
+            let shop = checked(&arguments.shop)?;
+            (arguments.shop.as_path(), vec![draft::valving(fork(&shop, of)?, id)])
         }
         What::Job { what, date } => {
             (arguments.shop.as_path(), vec![job(&checked(&arguments.shop)?, what, date.as_deref())?])

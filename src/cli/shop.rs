@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 
 use super::print;
-use crate::diagnostic::{self, Finding, Severity};
+use crate::diagnostic::{self, Finding, Severity, rules};
 use crate::pipeline::{Checked, Sources, check_sources, read_shop};
 use crate::text::{Files, Folder, last_commit};
 
@@ -84,7 +84,15 @@ impl From<std::io::Error> for Stop {
 
 /// Reads and checks the shop in a folder, as it stands on the day of its last commit.
 pub(super) fn checked(shop: &Path) -> Result<Checked, Stop> {
-    read(shop).map(check_sources)
+    known(check_sources(read(shop)?))
+}
+
+/// A shop whose notation this program knows; into another it writes nothing.
+pub(super) fn known(checked: Checked) -> Result<Checked, Stop> {
+    match checked.findings.iter().find(|finding| finding.rule == &rules::LATER_NOTATION) {
+        Some(later) => Err(Stop::Said(format!("{}: {}", later.message, later.instead))),
+        None => Ok(checked),
+    }
 }
 
 /// Reads the shop in a folder.

@@ -9,6 +9,7 @@ mod drawn_in;
 mod held;
 mod joints;
 #[cfg(test)]
+#[path = "../../tests/common/made_up.rs"]
 pub(crate) mod made_up;
 mod oils;
 mod preload;
@@ -156,7 +157,16 @@ pub(crate) fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
     let sag_rider = sag_under(&ask, &legs, &load_rider);
     let vertical_rate = rate_at_axle(&ask, &legs);
     let drawn_in = drawn_in::drawn_in(&ask, &legs);
-    Derived { joints: joints::joints(&ask, true), legs, drawn_in, load, load_rider, sag, sag_rider, vertical_rate }
+    Derived {
+        joints: joints::joints(&ask, true),
+        legs,
+        drawn_in,
+        load,
+        load_rider,
+        sag,
+        sag_rider,
+        vertical_rate,
+    }
 }
 
 /// Whether both legs hold the very same entries and do the same work.

@@ -203,7 +203,8 @@ fn balance_air_draws_the_leg_in_and_the_wheel_holds_it_out_on_every_combination(
         });
         check_shop(&shop(records)).forks
     };
-    let told = all("10 kg").iter().zip(&all("20 kg")).filter_map(|(light, heavy)| {
+    let (lighter, heavier) = (all("10 kg"), all("20 kg"));
+    let told = lighter.iter().zip(&heavier).filter_map(|(light, heavy)| {
         let (light, heavy) = goes(light).zip(goes(heavy))?;
         assert!(heavy.0 <= light.0, "{light:?} {heavy:?}");
         Some(())

@@ -8,6 +8,7 @@ mod procedure;
 mod service;
 mod shop;
 mod small;
+mod stock;
 mod write;
 
 pub use fork::{first_of_its_kind, fork};
@@ -17,4 +18,5 @@ pub use procedure::procedure;
 pub use service::service;
 pub use shop::shop;
 pub use small::{caution, condition, tool};
+pub use stock::{build, spring, valving};
 pub use write::Draft;

@@ -5,6 +5,6 @@ mod gap;
 mod nut;
 mod svg;
 
-pub use gap::gap;
+pub use gap::{Shape, gap};
 pub use nut::nut;
 pub use svg::{Coordinate, Drawing, c};

@@ -6,6 +6,7 @@ use super::desk::{Entry, Ledger, sheet_path};
 use super::html::{self, link, part, table};
 use super::list;
 use crate::bench::robust::rate;
+use crate::book::springs::advice;
 use crate::catalogue::{FieldId, Key, key};
 use crate::judge::judge_job;
 use crate::quantity::Dimension;
@@ -33,6 +34,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
         part("Next due", &due(machine)),
         part("Jobs", &jobs(machine)),
         part("Settings as left", &settings(ledger, machine)),
+        part("Sag and spring", &sag(ledger, machine)),
         part("Wear", &wear(ledger, machine)),
     ];
     html::page(&title, "../", &body.concat())
@@ -103,6 +105,41 @@ fn settings(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let mut heads = vec!["Setting"];
     heads.extend(machine.jobs.iter().map(|job| job.date.text.as_str()));
     table(&heads, &rows)
+}
+
+/// What the last pair of sags says of the spring; nothing where no job has both.
+fn sag(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
+    let Some(fork) = machine.fork else { return String::new() };
+    let read = |job: &Job, key: Key| {
+        let lines = job.left.iter().chain(&job.found);
+        let line = lines.into_iter().find(|line| line.field == key.id())?;
+        line.on(0)?.value.as_ref()?.quantity()?.length()
+    };
+    let both = |job: &Job| Some((read(job, key::SETUP_SAG_STATIC)?, read(job, key::SETUP_SAG_RIDER)?));
+    let last = machine.jobs.iter().rev().find_map(|job| Some((both(job)?, *job)));
+    let Some(((alone, rider), job)) = last else { return String::new() };
+    let at = format!(
+        "In job {}, {:.0} mm alone and {:.0} mm with rider.",
+        job.number.text,
+        alone.value * 1e3,
+        rider.value * 1e3
+    );
+    let said = match advice(&ledger.checked.shop, fork, alone, rider) {
+        Err(why) => format!("What they say of the spring is not worked out: {why}."),
+        Ok(found) => {
+            let best = found.nearest().filter(|_| found.best > Some(0)).map(|(spring, word)| {
+                let preload = spring.preload.as_ref().map_or(0.0, |preload| preload * 1e3);
+                let spacer = if spring.spacer { " with another spacer" } else { "" };
+                format!(
+                    " Nearest to both: {}, {preload:.1} mm of preload{spacer}, {:.0} mm alone: {word}.",
+                    spring.title,
+                    spring.alone * 1e3
+                )
+            });
+            format!("{}{} Worked out for the preload on record.", found.verdict(), best.unwrap_or_default())
+        }
+    };
+    format!("<p>{}</p>\n<p>{}</p>\n", escape(&at), escape(&said))
 }
 
 /// Each leg's readings over the distance, and how fast they change.

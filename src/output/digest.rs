@@ -1,6 +1,7 @@
 //! Digests: two files, or two sets of inputs, are the same if their digests are.
 
 use std::fmt;
+use std::hash::{Hash, Hasher};
 use std::io;
 use std::path::Path;
 use std::str::FromStr;
@@ -30,11 +31,31 @@ impl Digest {
         Digest(*hasher.finalize().as_bytes())
     }
 
+    /// The digest of all by which a value is equal to another of its type. It holds for this run of the program.
+    pub fn of_value(value: &impl Hash) -> Digest {
+        let mut seen = Seen(blake3::Hasher::new());
+        value.hash(&mut seen);
+        Digest(*seen.0.finalize().as_bytes())
+    }
+
     /// The digest and the size in bytes of an ordinary file, read piece by piece.
     pub(crate) fn of_file(path: &Path) -> io::Result<(Digest, u64)> {
         let mut hasher = blake3::Hasher::new();
         hasher.update_reader(ordinary::open(path)?)?;
         Ok((Digest(*hasher.finalize().as_bytes()), hasher.count()))
+    }
+}
+
+/// Hears what a value gives to be hashed, and keeps all of it in a digest.
+struct Seen(blake3::Hasher);
+
+impl Hasher for Seen {
+    fn write(&mut self, bytes: &[u8]) {
+        self.0.update(bytes);
+    }
+
+    fn finish(&self) -> u64 {
+        self.0.count()
     }
 }
 

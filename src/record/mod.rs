@@ -59,7 +59,7 @@ pub use singled::Singled;
 pub use source::{SourceKind, SourceNote};
 pub use spec::{Beside, SpecLine, SpecRecord};
 pub use spring::Stock;
-pub use template::{BLANK, CAUTION_SAYS, CONDITION_SAYS, PLACEHOLDERS, STEP_PLACEHOLDERS, TOOL_USE};
+pub use template::{BLANK, CAUTION_SAYS, CONDITION_SAYS, PLACEHOLDERS, STEP_PLACEHOLDERS, TOOL_USE, WHY};
 pub use text::Text;
 pub use tool::Tool;
 pub use valving::{Arrangement, Damps, Shim, Stack, Valving};
@@ -77,7 +77,9 @@ pub(crate) use service::read_service;
 pub(crate) use settings::{read_fields, read_settings};
 pub(crate) use singled::singled;
 pub(crate) use spec::{CHOICES_OF_THE_CATALOGUE, read_spec};
-pub(crate) use template::{CALLED, DATA_SHEET, LABEL, MAKER, OIL_MAKER, SHEET, WHAT_IT_IS, acceptance};
+pub(crate) use template::{
+    CALLED, DATA_SHEET, LABEL, MAKER, MARKING, OIL_MAKER, SHEET, WHAT_IT_IS, acceptance,
+};
 pub(crate) use text::{A_VALUE, FOR_FORKS};
 pub(crate) use tool::read_tool;
 pub(crate) use valving::read_valving;

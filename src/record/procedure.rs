@@ -25,6 +25,9 @@ pub struct Procedure {
     /// Its file.
     #[serde(skip)]
     pub file: FileId,
+    /// The ids it had before; reviews, kept links and old jobs of these are its own.
+    #[serde(default, deserialize_with = "texts")]
+    pub was: Vec<Text>,
     /// What it is called.
     pub title: String,
     /// Which part of the job it belongs to.

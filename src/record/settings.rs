@@ -6,7 +6,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 use serde_json::json;
 
-use super::text::{Text, read_apart, texts, value_schema, words};
+use super::text::{Text, read_apart, texts, value_schema, word, words};
 use super::value::read;
 use crate::catalogue::{Catalogue, RawGroup};
 use crate::diagnostic::{Finding, rules};
@@ -69,12 +69,42 @@ pub struct Settings {
     pub approvers: Vec<Text>,
     /// The address the site is served from.
     pub site: Option<Text>,
+    /// The notation that the shop's records are written in, such as 1. A program that knows only an earlier one says so
+    /// and changes nothing. Left out: 1.
+    #[serde(default, deserialize_with = "word")]
+    #[schemars(schema_with = "notation_schema")]
+    pub notation: Option<u32>,
     /// Who says that the pages may be public, and why. Left out: the workflow builds them and publishes nothing.
     #[serde(default)]
     pub public: Public,
     /// What the shop asks of values that can hurt somebody.
     #[serde(default)]
     pub safety_values: SafetyValues,
+}
+
+/// The notation that this program reads: it is raised where an earlier program would read a record, a review or a job
+/// otherwise than it is meant.
+pub const NOTATION: u32 = 1;
+
+fn notation_schema(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({"type": "integer", "minimum": 1, "maximum": 1000})
+}
+
+/// later-notation: the program knows what the shop is written in.
+fn is_known(notation: Option<u32>, root: &Node, findings: &mut Vec<Finding>) {
+    let (Some(there), Some(entry)) = (notation.filter(|there| *there > NOTATION), root.get("notation"))
+    else {
+        return;
+    };
+    findings.push(
+        rules::LATER_NOTATION
+            .at(
+                entry.span,
+                format!("this shop is written in notation {there}, and this program reads up to {NOTATION}"),
+            )
+            .bench("what only a later program knows would be read as a mistake, or not at all")
+            .instead("use the benchleaf that the shop is written for; this one changes nothing here"),
+    );
 }
 
 /// That a shop's pages may be public: makers' figures may have owners, so that somebody answers for it.
@@ -211,6 +241,7 @@ pub(crate) fn read_settings(
     temperatures(&settings, root, findings);
     ranges(&mut settings, root, findings);
     units(&mut settings, root, findings);
+    is_known(settings.notation, root, findings);
     settings.site = settings.site.take().filter(|site| is_address(site, findings));
     settings
 }

@@ -1,7 +1,8 @@
 //! The words that a draft says until somebody writes what is so. None of them may reach a page as if it were so.
 
 /// Every such word of a record in YAML.
-pub const PLACEHOLDERS: [&str; 7] = [MAKER, OIL_MAKER, CALLED, WHAT_IT_IS, SHEET, DATA_SHEET, LABEL];
+pub const PLACEHOLDERS: [&str; 9] =
+    [MAKER, OIL_MAKER, CALLED, WHAT_IT_IS, SHEET, DATA_SHEET, LABEL, MARKING, WHY];
 
 pub(crate) const MAKER: &str = "Who made it";
 
@@ -16,6 +17,11 @@ pub(crate) const SHEET: &str = "The sheet's name and issue";
 pub(crate) const DATA_SHEET: &str = "The data sheet's name and issue";
 
 pub(crate) const LABEL: &str = "The text on the bottle";
+
+pub(crate) const MARKING: &str = "What stands on it";
+
+/// What a draft of a build or a valving says of a change.
+pub const WHY: &str = "Why it was changed";
 
 /// What a draft of a procedure says in its one step, and as that step's reason.
 pub const STEP_PLACEHOLDERS: [&str; 2] =

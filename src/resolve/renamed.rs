@@ -16,10 +16,19 @@ impl Shop {
             .collect()
     }
 
-    /// Released cards and jobs that name a fork as it was called name it as it is called.
+    /// The ids that procedures had, with those they have.
+    pub fn renamed_procedures(&self) -> BTreeMap<String, String> {
+        let former = self.procedures.iter().flat_map(|one| one.was.iter().map(move |was| (was, one)));
+        former
+            .filter(|(was, _)| !self.knows(RecordKind::Procedure, &was.text))
+            .map(|(was, one)| (was.text.clone(), one.id.text.clone()))
+            .collect()
+    }
+
+    /// Released cards and jobs that name a fork or a procedure as it was called name it as it is called.
     pub(crate) fn follow_renames(&mut self) {
-        let renamed = self.renamed_forks();
-        if renamed.is_empty() {
+        let (renamed, procedures) = (self.renamed_forks(), self.renamed_procedures());
+        if renamed.is_empty() && procedures.is_empty() {
             return;
         }
         for card in &mut self.released.cards {
@@ -32,6 +41,13 @@ impl Shop {
             .map(|mut job| {
                 if let Some(now) = renamed.get(&job.fork.text) {
                     Arc::make_mut(&mut job).fork.text.clone_from(now);
+                }
+                if job.skipped.iter().any(|skip| procedures.contains_key(&skip.what.text)) {
+                    for skip in &mut Arc::make_mut(&mut job).skipped {
+                        if let Some(now) = procedures.get(&skip.what.text) {
+                            skip.what.text.clone_from(now);
+                        }
+                    }
                 }
                 job
             })

@@ -11,7 +11,7 @@ use serde_json::{Value as Json, json};
 use super::code::short;
 use crate::catalogue::{Choices, Field, made};
 use crate::quantity::write_value;
-use crate::record::{Entry, Machine, Named, Sides, SpecLine, SpecRecord};
+use crate::record::{Entry, Machine, Named, Part, Sides, SpecLine, SpecRecord};
 
 /// The key under which a review covers what a fork or family has chosen.
 pub const CHOICES: &str = "choices";
@@ -19,6 +19,9 @@ pub const CHOICES: &str = "choices";
 pub const CHOICE: &str = "choices.";
 /// The key under which a review covers the machines a fork is fitted to.
 pub const MACHINES: &str = "machines";
+
+/// The key under which a review covers the parts that a record orders by number.
+pub const PARTS: &str = "parts";
 
 /// What stands in the place of a code where somebody saw that a value had gone.
 pub const GONE: &str = "gone";
@@ -61,6 +64,19 @@ pub fn machines_code(machines: &[Machine]) -> String {
     let mut sorted: Vec<&Machine> = machines.iter().collect();
     sorted.sort_by_key(|machine| (&machine.maker, &machine.model, machine.years, &machine.seen));
     coded(MACHINES, &json!(sorted.into_iter().map(said).collect::<Vec<_>>()))
+}
+
+/// The code of the parts that a record orders by number.
+pub fn parts_code(parts: &[Part]) -> String {
+    let said = |part: &Part| {
+        let mut services: Vec<&str> = part.services.iter().map(|id| id.text.as_str()).collect();
+        services.sort_unstable();
+        json!([plain(&part.title.text), part.number.text, part.count, services])
+    };
+    let mut sorted: Vec<Json> = parts.iter().map(said).collect();
+    // The order they are written in does not count.
+    sorted.sort_by_key(Json::to_string);
+    coded(PARTS, &json!(sorted))
 }
 
 /// The seal over an entry of a record, such as `fork tarn-41`: who, when, and which values with their codes. It

@@ -4,6 +4,7 @@ mod card;
 pub mod code;
 mod differs;
 mod digest;
+mod former;
 mod guards;
 mod library;
 mod limits;
@@ -13,9 +14,9 @@ mod seen;
 mod standing;
 mod texts;
 
-pub use card::CardNow;
+pub use card::{CardNow, HANG};
 pub use differs::differences;
-pub use digest::{CHOICE, CHOICES, GONE, MACHINES};
+pub use digest::{CHOICE, CHOICES, GONE, MACHINES, PARTS};
 pub(crate) use guards::STEP_ORDER;
 pub use guards::{Change, changes};
 pub use library::{Lost, library_of, lost, written};
@@ -29,7 +30,7 @@ pub use standing::{
 
 pub use texts::{GONE_PART, GoneText, TextReviews, TextStanding, of_texts};
 
-pub(crate) use digest::{choice_code, choices_code, machines_code, seal, value_code};
+pub(crate) use digest::{choice_code, choices_code, machines_code, parts_code, seal, value_code};
 pub(crate) use standing::{
     compared_with, counts, inherited_choices, is_approver, is_estimate, is_sealed, later_source, lines,
     own_choices,

@@ -7,7 +7,8 @@
 use std::collections::BTreeMap;
 
 use super::digest::{
-    CHOICE, CHOICES, GONE, MACHINES, choice_code, choices_code, machines_code, seal, value_code,
+    CHOICE, CHOICES, GONE, MACHINES, PARTS, choice_code, choices_code, machines_code, parts_code, seal,
+    value_code,
 };
 use crate::catalogue::{Choices, FieldId};
 use crate::date::Date;
@@ -241,6 +242,7 @@ pub fn of_fork(shop: &Shop, fork: &ResolvedFork, compared: &Inherited) -> Record
         *standing = Standing::NotCompared;
     }
     heads(&entries, MACHINES, || Some(machines_code(&record.machines)), &mut out);
+    parts(&entries, record, &mut out);
     out.gone = entries.gone(shop, record, &out);
     out
 }
@@ -295,6 +297,7 @@ pub fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
     if record.kind == RecordKind::Family {
         heads(&entries, CHOICES, || Some(choices_code(&own_choices(record))), &mut out);
     }
+    parts(&entries, record, &mut out);
     out.gone = entries.gone(shop, record, &out);
     out
 }
@@ -302,6 +305,13 @@ pub fn of_record(shop: &Shop, record: &SpecRecord) -> RecordReview {
 /// What a record has chosen itself.
 pub(crate) fn own_choices(record: &SpecRecord) -> Choices {
     record.choices.iter().map(|(key, text)| (key.clone(), text.text.clone())).collect()
+}
+
+/// The parts that a record orders by number, where it has any.
+fn parts(entries: &Entries<'_>, record: &SpecRecord, out: &mut RecordReview) {
+    if !record.parts.is_empty() {
+        heads(entries, PARTS, || Some(parts_code(&record.parts)), out);
+    }
 }
 
 fn heads(entries: &Entries<'_>, key: &str, code: impl FnOnce() -> Option<String>, out: &mut RecordReview) {
@@ -400,7 +410,8 @@ impl<'r> Entries<'r> {
     /// What was reviewed and is no longer there, unless the last to look has seen that.
     fn gone(&self, shop: &Shop, record: &SpecRecord, there: &RecordReview) -> Vec<Gone> {
         let poisoned = |key: &str| {
-            shop.catalogue.find(key).is_none_or(|id| record.values.iter().any(|line| line.field == id))
+            key != PARTS
+                && shop.catalogue.find(key).is_none_or(|id| record.values.iter().any(|line| line.field == id))
         };
         let mut last: BTreeMap<&str, (Date, bool, Gone)> = BTreeMap::new();
         for (date, review) in &self.list {

@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::digest::seal;
+use super::former;
 use super::guards::{Change, changes};
 use super::seen::{REASONS, SAYS, SENTENCES, Seen, TextKey, TextKind, of_shop};
 use super::standing::{Seen as SeenBy, Standing, Vouch, is_approver, last};
@@ -130,14 +131,23 @@ pub fn of_texts(shop: &Shop) -> TextReviews {
         return TextReviews::default();
     }
     let there = of_shop(shop);
+    let (renamed_now, former) = (shop.renamed_procedures(), former::before(shop));
     for review in &shop.reviews.list {
         let Some(date) = text_counts(shop, review) else { continue };
         for (kind, (id, parts)) in named(review) {
             let vouch = Vouch { date, by: review.by.text.clone(), family: None, compared: None };
+            let now = renamed_now.get(&id.text).filter(|_| kind == TextKind::Procedure);
+            let key = (kind, now.unwrap_or(&id.text).clone());
             let mut seen = seen_by(parts);
-            complete(&mut seen, there.get(&(kind, id.text.clone())));
+            complete(&mut seen, there.get(&key));
+            // It named a procedure as it was called then, and says the same.
+            if let Some(now) = there.get(&key)
+                && former.iter().any(|then| then.get(&key) == Some(&seen))
+            {
+                seen.clone_from(now);
+            }
             let sight = Sight { vouch, code: as_text(&seen), seen, span: id.span };
-            sights.entry((kind, id.text.clone())).or_default().push(sight);
+            sights.entry(key).or_default().push(sight);
         }
     }
     let mut out = TextReviews { used: !sights.is_empty(), ..TextReviews::default() };

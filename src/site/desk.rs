@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use super::sections::Sections;
+use super::held::Held;
+use super::sections::{SectionKey, Sections};
 use super::sheets::{Sheet, Sheets};
 use super::stack::{CardAt, Stack};
 use super::templates::{TemplateProblem, Templates};
@@ -75,12 +76,19 @@ impl<'a, 's> Desk<'a, 's> {
         self.sheets.sheet(self.book, &self.templates, card)
     }
 
-    /// A procedure inside a service as HTML for this fork.
+    /// A procedure inside a service as HTML for this fork, and the terms linked after it. `make` gives it anew, where no
+    /// fork before rested on the same.
     ///
     /// # Errors
     /// As [`Desk::render`].
-    pub fn section(&self, section: Section, fork: &str) -> Result<Arc<str>, TemplateProblem> {
-        Ok(self.sections.html(&self.templates, section)?.filled_with(fork))
+    pub fn section(
+        &self,
+        key: SectionKey,
+        fork: &Arc<str>,
+        make: impl FnOnce() -> (Section, u64),
+    ) -> Result<(Held, u64), TemplateProblem> {
+        let (html, linked) = self.sections.html(&self.templates, key, make)?;
+        Ok((Held::new(html, Arc::clone(fork)), linked))
     }
 }
 

@@ -4,6 +4,8 @@ use std::collections::{BTreeMap, HashMap};
 
 use super::list::{Planned, Press};
 use super::page::fork::{others, shared};
+use super::page::hang::take_down;
+use crate::card::wall::released_on;
 use crate::check::CheckedFork;
 use crate::date::AsOf;
 use crate::output::Digest;
@@ -44,7 +46,7 @@ pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
             findings.entry(place).or_default().push(text.clone());
         }
     }
-    let of_fork = |fork: &CheckedFork| {
+    let of_fork = |fork: &'s CheckedFork| {
         let file = book.files.get(fork.record.file);
         let mut parts = vec![file.path.clone(), file.text.clone()];
         // A build rests on its fork, and a fork names the builds over it.
@@ -57,6 +59,11 @@ pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
         parts.push(book.reviewed.to_string());
         // Of the shop's jobs a page tells these figures alone.
         parts.extend(book.evidence(fork).iter().map(|one| format!("{one:?}")));
+        // Of the released cards, when the hang card was, and which copies of it are old.
+        if !fork.record.draft {
+            parts.push(released_on(book, fork).unwrap_or_default().to_owned());
+            parts.extend(take_down(book, fork));
+        }
         let at_home = findings.get(&book.files.get(fork.record.file).path);
         let inherited = findings.get(&fork.id);
         parts.extend(at_home.into_iter().chain(inherited).flatten().cloned());

@@ -3,6 +3,7 @@
 mod desk;
 pub mod figure;
 mod glossary;
+mod held;
 mod inputs;
 mod list;
 #[cfg(test)]

@@ -317,12 +317,6 @@ impl Setting<'_> {
     }
 
     fn step(&self, step: &markdown::Step, key: ProseKey, number: usize, phase: Option<Phase>) -> Step {
-        let mut cautions: Vec<&str> = Vec::new();
-        for reference in &step.cautions {
-            if !cautions.contains(&reference.target.as_str()) {
-                cautions.push(&reference.target);
-            }
-        }
         let readings = step.action.pieces.iter().filter_map(|piece| match piece {
             Piece::Reference(reference) if reference.scheme == Scheme::Reading => Some(reference),
             _ => None,
@@ -335,12 +329,7 @@ impl Setting<'_> {
             anchor: format!("step-{number}"),
             html,
             reason_html: reason.unwrap_or_default(),
-            cautions: cautions
-                .into_iter()
-                .filter_map(|id| self.shop.caution(id))
-                .filter(|caution| self.fork.is_none_or(|texts| caution.applies.holds(&texts.fork.choices)))
-                .map(|caution| self.caution(caution))
-                .collect(),
+            cautions: cautions_of(self.shop, self.fork, step).map(|caution| self.caution(caution)).collect(),
             readings: readings
                 .filter_map(|reference| self.reading(&reference.target, phase))
                 .map(|reading| self.with_wrenches(reading, step))
@@ -431,6 +420,22 @@ impl Setting<'_> {
         };
         unit.or_else(usual).unwrap_or("")
     }
+}
+
+/// The cautions before a step that are for this fork, in their order, each once.
+pub(super) fn cautions_of<'s>(
+    shop: &'s Shop,
+    fork: Option<&ForkTexts<'_>>,
+    step: &markdown::Step,
+) -> impl Iterator<Item = &'s Caution> {
+    let mut ids: Vec<&str> = Vec::new();
+    for reference in &step.cautions {
+        if !ids.contains(&reference.target.as_str()) {
+            ids.push(&reference.target);
+        }
+    }
+    let known = ids.into_iter().filter_map(|id| shop.caution(id));
+    known.filter(move |caution| fork.is_none_or(|texts| caution.applies.holds(&texts.fork.choices)))
 }
 
 /// What a reading should be.

@@ -1,47 +1,148 @@
-//! The procedures inside services, as they are printed: forks whose numbers are the same share them.
+//! The procedures inside services, as they are printed: forks of which a procedure says the same share it. It is looked
+//! up by what it rests on, before anything of it is made.
 
 use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
 
 use foldhash::fast::RandomState;
 
+use super::prose::cautions_of;
 use super::templates::{TemplateProblem, Templates};
 use super::view::Section;
 use crate::book::gaps::Gapped;
+use crate::book::memo::RecordKey;
+use crate::book::texts::ForkTexts;
+use crate::output::Digest;
+use crate::plan::Planned;
+use crate::record::Procedure;
+use crate::resolve::Shop;
+use crate::syntax::Scheme;
+use crate::syntax::markdown::Body;
 
 /// How many bytes of finished sections are kept, so that what is kept does not grow with the shop.
 const MOST: usize = 24 << 20;
 
-/// The sections made so far, by all that is said in them.
+/// All that the text of a procedure inside a service rests on, beside the shop.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct SectionKey {
+    procedure: RecordKey,
+    /// Its place in the service and the number of its first step, from 1.
+    numbers: [usize; 2],
+    legs: [bool; 2],
+    /// How many folders deep the page is.
+    depth: usize,
+    /// The terms linked before it, one bit each.
+    linked: u64,
+    /// Whether it stood on the page before; whether it is the first of its phase.
+    again: bool,
+    opens_phase: bool,
+    /// Of the fork: its kind and what it says by each field that is named; which procedures stand on the same page.
+    told: Digest,
+    /// The cautions that were read in full before.
+    brief: Vec<bool>,
+}
+
+/// Where a procedure stands on a page.
+#[derive(Debug, Clone, Copy)]
+pub struct Place<'p> {
+    /// Its place in the service and the number of its first step, from 1.
+    pub numbers: [usize; 2],
+    /// How many folders deep the page is.
+    pub depth: usize,
+    /// The terms linked before it, one bit each.
+    pub linked: u64,
+    /// Whether it stood on the page before.
+    pub again: bool,
+    /// Whether it is the first of its phase.
+    pub opens_phase: bool,
+    /// The procedures on the page.
+    pub here: &'p [&'p str],
+}
+
+impl SectionKey {
+    /// What the text of a procedure for this fork rests on. `brief`: for each caution before its steps, whether it was
+    /// read in full before.
+    pub fn of(
+        shop: &Shop,
+        texts: &ForkTexts<'_>,
+        item: &Planned<'_>,
+        place: &Place<'_>,
+        brief: Vec<bool>,
+    ) -> SectionKey {
+        let Place { numbers, depth, linked, again, opens_phase, here } = *place;
+        let mut told: Vec<(Option<Digest>, bool)> = vec![(Some(texts.kind()), false)];
+        let mut add = |body: &Body| {
+            told.extend(body.references.iter().filter_map(|reference| match reference.scheme {
+                Scheme::Spec | Scheme::Reading => {
+                    Some((shop.catalogue.find(&reference.target).map(|id| texts.seal(id)), false))
+                }
+                Scheme::Procedure => Some((None, here.contains(&reference.target.as_str()))),
+                _ => None,
+            }));
+        };
+        add(&item.procedure.body);
+        let cautions = item.procedure.body.steps().flat_map(|step| cautions_of(shop, Some(texts), step));
+        let mut facts = Vec::new();
+        for caution in cautions {
+            add(&caution.body);
+            facts.extend(texts.facts().cautions.iter().filter(|(id, _)| *id == caution.id.text));
+        }
+        SectionKey {
+            procedure: item.procedure.into(),
+            numbers,
+            legs: item.legs,
+            depth,
+            linked,
+            again,
+            opens_phase,
+            told: Digest::of_value(&(told, facts)),
+            brief,
+        }
+    }
+}
+
+/// How many steps a procedure has.
+pub fn steps(procedure: &Procedure) -> usize {
+    procedure.body.steps().count()
+}
+
+/// The sections made so far.
 #[derive(Debug, Default)]
 pub struct Sections(Mutex<Kept>);
 
 #[derive(Debug, Default)]
 struct Kept {
-    // Whole texts are hashed, so that a quick hash counts.
-    made: HashMap<Section, Gapped, RandomState>,
+    made: HashMap<SectionKey, (Gapped, u64), RandomState>,
     bytes: usize,
 }
 
 impl Sections {
-    /// A section as HTML, with a gap wherever its links name the fork.
+    /// A section as HTML, with a gap wherever its links name the fork; and the terms linked after it. `make` gives
+    /// both anew.
     ///
     /// # Errors
     /// What is wrong with the template.
-    pub fn html(&self, templates: &Templates, section: Section) -> Result<Gapped, TemplateProblem> {
+    pub fn html(
+        &self,
+        templates: &Templates,
+        key: SectionKey,
+        make: impl FnOnce() -> (Section, u64),
+    ) -> Result<(Gapped, u64), TemplateProblem> {
         let kept = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(html) = kept().made.get(&section) {
-            return Ok(html.clone());
+        // A shop's own templates are given every text as it is, without this short cut.
+        if let Some(found) = kept().made.get(&key).filter(|_| templates.are_built_in()) {
+            return Ok(found.clone());
         }
+        let (section, linked) = make();
         let html = Gapped::new(&templates.render_part("section.html", &section)?);
         let mut kept = kept();
         // What is asked for again is soon made again.
         if kept.bytes > MOST {
             *kept = Kept::default();
         }
-        // The texts of the section itself take about as much.
+        // The pieces of a text take about as much as the text.
         kept.bytes += 2 * html.len();
-        kept.made.insert(section, html.clone());
-        Ok(html)
+        kept.made.insert(key, (html.clone(), linked));
+        Ok((html, linked))
     }
 }

@@ -5,17 +5,17 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use rayon::prelude::*;
 
-use super::stack::{CardAt, CardKey, Stack};
+use super::stack::{CardAt, CardKey, CardOf, Stack};
 use super::templates::{TemplateProblem, Templates};
 use crate::book::Book;
-use crate::card::{card, overflow};
+use crate::card::{card, hang_card, hang_overflow, overflow};
 use crate::diagnostic::Finding;
 
 /// A card as it is printed.
 #[derive(Debug)]
 pub struct Sheet {
-    /// Both sides, finished HTML.
-    pub html: String,
+    /// All its sides, finished HTML.
+    pub html: Arc<str>,
     /// What is to be shortened when it does not fit on its sheet.
     pub over: Option<Finding>,
 }
@@ -81,14 +81,27 @@ impl<'s> Sheets<'s> {
 }
 
 fn make<'s>(book: &Book<'s>, templates: &Templates, at: CardAt<'s>) -> Result<Sheet, TemplateProblem> {
-    let made = card(book, at.fork, at.service);
-    let html = templates.render_part("card-sheet.html", &made.view)?;
-    Ok(Sheet { html, over: overflow(book, at.fork, at.service, &made) })
+    match at.of {
+        CardOf::Service(n) => {
+            let made = card(book, at.fork, n);
+            let html = templates.render_part("card-sheet.html", &made.view)?;
+            Ok(Sheet { html: html.into(), over: overflow(book, at.fork, n, &made) })
+        }
+        CardOf::Wall => {
+            let made = hang_card(book, at.fork);
+            let html = templates.render_part("hang-sheet.html", &made.view)?;
+            Ok(Sheet { html: html.into(), over: hang_overflow(at.fork, &made) })
+        }
+    }
 }
 
 /// The cards that would not fit on their sheets.
 pub fn card_findings<'s>(book: &Book<'s>) -> Vec<Finding> {
     let stack = Stack::new(book);
-    let judge = |at: &CardAt<'s>| overflow(book, at.fork, at.service, &card(book, at.fork, at.service));
-    stack.all().par_iter().filter_map(judge).collect()
+    let judge = |at: CardAt<'s>| match at.of {
+        CardOf::Service(n) => overflow(book, at.fork, n, &card(book, at.fork, n)),
+        CardOf::Wall => hang_overflow(at.fork, &hang_card(book, at.fork)),
+    };
+    let all: Vec<CardAt<'s>> = stack.all().iter().copied().chain(stack.walls()).collect();
+    all.into_par_iter().filter_map(judge).collect()
 }

@@ -9,22 +9,31 @@ use crate::check::CheckedFork;
 /// How many cards a volume holds: what a stack of paper bears.
 const VOLUME: usize = 50;
 
-/// A card: a fork, and the place of the service among the fork's.
+/// Which card of a fork.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum CardOf {
+    /// The job card of a service, by its place among the fork's plans.
+    Service(usize),
+    /// The hang card.
+    Wall,
+}
+
+/// A card of a fork.
 #[derive(Debug, Clone, Copy)]
 pub struct CardAt<'s> {
     /// The fork.
     pub fork: &'s CheckedFork,
-    /// The service, as its place among the fork's plans.
-    pub service: usize,
+    /// Which of its cards.
+    pub of: CardOf,
 }
 
-/// What names a card: the fork's id, and the place of the service among the fork's.
-pub type CardKey<'s> = (&'s str, usize);
+/// What names a card: the fork's id, and which of its cards.
+pub type CardKey<'s> = (&'s str, CardOf);
 
 impl<'s> CardAt<'s> {
     /// What names it.
     pub fn key(self) -> CardKey<'s> {
-        (self.fork.id.as_str(), self.service)
+        (self.fork.id.as_str(), self.of)
     }
 }
 
@@ -36,28 +45,43 @@ struct Place {
     cards: Range<usize>,
 }
 
-/// Every card of the shop.
+/// Every card of the shop. What is said of cards here means job cards, where hang cards are not named.
 pub struct Stack<'s> {
     cards: Vec<CardAt<'s>>,
+    /// One hang card for each fork that has a job card, with the volume of its first.
+    walls: Vec<(usize, CardAt<'s>)>,
     places: HashMap<&'s str, Place>,
 }
 
 impl<'s> Stack<'s> {
     /// The cards of every fork that is no draft, one for each of its services.
     pub fn new(book: &Book<'s>) -> Stack<'s> {
-        let (mut cards, mut places) = (Vec::new(), HashMap::new());
+        let (mut cards, mut walls, mut places) = (Vec::new(), Vec::new(), HashMap::new());
         for (order, fork) in book.forks.iter().enumerate() {
             let first = cards.len();
             if !fork.record.draft {
                 let services = 0..book.plans.of(fork).len();
-                cards.extend(services.map(|service| CardAt { fork, service }));
+                cards.extend(services.map(|service| CardAt { fork, of: CardOf::Service(service) }));
+            }
+            if cards.len() > first {
+                walls.push((first / VOLUME, CardAt { fork, of: CardOf::Wall }));
             }
             places.insert(fork.id.as_str(), Place { order, cards: first..cards.len() });
         }
-        Stack { cards, places }
+        Stack { cards, walls, places }
     }
 
-    /// All of them.
+    /// The hang cards.
+    pub fn walls(&self) -> impl Iterator<Item = CardAt<'s>> {
+        self.walls.iter().map(|(_, card)| *card)
+    }
+
+    /// The hang cards of the forks whose first job card stands in a volume, counted from 0.
+    pub fn walls_of(&self, volume: usize) -> Vec<CardAt<'s>> {
+        self.walls.iter().filter(|(at, _)| *at == volume).map(|(_, card)| *card).collect()
+    }
+
+    /// The job cards.
     pub fn all(&self) -> &[CardAt<'s>] {
         &self.cards
     }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use tera::{Context, ErrorKind, Tera};
 
+use super::held::{filled, given, length};
 use super::view::{Head, Site};
 
 /// In front of a built-in template's name, so that a shop's own file may extend the one it replaces:
@@ -35,6 +36,8 @@ pub struct TemplateProblem {
 pub struct Templates {
     tera: Tera,
     assets: BTreeMap<String, String>,
+    /// Whether every page is made by the tool's own templates.
+    built_in: bool,
 }
 
 impl Templates {
@@ -81,7 +84,8 @@ impl Templates {
             }
         }
         if faults.is_empty() {
-            Ok(Templates { tera, assets })
+            let built_in = of_the_shop.keys().all(|name| is_asset(name));
+            Ok(Templates { tera, assets, built_in })
         } else {
             faults.sort();
             faults.dedup();
@@ -131,20 +135,28 @@ impl Templates {
                 message: error.to_string(),
             })
         };
-        let page = tera::Value::try_from_serializable(page).map_err(|error| fault(&error))?;
-        context.insert_value("page", page);
+        let (texts, page) = if self.built_in {
+            given(|| tera::Value::try_from_serializable(page))
+        } else {
+            (Vec::new(), tera::Value::try_from_serializable(page))
+        };
+        context.insert_value("page", page.map_err(|error| fault(&error))?);
         let mut text = Bounded(Vec::new());
         self.tera.render_to(template, &context, &mut text).map_err(|error| match text.0.len() {
-            LARGEST.. => whole(
-                template,
-                &format!(
-                    "what it makes of one page is longer than {} MB, and no more is made",
-                    LARGEST >> 20
-                ),
-            ),
+            LARGEST.. => too_long(template),
             _ => fault(&error),
         })?;
-        String::from_utf8(text.0).map_err(|_| whole(template, "what it makes is not UTF-8 text"))
+        let page =
+            String::from_utf8(text.0).map_err(|_| whole(template, "what it makes is not UTF-8 text"))?;
+        match length(&page, &texts) {
+            LARGEST.. => Err(too_long(template)),
+            length => Ok(filled(page, &texts, length)),
+        }
+    }
+
+    /// Whether every page is made by the tool's own templates, so that what they receive is known.
+    pub fn are_built_in(&self) -> bool {
+        self.built_in
     }
 
     /// The files of `assets/` that do not depend on the shop's records: name and text.
@@ -216,6 +228,12 @@ fn problems(error: &tera::Error, fallback: &str) -> Vec<TemplateProblem> {
             faults
         }
     }
+}
+
+fn too_long(template: &str) -> TemplateProblem {
+    let message =
+        format!("what it makes of one page is longer than {} MB, and no more is made", LARGEST >> 20);
+    whole(template, &message)
 }
 
 fn whole(name: &str, message: &str) -> TemplateProblem {

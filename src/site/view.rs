@@ -184,6 +184,8 @@ pub struct Section {
     pub legs: String,
     /// The procedure in its general form.
     pub href: String,
+    /// The same under the ids that it had, with blanks between; may be empty.
+    pub was: String,
     /// The way to the site's top folder, to be put before every `href`.
     pub root: String,
     /// Its parts in order.

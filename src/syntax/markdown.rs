@@ -88,6 +88,33 @@ pub struct Body {
 }
 
 impl Body {
+    /// Gives every reference of a scheme another target, where `to` knows one.
+    pub fn lead(&mut self, scheme: Scheme, to: impl Fn(&str) -> Option<String>) {
+        let lead = |reference: &mut Reference| {
+            if let Some(target) = to(&reference.target).filter(|_| reference.scheme == scheme) {
+                reference.target = target;
+            }
+        };
+        let in_prose = |prose: &mut Prose| {
+            for piece in &mut prose.pieces {
+                if let Piece::Reference(reference) = piece {
+                    lead(reference);
+                }
+            }
+        };
+        for part in &mut self.parts {
+            match part {
+                Part::Heading(prose) | Part::Prose(prose) => in_prose(prose),
+                Part::Step(step) => {
+                    in_prose(&mut step.action);
+                    step.reason.iter_mut().for_each(in_prose);
+                    step.cautions.iter_mut().for_each(lead);
+                }
+            }
+        }
+        self.references.iter_mut().for_each(lead);
+    }
+
     /// The steps in order.
     pub fn steps(&self) -> impl Iterator<Item = &Step> {
         self.parts.iter().filter_map(|part| match part {

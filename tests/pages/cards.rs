@@ -1,6 +1,6 @@
 //! The bench cards on paper: two sides of one sheet, with nothing cut.
 
-use crate::{ask, cards, open, print, size, with_tab};
+use crate::{ask, cards, hang_cards, open, print, size, with_tab};
 
 /// A4 and US Letter, portrait, in mm.
 pub const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))];
@@ -22,14 +22,17 @@ pub const CARD_GEOMETRY: &str = r#"(() => {
         wrong.push('small box: ' + el.className + ' ' + (r.width / mm).toFixed(1) + ' x ' + (r.height / mm).toFixed(1));
       // What is read at the vice; labels of boxes that are written in may be smaller.
       const own = [...el.childNodes].some(node => node.nodeType === 3 && node.textContent.trim());
-      const least = el.closest('.wb') || el.matches('.bxs i, .tk i, .mb') ? 8.5 : el.matches('.val b') ? 17 : el.closest('.nm') && !el.matches('.tag, .hz') ? 11 : 9.5;
+      const least = el.closest('.wb') || el.matches('.bxs i, .tk i, .mb') ? 8.5 : el.matches('.quiet .val b') ? 13 : el.matches('.val b') ? 17 : el.closest('.nm') && !el.matches('.tag, .hz') ? 11 : 9.5;
       if (own && parseFloat(getComputedStyle(el).fontSize) < least * 96 / 72 - .05)
         wrong.push('small type: ' + el.className + ' ' + el.textContent.slice(0, 40));
     }
     for (const b of leaf.querySelectorAll('.largest .val b'))
       if (parseFloat(getComputedStyle(b).fontSize) < 30 * 96 / 72) wrong.push('small gap: ' + b.textContent);
-    for (const line of leaf.querySelectorAll('.ln, .fr'))
-      if (!line.querySelector('.bxs i, .tk i')) wrong.push('nothing to write: ' + line.textContent);
+    const hangs = leaf.closest('.hang');
+    for (const line of leaf.querySelectorAll('.ln, .fr')) {
+      if (!hangs && !line.querySelector('.bxs i, .tk i')) wrong.push('nothing to write: ' + line.textContent);
+      if (hangs && line.querySelector('.bxs i, .tk i')) wrong.push('a box on the wall: ' + line.textContent);
+    }
     const kids = [...leaf.children];
     for (let i = 1; i < kids.length; i++)
       if (kids[i].getBoundingClientRect().top < kids[i - 1].getBoundingClientRect().bottom - 1)
@@ -61,6 +64,27 @@ fn a_binder_prints_two_sides_for_every_card() {
         let expected = 2 * cards().len().min(50);
         for (name, paper) in PAPERS {
             assert_eq!(print(tab, paper).get_pages().len(), expected, "{name}");
+        }
+    });
+}
+
+/// The shop lead: a hang card is one side of paper with nothing cut and nothing to write in.
+#[test]
+fn every_hang_card_prints_on_one_side_with_nothing_cut() {
+    let cards = hang_cards();
+    assert!(cards.len() >= 12, "{cards:?}");
+    with_tab(|tab| {
+        for card in &cards {
+            size(tab, 1200, 900);
+            open(tab, card);
+            assert_eq!(ask(tab, CARD_GEOMETRY), "[]", "{card}");
+            for (name, paper) in PAPERS {
+                assert_eq!(print(tab, paper).get_pages().len(), 1, "{card} on {name}");
+            }
+        }
+        open(tab, "cards/hang/1.html");
+        for (name, paper) in PAPERS {
+            assert_eq!(print(tab, paper).get_pages().len(), cards.len(), "all on {name}");
         }
     });
 }

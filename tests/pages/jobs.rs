@@ -664,9 +664,13 @@ fn what_was_fitted_goes_into_the_file_the_shop_and_onto_another_tablet() {
         std::fs::write(&path, &told).expect("written");
         open(tab, PAGE);
         assert_eq!(file(tab), told, "also after a reload");
+        // Who saves it at the page's end is told there, until the job goes on.
+        press(tab, "[data-clear-part] [data-save]");
+        assert!(text(tab, "[data-said]").starts_with("Saved as job-2026-11-26-tarnholm-u41-pf0001.yaml"));
         // What is ticked off is no part any more, and undo brings it back.
         press(tab, "[data-fits] input[type=checkbox]");
         assert!(!file(tab).contains("PX-4711"));
+        assert_eq!(text(tab, "[data-said]"), "");
         press(tab, "[data-undo]");
         assert_eq!(file(tab).matches("PX-4711").count(), 1);
         begin(tab, PAGE);
@@ -950,4 +954,30 @@ fn page_and_library_find_the_same_in_a_text() {
         kinds.extend(library);
     }
     assert_eq!(kinds.len(), 5, "{kinds:?}");
+}
+
+#[test]
+fn what_was_ticked_before_its_procedure_was_renamed_stays_ticked() {
+    with_tab(|tab| {
+        begin(tab, PAGE);
+        begin_job(tab, "RP0001");
+        tick(tab, 1);
+        let procedure =
+            ask(tab, "document.querySelector('#step-1').closest('[data-proc]').getAttribute('data-proc')");
+        open_rebuilt(tab, "renamed-procedure.html", |page| {
+            page.replace(
+                &format!("data-proc=\"{procedure}\""),
+                &format!("data-proc=\"procedures/called-otherwise.html\" data-was=\"{procedure}\""),
+            )
+        });
+        assert!(is_ticked(tab, 1));
+        assert_eq!(
+            ask(tab, "document.querySelector('[data-changed]').hidden"),
+            "true",
+            "{}",
+            text(tab, "[data-changed]")
+        );
+        tick(tab, 2);
+        assert!(is_ticked(tab, 1) && is_ticked(tab, 2));
+    });
 }

@@ -9,6 +9,10 @@ mod hostile;
 mod hostile_words;
 mod jobs;
 mod looks;
+mod made_up;
+#[path = "../common/made_up.rs"]
+#[allow(dead_code, reason = "other tests use the rest of it")]
+mod made_up_forks;
 mod offline;
 mod search;
 mod served;
@@ -59,13 +63,14 @@ static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
 });
 
 /// One page of each kind.
-const KINDS: [&str; 26] = [
+const KINDS: [&str; 27] = [
     "index.html",
     "makers/corvane.html",
     "forks/tarnholm-u41.html",
     "forks/brackwater-d33.html",
     "forks/tarnholm-u41/full-service.html",
     "cards/tarnholm-u41--full-service.html",
+    "cards/tarnholm-u41--hang-card.html",
     "cards/index.html",
     "cards/fork/tarnholm-u41.html",
     "codes.html",
@@ -232,7 +237,15 @@ fn html_files() -> Vec<String> {
 }
 
 fn cards() -> Vec<String> {
-    html_files().into_iter().filter(|path| path.starts_with("cards/") && path.contains("--")).collect()
+    let is_job = |path: &String| path.starts_with("cards/") && path.contains("--") && !path.ends_with(HANG);
+    html_files().into_iter().filter(is_job).collect()
+}
+
+/// How the page of a hang card ends.
+const HANG: &str = "--hang-card.html";
+
+fn hang_cards() -> Vec<String> {
+    html_files().into_iter().filter(|path| path.ends_with(HANG)).collect()
 }
 
 #[test]

@@ -89,6 +89,10 @@ fn answer(stream: TcpStream, serves: &Mutex<Serves>) -> Option<()> {
     };
     let (status, bytes) = match std::fs::read(now.site.join(&path)) {
         Ok(bytes) => ("200 OK", bytes),
+        // As a server of pages does, at any depth.
+        Err(_) if kind.starts_with("text/html") => {
+            ("404 Not Found", std::fs::read(now.site.join("404.html")).unwrap_or_else(|_| b"none".to_vec()))
+        }
         Err(_) => ("404 Not Found", b"none".to_vec()),
     };
     let mut stream = stream;
@@ -271,4 +275,31 @@ fn until_kept_or_old(tab: &Tab, site: &Path) {
         "caches.keys().then(names => caches.open(names.find(name => !/[0-9a-f]{64}$/.test(name)))).then(desk => desk.keys().then(keys => desk.match(keys[0]))).then(answer => answer.json()).then(held => held.edition)",
     );
     assert!(edition.contains(&kept) && kept.len() == 64, "{kept}");
+}
+
+/// A kept link leads nowhere any more, at any depth of a site under a sub-path whose shop says no address.
+#[test]
+fn the_page_for_a_lost_address_leads_back_to_the_site() {
+    let site = site("lost", "2026-04-02", "\u{1}", "");
+    let page = std::fs::read_to_string(site.join("404.html")).expect("the page");
+    assert!(page.contains("assets/lost.js"), "this shop says an address: {page}");
+    let server = Server::begin(&site);
+    with_tab(|tab| {
+        for lost in ["gone.html", "forks/gone.html", "forks/gone/deep/full-service.html"] {
+            open_url(tab, &server.page(lost));
+            let link = "[...document.querySelectorAll('main a')].pop()";
+            let wait = format!(
+                "new Promise(done => {{ const look = n => document.documentElement.hasAttribute('data-root') || !n ? done({link}.href) : setTimeout(look, 25, n - 1); look(200); }})"
+            );
+            assert_eq!(ask(tab, &wait), server.page("index.html"), "{lost}");
+            assert_eq!(
+                ask(
+                    tab,
+                    "[...document.styleSheets].some(s => s.href && s.href.endsWith('shops/wren/assets/style.css'))"
+                ),
+                "true",
+                "{lost}"
+            );
+        }
+    });
 }

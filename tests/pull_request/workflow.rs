@@ -127,6 +127,71 @@ fn the_hook_runs_a_command_there_is_on_the_files_of_a_shop() {
     assert_eq!(super::support::run(dir.path(), &words[1..]).code, 1);
 }
 
+/// The lines between the first fence of a language behind some words and its end.
+fn block(document: &str, behind: &str, language: &str) -> String {
+    let (_, rest) = document.split_once(behind).expect("the words");
+    let (_, rest) = rest.split_once(&format!("```{language}\n")).expect("a block");
+    rest.split_once("\n```").expect("its end").0.to_owned() + "\n"
+}
+
+/// Runs the hooks of a shop's repository on all of its files.
+fn pre_commit(shop: &Path, program: &Path) -> super::support::Ran {
+    let path = std::env::var("PATH").unwrap_or_default();
+    std::process::Command::new("pre-commit")
+        .args(["run", "--all-files", "--color", "never"])
+        .current_dir(shop)
+        .env("PATH", format!("{}:{path}", program.display()))
+        .env("PRE_COMMIT_HOME", shop.join(".hooks"))
+        .output()
+        .expect("pre-commit is installed, as .ci/run does it")
+        .into()
+}
+
+/// The hook as the shop lead's page shows it: a good shop passes, a bare number stops the commit.
+#[test]
+fn the_hook_of_the_document_stops_a_commit_with_an_error() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = dir.path();
+    copy_shop(shop);
+    let document =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/shop-lead.md")).unwrap();
+    std::fs::write(shop.join(".pre-commit-config.yaml"), block(&document, "## Before each commit", "yaml"))
+        .unwrap();
+    git(shop, &["init", "-q"]);
+    commit(shop, "first");
+    let program = Path::new(env!("CARGO_BIN_EXE_benchleaf")).parent().unwrap();
+    let good = pre_commit(shop, program);
+    assert!(good.code == 0 && good.out.contains("Passed"), "{good:?}");
+    edit(shop, "specs/forks/tarn-41.yaml", "free_length: 312 mm", "free_length: 312");
+    let bad = pre_commit(shop, program);
+    assert!(bad.code == 1 && bad.out.contains("bare-number"), "{bad:?}");
+}
+
+/// The published hook from a repository of the tool, built with the Rust that is installed. It takes minutes:
+/// `cargo test --test pull_request published_hook -- --ignored`.
+#[test]
+#[ignore = "builds the whole program for release"]
+fn the_published_hook_builds_the_program_and_checks_the_shop() {
+    let dir = tempfile::tempdir().unwrap();
+    let (tool, shop) = (dir.path().join("tool"), dir.path().join("shop"));
+    git(dir.path(), &["clone", "-q", env!("CARGO_MANIFEST_DIR"), &tool.to_string_lossy()]);
+    copy_shop(&shop);
+    let revision = git(&tool, &["rev-parse", "HEAD"]);
+    let document =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/shop-lead.md")).unwrap();
+    let config = block(&document, "with the Rust that is installed", "yaml")
+        .replace("…/benchleaf", &tool.to_string_lossy())
+        .replace("rev: …", &format!("rev: {}", revision.trim()));
+    std::fs::write(shop.join(".pre-commit-config.yaml"), config).unwrap();
+    git(&shop, &["init", "-q"]);
+    commit(&shop, "first");
+    let good = pre_commit(&shop, Path::new("/nowhere"));
+    assert!(good.code == 0 && good.out.contains("Passed"), "{good:?}");
+    edit(&shop, "specs/forks/tarn-41.yaml", "free_length: 312 mm", "free_length: 312");
+    let bad = pre_commit(&shop, Path::new("/nowhere"));
+    assert!(bad.code == 1 && bad.out.contains("bare-number"), "{bad:?}");
+}
+
 /// The comparison stands beside the change, once: a later push writes over it. What is too long for a comment is cut.
 #[test]
 fn the_comparison_becomes_a_comment_that_fits() {

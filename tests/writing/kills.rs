@@ -45,6 +45,8 @@ struct Deed {
     arguments: &'static [&'static str],
     /// A file of the shop that is there only while it writes.
     while_writing: &'static str,
+    /// About how long it writes then, in microseconds.
+    writes_for: u64,
     /// Whether a run after the first may say that there is nothing left to do.
     once: bool,
 }
@@ -55,6 +57,7 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["build"],
         while_writing: "site/.benchleaf/stage",
+        writes_for: 60_000,
         once: false,
     },
     Deed {
@@ -62,6 +65,7 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["approve", "tarn-41", "--by", "A. Wren", "--date", "2026-05-04"],
         while_writing: "specs/forks/.tarn-41.yaml.new",
+        writes_for: 1_500,
         once: false,
     },
     Deed {
@@ -69,6 +73,7 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["new", "fork", "another", "--like", "tarn-41"],
         while_writing: "specs/forks/.another.yaml.new",
+        writes_for: 1_500,
         once: true,
     },
     Deed {
@@ -76,6 +81,7 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["job", "take", "from-tablet-1.yaml", "from-tablet-2.yaml", "from-tablet-3.yaml"],
         while_writing: "specs/jobs/2026/.0001.yaml.new",
+        writes_for: 1_500,
         once: true,
     },
     Deed {
@@ -83,6 +89,7 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["new", "shop", "bench"],
         while_writing: "bench",
+        writes_for: 1_500,
         once: true,
     },
     Deed {
@@ -90,6 +97,7 @@ const DEEDS: [Deed; 6] = [
         shop: "own",
         arguments: &["library", "update"],
         while_writing: "procedures/.bounce-fork.md.new",
+        writes_for: 1_500,
         once: false,
     },
 ];
@@ -181,7 +189,7 @@ fn kill(program: &Path, work: &Path, deed: &Deed, duration: Duration, numbers: &
         while fs::symlink_metadata(&sign).is_err() && child.try_wait().expect("a process").is_none() {
             assert!(begun.elapsed() < Duration::from_secs(300), "{} hangs", deed.name);
         }
-        let delay = Duration::from_micros(numbers.below(if deed.name == "build" { 60_000 } else { 1_500 }));
+        let delay = Duration::from_micros(numbers.below(deed.writes_for));
         let now = Instant::now();
         while now.elapsed() < delay {
             std::hint::spin_loop();

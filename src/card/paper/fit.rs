@@ -2,40 +2,88 @@
 //! at which procedure the sheet is turned, and how much each side leaves out.
 
 use std::cell::OnceCell;
+use std::rc::Rc;
 
-use super::height::{HEADING, Way, back_rest, front_rest, least_room, tables_width};
+use super::height::{Way, back_rest, front_rest, heading_height, least_room, tables_width};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
 use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
 
 /// The most columns of lines.
 const COLUMNS: usize = 3;
 
+/// What a card is laid out on.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::card) struct Paper {
+    /// In mm.
+    wide: f64,
+    /// In mm.
+    high: f64,
+    /// By how much a heading is lower than on a job card, in mm.
+    tight: f64,
+    /// Whether lines with numbers may stand in three columns: where nothing is written beside them.
+    three: bool,
+}
+
+impl Paper {
+    /// A side of a job card.
+    pub const JOB: Paper = Paper { wide: SHEET_WIDTH, high: SHEET_HEIGHT, tight: 0.0, three: false };
+
+    /// A hang card on which everything is larger by this share, in hundredths.
+    pub fn hang(percent: u32) -> Paper {
+        let share = 100.0 / f64::from(percent);
+        Paper { wide: SHEET_WIDTH * share, high: SHEET_HEIGHT * share, tight: 0.4, three: true }
+    }
+
+    /// In mm.
+    pub(super) fn wide(self) -> f64 {
+        self.wide
+    }
+
+    /// In mm.
+    pub(super) fn high(self) -> f64 {
+        self.high
+    }
+
+    /// By how much a heading is lower than on a job card, in mm.
+    pub(super) fn tight(self) -> f64 {
+        self.tight
+    }
+
+    /// How wide each of so many columns is, in mm.
+    pub(super) fn column(self, columns: usize) -> f64 {
+        (self.wide - COLUMN_GAP * (columns as f64 - 1.0)) / columns as f64
+    }
+}
+
 /// A line with where its figure stands in a column across the sheet, in one of two and in one of three.
 pub(in crate::card) struct Placed {
     line: CardLine,
     ways: [Way; COLUMNS],
+    /// It goes across the sheet: a frame, or what would be very high in a column.
+    alone: bool,
+    /// Its tables have room in one of three columns.
+    in_three: bool,
 }
 
 impl Placed {
     /// Measures a line.
-    pub fn new(line: CardLine) -> Placed {
-        let ways = std::array::from_fn(|n| least_room(&line, column(n + 1)));
-        Placed { line, ways }
+    pub fn new(line: CardLine, paper: Paper) -> Placed {
+        let ways: [Way; COLUMNS] = std::array::from_fn(|n| least_room(&line, paper.column(n + 1)));
+        let is_tall = line.tables.is_empty() && ways[1].high > TALL;
+        let tables = tables_width(&line);
+        let alone = line.frame || is_tall || tables > paper.column(2);
+        Placed { line, ways, alone, in_three: tables <= paper.column(COLUMNS) }
     }
 
-    fn high(&self, columns: usize) -> f64 {
+    /// How high it is in one of so many columns, in mm.
+    pub(super) fn high(&self, columns: usize) -> f64 {
         self.ways[columns - 1].high
     }
 
-    fn in_column(&self, columns: usize) -> CardLine {
+    /// The line with its figure where it stands in one of so many columns.
+    pub(super) fn in_column(&self, columns: usize) -> CardLine {
         let Way { across, below, .. } = self.ways[columns - 1];
         CardLine { across, below, ..self.line.clone() }
-    }
-
-    /// Whether it goes across the sheet: a frame, or what would be very high in a column.
-    fn is_alone(&self) -> bool {
-        let is_tall = self.line.tables.is_empty() && self.high(2) > TALL;
-        self.line.frame || is_tall || tables_width(&self.line) > column(2)
     }
 }
 
@@ -46,7 +94,9 @@ pub(in crate::card) struct Worked {
     /// What holds for all of it.
     pub note: String,
     /// Its lines.
-    pub lines: Vec<Placed>,
+    pub lines: Rc<[Placed]>,
+    /// It flows down columns together with its neighbors, and not across the sheet.
+    pub flows: bool,
 }
 
 /// A card with so much left out: the texts at its head and foot, and its lines.
@@ -59,11 +109,11 @@ pub(in crate::card) struct Level {
 
 impl Level {
     fn front_over(&self, turn: usize) -> f64 {
-        height(&self.work[..turn]) + front_rest(&self.view) - SHEET_HEIGHT
+        height(&self.work[..turn], Paper::JOB) + front_rest(&self.view) - SHEET_HEIGHT
     }
 
     fn back_over(&self, turn: usize) -> f64 {
-        height(&self.work[turn..]) + back_rest(&self.view) - SHEET_HEIGHT
+        height(&self.work[turn..], Paper::JOB) + back_rest(&self.view) - SHEET_HEIGHT
     }
 }
 
@@ -114,6 +164,7 @@ pub(in crate::card) struct Laid {
 pub(in crate::card) fn lay_out<F: Fn(usize) -> Level>(
     levels: &Levels<F>,
     turns: impl IntoIterator<Item = Vec<usize>>,
+    said: impl Fn(&[usize], bool) -> String,
 ) -> (Laid, CardView) {
     let mut best: Option<Laid> = None;
     for places in turns {
@@ -130,7 +181,7 @@ pub(in crate::card) fn lay_out<F: Fn(usize) -> Level>(
         }
     }
     let laid = best.unwrap_or(Laid { turn: 0, levels: [0; 2], over: [0.0; 2] });
-    let view = view(levels, &laid);
+    let view = view(levels, &laid, said);
     (laid, view)
 }
 
@@ -143,30 +194,53 @@ fn worse(before: &Laid, laid: &Laid) -> bool {
     over(laid).total_cmp(&over(before)).then_with(|| left_out(laid).cmp(&left_out(before))).is_lt()
 }
 
-fn view<F: Fn(usize) -> Level>(levels: &Levels<F>, laid: &Laid) -> CardView {
+/// Which levels took something from the lines of a side.
+fn went<F: Fn(usize) -> Level>(
+    levels: &Levels<F>,
+    level: usize,
+    is_side: impl Fn(usize) -> bool,
+) -> Vec<usize> {
+    let sides = |n: usize| levels.at(n).work.iter().enumerate().filter(|(at, _)| is_side(*at));
+    // Lines that nothing goes from are the very same at both levels.
+    let differ = |(before, after): (&Worked, &Worked)| {
+        !Rc::ptr_eq(&before.lines, &after.lines)
+            && !before.lines.iter().map(|one| &one.line).eq(after.lines.iter().map(|one| &one.line))
+    };
+    let pairs = |n: usize| sides(n - 1).zip(sides(n)).map(|((_, before), (_, after))| (before, after));
+    (1..=level).filter(|n| pairs(*n).any(differ)).collect()
+}
+
+fn view<F: Fn(usize) -> Level>(
+    levels: &Levels<F>,
+    laid: &Laid,
+    said: impl Fn(&[usize], bool) -> String,
+) -> CardView {
     let [front, back] = laid.levels.map(|n| levels.at(n));
+    let parts = front.view.numbered.is_empty() && !levels.at(0).view.numbered.is_empty();
     let number = back.work.get(laid.turn).and_then(|next| next.lines.first());
     CardView {
-        front: blocks(&front.work[..laid.turn]),
-        back: blocks(&back.work[laid.turn..]),
+        front: blocks(&front.work[..laid.turn], Paper::JOB),
+        back: blocks(&back.work[laid.turn..], Paper::JOB),
         turn: number.map_or_else(String::new, |next| format!("Turn over at {}.", next.line.number)),
         not_made: back.view.not_made.clone(),
-        left_out: back.view.left_out.clone(),
+        front_left_out: said(&went(levels, laid.levels[0], |at| at < laid.turn), parts),
+        left_out: said(&went(levels, laid.levels[1], |at| at >= laid.turn), false),
         ..front.view.clone()
     }
 }
 
 /// The parts of the job: neighbors that belong to the same, with all their lines.
 fn parts(work: &[Worked]) -> impl Iterator<Item = (&Worked, Vec<&Placed>)> {
-    work.chunk_by(|a, b| a.part == b.part)
-        .filter_map(|part| Some((part.first()?, part.iter().flat_map(|worked| &worked.lines).collect())))
+    work.chunk_by(|a, b| a.part == b.part).filter_map(|part| {
+        Some((part.first()?, part.iter().flat_map(|worked| worked.lines.iter()).collect()))
+    })
 }
 
-fn blocks(work: &[Worked]) -> Vec<CardBlock> {
+pub(super) fn blocks(work: &[Worked], paper: Paper) -> Vec<CardBlock> {
     let block = |(first, lines): (&Worked, Vec<&Placed>)| CardBlock {
         title: first.part.to_owned(),
         note: first.note.clone(),
-        runs: runs(&lines).map(|(run, counts)| columned(run, &counts)).collect(),
+        runs: runs(&lines, paper.three).map(|(run, counts)| columned(run, &counts)).collect(),
     };
     let mut blocks: Vec<CardBlock> = parts(work).map(block).collect();
     // What holds for several parts of a side is said once.
@@ -181,9 +255,11 @@ fn blocks(work: &[Worked]) -> Vec<CardBlock> {
 }
 
 /// How high the parts are together, with the room between them, in mm.
-fn height(work: &[Worked]) -> f64 {
-    let part = |(_, lines): (&Worked, Vec<&Placed>)| {
-        HEADING + runs(&lines).map(|(run, counts)| run_height(run, &counts)).sum::<f64>() + BLOCK_GAP
+pub(super) fn height(work: &[Worked], paper: Paper) -> f64 {
+    let part = |(first, lines): (&Worked, Vec<&Placed>)| {
+        heading_height(first.part, &first.note, paper.wide) - paper.tight
+            + runs(&lines, paper.three).map(|(run, counts)| run_height(run, &counts)).sum::<f64>()
+            + BLOCK_GAP
     };
     parts(work).map(part).sum()
 }
@@ -192,12 +268,15 @@ fn height(work: &[Worked]) -> f64 {
 const TALL: f64 = 24.0;
 
 /// Lines that stand together, with how many go into each column.
-fn runs<'p, 'l>(lines: &'l [&'p Placed]) -> impl Iterator<Item = (&'l [&'p Placed], Vec<usize>)> {
-    lines.chunk_by(|a, b| !a.is_alone() && !b.is_alone()).map(|run| {
+fn runs<'p, 'l>(
+    lines: &'l [&'p Placed],
+    three: bool,
+) -> impl Iterator<Item = (&'l [&'p Placed], Vec<usize>)> {
+    lines.chunk_by(|a, b| !a.alone && !b.alone).map(move |run| {
         let counts = match run {
-            [one] if one.is_alone() => vec![1],
+            [one] if one.alone => vec![1],
             [_] => vec![1, 0],
-            _ if run.iter().all(|placed| placed.line.figures.is_empty()) => least(run),
+            _ if three || run.iter().all(|placed| placed.line.figures.is_empty()) => least(run),
             _ => split(run, 2),
         };
         (run, counts)
@@ -207,12 +286,8 @@ fn runs<'p, 'l>(lines: &'l [&'p Placed]) -> impl Iterator<Item = (&'l [&'p Place
 /// Two columns or three, whichever is lower.
 fn least(run: &[&Placed]) -> Vec<usize> {
     let (two, three) = (split(run, 2), split(run, COLUMNS.min(run.len())));
-    if run_height(run, &three) < run_height(run, &two) { three } else { two }
-}
-
-/// How wide each of so many columns is, in mm.
-fn column(columns: usize) -> f64 {
-    (SHEET_WIDTH - COLUMN_GAP * (columns as f64 - 1.0)) / columns as f64
+    let has_room = run.iter().all(|placed| placed.in_three);
+    if has_room && run_height(run, &three) < run_height(run, &two) { three } else { two }
 }
 
 /// The columns that so many lines go into.

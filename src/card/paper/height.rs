@@ -3,10 +3,20 @@
 use super::face::{POINT, lines, lines_after, width};
 use super::size::*;
 use crate::book::view::CardTable;
-use crate::card::view::{CardCaution, CardHazard, CardLine, CardValue, CardView};
+use crate::card::view::{CardCaution, CardHazard, CardLine, CardValue, CardView, HangHazard, HangView};
 
-/// A heading with the rule below it, in mm.
-pub(super) const HEADING: f64 = 5.6;
+/// A heading of one line with the rule below it, in mm.
+const HEADING: f64 = 5.6;
+
+/// How high a heading is with the rule below it, in mm: what holds for all of the part may take more than a line.
+pub(super) fn heading_height(title: &str, note: &str, wide: f64) -> f64 {
+    let room = wide - width(title, HEADING_TYPE, true) - HEAD_GAP - 2.0 * HEADING_PAD;
+    let more = lines(note, UNDER_TYPE, false, room.max(8.0)).saturating_sub(1);
+    HEADING + tall(more, UNDER_TYPE, UNDER_LINE)
+}
+
+/// The room at both ends of a heading that is white on black, in mm.
+const HEADING_PAD: f64 = 1.2;
 
 /// The frame and the room inside and around it of a number that goes across the sheet, above and below, in mm.
 const AROUND: f64 = 4.6;
@@ -38,25 +48,85 @@ pub(super) fn front_rest(view: &CardView) -> f64 {
         high(&format!("Parts by number: {}", view.numbered), UNDER_TYPE, true, SHEET_WIDTH, UNDER_LINE)
             + BLOCK_GAP
     };
-    top_height(view) + job + cautions_height(&view.cautions) + numbered + found + small
+    let service = format!("{}, {}", view.service, view.length);
+    let top = Top {
+        fork: &view.fork,
+        service: &service,
+        machines: &view.machines,
+        review: &format!("reviewed {}", view.review),
+        has_picture: !view.qr_html.is_empty(),
+    };
+    let cautions = cautions_height(&view.cautions, SHEET_WIDTH);
+    top_height(&top, SHEET_WIDTH) + job + cautions + numbered + found + small
 }
 
-/// Who the card is for, its codes and its picture, with the rule below.
-fn top_height(view: &CardView) -> f64 {
-    let picture = if view.qr_html.is_empty() { 0.0 } else { QR_SIZE };
-    let room = SHEET_WIDTH - CODES_WIDTH - 2.0 * HEAD_GAP - picture;
-    let service = format!("{}, {}", view.service, view.length);
-    let who = high(&view.fork, TITLE_TYPE, true, room, TITLE_LINE)
-        + high(&service, LABEL_TYPE, true, room, LABEL_LINE)
-        + high(&view.machines, UNDER_TYPE, false, room, UNDER_LINE);
-    let review = format!("reviewed {}", view.review);
+/// A hang card without its lines, on a sheet that is so wide.
+pub(super) fn hang_rest(view: &HangView, wide: f64) -> f64 {
+    let top = Top {
+        fork: &view.fork,
+        service: &view.what,
+        machines: &view.machines,
+        review: &format!("{} {}", view.released, view.review),
+        has_picture: !view.qr_html.is_empty(),
+    };
+    let small = |label: &str, text: &str| {
+        let room = high(&format!("{label} {text}"), UNDER_TYPE, true, wide, UNDER_LINE);
+        if text.is_empty() { 0.0 } else { room + BLOCK_GAP }
+    };
+    let foot = format!("{} {} {} {}", HANG_FOOT, view.signs, view.left_out, view.address);
+    top_height(&top, wide)
+        + cautions_height(&view.cautions, wide)
+        + strip_height(&view.hazards, wide)
+        + small("", &view.wrenches)
+        + small("Due again:", &view.due)
+        + small("Parts by number:", &view.numbered)
+        + small(NOT_MADE, &view.not_made.join(" "))
+        + high(&foot, UNDER_TYPE, false, wide, UNDER_LINE)
+        + ROUNDING
+}
+
+/// What stands at the foot of every hang card; it stands in its template as well.
+const HANG_FOOT: &str = "The maker’s manual for this exact model overrides this card. A copy on a wall goes stale \
+                         unseen: look its code up before you trust it.";
+
+/// The strip of hazards that are met at no number, in mm.
+fn strip_height(hazards: &[HangHazard], wide: f64) -> f64 {
+    if hazards.is_empty() {
+        return 0.0;
+    }
+    let (mut count, mut filled) = (1, 0.0);
+    for one in hazards {
+        for (text, bold) in [(format!("{}:", one.at), false), (hazards_of(&one.hazards), true)] {
+            let (more, at) = lines_after(&text, UNDER_TYPE, bold, wide, filled);
+            (count, filled) = (count + more - 1, at);
+        }
+    }
+    tall(count, UNDER_TYPE, STRIP_LINE) + 2.0 * FRAME + STRIP_PAD + BLOCK_GAP
+}
+
+/// What stands at the head of a card.
+struct Top<'v> {
+    fork: &'v str,
+    service: &'v str,
+    machines: &'v str,
+    review: &'v str,
+    has_picture: bool,
+}
+
+/// Who the card is for, its codes and its picture, with the rule below, in mm.
+fn top_height(view: &Top<'_>, wide: f64) -> f64 {
+    let picture = if view.has_picture { QR_SIZE } else { 0.0 };
+    let room = wide - CODES_WIDTH - 2.0 * HEAD_GAP - picture;
+    let who = high(view.fork, TITLE_TYPE, true, room, TITLE_LINE)
+        + high(view.service, LABEL_TYPE, true, room, LABEL_LINE)
+        + high(view.machines, UNDER_TYPE, false, room, UNDER_LINE);
     let codes = 2.0 * tall(1, LABEL_TYPE, LABEL_LINE)
-        + high(&review, UNDER_TYPE, false, CODES_WIDTH - 1.0, UNDER_LINE);
+        + high(view.review, UNDER_TYPE, false, CODES_WIDTH - 1.0, UNDER_LINE);
     who.max(codes).max(picture) + HEAD_PAD + HEAD_RULE + ROUNDING + BLOCK_GAP
 }
 
-fn cautions_height(cautions: &[CardCaution]) -> f64 {
-    let room = SHEET_WIDTH - SIGNAL_WIDTH - 4.0;
+fn cautions_height(cautions: &[CardCaution], wide: f64) -> f64 {
+    let room = wide - SIGNAL_WIDTH - 4.0;
     let height = |caution: &CardCaution| {
         let (title, filled) = lines_after(&format!("{}.", caution.title), CAUTION_TYPE, true, room, 0.0);
         let text = lines_after(&caution.text, CAUTION_TYPE, false, room, filled).0;
@@ -95,11 +165,16 @@ const NOT_MADE: &str = "Checks that could not be made:";
 /// How wide a figure is, in mm.
 fn figure_width(line: &CardLine, figure: &CardValue) -> f64 {
     let (value, tolerance) =
-        if line.largest { (largest(line), LARGEST_TOLERANCE) } else { (VALUE_TYPE, TOLERANCE_TYPE) };
+        if line.largest { (largest(line), LARGEST_TOLERANCE) } else { (value_type(line), TOLERANCE_TYPE) };
     let space = width(" ", value, true);
     let side = if figure.side.is_empty() { 0.0 } else { width(&figure.side, LABEL_TYPE, true) + space };
     let tail = if figure.tail.is_empty() { 0.0 } else { space + width(&figure.tail, tolerance, true) };
     side + width(&figure.main, value, true) + width(&line.sign, tolerance, true) + tail
+}
+
+/// The size of a number on a line.
+fn value_type(line: &CardLine) -> f64 {
+    if line.quiet { QUIET_TYPE } else { VALUE_TYPE }
 }
 
 /// The size of the largest number: of two, one for each leg, it is smaller.
@@ -112,7 +187,7 @@ fn figures_width(line: &CardLine) -> f64 {
 }
 
 fn figures_height(line: &CardLine) -> f64 {
-    let type_size = if line.largest { largest(line) } else { VALUE_TYPE };
+    let type_size = if line.largest { largest(line) } else { value_type(line) };
     tall(line.figures.len(), type_size, VALUE_LINE)
 }
 
@@ -127,14 +202,19 @@ fn text_room(line: &CardLine, wide: f64) -> f64 {
 /// Between two boxes to tick, in mm.
 const TICK_GAP: f64 = 0.8;
 
-/// A hazard with its triangle does not break; underscores stand for the triangle.
+/// The hazards of a line.
 fn hazards_text(line: &CardLine) -> String {
+    hazards_of(&line.hazards)
+}
+
+/// A hazard with its triangle does not break; underscores stand for the triangle.
+fn hazards_of(hazards: &[CardHazard]) -> String {
     let said = |hazard: &CardHazard| {
         let triangle = if hazard.triangle { "__" } else { "" };
         let parts = [triangle, &hazard.signal, &hazard.word].into_iter().filter(|part| !part.is_empty());
         format!(" {}", parts.collect::<Vec<_>>().join(" ").replace(' ', "\u{a0}"))
     };
-    line.hazards.iter().map(said).collect()
+    hazards.iter().map(said).collect()
 }
 
 /// How high title and state are, with the marks and signs between them; underscores stand for their frames.
@@ -164,7 +244,7 @@ fn head_height(line: &CardLine, room: f64) -> f64 {
     let frames =
         line.oils.len() + [line.estimate, line.doubt, !line.mark.is_empty()].iter().filter(|on| **on).count();
     let signs = if bold { 0 } else { line.hazards.len() };
-    tall(count, LABEL_TYPE, LABEL_LINE) + 0.45 * frames as f64 + 0.2 * signs as f64
+    tall(count, LABEL_TYPE, LABEL_LINE) + 0.7 * frames as f64 + 0.2 * signs as f64
 }
 
 fn under_height(line: &CardLine, room: f64) -> f64 {
@@ -254,14 +334,20 @@ const TOP_GAP: f64 = 1.0;
 
 /// How high a frame across the sheet is, in mm.
 fn frame_height(line: &CardLine, wide: f64) -> f64 {
-    let (drawing_width, drawing_height) = match (line.drawing_html.is_empty(), line.largest) {
+    let (drawing_width, drawing_height) = match (line.drawing_html.is_empty(), line.largest && !line.low) {
         (true, _) => (0.0, 0.0),
         (false, true) => (DRAWING_WIDTH + LINE_GAP, DRAWING_HEIGHT),
         (false, false) => (DRAWING_WIDTH + LINE_GAP, SMALL_DRAWING_HEIGHT),
     };
     let room = wide - BESIDE - drawing_width;
-    let boxes = WRITE_HEIGHT + line.more.len() as f64 * (WRITE_HEIGHT + MORE_LABEL);
-    let words = room - 2.0 * WRITE_WIDTH - figures_width(line) - 2.0 * LINE_GAP;
+    let (boxes, beside) = match line.boxes.is_empty() {
+        true => (0.0, 0.0),
+        false => (
+            WRITE_HEIGHT + line.more.len() as f64 * (WRITE_HEIGHT + MORE_LABEL),
+            2.0 * WRITE_WIDTH + LINE_GAP,
+        ),
+    };
+    let words = room - beside - figures_width(line) - LINE_GAP;
     let top = (head_height(line, words) + under_height(line, words)).max(figures_height(line)).max(boxes);
     let tables = tables_height(line);
     (top + TOP_GAP + tables).max(drawing_height) + AROUND + ROUNDING

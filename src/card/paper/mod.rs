@@ -2,7 +2,10 @@
 
 mod face;
 mod fit;
+mod flow;
+mod hang;
 mod height;
 mod size;
 
-pub(super) use fit::{Level, Levels, Placed, Worked, lay_out};
+pub(super) use fit::{Level, Levels, Paper, Placed, Worked, lay_out};
+pub(super) use hang::lay_out_hang;

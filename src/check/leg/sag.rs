@@ -2,16 +2,22 @@
 
 use crate::bench::units::Length;
 use crate::catalogue::{Key, key};
+use crate::check::look::weight;
 use crate::derive::{Answer, Derived};
-use crate::diagnostic::{Finding, rules};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::resolve::{ResolvedFork, Side};
 
 /// How far a reading may be from the figure, m, beyond its own tolerance: what friction hides either way (common
 /// practice, no source).
 const FRICTION: f64 = 0.003;
+/// Beyond this, m, no friction and no rounding explains it: one of the figures is another fork's (common practice, no
+/// source).
+const ANOTHER_FORK: f64 = 0.008;
 
 /// What the sag hangs on most.
-const RESTS_ON: [(Key, &str); 3] = [
+const RESTS_ON: [(Key, &str); 5] = [
+    (key::AIR_MAIN_PRESSURE, "the main chamber"),
+    (key::AIR_BALANCE_PRESSURE, "the balance chamber"),
     (key::SPRING_RATE, "the rate"),
     (key::SPRING_PRELOAD, "the preload"),
     (key::ADJUSTERS_PRELOAD, "the adjuster"),
@@ -36,8 +42,11 @@ fn compare(
     if sag >= quantity.least_si() - FRICTION && sag <= quantity.greatest_si() + FRICTION {
         return;
     }
+    let off = (quantity.least_si() - sag).max(sag - quantity.greatest_si());
+    let severity = if off > ANOTHER_FORK { weight(fork) } else { Severity::Warning };
     let mut finding = rules::SAG_APART
-        .at(
+        .graded(
+            severity,
             stated.entry.span,
             format!(
                 "springs, air and load come to {:.0} mm with {load}, not {}",
@@ -48,7 +57,8 @@ fn compare(
         .bench("sag, spring, preload or load is another fork's, and the machine is set up for it")
         .instead("read sag and axle load again, then rate, preload and the adjuster's turns");
     for (key, called) in RESTS_ON {
-        if let Some(other) = fork.on(Side::Left, key.id()) {
+        let on = Side::BOTH.into_iter().find_map(|side| fork.on(side, key.id()));
+        if let Some(other) = on {
             finding = finding.also(other.entry.span, called);
         }
     }

@@ -8,8 +8,8 @@ use crate::record::{RecordKind, Review, SpecRecord, Text};
 use crate::resolve::Shop;
 use crate::review::code::is_code;
 use crate::review::{
-    CHOICE, CHOICES, GONE, MACHINES, Standing, compared_with, counts, is_approver, is_estimate, is_sealed,
-    later_source,
+    CHOICE, CHOICES, GONE, MACHINES, PARTS, Standing, compared_with, counts, is_approver, is_estimate,
+    is_sealed, later_source,
 };
 use crate::text::Span;
 use crate::words::{lower_first, one_of};
@@ -91,7 +91,8 @@ fn compared(record: &SpecRecord, review: &Review, source: &Text, date: Date, fin
 
 fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, findings: &mut Vec<Finding>) {
     let (shop, record) = (judged.shop, judged.record);
-    let head = key.text == CHOICES && matches!(record.kind, RecordKind::Fork | RecordKind::Family)
+    let parts = matches!(record.kind, RecordKind::Fork | RecordKind::Family);
+    let head = [CHOICES, PARTS].contains(&key.text.as_str()) && parts
         || key.text == MACHINES && record.kind == RecordKind::Fork;
     let choice = key.text.strip_prefix(CHOICE).filter(|_| review.compared.is_some());
     if head || choice.is_some_and(|key| shop.catalogue.choice(key).is_some()) {

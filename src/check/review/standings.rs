@@ -3,7 +3,7 @@
 use super::judged::{Judged, Line};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::{RecordKind, SpecLine, SpecRecord};
-use crate::review::{CHOICES, MACHINES, Standing, Vouch};
+use crate::review::{CHOICES, MACHINES, PARTS, Standing, Vouch};
 use crate::text::Span;
 use crate::words::lower_first;
 
@@ -20,6 +20,7 @@ pub(super) fn standings(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
             Some(field) if !field.wrong.is_empty() => lower_first(&field.wrong),
             Some(_) => "the card carries a value nobody has looked at".to_owned(),
             None if key == MACHINES => "the right numbers for one machine are wrong for another".to_owned(),
+            None if key == PARTS => "the part that is ordered does not fit, or is another one".to_owned(),
             None => "what this fork must be given, and how it is bled and set, hangs on it".to_owned(),
         };
         match standing {
@@ -73,6 +74,7 @@ fn named(key: &str) -> String {
     match key {
         CHOICES => "what the fork is made of (`choices`)".to_owned(),
         MACHINES => "the list of machines".to_owned(),
+        PARTS => "the list of parts".to_owned(),
         key => format!("`{key}`"),
     }
 }

@@ -87,6 +87,19 @@ pub(crate) fn lacking(
     findings
 }
 
+/// The choices of the fork's own record that bring these procedures.
+fn chosen_for<'f>(
+    fork: &'f ResolvedFork,
+    fields: &BTreeMap<FieldId, Vec<Lack<'_>>>,
+) -> Vec<(&'f str, &'f crate::record::Text)> {
+    let asks = |choice: &str| {
+        let mut procedures = fields.values().flatten().map(|lack| lack.procedure);
+        procedures.any(|one| one.applies.0.iter().any(|all| all.iter().any(|(asked, _)| *asked == *choice)))
+    };
+    let own = fork.record.choices.iter().map(|(choice, made)| (choice.as_str(), made));
+    own.filter(|(choice, _)| asks(choice)).take(3).collect()
+}
+
 /// What the procedures done on a fork need of it, as the lines to add to its record.
 fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack<'_>>>) -> Finding {
     let mut lines = Vec::new();
@@ -107,15 +120,23 @@ fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack
         let by = if by.is_empty() { "every fork of this kind".to_owned() } else { by.join(", ") };
         lines.extend(sample::lines(field, &by));
     }
+    let chosen = chosen_for(fork, fields);
     let keys: Vec<String> = fields.keys().map(|id| format!("`{}`", shop.catalogue.field(*id).key)).collect();
     let values = if keys.len() == 1 { "a value" } else { "values" };
-    rules::PROCEDURE_NEEDS_VALUE.graded(weight(fork),
+    let mut finding = rules::PROCEDURE_NEEDS_VALUE.graded(weight(fork),
         head(fork),
         format!("procedures done on `{}` need {values} that it does not give: {}", fork.id, keys.join(", ")),
     )
     .bench("these steps would stand on its card without their numbers")
     .instead("fill in these lines from the maker's sheet, `unknown` where it does not say, and of what can hurt somebody what is done `instead:`; or keep the procedures to other forks with `for:` or `fitted:`")
-    .lines(lines)
+    .lines(lines);
+    for (choice, made) in chosen {
+        finding = finding.also(
+            made.span,
+            format!("`{choice}: {}` brings them; correct it where the fork is made otherwise", made.text),
+        );
+    }
+    finding
 }
 
 fn at_procedure(shop: &Shop, fork: &ResolvedFork, lack: &Lack<'_>, how: &str) -> Finding {

@@ -37,6 +37,7 @@ fn called_now(shop: &Shop, kind: RecordKind, id: &str) -> Option<String> {
         RecordKind::Family => &shop.families,
         RecordKind::Oil => &shop.oils,
         RecordKind::Spring => &shop.springs,
+        RecordKind::Procedure => return shop.renamed_procedures().remove(id),
         _ => return None,
     };
     let now = records.iter().find(|record| record.was.iter().any(|was| was.text == id));

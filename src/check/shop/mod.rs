@@ -46,6 +46,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     placeholders::procedures,
     placeholders::records,
     placeholders::shared,
+    placeholders::valvings,
     public::by_approver,
     renamed::taken,
     sources::dates,

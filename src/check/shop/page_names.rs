@@ -6,6 +6,7 @@ use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::record::{Text, is_id};
 use crate::resolve::Shop;
+use crate::review::HANG;
 use crate::text::names::name_problem;
 
 const BENCH: &str =
@@ -15,7 +16,8 @@ const BENCH: &str =
 pub(crate) fn names(shop: &Shop, forks: &[CheckedFork], found: &mut Vec<Finding>) {
     let listed = |id: &str| (id == "index").then_some("is the name of the list of all of them");
     let of_forks = forks.iter().map(|fork| (&fork.record.id, None));
-    let of_services = shop.services.iter().map(|service| (&service.id, None));
+    let wall = |id: &str| (id == HANG).then_some("is the name of a fork's hang card");
+    let of_services = shop.services.iter().map(|service| (&service.id, wall(&service.id.text)));
     let of_procedures = shop.procedures.iter().map(|one| (&one.id, listed(&one.id.text)));
     let of_oils = shop.oils.iter().map(|oil| (&oil.id, listed(&oil.id.text)));
     let all = of_forks.chain(of_services).chain(of_procedures).chain(of_oils);

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::record::{CONDITION_SAYS, TOOL_USE};
+use crate::record::{CONDITION_SAYS, TOOL_USE, WHY};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::text::Span;
@@ -64,6 +64,22 @@ pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<
             finding = finding.also(*span, "and here");
         }
         findings.push(finding);
+    }
+}
+
+/// placeholder: a valving says why it was changed, and which stacks it is of.
+pub(crate) fn valvings(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    for valving in shop.valvings.iter().filter(|valving| valving.why == WHY || valving.stacks.is_empty()) {
+        findings.push(
+            rules::PLACEHOLDER
+                .graded(
+                    Severity::Warning,
+                    valving.id.span,
+                    format!("`{}` still says what its template says", valving.id.text),
+                )
+                .bench("nobody could build the stack again from it")
+                .instead("write the day, why it was changed, and its stacks, or take it out"),
+        );
     }
 }
 

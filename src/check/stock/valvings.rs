@@ -32,12 +32,9 @@ pub(crate) fn shims(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
         }
         let turned = inside(thick, SIZES[0]) && inside(wide, SIZES[1]);
         let instead = if turned {
-            "write the diameter first, then the thickness".to_owned()
+            "write the diameter first, then the thickness"
         } else {
-            format!(
-                "measure it again; shims are {} to {} mm wide and {} to {} mm thick",
-                SIZES[0].0, SIZES[0].1, SIZES[1].0, SIZES[1].1
-            )
+            "measure it again, with a micrometer, and look where the point stands"
         };
         findings.push(
             rules::VALVING_SHIM

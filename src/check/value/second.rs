@@ -28,6 +28,12 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec
                     )
                 },
             );
+            let second = match unit_of_its_fellows(shop, fork, value) {
+                Some(unit) => {
+                    format!("read its unit again: the others of this record are in {unit}; and {second}")
+                }
+                None => second,
+            };
             findings.push(
                 rules::STATED_ONCE
                     .graded(
@@ -53,6 +59,21 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec
             );
         }
     }
+}
+
+/// The unit in which the other values of its group are, where this one is in another and most of them share one.
+fn unit_of_its_fellows(shop: &Shop, fork: &ResolvedFork, value: &Resolved) -> Option<&'static str> {
+    let here = value.quantity()?;
+    let group = &shop.catalogue.field(value.field).group;
+    let units: Vec<&'static str> = each(fork)
+        .filter(|other| other.field != value.field && shop.catalogue.field(other.field).group == *group)
+        .filter_map(Resolved::quantity)
+        .filter(|other| other.dimension() == here.dimension())
+        .map(|other| other.unit().symbol)
+        .collect();
+    let usual = units.iter().max_by_key(|unit| units.iter().filter(|one| one == unit).count())?;
+    let share = units.iter().filter(|one| *one == usual).count();
+    (*usual != here.unit().symbol && 2 * share > units.len() && share >= 3).then_some(*usual)
 }
 
 /// How another source's own figure is written.

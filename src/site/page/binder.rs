@@ -1,10 +1,13 @@
 //! A volume of the shop’s cards, to print in one go.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
 use crate::book::view::Link;
 use crate::site::desk::Desk;
+use crate::site::held::Held;
 use crate::site::stack::{CardAt, Stack};
 use crate::site::templates::TemplateProblem;
 use crate::words::count;
@@ -16,8 +19,10 @@ pub struct BinderView {
     pub title: String,
     /// How many sheets, in words.
     pub sheets: String,
-    /// The cards: finished HTML, made from `card-sheet.html`.
-    pub cards_html: Vec<String>,
+    /// They are printed on one side.
+    pub one_side: bool,
+    /// The cards: finished HTML, made from `card-sheet.html` or `hang-sheet.html`.
+    pub cards_html: Vec<Held>,
 }
 
 /// The page of a volume, counted from 0.
@@ -77,7 +82,7 @@ pub fn bound<'s>(
     title: String,
     cards: &[CardAt<'s>],
 ) -> Result<BinderView, TemplateProblem> {
-    let html = cards.iter().map(|card| Ok(desk.sheet(*card)?.html.clone()));
-    let cards_html: Vec<String> = html.collect::<Result<_, _>>()?;
-    Ok(BinderView { title, sheets: count(cards_html.len(), "sheet", "sheets"), cards_html })
+    let html = cards.iter().map(|card| Ok(Held::whole(Arc::clone(&desk.sheet(*card)?.html))));
+    let cards_html: Vec<Held> = html.collect::<Result<_, _>>()?;
+    Ok(BinderView { title, sheets: count(cards_html.len(), "sheet", "sheets"), one_side: false, cards_html })
 }

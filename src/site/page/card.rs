@@ -1,5 +1,7 @@
 //! A bench card alone on its page.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
@@ -7,7 +9,8 @@ use crate::book::links::{card_href, fork_href, service_href};
 use crate::book::view::Link;
 use crate::record::Service;
 use crate::site::desk::Desk;
-use crate::site::stack::{CardAt, Stack};
+use crate::site::held::Held;
+use crate::site::stack::{CardAt, CardOf, Stack};
 use crate::site::templates::TemplateProblem;
 
 /// A page with one bench card, `card.html`.
@@ -18,7 +21,7 @@ pub struct CardPageView {
     /// The fork's page.
     pub fork_page: Link,
     /// The card: finished HTML, made from `card-sheet.html`.
-    pub card_html: String,
+    pub card_html: Held,
 }
 
 /// The page of this card.
@@ -29,8 +32,11 @@ pub struct CardPage<'s> {
 
 /// One for each card.
 pub fn all<'s>(desk: &Desk<'_, 's>) -> Vec<CardPage<'s>> {
-    let service = |card: &CardAt<'s>| desk.book.plans.of(card.fork)[card.service].service;
-    desk.stack.all().iter().map(|card| CardPage { card: *card, service: service(card) }).collect()
+    let page = |card: &CardAt<'s>| match card.of {
+        CardOf::Service(n) => Some(CardPage { card: *card, service: desk.book.plans.of(card.fork)[n].service }),
+        CardOf::Wall => None,
+    };
+    desk.stack.all().iter().filter_map(page).collect()
 }
 
 impl<'s> Page<'s> for CardPage<'s> {
@@ -58,7 +64,7 @@ impl<'s> Page<'s> for CardPage<'s> {
                 format!("{}: page to work from", service.title),
             ),
             fork_page: Link::new(fork_href(&fork.id), fork.record.title()),
-            card_html: desk.sheet(self.card)?.html.clone(),
+            card_html: Held::whole(Arc::clone(&desk.sheet(self.card)?.html)),
         })
     }
 

@@ -2,10 +2,13 @@
 
 use serde::Serialize;
 
+use super::hang::take_down;
 use super::kind::{Heading, Page};
-use crate::book::links::{card_href, fork_href};
+use crate::book::links::{card_href, fork_href, wall_binder_href};
 use crate::book::view::Link;
+use crate::review::HANG;
 use crate::site::desk::Desk;
+use crate::site::stack::CardOf;
 use crate::site::templates::TemplateProblem;
 use crate::words::count;
 
@@ -14,8 +17,12 @@ use crate::words::count;
 pub struct CardsView {
     /// Binders of the whole shop.
     pub binders: Vec<Link>,
-    /// The cards, each with the fork it belongs to.
+    /// The job cards, each with the fork it belongs to.
     pub cards: Vec<(Link, Link)>,
+    /// The hang cards.
+    pub hang: Vec<Link>,
+    /// Hang cards that were released and say something else now, one sentence each: to be taken down.
+    pub take_down: Vec<String>,
 }
 
 /// The page.
@@ -45,12 +52,31 @@ impl<'s> Page<'s> for CardsPage {
             };
             Link::new(format!("cards/all/{n}.html"), text)
         });
-        let cards = all.iter().map(|at| {
-            let service = desk.book.plans.of(at.fork)[at.service].service;
-            let card = Link::new(card_href(&at.fork.id, &service.id.text), service.title.clone());
-            (card, Link::new(fork_href(&at.fork.id), at.fork.record.title()))
+        let walls = (0..volumes).filter(|n| !desk.stack.walls_of(*n).is_empty()).map(|n| {
+            let text = match volumes {
+                1 => "All hang cards".to_owned(),
+                _ => format!("Hang cards, volume {} of {volumes}", n + 1),
+            };
+            Link::new(wall_binder_href(n), text)
         });
-        Ok(CardsView { binders: binders.collect(), cards: cards.collect() })
+        let cards = all.iter().filter_map(|at| {
+            let CardOf::Service(n) = at.of else { return None };
+            let service = desk.book.plans.of(at.fork)[n].service;
+            let card = Link::new(card_href(&at.fork.id, &service.id.text), service.title.clone());
+            Some((card, Link::new(fork_href(&at.fork.id), at.fork.record.title())))
+        });
+        let hang = desk.stack.walls().map(|at| Link::new(card_href(&at.fork.id, HANG), at.fork.record.title()));
+        let old = desk.stack.walls().flat_map(|at| {
+            let title = at.fork.record.title();
+            let said = take_down(desk.book, at.fork).into_iter();
+            said.map(move |copy| format!("{title}: {copy}")).collect::<Vec<_>>()
+        });
+        Ok(CardsView {
+            binders: binders.chain(walls).collect(),
+            cards: cards.collect(),
+            hang: hang.collect(),
+            take_down: old.collect(),
+        })
     }
 
     fn heading(&self, _: &Desk<'_, 's>, _: &CardsView) -> Heading {

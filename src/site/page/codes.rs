@@ -7,7 +7,7 @@ use crate::book::Book;
 use crate::book::links::card_href;
 use crate::book::view::Link;
 use crate::card::content;
-use crate::review::{Fate, fates};
+use crate::review::{Fate, HANG, fates};
 use crate::site::desk::Desk;
 use crate::site::templates::TemplateProblem;
 
@@ -77,7 +77,10 @@ impl<'s> Page<'s> for CodesPage {
 
 fn names(book: &Book, fork: &str, service: &str) -> (String, String) {
     let fork_title = book.shop.fork(fork).map_or_else(|| fork.to_owned(), crate::record::SpecRecord::title);
-    let service = book.shop.service(service).map_or_else(|| service.to_owned(), |service| service.title.clone());
+    let service = match service {
+        HANG => "hang card".to_owned(),
+        id => book.shop.service(id).map_or_else(|| id.to_owned(), |service| service.title.clone()),
+    };
     (fork_title, service)
 }
 
@@ -102,6 +105,7 @@ pub fn codes(book: &Book) -> CodesView {
             Fate::Replaced { now, .. } => format!("Replaced by {}: its numbers changed.", now.card),
             Fate::Gone => "There is no such card any more.".to_owned(),
         };
+        let down = if old.service.text == HANG { " Take it down from the wall." } else { "" };
         let page = match &fate {
             Fate::Replaced { now, .. } => card_href(&now.fork, &now.service),
             _ => String::new(),
@@ -111,7 +115,7 @@ pub fn codes(book: &Book) -> CodesView {
             values: old.values.text.clone(),
             name: format!("{fork}, {service}"),
             date: old.date.text.clone(),
-            became,
+            became: format!("{became}{down}"),
             page,
         })
     });

@@ -88,7 +88,11 @@ fn fields(book: &Book) -> FieldsView {
             .filter(|(_, field)| field.group == group.key)
             .map(|(_, field)| field_row(book, field))
             .collect();
-        let owner = if group.of == Owner::Oil { "of an oil" } else { "of a fork or family" };
+        let owner = match group.of {
+            Owner::Oil => "of an oil",
+            Owner::Spring => "of a spring",
+            Owner::Fork => "of a fork or family",
+        };
         (!rows.is_empty()).then(|| (group.key.clone(), group.title.clone(), owner.to_owned(), rows))
     });
     let choices = catalogue.choices.iter().map(|choice| {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::hang::take_down;
 use super::kind::{Heading, Page, Subject};
 use crate::book::due::due;
 use crate::book::facts::tables;
@@ -25,6 +26,7 @@ use crate::judge::Evidence;
 use crate::plan::Plan;
 use crate::record::{Machine, Part, Text};
 use crate::resolve::{ResolvedFork, Side};
+use crate::review::HANG;
 use crate::site::desk::Desk;
 use crate::site::figure::{self, Drawing};
 use crate::site::printed;
@@ -191,6 +193,10 @@ pub struct ForkView {
     pub complaints: String,
     /// All bench cards of this fork to print in one go; empty where there are fewer than two.
     pub binder: String,
+    /// The hang card; none for a draft.
+    pub hang: Option<Link>,
+    /// Copies of it that were released and say something else now.
+    pub take_down: Vec<String>,
 }
 
 /// The page of this fork.
@@ -232,6 +238,7 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
     let (record, review) = (&fork.record, &fork.review);
     let texts = book.texts(fork);
     let plans = book.plans.of(fork);
+    let has_cards = !record.draft && !plans.is_empty();
     ForkView {
         id: fork.id.clone(),
         maker: record.maker.clone(),
@@ -267,6 +274,8 @@ fn fork<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> ForkView {
             false => fork_complaints_href(&fork.id),
         },
         binder: if !record.draft && plans.len() > 1 { binder_href(&fork.id) } else { String::new() },
+        hang: has_cards.then(|| Link::new(card_href(&fork.id, HANG), "Hang card")),
+        take_down: if has_cards { take_down(book, fork) } else { Vec::new() },
     }
 }
 

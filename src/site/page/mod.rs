@@ -40,6 +40,7 @@ pages! {
     fork_binder,
     fork_complaints,
     glossary,
+    hang,
     home,
     instruments,
     maker,
@@ -61,4 +62,5 @@ pages! {
     tools,
     units,
     valvings,
+    wall_binder,
 }

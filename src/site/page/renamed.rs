@@ -1,18 +1,19 @@
-//! The address that a fork had before it was called otherwise: printed codes and kept links lead there.
+//! The address that a fork or a procedure had before it was called otherwise: printed codes and kept links lead there.
 
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
-use crate::book::links::{card_href, fork_href, service_href};
+use crate::book::links::{card_href, fork_href, procedure_href, service_href};
 use crate::book::view::Link;
-use crate::check::CheckedFork;
 use crate::site::desk::Desk;
 use crate::site::templates::TemplateProblem;
 
-/// A page that says where its fork is now, `renamed.html`.
+/// A page that says where its fork or procedure is now, `renamed.html`.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct RenamedView {
-    /// The id that the fork had.
+    /// What it is: `fork` or `procedure`.
+    pub what: String,
+    /// The id that it had.
     pub was: String,
     /// The page that took the place of this one.
     pub now: Link,
@@ -20,18 +21,23 @@ pub struct RenamedView {
 
 /// The page at a former address.
 pub struct RenamedPage<'s> {
-    fork: &'s CheckedFork,
+    subject: Subject<'s>,
+    what: &'static str,
+    title: String,
     was: &'s str,
     path: String,
     now: String,
 }
 
-/// The fork's page, and those of its services and cards, each under every id that the fork had.
+/// The fork's page, and those of its services and cards, each under every id that the fork had; and every procedure's.
 pub fn all<'s>(desk: &Desk<'_, 's>) -> Vec<RenamedPage<'s>> {
     let mut out = Vec::new();
     for fork in desk.book.forks {
         for was in fork.record.was.iter().map(|was| was.text.as_str()) {
-            let mut add = |path: String, now: String| out.push(RenamedPage { fork, was, path, now });
+            let mut add = |path: String, now: String| {
+                let (subject, title) = (Subject::Fork(fork), fork.record.title());
+                out.push(RenamedPage { subject, what: "fork", title, was, path, now });
+            };
             add(fork_href(was), fork_href(&fork.id));
             for plan in desk.book.plans.of(fork) {
                 let service = &plan.service.id.text;
@@ -42,6 +48,13 @@ pub fn all<'s>(desk: &Desk<'_, 's>) -> Vec<RenamedPage<'s>> {
             }
         }
     }
+    let procedures = desk.book.shop.procedures.iter();
+    let former = procedures.flat_map(|one| one.was.iter().map(move |was| (one, was.text.as_str())));
+    out.extend(former.filter(|(_, was)| desk.book.shop.procedure(was).is_none()).map(|(one, was)| {
+        let (path, now) = (procedure_href(was), procedure_href(&one.id.text));
+        let (subject, title) = (Subject::Shop, one.title.clone());
+        RenamedPage { subject, what: "procedure", title, was, path, now }
+    }));
     out
 }
 
@@ -55,16 +68,15 @@ impl<'s> Page<'s> for RenamedPage<'s> {
     }
 
     fn subject(&self) -> Subject<'s> {
-        Subject::Fork(self.fork)
+        self.subject
     }
 
     fn view(&self, _: &Desk<'_, 's>) -> Result<RenamedView, TemplateProblem> {
-        let now = Link::new(self.now.clone(), self.fork.record.title());
-        Ok(RenamedView { was: self.was.to_owned(), now })
+        let now = Link::new(self.now.clone(), self.title.clone());
+        Ok(RenamedView { what: self.what.to_owned(), was: self.was.to_owned(), now })
     }
 
     fn heading(&self, _: &Desk<'_, 's>, _: &RenamedView) -> Heading {
-        let title = self.fork.record.title();
-        Heading::new(title.clone(), format!("Where the page of {title} is now."))
+        Heading::new(self.title.clone(), format!("Where the page of {} is now.", self.title))
     }
 }

@@ -13,7 +13,7 @@ use crate::catalogue::Owner;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Places, Severity};
 use crate::record::RecordKind;
-use crate::resolve::Resolved;
+use crate::resolve::{Resolved, Side};
 use crate::review::{RecordReview, Standing};
 use crate::words::{capital, count};
 use crate::site::desk::Desk;
@@ -137,6 +137,11 @@ fn review(book: &Book) -> ReviewView {
     for fork in book.forks {
         let record = Link::new(fork_href(&fork.id), fork.record.title());
         for (id, field) in shop.catalogue.of(Owner::Fork) {
+            // Most values are no estimate and nobody let a finding on them stand: no figure is made of them.
+            let here = Side::BOTH.into_iter().filter_map(|side| fork.on(side, id));
+            if !here.into_iter().any(|value| value.is_estimate() || !value.entry.accept.is_empty()) {
+                continue;
+            }
             for figure in figure::figures(shop, fork, id) {
                 let side = if figure.side.is_empty() { String::new() } else { format!(", {}", figure.side) };
                 let row = ReviewRow {

@@ -21,14 +21,16 @@ use crate::book::{Book, text_review, vouch};
 use crate::card::content::codes_of;
 use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
-use crate::judge::{Tables, asked, boxes};
-use crate::plan::{Plan, legs_word};
+use crate::judge::{Tables, boxes};
+use crate::plan::{Plan, Planned, legs_word};
 use crate::quantity::{Dimension, Kind};
-use crate::record::{Phase, Signal};
+use crate::record::{Phase, Procedure, Signal};
 use crate::site::desk::Desk;
+use crate::site::held::Held;
 use crate::site::printed;
 use crate::site::glossary::Linked;
-use crate::site::prose::Setting;
+use crate::site::prose::{Setting, cautions_of};
+use crate::site::sections::{Place, SectionKey, steps};
 use crate::site::shelf;
 use crate::site::templates::TemplateProblem;
 use crate::site::view::{PullView, Section};
@@ -43,7 +45,7 @@ pub struct SectionText {
     /// What it is called.
     pub title: String,
     /// The section: finished HTML, made from `section.html`.
-    pub section_html: Arc<str>,
+    pub section_html: Held,
 }
 
 /// A part of the job: its procedures in order.
@@ -184,23 +186,7 @@ impl<'s> Page<'s> for ServicePage<'s> {
         let texts = book.texts(fork);
         let mut view = view(book, &texts, plan);
         view.job = job_form(book, fork, plan, (&view.due.units, &view.pull), self.at);
-        for section in sections(book, &texts, plan, &self.root(desk)) {
-            if section.opens_phase || view.phases.is_empty() {
-                view.phases.push(PhaseView {
-                    anchor: format!("phase-{}", view.phases.len() + 1),
-                    title: section.phase.clone(),
-                    ..PhaseView::default()
-                });
-            }
-            let Some(phase) = view.phases.last_mut() else { continue };
-            phase.steps += section.items.iter().filter(|item| item.step.is_some()).count();
-            phase.sections.push(SectionText {
-                number: section.number,
-                anchor: section.anchor.clone(),
-                title: section.title.clone(),
-                section_html: desk.section(section, &fork.id)?,
-            });
-        }
+        view.phases = phases(desk, &texts, plan, &self.root(desk))?;
         Ok(view)
     }
 
@@ -242,7 +228,7 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
         chart: (!shop.conditions.list.is_empty())
             .then(|| Link::new(sequence_href(&plan.service.id.text), "Sequence chart")),
         numbers: numbers(book, texts, plan),
-        asked: asked_of(book, fork, plan),
+        asked: asked_of(book, texts, plan),
         job: JobForm::default(),
         not_made: texts.facts().not_made.clone(),
         phases: Vec::new(),
@@ -250,10 +236,10 @@ fn view<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>) -> ServiceV
 }
 
 /// What is asked of each reading that the service has a box for, as JSON by key.
-fn asked_of(book: &Book, fork: &CheckedFork, plan: &Plan<'_>) -> String {
+fn asked_of(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> String {
     let catalogue = &book.shop.catalogue;
     let mut tables = Tables::default();
-    for reading in boxes(catalogue, fork, plan) {
+    for reading in boxes(catalogue, texts.fork, plan) {
         let field = catalogue.field(reading.field);
         let unit = field
             .kind
@@ -261,7 +247,7 @@ fn asked_of(book: &Book, fork: &CheckedFork, plan: &Plan<'_>) -> String {
             .first()
             .and_then(|dimension| usual_units(book.shop, Some(field), *dimension).first().copied());
         let words = field.kind.dimensions().is_empty() && field.kind != Kind::Count;
-        tables.add(&field.key, &asked(catalogue, fork, &fork.derived, reading.field), unit, words);
+        tables.add(&field.key, texts.asked(reading.field), unit, words);
     }
     tables.json()
 }
@@ -306,10 +292,70 @@ fn job_form<'s>(
     }
 }
 
-/// The procedures in order, each with its steps.
-fn sections<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>, root: &str) -> Vec<Section> {
+/// The procedures in order, each with its steps, in the parts of the job.
+fn phases<'s>(
+    desk: &Desk<'_, 's>,
+    texts: &ForkTexts<'s>,
+    plan: &Plan<'s>,
+    root: &str,
+) -> Result<Vec<PhaseView>, TemplateProblem> {
     let here: Vec<&str> = plan.items.iter().map(|item| item.procedure.id.text.as_str()).collect();
+    let fork: Arc<str> = texts.fork.id.as_str().into();
+    let (mut first, mut linked, mut said) = (1, 0, BTreeSet::new());
+    let mut phases: Vec<PhaseView> = Vec::new();
+    for (at, item) in plan.items.iter().enumerate() {
+        let procedure = item.procedure;
+        let before = at.checked_sub(1).map(|before| plan.items[before].procedure.phase);
+        let place = Place {
+            numbers: [at + 1, first],
+            depth: root.matches('/').count(),
+            linked,
+            again: here[..at].contains(&here[at]),
+            opens_phase: procedure.phase != before.flatten(),
+            here: &here,
+        };
+        if place.opens_phase || phases.is_empty() {
+            phases.push(PhaseView {
+                anchor: format!("phase-{}", phases.len() + 1),
+                title: procedure.phase.map_or("", Phase::title).to_owned(),
+                ..PhaseView::default()
+            });
+        }
+        let brief = brief(desk.book, texts, item, &mut said);
+        let key = SectionKey::of(desk.book.shop, texts, item, &place, brief.clone());
+        let make = || section(desk.book, texts, item, &place, root, &brief);
+        let (section_html, after) = desk.section(key, &fork, make)?;
+        (first, linked) = (first + steps(procedure), after);
+        let Some(phase) = phases.last_mut() else { continue };
+        phase.steps += steps(procedure);
+        phase.sections.push(SectionText {
+            number: at + 1,
+            anchor: anchor(procedure, &place),
+            title: procedure.title.clone(),
+            section_html,
+        });
+    }
+    Ok(phases)
+}
+
+/// The fragment identifier of a procedure.
+fn anchor(procedure: &Procedure, place: &Place<'_>) -> String {
+    let again = if place.again { format!("-{}", place.numbers[0]) } else { String::new() };
+    format!("proc-{}{again}", procedure.id.text)
+}
+
+/// A procedure with its steps, and the terms linked after it.
+fn section(
+    book: &Book<'_>,
+    texts: &ForkTexts<'_>,
+    item: &Planned<'_>,
+    place: &Place<'_>,
+    root: &str,
+    brief: &[bool],
+) -> (Section, u64) {
+    let procedure = item.procedure;
     let terms = Linked::default();
+    terms.set(place.linked);
     let setting = Setting {
         shop: book.shop,
         fork: Some(texts),
@@ -318,50 +364,47 @@ fn sections<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'s>, root: &
         written: Some(&book.memo.written),
         terms: Some(&terms),
         root,
-        here: &here,
+        here: place.here,
         facts: &texts.facts().cautions,
-        legs: [true; 2],
+        legs: item.legs,
     };
-    let mut number = 1;
-    let mut phase = None;
-    let mut seen: BTreeSet<&str> = BTreeSet::new();
-    let mut sections = Vec::with_capacity(plan.items.len());
-    for (at, item) in plan.items.iter().enumerate() {
-        let procedure = item.procedure;
-        let setting = Setting { legs: item.legs, ..setting };
-        let items = setting.items(procedure, number);
-        number += procedure.body.steps().count();
-        let again = if seen.insert(&procedure.id.text) { String::new() } else { format!("-{}", at + 1) };
-        sections.push(Section {
-            number: at + 1,
-            anchor: format!("proc-{}{again}", procedure.id.text),
-            title: procedure.title.clone(),
-            phase: procedure.phase.map_or("", Phase::title).to_owned(),
-            opens_phase: procedure.phase != phase,
-            time: time(procedure),
-            legs: legs_word(item.legs).to_owned(),
-            href: procedure_href(&procedure.id.text),
-            root: root.to_owned(),
-            items,
-        });
-        phase = procedure.phase;
+    let [number, first] = place.numbers;
+    let mut section = Section {
+        number,
+        anchor: anchor(procedure, place),
+        title: procedure.title.clone(),
+        phase: procedure.phase.map_or("", Phase::title).to_owned(),
+        opens_phase: place.opens_phase,
+        time: time(procedure),
+        legs: legs_word(item.legs).to_owned(),
+        href: procedure_href(&procedure.id.text),
+        was: procedure.was.iter().map(|was| procedure_href(&was.text)).collect::<Vec<_>>().join(" "),
+        root: root.to_owned(),
+        items: setting.items(procedure, first),
+    };
+    let made = section.items.iter_mut().filter_map(|item| item.step.as_mut());
+    for (caution, brief) in made.flat_map(|step| &mut step.cautions).zip(brief) {
+        caution.brief = *brief;
     }
-    shorten(&mut sections);
-    sections
+    (section, terms.bits())
 }
 
-/// A caution is read in full where it first stands, and again where the work goes to another leg; after that its
-/// signal word, its title and this fork's figures say it again. A danger is always read in full.
-fn shorten(sections: &mut [Section]) {
-    let mut said: BTreeSet<(String, String)> = BTreeSet::new();
-    for section in sections {
-        let legs = section.legs.clone();
-        let steps = section.items.iter_mut().filter_map(|item| item.step.as_mut());
-        for caution in steps.flat_map(|step| &mut step.cautions) {
-            let first = said.insert((caution.id.clone(), legs.clone()));
-            caution.brief = !first && caution.signal != Signal::Danger.word().to_lowercase();
-        }
-    }
+/// For each caution before the steps of a procedure, whether it is told in brief. A caution is read in full where it
+/// first stands, and again where the work goes to another leg; after that its signal word, its title and this fork's
+/// figures say it again. A danger is always read in full.
+fn brief<'s>(
+    book: &Book<'s>,
+    texts: &ForkTexts<'_>,
+    item: &Planned<'_>,
+    said: &mut BTreeSet<(&'s str, &'static str)>,
+) -> Vec<bool> {
+    let cautions = item.procedure.body.steps().flat_map(|step| cautions_of(book.shop, Some(texts), step));
+    cautions
+        .map(|caution| {
+            let first = said.insert((caution.id.text.as_str(), legs_word(item.legs)));
+            !first && caution.signal != Signal::Danger
+        })
+        .collect()
 }
 
 /// What is set, with its figures and the state they hold in.

@@ -1,0 +1,388 @@
+//! A hang card made from its parts: every number of a fork on one side of a sheet without boxes, as large as there is
+//! room for, to hang where the work is done. It is no work order: it has no step and nothing to tick.
+
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+use super::cautions::head_caution;
+use super::content::hang_codes;
+use super::goes::Goes;
+use super::lines::{Bench, is_limit};
+use super::make::{address, part, rest_of};
+use super::number::{number, wrench_list, wrenches};
+use super::paper::{Paper, Placed, Worked, lay_out_hang};
+use super::places::homes;
+use super::qr::qr;
+use super::view::{CardCaution, CardLine, HangHazard, HangView};
+use super::wall::released_on;
+use crate::book::due::due;
+use crate::book::figure::machines_line;
+use crate::book::links::card_href;
+use crate::book::memo::Codes;
+use crate::book::parts::{in_line, numbered};
+use crate::book::short::sides;
+use crate::book::texts::ForkTexts;
+use crate::book::{Book, inherited, vouch};
+use crate::catalogue::{Field, FieldId, Owner, Role};
+use crate::check::CheckedFork;
+use crate::diagnostic::{Finding, rules};
+use crate::plan::Plan;
+use crate::quantity::{Dimension, Kind};
+use crate::record::Tool;
+use crate::review::HANG;
+use crate::syntax::Scheme;
+
+/// How much larger than on a job card everything may be, in hundredths: the first at which the sheet has room.
+const LARGER: [u32; 7] = [140, 130, 122, 115, 110, 105, 100];
+
+/// A hang card with how far it goes over the sheet's edge.
+#[derive(Debug, Clone)]
+pub struct HangCard {
+    /// What the template receives.
+    pub view: HangView,
+    /// Millimetres too many; zero or less when it fits.
+    pub over: f64,
+}
+
+/// The parts of the card, in their order, with what holds for all of each.
+const PARTS: [(&str, &str); 5] = [
+    ("Fill and set", ""),
+    ("Torques in order", ""),
+    ("Seals", ""),
+    ("Settings", ""),
+    ("Limits", "worse than the limit: replace, both legs"),
+];
+const FILL: usize = 0;
+const TORQUES: usize = 1;
+const SEALS: usize = 2;
+const SETTINGS: usize = 3;
+const LIMITS: usize = 4;
+
+/// Makes the hang card of a fork.
+pub fn hang_card<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> HangCard {
+    let texts = book.texts(fork);
+    let blank = content(book, &texts);
+    let (whole, hazards) = hung(book, &texts, Goes::Nothing);
+    let blank = HangView { hazards, wrenches: wrench_list(&whole.wrenches), ..blank };
+    let lay = |percent: u32, hung: &Hung<'_>, view: &HangView| {
+        let paper = Paper::hang(percent);
+        let (mut view, over) = lay_out_hang(view.clone(), &hung.worked(paper), paper);
+        view.percent = percent;
+        HangCard { view, over }
+    };
+    let mut last = None;
+    for percent in LARGER {
+        let made = lay(percent, &whole, &blank);
+        if made.over <= 0.0 {
+            return made;
+        }
+        last = Some(made);
+    }
+    let (mut before, mut went) = (whole, Vec::new());
+    for goes in Goes::ORDER.into_iter().skip(1) {
+        let (now, _) = hung(book, &texts, goes);
+        if now.lines != before.lines {
+            went.push(goes);
+        }
+        let made = lay(100, &now, &rest(&blank, goes, &went));
+        if made.over <= 0.0 {
+            return made;
+        }
+        (before, last) = (now, Some(made));
+    }
+    last.unwrap_or(HangCard { view: blank, over: 0.0 })
+}
+
+/// Head and foot, as far as they stay.
+fn rest(blank: &HangView, goes: Goes, went: &[Goes]) -> HangView {
+    let mut view = blank.clone();
+    rest_of(goes, (&mut view.not_made, &mut view.numbered), (&view.qr_html, &mut view.address));
+    let parts = !blank.numbered.is_empty() && view.numbered.is_empty();
+    view.left_out = Goes::said(went, parts);
+    view
+}
+
+/// All that goes on the card beside its numbers.
+fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>) -> HangView {
+    let (shop, fork) = (book.shop, texts.fork);
+    let mut codes = hang_codes(book, fork);
+    let released = released_on(book, fork);
+    let mut address = address(shop, &card_href(&fork.id, HANG));
+    if book.working && released.is_none() {
+        // As on a job card: a code says that somebody released it.
+        codes = Codes { values: "none".to_owned(), card: "none".to_owned() };
+        address.clear();
+    }
+    let mut parts: Vec<_> = book.plans.of(fork).iter().flat_map(|plan| numbered(shop, fork, plan)).collect();
+    parts.sort();
+    parts.dedup();
+    HangView {
+        fork_id: fork.id.clone(),
+        fork: fork.record.title(),
+        what: "Hang card, not a work order".to_owned(),
+        percent: 100,
+        machines: machines_line(&fork.record),
+        released: released
+            .map_or_else(|| "not released;".to_owned(), |day| format!("released {};", whole(day))),
+        review: format!("reviewed {}", vouch::on_card(book, fork)),
+        values_code: codes.values,
+        print_code: codes.card,
+        qr_html: if address.is_empty() { String::new() } else { qr(&address) },
+        address,
+        signs: inherited::on_wall(fork),
+        cautions: cautions(book, texts),
+        numbered: in_line(&parts),
+        due: due_line(book, fork),
+        not_made: texts.facts().not_made.clone(),
+        ..HangView::default()
+    }
+}
+
+/// A day that does not break.
+fn whole(day: &str) -> String {
+    day.replace('-', "\u{2011}")
+}
+
+/// When what is due again, in a line.
+fn due_line(book: &Book, fork: &CheckedFork) -> String {
+    let view = due(book.shop, fork, None);
+    let rows = view.rows.chunk_by(|a, b| a.title == b.title);
+    let said = rows.filter_map(|rows| {
+        let every: Vec<&str> = rows.iter().map(|row| row.every.as_str()).collect();
+        Some(format!("{} {}", rows.first()?.title, every.join(" or ")))
+    });
+    said.collect::<Vec<_>>().join("; ")
+}
+
+/// The cautions of all services of the fork that belong at a head, worst first.
+fn cautions(book: &Book, texts: &ForkTexts<'_>) -> Vec<CardCaution> {
+    let links = book.plans.of(texts.fork).iter().flat_map(Plan::references);
+    let named = links.filter(|link| link.scheme == Scheme::Caution);
+    let mut here: Vec<_> = named.filter_map(|link| book.shop.caution(&link.target)).collect();
+    here.retain(|caution| caution.applies.holds(&texts.fork.choices));
+    here.sort_by(|a, b| (a.signal, &a.title).cmp(&(b.signal, &b.title)));
+    here.dedup_by_key(|caution| &caution.id.text);
+    // What holds for a whole job alone is the job card's.
+    let facts = texts.facts();
+    here.retain(|caution| facts.short.iter().any(|(id, _)| *id == caution.id.text));
+    here.into_iter().filter_map(|caution| head_caution(texts, caution)).collect()
+}
+
+/// The lines of a hang card, each with its part, in the order of work.
+struct Hung<'b> {
+    lines: Vec<(usize, CardLine)>,
+    wrenches: Vec<&'b Tool>,
+}
+
+impl Hung<'_> {
+    /// The parts with their lines, measured for a paper.
+    fn worked(&self, paper: Paper) -> Vec<Worked> {
+        let part = |(n, (part, note)): (usize, &(&'static str, &'static str))| {
+            let lines = self.lines.iter().filter(|(of, _)| *of == n);
+            let lines: Rc<[Placed]> = lines.map(|(_, line)| Placed::new(line.clone(), paper)).collect();
+            (!lines.is_empty()).then_some(Worked { part, note: (*note).to_owned(), lines, flows: n != FILL })
+        };
+        PARTS.iter().enumerate().filter_map(part).collect()
+    }
+}
+
+/// The lines with so much left out, and the hazards that are met at none of them.
+fn hung<'b, 's>(book: &'b Book<'s>, texts: &'b ForkTexts<'s>, goes: Goes) -> (Hung<'b>, Vec<HangHazard>) {
+    let plans = in_order(book, texts.fork);
+    let mut all_wrenches: Vec<&Tool> = Vec::new();
+    for tool in plans.iter().flat_map(|plan| wrenches(book, plan)) {
+        if !all_wrenches.iter().any(|known| known.id.text == tool.id.text) {
+            all_wrenches.push(tool);
+        }
+    }
+    let (mut lines, mut hazards, mut told) = (Vec::new(), Vec::new(), Vec::new());
+    for plan in &plans {
+        let homes = homes(book, plan);
+        let bench =
+            Bench { book, texts, homes: &homes, wrenches: &all_wrenches, goes, told: &told, titled: false };
+        let mut now = Vec::new();
+        for (at, item) in plan.items.iter().enumerate() {
+            let mut made = bench.lines(item, at);
+            let met = made.first_mut().map(|line| std::mem::take(&mut line.hazards)).unwrap_or_default();
+            let mut kept: Vec<CardLine> =
+                made.into_iter().filter(says).flat_map(|line| hang(&bench, line)).collect();
+            match kept.first_mut() {
+                Some(first) => first.hazards = met,
+                None if !met.is_empty() => {
+                    let at = part(item.procedure.phase).0.to_owned();
+                    hazards.push(HangHazard { at, hazards: met });
+                }
+                None => {}
+            }
+            now.extend(kept.into_iter().map(|line| (part_of(book, &line), line)));
+        }
+        told.extend(told_by(book, &now));
+        lines.extend(now);
+    }
+    lines.extend(others(book, texts, (&all_wrenches, goes), &told));
+    count_torques(&mut lines);
+    let hazards = once(hazards, &lines);
+    (Hung { lines, wrenches: all_wrenches }, hazards)
+}
+
+/// The services of a fork: the one with most of the work first.
+fn in_order<'b, 's>(book: &'b Book<'s>, fork: &CheckedFork) -> Vec<&'b Plan<'s>> {
+    let mut plans: Vec<&Plan<'_>> = book.plans.of(fork).iter().collect();
+    plans.sort_by_key(|plan| std::cmp::Reverse(plan.items.len()));
+    plans
+}
+
+/// Whether a line says a value.
+fn says(line: &CardLine) -> bool {
+    let is_told = !line.state.is_empty() || !line.under.is_empty();
+    !line.figures.is_empty() || !line.oils.is_empty() || !line.keys.is_empty() && is_told
+}
+
+/// A line without what is written on a job.
+fn hang(bench: &Bench<'_, '_>, mut line: CardLine) -> Vec<CardLine> {
+    let catalogue = &bench.book.shop.catalogue;
+    (line.number, line.boxes, line.ticks, line.more) = Default::default();
+    match catalogue.find(&line.key) {
+        Some(id) => {
+            line.title.clone_from(&catalogue.field(id).short);
+            // What is only read on a job measures this when new.
+            if let Some(rest) = line.under.strip_prefix("new ").filter(|_| line.figures.is_empty()) {
+                line.under = rest.split_once(", ").map_or_else(String::new, |(_, rest)| rest.to_owned());
+                number(bench.book, bench.texts, (id, [true; 2]), bench.wrenches, bench.goes, &mut line);
+                if catalogue.field(id).role == Role::Fitted {
+                    line.title.push_str(", new");
+                }
+            }
+        }
+        None if line.figures.is_empty() && line.oils.is_empty() => return one_each(bench, &line),
+        None => {}
+    }
+    vec![line]
+}
+
+/// What a line that is only ticked tells of the fork, such as the parts of a stack of seals: a line for each.
+fn one_each(bench: &Bench<'_, '_>, line: &CardLine) -> Vec<CardLine> {
+    let catalogue = &bench.book.shop.catalogue;
+    let of = |key: &str| {
+        let id = catalogue.find(key)?;
+        let (title, state) = (catalogue.field(id).short.clone(), bench.texts.short(id).to_string());
+        (!state.is_empty()).then(|| CardLine { title, state, keys: key.to_owned(), ..CardLine::default() })
+    };
+    line.keys.split(' ').filter_map(of).collect()
+}
+
+/// The fields whose values these lines tell.
+fn told_by(book: &Book, lines: &[(usize, CardLine)]) -> Vec<FieldId> {
+    let keys = lines.iter().flat_map(|(_, line)| line.keys.split(' '));
+    keys.filter_map(|key| book.shop.catalogue.find(key)).collect()
+}
+
+/// The part of the card to which a line belongs.
+fn part_of(book: &Book, line: &CardLine) -> usize {
+    let key = if line.key.is_empty() { line.keys.split(' ').next().unwrap_or_default() } else { &line.key };
+    let Some(field) = book.shop.catalogue.find(key).map(|id| book.shop.catalogue.field(id)) else {
+        return FILL;
+    };
+    match field.group.as_str() {
+        _ if is_torque(field) => TORQUES,
+        _ if field.kind == Kind::Count => FILL,
+        _ if line.figures.iter().any(|figure| figure.main.starts_with(['≤', '≥'])) => LIMITS,
+        "seals" => SEALS,
+        "adjusters" | "setup" => SETTINGS,
+        "bushings" | "tubes" => LIMITS,
+        _ if is_limit(field) => LIMITS,
+        _ => FILL,
+    }
+}
+
+fn is_torque(field: &Field) -> bool {
+    field.kind == Kind::Quantity(Dimension::Torque)
+}
+
+/// What is set or judged by and stands in no service of the shop.
+fn others<'s>(
+    book: &Book<'s>,
+    texts: &ForkTexts<'s>,
+    (wrenches, goes): (&[&Tool], Goes),
+    told: &[FieldId],
+) -> Vec<(usize, CardLine)> {
+    let mut told = told.to_vec();
+    let mut lines = Vec::new();
+    for (id, field) in book.shop.catalogue.of(Owner::Fork) {
+        let is_number = matches!(field.kind, Kind::Quantity(_) | Kind::Count);
+        let is_meant = is_number && (field.role == Role::Set || is_limit(field));
+        if !is_meant || told.contains(&id) || sides(texts.fork, id).is_empty() {
+            continue;
+        }
+        let mut line = CardLine {
+            title: field.short.clone(),
+            key: field.key.clone(),
+            keys: field.key.clone(),
+            ..CardLine::default()
+        };
+        number(book, texts, (id, [true; 2]), wrenches, goes, &mut line);
+        if line.figures.is_empty() {
+            continue;
+        }
+        for other in super::number::beside(book, id) {
+            line.keys = format!("{} {}", line.keys, book.shop.catalogue.field(other).key);
+            told.push(other);
+        }
+        lines.push((part_of(book, &line), line));
+    }
+    lines
+}
+
+/// Torques carry their place in the order of work.
+fn count_torques(lines: &mut [(usize, CardLine)]) {
+    let torques = lines.iter_mut().filter(|(part, _)| *part == TORQUES);
+    for (n, (_, line)) in torques.enumerate() {
+        line.number = (n + 1).to_string();
+    }
+}
+
+/// Each hazard word once, in the part of the job where it is first met, apart from those that stand at numbers.
+fn once(hazards: Vec<HangHazard>, lines: &[(usize, CardLine)]) -> Vec<HangHazard> {
+    let at_numbers = lines.iter().flat_map(|(_, line)| &line.hazards);
+    let mut seen: BTreeSet<String> = at_numbers.map(|hazard| hazard.word.clone()).collect();
+    let mut out: Vec<HangHazard> = Vec::new();
+    for mut one in hazards {
+        one.hazards.retain(|hazard| seen.insert(hazard.word.clone()));
+        match out.iter_mut().find(|known| known.at == one.at) {
+            Some(known) => known.hazards.extend(one.hazards),
+            None if !one.hazards.is_empty() => out.push(one),
+            None => {}
+        }
+    }
+    out
+}
+
+/// The finding of a hang card that does not fit on its side.
+pub fn hang_overflow(fork: &CheckedFork, made: &HangCard) -> Option<Finding> {
+    if made.over <= 0.0 {
+        return None;
+    }
+    let what = format!("the hang card of `{}` is {:.0} mm too long for its side", fork.id, made.over.ceil());
+    let mut finding = rules::CARD_OVERFLOW
+        .at(fork.record.id.span, what)
+        .bench("its last numbers would be cut off, and nobody on the floor would know")
+        .instead("shorten states, notes and the words beside its values");
+    finding.reaches = vec![fork.id.clone()];
+    Some(finding)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::LARGER;
+
+    #[test]
+    fn the_style_sheet_has_every_size_of_a_hang_card() {
+        const STYLE: &str = include_str!("../../templates/card.css");
+        for percent in LARGER {
+            let share = f64::from(percent) / 100.0;
+            let rule = format!(".card.hang.z{percent} .leaf {{ width: calc(var(--sheet-width) / {share});");
+            assert!(STYLE.contains(&rule), "{rule}");
+            assert!(STYLE.contains(&format!("zoom: {share}; }}")), "{share}");
+        }
+    }
+}
