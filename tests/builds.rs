@@ -102,7 +102,10 @@ fn a_build_has_a_card_of_its_own_and_never_passes_for_its_fork() {
     }
     // What it takes over is the fork's, with the fork's sources.
     assert!(told.contains("430 mL"), "{told}");
-    assert!(page(&shop, "forks/tarn-41.html").contains("forks/tarn-41-two-up.html"), "the fork names its build");
+    assert!(
+        page(&shop, "forks/tarn-41.html").contains("forks/tarn-41-two-up.html"),
+        "the fork names its build"
+    );
     assert!(page(&shop, "springs.html").contains("2 on the shelf"));
     assert!(page(&shop, "builds.html").contains("Ulm Motors Kestrel 600, touring, spring Harl 90-312 (no. H-90)"));
 }
@@ -111,13 +114,22 @@ fn a_build_has_a_card_of_its_own_and_never_passes_for_its_fork() {
 fn a_build_follows_its_fork_and_says_when_what_it_was_made_instead_of_is_another() {
     let shop = with_build();
     let before = code(&shop, "tarn-41-two-up");
-    shop.replace("specs/forks/tarn-41.yaml", "  dry_fill: 430 mL (14.5 US fl oz)", "  dry_fill: 440 mL (14.9 US fl oz)");
+    shop.replace(
+        "specs/forks/tarn-41.yaml",
+        "  dry_fill: 430 mL (14.5 US fl oz)",
+        "  dry_fill: 440 mL (14.9 US fl oz)",
+    );
     let after = code(&shop, "tarn-41-two-up");
     assert_ne!(before, after, "a number it takes over is another card");
     assert!(!out(&shop.run(&["check", "--format", "short"])).contains("build-overtaken"));
-    shop.replace("specs/forks/tarn-41.yaml", "value: 96 mm ± 2 mm (3.78 in)", "value: 98 mm ± 2 mm (3.86 in)");
+    shop.replace(
+        "specs/forks/tarn-41.yaml",
+        "value: 96 mm ± 2 mm (3.78 in)",
+        "value: 98 mm ± 2 mm (3.86 in)",
+    );
     let check = out(&shop.run(&["check", "--format", "short"]));
-    let line = check.lines().find(|line| line.contains("build-overtaken")).unwrap_or_else(|| panic!("{check}"));
+    let line =
+        check.lines().find(|line| line.contains("build-overtaken")).unwrap_or_else(|| panic!("{check}"));
     assert!(line.starts_with(BUILD_PATH) && line.contains("now, not 96 mm"), "{line}");
     assert_eq!(code(&shop, "tarn-41-two-up"), after, "its own gap is what it was");
 }
@@ -171,7 +183,8 @@ fn a_text_for_one_fork_is_for_its_builds_and_an_approval_of_the_fork_releases_th
         "procedures: [{where_fitted: [look-at-the-cap]}, set-air-gap, close-leg]",
     );
     built(&shop);
-    let has = |fork: &str| page(&shop, &format!("forks/{fork}/full-service.html")).contains("</a> to the light.");
+    let has =
+        |fork: &str| page(&shop, &format!("forks/{fork}/full-service.html")).contains("</a> to the light.");
     assert!(has("tarn-41") && has("tarn-41-two-up") && !has("tarn-45"));
     let done = shop.run(&["approve", "tarn-41", "--by", "A. Wren", "--date", "2026-04-12"]);
     assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
@@ -201,10 +214,18 @@ fn pages_of_builds_are_made_anew_when_fork_spring_or_build_change() {
     let source = Folder { root: shop.path().to_path_buf() };
     check_again(read_shop(&source, None), &mut memory);
     let told = |checked: &Checked| -> Vec<String> {
-        checked.findings.iter().map(|one| format!("{:?} {} {:?}", one.span, one.message, one.reaches)).collect()
+        checked
+            .findings
+            .iter()
+            .map(|one| format!("{:?} {} {:?}", one.span, one.message, one.reaches))
+            .collect()
     };
     let changes = [
-        ("specs/forks/tarn-41.yaml", "  dry_fill: 430 mL (14.5 US fl oz)", "  dry_fill: 440 mL (14.9 US fl oz)"),
+        (
+            "specs/forks/tarn-41.yaml",
+            "  dry_fill: 430 mL (14.5 US fl oz)",
+            "  dry_fill: 440 mL (14.9 US fl oz)",
+        ),
         (SPRING_PATH, "solid_length: 147 mm", "solid_length: 149 mm"),
         (BUILD_PATH, "title: Two up", "title: Two up, far"),
         (BUILD_PATH, "instead_of: 96 mm", "instead_of: 95 mm"),
@@ -220,8 +241,7 @@ fn pages_of_builds_are_made_anew_when_fork_spring_or_build_change() {
         }
         built(&fresh);
         let (here, there) = (site(&shop), site(&fresh));
-        let differ: Vec<&String> =
-            there.keys().filter(|path| here.get(*path) != there.get(*path)).collect();
+        let differ: Vec<&String> = there.keys().filter(|path| here.get(*path) != there.get(*path)).collect();
         assert!(differ.is_empty() && here.len() == there.len(), "{new}: {differ:?}");
         let again = check_again(read_shop(&source, None), &mut memory);
         assert_eq!(told(&again), told(&check_sources(read_shop(&source, None))), "{new}");
