@@ -5,6 +5,10 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+// What tests of the library and of the program share calls it by its name.
+#[cfg(test)]
+extern crate self as benchleaf;
+
 mod again;
 pub mod approve;
 pub mod bench;

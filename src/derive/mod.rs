@@ -9,6 +9,7 @@ mod drawn_in;
 mod held;
 mod joints;
 #[cfg(test)]
+#[path = "../../tests/common/made_up.rs"]
 pub(crate) mod made_up;
 mod oils;
 mod preload;

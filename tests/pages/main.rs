@@ -9,6 +9,10 @@ mod hostile;
 mod hostile_words;
 mod jobs;
 mod looks;
+mod made_up;
+#[path = "../common/made_up.rs"]
+#[allow(dead_code, reason = "other tests use the rest of it")]
+mod made_up_forks;
 mod offline;
 mod search;
 mod served;

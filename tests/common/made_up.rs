@@ -1,13 +1,22 @@
-//! Made-up forks of every combination of choices, for the tests of the arithmetic and of whoever tells its figures.
+//! Made-up forks of every combination of choices, for the tests of the arithmetic, of whoever tells its figures, and of
+//! the cards. The library's own tests read this file as well.
 
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-use crate::catalogue::{Catalogue, Choices, Field, Owner, state_part};
-use crate::text::Memory;
+use benchleaf::catalogue::{Catalogue, Choices, Field, Owner, state_part};
+use benchleaf::text::Memory;
 
 /// The choices that nothing here depends on keep their first option.
 const FIXED: [&str; 7] = ["rebound", "compression", "compression_high", "preload", "drain", "axle", "bars"];
+
+/// An oil that each of them names.
+pub(crate) const OIL: &str = "id: fork-oil-15\nmaker: Alder\nproduct: Fifteen\nlabel: \"15\"\nsources:\n  data: {kind: maker-sheet, title: \"Data\", date: \"2019-01\"}\nsource: data\ngrade:\n  viscosity_40: 15.2 mm²/s\n  viscosity_100: 3.69 mm²/s\n  density_15: 852 kg/m³\n";
+
+/// Whether nothing in the arithmetic hangs on a choice.
+pub(crate) fn is_fixed(choice: &str) -> bool {
+    FIXED.contains(&choice)
+}
 
 /// Every combination of the choices that are open together.
 pub(crate) fn combinations(catalogue: &Catalogue) -> Vec<Choices> {
@@ -19,7 +28,7 @@ pub(crate) fn combinations(catalogue: &Catalogue) -> Vec<Choices> {
                 longer.push(made);
                 continue;
             }
-            let options = if FIXED.contains(&choice.key.as_str()) { 1 } else { choice.options.len() };
+            let options = if is_fixed(&choice.key) { 1 } else { choice.options.len() };
             for (option, _) in choice.options.iter().take(options) {
                 let mut next = made.clone();
                 next.insert(choice.key.clone(), option.clone());
@@ -75,11 +84,10 @@ fn line(field: &Field, given: Option<&String>) -> Option<String> {
 
 /// The sources of a shop of these forks and one oil.
 pub(crate) fn shop(records: impl IntoIterator<Item = (String, String)>) -> Memory {
-    let oil = "id: fork-oil-15\nmaker: Alder\nproduct: Fifteen\nlabel: \"15\"\nsources:\n  data: {kind: maker-sheet, title: \"Data\", date: \"2019-01\"}\nsource: data\ngrade:\n  viscosity_40: 15.2 mm²/s\n  viscosity_100: 3.69 mm²/s\n  density_15: 852 kg/m³\n";
     let forks = records.into_iter().map(|(id, text)| (format!("specs/forks/{id}.yaml"), text));
     let rest = [
         ("specs/shop.yaml".to_owned(), "name: Alder Bench\nworking_temperature: 50 °C\n".to_owned()),
-        ("specs/oils/fork-oil-15.yaml".to_owned(), oil.to_owned()),
+        ("specs/oils/fork-oil-15.yaml".to_owned(), OIL.to_owned()),
     ];
     Memory::new(forks.chain(rest))
 }
