@@ -149,7 +149,9 @@ pub(super) fn harm(shop: &Shop, change: &Change) -> String {
         "needs" | "hand_back" | "only_after" | "brings" | "start" | "implies" => of_condition(),
         "sets" | "writes" | "evidence" | "only_then" => of_value(),
         "says" => Some("a sentence that held somebody back reads otherwise, or is gone".to_owned()),
-        "called" => Some("the card and the page call the hazard something else, or something milder".to_owned()),
+        "called" => {
+            Some("the card and the page call the hazard something else, or something milder".to_owned())
+        }
         "waits" => Some("what wants time to settle, drip or leak is not given it".to_owned()),
         "uses_up" => Some("the step that wants it is done without it, or with what is at hand".to_owned()),
         "worn" => Some("eyes and hands are bare where something springs, sprays or burns".to_owned()),
