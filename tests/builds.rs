@@ -107,7 +107,9 @@ fn a_build_has_a_card_of_its_own_and_never_passes_for_its_fork() {
         "the fork names its build"
     );
     assert!(page(&shop, "springs.html").contains("2 on the shelf"));
-    assert!(page(&shop, "builds.html").contains("Ulm Motors Kestrel 600, touring, spring Harl 90-312 (no. H-90)"));
+    assert!(
+        page(&shop, "builds.html").contains("Ulm Motors Kestrel 600, touring, spring Harl 90-312 (no. H-90)")
+    );
 }
 
 #[test]
@@ -197,10 +199,16 @@ fn a_text_for_one_fork_is_for_its_builds_and_an_approval_of_the_fork_releases_th
     assert_eq!(done.status.code(), Some(0), "{}", String::from_utf8_lossy(&done.stderr));
     assert!(!out(&shop.run(&["card", "tarn-41-two-up"])).contains("UNREVIEWED: Air gap"));
     // Another spring, that somebody vouches for in its own record, is still another build.
-    shop.write("specs/springs/harl-95.yaml", &SPRING.replace("harl-90", "harl-95").replace("90-312", "95-312"));
+    shop.write(
+        "specs/springs/harl-95.yaml",
+        &SPRING.replace("harl-90", "harl-95").replace("90-312", "95-312"),
+    );
     shop.replace(BUILD_PATH, "fitted_spring: harl-90", "fitted_spring: harl-95");
     let check = out(&shop.run(&["check", "--format", "short"]));
-    assert!(check.lines().any(|line| line.contains("review-stale") && line.contains("what is fitted")), "{check}");
+    assert!(
+        check.lines().any(|line| line.contains("review-stale") && line.contains("what is fitted")),
+        "{check}"
+    );
     shop.replace(BUILD_PATH, "value: 92 mm ± 2 mm (3.62 in)", "value: 91 mm ± 2 mm (3.58 in)");
     assert!(out(&shop.run(&["card", "tarn-41-two-up"])).contains("CHANGED: Air gap"));
 }

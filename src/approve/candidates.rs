@@ -9,8 +9,9 @@ use crate::pipeline::Checked;
 use crate::record::{RecordKind, SpecLine, SpecRecord};
 use crate::resolve::Shop;
 use crate::review::{
-    BUILT, CHOICE, CHOICES, Comparison, GONE, MACHINES, PARTS, RecordReview, Standing, build_code, choice_code, choices_code,
-    inherited_choices, is_estimate, lines, machines_code, own_choices, parts_code, value_code,
+    BUILT, CHOICE, CHOICES, Comparison, GONE, MACHINES, PARTS, RecordReview, Standing, build_code,
+    choice_code, choices_code, inherited_choices, is_estimate, lines, machines_code, own_choices, parts_code,
+    value_code,
 };
 
 /// A value that can be reviewed.

@@ -21,7 +21,8 @@ use crate::resolve::Shop;
 const LIBRARY: &str = include_str!("library.txt");
 
 /// The parts of a review that are kept: the guards by name, and the steps.
-const KEPT: [&str; 28] = [
+const KEPT: [&str; 29] = [
+    "called",
     "waits",
     "uses_up",
     "worn",

@@ -217,6 +217,7 @@ pub fn of_caution(caution: &Caution) -> Seen {
         ("warns_at_end_of", ids(&caution.warns_at_end_of)),
         ("warns_with", ids(&caution.warns_with)),
         ("whole_job", caution.whole_job.iter().cloned().collect()),
+        ("called", std::iter::once(&caution.title).chain(&caution.word).cloned().collect()),
     ])
 }
 

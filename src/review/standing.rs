@@ -7,8 +7,8 @@
 use std::collections::BTreeMap;
 
 use super::digest::{
-    BUILT, CHOICE, CHOICES, GONE, MACHINES, PARTS, build_code, choice_code, choices_code, machines_code, parts_code, seal,
-    value_code,
+    BUILT, CHOICE, CHOICES, GONE, MACHINES, PARTS, build_code, choice_code, choices_code, machines_code,
+    parts_code, seal, value_code,
 };
 use crate::catalogue::{Choices, FieldId};
 use crate::date::Date;

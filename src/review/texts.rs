@@ -184,7 +184,7 @@ fn complete(seen: &mut Seen, now: Option<&Seen>) {
     let same = |part: &str| seen.get(part) == now.get(part);
     let mut parts: Vec<&str> = Vec::new();
     match now.contains_key(SENTENCES) {
-        true if same("text") => parts.extend([SENTENCES, SAYS]),
+        true if same("text") => parts.extend([SENTENCES, SAYS, "called"]),
         true => {}
         false if KEPT_LATER.iter().all(|part| !seen.contains_key(*part)) => parts.extend(KEPT_LATER),
         false => {}

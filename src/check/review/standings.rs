@@ -73,7 +73,8 @@ fn is_of_fork(record: &SpecRecord, line: Option<Line<'_>>) -> bool {
 fn named(key: &str) -> String {
     match key {
         CHOICES => "what the fork is made of (`choices`)".to_owned(),
-        BUILT => "the fork it is over, or what is fitted (`fork`, `fitted_spring`, `valving`, `machine`)".to_owned(),
+        BUILT => "the fork it is over, or what is fitted (`fork`, `fitted_spring`, `valving`, `machine`)"
+            .to_owned(),
         MACHINES => "the list of machines".to_owned(),
         PARTS => "the list of parts".to_owned(),
         key => format!("`{key}`"),
