@@ -199,7 +199,9 @@ pub fn gauge(world: &World) -> Vec<Mistake> {
                     said.is_none_or(|said| (0.08 * there..=there).contains(&said.middle_si()))
                 };
                 let lines = world.lines();
-                let target = |line: &&Line<'_>| linked(&line.field.key) && line.field.form == benchleaf::catalogue::Form::Target;
+                let target = |line: &&Line<'_>| {
+                    linked(&line.field.key) && line.field.form == benchleaf::catalogue::Form::Target
+                };
                 if lines.iter().filter(target).any(|line| !reads(line)) {
                     out.push(mistake.words([other.id.text.clone()]));
                 }

@@ -2,8 +2,8 @@
 
 use crate::bench::units::Length;
 use crate::catalogue::{Key, key};
-use crate::derive::{Answer, Derived};
 use crate::check::look::weight;
+use crate::derive::{Answer, Derived};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::resolve::{ResolvedFork, Side};
 

@@ -131,7 +131,10 @@ fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack
     .instead("fill in these lines from the maker's sheet, `unknown` where it does not say, and of what can hurt somebody what is done `instead:`; or keep the procedures to other forks with `for:` or `fitted:`")
     .lines(lines);
     for (choice, made) in chosen {
-        finding = finding.also(made.span, format!("`{choice}: {}` brings them; correct it where the fork is made otherwise", made.text));
+        finding = finding.also(
+            made.span,
+            format!("`{choice}: {}` brings them; correct it where the fork is made otherwise", made.text),
+        );
     }
     finding
 }

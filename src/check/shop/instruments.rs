@@ -43,7 +43,8 @@ pub(crate) fn lengths(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding
         for (key, length, (least, most)) in
             [("reach", &tool.reach, REACH), ("extends", &tool.extends, EXTENDS)]
         {
-            let Some(length) = length.as_ref().filter(|one| !(least..=most).contains(&one.middle_si())) else {
+            let Some(length) = length.as_ref().filter(|one| !(least..=most).contains(&one.middle_si()))
+            else {
                 continue;
             };
             let (id, of) = (&tool.id.text, |end: f64| format!("{:.0} mm", end * 1000.0));

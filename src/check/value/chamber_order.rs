@@ -41,7 +41,8 @@ fn against_the_notes(shop: &Shop, fork: &ResolvedFork, out: &Resolved, first: &s
     let notes = fork.record.notes.as_deref()?.to_lowercase();
     let at = |chamber: &str| notes.find(chamber);
     let chambers = ["main chamber", "balance chamber", "outer chamber"];
-    let told = chambers.into_iter().filter(|chamber| at(chamber).is_some()).min_by_key(|chamber| at(chamber))?;
+    let told =
+        chambers.into_iter().filter(|chamber| at(chamber).is_some()).min_by_key(|chamber| at(chamber))?;
     let known = chambers.contains(&first) && at(first).is_some() && told != first;
     known.then(|| {
         rules::CHAMBER_ORDER
@@ -51,7 +52,9 @@ fn against_the_notes(shop: &Shop, fork: &ResolvedFork, out: &Resolved, first: &s
                 format!("the {first} is let down first, and the notes begin with the {told}"),
             )
             .bench(lower_first(&shop.catalogue.field(out.field).wrong))
-            .instead("read both orders on the sheet again, and correct what is wrong, the orders or the notes")
+            .instead(
+                "read both orders on the sheet again, and correct what is wrong, the orders or the notes",
+            )
     })
 }
 
