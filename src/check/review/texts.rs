@@ -120,6 +120,8 @@ pub(super) fn back(kind: TextKind, change: &Change) -> String {
         STEP_ORDER => "put the steps back into their order".to_owned(),
         "says" => format!("put “{}” back", change.name),
         "called" => format!("call it “{}” again", change.name),
+        "pours" => format!("put `pours: {}` back", change.name),
+        "renews" => format!("take `{}` out of `renews:` again", change.name),
         "waits" => format!("put `waiting: {}` back", change.name),
         "uses_up" => format!("put `{}` back under `consumables:`", change.name),
         "worn" => format!("put `{}` back under `tools:` or `consumables:`", change.name),
@@ -152,6 +154,8 @@ pub(super) fn harm(shop: &Shop, change: &Change) -> String {
         "called" => {
             Some("the card and the page call the hazard something else, or something milder".to_owned())
         }
+        "pours" => Some("too little oil is fetched, or too much is poured".to_owned()),
+        "renews" => Some("its next day is counted from work that was not done".to_owned()),
         "waits" => Some("what wants time to settle, drip or leak is not given it".to_owned()),
         "uses_up" => Some("the step that wants it is done without it, or with what is at hand".to_owned()),
         "worn" => Some("eyes and hands are bare where something springs, sprays or burns".to_owned()),
