@@ -7,7 +7,8 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
   function one(what) { return dialog.querySelector(what); }
   function all(what, within) { return Array.prototype.slice.call((within || document).querySelectorAll(what)); }
   var fields = all("[data-say]");
-  var machine = one("[data-machine]"), said = "";
+  // What was told last, as long as the job is as it was then.
+  var machine = one("[data-machine]"), said = "", saidOf = "";
 
   // ---- What is said of the machine, the rider and the work. ----
 
@@ -60,10 +61,11 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
     if (!titles.length) return "";
     return (titles.length === 1 ? "1 reading is" : titles.length + " readings are") + " not there: " + titles.slice(0, 3).join("; ") + (titles.length > 3 ? "; and " + (titles.length - 3) + " more" : "");
   }
-  function tell(text) { said = text; show(); }
+  function tell(text) { said = text; saidOf = kept.job().stamp; show(); }
 
   function show() {
     var job = kept.job(), head = job.head, at = -1;
+    if (job.stamp !== saidOf) said = "";
     fields.forEach(function (field) {
       var name = field.getAttribute("data-say"), text = head[name] || (name === "date" ? job.begun : "") || "";
       if (field.tagName === "SELECT" && text && !all("option", field).some(function (option) { return option.value === text; })) {
@@ -83,6 +85,7 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
     all("[data-other]", dialog).forEach(function (label) { label.hidden = machine.value !== "another"; });
     all("[data-job-name]").forEach(function (place) { place.textContent = job.begun ? nameOf(job) : place.getAttribute("data-none") || "No job begun"; });
     var lacks = missing(job), out = leftOut(job);
+    all("[data-said]").forEach(function (place) { place.textContent = said; });
     all("[data-left-out]").forEach(function (place) { place.textContent = job.begun && out ? out + "." : ""; });
     one("[data-job-told]").textContent = said || (kept.isFull() ? "This device keeps nothing more. Save the file now." :
       !job.begun ? "No job is begun. It begins with the first tick, reading or word." :

@@ -189,8 +189,20 @@ pub fn gauge(world: &World) -> Vec<Mistake> {
                 for link in procedure.body.references.iter().filter(|link| link.target == id.text) {
                     mistake = mistake.and(world.change(link.span, format!("tool:{}", other.id.text)));
                 }
-                let pressure = procedure.body.references.iter().any(|link| link.target.starts_with("air."));
-                if pressure {
+                let linked = |key: &str| {
+                    key.starts_with("air.") && procedure.body.references.iter().any(|link| link.target == key)
+                };
+                // A pressure that the other gauge reads as well makes no mistake.
+                let reads = |line: &Line<'_>| {
+                    let said = line.entry.value.as_ref().and_then(|value| value.quantity());
+                    let there = scale(&other.id.text).unwrap_or_default();
+                    said.is_none_or(|said| (0.08 * there..=there).contains(&said.middle_si()))
+                };
+                let lines = world.lines();
+                let target = |line: &&Line<'_>| {
+                    linked(&line.field.key) && line.field.form == benchleaf::catalogue::Form::Target
+                };
+                if lines.iter().filter(target).any(|line| !reads(line)) {
                     out.push(mistake.words([other.id.text.clone()]));
                 }
             }

@@ -9,8 +9,9 @@ use crate::pipeline::Checked;
 use crate::record::{RecordKind, SpecLine, SpecRecord};
 use crate::resolve::Shop;
 use crate::review::{
-    CHOICE, CHOICES, Comparison, GONE, MACHINES, PARTS, RecordReview, Standing, choice_code, choices_code,
-    inherited_choices, is_estimate, lines, machines_code, own_choices, parts_code, value_code,
+    BUILT, CHOICE, CHOICES, Comparison, GONE, MACHINES, PARTS, RecordReview, Standing, build_code,
+    choice_code, choices_code, inherited_choices, is_estimate, lines, machines_code, own_choices, parts_code,
+    value_code,
 };
 
 /// A value that can be reviewed.
@@ -71,6 +72,9 @@ pub(super) fn candidates<'c>(
         Some(fork) => {
             add(CHOICES, choices_code(&fork.choices), None);
             add(MACHINES, machines_code(&record.machines), None);
+        }
+        None if record.kind == RecordKind::Build => {
+            record.build().into_iter().for_each(|build| add(BUILT, build_code(build), None));
         }
         None if record.kind == RecordKind::Family => add(CHOICES, choices_code(&own_choices(record)), None),
         None => {}

@@ -32,7 +32,7 @@ pub struct BuildRow {
 pub struct BuildView {
     /// The fork that it is over.
     pub fork: Link,
-    /// Machine, use and rider in one line.
+    /// Machine, use, rider, spring and shims in one line.
     pub made_for: String,
     /// The spring of the stock that is fitted.
     pub spring: Option<Link>,
@@ -66,12 +66,7 @@ pub fn on_card(shop: &Shop, fork: &ResolvedFork) -> String {
         .of(Owner::Fork)
         .filter(|(id, field)| is_built(fork, *id) && build.change(&field.key).is_some());
     let names: Vec<&str> = fields.map(|(_, field)| field.short.as_str()).collect();
-    let valving = if build.valving.is_some() { ", and the shims" } else { "" };
-    format!(
-        "{BUILD} over {}, for one machine. Not as its maker sets it: {}{valving}.",
-        build.over,
-        names.join(", ")
-    )
+    format!("{BUILD} over {}, for one machine. Not as its maker sets it: {}.", build.over, names.join(", "))
 }
 
 /// The build at the head of its page; `None` for a fork.

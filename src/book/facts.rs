@@ -43,12 +43,11 @@ impl Facts {
         not_judged(shop, "Sag", &derived.sag_rider, &mut facts.not_made);
         facts.cautions.push((STORED_FORCE.to_owned(), forces(shop, fork)));
         facts.cautions.push((OIL_LOCK.to_owned(), lock(shop, fork)));
-        facts.cautions.push((DRAWS_IN.to_owned(), drawn_in(shop, fork, drawn_in_full)));
+        facts.cautions.push((DRAWS_IN.to_owned(), drawn_in(shop, fork)));
         facts
             .short
             .push((STORED_FORCE.to_owned(), both_said(derived, |leg| forces_in_short(shop, fork, leg))));
         facts.short.push((OIL_LOCK.to_owned(), both_said(derived, |leg| lock_in_short(shop, fork, leg))));
-        facts.short.push((DRAWS_IN.to_owned(), drawn_in(shop, fork, drawn_in_short)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
         facts.short.retain(|(_, sentences)| !sentences.is_empty());
         facts
@@ -390,11 +389,11 @@ fn lock_of(shop: &Shop, fork: &CheckedFork, leg: &DerivedLeg) -> Vec<String> {
 }
 
 /// How far the leg goes in with its main chamber empty, or what is missing to say so.
-fn drawn_in(shop: &Shop, fork: &CheckedFork, say: fn(&DrawnIn) -> String) -> Vec<String> {
+fn drawn_in(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
     let answer = &fork.derived.drawn_in;
     let text = match answer {
         Answer::Known(known) => {
-            Some(signed_sentence(say(&known.value), rests_on_family(shop, fork, answer.rests_on())))
+            Some(signed_sentence(drawn_in_full(&known.value), rests_on_family(shop, fork, answer.rests_on())))
         }
         other => not_worked_out(shop, "How far this leg draws in", other),
     };
@@ -418,20 +417,6 @@ fn drawn_in_full(drawn: &DrawnIn) -> String {
     } else {
         format!(
             "Calculated for this fork, main chamber empty, balance chamber full: it pulls with {pull}, and {weight:.0}\u{a0}N of hanging wheel hold the leg out."
-        )
-    }
-}
-
-fn drawn_in_short(drawn: &DrawnIn) -> String {
-    let pull = drawn.pull.value;
-    if drawn.travel.value > 0.0 {
-        format!(
-            "Main chamber empty, the leg draws in {}, pulled with {pull:.0}\u{a0}N: hands clear.",
-            goes_in(drawn)
-        )
-    } else {
-        format!(
-            "Main chamber empty, the balance chamber pulls with {pull:.0}\u{a0}N; the wheel holds the leg out."
         )
     }
 }

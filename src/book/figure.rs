@@ -219,7 +219,7 @@ pub fn counting(shop: &Shop, entry: &Entry) -> [String; 2] {
         return [counted, first];
     }
     let word = if shop.settings.first_click_is_zero() { "zero" } else { "one" };
-    [counted, format!("first click {word} by the shop’s count")]
+    [counted, format!("first click {word}, shop’s count")]
 }
 
 /// Clicks by the shop's own count, where the record's sheet calls the first click otherwise.
@@ -443,11 +443,12 @@ pub fn machines_line(record: &crate::record::SpecRecord) -> String {
     record.machines.iter().map(machine_years).collect::<Vec<_>>().join(", ")
 }
 
-/// What a build was made for: machine, use, rider.
+/// What a build was made for, and what is fitted: machine, use, rider, spring, shims.
 pub fn build_line(build: &crate::record::Build) -> String {
     let machine = format!("{} {}", build.machine.maker, build.machine.model).trim().to_owned();
     let rider = build.rider.as_ref().map(|mass| format!("rider {} with gear", mass.main().shown()));
-    let said = [Some(machine), build.use_for.clone(), rider].into_iter().flatten();
+    let said =
+        [Some(machine), build.use_for.clone(), rider].into_iter().flatten().chain(build.fitted.clone());
     said.filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ")
 }
 

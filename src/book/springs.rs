@@ -181,7 +181,23 @@ pub fn advice(shop: &Shop, fork: &CheckedFork, alone: Length, rider: Length) -> 
 /// no source.
 const CLOSE: f64 = 0.004;
 
+/// What a sag alone says of a spring that is set for the sag with rider.
+fn word(alone: f64, wanted: f64) -> &'static str {
+    match alone - wanted {
+        off if off < -CLOSE => "too soft",
+        off if off > CLOSE => "too stiff",
+        _ => "right",
+    }
+}
+
 impl Advice {
+    /// The spring that comes nearest, and what it still is: `right`, `too soft` or `too stiff`; `None` where none of
+    /// them can be set for the rider.
+    pub fn nearest(&self) -> Option<(&Weighed, &'static str)> {
+        let spring = self.springs.get(self.best?)?;
+        Some((spring, word(spring.alone, self.wanted[0])))
+    }
+
     /// What is to be said of the fork's own spring, a sentence.
     pub fn verdict(&self) -> String {
         let [still, ridden] = self.wanted.map(|metres| format!("{:.0}\u{a0}mm", metres * 1e3));
@@ -191,11 +207,7 @@ impl Advice {
             Ok(preload) => format!("{:.1}\u{a0}mm of preload", preload * 1e3),
         };
         let alone = format!("{:.0}\u{a0}mm", own.alone * 1e3);
-        let word = match own.alone - self.wanted[0] {
-            off if off < -CLOSE => "too soft",
-            off if off > CLOSE => "too stiff",
-            _ => "right",
-        };
+        let word = word(own.alone, self.wanted[0]);
         format!(
             "Set for {ridden} with rider ({preload}), the machine alone sags {alone}; {still} is wanted: the spring is {word}."
         )

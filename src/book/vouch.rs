@@ -8,7 +8,7 @@ use super::view::{Link, Row, VouchView};
 use crate::catalogue::{Field, FieldId};
 use crate::check::CheckedFork;
 use crate::date::Date;
-use crate::review::{CHOICES, MACHINES, PARTS, RecordReview, Standing, Vouch};
+use crate::review::{BUILT, CHOICES, MACHINES, PARTS, RecordReview, Standing, Vouch};
 use crate::words::count;
 
 /// The longest name a card has room for, in letters.
@@ -200,6 +200,7 @@ pub fn view(book: &Book, review: &RecordReview, page: &str) -> VouchView {
 pub fn title(book: &Book, key: &str) -> String {
     match key {
         CHOICES => "Kind of fork".to_owned(),
+        BUILT => "The fork it is over, and what is fitted".to_owned(),
         MACHINES => "The machines it is fitted to".to_owned(),
         PARTS => "Parts by number".to_owned(),
         key => {
@@ -214,6 +215,7 @@ pub fn link(book: &Book, page: &str, key: &str) -> Link {
     let anchor = match key {
         CHOICES => "made-of",
         MACHINES => "main",
+        BUILT => "build",
         key => key,
     };
     Link::new(format!("{page}#{anchor}"), title(book, key))

@@ -350,8 +350,8 @@ fn sags(asked: &Asked) -> Result<Sheet, Refusal> {
         }
     }
     sheet.words("verdict", "The spring on record", found.verdict().replace('\u{a0}', " "));
-    if let Some(best) = found.best.and_then(|at| found.springs.get(at)) {
-        sheet.words("nearest", "Nearest to both sags", best.title.clone());
+    if let Some((best, word)) = found.nearest() {
+        sheet.words("nearest", "Nearest to both sags", format!("{}: {word}", best.title));
     }
     for side in Side::BOTH {
         fork.told(&fork.derived.leg(side).forces);

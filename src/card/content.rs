@@ -64,6 +64,27 @@ fn codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<Codes> {
     book.plans.of(fork).iter().map(of_service).collect()
 }
 
+/// The codes of a fork's cards as texts to be kept: of each service values and card, and of the hang card.
+pub fn kept_codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<String> {
+    let hang = hang_codes(book, fork);
+    let all = codes_of(book, fork).iter().chain([&hang]);
+    all.flat_map(|codes| [codes.values.clone(), codes.card.clone()]).collect()
+}
+
+/// Takes texts that were kept for the codes of a fork's cards, unless they are known or are not so many.
+pub fn take_codes(book: &Book<'_>, fork: &CheckedFork, kept: &[String]) {
+    let memo = (book.memo.codes.get(fork.id.as_str()), book.memo.hang.get(fork.id.as_str()));
+    let (Some(codes), Some(hang)) = memo else { return };
+    let mut all: Vec<Codes> =
+        kept.chunks_exact(2).map(|pair| Codes { values: pair[0].clone(), card: pair[1].clone() }).collect();
+    if kept.len() != 2 * (book.plans.of(fork).len() + 1) {
+        return;
+    }
+    // What is there already is the same.
+    let _ = all.pop().map(|last| hang.set(last));
+    let _ = codes.set(all);
+}
+
 /// What stands on the card beside or instead of the numbers that its steps name: notes, what is done instead of an
 /// unknown figure, and what a step says where the fork has none.
 fn beside(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String, String)> {

@@ -26,7 +26,7 @@ pub(super) fn pair(lines: Vec<CardLine>) -> Vec<CardLine> {
 pub(super) fn on_the_tick(mut lines: Vec<CardLine>) -> Vec<CardLine> {
     let [tick, line] = lines.as_mut_slice() else { return lines };
     let fits = is_plain(line) && line.boxes.len() < MOST;
-    if !fits || tick.ticks.is_empty() || !tick.boxes.is_empty() || !tick.state.is_empty() {
+    if !fits || tick.ticks.is_empty() || !tick.boxes.is_empty() {
         return lines;
     }
     tick.title = format!("{}; {}", tick.title, lower(&line.title));

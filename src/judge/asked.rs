@@ -1,6 +1,6 @@
 //! What a fork asks of one value, in the unit in which its record says it.
 
-use super::remedy::{Remedy, remedy};
+use super::remedy::{Remedy, is_sag, remedy};
 use crate::catalogue::{Catalogue, Field, FieldId, Form, Key, Per, key};
 use crate::derive::Derived;
 use crate::quantity::{Dimension, Quantity, Shape, Unit};
@@ -69,10 +69,17 @@ pub fn asked(catalogue: &Catalogue, fork: &ResolvedFork, derived: &Derived, id: 
     let field = catalogue.field(id);
     let by = JUDGED_BY.iter().find(|(read, by)| read.id() == id && fork.any(*by).is_some());
     let by = by.map_or(id, |(_, by)| by.id());
-    let legs = [0, 1].map(|leg| {
-        let quantity = fork.on(Side::BOTH[leg], by)?.quantity()?;
-        Some(asked_on(catalogue.field(by), quantity, remedy(fork, derived, leg, by, quantity.unit())))
+    let said = Side::BOTH.map(|side| fork.on(side, by).and_then(|resolved| resolved.quantity()));
+    let remedy = |leg: usize, quantity: &Quantity| remedy(fork, derived, leg, by, quantity.unit());
+    let [left, right] = said;
+    let left = left.map(|quantity| asked_on(catalogue.field(by), quantity, remedy(0, quantity)));
+    let right = right.map(|quantity| {
+        // A sag is mended alike on both legs: what preload does to it takes long, and is worked out once.
+        let known = left.as_ref().filter(|left| is_sag(by) && left.unit == quantity.unit());
+        let remedy = known.map_or_else(|| remedy(1, quantity), |left| left.remedy.clone());
+        asked_on(catalogue.field(by), quantity, remedy)
     });
+    let legs = [left, right];
     let title = if field.reading.is_empty() { &field.title } else { &field.reading };
     let unit = legs.iter().flatten().map(|asked| asked.unit).next();
     let difference = field.difference.as_ref().and_then(|name| {

@@ -60,7 +60,7 @@ pub(super) fn remedy(
     if known == key::ROD_NUT_HEIGHT {
         return its.nut.value().map_or(Remedy::None, |nut| turns(nut.pitch.value, nut.faces, unit));
     }
-    if known == key::SETUP_SAG_STATIC || known == key::SETUP_SAG_RIDER {
+    if is_sag(id) {
         return preload(fork, derived, id, unit).unwrap_or(Remedy::None);
     }
     if known.name().starts_with("adjusters.") {
@@ -68,6 +68,11 @@ pub(super) fn remedy(
     }
     let found = BY_WORDS.iter().find(|(begins, _)| known.name().starts_with(begins));
     found.map_or(Remedy::None, |(_, words)| Remedy::Words(*words))
+}
+
+/// Whether a value is a sag: one figure for both legs together.
+pub(super) fn is_sag(id: FieldId) -> bool {
+    [key::SETUP_SAG_STATIC, key::SETUP_SAG_RIDER].iter().any(|sag| sag.id() == id)
 }
 
 /// How far above and below the target a table of depths goes, in millimetres.

@@ -127,16 +127,14 @@ fn sag(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let said = match advice(&ledger.checked.shop, fork, alone, rider) {
         Err(why) => format!("What they say of the spring is not worked out: {why}."),
         Ok(found) => {
-            let best = found.best.filter(|best| *best > 0).and_then(|best| found.springs.get(best));
-            let best = best.map(|spring| match spring.preload {
-                Ok(preload) => format!(
-                    " Nearest to both: {}, {:.1} mm of preload{}, {:.0} mm alone.",
+            let best = found.nearest().filter(|_| found.best > Some(0)).map(|(spring, word)| {
+                let preload = spring.preload.as_ref().map_or(0.0, |preload| preload * 1e3);
+                let spacer = if spring.spacer { " with another spacer" } else { "" };
+                format!(
+                    " Nearest to both: {}, {preload:.1} mm of preload{spacer}, {:.0} mm alone: {word}.",
                     spring.title,
-                    preload * 1e3,
-                    if spring.spacer { " with another spacer" } else { "" },
                     spring.alone * 1e3
-                ),
-                Err(_) => String::new(),
+                )
             });
             format!("{}{} Worked out for the preload on record.", found.verdict(), best.unwrap_or_default())
         }

@@ -77,7 +77,12 @@ pub(crate) struct Inputs {
     pub(crate) run: Option<(Digest, String)>,
     /// What each page was made from.
     pub(crate) pages: BTreeMap<String, Digest>,
+    /// What else was worked out.
+    pub(crate) kept: Kept,
 }
+
+/// Texts that a run worked out and the next one may need again, by name, each with all that they rest on.
+pub type Kept = BTreeMap<String, (Digest, Vec<String>)>;
 
 /// `manifest.json` as it is written.
 #[derive(Serialize, Deserialize)]
@@ -108,6 +113,7 @@ struct InputsForm<'a> {
     seal: Cow<'a, Seal>,
     run: Cow<'a, Option<(Digest, String)>>,
     pages: Cow<'a, BTreeMap<String, Digest>>,
+    kept: Cow<'a, Kept>,
 }
 
 impl Manifest {
@@ -179,6 +185,7 @@ impl Inputs {
             seal: form.seal.into_owned(),
             run: form.run.into_owned(),
             pages: form.pages.into_owned(),
+            kept: form.kept.into_owned(),
         })
     }
 
@@ -190,6 +197,7 @@ impl Inputs {
             seal: Cow::Borrowed(&self.seal),
             run: Cow::Borrowed(&self.run),
             pages: Cow::Borrowed(&self.pages),
+            kept: Cow::Borrowed(&self.kept),
         })
     }
 }
@@ -296,7 +304,8 @@ mod tests {
 
         let seal = Seal::of(&own.path().join(MANIFEST)).unwrap();
         let pages = [("b.html".to_string(), digest)].into();
-        let mut inputs = Inputs { manifest: digest, seal: seal.clone(), run: None, pages };
+        let kept = [("a-fork".to_string(), (digest, vec!["QGRY-YKMR".to_string()]))].into();
+        let mut inputs = Inputs { manifest: digest, seal: seal.clone(), run: None, pages, kept };
         write_whole(&RealDisk, own.path(), INPUTS, &inputs.to_bytes(), Durable::No).unwrap();
         assert_eq!(Inputs::read(own.path(), digest), Some(inputs.clone()));
         inputs.run = Some((Digest::of(b"run"), "1 warning, \"so\"".to_owned()));

@@ -17,8 +17,8 @@ mod writer;
 
 pub use digest::Digest;
 pub use file::{FileError, Held, hold, make_files, write_files};
-pub use manifest::{Entry, Manifest};
+pub use manifest::{Entry, Kept, Manifest};
 pub use obstacle::{Blocker, Obstacle, PublishError};
 pub use places::{OWN_FOLDER, check_folder, check_path, check_paths};
 pub use several::{Change, change_files};
-pub use writer::{Planned, Published, Target, finish_killed_run, publish, up_to_date};
+pub use writer::{Planned, Published, Target, finish_killed_run, kept, publish, up_to_date};

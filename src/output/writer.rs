@@ -21,7 +21,7 @@ use rayon::prelude::*;
 
 use super::digest::Digest;
 use super::disk::{Disk, Durable, RealDisk, make_folders};
-use super::manifest::{Entry, Inputs, Journal, Manifest};
+use super::manifest::{Entry, Inputs, Journal, Kept, Manifest};
 use super::obstacle::{Blocker, Obstacle, PublishError};
 use super::own::{IGNORE, INPUTS, JOURNAL, LOCK, MANIFEST, STAGE, Seal, manifest_written, write_whole};
 use super::places::{OWN_FOLDER, check_folder, check_paths, folded, folders_of};
@@ -53,12 +53,14 @@ pub struct Target<'a> {
     pub run: Option<(Digest, &'a str)>,
     /// Believe nothing that an earlier run wrote down: read and render every page.
     pub fresh: bool,
+    /// What else the run worked out, for [`kept`].
+    pub kept: Option<&'a Kept>,
 }
 
 impl<'a> Target<'a> {
     /// An output folder, and nothing known of the shop or of the last run.
     pub fn new(out: &'a Path) -> Target<'a> {
-        Target { out, shop: None, run: None, fresh: false }
+        Target { out, shop: None, run: None, fresh: false, kept: None }
     }
 }
 
@@ -111,6 +113,14 @@ pub fn up_to_date(out: &Path, run: Digest) -> Option<(Published, String)> {
         ..Published::default()
     };
     intact.then(|| (published(), said))
+}
+
+/// What the last run into an output folder worked out beside its pages; nothing where that cannot be believed.
+pub fn kept(out: &Path) -> Kept {
+    let own = out.join(OWN_FOLDER);
+    let manifest = Manifest::read_with_digest(&own).ok().flatten();
+    let inputs = manifest.and_then(|(_, digest)| Inputs::read(&own, digest));
+    inputs.map(|inputs| inputs.kept).unwrap_or_default()
 }
 
 /// What the output folder holds now, seen before anything is changed.
@@ -448,7 +458,8 @@ fn put_in_place(
     if let Some(seal) = Seal::of(&output.own.join(MANIFEST)) {
         let run = target.run.map(|(run, summary)| (run, summary.to_owned()));
         let pages = pages.iter().filter_map(|page| Some((page.path.clone(), page.inputs?))).collect();
-        let inputs = Inputs { manifest: digest, seal, run, pages };
+        let kept = target.kept.cloned().unwrap_or_default();
+        let inputs = Inputs { manifest: digest, seal, run, pages, kept };
         write_whole(output.disk, &output.own, INPUTS, &inputs.to_bytes(), Durable::No)
             .map_err(Obstacle::begun)?;
     }

@@ -31,6 +31,8 @@ pub struct Build {
     pub changes: Vec<(Text, Change)>,
     /// Maker and model of the fork; empty where there is no such fork.
     pub over: String,
+    /// What is fitted, in words: the spring with its number, the valving.
+    pub fitted: Vec<String>,
 }
 
 impl Build {
@@ -116,6 +118,7 @@ impl BuildHead {
             valving: self.valving,
             changes,
             over: String::new(),
+            fitted: Vec::new(),
         }
     }
 }

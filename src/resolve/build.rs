@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::shop::Shop;
 use crate::catalogue::{Catalogue, Key, key};
-use crate::record::{Beside, RecordKind, SpecLine, SpecRecord};
+use crate::record::{Beside, Build, RecordKind, SpecLine, SpecRecord};
 
 /// What a spring of the stock is called in its own record, and in the fork that it is fitted to.
 pub(crate) const SPRING_IN_FORK: [(Key, Key); 7] = [
@@ -27,12 +27,30 @@ impl Shop {
         let models: Vec<Arc<SpecRecord>> = all.iter().filter(|one| one.build().is_none()).cloned().collect();
         let complete = |mut record: Arc<SpecRecord>| {
             let Some(over) = record.build().map(|build| build.fork.text.clone()) else { return record };
+            let fitted = record.build().map(|build| self.fitted(build)).unwrap_or_default();
+            if let Beside::Build(build) = &mut Arc::make_mut(&mut record).beside {
+                build.fitted = fitted;
+            }
             if let Some(fork) = models.iter().find(|fork| fork.id.text == over) {
                 over_fork(Arc::make_mut(&mut record), fork);
             }
             record
         };
         self.forks = all.into_records().map(complete).collect();
+    }
+
+    /// The spring and the valving of a build, in words.
+    fn fitted(&self, build: &Build) -> Vec<String> {
+        let spring = build.spring.as_ref().and_then(|id| self.spring(&id.text)).map(|spring| {
+            let number = match &spring.beside {
+                Beside::Spring(stock) => stock.part_number.as_ref(),
+                _ => None,
+            };
+            let number = number.map(|number| format!(" (no. {})", number.text)).unwrap_or_default();
+            format!("spring {}{number}", spring.title())
+        });
+        let valving = build.valving.as_ref().and_then(|id| self.valvings.find(&id.text));
+        spring.into_iter().chain(valving.map(|valving| format!("shims “{}”", valving.title))).collect()
     }
 
     /// The fork that a build is over; `None` for a fork, and where there is none.

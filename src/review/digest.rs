@@ -11,7 +11,7 @@ use serde_json::{Value as Json, json};
 use super::code::short;
 use crate::catalogue::{Choices, Field, made};
 use crate::quantity::write_value;
-use crate::record::{Entry, Machine, Named, Part, Sides, SpecLine, SpecRecord};
+use crate::record::{Build, Entry, Machine, Named, Part, Sides, SpecLine, SpecRecord};
 
 /// The key under which a review covers what a fork or family has chosen.
 pub const CHOICES: &str = "choices";
@@ -64,6 +64,16 @@ pub fn machines_code(machines: &[Machine]) -> String {
     let mut sorted: Vec<&Machine> = machines.iter().collect();
     sorted.sort_by_key(|machine| (&machine.maker, &machine.model, machine.years, &machine.seen));
     coded(MACHINES, &json!(sorted.into_iter().map(said).collect::<Vec<_>>()))
+}
+
+/// The key under which a review names over which fork a build is, with what is fitted, and for which machine.
+pub const BUILT: &str = "build";
+
+/// The code of that.
+pub fn build_code(build: &Build) -> String {
+    let fitted = [&build.spring, &build.valving].map(|id| id.as_ref().map(|id| id.text.as_str()));
+    let machine = [plain(&build.machine.maker), plain(&build.machine.model)];
+    coded(BUILT, &json!([build.fork.text, fitted, machine]))
 }
 
 /// The code of the parts that a record orders by number.

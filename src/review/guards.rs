@@ -37,7 +37,7 @@ enum Guards {
 
 /// The parts that are kept by name: what is said when a name goes, what when one comes, and which of it takes a
 /// guard away.
-const BY_NAME: [(&str, &str, &str, Guards); 27] = [
+const BY_NAME: [(&str, &str, &str, Guards); 30] = [
     (SAYS, "no longer says", "now says", Guards::Gone),
     ("needs", "no longer needs", "now needs", Guards::Gone),
     ("brings", "no longer brings about", "now brings about", Guards::Both),
@@ -57,6 +57,9 @@ const BY_NAME: [(&str, &str, &str, Guards); 27] = [
     ("warns_with", "no longer warns where there is", "now warns where there is", Guards::Gone),
     ("sign_off", "no longer has to be signed for:", "now has to be signed for:", Guards::Gone),
     ("whole_job", "no longer says for the whole job", "now says for the whole job", Guards::Gone),
+    ("called", "is no longer called", "is now called", Guards::Gone),
+    ("pours", "no longer pours", "now pours", Guards::Gone),
+    ("renews", "no longer counts as renewing", "now counts as renewing", Guards::Came),
     ("waits", "no longer waits", "now waits", Guards::Gone),
     ("uses_up", "no longer lays out", "now lays out", Guards::Gone),
     ("worn", "no longer has somebody wear", "now has somebody wear", Guards::Gone),

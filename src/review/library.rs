@@ -21,7 +21,10 @@ use crate::resolve::Shop;
 const LIBRARY: &str = include_str!("library.txt");
 
 /// The parts of a review that are kept: the guards by name, and the steps.
-const KEPT: [&str; 28] = [
+const KEPT: [&str; 31] = [
+    "pours",
+    "renews",
+    "called",
     "waits",
     "uses_up",
     "worn",
@@ -149,6 +152,11 @@ fn half(of: &[String], inside: &[String]) -> bool {
     !of.is_empty() && 2 * of.iter().filter(|one| inside.contains(one)).count() >= of.len()
 }
 
+/// The words of texts.
+fn words_of(texts: &[String]) -> Vec<String> {
+    texts.iter().flat_map(|text| text.split_whitespace()).map(str::to_owned).collect()
+}
+
 /// Whether a shop took over the library's conditions.
 fn took_conditions(there: &BTreeMap<TextKey, Seen>) -> bool {
     let mut count = (0, 0);
@@ -163,7 +171,7 @@ fn took_conditions(there: &BTreeMap<TextKey, Seen>) -> bool {
 fn is_taken(key: &TextKey, was: &Seen, is: &Seen, conditions: bool) -> bool {
     match key.0 {
         TextKind::Procedure | TextKind::Caution => half(part(was, SENTENCES), part(is, SENTENCES)),
-        TextKind::Condition => conditions && part(was, SENTENCES) == part(is, SENTENCES),
+        TextKind::Condition => conditions && half(&words_of(part(was, SAYS)), &words_of(part(is, SAYS))),
         TextKind::Service => conditions && half(part(was, "procedures"), part(is, "procedures")),
     }
 }

@@ -92,9 +92,13 @@ const WORDS: [&str; 79] = [
     "look",
 ];
 
-/// The sentences of a text as a reader sees them, links by their words alone.
+/// The sentences of a text as a reader sees them, links by their words, and by what is done
+/// where there is no such figure.
 fn of_prose(prose: &Prose) -> Vec<String> {
-    let paragraphs = prose.paragraphs(|link| link.text.clone());
+    let paragraphs = prose.paragraphs(|link| match &link.otherwise {
+        Some(otherwise) => format!("{} (where there is none: {otherwise})", link.text),
+        None => link.text.clone(),
+    });
     paragraphs.iter().flat_map(|text| text.split(". ")).filter_map(plain).collect()
 }
 

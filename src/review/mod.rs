@@ -16,7 +16,7 @@ mod texts;
 
 pub use card::{CardNow, HANG};
 pub use differs::differences;
-pub use digest::{CHOICE, CHOICES, GONE, MACHINES, PARTS};
+pub use digest::{BUILT, CHOICE, CHOICES, GONE, MACHINES, PARTS};
 pub(crate) use guards::STEP_ORDER;
 pub use guards::{Change, changes};
 pub use library::{Lost, library_of, lost, written};
@@ -30,7 +30,7 @@ pub use standing::{
 
 pub use texts::{GONE_PART, GoneText, TextReviews, TextStanding, of_texts};
 
-pub(crate) use digest::{choice_code, choices_code, machines_code, parts_code, seal, value_code};
+pub(crate) use digest::{build_code, choice_code, choices_code, machines_code, parts_code, seal, value_code};
 pub(crate) use standing::{
     compared_with, counts, inherited_choices, is_approver, is_estimate, is_sealed, later_source, lines,
     own_choices,

@@ -180,6 +180,8 @@ pub fn of_procedure(procedure: &Procedure) -> Seen {
         ("writes", linked(body, Scheme::Reading)),
         ("sign_off", procedure.sign_off.iter().cloned().collect()),
         ("waits", procedure.waiting.iter().map(Quantity::canonical).collect()),
+        ("pours", procedure.pours.iter().map(Quantity::canonical).collect()),
+        ("renews", ids(&procedure.renews)),
         ("uses_up", ids(&procedure.consumables)),
     ])
 }
@@ -217,11 +219,19 @@ pub fn of_caution(caution: &Caution) -> Seen {
         ("warns_at_end_of", ids(&caution.warns_at_end_of)),
         ("warns_with", ids(&caution.warns_with)),
         ("whole_job", caution.whole_job.iter().cloned().collect()),
+        ("called", std::iter::once(&caution.title).chain(&caution.word).cloned().collect()),
     ])
 }
 
 fn signal(signal: Signal) -> String {
     signal.word().to_lowercase()
+}
+
+/// What a condition says, and what happens at the bench where it does not hold, each as one text.
+fn said_of(condition: &Condition) -> Vec<String> {
+    let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let both = [plain(&condition.says), condition.otherwise.as_deref().map(plain).unwrap_or_default()];
+    both.into_iter().filter(|text| !text.is_empty()).collect()
 }
 
 /// What is seen of a condition.
@@ -231,6 +241,7 @@ pub fn of_condition(condition: &Condition) -> Seen {
     let state = condition.state.iter().map(|(key, word)| format!("{}: {}", key.text, word.text));
     seen([
         ("text", coded(&json!([condition.says, condition.otherwise]))),
+        (SAYS, said_of(condition)),
         ("for", coded(&json!([holder, works, when(&condition.applies), ids(&condition.fitted)]))),
         ("implies", ids(&condition.implies)),
         ("excludes", ids(&condition.excludes)),

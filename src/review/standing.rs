@@ -7,8 +7,8 @@
 use std::collections::BTreeMap;
 
 use super::digest::{
-    CHOICE, CHOICES, GONE, MACHINES, PARTS, choice_code, choices_code, machines_code, parts_code, seal,
-    value_code,
+    BUILT, CHOICE, CHOICES, GONE, MACHINES, PARTS, build_code, choice_code, choices_code, machines_code,
+    parts_code, seal, value_code,
 };
 use crate::catalogue::{Choices, FieldId};
 use crate::date::Date;
@@ -272,6 +272,7 @@ pub fn of_build(
         }
     }
     out.values.remove(MACHINES);
+    heads(&entries, BUILT, || record.build().map(build_code), &mut out);
     out.gone = entries.gone(shop, record, &out);
     (inherited, out)
 }

@@ -175,7 +175,7 @@ pub fn of_texts(shop: &Shop) -> TextReviews {
 }
 
 /// What reviews of procedures did not keep apart once.
-const KEPT_LATER: [&str; 5] = [SAYS, REASONS, "waits", "uses_up", "worn"];
+const KEPT_LATER: [&str; 7] = [SAYS, REASONS, "waits", "pours", "renews", "uses_up", "worn"];
 
 /// Adds to what was seen what reviews did not keep apart once. The sentences of a caution are as now where its text is;
 /// of a procedure nothing is said but that its head or its steps changed.
@@ -184,7 +184,7 @@ fn complete(seen: &mut Seen, now: Option<&Seen>) {
     let same = |part: &str| seen.get(part) == now.get(part);
     let mut parts: Vec<&str> = Vec::new();
     match now.contains_key(SENTENCES) {
-        true if same("text") => parts.extend([SENTENCES, SAYS]),
+        true if same("text") => parts.extend([SENTENCES, SAYS, "called"]),
         true => {}
         false if KEPT_LATER.iter().all(|part| !seen.contains_key(*part)) => parts.extend(KEPT_LATER),
         false => {}

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, HashMap};
 
 use super::list::{Planned, Press};
 use super::page::fork::{others, shared};
-use super::page::hang::take_down;
-use crate::card::wall::released_on;
+use crate::book::Book;
+use crate::card::wall::hung;
 use crate::check::CheckedFork;
 use crate::date::AsOf;
 use crate::output::Digest;
@@ -26,64 +26,76 @@ fn digest(files: &Files, is_part: impl Fn(&str) -> bool) -> Digest {
     Digest::of_parts(program.into_iter().chain(sources))
 }
 
-/// What each page is made from, in the order of the list; `None` for a page that tells of the whole shop.
-///
-/// A page of a fork is made from the fork's record, from every source that is no fork, no job and no list of released cards,
-/// from what was found in it, and from the names of the forks it shares a part with. Nothing else of another fork
-/// reaches it: `resolve`, `derive` and `plan` look at one fork at a time.
-pub fn page_inputs<'s>(press: &Press<'_, 's>) -> Vec<Option<Digest>> {
-    let book = press.desk().book;
-    let alone = |path: &str| {
-        use RecordKind::{Build, Fork, Job, Released};
-        matches!(RecordKind::of(path), Some(Fork | Build | Released | Job))
-    };
-    let common = digest(book.files, |path| !alone(path));
-    let mut findings: BTreeMap<&String, Vec<String>> = BTreeMap::new();
-    for finding in book.findings {
-        let text = format!("{} {}", finding.code(), finding.message);
-        let path = &book.files.get(finding.span.file).path;
-        for place in finding.reaches.iter().chain([path]) {
-            findings.entry(place).or_default().push(text.clone());
+/// What the forks of a shop rest on.
+pub struct Rests<'s> {
+    common: Digest,
+    forks: HashMap<&'s str, Digest>,
+}
+
+impl<'s> Rests<'s> {
+    /// All that is told of a fork is made from the fork's record, from every source that is no fork, no job and no list
+    /// of released cards, from what was found in it, and from the names of the forks it shares a part with. Nothing
+    /// else of another fork reaches it: `resolve`, `derive` and `plan` look at one fork at a time.
+    pub fn of(book: &Book<'s>) -> Rests<'s> {
+        let alone = |path: &str| {
+            use RecordKind::{Build, Fork, Job, Released};
+            matches!(RecordKind::of(path), Some(Fork | Build | Released | Job))
+        };
+        let common = digest(book.files, |path| !alone(path));
+        let mut findings: BTreeMap<&String, Vec<String>> = BTreeMap::new();
+        for finding in book.findings {
+            let text = format!("{} {}", finding.code(), finding.message);
+            let path = &book.files.get(finding.span.file).path;
+            for place in finding.reaches.iter().chain([path]) {
+                findings.entry(place).or_default().push(text.clone());
+            }
         }
+        let forks = book.forks.iter().map(|fork| (fork.id.as_str(), of_fork(book, &findings, fork)));
+        Rests { common, forks: forks.collect() }
     }
-    let of_fork = |fork: &'s CheckedFork| {
-        let file = book.files.get(fork.record.file);
-        let mut parts = vec![file.path.clone(), file.text.clone()];
-        // A build rests on its fork, and a fork names the builds over it.
-        let builds = book.shop.builds_of(&fork.id);
-        for record in builds.chain(book.shop.built_over(&fork.record)) {
-            let file = book.files.get(record.file);
-            parts.extend([file.path.clone(), file.text.clone()]);
-        }
-        // The first review anywhere turns the marks on everywhere; and which warnings there are hangs on the day.
-        parts.push(book.reviewed.to_string());
-        // Of the shop's jobs a page tells these figures alone.
-        parts.extend(book.evidence(fork).iter().map(|one| format!("{one:?}")));
-        // Of the released cards, when the hang card was, and which copies of it are old.
-        if !fork.record.draft {
-            parts.push(released_on(book, fork).unwrap_or_default().to_owned());
-            parts.extend(take_down(book, fork));
-        }
-        let at_home = findings.get(&book.files.get(fork.record.file).path);
-        let inherited = findings.get(&fork.id);
-        parts.extend(at_home.into_iter().chain(inherited).flatten().cloned());
-        for part in shared(book, fork) {
-            parts.push(part.what);
-            parts.extend(part.forks.into_iter().flat_map(|link| [link.href, link.text]));
-        }
-        for machine in &fork.record.machines {
-            let seen = others(book, fork, machine).into_iter();
-            parts.extend(seen.flat_map(|other| [other.fork.href, other.fork.text, other.seen]));
-        }
-        Digest::of_parts(parts)
-    };
-    let forks: HashMap<&str, Digest> =
-        book.forks.iter().map(|fork| (fork.id.as_str(), of_fork(fork))).collect();
-    let of_page = |planned: &Planned<'s>| {
-        let (forks_of_page, place) = press.forks_of(planned)?;
-        let place = Digest::of(place.as_bytes());
-        let forks_of_page = forks_of_page.into_iter().map(|fork| forks[fork.id.as_str()]);
-        Some(Digest::of_parts([common, place].into_iter().chain(forks_of_page)))
-    };
-    press.list().iter().map(of_page).collect()
+
+    /// What the cards of a fork are made from.
+    pub fn of_cards(&self, fork: &CheckedFork) -> Option<Digest> {
+        Some(Digest::of_parts([self.common, *self.forks.get(fork.id.as_str())?]))
+    }
+
+    /// What each page is made from, in the order of the list; `None` for a page that tells of the whole shop.
+    pub fn of_pages(&self, press: &Press<'_, 's>) -> Vec<Option<Digest>> {
+        let of_page = |planned: &Planned<'s>| {
+            let (forks_of_page, place) = press.forks_of(planned)?;
+            let place = Digest::of(place.as_bytes());
+            let forks_of_page = forks_of_page.into_iter().map(|fork| self.forks[fork.id.as_str()]);
+            Some(Digest::of_parts([self.common, place].into_iter().chain(forks_of_page)))
+        };
+        press.list().iter().map(of_page).collect()
+    }
+}
+
+fn of_fork<'s>(book: &Book<'s>, findings: &BTreeMap<&String, Vec<String>>, fork: &'s CheckedFork) -> Digest {
+    let file = book.files.get(fork.record.file);
+    let mut parts = vec![file.path.clone(), file.text.clone()];
+    // A build rests on its fork, and a fork names the builds over it.
+    let builds = book.shop.builds_of(&fork.id);
+    for record in builds.chain(book.shop.built_over(&fork.record)) {
+        let file = book.files.get(record.file);
+        parts.extend([file.path.clone(), file.text.clone()]);
+    }
+    // The first review anywhere turns the marks on everywhere; and which warnings there are hangs on the day.
+    parts.push(book.reviewed.to_string());
+    // Of the shop's jobs a page tells these figures alone.
+    parts.extend(book.evidence(fork).iter().map(|one| format!("{one:?}")));
+    // Of the released cards its own hang cards: which hangs as it is now, and which copies are old.
+    parts.extend(hung(book, fork).flat_map(|card| [card.card.text.clone(), card.date.text.clone()]));
+    let at_home = findings.get(&book.files.get(fork.record.file).path);
+    let inherited = findings.get(&fork.id);
+    parts.extend(at_home.into_iter().chain(inherited).flatten().cloned());
+    for part in shared(book, fork) {
+        parts.push(part.what);
+        parts.extend(part.forks.into_iter().flat_map(|link| [link.href, link.text]));
+    }
+    for machine in &fork.record.machines {
+        let seen = others(book, fork, machine).into_iter();
+        parts.extend(seen.flat_map(|other| [other.fork.href, other.fork.text, other.seen]));
+    }
+    Digest::of_parts(parts)
 }

@@ -3,13 +3,17 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::inputs::{page_inputs, run_digest};
+use rayon::prelude::*;
+
+use super::inputs::{Rests, run_digest};
 use super::list::Press;
 use super::sheets::card_findings;
 use super::templates::{TemplateProblem, Templates};
 use crate::book::Book;
+use crate::card::content::{kept_codes, take_codes};
+use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules, summary};
-use crate::output::{Planned, PublishError, Published, Target, publish, up_to_date};
+use crate::output::{Kept, Planned, PublishError, Published, Target, kept, publish, up_to_date};
 use crate::pipeline::{Checked, Sources};
 use crate::text::{Files, Span};
 
@@ -66,14 +70,20 @@ pub fn publish_site(
     }
     let book = Book::new(checked);
     let press = Press::new(&book, templates(&checked.files).map_err(SiteError::Findings)?);
+    let rests = Rests::of(&book);
+    if !fresh {
+        remember_codes(&book, &rests, &kept(out));
+    }
     let list = press.list();
     let own: Vec<String> = own_templates(&checked.files).into_keys().collect();
     progress.pages(list.len(), &own);
-    let inputs = page_inputs(&press);
+    let inputs = rests.of_pages(&press);
     let planned: Vec<Planned> =
         list.iter().zip(inputs).map(|(page, inputs)| Planned { path: page.path.clone(), inputs }).collect();
     let summary_text = summary(&checked.findings, checked.files.iter().count());
-    let target = Target { out, shop: folder, run: Some((run, summary_text.as_str())), fresh };
+    let codes = codes_to_keep(&book, &rests);
+    let run = Some((run, summary_text.as_str()));
+    let target = Target { out, shop: folder, run, fresh, kept: Some(&codes) };
     let sheets = &press.desk().sheets;
     let done = publish(&target, &planned, |at| {
         progress.page_begun(&list[at].path);
@@ -97,6 +107,24 @@ pub fn publish_site(
             SiteError::Findings(findings)
         }
     })
+}
+
+/// The codes of all cards, each fork's under what they rest on: the next build need not work them out again.
+fn codes_to_keep<'s>(book: &Book<'s>, rests: &Rests<'_>) -> Kept {
+    let printed = book.forks.par_iter().filter(|fork| !fork.record.draft);
+    let of_fork =
+        |fork: &'s CheckedFork| Some((fork.id.clone(), (rests.of_cards(fork)?, kept_codes(book, fork))));
+    printed.filter_map(of_fork).collect()
+}
+
+/// Takes the codes that the last build worked out for the forks that rest on the same.
+fn remember_codes(book: &Book<'_>, rests: &Rests<'_>, kept: &Kept) {
+    for fork in book.forks {
+        match kept.get(&fork.id) {
+            Some((rest, codes)) if rests.of_cards(fork) == Some(*rest) => take_codes(book, fork, codes),
+            _ => {}
+        }
+    }
 }
 
 /// What only printing can find: templates that cannot be used, cards that do not fit. All are errors.

@@ -664,9 +664,13 @@ fn what_was_fitted_goes_into_the_file_the_shop_and_onto_another_tablet() {
         std::fs::write(&path, &told).expect("written");
         open(tab, PAGE);
         assert_eq!(file(tab), told, "also after a reload");
+        // Who saves it at the page's end is told there, until the job goes on.
+        press(tab, "[data-clear-part] [data-save]");
+        assert!(text(tab, "[data-said]").starts_with("Saved as job-2026-11-26-tarnholm-u41-pf0001.yaml"));
         // What is ticked off is no part any more, and undo brings it back.
         press(tab, "[data-fits] input[type=checkbox]");
         assert!(!file(tab).contains("PX-4711"));
+        assert_eq!(text(tab, "[data-said]"), "");
         press(tab, "[data-undo]");
         assert_eq!(file(tab).matches("PX-4711").count(), 1);
         begin(tab, PAGE);

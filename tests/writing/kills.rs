@@ -81,7 +81,7 @@ const DEEDS: [Deed; 6] = [
         shop: "plain",
         arguments: &["job", "take", "from-tablet-1.yaml", "from-tablet-2.yaml", "from-tablet-3.yaml"],
         while_writing: "specs/jobs/2026/.0001.yaml.new",
-        writes_for: 250,
+        writes_for: 1_500,
         once: true,
     },
     Deed {

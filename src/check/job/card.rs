@@ -4,7 +4,7 @@ use super::desk::Desk;
 use crate::date::Date;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::read_value;
-use crate::record::Job;
+use crate::record::{Job, ReleasedCard};
 use crate::review::code::typed;
 
 /// job-card: the card is one that was released, for this fork and service, and was the newest on the job's day.
@@ -43,12 +43,24 @@ pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     );
 }
 
+/// The newest card of a job's fork and service.
+fn newest<'s>(desk: &Desk<'s>, job: &Job) -> Option<&'s ReleasedCard> {
+    let cards = desk.shop.released.cards.iter();
+    cards.rev().find(|card| (&card.fork.text, &card.service.text) == (&job.fork.text, &job.service.text))
+}
+
+/// Whether a job was done from a card that is out of date now: the service may have asked for other readings then.
+pub(super) fn is_of_before(desk: &Desk<'_>, job: &Job) -> bool {
+    let Some(newest) = newest(desk, job) else { return false };
+    match &job.card {
+        Some(code) => typed(&code.text).is_some_and(|code| code != newest.card.text),
+        None => job.day().zip(Date::read(&newest.date.text)).is_some_and(|(day, released)| day < released),
+    }
+}
+
 /// job-target: a target as it was printed on the card that still holds is the record's.
 pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
-    let cards = &desk.shop.released.cards;
-    let newest = cards
-        .iter()
-        .rfind(|card| (&card.fork.text, &card.service.text) == (&job.fork.text, &job.service.text));
+    let newest = newest(desk, job);
     let holds = |code: &str| newest.is_some_and(|card| card.card.text == typed(code).unwrap_or_default());
     if !job.card.as_ref().is_some_and(|card| holds(&card.text)) {
         return;

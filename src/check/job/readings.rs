@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::card::is_of_before;
 use super::desk::Desk;
 use crate::diagnostic::{Finding, rules};
 use crate::judge::{JudgedLine, boxes, judge_job};
@@ -84,6 +85,9 @@ pub(super) fn typed(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
 
 /// job-left-out: every reading that the service asks for is there, or is skipped with a reason.
 pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    if is_of_before(desk, job) {
+        return;
+    }
     let Some(fork) = desk.fork(job) else { return };
     let Some(plan) = desk.plans.of(fork).iter().find(|plan| plan.service.id.text == job.service.text) else {
         return;

@@ -1,7 +1,7 @@
 //! A torque is one that its bolt carries, on a thread that bolts have.
 
 use crate::catalogue::Field;
-use crate::check::value::room::carried_by;
+use crate::check::value::room::{carried_by, offered};
 use crate::check::value::slips::{Room, explaining, in_words};
 use crate::derive::Joint;
 use crate::diagnostic::{Finding, rules};
@@ -92,6 +92,6 @@ fn over_proof(fork: &ResolvedFork, field: &Field, value: &Resolved, most: f64) -
     if !(band.from..=band.to).contains(&quantity.middle_si()) {
         return None;
     }
-    let room = Room::of(band).between((f64::NEG_INFINITY, most));
+    let room = Room::of(band).between(offered(most));
     in_words(&explaining(field, quantity, room, false), quantity.has_twin())
 }

@@ -8,7 +8,7 @@ use crate::record::{RecordKind, Review, SpecRecord, Text};
 use crate::resolve::Shop;
 use crate::review::code::is_code;
 use crate::review::{
-    CHOICE, CHOICES, GONE, MACHINES, PARTS, Standing, compared_with, counts, is_approver, is_estimate,
+    BUILT, CHOICE, CHOICES, GONE, MACHINES, PARTS, Standing, compared_with, counts, is_approver, is_estimate,
     is_sealed, later_source,
 };
 use crate::text::Span;
@@ -93,7 +93,8 @@ fn value(judged: &Judged<'_>, review: &Review, key: &Text, date: Date, findings:
     let (shop, record) = (judged.shop, judged.record);
     let parts = matches!(record.kind, RecordKind::Fork | RecordKind::Family);
     let head = [CHOICES, PARTS].contains(&key.text.as_str()) && parts
-        || key.text == MACHINES && record.kind == RecordKind::Fork;
+        || key.text == MACHINES && record.kind == RecordKind::Fork
+        || key.text == BUILT && record.kind == RecordKind::Build;
     let choice = key.text.strip_prefix(CHOICE).filter(|_| review.compared.is_some());
     if head || choice.is_some_and(|key| shop.catalogue.choice(key).is_some()) {
         return;

@@ -3,7 +3,7 @@
 use super::judged::{Judged, Line};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::{RecordKind, SpecLine, SpecRecord};
-use crate::review::{CHOICES, MACHINES, PARTS, Standing, Vouch};
+use crate::review::{BUILT, CHOICES, MACHINES, PARTS, Standing, Vouch};
 use crate::text::Span;
 use crate::words::lower_first;
 
@@ -27,7 +27,7 @@ pub(super) fn standings(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
             // Said where the family is judged; there it reaches every model.
             Standing::Changed(Vouch { family: Some(_), .. }) if record.kind != RecordKind::Family => {}
             // Said of its fork.
-            Standing::Changed(_) | Standing::Disputed(..) if is_of_fork(record, line) => {}
+            Standing::Changed(_) | Standing::Disputed(..) if key != BUILT && is_of_fork(record, line) => {}
             // Said at the fork's `family:`, with all that is to be compared.
             Standing::Changed(Vouch { compared: Some(_), .. }) if is_inherited(line) => {}
             Standing::Changed(vouch) => {
@@ -73,6 +73,8 @@ fn is_of_fork(record: &SpecRecord, line: Option<Line<'_>>) -> bool {
 fn named(key: &str) -> String {
     match key {
         CHOICES => "what the fork is made of (`choices`)".to_owned(),
+        BUILT => "the fork it is over, or what is fitted (`fork`, `fitted_spring`, `valving`, `machine`)"
+            .to_owned(),
         MACHINES => "the list of machines".to_owned(),
         PARTS => "the list of parts".to_owned(),
         key => format!("`{key}`"),

@@ -119,6 +119,9 @@ pub(super) fn back(kind: TextKind, change: &Change) -> String {
         "steps" => "put the step back".to_owned(),
         STEP_ORDER => "put the steps back into their order".to_owned(),
         "says" => format!("put “{}” back", change.name),
+        "called" => format!("call it “{}” again", change.name),
+        "pours" => format!("put `pours: {}` back", change.name),
+        "renews" => format!("take `{}` out of `renews:` again", change.name),
         "waits" => format!("put `waiting: {}` back", change.name),
         "uses_up" => format!("put `{}` back under `consumables:`", change.name),
         "worn" => format!("put `{}` back under `tools:` or `consumables:`", change.name),
@@ -148,6 +151,11 @@ pub(super) fn harm(shop: &Shop, change: &Change) -> String {
         "needs" | "hand_back" | "only_after" | "brings" | "start" | "implies" => of_condition(),
         "sets" | "writes" | "evidence" | "only_then" => of_value(),
         "says" => Some("a sentence that held somebody back reads otherwise, or is gone".to_owned()),
+        "called" => {
+            Some("the card and the page call the hazard something else, or something milder".to_owned())
+        }
+        "pours" => Some("too little oil is fetched, or too much is poured".to_owned()),
+        "renews" => Some("its next day is counted from work that was not done".to_owned()),
         "waits" => Some("what wants time to settle, drip or leak is not given it".to_owned()),
         "uses_up" => Some("the step that wants it is done without it, or with what is at hand".to_owned()),
         "worn" => Some("eyes and hands are bare where something springs, sprays or burns".to_owned()),

@@ -31,6 +31,36 @@ fn beyond(tool: &Tool, torques: &Quantity) -> Finding {
         .instead("read the wrench's plate again: `torques:` lies inside `size:`, as a rule from a fifth of its greatest value")
 }
 
+/// Between these a torque wrench is from its square to its grip, and a crowfoot from the square to the bolt, m (common
+/// practice, no source).
+const REACH: (f64, f64) = (0.1, 1.6);
+const EXTENDS: (f64, f64) = (0.01, 0.25);
+
+/// tool-length: a wrench and a crowfoot are as long as such tools are, since what is set on the wrench is worked out
+/// from both.
+pub(crate) fn lengths(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    for tool in &shop.tools {
+        for (key, length, (least, most)) in
+            [("reach", &tool.reach, REACH), ("extends", &tool.extends, EXTENDS)]
+        {
+            let Some(length) = length.as_ref().filter(|one| !(least..=most).contains(&one.middle_si()))
+            else {
+                continue;
+            };
+            let (id, of) = (&tool.id.text, |end: f64| format!("{:.0} mm", end * 1000.0));
+            findings.push(
+                rules::TOOL_LENGTH
+                    .at(
+                        tool.id.span,
+                        format!("`{id}` is said to have a `{key}:` of {}, and such tools have {} to {}", length.text, of(least), of(most)),
+                    )
+                    .bench("what is set on the wrench with a crowfoot is worked out from it, and the joint gets another torque")
+                    .instead("measure it again, number and unit"),
+            );
+        }
+    }
+}
+
 /// calibration-date: a calibration is of a day that there is, and not of one after the day of the commit. One day is
 /// allowed for zones.
 pub(crate) fn calibrated(shop: &Shop, day: Option<AsOf>, findings: &mut Vec<Finding>) {

@@ -26,6 +26,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     bench::proof,
     complaints::complaints,
     families::families,
+    instruments::lengths,
     instruments::sizes,
     links::parts,
     links::procedures,

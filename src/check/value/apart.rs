@@ -110,6 +110,7 @@ pub(crate) fn rules(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding
         }
         for value in fork.leg(side).values.values().chain(fork.whole.values()) {
             findings.extend(tolerance(&leg, value));
+            findings.extend(turned(&leg, value));
         }
     }
     findings.sort_by(|a, b| (a.span, a.code(), &a.message).cmp(&(b.span, b.code(), &b.message)));
@@ -237,6 +238,24 @@ fn o_ring(leg: &Leg<'_>) -> Option<Finding> {
             )
             .bench("the wrong ring is ordered, and the cap weeps or does not go home")
             .instead("measure a new one again: inside diameter, then section; a point may be missing")
+    })
+}
+
+/// A ring of three sizes is wider outside than inside. Seals that fit a tube are told where their fit is.
+fn turned(leg: &Leg<'_>, value: &Resolved) -> Option<Finding> {
+    let Some(Value::Size(size)) = value.value() else { return None };
+    let [inside, outside, _] = size.parts_si()[..] else { return None };
+    let fitted = leg.shop.catalogue.relations().fits().iter().any(|fit| fit.seal == value.field);
+    let field = leg.shop.catalogue.field(value.field);
+    (inside >= outside && !fitted).then(|| {
+        rules::FIGURES_UNLIKELY
+            .graded(
+                weight(leg.fork),
+                value.entry.span,
+                format!("{} of {} is no narrower inside than outside", leg.title(value), value.entry.text),
+            )
+            .bench(lower_first(&field.wrong))
+            .instead("measure a new one again: inside, outside, then how thick it is")
     })
 }
 

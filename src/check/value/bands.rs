@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use crate::catalogue::{Band, Choices, Field, FieldId, When, key};
 use crate::check::CheckedFork;
 use crate::check::look::each;
-use crate::check::value::room::carried;
+use crate::check::value::room::{carried, offered};
 use crate::check::value::slips::{Peers, Room, explaining, in_words};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::{Quantity, Saying, Shape, Value};
@@ -31,8 +31,9 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
             }
             for (part, band) in parts {
                 let room = || {
-                    let most = carried(&fork.derived, value.field).unwrap_or(f64::INFINITY);
-                    peers.room(fork, value.field, &value.entry, band).between((f64::NEG_INFINITY, most))
+                    let between = carried(&fork.derived, value.field)
+                        .map_or((f64::NEG_INFINITY, f64::INFINITY), offered);
+                    peers.room(fork, value.field, &value.entry, band).between(between)
                 };
                 let instead = || match elsewhere(shop, fork, value) {
                     Some(key) => format!(": the same figure stands at `{key}`"),

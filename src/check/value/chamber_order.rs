@@ -3,7 +3,7 @@
 use crate::catalogue::{FieldId, key};
 use crate::check::look::weight;
 use crate::diagnostic::{Finding, rules};
-use crate::resolve::{ResolvedFork, Shop, Side};
+use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
 /// chamber-order: both orders begin with the same chamber (common practice, no source: the main chamber, since the
@@ -13,8 +13,12 @@ pub(crate) fn orders(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Findin
     for side in Side::BOTH {
         let (Some(out), Some(into)) = (fork.on(side, release), fork.on(side, fill)) else { continue };
         let (first_out, first_in) = (first(&out.entry.text), first(&into.entry.text));
-        if first_out.is_empty() || first_in.is_empty() || first_out == first_in {
+        if first_out.is_empty() || first_in.is_empty() {
             continue;
+        }
+        if first_out == first_in {
+            findings.extend(against_the_notes(shop, fork, out, &first_out));
+            return;
         }
         let field = shop.catalogue.field(release);
         findings.push(
@@ -30,6 +34,28 @@ pub(crate) fn orders(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Findin
         );
         return;
     }
+}
+
+/// Both orders begin with another chamber than the notes of the record do.
+fn against_the_notes(shop: &Shop, fork: &ResolvedFork, out: &Resolved, first: &str) -> Option<Finding> {
+    let notes = fork.record.notes.as_deref()?.to_lowercase();
+    let at = |chamber: &str| notes.find(chamber);
+    let chambers = ["main chamber", "balance chamber", "outer chamber"];
+    let told =
+        chambers.into_iter().filter(|chamber| at(chamber).is_some()).min_by_key(|chamber| at(chamber))?;
+    let known = chambers.contains(&first) && at(first).is_some() && told != first;
+    known.then(|| {
+        rules::CHAMBER_ORDER
+            .graded(
+                weight(fork),
+                out.entry.span,
+                format!("the {first} is let down first, and the notes begin with the {told}"),
+            )
+            .bench(lower_first(&shop.catalogue.field(out.field).wrong))
+            .instead(
+                "read both orders on the sheet again, and correct what is wrong, the orders or the notes",
+            )
+    })
 }
 
 /// The chamber that an order begins with.

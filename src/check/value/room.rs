@@ -49,6 +49,14 @@ pub(crate) fn carried(derived: &Derived, field: FieldId) -> Option<f64> {
         .reduce(f64::min)
 }
 
+/// Below this share of what its bolt carries no joint is tightened (common practice, no source: half to three quarters).
+const HARDLY_TIGHT: f64 = 0.3;
+
+/// Between which torques, N·m, a figure is offered for a bolt that carries so much.
+pub(crate) fn offered(most: f64) -> (f64, f64) {
+    (HARDLY_TIGHT * most, most)
+}
+
 /// The same for one joint. Preload goes with the torque, by the short formula.
 pub(crate) fn carried_by(joint: &Joint) -> Option<f64> {
     let strain = joint.strain.value()?;

@@ -29,9 +29,10 @@ pub(crate) fn second_saying(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec
                 },
             );
             let second = match unit_of_its_fellows(shop, fork, value) {
-                Some(unit) => {
-                    format!("read its unit again: the others of this record are in {unit}; and {second}")
-                }
+                Some(unit) => format!(
+                    "read its unit again: the others of this record are in {unit}; where it is right, say it in {unit} as well, `{} (… {unit})`",
+                    value.entry.text
+                ),
                 None => second,
             };
             findings.push(

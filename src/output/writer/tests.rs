@@ -538,6 +538,7 @@ fn forge(out: &Path, site: &Pages, run: Digest, seal: Option<Seal>) {
         seal,
         run: Some((run, "all is well".to_owned())),
         pages: planned(site).into_iter().map(|page| (page.path, page.inputs.unwrap())).collect(),
+        kept: [("a-fork".to_owned(), (run, vec!["QGRY-YKMR".to_owned()]))].into(),
     };
     fs::write(own.join(INPUTS), inputs.to_bytes()).unwrap();
 }
@@ -554,12 +555,14 @@ fn a_forged_record_of_the_last_run_makes_no_changed_page_up_to_date() {
     let dir = tempfile::tempdir().unwrap();
     forge(dir.path(), &wrong, run, None);
     assert!(up_to_date(dir.path(), run).is_some());
+    assert_eq!(kept(dir.path()).len(), 1);
     for fresh in [false, true] {
         let dir = tempfile::tempdir().unwrap();
         let out = dir.path();
         forge(out, &wrong, run, if fresh { None } else { Some(elsewhere.clone()) });
         if !fresh {
             assert_eq!(up_to_date(out, run), None);
+            assert!(kept(out).is_empty(), "what was worked out is not believed either");
         }
         // The record claims the inputs of the right pages for the wrong ones.
         let texts: Vec<&String> = right.values().collect();

@@ -17,7 +17,7 @@ use crate::book::short::UNKNOWN;
 use crate::book::sign::signed;
 use crate::book::texts::ForkTexts;
 use crate::book::view::{DueView, Link, TakenOver};
-use crate::book::{Book, text_review, vouch};
+use crate::book::{Book, build, text_review, vouch};
 use crate::card::content::codes_of;
 use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
@@ -66,7 +66,7 @@ pub struct PhaseView {
 pub struct SetTo {
     /// What it is.
     pub name: String,
-    /// What warns of it: `UNKNOWN`, `ESTIMATE`, `IN DOUBT`, `CHANGED` or `UNREVIEWED`, each once; may be empty.
+    /// What warns of it: `BUILD` where it is no figure of the fork’s maker, `UNKNOWN`, `ESTIMATE`, `IN DOUBT`, `CHANGED` or `UNREVIEWED`, each once; may be empty.
     pub marks: Vec<String>,
     /// The number with its unit and tolerance, left and right where they differ.
     pub value: String,
@@ -268,14 +268,16 @@ fn job_form<'s>(
     let released = |code: &&String| {
         !book.working || book.shop.released.cards.iter().any(|card| &card.card.text == *code)
     };
-    let machines = fork.record.machines.iter();
+    let built = fork.record.build().map(|build| (build.machine.maker.clone(), build.machine.model.clone()));
+    let fitted = fork.record.machines.iter().map(|machine| (machine.maker.clone(), machine.model.clone()));
+    let machines = fitted.chain(built);
     let own = fork.oils();
     let parts = pull.fitted.iter().map(
         |part| serde_json::json!({"keep": part.keep, "part": part.part, "size": part.size, "number": part.number}),
     );
     let facts = serde_json::json!({
         "fork": fork.id, "service": plan.service.id.text, "card": code.filter(released), "distance": distance,
-        "machines": machines.clone().map(|m| serde_json::json!({"maker": m.maker, "model": m.model})).collect::<Vec<_>>(),
+        "machines": machines.clone().map(|(maker, model)| serde_json::json!({"maker": maker, "model": model})).collect::<Vec<_>>(),
         "was": fork.record.was.iter().map(|was| &was.text).collect::<Vec<_>>(), "oils": own,
         "parts": parts.collect::<Vec<_>>(),
     });
@@ -283,7 +285,7 @@ fn job_form<'s>(
     oils.sort_by_key(|oil| !own.contains(&oil.id.text.as_str()));
     JobForm {
         facts: facts.to_string(),
-        machines: machines.map(|machine| format!("{} {}", machine.maker, machine.model)).collect(),
+        machines: machines.map(|(maker, model)| format!("{maker} {model}")).collect(),
         distance,
         oils: oils
             .into_iter()
@@ -437,6 +439,7 @@ fn marks(book: &Book, texts: &ForkTexts<'_>, id: FieldId, field: &Field) -> Vec<
     let review = vouch::card_mark(book, texts.fork, field, estimate);
     let unknown = texts.figures(id).iter().any(|figure| !figure.unknown.is_empty());
     let words = [
+        if build::is_built(texts.fork, id) { build::BUILD } else { "" },
         if unknown { UNKNOWN } else { "" },
         if estimate { "ESTIMATE" } else { "" },
         if doubt { IN_DOUBT } else { "" },

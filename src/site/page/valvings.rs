@@ -8,6 +8,7 @@ use crate::book::view::Link;
 use crate::quantity::{Quantity, Size};
 use crate::record::{Arrangement, Shim, Stack, Valving};
 use crate::resolve::Shop;
+use crate::review::differences;
 use crate::site::desk::Desk;
 use crate::site::templates::TemplateProblem;
 
@@ -103,10 +104,6 @@ fn of_valving(shop: &Shop, valving: &Valving) -> ValvingView {
 fn of_stack(stack: &Stack) -> StackView {
     let changed = stack.changed.as_ref().unwrap_or(&stack.baseline);
     let (was, now) = (shims(&stack.baseline), shims(changed));
-    let lines = (0..was.len().max(now.len())).map(|at| {
-        let on = |list: &[String]| list.get(at).cloned().unwrap_or_default();
-        (on(&was), on(&now), on(&was) != on(&now))
-    });
     let length = |of: &Option<Quantity>| of.as_ref().map(|one| one.main().shown()).unwrap_or_default();
     let of = |name: &str, told: &dyn Fn(&Arrangement) -> String| {
         let (was, now) = (told(&stack.baseline), told(changed));
@@ -125,10 +122,31 @@ fn of_stack(stack: &Stack) -> StackView {
     };
     StackView {
         title: format!("{}{leg}: {}", stack.piston.text, stack.damps.word()),
-        lines: lines.collect(),
+        lines: side_by_side(&was, &now),
         beside: beside.into_iter().flatten().collect(),
         as_found: stack.changed.is_none(),
     }
+}
+
+/// Two stacks beside each other, what is the same in one row: what was taken out or added stands beside `none`.
+fn side_by_side(was: &[String], now: &[String]) -> Vec<(String, String, bool)> {
+    let on = |list: &[String], at: Option<usize>| at.map_or_else(|| "none".to_owned(), |at| list[at].clone());
+    let mut rows = Vec::new();
+    let (mut a, mut b) = (0, 0);
+    let ends = std::iter::once((Some(was.len()), Some(now.len())));
+    for (old, new) in differences(was, now).into_iter().chain(ends) {
+        while old.is_none_or(|old| a < old) && new.is_none_or(|new| b < new) {
+            rows.push((was[a].clone(), now[b].clone(), false));
+            (a, b) = (a + 1, b + 1);
+        }
+        if old == Some(was.len()) {
+            break;
+        }
+        rows.push((on(was, old), on(now, new), true));
+        a += usize::from(old.is_some());
+        b += usize::from(new.is_some());
+    }
+    rows
 }
 
 /// One line for each size, in order.
@@ -152,4 +170,26 @@ fn total(shims: &[Shim]) -> String {
         Some(sum + thick * f64::from(shim.count))
     });
     sum.map(|sum| format!("{:.2}\u{a0}mm", sum * 1e3)).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// For the reader of a changed stack: a shim that was taken out marks its own row and none below it.
+    #[test]
+    fn what_stayed_stands_in_one_row() {
+        let list = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+        let rows = |was: &str, now: &str| {
+            let rows = side_by_side(&list(was), &list(now));
+            let told = |(a, b, differs): &(String, String, bool)| format!("{a}{}{b}", if *differs { "≠" } else { "=" });
+            rows.iter().map(told).collect::<Vec<_>>().join(" ")
+        };
+        assert_eq!(rows("a b c", "a b c"), "a=a b=b c=c");
+        assert_eq!(rows("a b c", "x c"), "a≠x b≠none c=c");
+        assert_eq!(rows("a c", "a b c d"), "a=a none≠b c=c none≠d");
+        assert_eq!(rows("a", "b"), "a≠b");
+        assert_eq!(rows("", "b"), "none≠b");
+        assert_eq!(rows("a b", "b c"), "a≠none b=b none≠c");
+    }
 }
