@@ -76,19 +76,18 @@ impl Goes {
             Goes::Notes => "notes",
             Goes::Titles => "titles",
             Goes::SecondUnits => "second units",
-            Goes::SmallDrawings => "drawing of the nut",
-            Goes::Temperatures => "pressures by temperature",
-            Goes::NutTable => "turns of the nut",
-            Goes::Drawings => "drawing of the gap",
-            Goes::Warmth => "warm oil and air",
-            Goes::Tables => "corrections",
+            Goes::SmallDrawings | Goes::Drawings => "drawings",
+            Goes::Temperatures | Goes::NutTable | Goes::Tables => "tables",
+            Goes::Warmth => "warm oil",
         }
     }
 
     /// What a card says of what went from it. `parts`: the parts by number went as well.
     pub fn said(went: &[Goes], parts: bool) -> String {
         let names = went.iter().map(|one| one.name()).filter(|name| !name.is_empty());
-        let names: Vec<&str> = names.chain(parts.then_some("parts by number")).collect();
+        let mut seen = std::collections::BTreeSet::new();
+        let names = names.chain(parts.then_some("parts by number"));
+        let names: Vec<&str> = names.filter(|name| seen.insert(*name)).collect();
         if names.is_empty() { String::new() } else { format!("On the page alone: {}.", names.join(", ")) }
     }
 }

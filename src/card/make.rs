@@ -278,8 +278,8 @@ pub(super) fn rest_of(
 }
 
 /// Where the sheet may be turned: after measuring, as late as before the first oil is poured or a number is set; where
-/// both sides have no room so, later, as long as nothing is refitted.
-fn turns(book: &Book, plan: &Plan<'_>) -> [Vec<usize>; 2] {
+/// both sides have no room so, later, as long as nothing is refitted; else earlier, while parts are measured.
+fn turns(book: &Book, plan: &Plan<'_>) -> [Vec<usize>; 3] {
     let measured = plan.items.iter().rposition(|item| item.procedure.phase <= Some(Phase::Inspect));
     let first = measured.map_or(0, |at| at + 1);
     let sets = |item: &Planned<'_>| {
@@ -290,7 +290,9 @@ fn turns(book: &Book, plan: &Plan<'_>) -> [Vec<usize>; 2] {
         plan.items.iter().skip(first).position(is).map_or(plan.items.len(), |at| first + at)
     };
     let (last, latest) = (from(&sets), from(&|item| item.procedure.phase >= Some(Phase::Check)));
-    [(first..=last).rev().collect(), (last + 1..=latest).collect()]
+    let stripped = plan.items.iter().rposition(|item| item.procedure.phase <= Some(Phase::Strip));
+    let earliest = stripped.map_or(0, |at| at + 1).min(first);
+    [(first..=last).rev().collect(), (last + 1..=latest).collect(), (earliest..first).rev().collect()]
 }
 
 /// The finding of a card that does not fit on its sheet.

@@ -34,5 +34,5 @@ pub(super) fn unnamed(book: &Book<'_>, fork: &CheckedFork) -> String {
     let more = names.len().saturating_sub(NAMED);
     let rest = if more == 0 { String::new() } else { format!(" and {more} more") };
     let first = names[..names.len().min(NAMED)].join(", ");
-    format!("Torques on record and in no procedure, so not on this card: {first}{rest}. See the fork’s page.")
+    format!("Torques in no procedure, so on the hang card alone: {first}{rest}.")
 }

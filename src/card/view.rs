@@ -111,6 +111,13 @@ pub struct CardLine {
     pub sign: String,
 }
 
+impl CardLine {
+    /// Whether it is a frame without drawing and tables: its boxes stand side by side then, so that it is low.
+    pub fn is_low_frame(&self) -> bool {
+        self.frame && self.tables.is_empty() && self.drawing_html.is_empty()
+    }
+}
+
 /// Lines that stand together: in columns that are read down one after the other, or one across the sheet.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardRun {

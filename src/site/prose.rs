@@ -18,6 +18,7 @@ use crate::book::sign::{SIGN, signed_sentence};
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
 use crate::catalogue::{Field, FieldId, Form, Role};
+use crate::drawing::where_read;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::record::{Caution, Phase, Procedure, RecordKind, Tool};
 use crate::resolve::{Shop, Shown, Side};
@@ -402,10 +403,18 @@ impl Setting<'_> {
                 (Some(texts), false) => tables_for(self.shop, texts.fork, field),
                 _ => Vec::new(),
             },
+            drawing_html: self.drawing(id),
             settled: field.settled,
             wrenches: Vec::new(),
             wrench_notes: Vec::new(),
         })
+    }
+
+    /// Where a value is read, drawn on the leg that is worked on; empty where nothing is.
+    fn drawing(&self, id: FieldId) -> String {
+        let side = if self.legs[0] { Side::Left } else { Side::Right };
+        let drawn = self.fork.and_then(|texts| where_read(self.shop, texts.fork, side, id));
+        drawn.map(|drawing| drawing.svg).unwrap_or_default()
     }
 
     /// The unit of a reading: as the record has it, else the shop's; empty where there is none.

@@ -110,6 +110,8 @@ pub struct Reading {
     pub boxes: Vec<ReadingBox>,
     /// What to do about what was read.
     pub tables: Vec<CardTable>,
+    /// Where it is read: finished SVG, or empty.
+    pub drawing_html: String,
     /// Whether it is the middle of three readings, with a box for each.
     pub settled: bool,
     /// The shop's torque wrenches: first those that read this torque well.

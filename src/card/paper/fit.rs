@@ -180,8 +180,14 @@ pub(in crate::card) fn lay_out<F: Fn(usize) -> Level>(
             break;
         }
     }
-    let laid = best.unwrap_or(Laid { turn: 0, levels: [0; 2], over: [0.0; 2] });
+    let mut laid = best.unwrap_or(Laid { turn: 0, levels: [0; 2], over: [0.0; 2] });
     let view = view(levels, &laid, said);
+    // Room was kept for the names of all that may have gone; those that did take less.
+    let [front, back] = laid.levels.map(|n| levels.at(n));
+    laid.over = [
+        height(&front.work[..laid.turn], Paper::JOB) + front_rest(&view) - SHEET_HEIGHT,
+        height(&back.work[laid.turn..], Paper::JOB) + back_rest(&view) - SHEET_HEIGHT,
+    ];
     (laid, view)
 }
 

@@ -340,12 +340,14 @@ fn frame_height(line: &CardLine, wide: f64) -> f64 {
         (false, false) => (DRAWING_WIDTH + LINE_GAP, SMALL_DRAWING_HEIGHT),
     };
     let room = wide - BESIDE - drawing_width;
-    let (boxes, beside) = match line.boxes.is_empty() {
-        true => (0.0, 0.0),
-        false => (
-            WRITE_HEIGHT + line.more.len() as f64 * (WRITE_HEIGHT + MORE_LABEL),
-            2.0 * WRITE_WIDTH + LINE_GAP,
-        ),
+    let more = line.more.len() as f64;
+    let (boxes, beside) = if line.boxes.is_empty() {
+        (0.0, 0.0)
+    } else if line.is_low_frame() {
+        let label = if line.more.is_empty() { 0.0 } else { MORE_LABEL };
+        (WRITE_HEIGHT + label, (1.0 + more) * (2.0 * WRITE_WIDTH + LINE_GAP))
+    } else {
+        (WRITE_HEIGHT + more * (WRITE_HEIGHT + MORE_LABEL), 2.0 * WRITE_WIDTH + LINE_GAP)
     };
     let words = room - beside - figures_width(line) - LINE_GAP;
     let top = (head_height(line, words) + under_height(line, words)).max(figures_height(line)).max(boxes);
