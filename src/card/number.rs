@@ -3,7 +3,7 @@
 use super::goes::Goes;
 use super::view::{CardLine, CardValue};
 use crate::book::facts::weighs;
-use crate::book::figure::{attribute_text, counting, instead_of_figure, state, value_text};
+use crate::book::figure::{attribute_text, instead_of_figure, state, value_text};
 use crate::book::short::{card_figure, sides};
 use crate::book::sign::{SIGN, signed};
 use crate::book::texts::ForkTexts;
@@ -69,7 +69,7 @@ pub(super) fn number(
     said.push(build::beside(shop, fork, id));
     said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));
     said.push(attribute_text(entry, "thread_state"));
-    let mut under: Vec<String> = counting(shop, entry).into();
+    let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
     under.extend(limits(book, texts, id));
     under.extend(fastener(entry, field, first.quantity(), wrenches, goes));
     if goes.keeps(Goes::SecondUnits) {
