@@ -1,11 +1,12 @@
 //! How far a leg on air draws itself in while its main chamber is empty and its balance chamber is not.
 
-use super::DerivedLeg;
 use super::answer::{Answer, Ask, weight_of};
+use super::chambers::Enclosed;
 use crate::bench::air::{AirSpring, Chamber, SLOW};
 use crate::bench::units::{Force, Length, force, length};
 use crate::catalogue::key;
 use crate::quantity::Quantity;
+use crate::resolve::Side;
 
 /// A fork whose main chamber was emptied first.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,8 +21,16 @@ pub struct DrawnIn {
     pub whole: bool,
 }
 
+/// What pulls or pushes in a leg while its main chamber is open.
+pub(super) struct Pulls<'l> {
+    pub side: Side,
+    pub balance_chamber: &'l Answer<Chamber>,
+    pub outer: &'l Answer<Enclosed>,
+    pub gas: &'l Answer<Force>,
+}
+
 /// How far both legs go in together: the axle ties them.
-pub(super) fn drawn_in(ask: &Ask, legs: &[DerivedLeg; 2]) -> Answer<DrawnIn> {
+pub(super) fn drawn_in(ask: &Ask, legs: &[Pulls<'_>; 2]) -> Answer<DrawnIn> {
     if legs.iter().all(|leg| matches!(leg.balance_chamber, Answer::NotHere)) {
         return Answer::NotHere;
     }
@@ -48,22 +57,22 @@ pub(super) fn drawn_in(ask: &Ask, legs: &[DerivedLeg; 2]) -> Answer<DrawnIn> {
 
 /// The chambers that pull or push while the main one is open, and what else pushes the legs out; `None` where a balance
 /// chamber is not known.
-fn chambers(ask: &mut Ask, legs: &[DerivedLeg; 2]) -> Option<(Vec<Chamber>, Force)> {
+fn chambers(ask: &mut Ask, legs: &[Pulls<'_>; 2]) -> Option<(Vec<Chamber>, Force)> {
     let (mut all, mut out, mut lacks) = (Vec::new(), force(0.0), false);
     for leg in legs {
         if !matches!(leg.balance_chamber, Answer::NotHere) {
-            match ask.take(&leg.balance_chamber) {
+            match ask.take(leg.balance_chamber) {
                 Some(chamber) => all.push(*chamber),
                 None => lacks = true,
             }
         }
-        match &leg.outer {
+        match leg.outer {
             Answer::NotHere => {}
-            Answer::Known(_) => all.extend(ask.take(&leg.outer).map(|outer| outer.chamber)),
+            Answer::Known(_) => all.extend(ask.take(leg.outer).map(|outer| outer.chamber)),
             _ => ask.assume("the air of an outer chamber is left out: the leg stops a little sooner"),
         }
-        if let Answer::Known(_) = &leg.gas {
-            out += ask.take(&leg.gas).copied().unwrap_or(force(0.0));
+        if let Answer::Known(_) = leg.gas {
+            out += ask.take(leg.gas).copied().unwrap_or(force(0.0));
         }
         if let Some(pushes) = super::spring::unrecorded_in_damper(&ask.on(leg.side)) {
             ask.assume(format!("{pushes} is left out: the leg stops a little sooner"));

@@ -156,7 +156,13 @@ pub(crate) fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
     let sag = sag_under(&ask, &legs, &load);
     let sag_rider = sag_under(&ask, &legs, &load_rider);
     let vertical_rate = rate_at_axle(&ask, &legs);
-    let drawn_in = drawn_in::drawn_in(&ask, &legs);
+    let pulls = legs.each_ref().map(|leg| drawn_in::Pulls {
+        side: leg.side,
+        balance_chamber: &leg.balance_chamber,
+        outer: &leg.outer,
+        gas: &leg.gas,
+    });
+    let drawn_in = drawn_in::drawn_in(&ask, &pulls);
     Derived {
         joints: joints::joints(&ask, true),
         legs,
