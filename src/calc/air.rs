@@ -213,7 +213,16 @@ fn air(asked: &Asked) -> Result<Sheet, Refusal> {
         return air_spring(fork);
     }
     let mut sheet = Sheet::default();
-    let leg = gap_set_leg(asked)?;
+    let leg = match (gap_set_leg(asked), air_springs) {
+        (Ok(leg), _) => leg,
+        // What is known of an air spring is told, beside what is missing of the air above the oil.
+        (Err(why), Some(fork)) if asked.given.is_empty() => {
+            let Ok(mut sheet) = air_spring(fork) else { return Err(why) };
+            sheet.words("closed", "Air above the oil", why.0);
+            return Ok(sheet);
+        }
+        (Err(why), _) => return Err(why),
+    };
     let settings = asked.shop.map(|shop| &shop.settings);
     let limit = asked.may_force("limit")?.unwrap_or(force(settings.map_or(3000.0, |s| s.air_force_limit())));
     let warming = warming(asked, &mut sheet)?;

@@ -13,26 +13,19 @@ pub fn marks<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Vec<String
     let texts = book.texts(fork);
     let plan = &book.plans.of(fork)[n];
     let (view, lines) = (content(book, &texts, plan, n), all_lines(book, &texts, plan));
-    let titles = |is: &dyn Fn(&CardLine) -> bool| {
-        lines.iter().filter(|line| is(line)).map(|line| line.title.as_str()).collect::<Vec<_>>()
-    };
-    told(&view.review, &view.signs, &titles)
+    told(&view.review, &view.signs, &lines.iter().collect::<Vec<_>>())
 }
 
 /// The marks of a fork's hang card.
 pub fn hang_marks<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<String> {
     let view = hang_card(book, fork).view;
-    let titles = |is: &dyn Fn(&CardLine) -> bool| {
-        view.lines().filter(|line| is(line)).map(|line| line.title.as_str()).collect::<Vec<_>>()
-    };
-    told(view.review.trim_start_matches("reviewed "), &view.signs, &titles)
+    told(view.review.trim_start_matches("reviewed "), &view.signs, &view.lines().collect::<Vec<_>>())
 }
 
-fn told<'l>(
-    review: &str,
-    signs: &str,
-    titles: &dyn Fn(&dyn Fn(&CardLine) -> bool) -> Vec<&'l str>,
-) -> Vec<String> {
+fn told(review: &str, signs: &str, lines: &[&CardLine]) -> Vec<String> {
+    let titles = |is: &dyn Fn(&CardLine) -> bool| {
+        lines.iter().filter(|line| is(line)).map(|line| line.title.as_str()).collect::<Vec<_>>()
+    };
     let mut out = vec![format!("review: {}", plain(review))];
     for mark in ["CHANGED", "UNREVIEWED"] {
         out.extend(named(mark, titles(&|line| line.mark == mark)));

@@ -102,7 +102,7 @@ mod tests {
         }
     }
 
-    /// For the apprentice: two empty boxes stand in the order of their names, and what has left and right stays alone.
+    /// For the apprentice: empty boxes stand in the order of their names, and no two on a line are called the same.
     #[test]
     fn two_single_boxes_share_a_line_in_their_order() {
         let lines = vec![
@@ -110,11 +110,15 @@ mod tests {
             line("Main lubricant, as found", &["L mL"]),
             line("Balance lubricant, as found", &["L mL"]),
             line("Drained", &["L mL", "R mL"]),
+            line("Rinse", &["L mL"]),
             line("Main air", &["L kPa"]),
         ];
         let paired = pair(lines);
         let titles: Vec<&str> = paired.iter().map(|line| line.title.as_str()).collect();
-        assert_eq!(titles, ["Nut / Main lubricant / Balance lubricant, as found", "Drained", "Main air"]);
+        assert_eq!(
+            titles,
+            ["Nut / Main lubricant / Balance lubricant, as found", "Drained", "Rinse / Main air"]
+        );
         assert_eq!(paired[0].boxes, ["L mm", "L mL", "L mL"]);
     }
 

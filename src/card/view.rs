@@ -233,7 +233,7 @@ pub struct HangView {
     pub columns: Vec<Vec<CardBlock>>,
     /// What the letters of the wrenches mean; may be empty.
     pub wrenches: String,
-    /// When oil, seals and so on are due again, in a line; may be empty.
+    /// When oil, seals and so on are next due, in a line; may be empty.
     pub due: String,
     /// The parts that are ordered by number, in a line; may be empty.
     pub numbered: String,

@@ -1,6 +1,7 @@
 //! Which sentences of a procedure forbid, limit or look: whoever takes one away, or writes it otherwise, takes a guard
 //! away, though every link and box of the step is still there.
 
+use crate::syntax::Scheme;
 use crate::syntax::markdown::{Body, Part, Prose};
 
 /// A sentence with one of these words forbids, limits, holds something still, or has somebody look. What a step has
@@ -96,6 +97,8 @@ const WORDS: [&str; 79] = [
 /// where there is no such figure.
 fn of_prose(prose: &Prose) -> Vec<String> {
     let paragraphs = prose.paragraphs(|link| match &link.otherwise {
+        // A box is a guard by itself, and no word of the sentence.
+        _ if link.scheme == Scheme::Reading => String::new(),
         Some(otherwise) => format!("{} (where there is none: {otherwise})", link.text),
         None => link.text.clone(),
     });

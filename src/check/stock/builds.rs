@@ -99,7 +99,7 @@ fn unexplained(place: crate::text::Span, key: &str) -> Finding {
     rules::BUILD_UNEXPLAINED
         .at(place, format!("nothing says why `{key}` is another one than the fork's"))
         .bench("the next job cannot tell a decision from a slip, and sets it back or leaves it")
-        .instead(format!("add it under `changes:`, with what the fork said, why, and the day"))
+        .instead("add it under `changes:`, with what the fork said, why, and the day")
         .lines(vec!["changes:".to_owned(), format!("  {key}: {{instead_of: …, why: \"…\", date: \"…\"}}")])
 }
 
