@@ -103,7 +103,7 @@ fn the_way_of_a_rod_nut_is_told_by_the_rods_end_and_not_by_up() {
     let view = of("velmora-x48s", "full-service");
     let table = line(&view, "rod_nut.height").tables.first().expect("a table");
     let cells = table.rows.concat().join(" ");
-    assert!(cells.contains("¼ to end") && cells.contains("¼ away"), "{cells}");
+    assert!(cells.contains("¼ clockwise") && cells.contains("¼ anticlockwise"), "{cells}");
     // All readings of a vernier have its decimals.
     assert!(table.heads[1..].iter().all(|head| head.split_once('.').is_some_and(|(_, d)| d.len() == 2)));
     let page = page("forks/velmora-x48s.html");
@@ -171,7 +171,7 @@ fn shares_and_limit_stand_beside_the_number_on_the_card() {
     let under = |key: &str| line(&card, key).under.replace('\u{a0}', " ");
     let lubricant = under("oil.lubricant_volume");
     assert!(
-        lubricant.contains("main lubricant 26 mL") && lubricant.contains("2nd lubricant 10 mL"),
+        lubricant.contains("main share 26 mL") && lubricant.contains("balance share 10 mL"),
         "{lubricant}"
     );
     let main = under("air.main_pressure");
@@ -192,7 +192,7 @@ fn the_bench_test_of_an_air_unit_has_its_own_figure() {
     let test = card.lines().find(|line| line.title.starts_with("Bench test")).expect("its line");
     assert!(!test.boxes.is_empty(), "its box");
     let page = text(&page("forks/velmora-a48/air-spring.html")).replace('\u{a0}', " ");
-    let step = &page[page.find("rod fully out, pointing away").expect("the step")..];
+    let step = &page[page.find("its end pointing away").expect("the step")..];
     let step = &step[..step.find("Write both").expect("its end")];
     assert!(step.contains("170 kPa") && !step.contains("905"), "{step}");
 }
@@ -236,7 +236,7 @@ fn a_leg_set_by_a_level_speaks_of_its_level() {
         let at = said.find(" gap ").or_else(|| said.find(" gap."));
         assert!(at.is_none(), "{path}: …{}…", at.map_or("", |at| &said[at.saturating_sub(80)..at + 60]));
     }
-    assert!(text(&page("forks/tarnholm-s43.html")).contains("Correct the level, each leg."));
+    assert!(text(&page("forks/tarnholm-s43.html")).contains("Correct the level, oil of 20 °C, each leg."));
 }
 
 /// By hand for 905 kPa at 20 °C, p2 = (p1 + 101.325)·T2/T1 − 101.325 kPa: at 0 °C 836, at 40 °C 974 (the law of the

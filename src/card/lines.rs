@@ -239,8 +239,11 @@ impl Bench<'_, '_> {
         }
     }
 
-    /// At which procedure the number of a reading stands that is written again.
+    /// At which procedure the number of a reading stands that is written again. A hang card has no order of work.
     fn as_at(&self, id: FieldId) -> String {
+        if !self.titled {
+            return String::new();
+        }
         let home = self.homes.get(&id).and_then(|legs| legs.iter().flatten().next());
         home.map_or_else(String::new, |at| format!("as at {}", at + 1))
     }

@@ -5,6 +5,8 @@ use crate::words::lower;
 
 /// How many boxes stand on one line at most.
 const MOST: usize = 3;
+/// The longest name in letters that has room beside so many, where three columns share the sheet.
+const LONGEST: usize = 30;
 
 /// Joins neighbors that are one empty box each: `Tire pressure / Loaded length` with two boxes in that order.
 pub(super) fn pair(lines: Vec<CardLine>) -> Vec<CardLine> {
@@ -15,7 +17,7 @@ pub(super) fn pair(lines: Vec<CardLine>) -> Vec<CardLine> {
             continue;
         }
         match out.last_mut() {
-            Some(last) if is_alike(last, &line) => join(last, line),
+            Some(last) if is_alike(last, &line) && has_room(last, &line) => join(last, line),
             _ => out.push(line),
         }
     }
@@ -60,6 +62,11 @@ fn is_alike(last: &CardLine, line: &CardLine) -> bool {
     is_plain(last) && is_plain(line) && all <= MOST && (each_its_own || names.len() == all)
 }
 
+/// Whether the name of both has room beside the boxes of both.
+fn has_room(last: &CardLine, line: &CardLine) -> bool {
+    last.boxes.len() + line.boxes.len() < MOST || joined(last, line).chars().count() <= LONGEST
+}
+
 /// Whether a line is one box and no number.
 fn is_single(line: &CardLine) -> bool {
     line.boxes.len() == 1 && is_plain(line)
@@ -77,12 +84,16 @@ fn is_plain(line: &CardLine) -> bool {
         && line.under.is_empty()
 }
 
-fn join(last: &mut CardLine, line: CardLine) {
-    // What both say of themselves is said once, behind the second.
+/// The name of both. What both say of themselves is said once, behind the second.
+fn joined(last: &CardLine, line: &CardLine) -> String {
     let first = line.title.rsplit_once(", ").map_or(last.title.as_str(), |(_, tail)| {
         last.title.strip_suffix(tail).and_then(|title| title.strip_suffix(", ")).unwrap_or(&last.title)
     });
-    last.title = format!("{first} / {}", line.title);
+    format!("{first} / {}", line.title)
+}
+
+fn join(last: &mut CardLine, line: CardLine) {
+    last.title = joined(last, &line);
     last.keys = format!("{} {}", last.keys, line.keys);
     last.boxes.extend(line.boxes);
 }
@@ -107,7 +118,8 @@ mod tests {
     fn two_single_boxes_share_a_line_in_their_order() {
         let lines = vec![
             line("Nut, as found", &["L mm"]),
-            line("Main lubricant, as found", &["L mL"]),
+            line("Main oil, as found", &["L mL"]),
+            line("Stop, as found", &["L mL"]),
             line("Balance lubricant, as found", &["L mL"]),
             line("Drained", &["L mL", "R mL"]),
             line("Rinse", &["L mL"]),
@@ -117,7 +129,7 @@ mod tests {
         let titles: Vec<&str> = paired.iter().map(|line| line.title.as_str()).collect();
         assert_eq!(
             titles,
-            ["Nut / Main lubricant / Balance lubricant, as found", "Drained", "Rinse / Main air"]
+            ["Nut / Main oil / Stop, as found", "Balance lubricant, as found", "Drained", "Rinse / Main air"]
         );
         assert_eq!(paired[0].boxes, ["L mm", "L mL", "L mL"]);
     }

@@ -3,8 +3,8 @@
 //! A code covers what the value says and nothing of how it is written: its key, the number as said with its
 //! digits, unit, tolerance and twins, left and right, the state it is measured in, its attributes, and the
 //! sources it rests on with their kind; what other sources say of it, and what is done where it is unknown, with who
-//! answers for that. Comments, order of keys, spelling of units, notes and acceptances do
-//! not count. It is made from text alone, so it is the same on every machine.
+//! answers for that; and the note beside it, which is printed with it. Comments, order of keys, spelling of units
+//! and acceptances do not count. It is made from text alone, so it is the same on every machine.
 
 use serde_json::{Value as Json, json};
 
@@ -134,6 +134,9 @@ fn entry_text(entry: &Entry, from: &SpecRecord) -> Option<Json> {
         let instead =
             entry.instead.as_ref().map(|instead| [plain(&instead.what.text), instead.by.text.clone()]);
         whole.push(json!([instead, also_said(entry, from)?]));
+    }
+    if let Some(note) = &entry.note {
+        whole.push(json!({"note": plain(note)}));
     }
     Some(Json::Array(whole))
 }

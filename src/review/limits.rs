@@ -107,7 +107,7 @@ fn of_prose(prose: &Prose) -> Vec<String> {
 
 /// One sentence without the point at its end; nothing where it has no words.
 fn plain(sentence: &str) -> Option<String> {
-    let plain = sentence.trim().trim_end_matches('.');
+    let plain = sentence.trim().trim_end_matches(['.', ' ']);
     plain.chars().any(char::is_alphabetic).then(|| plain.to_owned())
 }
 

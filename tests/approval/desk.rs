@@ -12,7 +12,8 @@ const OTHER_GAP: &str = "97 mm ± 2 mm (3.82 in)";
 /// The codes of the last released card: of the card, of its values.
 fn last_codes(desk: &Desk) -> (String, String) {
     let list = desk.read(RELEASED);
-    let last = list.lines().last().expect("a card").to_owned();
+    let is_job_card = |line: &&str| !line.contains("hang-card");
+    let last = list.lines().rfind(is_job_card).expect("a card").to_owned();
     let code = |key: &str| {
         let at = last.find(&format!("{key}: ")).expect("the code") + key.len() + 2;
         last[at..at + 9].to_owned()
@@ -39,7 +40,8 @@ fn a_review_is_recorded_and_a_second_one_covers_only_what_changed() {
     let second = desk.approve(&["tarn-41", "--by", "A. Wren", "--date", "2026-05-06"]);
     assert!(out(&second).contains("1 value of fork tarn-41"), "{}", out(&second));
     assert!(!out(&desk.run(&["check"])).contains("review-stale"));
-    assert_eq!(desk.read(RELEASED).lines().filter(|line| line.contains("card:")).count(), 2);
+    // A job card and a hang card, each released twice.
+    assert_eq!(desk.read(RELEASED).lines().filter(|line| line.contains("card:")).count(), 4);
 }
 
 #[test]
@@ -337,7 +339,9 @@ fn several_reviews_at_once_lose_nothing() {
     }
     let list = desk.read(RELEASED);
     for fork in ["tarn-41", "tarn-45"] {
-        assert_eq!(list.matches(&format!("fork: {fork},")).count(), 1, "{list}");
+        for card in ["full-service", "hang-card"] {
+            assert_eq!(list.matches(&format!("fork: {fork}, service: {card},")).count(), 1, "{list}");
+        }
     }
     assert!(!out(&desk.run(&["check"])).contains("review-"));
     assert!(desk.all().keys().all(|path| !path.ends_with(".new")), "{:?}", desk.all().keys());

@@ -41,6 +41,23 @@ const WORKED_OUT: [&str; 5] = [
     "torque.cap_to_tube: AZFT-21Z7",
 ];
 
+/// "Hands clear" turned round stands on the card beside the number: whoever vouched for the number saw it otherwise.
+#[test]
+fn a_note_that_is_printed_beside_a_value_is_part_of_what_was_seen() {
+    let with = |note: &str| {
+        let fork = text_of(FORK).replace("stroke: 118 mm\n", &format!("stroke: {{value: 118 mm{note}}}\n"));
+        let (stroke, rest): (Vec<_>, Vec<_>) =
+            codes(&fork).into_iter().partition(|code| code.starts_with("tubes.stroke:"));
+        let seal = |code: &String| !code.starts_with("digest:");
+        (stroke, rest.into_iter().filter(seal).collect::<Vec<_>>())
+    };
+    let [none, clear, near, folded] =
+        ["", ", note: Hands clear.", ", note: Hands near.", ", note: \"Hands  clear.\""].map(with);
+    assert_eq!(clear, folded, "blanks do not count");
+    assert!(none.0 != clear.0 && clear.0 != near.0, "{none:?} {clear:?} {near:?}");
+    assert!(none.1 == clear.1 && clear.1 == near.1, "the other values' codes stay");
+}
+
 /// One way to write the fork: nothing in it changes what it says.
 #[derive(Debug, Clone)]
 struct Hand {

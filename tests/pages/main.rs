@@ -63,7 +63,7 @@ static SITE: LazyLock<PathBuf> = LazyLock::new(|| {
 });
 
 /// One page of each kind.
-const KINDS: [&str; 27] = [
+const KINDS: [&str; 31] = [
     "index.html",
     "makers/corvane.html",
     "forks/tarnholm-u41.html",
@@ -84,6 +84,10 @@ const KINDS: [&str; 27] = [
     "oils/marrowhill-airleg-22.html",
     "reference/fields.html",
     "tools.html",
+    "instruments.html",
+    "springs.html",
+    "builds.html",
+    "valvings.html",
     "cautions.html",
     "glossary.html",
     "units.html",
