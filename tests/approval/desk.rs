@@ -276,7 +276,8 @@ fn a_typed_code_says_whether_the_card_on_the_bench_is_current() {
     // A number changes.
     desk.replace(FORK, GAP, OTHER_GAP);
     let told = out(&desk.run(&["card", &card, &values]));
-    assert_eq!(told.matches("superseded").count(), 2, "{told}");
+    // The code of the values stands on the job card and on the hang card.
+    assert_eq!(told.matches("superseded").count(), 3, "{told}");
     assert!(told.contains("its numbers changed"), "{told}");
     assert!(
         told.contains("    review: CHANGED since 2026-05-04") && told.contains("    CHANGED: Air gap"),

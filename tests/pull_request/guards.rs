@@ -99,7 +99,9 @@ fn a_step_that_was_deleted_is_a_guard_and_one_that_was_added_is_told() {
     );
     let gone = ("procedures/pinch.md", "1. Tighten the pinch bolts in turns.", "Tighten the pinch bolts.");
     let what = "has lost its step 1, of 1".to_owned();
-    assert_eq!(guards(&[gone]), [("procedure pinch".to_owned(), true, what)]);
+    let said = "no longer says “Tighten the pinch bolts in turns”".to_owned();
+    let pinch = || "procedure pinch".to_owned();
+    assert_eq!(guards(&[gone]), [(pinch(), true, said), (pinch(), true, what)]);
 }
 
 #[test]

@@ -29,8 +29,6 @@ pub struct InstrumentRow {
     pub last: String,
     /// The last day of its calibration; may be empty.
     pub until: String,
-    /// Whether that day has passed by the day of the last commit.
-    pub over: bool,
 }
 
 /// The instruments, `instruments.html`.
@@ -58,11 +56,10 @@ impl<'s> Page<'s> for InstrumentsPage {
     }
 
     fn view(&self, desk: &Desk<'_, 's>) -> Result<InstrumentsView, TemplateProblem> {
-        let (shop, day) = (desk.book.shop, desk.book.day.map(|day| day.date));
+        let shop = desk.book.shop;
         let row = |tool: &Tool| {
             let until = out_of_calibration(tool, None).map(|(until, _)| until);
-            let over = until.zip(day).is_some_and(|(until, day)| until < day);
-            (until.is_none(), until, of_tool(shop, tool, over, until.map(|day| day.to_string())))
+            (until.is_none(), until, of_tool(shop, tool, until.map(|day| day.to_string())))
         };
         let mut rows: Vec<_> = shop.tools.iter().filter(|tool| tool.is_instrument()).map(row).collect();
         rows.sort_by(|a, b| (a.0, a.1, &a.2.tool.text).cmp(&(b.0, b.1, &b.2.tool.text)));
@@ -74,7 +71,7 @@ impl<'s> Page<'s> for InstrumentsPage {
     }
 }
 
-fn of_tool(shop: &Shop, tool: &Tool, over: bool, until: Option<String>) -> InstrumentRow {
+fn of_tool(shop: &Shop, tool: &Tool, until: Option<String>) -> InstrumentRow {
     let shown = |of: Option<&Quantity>| of.map(|one| one.main().shown()).unwrap_or_default();
     let measures = tool.measures.iter().filter_map(|named| {
         let id = shop.catalogue.find(&named.text)?;
@@ -89,6 +86,5 @@ fn of_tool(shop: &Shop, tool: &Tool, over: bool, until: Option<String>) -> Instr
         measures: measures.collect(),
         last: tool.calibrated.last().map(|text| text.text.clone()).unwrap_or_default(),
         until: until.unwrap_or_default(),
-        over,
     }
 }
