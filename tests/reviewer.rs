@@ -201,7 +201,7 @@ fn a_build_after_a_change_makes_what_a_build_from_nothing_makes() {
         ("a caution", |shop| {
             let path = "procedures/cautions/trapped-air.md";
             let text = std::fs::read_to_string(shop.file(path)).expect("the caution");
-            shop.write(path, &text.replacen("\ntitle: ", "\ntitle: Mind ", 1));
+            shop.write(path, &format!("{}\n\nKeep your face away.\n", text.trim_end()));
         }),
         ("the shop's name", |shop| shop.replace("specs/shop.yaml", "name: Low Shed", "name: High Shed")),
     ];
