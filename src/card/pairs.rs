@@ -118,7 +118,7 @@ mod tests {
     fn two_single_boxes_share_a_line_in_their_order() {
         let lines = vec![
             line("Nut, as found", &["L mm"]),
-            line("Main oil, as found", &["L mL"]),
+            line("Main, as found", &["L mL"]),
             line("Stop, as found", &["L mL"]),
             line("Balance lubricant, as found", &["L mL"]),
             line("Drained", &["L mL", "R mL"]),
@@ -129,7 +129,7 @@ mod tests {
         let titles: Vec<&str> = paired.iter().map(|line| line.title.as_str()).collect();
         assert_eq!(
             titles,
-            ["Nut / Main oil / Stop, as found", "Balance lubricant, as found", "Drained", "Rinse / Main air"]
+            ["Nut / Main / Stop, as found", "Balance lubricant, as found", "Drained", "Rinse / Main air"]
         );
         assert_eq!(paired[0].boxes, ["L mm", "L mL", "L mL"]);
     }

@@ -135,6 +135,12 @@ fn other(guard: bool, part: &str, what: String) -> Change {
 /// The part of a change that moved steps and left each as it was.
 pub(crate) const STEP_ORDER: &str = "order of steps";
 
+/// The part of a change that turned the order of sentences round.
+pub(crate) const WORD_ORDER: &str = "order of sentences";
+
+/// The part of a change that took a caution away from one step of several.
+pub(crate) const CARRIED: &str = "carried";
+
 /// The signal word. None at all is the lowest.
 fn signal(was: &[String], is: &[String]) -> Option<Change> {
     let rank = |words: &[String]| {

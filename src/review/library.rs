@@ -11,8 +11,8 @@ use std::sync::LazyLock;
 use serde_json::json;
 
 use super::code::short;
-use super::guards::{Change, changes};
-use super::seen::{SAYS, SENTENCES, Seen, TextKey, TextKind, ids, of_shop, sentences};
+use super::guards::{CARRIED, Change, STEP_ORDER, WORD_ORDER, changes};
+use super::seen::{SAYS, SENTENCES, Seen, TextKey, TextKind, acts, carried, ids, of_shop, sentences};
 use crate::catalogue::When;
 use crate::record::{OnLegs, WORKS};
 use crate::resolve::Shop;
@@ -55,6 +55,9 @@ const KEPT: [&str; 31] = [
     "whole_job",
 ];
 
+/// What is done, sentence by sentence, each as a code.
+const ACTS: &str = "acts";
+
 /// A guard of the library that a shop's text has no longer.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Lost {
@@ -90,6 +93,8 @@ pub fn library_of(shop: &Shop) -> BTreeMap<TextKey, Seen> {
         let narrower = fitted.chain(legs.map(|(word, _)| format!("legs: {word}"))).collect::<Vec<_>>();
         add(TextKind::Procedure, &one.id.text, "ways", ways(&one.applies, &narrower));
         add(TextKind::Procedure, &one.id.text, SENTENCES, sentences(&one.body));
+        add(TextKind::Procedure, &one.id.text, ACTS, acts(&one.body).iter().map(|text| code(text)).collect());
+        add(TextKind::Procedure, &one.id.text, CARRIED, carried(&one.body));
     }
     for one in &shop.cautions {
         add(TextKind::Caution, &one.id.text, "ways", ways(&one.applies, &[]));
@@ -183,8 +188,10 @@ pub fn lost(shop: &Shop) -> Vec<Lost> {
     let mut out = Vec::new();
     for (key, was) in TEXTS.iter() {
         let Some(is) = there.get(key).filter(|is| is_taken(key, was, is, conditions)) else { continue };
-        let guards = changes(key.0, was, is).into_iter().filter(|change| change.guard);
-        let all = guards.chain(narrowed(was, is));
+        let guards: Vec<Change> = changes(key.0, was, is).into_iter().filter(|change| change.guard).collect();
+        let exchanged = guards.iter().any(|change| change.part == STEP_ORDER);
+        let moved = moved(shop, key, was, is).filter(|_| !exchanged);
+        let all = guards.into_iter().chain(narrowed(was, is)).chain(moved).chain(fewer(was, is));
         out.extend(
             all.filter(|change| means_something(shop, &there, change, conditions))
                 .map(|change| Lost { key: key.clone(), change }),
@@ -208,6 +215,41 @@ fn means_something(shop: &Shop, there: &BTreeMap<TextKey, Seen>, change: &Change
         "uses_up" | "worn" => shop.tool(&change.name).is_some(),
         _ => true,
     }
+}
+
+/// Two sentences of the steps whose order was turned round: what has to be done first is done after.
+fn moved(shop: &Shop, key: &TextKey, was: &Seen, is: &Seen) -> Option<Change> {
+    let (old, new) = (part(was, ACTS), part(is, ACTS));
+    let once =
+        |code: &&String| [old, new].iter().all(|all| all.iter().filter(|one| one == code).count() == 1);
+    let (old, new): (Vec<_>, Vec<_>) = (old.iter().filter(once).collect(), new.iter().filter(once).collect());
+    let (first, now) = old.into_iter().zip(new).find(|(old, new)| old != new)?;
+    let texts = acts(&shop.procedures.iter().find(|one| one.id.text == key.1)?.body);
+    let text = |of: &str| texts.iter().find(|text| code(text) == of);
+    let (first, now) = (text(first)?, text(now)?);
+    Some(Change {
+        guard: true,
+        part: WORD_ORDER.to_owned(),
+        name: first.clone(),
+        what: format!("says “{now}” before “{first}”"),
+    })
+}
+
+/// A caution that fewer steps carry, and at least one still does.
+fn fewer(was: &Seen, is: &Seen) -> Option<Change> {
+    let (old, new) = (part(was, CARRIED), part(is, CARRIED));
+    let times = |all: &[String], id: &str| all.iter().filter(|one| *one == id).count();
+    let id = new.iter().find(|id| times(new, id) < times(old, id))?;
+    Some(Change {
+        guard: true,
+        part: CARRIED.to_owned(),
+        name: id.clone(),
+        what: format!(
+            "carries the caution `{id}` at {} of its steps, and no longer at {}",
+            times(new, id),
+            times(old, id)
+        ),
+    })
 }
 
 /// Forks that a text is no longer for.

@@ -17,7 +17,7 @@ mod texts;
 pub use card::{CardNow, HANG};
 pub use differs::differences;
 pub use digest::{BUILT, CHOICE, CHOICES, GONE, MACHINES, PARTS};
-pub(crate) use guards::STEP_ORDER;
+pub(crate) use guards::{CARRIED, STEP_ORDER, WORD_ORDER};
 pub use guards::{Change, changes};
 pub use library::{Lost, library_of, lost, written};
 pub use lookup::{Answer, Fate, fates, look_up};

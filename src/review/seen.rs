@@ -67,12 +67,35 @@ const FORM: &str = "benchleaf text 1";
 
 /// The sentences of a text, each as a code.
 pub(super) fn sentences(body: &Body) -> Vec<String> {
+    sentence_texts(body).iter().map(|text| short(text.as_bytes())).collect()
+}
+
+/// The sentences of a text: those beside its steps first, then those of each step and of its reason.
+fn sentence_texts(body: &Body) -> Vec<String> {
     let steps = body.steps().flat_map(|step| {
         words(&step.action).into_iter().chain(step.reason.iter().flat_map(words)).collect::<Vec<_>>()
     });
-    let all: Vec<String> = beside(body).into_iter().chain(steps).collect();
-    let sentences = all.iter().flat_map(|text| text.split(". "));
-    sentences.map(|one| short(one.trim().trim_end_matches('.').as_bytes())).collect()
+    split(beside(body).into_iter().chain(steps))
+}
+
+/// What is done, sentence by sentence in the order of the steps, without reasons.
+pub(super) fn acts(body: &Body) -> Vec<String> {
+    split(body.steps().flat_map(|step| words(&step.action)))
+}
+
+fn split(texts: impl Iterator<Item = String>) -> Vec<String> {
+    let sentences = |text: String| {
+        text.split(". ").map(|one| one.trim().trim_end_matches('.').to_owned()).collect::<Vec<_>>()
+    };
+    texts.flat_map(sentences).collect()
+}
+
+/// The cautions of a text's steps, each as often as a step carries it.
+pub(super) fn carried(body: &Body) -> Vec<String> {
+    let mut all: Vec<String> =
+        body.steps().flat_map(|step| &step.cautions).map(|caution| caution.target.clone()).collect();
+    all.sort();
+    all
 }
 
 fn coded(content: &Json) -> Vec<String> {

@@ -161,3 +161,37 @@ fn shells_and_readers_of_manuals_are_served() {
     assert!(page.contains("git revision"), "{page}");
     assert!(dir.path().join("pages/benchleaf.1").is_file());
 }
+
+/// The same words in an order that hurts, and a caution that one of two steps carries no longer: in a new shop, without
+/// any review, the library knows both.
+#[test]
+fn what_the_library_says_first_is_said_first_and_at_each_step() {
+    let dir = tempfile::tempdir().unwrap();
+    assert_eq!(run(dir.path(), &["new", "shop", "shop"]).code, 0);
+    let shop = dir.path().join("shop");
+    let errors = || {
+        let told = run(&shop, &["check", "--format", "short"]).out;
+        let errors = told.lines().filter(|line| line.contains(": error "));
+        errors.map(str::to_owned).collect::<Vec<_>>()
+    };
+    assert_eq!(errors(), [] as [&str; 0]);
+    let air = "procedures/release-air-spring.md";
+    edit(&shop, air, "nothing. Then take the valve cores out.", "nothing.");
+    edit(&shop, air, "the leg will move. Let", "the leg will move. Then take the valve cores out. Let");
+    let [moved] = &errors()[..] else { panic!("{:?}", errors()) };
+    assert!(
+        moved.contains("library-guard-gone")
+            && moved.contains("says “Then take the valve cores out” before “"),
+        "{moved}"
+    );
+    let strip = "procedures/strip-closed-cartridge.md";
+    let text = std::fs::read_to_string(shop.join(strip)).unwrap();
+    let last = text.rfind("(caution:stored-spring-force)").expect("a caution");
+    let from = text[..last].rfind('[').expect("its link");
+    let without =
+        format!("{}{}", &text[..from], text[last + "(caution:stored-spring-force)".len()..].trim_start());
+    std::fs::write(shop.join(strip), without).unwrap();
+    let told = errors();
+    let fewer = "carries the caution `stored-spring-force` at 1 of its steps, and no longer at 2";
+    assert!(told.len() == 2 && told.iter().any(|line| line.contains(fewer)), "{told:?}");
+}

@@ -5,17 +5,22 @@ use std::collections::BTreeMap;
 use super::texts::{back, command, harm, name, place};
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
-use crate::review::{Lost, Standing, TextKey, TextKind, TextReviews, lost};
+use crate::review::{CARRIED, Lost, Standing, TextKind, TextReviews, WORD_ORDER, lost};
 
 /// library-guard-gone: a text that the shop took over from the library has the guards that the library gives it, unless
 /// an approver has reviewed it as it is.
 pub(crate) fn library(shop: &Shop, texts: &TextReviews, findings: &mut Vec<Finding>) {
+    // A review keeps no order of sentences and no count of cautions: where it is stale, the library still does.
     let judged_by_review =
-        |key: &TextKey| texts.of(key.0, &key.1).is_some_and(|text| !matches!(text.standing, Standing::Never));
+        |Lost { key, change }: &Lost| match texts.of(key.0, &key.1).map(|text| &text.standing) {
+            None | Some(Standing::Never) => false,
+            Some(Standing::Changed(_)) => ![WORD_ORDER, CARRIED].contains(&change.part.as_str()),
+            Some(_) => true,
+        };
     // What every service lost alike is said once.
     let mut once: BTreeMap<(String, String), (Lost, Vec<String>)> = BTreeMap::new();
     for lost in lost(shop) {
-        if judged_by_review(&lost.key) {
+        if judged_by_review(&lost) {
             continue;
         }
         let common =

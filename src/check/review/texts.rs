@@ -9,8 +9,8 @@ use crate::diagnostic::{Finding, Severity, did_you_mean, rules};
 use crate::record::TextReview;
 use crate::resolve::Shop;
 use crate::review::{
-    Change, STEP_ORDER, Standing, TextKey, TextKind, TextReviews, Vouch, is_approver, is_of_shop, rests_on,
-    text_is_sealed,
+    CARRIED, Change, STEP_ORDER, Standing, TextKey, TextKind, TextReviews, Vouch, WORD_ORDER, is_approver,
+    is_of_shop, rests_on, text_is_sealed,
 };
 use crate::text::Span;
 use crate::words::lower_first;
@@ -118,6 +118,8 @@ pub(super) fn back(kind: TextKind, change: &Change) -> String {
     match change.part.as_str() {
         "steps" => "put the step back".to_owned(),
         STEP_ORDER => "put the steps back into their order".to_owned(),
+        WORD_ORDER => format!("put “{}” first again", change.name),
+        CARRIED => format!("put the caution `{}` back at its step", change.name),
         "says" => format!("put “{}” back", change.name),
         "called" => format!("call it “{}” again", change.name),
         "pours" => format!("put `pours: {}` back", change.name),
@@ -160,7 +162,8 @@ pub(super) fn harm(shop: &Shop, change: &Change) -> String {
         "uses_up" => Some("the step that wants it is done without it, or with what is at hand".to_owned()),
         "worn" => Some("eyes and hands are bare where something springs, sprays or burns".to_owned()),
         STEP_ORDER => Some("what one step makes safe for the next is done too late".to_owned()),
-        "cautions" | "signal" => Some("the hazard meets somebody who has not been told".to_owned()),
+        WORD_ORDER => Some("what makes the work safe is done after it".to_owned()),
+        "cautions" | "signal" | CARRIED => Some("the hazard meets somebody who has not been told".to_owned()),
         _ => None,
     };
     known.unwrap_or_else(|| "what held somebody back is gone from the page and the card".to_owned())
