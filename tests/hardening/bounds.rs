@@ -104,7 +104,7 @@ fn a_procedure_as_long_as_a_book_is_read_up_to_a_bound() {
 #[test]
 fn a_comparison_of_many_steps_fits_a_comment() {
     let (old, new) = (shop(), shop());
-    for (shop, word) in [(&old, "Turn"), (&new, "Press")] {
+    for (shop, word) in [(&old, "Rub"), (&new, "Press")] {
         let long = "the collar against its shoulder and feel that it is seated all round ".repeat(4);
         let steps: String = (2..5_000).map(|n| format!("{n}. {word} {long}{n}.\n")).collect();
         add(shop.path(), PROCEDURE, &steps);
