@@ -11,7 +11,7 @@ use crate::book::vouch::{is_safety, link, sentence, title};
 use crate::book::{Book, figure, keys, text_review};
 use crate::catalogue::Owner;
 use crate::check::CheckedFork;
-use crate::diagnostic::{Finding, Places, Severity};
+use crate::diagnostic::{Finding, Places, Severity, rules};
 use crate::record::RecordKind;
 use crate::resolve::{Resolved, Side};
 use crate::review::{RecordReview, Standing};
@@ -169,7 +169,9 @@ fn review(book: &Book) -> ReviewView {
     view
 }
 
-/// The warnings and notes. What is found in a job tells of a machine and its rider, and is never published.
+/// The warnings and notes. What is found in a job tells of a machine and its rider, and is never published. That a
+/// calibration ran out hangs on the day: a page does not know on which it is read, and gives the last day beside each
+/// instrument.
 fn findings(book: &Book) -> Vec<FindingRow> {
     let mut places = Places::new(book.files);
     let is_of_a_job = |finding: &&Finding| {
@@ -190,7 +192,8 @@ fn findings(book: &Book) -> Vec<FindingRow> {
             instead_html: keys::as_code(&sentence(&finding.instead)),
         }
     };
-    told.filter(|finding| !is_of_a_job(finding)).map(row).collect()
+    let hangs_on_the_day = |finding: &&Finding| finding.rule == &rules::CALIBRATION_OVER;
+    told.filter(|finding| !is_of_a_job(finding) && !hangs_on_the_day(finding)).map(row).collect()
 }
 
 /// The texts that are not reviewed as they are.
