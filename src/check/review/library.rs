@@ -10,11 +10,12 @@ use crate::review::{CARRIED, Lost, Standing, TextKind, TextReviews, WORD_ORDER, 
 /// library-guard-gone: a text that the shop took over from the library has the guards that the library gives it, unless
 /// an approver has reviewed it as it is.
 pub(crate) fn library(shop: &Shop, texts: &TextReviews, findings: &mut Vec<Finding>) {
-    // A review keeps no order of sentences and no count of cautions: where it is stale, the library still does.
+    // A review keeps no order of sentences, no count of cautions, and not for which forks: where it is stale, the
+    // library still does.
     let judged_by_review =
         |Lost { key, change }: &Lost| match texts.of(key.0, &key.1).map(|text| &text.standing) {
             None | Some(Standing::Never) => false,
-            Some(Standing::Changed(_)) => ![WORD_ORDER, CARRIED].contains(&change.part.as_str()),
+            Some(Standing::Changed(_)) => ![WORD_ORDER, CARRIED, "for"].contains(&change.part.as_str()),
             Some(_) => true,
         };
     // What every service lost alike is said once.
