@@ -39,24 +39,24 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
     let review = &fork.review;
     let mut last: Option<&Vouch> = None;
     let mut changed: Option<Date> = None;
-    let (mut own, mut family, mut compared) = (0, 0, 0);
+    let (mut own, mut family, mut compared) = (Vec::new(), Vec::new(), Vec::new());
     for (key, standing) in &review.values {
         match standing {
             Standing::Reviewed(vouch) => last = last.max(Some(vouch)),
             Standing::Changed(vouch) | Standing::Disputed(vouch, _) => {
                 changed = changed.max(Some(vouch.date))
             }
-            Standing::NotCompared => compared += 1,
+            Standing::NotCompared => compared.push(key.as_str()),
             Standing::Never if !is_safety(book, key) => {}
-            Standing::Never if is_inherited(book, fork, key) => family += 1,
-            Standing::Never => own += 1,
+            Standing::Never if is_inherited(book, fork, key) => family.push(key.as_str()),
+            Standing::Never => own.push(key.as_str()),
         }
     }
     let open: Vec<String> =
         [(own, "UNREVIEWED"), (family, "of the family UNREVIEWED"), (compared, "not compared")]
             .into_iter()
-            .filter(|(n, _)| *n > 0)
-            .map(|(n, what)| format!("{n}\u{a0}{what}"))
+            .filter(|(keys, _)| !keys.is_empty())
+            .map(|(keys, what)| format!("{}\u{a0}{what}{}", keys.len(), which(book, &keys)))
             .collect();
     match (last, changed) {
         (None, None) => "none recorded".to_owned(),
@@ -71,13 +71,20 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
     }
 }
 
+/// Which value it is, where it is one: `: Axle pinch`. Of several each is marked where it stands.
+fn which(book: &Book, keys: &[&str]) -> String {
+    let [key] = keys else { return String::new() };
+    let id = book.shop.catalogue.find(key);
+    id.map_or_else(String::new, |id| format!(": {}", book.shop.catalogue.field(id).short))
+}
+
 /// Whether the fork takes a value over from its family.
 fn is_inherited(book: &Book, fork: &CheckedFork, key: &str) -> bool {
     book.shop.catalogue.find(key).is_some_and(|id| fork.inherited.values.contains_key(&id))
 }
 
 /// A day that is not broken at the end of a line.
-fn unbroken(day: Date) -> String {
+pub fn unbroken(day: Date) -> String {
     day.to_string().replace('-', "\u{2011}")
 }
 

@@ -11,7 +11,8 @@ use crate::book::view::CardFigure;
 use crate::book::{Book, build, vouch};
 use crate::catalogue::{Field, FieldId, Per};
 use crate::check::CheckedFork;
-use crate::judge::{smallest_first, wrenches_for};
+use crate::date::Date;
+use crate::judge::{ran_out, smallest_first, wrenches_for};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::record::Tool;
@@ -71,7 +72,7 @@ pub(super) fn number(
     said.push(attribute_text(entry, "thread_state"));
     let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
     under.extend(limits(book, texts, id));
-    under.extend(fastener(entry, field, first.quantity(), wrenches, goes));
+    under.extend(fastener(entry, field, first.quantity(), (wrenches, day_of(book)), goes));
     if goes.keeps(Goes::SecondUnits) {
         under.extend(figures.iter().map(|figure| figure.second.clone()));
         under.dedup();
@@ -157,7 +158,7 @@ fn fastener(
     entry: &crate::record::Entry,
     field: &Field,
     torque: Option<&Quantity>,
-    wrenches: &[&Tool],
+    (wrenches, day): (&[&Tool], Option<Date>),
     goes: Goes,
 ) -> Vec<String> {
     if field.kind != Kind::Quantity(Dimension::Torque) {
@@ -174,15 +175,22 @@ fn fastener(
     let mut out = vec![if goes.keeps(Goes::Notes) { thread.clone() } else { size.to_owned() }, class];
     out.push(if into.is_empty() { into } else { format!("into {into}") });
     out.push(if new { "NEW each time".to_owned() } else { String::new() });
-    out.extend(torque.and_then(|torque| wrench(torque, wrenches)));
+    out.extend(torque.and_then(|torque| wrench(torque, wrenches, day)));
     out
 }
 
-/// Which of the wrenches reads a torque well: the smallest, by its letter.
-fn wrench(torque: &Quantity, wrenches: &[&Tool]) -> Option<String> {
-    let fit = wrenches_for(wrenches.iter().copied(), &[torque]);
-    let n = wrenches.iter().position(|tool| fit.first().is_some_and(|fit| fit.id.text == tool.id.text))?;
-    Some(format!("wrench\u{a0}{}", letter(n)))
+/// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, that
+/// too.
+fn wrench(torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
+    let fit = *wrenches_for(wrenches.iter().copied(), &[torque], day).first()?;
+    let n = wrenches.iter().position(|tool| fit.id.text == tool.id.text)?;
+    let over = ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
+    Some(format!("wrench\u{a0}{}{}", letter(n), over.unwrap_or_default()))
+}
+
+/// The day by which calibrations are judged: that of the last commit.
+fn day_of(book: &Book<'_>) -> Option<Date> {
+    book.day.map(|day| day.date)
 }
 
 /// The letter of a wrench on this card.
@@ -203,10 +211,12 @@ pub(super) fn wrenches<'s>(book: &Book<'s>, plan: &Plan<'_>) -> Vec<&'s Tool> {
     out
 }
 
-/// What the letters mean.
-pub(super) fn wrench_list(wrenches: &[&Tool]) -> String {
-    let named =
-        wrenches.iter().enumerate().map(|(n, tool)| format!("{}\u{a0}{}", letter(n), lower(&tool.title)));
+/// What the letters mean, and which of them is out of calibration.
+pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
+    let named = wrenches.iter().enumerate().map(|(n, tool)| {
+        let over = if ran_out(tool, day_of(book)).is_some() { " (out of date)" } else { "" };
+        format!("{}\u{a0}{}{over}", letter(n), lower(&tool.title))
+    });
     if wrenches.is_empty() {
         String::new()
     } else {
