@@ -48,6 +48,7 @@ impl Facts {
             .short
             .push((STORED_FORCE.to_owned(), both_said(derived, |leg| forces_in_short(shop, fork, leg))));
         facts.short.push((OIL_LOCK.to_owned(), both_said(derived, |leg| lock_in_short(shop, fork, leg))));
+        facts.short.push((DRAWS_IN.to_owned(), drawn_in_short(shop, fork)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
         facts.short.retain(|(_, sentences)| !sentences.is_empty());
         facts
@@ -395,6 +396,20 @@ fn drawn_in(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
         Answer::Known(known) => {
             Some(signed_sentence(drawn_in_full(&known.value), rests_on_family(shop, fork, answer.rests_on())))
         }
+        other => not_worked_out(shop, "How far this leg draws in", other),
+    };
+    text.into_iter().collect()
+}
+
+/// The same in short, for the head of a card.
+fn drawn_in_short(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
+    let answer = &fork.derived.drawn_in;
+    let text = match answer {
+        Answer::Known(known) if known.value.travel.value > 0.0 => Some(signed_sentence(
+            format!("Main chamber empty, balance chamber full: it draws in by {}.", goes_in(&known.value)),
+            rests_on_family(shop, fork, answer.rests_on()),
+        )),
+        Answer::Known(_) => None,
         other => not_worked_out(shop, "How far this leg draws in", other),
     };
     text.into_iter().collect()

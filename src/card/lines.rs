@@ -17,11 +17,11 @@ use crate::book::sign::signed;
 use crate::book::texts::ForkTexts;
 use crate::catalogue::{Field, FieldId, Form, Role};
 use crate::plan::Planned;
-use crate::quantity::Kind;
+use crate::quantity::{Kind, Value};
 use crate::record::{Holder, Phase, Signal, Tool};
 use crate::resolve::Side;
 use crate::syntax::Scheme;
-use crate::words::lower;
+use crate::words::{capital, lower};
 
 /// What lines are made with.
 pub(super) struct Bench<'b, 's> {
@@ -76,6 +76,10 @@ impl Bench<'_, '_> {
             {
                 first.under = join(item.procedure.title.trim_end_matches('.'), &first.under);
             }
+        }
+        self.tried_again(item, &mut lines);
+        if let (Some(first), Some(words)) = (lines.first_mut(), item.procedure.on_card.as_ref().filter(|_| self.titled)) {
+            first.state = sentence_after(&first.state, words);
         }
         if let Some(words) = &item.procedure.sign_off {
             let (number, title) = ((at + 1).to_string(), words.trim_end_matches('.').to_owned());
@@ -132,6 +136,7 @@ impl Bench<'_, '_> {
                     line.under =
                         join(&line.under, &if new.is_empty() { String::new() } else { format!("new {new}") });
                 }
+                self.in_time(&mut line, shown, work.at);
                 if let Some(frame) =
                     frame_of((self.book.shop, self.texts.fork), shown, home, self.goes, !self.titled)
                 {
@@ -143,6 +148,9 @@ impl Bench<'_, '_> {
                 line.boxes.iter_mut().for_each(|one| *one = format!("{one} {unit}").trim().to_owned());
                 // A part of an amount stands with the whole.
                 line.under = if self.stands_elsewhere(id) { String::new() } else { new };
+            }
+            if field.settled && self.titled {
+                line.row = self.readings(id, work.at);
             }
             work.told.push(id);
             self.add_keys(&mut line, &[id]);
@@ -227,7 +235,8 @@ impl Bench<'_, '_> {
     /// Says of a reading that is written at another place as well, how it belongs to its number. What is read before the
     /// strip stands under a heading that says so.
     fn say_again(&self, line: &mut CardLine, id: FieldId, (is_home, as_found, before): (bool, bool, bool)) {
-        if is_home {
+        // A share is read as it came out, and stands with the whole that is put in.
+        if is_home && !(as_found && self.stands_elsewhere(id)) {
             return;
         }
         if as_found {
@@ -286,6 +295,9 @@ impl Bench<'_, '_> {
             }
             if is_oil(field) {
                 lines[to].oils.push(self.oil(id, work.item.legs));
+                if !elsewhere && self.titled {
+                    add_batch(&mut lines[to]);
+                }
                 continue;
             } else if field.role == Role::Set && is_number(&field.kind) && lines[to].figures.is_empty() {
                 let line = &mut lines[to];
@@ -314,6 +326,41 @@ impl Bench<'_, '_> {
         if self.goes.keeps(Goes::Titles) {
             lines[to].under = join(&lines[to].under, &joined(small));
         }
+    }
+
+    /// The readings that a sag is the middle of: extended, settled from below and settled from above. The leg is
+    /// measured extended once, for the first sag after the work.
+    fn readings(&self, id: FieldId, at: usize) -> Vec<String> {
+        let is_later = |(other, home): (&FieldId, &Home)| {
+            *other != id
+                && self.field(*other).settled
+                && home.iter().flatten().any(|home| *home < at)
+                && at_home(self.homes, id, at) != [false; 2]
+        };
+        let extended = (!self.homes.iter().any(is_later)).then_some("extended");
+        extended.into_iter().chain(["below", "above"]).map(str::to_owned).collect()
+    }
+
+    /// Locking compound has to set before oil is poured: from when to when is written beside the torque.
+    fn in_time(&self, line: &mut CardLine, id: FieldId, at: usize) {
+        let is_wet = sides(self.texts.fork, id).iter().any(|(_, value)| {
+            let state = value.entry.attributes.get("thread_state").and_then(|named| named.value.as_ref());
+            matches!(state, Some(Value::Choice(state)) if state == "locking-compound")
+        });
+        let is_poured = self.homes.iter().any(|(other, home)| {
+            is_amount(self.field(*other)) && home.iter().flatten().any(|home| *home > at)
+        });
+        if self.titled && is_wet && is_poured {
+            line.row = ["set from", "to"].map(str::to_owned).into();
+        }
+    }
+
+    /// The torques that a procedure tries again, as far as this fork has them: a box to tick for each.
+    fn tried_again(&self, item: &Planned<'_>, lines: &mut [CardLine]) {
+        let Some(first) = lines.first_mut().filter(|_| self.titled) else { return };
+        let fields = item.procedure.again.iter().filter_map(|key| self.book.shop.catalogue.find(&key.text));
+        let here = fields.filter(|id| self.homes.contains_key(id) && !sides(self.texts.fork, *id).is_empty());
+        first.again = here.map(|id| lower(&self.field(id).short)).collect();
     }
 
     /// The oil that a procedure pours on these legs.
@@ -371,6 +418,24 @@ fn is_number_of_work(field: &Field) -> bool {
 
 pub(super) fn is_limit(field: &Field) -> bool {
     matches!(field.form, Form::Limit | Form::Difference)
+}
+
+/// A text with a sentence after it.
+fn sentence_after(text: &str, words: &str) -> String {
+    match text.trim_end_matches('.') {
+        "" => words.to_owned(),
+        text => format!("{text}. {}", capital(words)),
+    }
+}
+
+/// A box for the batch of an oil beside the boxes of its amount.
+fn add_batch(line: &mut CardLine) {
+    let label = "batch".to_owned();
+    if line.frame {
+        line.more.push(CardBoxes { label, boxes: vec![String::new()] });
+    } else if !line.boxes.contains(&label) {
+        line.boxes.push(label);
+    }
 }
 
 /// A value with its name, for the middle of a sentence: `dust seal 48 × 58.5 × 11.5 mm`, `order: dust seal, clip`.

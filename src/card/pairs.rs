@@ -80,6 +80,7 @@ fn is_plain(line: &CardLine) -> bool {
         && line.tables.is_empty()
         && line.more.is_empty()
         && line.hazards.is_empty()
+        && line.row.is_empty()
         && line.state.is_empty()
         && line.under.is_empty()
 }

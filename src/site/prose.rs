@@ -396,7 +396,7 @@ impl Setting<'_> {
             title: title.clone(),
             unit: unit.to_owned(),
             target: reading_target(figures, field.form, phase),
-            state: figures.first().map(|figure| figure.state.clone()).unwrap_or_default(),
+            state: figures.first().map(|figure| state_of(&figure.state, phase)).unwrap_or_default(),
             found: phase.is_some_and(Phase::is_as_found),
             boxes,
             tables: match (self.fork, phase.is_some_and(Phase::is_before_work)) {
@@ -464,6 +464,15 @@ fn reading_target(figures: &[Figure], form: Form, phase: Option<Phase>) -> Strin
         Form::Limit | Form::Difference => format!("limit {targets}"),
         Form::Target | Form::Range => format!("to be {targets}"),
     }
+}
+
+/// In which state something is read. What is found has the temperature that it has: the record's is no label for it.
+fn state_of(state: &str, phase: Option<Phase>) -> String {
+    if !phase.is_some_and(Phase::is_as_found) {
+        return state.to_owned();
+    }
+    let parts = state.split(", ").filter(|part| !part.starts_with("at "));
+    parts.collect::<Vec<_>>().join(", ")
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use super::height::{Way, back_rest, front_rest, heading_height, least_room, tables_width};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
+use crate::card::make::went_beside;
 use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
 
 /// The most columns of lines.
@@ -164,7 +165,7 @@ pub(in crate::card) struct Laid {
 pub(in crate::card) fn lay_out<F: Fn(usize) -> Level>(
     levels: &Levels<F>,
     turns: impl IntoIterator<Item = Vec<usize>>,
-    said: impl Fn(&[usize], bool) -> String,
+    said: impl Fn(&[usize], &[&'static str]) -> String,
 ) -> (Laid, CardView) {
     let mut best: Option<Laid> = None;
     for places in turns {
@@ -219,18 +220,18 @@ fn went<F: Fn(usize) -> Level>(
 fn view<F: Fn(usize) -> Level>(
     levels: &Levels<F>,
     laid: &Laid,
-    said: impl Fn(&[usize], bool) -> String,
+    said: impl Fn(&[usize], &[&'static str]) -> String,
 ) -> CardView {
     let [front, back] = laid.levels.map(|n| levels.at(n));
-    let parts = front.view.numbered.is_empty() && !levels.at(0).view.numbered.is_empty();
+    let beside = went_beside(&front.view, &levels.at(0).view);
     let number = back.work.get(laid.turn).and_then(|next| next.lines.first());
     CardView {
         front: blocks(&front.work[..laid.turn], Paper::JOB),
         back: blocks(&back.work[laid.turn..], Paper::JOB),
         turn: number.map_or_else(String::new, |next| format!("Turn over at {}.", next.line.number)),
         not_made: back.view.not_made.clone(),
-        front_left_out: said(&went(levels, laid.levels[0], |at| at < laid.turn), parts),
-        left_out: said(&went(levels, laid.levels[1], |at| at >= laid.turn), false),
+        front_left_out: said(&went(levels, laid.levels[0], |at| at < laid.turn), &beside),
+        left_out: said(&went(levels, laid.levels[1], |at| at >= laid.turn), &[]),
         ..front.view.clone()
     }
 }

@@ -3,7 +3,7 @@
 use super::face::{POINT, lines, lines_after, width};
 use super::size::*;
 use crate::book::view::CardTable;
-use crate::card::view::{CardCaution, CardHazard, CardLine, CardValue, CardView, HangHazard, HangView};
+use crate::card::view::{CardCaution, CardHazard, CardLine, CardPicture, CardValue, CardView, HangHazard, HangView};
 
 /// A heading of one line with the rule below it, in mm.
 const HEADING: f64 = 5.6;
@@ -57,7 +57,18 @@ pub(super) fn front_rest(view: &CardView) -> f64 {
         has_picture: !view.qr_html.is_empty(),
     };
     let cautions = cautions_height(&view.cautions, SHEET_WIDTH);
-    top_height(&top, SHEET_WIDTH) + job + cautions + numbered + found + small
+    top_height(&top, SHEET_WIDTH) + job + cautions + numbered + pictures_height(&view.pictures) + found + small
+}
+
+/// The shop's own pictures with their words beside them, two in a row, in mm.
+fn pictures_height(pictures: &[CardPicture]) -> f64 {
+    let wide = if pictures.len() > 1 { (SHEET_WIDTH - COLUMN_GAP) / 2.0 } else { SHEET_WIDTH };
+    let one = |picture: &CardPicture| {
+        let share = f64::from(picture.width) / f64::from(picture.height.max(1));
+        let room = wide - (share * PICTURE_HEIGHT).min(PICTURE_WIDTH) - LINE_GAP;
+        high(&picture.words, UNDER_TYPE, false, room, UNDER_LINE).max(PICTURE_HEIGHT)
+    };
+    pictures.chunks(2).map(|row| row.iter().map(one).fold(0.0, f64::max) + BLOCK_GAP).sum()
 }
 
 /// A hang card without its lines, on a sheet that is so wide.
@@ -303,7 +314,27 @@ fn line_height(line: &CardLine, (across, below): (bool, bool), wide: f64) -> f64
     };
     let boxes = if line.boxes.is_empty() { 0.0 } else { WRITE_HEIGHT };
     let ticks = if line.ticks.is_empty() { 0.0 } else { TICK_SIZE };
-    words.max(boxes).max(ticks) + tables_height(line) + LINE_PAD + ROUNDING
+    let words = words + again_height(line, room);
+    words.max(boxes).max(ticks) + row_height(line, wide) + tables_height(line) + LINE_PAD + ROUNDING
+}
+
+/// The row of boxes below a line, in mm.
+fn row_height(line: &CardLine, wide: f64) -> f64 {
+    let in_one = (wide / ROW_WIDTH).max(1.0) as usize;
+    line.row.len().div_ceil(in_one) as f64 * (WRITE_HEIGHT + LINE_PAD)
+}
+
+/// How high what is tried again is, a box to tick before each, in mm.
+fn again_height(line: &CardLine, room: f64) -> f64 {
+    let (mut rows, mut filled) = (0, 0.0);
+    for name in &line.again {
+        let wide = AGAIN_TICK + AGAIN_GAP + width(name, UNDER_TYPE, false);
+        if rows == 0 || filled + wide > room {
+            (rows, filled) = (rows + 1, 0.0);
+        }
+        filled += wide + AGAIN_GAP;
+    }
+    rows as f64 * (AGAIN_TICK + LINE_PAD)
 }
 
 /// How high the tables of a line are, in mm.
