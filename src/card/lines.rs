@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::frame::{Frame, frame_of};
 use super::goes::Goes;
 use super::number::{beside, join, joined, number, sides_on};
-use super::pairs::{on_the_tick, pair};
+use super::pairs::{AS_AT, on_the_tick, pair};
 use super::places::{Asked, Home, asked, at_home, is_as_found};
 use super::view::{CardBoxes, CardHazard, CardLine};
 use crate::book::Book;
@@ -79,7 +79,8 @@ impl Bench<'_, '_> {
         }
         self.tried_again(item, &mut lines);
         if let (Some(first), Some(words)) = (lines.first_mut(), item.procedure.on_card.as_ref().filter(|_| self.titled)) {
-            first.state = sentence_after(&first.state, words);
+            let told = if first.ticks.is_empty() { &mut first.under } else { &mut first.state };
+            *told = sentence_after(told, words);
         }
         if let Some(words) = &item.procedure.sign_off {
             let (number, title) = ((at + 1).to_string(), words.trim_end_matches('.').to_owned());
@@ -164,7 +165,7 @@ impl Bench<'_, '_> {
         let frame = lines.iter_mut().find(|line: &&mut CardLine| line.frame);
         match frame {
             Some(frame) => frame.more.extend(more.into_iter().map(boxes_of)),
-            None => lines.extend(more),
+            None => with_number(&mut lines, more),
         }
         pair(lines)
     }
@@ -254,7 +255,7 @@ impl Bench<'_, '_> {
             return String::new();
         }
         let home = self.homes.get(&id).and_then(|legs| legs.iter().flatten().next());
-        home.map_or_else(String::new, |at| format!("as at {}", at + 1))
+        home.map_or_else(String::new, |at| format!("{AS_AT}{}", at + 1))
     }
 
     /// Whether a value stands with the number of another field, which has a place of its own on the card.
@@ -468,6 +469,23 @@ fn put(line: &mut CardLine, frame: Frame) {
         line.under = join(&line.under, &frame.warm);
     }
     (line.largest, line.tables, line.drawing_html) = (frame.largest, frame.tables, frame.drawing_html);
+}
+
+/// Puts what is read with a number beside its boxes, such as the temperature; where none has room, on lines of their own.
+fn with_number(lines: &mut Vec<CardLine>, more: Vec<CardLine>) {
+    for line in more {
+        let number = lines.iter_mut().rev().find(|number| {
+            !number.figures.is_empty() && number.row.is_empty() && number.boxes.len() + line.boxes.len() <= 2
+        });
+        match (number, line.boxes.as_slice()) {
+            (Some(number), [label]) => {
+                let unit = label.rsplit(' ').next().unwrap_or(label);
+                number.boxes.push(unit.to_owned());
+                number.keys = format!("{} {}", number.keys, line.keys);
+            }
+            _ => lines.push(line),
+        }
+    }
 }
 
 /// `L` and `R` of the legs that are meant.

@@ -4,7 +4,7 @@
 use std::cell::OnceCell;
 use std::rc::Rc;
 
-use super::height::{Way, back_rest, front_rest, heading_height, least_room, tables_width};
+use super::height::{Way, back_rest, front_rest, has_room, heading_height, least_room, tables_width};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
 use crate::card::make::went_beside;
 use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
@@ -62,7 +62,7 @@ pub(in crate::card) struct Placed {
     ways: [Way; COLUMNS],
     /// It goes across the sheet: a frame, or what would be very high in a column.
     alone: bool,
-    /// Its tables have room in one of three columns.
+    /// Its tables and its words have room in one of three columns.
     in_three: bool,
 }
 
@@ -73,7 +73,9 @@ impl Placed {
         let is_tall = line.tables.is_empty() && ways[1].high > TALL;
         let tables = tables_width(&line);
         let alone = line.frame || is_tall || tables > paper.column(2);
-        Placed { line, ways, alone, in_three: tables <= paper.column(COLUMNS) }
+        let narrow = paper.column(COLUMNS);
+        let in_three = tables <= narrow && has_room(&line, narrow);
+        Placed { line, ways, alone, in_three }
     }
 
     /// How high it is in one of so many columns, in mm.
@@ -272,7 +274,7 @@ pub(super) fn height(work: &[Worked], paper: Paper) -> f64 {
 }
 
 /// From which height on a line in a column goes across the sheet instead, in mm.
-const TALL: f64 = 24.0;
+const TALL: f64 = 32.0;
 
 /// Lines that stand together, with how many go into each column.
 fn runs<'p, 'l>(

@@ -204,10 +204,22 @@ fn figures_height(line: &CardLine) -> f64 {
 
 /// The room beside the boxes of a line.
 fn text_room(line: &CardLine, wide: f64) -> f64 {
-    let boxes = line.boxes.len() as f64 * WRITE_WIDTH;
+    let boxes = line.boxes.len() as f64 * WRITE_WIDTH + line.row.len() as f64 * ROW_WIDTH;
     let ticks = line.ticks.len() as f64 * (TICK_SIZE + TICK_GAP) - TICK_GAP;
     let gap = if line.boxes.is_empty() { 0.0 } else { LINE_GAP };
+    let gap = if line.row.is_empty() { gap } else { gap + LINE_GAP };
     wide - boxes - gap - if line.ticks.is_empty() { 0.0 } else { ticks + LINE_GAP }
+}
+
+/// The frame around the name of an oil and the room inside it, left and right, in mm.
+const OIL_FRAME: f64 = 2.8;
+
+/// The least room for the words of a line beside its boxes, in mm.
+const LEAST_ROOM: f64 = 20.0;
+
+/// Whether the words of a line have room beside its boxes in a column that is so wide.
+pub(super) fn has_room(line: &CardLine, wide: f64) -> bool {
+    text_room(line, wide) >= LEAST_ROOM
 }
 
 /// Between two boxes to tick, in mm.
@@ -290,8 +302,10 @@ pub(super) fn least_room(line: &CardLine, wide: f64) -> Way {
         return beside;
     }
     let room = text_room(line, wide) - figures_width(line) - LINE_GAP;
-    let longest = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true)).fold(0.0, f64::max);
-    let has_room = room >= longest.max(20.0);
+    let words = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true));
+    let oils = line.oils.iter().map(|oil| width(oil, LABEL_TYPE, true) + OIL_FRAME);
+    let longest = words.chain(oils).fold(0.0, f64::max);
+    let has_room = room >= longest.max(LEAST_ROOM);
     let ways = [(true, false), (true, true)].into_iter().filter(|(_, below)| *below || has_room);
     let ways =
         ways.map(|(across, below)| Way { across, below, high: line_height(line, (across, below), wide) });
@@ -315,13 +329,7 @@ fn line_height(line: &CardLine, (across, below): (bool, bool), wide: f64) -> f64
     let boxes = if line.boxes.is_empty() { 0.0 } else { WRITE_HEIGHT };
     let ticks = if line.ticks.is_empty() { 0.0 } else { TICK_SIZE };
     let words = words + again_height(line, room);
-    words.max(boxes).max(ticks) + row_height(line, wide) + tables_height(line) + LINE_PAD + ROUNDING
-}
-
-/// The row of boxes below a line, in mm.
-fn row_height(line: &CardLine, wide: f64) -> f64 {
-    let in_one = (wide / ROW_WIDTH).max(1.0) as usize;
-    line.row.len().div_ceil(in_one) as f64 * (WRITE_HEIGHT + LINE_PAD)
+    words.max(boxes).max(ticks) + tables_height(line) + LINE_PAD + ROUNDING
 }
 
 /// How high what is tried again is, a box to tick before each, in mm.
