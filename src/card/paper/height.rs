@@ -63,9 +63,9 @@ pub(super) fn front_rest(view: &CardView) -> f64 {
 /// The shop's own pictures with their words beside them, two in a row, in mm.
 fn pictures_height(pictures: &[CardPicture]) -> f64 {
     let wide = if pictures.len() > 1 { (SHEET_WIDTH - COLUMN_GAP) / 2.0 } else { SHEET_WIDTH };
+    // A picture takes what room is left on its side: its words must do with what the widest one leaves them.
+    let room = wide - PICTURE_WIDTH - LINE_GAP;
     let one = |picture: &CardPicture| {
-        let share = f64::from(picture.width) / f64::from(picture.height.max(1));
-        let room = wide - (share * PICTURE_HEIGHT).min(PICTURE_WIDTH) - LINE_GAP;
         high(&picture.words, UNDER_TYPE, false, room, UNDER_LINE).max(PICTURE_HEIGHT)
     };
     pictures.chunks(2).map(|row| row.iter().map(one).fold(0.0, f64::max) + BLOCK_GAP).sum()
