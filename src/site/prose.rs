@@ -60,7 +60,7 @@ pub struct Setting<'s> {
     pub facts: &'s [(String, Vec<String>)],
     /// Whether the work is done on the left and on the right leg.
     pub legs: [bool; 2],
-    /// The day of the last commit, by which calibrations are judged.
+    /// The day of the last release, by which calibrations are judged.
     pub day: Option<Date>,
 }
 
