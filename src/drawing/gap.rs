@@ -1,7 +1,7 @@
 //! Where the gap or the level is read: the top of the leg in the state that stands beside the number, with the gauge in
 //! place.
 
-use super::state;
+use super::scene::state;
 use super::svg::{Drawing, block, dimension, line, picture, word};
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{MadeChoice, key};

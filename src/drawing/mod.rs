@@ -7,6 +7,7 @@ mod nut;
 mod plate;
 mod runout;
 mod sag;
+mod scene;
 mod seals;
 mod shims;
 mod stanchion;
@@ -16,68 +17,16 @@ mod torques;
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{FieldId, Key, key};
 use crate::check::CheckedFork;
-use crate::quantity::{Quantity, Value};
 use crate::resolve::{Resolved, Shop, Side};
 use crate::syntax::Scheme;
 use crate::words::lower_first;
+
+use scene::Scene;
 
 pub use gap::{Shape, gap};
 pub use nut::nut;
 pub use shims::shims;
 pub use svg::{Coordinate, Drawing, c};
-
-/// What a drawing is made for: a leg of a fork.
-#[derive(Clone, Copy)]
-struct Scene<'s> {
-    shop: &'s Shop,
-    fork: &'s CheckedFork,
-    side: Side,
-}
-
-impl<'s> Scene<'s> {
-    fn found(&self, id: impl Into<FieldId>) -> Option<&'s Resolved> {
-        self.fork.on(self.side, id.into()).filter(|value| !value.not_fitted() && !value.is_unknown())
-    }
-
-    fn value(&self, key: Key) -> Option<&'s Value> {
-        self.found(key).and_then(Resolved::value)
-    }
-
-    fn quantity(&self, key: Key) -> Option<&'s Quantity> {
-        self.found(key).and_then(Resolved::quantity)
-    }
-
-    fn shown(&self, key: Key) -> Option<String> {
-        self.quantity(key).map(|quantity| quantity.main().shown())
-    }
-
-    fn millimeters(&self, key: Key) -> Option<f64> {
-        self.quantity(key).map(|quantity| quantity.main().middle_si() * 1e3)
-    }
-
-    fn text(&self, key: Key) -> Option<String> {
-        match self.value(key)? {
-            Value::Text(text) => Some(text.clone()),
-            _ => None,
-        }
-    }
-
-    fn state(&self, key: Key, name: &str) -> String {
-        self.found(key).map(|value| state(value, name)).unwrap_or_default()
-    }
-
-    fn chose(&self, choice: &str, option: &str) -> bool {
-        self.fork.choices.get(choice).is_some_and(|made| made == option)
-    }
-}
-
-/// A part of the state in which a value is read, as the record says it; empty where it does not.
-fn state(value: &Resolved, name: &str) -> String {
-    match value.entry.state.get(name).and_then(|named| named.value.as_ref()) {
-        Some(Value::Choice(option)) => option.clone(),
-        _ => String::new(),
-    }
-}
 
 /// A drawing of work: what a step names for it to stand there, what it is drawn from, the first of which it cannot do
 /// without, and how.

@@ -1,6 +1,6 @@
 //! The slotted plate under the rod nut, with the spring held below it.
 
-use super::Scene;
+use super::scene::Scene;
 use super::svg::{Drawing, block, line, picture, word};
 
 const AXIS: f64 = 66.0;
@@ -8,7 +8,8 @@ const AXIS: f64 = 66.0;
 /// The drawing; `None` for a leg in which no plate goes under the rod nut on top of a spring.
 pub(super) fn plate(scene: &Scene<'_>) -> Option<Drawing> {
     let on_top = scene.chose("damping", "open-cartridge") || scene.chose("damping", "sealed-damper");
-    let coil = ["coil-top", "coil-bottom", "air-assisted-coil"].iter().any(|one| scene.chose("springing", one));
+    let coil =
+        ["coil-top", "coil-bottom", "air-assisted-coil"].iter().any(|one| scene.chose("springing", one));
     if !on_top || !coil {
         return None;
     }
@@ -29,7 +30,9 @@ pub(super) fn plate(scene: &Scene<'_>) -> Option<Drawing> {
     }
     body.push_str(&line(&coils, 2.4));
     let x = AXIS + 56.0;
-    for (y, text) in [(22.0, "rod"), (40.0, "nut"), (58.0, "plate"), (82.0, "spacer"), (104.0, "tube"), (134.0, "spring")] {
+    for (y, text) in
+        [(22.0, "rod"), (40.0, "nut"), (58.0, "plate"), (82.0, "spacer"), (104.0, "tube"), (134.0, "spring")]
+    {
         body.push_str(&word(x, y, text));
     }
     let sentence = "The spacer is pressed down with the tool; the plate slips over the rod between nut and spacer; the \

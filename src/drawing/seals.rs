@@ -1,6 +1,6 @@
 //! The seals and bushings in their order on the tube, each with its size, and which side of the oil seal faces the oil.
 
-use super::Scene;
+use super::scene::Scene;
 use super::svg::{Drawing, block, c, line, picture, small, word};
 use crate::catalogue::stack::{STACK, named_in};
 use crate::catalogue::{Key, key};
@@ -65,7 +65,13 @@ pub(super) fn seals(scene: &Scene<'_>) -> Option<Drawing> {
     let (oil, outside) = if inverted { (18.0, foot + 16.0) } else { (foot + 16.0, 18.0) };
     body.push_str(&word(TUBE + 8.0, oil, "oil this side"));
     body.push_str(&word(TUBE + 8.0, outside, "outside"));
-    Some(picture(252.0, foot + 24.0, "Seals and bushings in fitting order", &sentence(&parts, lip.as_deref()), &body))
+    Some(picture(
+        252.0,
+        foot + 24.0,
+        "Seals and bushings in fitting order",
+        &sentence(&parts, lip.as_deref()),
+        &body,
+    ))
 }
 
 fn part(scene: &Scene<'_>, place: usize, turn: Option<usize>) -> Drawn {
@@ -101,7 +107,8 @@ fn part(scene: &Scene<'_>, place: usize, turn: Option<usize>) -> Drawn {
 fn clip(scene: &Scene<'_>) -> String {
     let what = scene.text(key::SEALS_CLIP).unwrap_or_default();
     let what = what.split([',', ';']).next().unwrap_or_default().to_owned();
-    let renewed = matches!(scene.value(key::SEALS_CLIP_SINGLE_USE), Some(Value::Choice(option)) if option == "replace");
+    let renewed =
+        matches!(scene.value(key::SEALS_CLIP_SINGLE_USE), Some(Value::Choice(option)) if option == "replace");
     if renewed { format!("{what}, a new one") } else { what }
 }
 
@@ -115,8 +122,19 @@ fn drawn(part: &Drawn, y: f64, (inverted, lip): (bool, bool)) -> String {
     } else if is("dust seal") {
         // A lip that points outward.
         let (root, tip) = if inverted { (top, top + long) } else { (top + long, top) };
-        line(&format!("M{} {}H{}V{}M{} {}L{TUBE} {}", c(TUBE + WIDE), c(root), c(TUBE + 8.0), c(root), c(TUBE + 8.0), c(root), c(tip)), 3.0)
-            + &line(&format!("M{} {}V{}", c(TUBE + WIDE), c(root), c(tip)), 3.0)
+        line(
+            &format!(
+                "M{} {}H{}V{}M{} {}L{TUBE} {}",
+                c(TUBE + WIDE),
+                c(root),
+                c(TUBE + 8.0),
+                c(root),
+                c(TUBE + 8.0),
+                c(root),
+                c(tip)
+            ),
+            3.0,
+        ) + &line(&format!("M{} {}V{}", c(TUBE + WIDE), c(root), c(tip)), 3.0)
     } else {
         block(TUBE, top, WIDE, long, if is("clip") { 1.0 } else { 0.2 })
     };

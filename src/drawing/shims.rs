@@ -50,7 +50,8 @@ pub fn shims(title: &str, stack: &Arrangement) -> Option<Drawing> {
     let said = clamp.map_or_else(|| "clamp ?".to_owned(), |clamp| format!("clamp {}", clamp.main().shown()));
     body.push_str(&word(AXIS - 44.0, y - 18.0, &said));
     body.push_str(&word(AXIS - 40.0, face + 38.0, "piston’s face"));
-    let list: Vec<String> = sizes.iter().map(|(_, _, count, shown)| format!("{count} of ⌀ {shown}")).collect();
+    let list: Vec<String> =
+        sizes.iter().map(|(_, _, count, shown)| format!("{count} of ⌀ {shown}")).collect();
     let more = [("bleed", &stack.bleed), ("float", &stack.float)];
     let more: String = more
         .into_iter()

@@ -1,6 +1,6 @@
 //! Where a stanchion is measured for wear: six places in the bushings' path, each two ways across.
 
-use super::Scene;
+use super::scene::Scene;
 use super::svg::{Drawing, block, c, line, picture, small, word};
 use crate::catalogue::{Key, key};
 use crate::quantity::Quantity;

@@ -1,6 +1,6 @@
 //! The joints of a fork in the order in which they are tightened, each where it is, the one that is worked on marked.
 
-use super::Scene;
+use super::scene::Scene;
 use super::svg::{Drawing, block, c, line, picture, small};
 use crate::catalogue::{FieldId, Owner};
 use crate::quantity::{Quantity, Value};
@@ -28,7 +28,8 @@ const PLACES: [(&str, f64, f64); 16] = [
 ];
 
 /// Joints of more than one bolt, which are drawn in turns.
-const IN_TURNS: [&str; 4] = ["torque.clamp_upper", "torque.clamp_lower", "torque.axle_pinch", "torque.axle_pinch_first"];
+const IN_TURNS: [&str; 4] =
+    ["torque.clamp_upper", "torque.clamp_lower", "torque.axle_pinch", "torque.axle_pinch_first"];
 
 /// A joint.
 struct Joint {
@@ -145,9 +146,15 @@ fn fork() -> String {
 fn balloon(x: f64, y: f64, turn: u32, here: bool) -> String {
     let (x, y) = (c(x), c(y));
     let ring = if here {
-        format!("<circle cx=\"{x}\" cy=\"{y}\" r=\"12\" class=\"ground\" stroke=\"currentColor\" stroke-width=\"4\"/>")
+        format!(
+            "<circle cx=\"{x}\" cy=\"{y}\" r=\"12\" class=\"ground\" stroke=\"currentColor\" stroke-width=\"4\"/>"
+        )
     } else {
-        format!("<circle cx=\"{x}\" cy=\"{y}\" r=\"10\" class=\"ground\" stroke=\"currentColor\" stroke-width=\"1.4\"/>")
+        format!(
+            "<circle cx=\"{x}\" cy=\"{y}\" r=\"10\" class=\"ground\" stroke=\"currentColor\" stroke-width=\"1.4\"/>"
+        )
     };
-    format!("{ring}<text x=\"{x}\" y=\"{y}\" dy=\"5\" text-anchor=\"middle\" font-weight=\"700\">{turn}</text>")
+    format!(
+        "{ring}<text x=\"{x}\" y=\"{y}\" dy=\"5\" text-anchor=\"middle\" font-weight=\"700\">{turn}</text>"
+    )
 }

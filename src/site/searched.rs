@@ -12,8 +12,8 @@ use super::stack::Stack;
 use crate::book::Book;
 use crate::book::figure::build_line;
 use crate::book::links::{
-    card_href, complaint_href, fork_complaints_href, fork_href, oil_href, procedure_href, sequence_href, service_href,
-    spring_href, valving_href, value_href,
+    card_href, complaint_href, fork_complaints_href, fork_href, oil_href, procedure_href, sequence_href,
+    service_href, spring_href, value_href, valving_href,
 };
 use crate::catalogue::{Owner, key};
 use crate::check::CheckedFork;
@@ -161,7 +161,8 @@ fn parts(book: &Book) -> Vec<PartEntry> {
     let catalogue = &book.shop.catalogue;
     for (_, field) in catalogue.of(Owner::Fork) {
         let called = field.called.iter().map(|name| name.replace('_', " "));
-        let words: Vec<String> = [field.title.clone(), field.short.clone()].into_iter().chain(called).collect();
+        let words: Vec<String> =
+            [field.title.clone(), field.short.clone()].into_iter().chain(called).collect();
         add(field.title.clone(), words.join("|"), value_href(ANY, &field.key), "value");
     }
     for group in catalogue.groups.iter().filter(|group| group.of == Owner::Fork) {
@@ -209,7 +210,8 @@ fn kind_words(book: &Book, fork: &CheckedFork) -> String {
         let also = ALSO.iter().filter(|(key, known, _)| *key == choice.key && *known == option);
         words.extend(also.map(|(.., also)| (*also).to_owned()));
     }
-    let size = fork.any(key::TUBES_STANCHION_DIAMETER).and_then(|size| size.quantity()).map(Quantity::canonical);
+    let size =
+        fork.any(key::TUBES_STANCHION_DIAMETER).and_then(|size| size.quantity()).map(Quantity::canonical);
     // Typed with and without the space before the unit.
     words.extend(size.map(|size| format!("{size} {}", size.replace(' ', ""))));
     words.join(" ")
@@ -228,12 +230,16 @@ fn pages(book: &Book) -> Vec<PageEntry> {
         let path = format!("glossary.html#{}", term.id);
         entry("Glossary", &term.term, String::new(), own_words(&term.means), path)
     }));
-    out.extend(book.makers.keys().map(|maker| {
-        entry("Maker", maker, String::new(), "machines".to_owned(), book.maker_href(maker))
-    }));
-    out.extend(codes().map(|code| {
-        entry("Rule", &code.replace('-', " "), code.to_owned(), String::new(), rule_href(code))
-    }));
+    out.extend(
+        book.makers
+            .keys()
+            .map(|maker| entry("Maker", maker, String::new(), "machines".to_owned(), book.maker_href(maker))),
+    );
+    out.extend(
+        codes().map(|code| {
+            entry("Rule", &code.replace('-', " "), code.to_owned(), String::new(), rule_href(code))
+        }),
+    );
     out.extend(book.forks.iter().any(|fork| !fork.record.draft).then(|| {
         let called = "hang cards|wall cards|job cards|bench cards|all cards".to_owned();
         entry("Page", "Cards", called, "print".to_owned(), "cards/index.html".to_owned())
@@ -247,7 +253,12 @@ fn pages(book: &Book) -> Vec<PageEntry> {
 
 /// Pages that every site has: title, what else they are called, other words, path.
 const LISTS: [(&str, &str, &str, &str); 5] = [
-    ("Oils", "oil weight|viscosity|2.5w|5w|7.5w|10w|15w|20w|30w|5wt|10wt|15wt|20wt", "fork", "oils/index.html"),
+    (
+        "Oils",
+        "oil weight|viscosity|2.5w|5w|7.5w|10w|15w|20w|30w|5wt|10wt|15wt|20wt",
+        "fork",
+        "oils/index.html",
+    ),
     ("Units", "conversion|convert|inches|psi", "", "units.html"),
     ("Field reference", "fields|values", "", "reference/fields.html"),
     ("Review list", "reviews|who reviewed|out of date", "", "review.html"),
@@ -260,7 +271,13 @@ fn work(book: &Book) -> Vec<PageEntry> {
     let mut out: Vec<PageEntry> = Vec::new();
     out.extend(shop.complaints.iter().map(|complaint| {
         let id = &complaint.id.text;
-        entry("Complaint", &complaint.title, complaint.says.join("|"), id.replace('-', " "), complaint_href(id))
+        entry(
+            "Complaint",
+            &complaint.title,
+            complaint.says.join("|"),
+            id.replace('-', " "),
+            complaint_href(id),
+        )
     }));
     out.extend(shop.procedures.iter().map(|procedure| {
         let id = &procedure.id.text;
@@ -274,8 +291,15 @@ fn work(book: &Book) -> Vec<PageEntry> {
     }));
     out.extend(shop.cautions.iter().map(|caution| {
         let id = &caution.id.text;
-        let body = format!("{} {} {}", caution.signal.word(), id.replace('-', " "), own_words(&text(&caution.body)));
-        entry("Caution", &caution.title, caution.word.clone().unwrap_or_default(), body, format!("cautions.html#{id}"))
+        let body =
+            format!("{} {} {}", caution.signal.word(), id.replace('-', " "), own_words(&text(&caution.body)));
+        entry(
+            "Caution",
+            &caution.title,
+            caution.word.clone().unwrap_or_default(),
+            body,
+            format!("cautions.html#{id}"),
+        )
     }));
     out
 }
@@ -293,7 +317,13 @@ fn stock(book: &Book) -> Vec<PageEntry> {
         Some(entry("Build", &record.title(), String::new(), build_line(build), fork_href(&record.id.text)))
     }));
     out.extend(shop.springs.iter().map(|spring| {
-        entry("Spring", &spring.title(), String::new(), "spring stock".to_owned(), spring_href(&spring.id.text))
+        entry(
+            "Spring",
+            &spring.title(),
+            String::new(),
+            "spring stock".to_owned(),
+            spring_href(&spring.id.text),
+        )
     }));
     out.extend(shop.valvings.iter().map(|valving| {
         let body = "shims stack piston".to_owned();

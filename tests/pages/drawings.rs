@@ -104,7 +104,9 @@ fn heights_clamping_wear_and_plate_are_told_in_words_as_well() {
 fn a_stack_of_shims_is_drawn_from_the_face_outward() {
     let said = said("valvings.html", "As found");
     assert!(
-        said.iter().any(|text| text.contains("From the piston’s face outward: 3 of ⌀ 21 × 0.15 mm, 1 of ⌀ 14 × 0.1 mm")),
+        said.iter()
+            .any(|text| text
+                .contains("From the piston’s face outward: 3 of ⌀ 21 × 0.15 mm, 1 of ⌀ 14 × 0.1 mm")),
         "{said:?}"
     );
     assert!(said.iter().all(|text| text.contains("thicknesses to another")));

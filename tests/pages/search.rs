@@ -179,7 +179,13 @@ fn wrong(cases: &[(&str, &str, &str)]) -> Vec<String> {
 fn what_was_meant_stands_first() {
     let cases = CASES.map(|(question, page)| (question, page, ""));
     let wrong = wrong(&cases);
-    assert!(wrong.is_empty(), "{} of {} right:\n{}", CASES.len() - wrong.len(), CASES.len(), wrong.join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "{} of {} right:\n{}",
+        CASES.len() - wrong.len(),
+        CASES.len(),
+        wrong.join("\n")
+    );
 }
 
 #[test]
