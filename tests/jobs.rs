@@ -383,3 +383,25 @@ fn a_files_own_name_says_nothing_of_its_place() {
     let expected: Vec<String> = (1..=6).map(|n| format!("specs/jobs/2026/000{n}.yaml")).collect();
     assert_eq!(jobs(shop.path()).into_keys().collect::<Vec<_>>(), expected);
 }
+
+/// For whoever has the shop served: a finding on one job that hangs on the fork's other jobs follows them.
+#[test]
+fn a_second_job_with_the_same_other_oil_asks_of_the_record_while_the_shop_is_served() {
+    let shop = shop();
+    let oil = "id: ember-20\nmaker: Ember Fluids\nproduct: Ember 20\nlabel: \"Ember fork fluid 20\"\nsources:\n  data: {kind: maker-sheet, title: \"Ember data sheet, issue 4\", date: \"2021-02\"}\nsource: data\ngrade:\n  iso_vg: 15\n  viscosity_40: 15.4 mm²/s\n  viscosity_100: 3.71 mm²/s\n  viscosity_index: 131\n  density_15: 851 kg/m³\n";
+    std::fs::write(shop.path().join("specs/oils/ember-20.yaml"), oil).expect("written");
+    std::fs::create_dir_all(shop.path().join("specs/jobs/2026")).expect("a folder");
+    let source = Folder { root: shop.path().to_path_buf() };
+    let mut memory = benchleaf::Memory::default();
+    let other = JOB.replace("left:\n", "oil: {oil: ember-20}\nleft:\n");
+    for (number, frame, codes) in
+        [("0001", "7Q0412", ["job-oil", ""]), ("0002", "9X1187", ["", "jobs-otherwise"])]
+    {
+        let path = shop.path().join(format!("specs/jobs/2026/{number}.yaml"));
+        std::fs::write(path, other.replace("7Q0412", frame)).expect("written");
+        let again = benchleaf::check_again(benchleaf::read_shop(&source, None), &mut memory);
+        let told = |code: &str| again.findings.iter().any(|finding| finding.code() == code);
+        assert_eq!(["job-oil", "jobs-otherwise"].map(told), codes.map(|code| !code.is_empty()), "{number}");
+        assert_eq!(again.findings, check_shop(&source).findings, "{number}");
+    }
+}

@@ -76,7 +76,7 @@ pub(super) fn exchanged(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec
             let kept = (is[0] - was[0]).abs() + (is[1] - was[1]).abs();
             let swapped = (is[0] - was[1]).abs() + (is[1] - was[0]).abs();
             if swapped < kept * 0.5 {
-                crossed.push(&shop.catalogue.field(line.field).title);
+                crossed.push(shop.catalogue.field(line.field).read_as());
             }
             straight |= kept < swapped * 0.5;
         }
