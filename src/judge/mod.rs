@@ -20,7 +20,7 @@ pub use boxes::{ReadingBox, boxes};
 pub use due::{NextDue, in_order, next_due};
 pub use evidence::{Evidence, FEWEST_JOBS, evidence};
 pub use job::{JudgedLine, Sheets, judge_job};
-pub use machines::{Machines, machines};
+pub use machines::{Machines, following, machines};
 pub use personal::personal;
 pub use remedy::Remedy;
 pub use table::Tables;

@@ -141,6 +141,11 @@ fn sag(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     format!("<p>{}</p>\n<p>{}</p>\n", escape(&at), escape(&said))
 }
 
+/// Over how much a change is told.
+fn far(per: &str) -> (f64, &'static str) {
+    if per == "km" { (10_000.0, "10,000\u{a0}km") } else { (100.0, "100\u{a0}h") }
+}
+
 /// Each leg's readings over the distance, and how fast they change.
 fn wear(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let wears = machine.fork.map(|fork| judge::wear(&ledger.sheets, &fork.id, &machine.jobs)).unwrap_or_default();
@@ -148,13 +153,10 @@ fn wear(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let row = |wear: &Wear<'_>| {
         let readings = wear.readings.iter().map(|reading| reading.map(figure).unwrap_or_default());
         let told = wear.pace.map(|(pace, unit)| {
-            let (count, word) = if wear.per == "km" { (10_000.0, "10,000\u{a0}km") } else { (100.0, "100\u{a0}h") };
+            let (count, _) = far(wear.per);
             match format!("{:.3}", (pace * count).abs()).as_str() {
                 "0.000" => "none".to_owned(),
-                change => {
-                    let sign = if pace < 0.0 { "\u{2212}" } else { "+" };
-                    format!("{sign}{change}\u{a0}{unit} in {word}")
-                }
+                change => format!("{}{change}\u{a0}{unit}", if pace < 0.0 { "\u{2212}" } else { "+" }),
             }
         });
         let limit = wear.limit.map(|at| {
@@ -167,7 +169,8 @@ fn wear(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let rows: Vec<Vec<String>> = wears.iter().map(row).collect();
     let mut heads = vec!["Read", "Leg"];
     heads.extend(machine.jobs.iter().map(|job| job.date.text.as_str()));
-    heads.extend(["Change", "Limit reached"]);
+    let change = format!("Change in {}", far(wears.first().map_or("km", |wear| wear.per)).1);
+    heads.extend([change.as_str(), "Limit reached"]);
     table(&heads, &rows)
 }
 

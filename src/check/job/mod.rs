@@ -82,4 +82,5 @@ pub(super) fn rules(
     history::exchanged(shop, &machines, findings);
     oil::drained(shop, &machines, findings);
     machines::frames(&machines, findings);
+    machines::twice(&machines, findings);
 }

@@ -4,7 +4,7 @@ use super::otherwise::all_filled_otherwise;
 use crate::catalogue::key;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
-use crate::judge::Machines;
+use crate::judge::{Machines, following};
 use crate::record::{Job, JobLine};
 use crate::resolve::Shop;
 
@@ -33,8 +33,7 @@ pub(super) fn drained(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec<F
     let line = |lines: &'_ [JobLine], key: crate::catalogue::Key| {
         lines.iter().position(|line| line.field == key.id())
     };
-    for pair in machines.values().flat_map(|jobs| jobs.windows(2)) {
-        let [before, after] = pair else { continue };
+    for [before, after] in following(machines) {
         let Some(at) = line(&after.found, key::OIL_DRAINED) else { continue };
         let fill = [key::OIL_DRY_FILL, key::OIL_REFILL].into_iter().find_map(|key| line(&before.left, key));
         let Some(fill) = fill.map(|at| &before.left[at]) else { continue };
