@@ -404,9 +404,9 @@ impl Setting<'_> {
         let field = self.shop.catalogue.field(id);
         let unit = self.reading_unit(id, field);
         let figures = self.fork.map_or(&[][..], |texts| texts.figures(id));
-        let title = if field.reading.is_empty() { &field.title } else { &field.reading };
+        let title = field.read_as();
         let reading_box = |side: &str| {
-            let mut label = title.clone();
+            let mut label = title.to_owned();
             if !side.is_empty() {
                 label.push_str(&format!(", {} leg", side.to_lowercase()));
             }
@@ -426,7 +426,7 @@ impl Setting<'_> {
         };
         Some(Reading {
             key: key.to_owned(),
-            title: title.clone(),
+            title: title.to_owned(),
             unit: unit.to_owned(),
             target: reading_target(self.done_here(figures), field.form, phase),
             state: self.state_of_reading(id, phase),
