@@ -1,0 +1,148 @@
+// What a reading says, by the tables that the build wrote into the page. The library judges by the same tables and in
+// the same words; a test holds the two together. Nothing here knows the page.
+window.benchleafJudge = function (asked) {
+  "use strict";
+  var tables = asked.of;
+  function has(list, name) { return Object.prototype.hasOwnProperty.call(list, name); }
+  function find(key) { return has(tables, key) ? tables[key] : null; }
+  function rounded(number) { return Math.floor(number + 0.5 + 1e-6); }
+  function said(number, digits) {
+    digits = Math.min(digits, 4);
+    while (digits < 6 && rounded(number * Math.pow(10, digits)) === 0) digits++;
+    var of = Math.pow(10, digits), scaled = rounded(number * of), whole = Math.floor(scaled / of);
+    var behind = digits ? String(scaled - whole * of) : "";
+    while (behind.length < digits) behind = "0" + behind;
+    behind = behind.replace(/0+$/, "");
+    return behind ? whole + "." + behind : String(whole);
+  }
+  function eighths(turns) {
+    var count = rounded(turns * 8), whole = Math.floor(count / 8), part = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"][count % 8];
+    return whole ? whole + part : part || "under ⅛";
+  }
+  // What belongs to a reading, on the straight line between the two that are known about it.
+  function onLine(points, here) {
+    for (var at = 1; at < points.length; at++) {
+      var a = points[at - 1], b = points[at];
+      if (here >= a[0] - 1e-9 && here <= b[0] + 1e-9) return a[1] + (b[1] - a[1]) * (here - a[0]) / (b[0] - a[0]);
+    }
+    return null;
+  }
+  function preloaded(more, counted) {
+    var size = Math.abs(more);
+    if (!counted) return said(size, 1) + " mm " + (more < 0 ? "less" : "more") + " preload";
+    return eighths(size) + (size <= 1.06 ? " turn" : " turns") + " of preload " + (more < 0 ? "out" : "in");
+  }
+  function remedy(leg, figure, to, at, by) {
+    var what = leg.remedy;
+    if (!what) return "";
+    if (what.words) return what.words[at];
+    if (what.turn) return what.turn[at] + " " + by;
+    if (what.preload) {
+      var more = onLine(what.preload, figure);
+      if (more === null) return ["less", "more"][at] + " preload" + (what.counted ? " than the adjuster can give: another spring or spacer" : ", or another spring");
+      return preloaded(more, what.counted);
+    }
+    if (what.oil) {
+      var verb = ["draw off", "add"][at], here = onLine(what.oil, figure), there = onLine(what.oil, to);
+      if (here === null || there === null) return verb + " oil";
+      var amount = Math.abs(here - there);
+      return verb + " " + said(amount, amount < 20 ? 1 : 0) + " mL";
+    }
+    var turns = Math.abs(figure - to) * what.turns;
+    return eighths(turns) + (turns <= 1.06 ? " turn " : " turns ") + what.ways[at];
+  }
+  // The number that was typed, in the unit that is asked for; else what is wrong with it.
+  function typed(table, leg, text) {
+    var plain = text.replace(/[\u00a0\u202f]/g, " ").replace(/^ +| +$/g, ""), parts = /^([0-9.]*)([^]*)$/.exec(plain);
+    var unit = parts[2].replace(/^ +| +$/g, ""), at = parts[1].indexOf(".");
+    var whole = at < 0 ? parts[1] : parts[1].slice(0, at), behind = at < 0 ? null : parts[1].slice(at + 1);
+    if (unit.charAt(0) === "," && whole) return { wrong: "write a decimal point, not a comma" };
+    var digits = behind === null ? 0 : behind.length;
+    if (!whole || behind === "" || (behind && behind.indexOf(".") >= 0) || whole.length + digits > 9) return { wrong: "not a number" };
+    var figure = Number(whole + (behind || "")) / Math.pow(10, digits);
+    if (!unit) return { figure: figure, digits: digits };
+    var units = asked.units[table.unit] || {}, known = has(units, unit) && units[unit];
+    if (!known) return { wrong: "not a unit of this box: write it in " + leg.unit };
+    if (known[0] === 1 && known[1] === 0) return { figure: figure, digits: digits };
+    return { figure: figure * known[0] + known[1], digits: leg.decimals };
+  }
+  // What a reading on one leg says; empty where nothing is asked for, or nothing was typed.
+  function judge(key, at, text, asLeft) { return look(key, at, text, asLeft).words; }
+  function look(key, at, text, asLeft) {
+    var table = find(key), leg = table && table.legs[at];
+    if (!leg || !text.replace(/[ \u00a0\u202f]/g, "")) return { words: "" };
+    var read = typed(table, leg, text), is = read.wrong ? { words: read.wrong } : words(leg, read.figure, read.digits, asLeft);
+    // A part that has a limit goes back or does not.
+    is.part = /limit$/.test(leg.called[0]);
+    return is;
+  }
+  function words(leg, figure, digits, asLeft) {
+    var slack = 1e-9 * Math.max(Math.abs(figure), 1);
+    var low = leg.least !== null && figure < leg.least - slack, high = leg.greatest !== null && figure > leg.greatest + slack;
+    if (!low && !high) return { words: "as asked: " + leg.said };
+    // Where both are broken, the least is told, and the remedy is that of too much: as in the library.
+    var side = high ? 1 : 0, to = leg.target !== null ? leg.target : low ? leg.least : leg.greatest;
+    var by = said(Math.abs(figure - to), Math.max(leg.decimals, digits));
+    by = by === "1" && /s$/.test(leg.unit) ? "1 " + leg.unit.slice(0, -1) : by + " " + leg.unit;
+    var done = asLeft || leg.target === null ? remedy(leg, figure, to, side, by) : "", behind = done ? ": " + done : "";
+    if (leg.loose) return { words: by + " " + ["less", "more"][side] + " than " + leg.said + behind };
+    return { words: by + " " + leg.called[side] + behind, outside: true, limit: /limit$/.test(leg.called[side]) };
+  }
+  // A sag from three readings: extended, settled from below, settled from above; with the figure to be written.
+  var THREE = ["extended", "settled from below", "settled from above"];
+  function settled(key, texts, asLeft) {
+    var table = find(key), none = { words: "" };
+    if (!table || !texts.every(function (text) { return text.replace(/[ \u00a0\u202f]/g, ""); })) return none;
+    var leg = table.legs[0] || table.legs[1], own = leg || { unit: table.unit, decimals: 0 };
+    var read = texts.map(function (text) { return typed(table, own, text); });
+    for (var at = 0; at < 3; at++) if (read[at].wrong) return { words: THREE[at] + ": " + read[at].wrong };
+    var extended = read[0].figure, below = read[1].figure, above = read[2].figure, most = 1000 * (asked.units[own.unit].mm || [1])[0];
+    if (extended <= 0 || extended > most || below > most || above > most) return { words: "each of the three is a distance of at most 1000 mm" };
+    if (below > above) return { words: "mixed up: reading settled from below is more than reading settled from above" };
+    if (above > extended) return { words: "mixed up: reading settled from above is more than reading with the leg extended" };
+    // The middle of two readings has half of their last digit.
+    var digits = Math.max(read[0].digits, read[1].digits, read[2].digits) + 1, sag = extended - (below + above) / 2, band = above - below;
+    function nought(number) { return Math.abs(number) < 1e-7 ? "0" : said(number, digits); }
+    var told = "sag " + nought(sag) + " " + own.unit + ", friction holds it over " + nought(band) + " " + own.unit;
+    return { words: told + (leg ? "; " + words(leg, sag, digits, asLeft).words : ""), sag: nought(sag), unit: own.unit };
+  }
+  // What left against right says; empty where they agree or one is no number.
+  function judgePair(key, left, right) {
+    var table = find(key);
+    if (!table || table.apart === null || !table.legs[0] || !table.legs[1]) return "";
+    var l = typed(table, table.legs[0], left), r = typed(table, table.legs[1], right);
+    if (l.wrong || r.wrong) return "";
+    var apart = Math.abs(l.figure - r.figure), unit = table.legs[0].unit;
+    if (apart <= table.apart + 1e-9 * Math.max(apart, 1)) return "";
+    return "left and right differ by " + said(apart, Math.max(l.digits, r.digits)) + " " + unit + ", " + said(table.apart, 4) + " " + unit + " allowed";
+  }
+  // What a torque says of the wrench it was read with; empty where the wrench reads it well or it is no torque.
+  // `wrench`: its id, the N·m that it reads well from and to, and the same as it is said.
+  function wrenchOf(key, title, texts, wrench) {
+    var table = find(key), newton = table && (asked.units[table.unit] || {})["N·m"], out = "";
+    if (!newton) return out;
+    texts.forEach(function (text) {
+      if (out || !text.replace(/[ \u00a0\u202f]/g, "")) return;
+      var read = typed(table, { unit: table.unit, decimals: 0 }, text), at = (read.figure - newton[1]) / newton[0];
+      if (read.wrong || at >= wrench.least - 1e-9 && at <= wrench.greatest + 1e-9) return;
+      var plain = text.replace(/[\u00a0\u202f ]+/g, " ").trim(), said = /^[0-9.]+$/.test(plain) ? plain + " " + table.unit : plain;
+      out = title + ": " + said.replace(/^([0-9.]+) ?/, "$1\u00a0") + " with `" + wrench.id + "`, which reads well at " + wrench.reads;
+    });
+    return out;
+  }
+  // What is asked of a value as it is printed: once, or left and right where they differ.
+  function saidOf(key) {
+    var table = find(key), legs = table ? table.legs : [null, null];
+    var said = legs.map(function (leg) { return leg ? leg.said.replace(/\u00a0/g, " ") : ""; });
+    return said[0] && said[1] && said[0] !== said[1] ? { left: said[0], right: said[1] } : said[0] || said[1];
+  }
+  // How a reading goes into the job's file: as a value with its unit where it is one, else as it was typed.
+  function written(key, text, unit) {
+    var plain = text.replace(/[\u00a0\u202f]/g, " ").trim(), table = find(key);
+    if (!table || table.words) return { value: plain };
+    var read = typed(table, { unit: unit || table.unit, decimals: 0 }, plain);
+    if (read.wrong || table.whole && !/^[0-9]+( |$)/.test(plain)) return { typed: text };
+    return { value: /^[0-9.]+$/.test(plain) && (unit || table.unit) ? plain + " " + (unit || table.unit) : plain };
+  }
+  return { find: find, judge: judge, look: look, judgePair: judgePair, settled: settled, wrenchOf: wrenchOf, saidOf: saidOf, written: written };
+};
