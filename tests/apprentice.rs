@@ -577,16 +577,17 @@ fn each_oil_has_a_box_for_its_batch_and_each_wrench_one_for_its_number() {
     }
 }
 
-/// Compound that is still wet when oil reaches it never sets: from when to when stands at the bolt it holds.
+/// Compound that is still wet when oil reaches it never sets: from when to when is written before any is poured.
 #[test]
 fn locking_compound_has_a_box_for_when_it_was_put_on_and_when_oil_may_follow() {
-    let timed = |fork: &str, service: &str| -> Vec<String> {
-        let card = of(fork, service);
-        let lines = card.lines().filter(|line| line.row == ["set from", "to"]);
-        lines.map(|line| line.key.clone()).collect()
+    let at = |card: &CardView, keys: [&str; 2]| {
+        card.lines().position(|line| line.key == keys[0] || line.keys.split(' ').any(|known| keys.contains(&known)))
     };
-    assert_eq!(timed("tarnholm-u41", "full-service"), ["torque.bottom_bolt"]);
-    assert_eq!(timed("velmora-a48", "air-spring"), [] as [&str; 0], "its bolts have none");
+    let card = of("tarnholm-u41", "full-service");
+    let timed = at(&card, ["setup.compound_set"; 2]).expect("a box");
+    let poured = at(&card, ["oil.refill", "oil.dry_fill"]).expect("the fill");
+    assert!(timed < poured, "{timed} before {poured}");
+    assert_eq!(at(&of("velmora-a48", "air-spring"), ["setup.compound_set"; 2]), None, "its bolts have none");
 }
 
 /// "Tick each" is no tick that stands for six.

@@ -89,7 +89,7 @@ fn is_inherited(book: &Book, fork: &CheckedFork, key: &str) -> bool {
 }
 
 /// A day that is not broken at the end of a line.
-fn unbroken(day: Date) -> String {
+pub fn unbroken(day: Date) -> String {
     day.to_string().replace('-', "\u{2011}")
 }
 

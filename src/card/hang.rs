@@ -63,7 +63,7 @@ pub fn hang_card<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> HangCard {
     let texts = book.texts(fork);
     let blank = content(book, &texts);
     let (whole, hazards) = hung(book, &texts, Goes::Nothing);
-    let blank = HangView { hazards, wrenches: wrench_list(&whole.wrenches), ..blank };
+    let blank = HangView { hazards, wrenches: wrench_list(book, &whole.wrenches), ..blank };
     let lay = |percent: u32, hung: &Hung<'_>, view: &HangView| {
         let paper = Paper::hang(percent);
         let (mut view, over) = lay_out_hang(view.clone(), &hung.worked(paper), paper);

@@ -17,7 +17,7 @@ use crate::book::sign::signed;
 use crate::book::texts::ForkTexts;
 use crate::catalogue::{Field, FieldId, Form, Role};
 use crate::plan::Planned;
-use crate::quantity::{Kind, Value};
+use crate::quantity::Kind;
 use crate::record::{Holder, Phase, Signal, Tool};
 use crate::resolve::Side;
 use crate::syntax::Scheme;
@@ -137,7 +137,6 @@ impl Bench<'_, '_> {
                     line.under =
                         join(&line.under, &if new.is_empty() { String::new() } else { format!("new {new}") });
                 }
-                self.in_time(&mut line, shown, work.at);
                 if let Some(frame) =
                     frame_of((self.book.shop, self.texts.fork), shown, home, self.goes, !self.titled)
                 {
@@ -340,20 +339,6 @@ impl Bench<'_, '_> {
         };
         let extended = (!self.homes.iter().any(is_later)).then_some("extended");
         extended.into_iter().chain(["below", "above"]).map(str::to_owned).collect()
-    }
-
-    /// Locking compound has to set before oil is poured: from when to when is written beside the torque.
-    fn in_time(&self, line: &mut CardLine, id: FieldId, at: usize) {
-        let is_wet = sides(self.texts.fork, id).iter().any(|(_, value)| {
-            let state = value.entry.attributes.get("thread_state").and_then(|named| named.value.as_ref());
-            matches!(state, Some(Value::Choice(state)) if state == "locking-compound")
-        });
-        let is_poured = self.homes.iter().any(|(other, home)| {
-            is_amount(self.field(*other)) && home.iter().flatten().any(|home| *home > at)
-        });
-        if self.titled && is_wet && is_poured {
-            line.row = ["set from", "to"].map(str::to_owned).into();
-        }
     }
 
     /// The torques that a procedure tries again, as far as this fork has them: a box to tick for each.

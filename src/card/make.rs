@@ -230,7 +230,7 @@ impl Work<'_, '_> {
 
 /// Lays the card out, with as little left out as can be.
 fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
-    let list = wrench_list(work.wrenches);
+    let list = wrench_list(work.book, work.wrenches);
     let level = |n: usize| {
         let worked = |(at, item): (usize, &Planned<'_>)| {
             let (part, note) = part(item.procedure.phase);

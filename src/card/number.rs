@@ -12,11 +12,12 @@ use crate::book::view::CardFigure;
 use crate::book::{Book, build, vouch};
 use crate::catalogue::{Field, FieldId, Per, key};
 use crate::check::CheckedFork;
-use crate::judge::{smallest_first, wrenches_for};
+use crate::date::Date;
+use crate::judge::{ran_out, smallest_first, wrenches_for};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind, Quantity, Value};
 use crate::record::Tool;
-use crate::resolve::{Resolved, ResolvedFork, Side};
+use crate::resolve::{Resolved, ResolvedFork};
 use crate::words::{capital, lower};
 
 /// The value on the legs on which a procedure is done, once where both say the same.
@@ -73,7 +74,7 @@ pub(super) fn number(
     said.push(pinched(fork, id));
     let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
     under.extend(limits(book, texts, id));
-    under.extend(fastener(entry, field, first.quantity(), wrenches, goes));
+    under.extend(fastener(entry, field, first.quantity(), (wrenches, book.last_release()), goes));
     if goes.keeps(Goes::SecondUnits) {
         under.extend(figures.iter().map(|figure| figure.second.clone()));
         under.dedup();
@@ -88,19 +89,17 @@ pub(super) fn number(
     line.under = join(&line.under, &joined(under));
 }
 
-/// The leg at whose lug these pinch bolts are: the one that holds the axle is pinched first, the other floats until the
-/// fork was bounced.
+/// The leg at whose lug these pinch bolts are.
 fn pinched(fork: &ResolvedFork, id: FieldId) -> String {
-    let floats = match id {
-        _ if id == key::TORQUE_AXLE_PINCH_FIRST.id() => false,
-        _ if id == key::TORQUE_AXLE_PINCH.id() => true,
+    let side = match id {
+        _ if id == key::TORQUE_AXLE_PINCH_FIRST.id() => key::SETUP_PINCH_FIRST,
+        _ if id == key::TORQUE_AXLE_PINCH.id() => key::SETUP_PINCH_LAST,
         _ => return String::new(),
     };
-    let Some(Value::Choice(holds)) = fork.any(key::SETUP_AXLE_LEG).and_then(Resolved::value) else {
-        return String::new();
-    };
-    let is_left = (holds == "left") != floats;
-    format!("{} leg", if is_left { Side::Left.word() } else { Side::Right.word() })
+    match fork.any(side).and_then(Resolved::value) {
+        Some(Value::Choice(side)) => format!("{side} leg"),
+        _ => String::new(),
+    }
 }
 
 /// A figure with its unit apart.
@@ -174,7 +173,7 @@ fn fastener(
     entry: &crate::record::Entry,
     field: &Field,
     torque: Option<&Quantity>,
-    wrenches: &[&Tool],
+    (wrenches, day): (&[&Tool], Option<Date>),
     goes: Goes,
 ) -> Vec<String> {
     if field.kind != Kind::Quantity(Dimension::Torque) {
@@ -191,15 +190,17 @@ fn fastener(
     let mut out = vec![if goes.keeps(Goes::Notes) { thread.clone() } else { size.to_owned() }, class];
     out.push(if into.is_empty() { into } else { format!("into {into}") });
     out.push(if new { "NEW each time".to_owned() } else { String::new() });
-    out.extend(torque.and_then(|torque| wrench(torque, wrenches)));
+    out.extend(torque.and_then(|torque| wrench(torque, wrenches, day)));
     out
 }
 
-/// Which of the wrenches reads a torque well: the smallest, by its letter.
-fn wrench(torque: &Quantity, wrenches: &[&Tool]) -> Option<String> {
-    let fit = chosen(torque, wrenches)?;
+/// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, that
+/// too.
+fn wrench(torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
+    let fit = chosen(torque, wrenches, day)?;
     let n = wrenches.iter().position(|tool| fit.id.text == tool.id.text)?;
-    Some(format!("wrench\u{a0}{}", letter(n)))
+    let over = ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
+    Some(format!("wrench\u{a0}{}{}", letter(n), over.unwrap_or_default()))
 }
 
 /// The letter of a wrench on this card.
@@ -221,14 +222,14 @@ pub(super) fn wrenches<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'_>
     let torques = named.filter(|id| book.shop.catalogue.field(*id).kind == Kind::Quantity(Dimension::Torque));
     let torques = torques.flat_map(|id| sides(fork, id)).filter_map(|(_, value)| value.quantity());
     let used: Vec<&str> =
-        torques.filter_map(|torque| chosen(torque, &listed)).map(|tool| tool.id.text.as_str()).collect();
+        torques.filter_map(|torque| chosen(torque, &listed, book.last_release())).map(|tool| tool.id.text.as_str()).collect();
     listed.retain(|tool| used.contains(&tool.id.text.as_str()));
     listed
 }
 
-/// Which of the wrenches a torque falls to.
-fn chosen<'s>(torque: &Quantity, wrenches: &[&'s Tool]) -> Option<&'s Tool> {
-    wrenches_for(wrenches.iter().copied(), &[torque]).first().copied()
+/// Which of the wrenches a torque falls to: of those in calibration the smallest.
+fn chosen<'s>(torque: &Quantity, wrenches: &[&'s Tool], day: Option<Date>) -> Option<&'s Tool> {
+    wrenches_for(wrenches.iter().copied(), &[torque], day).first().copied()
 }
 
 /// The letters of these wrenches.
@@ -236,10 +237,12 @@ pub(super) fn letters_of(wrenches: &[&Tool]) -> Vec<String> {
     (0..wrenches.len()).map(|n| letter(n).to_string()).collect()
 }
 
-/// What the letters mean.
-pub(super) fn wrench_list(wrenches: &[&Tool]) -> String {
-    let named =
-        wrenches.iter().enumerate().map(|(n, tool)| format!("{}\u{a0}{}", letter(n), lower(&tool.title)));
+/// What the letters mean, and which of them is out of calibration.
+pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
+    let named = wrenches.iter().enumerate().map(|(n, tool)| {
+        let over = if ran_out(tool, book.last_release()).is_some() { " (out of date)" } else { "" };
+        format!("{}\u{a0}{}{over}", letter(n), lower(&tool.title))
+    });
     if wrenches.is_empty() {
         String::new()
     } else {

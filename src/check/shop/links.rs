@@ -112,7 +112,7 @@ pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding
 
 /// dangling-reference: the value a part takes its size from is in the catalogue.
 pub(crate) fn sizes(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for key in shop.tools.iter().filter_map(|tool| tool.sized_by.as_ref()) {
+    for key in shop.tools.iter().flat_map(|tool| tool.sized_by.iter().chain(&tool.fits_on)) {
         if shop.catalogue.find(&key.text).is_none() {
             let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
             let look = || "see the field reference for what a fork record can hold".to_owned();
