@@ -11,9 +11,9 @@ use super::content::codes_of;
 use super::goes::{Goes, alike};
 use super::lines::Bench;
 use super::number::{wrench_list, wrenches};
-use super::paper::{Level, Levels, Paper, Placed, Worked, lay_out};
+use super::paper::{Level, Levels, Measured, Paper, Placed, Worked, lay_out};
 use super::places::{Home, asked, homes};
-use super::qr::qr;
+use super::qr::{draw, stand_in};
 use super::unnamed::unnamed;
 use super::view::{CardLine, CardView, JobBox};
 use crate::book::doubt::IN_DOUBT;
@@ -52,6 +52,14 @@ impl Card {
 
 /// Makes the card of a fork and the service in this place among its own.
 pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
+    let mut made = fitted(book, fork, n);
+    let page = service_href(&fork.id, &book.plans.of(fork)[n].service.id.text);
+    draw(&mut made.view.qr_html, &address(book.shop, &page));
+    made
+}
+
+/// The card without the picture of its address, for which something stands: enough to know whether it fits.
+pub fn fitted<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     let plan = &book.plans.of(fork)[n];
     let texts = book.texts(fork);
     let blank = content(book, &texts, plan, n);
@@ -125,7 +133,7 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         review: format!("{}{}", vouch::on_card(book, fork), text_review::on_card(book, fork, plan)),
         values_code: codes.values,
         print_code: codes.card,
-        qr_html: if address.is_empty() { String::new() } else { qr(&address) },
+        qr_html: stand_in(&address),
         address,
         signs: [build::on_card(shop, fork), inherited::on_card(fork), unnamed(book, fork)]
             .into_iter()
@@ -213,8 +221,8 @@ impl Work<'_, '_> {
         let Work { book, texts, homes, wrenches, .. } = self;
         let (lines, levels) =
             alike(|| Bench { book, texts, homes, wrenches, goes, told: &[], titled: true }.lines(item, at));
-        let lines: Rc<[Placed]> =
-            lines.into_iter().map(|line| Placed::new(marked(line, marks), Paper::JOB)).collect();
+        let placed = |line: CardLine| Placed::new(Measured::new(marked(line, marks)), Paper::JOB);
+        let lines: Rc<[Placed]> = lines.into_iter().map(placed).collect();
         made.push((marks, levels, Rc::clone(&lines)));
         lines
     }
@@ -230,7 +238,7 @@ fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
             Worked { part, note, lines: work.lines(at, item, n, marks), flows: false }
         };
         let items = work.plan.items.iter().enumerate();
-        Level { view: rest(blank, Goes::ORDER[n]), work: items.map(worked).collect() }
+        Level::new(rest(blank, Goes::ORDER[n]), items.map(worked).collect())
     };
     let levels = Levels::new(Goes::ORDER.len(), level);
     let said = |went: &[usize], parts: bool| {

@@ -17,6 +17,6 @@ mod unnamed;
 pub mod view;
 pub mod wall;
 
-pub use hang::{HangCard, hang_card, hang_overflow};
-pub use make::{Card, card, overflow};
+pub use hang::{HangCard, hang_card, hang_fitted, hang_overflow};
+pub use make::{Card, card, fitted, overflow};
 pub use marks::{hang_marks, marks};

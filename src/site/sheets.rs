@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use super::stack::{CardAt, CardKey, CardOf, Stack};
 use super::templates::{TemplateProblem, Templates};
 use crate::book::Book;
-use crate::card::{card, hang_card, hang_overflow, overflow};
+use crate::card::{card, fitted, hang_card, hang_fitted, hang_overflow, overflow};
 use crate::diagnostic::Finding;
 
 /// A card as it is printed.
@@ -99,8 +99,8 @@ fn make<'s>(book: &Book<'s>, templates: &Templates, at: CardAt<'s>) -> Result<Sh
 pub fn card_findings<'s>(book: &Book<'s>) -> Vec<Finding> {
     let stack = Stack::new(book);
     let judge = |at: CardAt<'s>| match at.of {
-        CardOf::Service(n) => overflow(book, at.fork, n, &card(book, at.fork, n)),
-        CardOf::Wall => hang_overflow(at.fork, &hang_card(book, at.fork)),
+        CardOf::Service(n) => overflow(book, at.fork, n, &fitted(book, at.fork, n)),
+        CardOf::Wall => hang_overflow(at.fork, &hang_fitted(book, at.fork)),
     };
     let all: Vec<CardAt<'s>> = stack.all().iter().copied().chain(stack.walls()).collect();
     all.into_par_iter().filter_map(judge).collect()
