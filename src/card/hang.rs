@@ -8,7 +8,7 @@ use std::rc::Rc;
 
 use super::cautions::head_caution;
 use super::content::hang_codes;
-use super::goes::{Goes, alike};
+use super::goes::{Goes, PARTS_BY_NUMBER, alike};
 use super::lines::{Bench, is_limit};
 use super::make::{address, part, rest_of};
 use super::number::{number, wrench_list, wrenches};
@@ -77,7 +77,7 @@ pub fn hang_fitted<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> HangCard {
     let made = work.made(Goes::Nothing);
     let mut hung = Hung::of(&made, None);
     let hazards = once(hazards(&made), &hung.lines);
-    let blank = HangView { hazards, wrenches: wrench_list(&work.wrenches), ..content(book, &texts) };
+    let blank = HangView { hazards, wrenches: wrench_list(book, &work.wrenches), ..content(book, &texts) };
     let smallest = Paper::hang(100);
     let worked = hung.worked(&[], smallest);
     let mut placed = all_placed(&worked);
@@ -120,7 +120,7 @@ fn rest(blank: &HangView, goes: Goes, went: &[Goes]) -> HangView {
     let mut view = blank.clone();
     rest_of(goes, (&mut view.not_made, &mut view.numbered), (&view.qr_html, &mut view.address));
     let parts = !blank.numbered.is_empty() && view.numbered.is_empty();
-    view.left_out = Goes::said(went, parts);
+    view.left_out = Goes::said(went, if parts { &[PARTS_BY_NUMBER] } else { &[] });
     view
 }
 
@@ -265,7 +265,7 @@ impl<'w, 's> Work<'w, 's> {
     fn new(book: &'w Book<'s>, texts: &'w ForkTexts<'s>) -> Work<'w, 's> {
         let plans = in_order(book, texts.fork);
         let mut all_wrenches: Vec<&'s Tool> = Vec::new();
-        for tool in plans.iter().flat_map(|plan| wrenches(book, plan)) {
+        for tool in plans.iter().flat_map(|plan| wrenches(book, texts.fork, plan)) {
             if !all_wrenches.iter().any(|known| known.id.text == tool.id.text) {
                 all_wrenches.push(tool);
             }
@@ -362,6 +362,7 @@ fn says(line: &CardLine) -> bool {
 fn hang(bench: &Bench<'_, '_>, mut line: CardLine) -> Vec<CardLine> {
     let catalogue = &bench.book.shop.catalogue;
     (line.number, line.boxes, line.ticks, line.more) = Default::default();
+    (line.row, line.again) = Default::default();
     match catalogue.find(&line.key) {
         Some(id) => {
             line.title.clone_from(&catalogue.field(id).short);

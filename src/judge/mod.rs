@@ -25,4 +25,4 @@ pub use remedy::Remedy;
 pub use table::Tables;
 pub use typed::{judge_settled, judge_typed, judge_typed_pair};
 pub use words::{Judged, Outcome, judge, judge_pair, number};
-pub use wrenches::{out_of_calibration, reads_well, smallest_first, with_crowfoot, wrenches_for};
+pub use wrenches::{out_of_calibration, ran_out, reads_well, smallest_first, with_crowfoot, wrenches_for};

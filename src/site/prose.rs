@@ -7,7 +7,7 @@ use super::view::{CautionBox, Item, Reading, ReadingBox, Step};
 use super::wrenches::wrenches;
 use crate::book::doubt::IN_DOUBT;
 use crate::book::facts::tables_for;
-use crate::book::figure::{aside, main_said, usual_units};
+use crate::book::figure::{aside, main_said, state_but, usual_units};
 use crate::book::gaps::{GAP, Gapped};
 use crate::book::links::{field_href, oil_href, procedure_href, value_href};
 use crate::book::memo::{ProseKey, RecordKey, Written, WrittenKey};
@@ -18,6 +18,7 @@ use crate::book::sign::{SIGN, signed_sentence};
 use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
 use crate::catalogue::{Field, FieldId, Form, Role};
+use crate::date::Date;
 use crate::drawing::where_read;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::record::{Caution, Phase, Procedure, RecordKind, Tool};
@@ -59,6 +60,8 @@ pub struct Setting<'s> {
     pub facts: &'s [(String, Vec<String>)],
     /// Whether the work is done on the left and on the right leg.
     pub legs: [bool; 2],
+    /// The day of the last release, by which calibrations are judged.
+    pub day: Option<Date>,
 }
 
 /// A figure inside a sentence, with what has to be said beside it.
@@ -105,6 +108,7 @@ impl<'s> Setting<'s> {
             terms: None,
             facts: &[],
             legs: [true; 2],
+            day: None,
         }
     }
 }
@@ -357,7 +361,7 @@ impl Setting<'_> {
             _ => None,
         });
         let crowfoots: Vec<&Tool> = named.filter(|tool| tool.extends.is_some()).collect();
-        let (wrenches, notes) = wrenches(self.shop, &crowfoots, &torques);
+        let (wrenches, notes) = wrenches(self.shop, self.day, &crowfoots, &torques);
         let sign =
             |note: String| signed_sentence(note, !crowfoots.is_empty() && texts.fork.is_uncompared(id));
         reading.wrenches = wrenches;
@@ -395,8 +399,8 @@ impl Setting<'_> {
             key: key.to_owned(),
             title: title.clone(),
             unit: unit.to_owned(),
-            target: reading_target(figures, field.form, phase),
-            state: figures.first().map(|figure| figure.state.clone()).unwrap_or_default(),
+            target: reading_target(self.done_here(figures), field.form, phase),
+            state: self.state_of_reading(id, phase),
             found: phase.is_some_and(Phase::is_as_found),
             boxes,
             tables: match (self.fork, phase.is_some_and(Phase::is_before_work)) {
@@ -408,6 +412,25 @@ impl Setting<'_> {
             wrenches: Vec::new(),
             wrench_notes: Vec::new(),
         })
+    }
+
+    /// The figures of the legs that are worked on here.
+    fn done_here<'f>(&self, figures: &'f [Figure]) -> Vec<&'f Figure> {
+        let done = |figure: &&Figure| match figure.side.as_str() {
+            "left" => self.legs[0],
+            "right" => self.legs[1],
+            _ => true,
+        };
+        figures.iter().filter(done).collect()
+    }
+
+    /// The state in which a reading is taken: what is read as found, at the temperature of the day, whatever the record
+    /// says its figure is for.
+    fn state_of_reading(&self, id: FieldId, phase: Option<Phase>) -> String {
+        let as_found = phase.is_some_and(Phase::is_before_work);
+        let value = self.fork.and_then(|texts| Side::BOTH.iter().find_map(|side| texts.fork.on(*side, id)));
+        let left_out = if as_found { "temperature" } else { "" };
+        value.map(|value| state_but(&value.entry, left_out)).unwrap_or_default()
     }
 
     /// Where a value is read, drawn on the leg that is worked on; empty where nothing is.
@@ -448,8 +471,8 @@ pub(super) fn cautions_of<'s>(
 }
 
 /// What a reading should be.
-fn reading_target(figures: &[Figure], form: Form, phase: Option<Phase>) -> String {
-    let fitted = figures.iter().filter(|figure| !figure.not_fitted);
+fn reading_target(figures: Vec<&Figure>, form: Form, phase: Option<Phase>) -> String {
+    let fitted = figures.into_iter().filter(|figure| !figure.not_fitted);
     let marked = |figure: &Figure| {
         let estimate = if figure.estimate { " ESTIMATE" } else { "" };
         let doubt = if figure.doubt { format!(" {IN_DOUBT}") } else { String::new() };
