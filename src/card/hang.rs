@@ -72,8 +72,14 @@ pub fn hang_card<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> HangCard {
 
 /// The hang card without the picture of its address, for which something stands: enough to know whether it fits.
 pub fn hang_fitted<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> HangCard {
+    laid(book, fork, true)
+}
+
+/// `share`: lines that are the same at several sizes and levels are made and measured once, and no size is tried at which
+/// the card cannot fit; else all is made anew each time.
+pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, share: bool) -> HangCard {
     let texts = book.texts(fork);
-    let work = Work::new(book, &texts);
+    let work = Work::new(book, &texts, share);
     let made = work.made(Goes::Nothing);
     let mut hung = Hung::of(&made, None);
     let hazards = once(hazards(&made), &hung.lines);
@@ -82,8 +88,9 @@ pub fn hang_fitted<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> HangCard {
     let worked = hung.worked(&[], smallest);
     let mut placed = all_placed(&worked);
     let least = HangSheet::new(&worked, smallest).least(&blank);
-    for paper in LARGER.map(Paper::hang).into_iter().filter(|paper| least <= paper.high() + SLACK) {
-        let worked = hung.worked(if paper == smallest { &placed } else { &[] }, paper);
+    let has_room = |paper: &Paper| !share || least <= paper.high() + SLACK;
+    for paper in LARGER.map(Paper::hang).into_iter().filter(has_room) {
+        let worked = hung.worked(if share && paper == smallest { &placed } else { &[] }, paper);
         let sheet = HangSheet::new(&worked, paper);
         let over = sheet.over(&blank);
         if over <= 0.0 {
@@ -92,11 +99,11 @@ pub fn hang_fitted<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> HangCard {
     }
     let (mut went, mut last) = (Vec::new(), None);
     for goes in Goes::ORDER.into_iter().skip(1) {
-        let now = Hung::of(&work.made(goes), Some(&hung));
+        let now = Hung::of(&work.made(goes), share.then_some(&hung));
         if now != hung {
             went.push(goes);
         }
-        let worked = now.worked(&placed, smallest);
+        let worked = now.worked(if share { &placed } else { &[] }, smallest);
         let (sheet, view) = (HangSheet::new(&worked, smallest), rest(&blank, goes, &went));
         let over = sheet.over(&view);
         let card = || HangCard { view: sheet.filled(view), over };
@@ -259,10 +266,11 @@ struct Work<'w, 's> {
     wrenches: Vec<&'s Tool>,
     /// By service and procedure.
     made: RefCell<HashMap<(usize, usize), Vec<Rc<Made>>>>,
+    share: bool,
 }
 
 impl<'w, 's> Work<'w, 's> {
-    fn new(book: &'w Book<'s>, texts: &'w ForkTexts<'s>) -> Work<'w, 's> {
+    fn new(book: &'w Book<'s>, texts: &'w ForkTexts<'s>, share: bool) -> Work<'w, 's> {
         let plans = in_order(book, texts.fork);
         let mut all_wrenches: Vec<&'s Tool> = Vec::new();
         for tool in plans.iter().flat_map(|plan| wrenches(book, texts.fork, plan)) {
@@ -271,7 +279,7 @@ impl<'w, 's> Work<'w, 's> {
             }
         }
         let services = plans.into_iter().map(|plan| (plan, homes(book, plan))).collect();
-        Work { book, texts, services, wrenches: all_wrenches, made: RefCell::default() }
+        Work { book, texts, services, wrenches: all_wrenches, made: RefCell::default(), share }
     }
 
     /// Every procedure of every service with its lines, where so much went.
@@ -306,7 +314,9 @@ impl<'w, 's> Work<'w, 's> {
     ) -> Rc<Made> {
         let mut made = self.made.borrow_mut();
         let made = made.entry(at).or_default();
-        let serves = |known: &&Rc<Made>| known.levels.contains(&(goes as usize)) && known.told == told;
+        let serves = |known: &&Rc<Made>| {
+            self.share && known.levels.contains(&(goes as usize)) && known.told == told
+        };
         if let Some(known) = made.iter().find(serves) {
             return Rc::clone(known);
         }
