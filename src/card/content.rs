@@ -105,6 +105,9 @@ fn beside(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String
         ("parts".to_owned(), format!("{count}{} {}", part.title, part.number))
     };
     out.extend(listed(fork, &plan.service.id.text).map(part));
+    // Shims are fitted by their order and number, and their title says neither.
+    let stacks = fork.record.build().into_iter().flat_map(|build| build.stacks.iter().enumerate());
+    out.extend(stacks.map(|(at, stack)| (format!("stack {}", at + 1), stack.clone())));
     out
 }
 

@@ -359,6 +359,11 @@ fn usual_state(written: IndexMap<String, String>, state: &[String]) -> IndexMap<
 }
 
 impl Field {
+    /// What is read, as a page calls it.
+    pub fn read_as(&self) -> &str {
+        if self.reading.is_empty() { &self.title } else { &self.reading }
+    }
+
     pub(super) fn make(
         key: &str,
         name: &str,
