@@ -27,4 +27,4 @@ pub use table::Tables;
 pub use typed::{judge_settled, judge_typed, judge_typed_pair};
 pub use wear::{Wear, wear, worn_before};
 pub use words::{Judged, Outcome, judge, judge_pair, number};
-pub use wrenches::{out_of_calibration, reads_well, smallest_first, with_crowfoot, wrenches_for};
+pub use wrenches::{out_of_calibration, ran_out, reads_well, smallest_first, with_crowfoot, wrenches_for};

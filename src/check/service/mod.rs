@@ -13,6 +13,7 @@ mod coverage;
 mod ends;
 mod evidence;
 mod first_click;
+mod fits;
 mod fork_without_service;
 mod gauges;
 mod hand_back_sides;
@@ -65,6 +66,7 @@ pub(crate) const PLAN_RULES: &[PlanRule] = &[
     coverage::services,
     ends::ends,
     evidence::evidence,
+    fits::sizes,
     gauges::gauges,
     hazards::hazards,
     only_after::only_after,

@@ -5,7 +5,8 @@ use serde::Serialize;
 use super::kind::{Heading, Page};
 use crate::book::links::fork_href;
 use crate::book::view::Link;
-use crate::quantity::Quantity;
+use crate::drawing;
+use crate::quantity::{Quantity, Size};
 use crate::record::{Arrangement, Shim, Stack, Valving};
 use crate::resolve::Shop;
 use crate::review::differences;
@@ -23,6 +24,8 @@ pub struct StackView {
     pub beside: Vec<(String, String, String, bool)>,
     /// Whether it went together as found.
     pub as_found: bool,
+    /// The stack as found and, where it differs, as changed, drawn: finished SVG each.
+    pub drawings: Vec<String>,
 }
 
 /// A valving.
@@ -125,6 +128,10 @@ fn of_stack(stack: &Stack) -> StackView {
         lines: side_by_side(&was, &now),
         beside: beside.into_iter().flatten().collect(),
         as_found: stack.changed.is_none(),
+        drawings: [("As found", Some(&stack.baseline)), ("As changed", stack.changed.as_ref())]
+            .into_iter()
+            .filter_map(|(title, one)| Some(drawing::shims(title, one?)?.svg))
+            .collect(),
     }
 }
 
