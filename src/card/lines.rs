@@ -78,7 +78,9 @@ impl Bench<'_, '_> {
             }
         }
         self.tried_again(item, &mut lines);
-        if let (Some(first), Some(words)) = (lines.first_mut(), item.procedure.on_card.as_ref().filter(|_| self.titled)) {
+        if let (Some(first), Some(words)) =
+            (lines.first_mut(), item.procedure.on_card.as_ref().filter(|_| self.titled))
+        {
             let told = if first.ticks.is_empty() { &mut first.under } else { &mut first.state };
             *told = sentence_after(told, words);
         }

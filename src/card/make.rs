@@ -19,13 +19,13 @@ use super::view::{CardLine, CardPicture, CardView, JobBox};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
 use crate::book::figure::{grouped, machines_line};
+use crate::book::gaps::GAP;
 use crate::book::links::service_href;
 use crate::book::memo::Codes;
 use crate::book::parts::{in_line, numbered};
 use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
-use crate::book::gaps::GAP;
 use crate::book::{Book, build, inherited, pictures, text_review, vouch};
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
@@ -71,7 +71,10 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize, share: 
     let blank = content(book, &texts, plan, n);
     let homes = homes(book, plan);
     let wrenches = wrenches(book, fork, plan);
-    let blank = CardView { parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(&wrenches)), ..blank };
+    let blank = CardView {
+        parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(&wrenches)),
+        ..blank
+    };
     let work = Work {
         book,
         texts: &texts,
@@ -316,7 +319,11 @@ fn rest(blank: &CardView, goes: Goes) -> CardView {
 pub(super) fn went_beside(view: &CardView, whole: &CardView) -> Vec<&'static str> {
     let parts = view.numbered.is_empty() && !whole.numbered.is_empty();
     let pictures = view.pictures.len() < whole.pictures.len();
-    [(parts, PARTS_BY_NUMBER), (pictures, PICTURES)].into_iter().filter(|(went, _)| *went).map(|(_, name)| name).collect()
+    [(parts, PARTS_BY_NUMBER), (pictures, PICTURES)]
+        .into_iter()
+        .filter(|(went, _)| *went)
+        .map(|(_, name)| name)
+        .collect()
 }
 
 /// The lines at head and foot of a card, as far as they stay.
@@ -413,7 +420,11 @@ fn shared(wrenches: &[String], room: u8) -> Vec<JobBox> {
     }
     let (each, over) = (room / count, room % count);
     let span = |n: usize| if n < usize::from(over) { each + 1 } else { each };
-    wrenches.iter().enumerate().map(|(n, letter)| boxed(&format!("wrench\u{a0}{letter} no."), span(n))).collect()
+    wrenches
+        .iter()
+        .enumerate()
+        .map(|(n, letter)| boxed(&format!("wrench\u{a0}{letter} no."), span(n)))
+        .collect()
 }
 
 fn boxed(label: &str, span: u8) -> JobBox {

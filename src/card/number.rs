@@ -220,7 +220,8 @@ fn fastener(
 fn wrench(torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
     let fit = chosen(torque, wrenches, day)?;
     let n = wrenches.iter().position(|tool| fit.id.text == tool.id.text)?;
-    let over = ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
+    let over =
+        ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
     Some(format!("wrench\u{a0}{}{}", letter(n), over.unwrap_or_default()))
 }
 
@@ -242,8 +243,10 @@ pub(super) fn wrenches<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'_>
     let named = plan.items.iter().flat_map(|item| asked(book, item)).map(|asked| asked.id);
     let torques = named.filter(|id| book.shop.catalogue.field(*id).kind == Kind::Quantity(Dimension::Torque));
     let torques = torques.flat_map(|id| sides(fork, id)).filter_map(|(_, value)| value.quantity());
-    let used: Vec<&str> =
-        torques.filter_map(|torque| chosen(torque, &listed, book.last_release())).map(|tool| tool.id.text.as_str()).collect();
+    let used: Vec<&str> = torques
+        .filter_map(|torque| chosen(torque, &listed, book.last_release()))
+        .map(|tool| tool.id.text.as_str())
+        .collect();
     listed.retain(|tool| used.contains(&tool.id.text.as_str()));
     listed
 }

@@ -5,7 +5,9 @@ use std::rc::Rc;
 use super::face::{POINT, Words, lines, lines_after, width};
 use super::size::*;
 use crate::book::view::CardTable;
-use crate::card::view::{CardCaution, CardHazard, CardLine, CardPicture, CardValue, CardView, HangHazard, HangView};
+use crate::card::view::{
+    CardCaution, CardHazard, CardLine, CardPicture, CardValue, CardView, HangHazard, HangView,
+};
 
 /// A heading of one line with the rule below it, in mm.
 const HEADING: f64 = 5.6;
@@ -59,7 +61,13 @@ pub(super) fn front_rest(view: &CardView) -> f64 {
         has_picture: !view.qr_html.is_empty(),
     };
     let cautions = cautions_height(&view.cautions, SHEET_WIDTH);
-    top_height(&top, SHEET_WIDTH) + job + cautions + numbered + pictures_height(&view.pictures) + found + small
+    top_height(&top, SHEET_WIDTH)
+        + job
+        + cautions
+        + numbered
+        + pictures_height(&view.pictures)
+        + found
+        + small
 }
 
 /// The shop's own pictures with their words beside them, two in a row, in mm.
@@ -67,9 +75,8 @@ fn pictures_height(pictures: &[CardPicture]) -> f64 {
     let wide = if pictures.len() > 1 { (SHEET_WIDTH - COLUMN_GAP) / 2.0 } else { SHEET_WIDTH };
     // A picture takes what room is left on its side: its words must do with what the widest one leaves them.
     let room = wide - PICTURE_WIDTH - LINE_GAP;
-    let one = |picture: &CardPicture| {
-        high(&picture.words, UNDER_TYPE, false, room, UNDER_LINE).max(PICTURE_HEIGHT)
-    };
+    let one =
+        |picture: &CardPicture| high(&picture.words, UNDER_TYPE, false, room, UNDER_LINE).max(PICTURE_HEIGHT);
     pictures.chunks(2).map(|row| row.iter().map(one).fold(0.0, f64::max) + BLOCK_GAP).sum()
 }
 

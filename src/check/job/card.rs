@@ -11,7 +11,8 @@ use crate::review::code::typed;
 /// job-card: the card is one that was released, for this fork and service, and was the newest on the job's day.
 pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     const OLD: &str = "hold every target of the job against the card of that day; throw old cards away";
-    const LATER: &str = "read code and day again; where both are right, hold every target of the job against the card";
+    const LATER: &str =
+        "read code and day again; where both are right, hold every target of the job against the card";
     let Some(code) = &job.card else { return };
     let card = desk.card(&typed(&code.text).unwrap_or_default());
     let told = match card {
@@ -45,7 +46,8 @@ pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
 
 /// The newest card of a job's fork and service on a day.
 fn newest_on<'s>(desk: &Desk<'s>, job: &Job, day: Date) -> Option<&'s ReleasedCard> {
-    let released = |card: &&&ReleasedCard| Date::read(&card.date.text).is_some_and(|released| released <= day);
+    let released =
+        |card: &&&ReleasedCard| Date::read(&card.date.text).is_some_and(|released| released <= day);
     desk.cards(&job.fork.text, &job.service.text).iter().rfind(released).copied()
 }
 
