@@ -352,7 +352,7 @@ fn parts_boxes(due: &DueView, wrenches: &[String]) -> Vec<JobBox> {
     let due: Vec<JobBox> = match due.as_slice() {
         [] => Vec::new(),
         [one] => vec![boxed(one, 8)],
-        [one, two, ..] => vec![boxed(one, 7), boxed(two, 5)],
+        [one, two, ..] => vec![boxed(one, 7), boxed(two, 6)],
     };
     let room = ROW - due.iter().map(|one| one.span).sum::<u8>();
     shared(wrenches, room).into_iter().chain(due).collect()
