@@ -570,7 +570,8 @@ fn each_oil_has_a_box_for_its_batch_and_each_wrench_one_for_its_number() {
             .filter_map(|line| line.under.split("wrench\u{a0}").nth(1).and_then(|rest| rest.chars().next()))
             .collect();
         let boxes = card.parts.iter().filter_map(|one| one.label.strip_suffix("\u{a0}no."));
-        let boxes: std::collections::BTreeSet<char> = boxes.filter_map(|label| label.chars().last()).collect();
+        let boxes: std::collections::BTreeSet<char> =
+            boxes.filter_map(|label| label.chars().last()).collect();
         assert_eq!(used, boxes, "{fork}");
         assert!(used.len() > 1, "{fork}: {used:?}");
     }
@@ -580,7 +581,8 @@ fn each_oil_has_a_box_for_its_batch_and_each_wrench_one_for_its_number() {
 #[test]
 fn locking_compound_has_a_box_for_when_it_was_put_on_and_when_oil_may_follow() {
     let at = |card: &CardView, keys: [&str; 2]| {
-        card.lines().position(|line| line.key == keys[0] || line.keys.split(' ').any(|known| keys.contains(&known)))
+        card.lines()
+            .position(|line| line.key == keys[0] || line.keys.split(' ').any(|known| keys.contains(&known)))
     };
     let card = of("tarnholm-u41", "full-service");
     let timed = at(&card, ["setup.compound_set"; 2]).expect("a box");
@@ -632,7 +634,9 @@ fn a_picture_of_the_shops_own_stands_on_the_card_that_asks_for_it() {
     let full = of("velmora-a48", "air-spring");
     assert_eq!(full.pictures.is_empty(), full.front_left_out.contains("pictures"), "{}", full.front_left_out);
     // The same sheet stands on pages of two depths: each finds the file.
-    for (path, way) in [("cards/tarnholm-u41--oil-change.html", "../"), ("cards/fork/tarnholm-u41.html", "../../")] {
+    for (path, way) in
+        [("cards/tarnholm-u41--oil-change.html", "../"), ("cards/fork/tarnholm-u41.html", "../../")]
+    {
         let html = page(path);
         let (_, source) = html.split_once("<figure><img src=\"").expect(path);
         let (source, rest) = source.split_once('"').expect("its end");
