@@ -157,7 +157,12 @@ pub fn apart(reading: &Saying) -> (String, String) {
 
 /// The state a value belongs to, as words.
 pub fn state(entry: &Entry) -> String {
-    let parts = STATE_PARTS.iter().filter_map(|part| {
+    state_but(entry, "")
+}
+
+/// The state without its part of this key: what is read at intake is read at the temperature of the day.
+pub fn state_but(entry: &Entry, left_out: &str) -> String {
+    let parts = STATE_PARTS.iter().filter(|part| part.key != left_out).filter_map(|part| {
         let named = entry.state.get(part.key)?;
         let text = named_text(named, part);
         Some(match part.key {

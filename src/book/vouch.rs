@@ -9,7 +9,7 @@ use crate::catalogue::{Field, FieldId};
 use crate::check::CheckedFork;
 use crate::date::Date;
 use crate::review::{BUILT, CHOICES, MACHINES, PARTS, RecordReview, Standing, Vouch};
-use crate::words::count;
+use crate::words::{count, lower};
 
 /// The longest name a card has room for, in letters.
 const LONGEST_NAME: usize = 36;
@@ -39,7 +39,7 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
     let review = &fork.review;
     let mut last: Option<&Vouch> = None;
     let mut changed: Option<Date> = None;
-    let (mut own, mut family, mut compared) = (0, 0, 0);
+    let (mut own, mut family, mut compared) = (Vec::new(), Vec::new(), 0);
     for (key, standing) in &review.values {
         match standing {
             Standing::Reviewed(vouch) => last = last.max(Some(vouch)),
@@ -48,16 +48,14 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
             }
             Standing::NotCompared => compared += 1,
             Standing::Never if !is_safety(book, key) => {}
-            Standing::Never if is_inherited(book, fork, key) => family += 1,
-            Standing::Never => own += 1,
+            Standing::Never if is_inherited(book, fork, key) => family.push(key.as_str()),
+            Standing::Never => own.push(key.as_str()),
         }
     }
+    let compared = (compared > 0).then(|| format!("{compared}\u{a0}not compared"));
+    let never = [(&own, "UNREVIEWED"), (&family, "of the family UNREVIEWED")];
     let open: Vec<String> =
-        [(own, "UNREVIEWED"), (family, "of the family UNREVIEWED"), (compared, "not compared")]
-            .into_iter()
-            .filter(|(n, _)| *n > 0)
-            .map(|(n, what)| format!("{n}\u{a0}{what}"))
-            .collect();
+        never.into_iter().filter_map(|(keys, what)| named(book, keys, what)).chain(compared).collect();
     match (last, changed) {
         (None, None) => "none recorded".to_owned(),
         (_, Some(day)) => format!("CHANGED since {}", unbroken(day)),
@@ -71,13 +69,27 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
     }
 }
 
+/// How many values nobody has reviewed; which ones, where they are few. A card marks each at its number as well.
+fn named(book: &Book, keys: &[&str], what: &str) -> Option<String> {
+    let short = |key: &&str| {
+        let id = book.shop.catalogue.find(key)?;
+        Some(lower(&book.shop.catalogue.field(id).short))
+    };
+    let names: Vec<String> = keys.iter().filter_map(short).collect();
+    let which = if names.len() <= FEW { format!(": {}", names.join(", ")) } else { String::new() };
+    (!keys.is_empty()).then(|| format!("{}\u{a0}{what}{which}", keys.len()))
+}
+
+/// Up to how many values are named beside their count.
+const FEW: usize = 3;
+
 /// Whether the fork takes a value over from its family.
 fn is_inherited(book: &Book, fork: &CheckedFork, key: &str) -> bool {
     book.shop.catalogue.find(key).is_some_and(|id| fork.inherited.values.contains_key(&id))
 }
 
 /// A day that is not broken at the end of a line.
-fn unbroken(day: Date) -> String {
+pub fn unbroken(day: Date) -> String {
     day.to_string().replace('-', "\u{2011}")
 }
 

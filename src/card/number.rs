@@ -1,6 +1,7 @@
 //! A number on a line: its figures, the state it belongs to, its limits, and what else is said under it.
 
 use super::goes::Goes;
+use super::places::asked;
 use super::view::{CardLine, CardValue};
 use crate::book::facts::weighs;
 use crate::book::figure::{attribute_text, instead_of_figure, state, value_text};
@@ -9,13 +10,14 @@ use crate::book::sign::{SIGN, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::view::CardFigure;
 use crate::book::{Book, build, vouch};
-use crate::catalogue::{Field, FieldId, Per};
+use crate::catalogue::{Catalogue, Field, FieldId, Per, key};
 use crate::check::CheckedFork;
-use crate::judge::{smallest_first, wrenches_for};
+use crate::date::Date;
+use crate::judge::{ran_out, smallest_first, wrenches_for};
 use crate::plan::Plan;
-use crate::quantity::{Dimension, Kind, Quantity};
+use crate::quantity::{Dimension, Kind, Quantity, Value};
 use crate::record::Tool;
-use crate::resolve::Resolved;
+use crate::resolve::{Resolved, ResolvedFork};
 use crate::words::{capital, lower};
 
 /// The value on the legs on which a procedure is done, once where both say the same.
@@ -69,9 +71,10 @@ pub(super) fn number(
     said.push(build::beside(shop, fork, id));
     said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));
     said.push(attribute_text(entry, "thread_state"));
+    said.push(pinched(fork, id));
     let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
     under.extend(limits(book, texts, id));
-    under.extend(fastener(entry, field, first.quantity(), wrenches, goes));
+    under.extend(fastener(entry, field, first.quantity(), (wrenches, book.last_release()), goes));
     if goes.keeps(Goes::SecondUnits) {
         under.extend(figures.iter().map(|figure| figure.second.clone()));
         under.dedup();
@@ -84,6 +87,19 @@ pub(super) fn number(
     line.state =
         if line.state.ends_with('.') { format!("{} {said}", line.state) } else { join(&line.state, &said) };
     line.under = join(&line.under, &joined(under));
+}
+
+/// The leg at whose lug these pinch bolts are.
+fn pinched(fork: &ResolvedFork, id: FieldId) -> String {
+    let side = match id {
+        _ if id == key::TORQUE_AXLE_PINCH_FIRST.id() => key::SETUP_PINCH_FIRST,
+        _ if id == key::TORQUE_AXLE_PINCH.id() => key::SETUP_PINCH_LAST,
+        _ => return String::new(),
+    };
+    match fork.any(side).and_then(Resolved::value) {
+        Some(Value::Choice(side)) => format!("{side} leg"),
+        _ => String::new(),
+    }
 }
 
 /// A figure with its unit apart.
@@ -142,8 +158,29 @@ fn of_one_leg(texts: &ForkTexts<'_>, number: FieldId, told: FieldId) -> String {
 }
 
 /// The fields whose values stand beside the number of this one.
-pub(super) fn beside(book: &Book, id: FieldId) -> Vec<FieldId> {
-    let catalogue = &book.shop.catalogue;
+pub(super) fn beside<'b>(book: &'b Book, id: FieldId) -> &'b [FieldId] {
+    &both_ways(book)[0][usize::from(id.0)]
+}
+
+/// The other fields beside whose number the value of this one stands.
+pub(super) fn told_with<'b>(book: &'b Book, id: FieldId) -> &'b [FieldId] {
+    &both_ways(book)[1][usize::from(id.0)]
+}
+
+fn both_ways<'b>(book: &'b Book) -> &'b [Vec<Vec<FieldId>>; 2] {
+    book.memo.beside.get_or_init(|| {
+        let catalogue = &book.shop.catalogue;
+        let beside: Vec<Vec<FieldId>> = catalogue.iter().map(|(id, _)| stands_beside(catalogue, id)).collect();
+        let with = |id: FieldId| {
+            let others = catalogue.iter().map(|(other, _)| other).filter(|other| *other != id);
+            others.filter(|other| beside[usize::from(other.0)].contains(&id)).collect()
+        };
+        let with = catalogue.iter().map(|(id, _)| with(id)).collect();
+        [beside, with]
+    })
+}
+
+fn stands_beside(catalogue: &Catalogue, id: FieldId) -> Vec<FieldId> {
     let relations = catalogue.relations();
     let difference = catalogue.field(id).difference.as_ref().and_then(|key| catalogue.find(key));
     let whole = relations.whole_ranges().iter().find(|(of, _)| *of == id).map(|(_, range)| *range);
@@ -157,7 +194,7 @@ fn fastener(
     entry: &crate::record::Entry,
     field: &Field,
     torque: Option<&Quantity>,
-    wrenches: &[&Tool],
+    (wrenches, day): (&[&Tool], Option<Date>),
     goes: Goes,
 ) -> Vec<String> {
     if field.kind != Kind::Quantity(Dimension::Torque) {
@@ -174,15 +211,18 @@ fn fastener(
     let mut out = vec![if goes.keeps(Goes::Notes) { thread.clone() } else { size.to_owned() }, class];
     out.push(if into.is_empty() { into } else { format!("into {into}") });
     out.push(if new { "NEW each time".to_owned() } else { String::new() });
-    out.extend(torque.and_then(|torque| wrench(torque, wrenches)));
+    out.extend(torque.and_then(|torque| wrench(torque, wrenches, day)));
     out
 }
 
-/// Which of the wrenches reads a torque well: the smallest, by its letter.
-fn wrench(torque: &Quantity, wrenches: &[&Tool]) -> Option<String> {
-    let fit = wrenches_for(wrenches.iter().copied(), &[torque]);
-    let n = wrenches.iter().position(|tool| fit.first().is_some_and(|fit| fit.id.text == tool.id.text))?;
-    Some(format!("wrench\u{a0}{}", letter(n)))
+/// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, that
+/// too.
+fn wrench(torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
+    let fit = chosen(torque, wrenches, day)?;
+    let n = wrenches.iter().position(|tool| fit.id.text == tool.id.text)?;
+    let over =
+        ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
+    Some(format!("wrench\u{a0}{}{}", letter(n), over.unwrap_or_default()))
 }
 
 /// The letter of a wrench on this card.
@@ -190,23 +230,43 @@ fn letter(n: usize) -> char {
     u8::try_from(n).map_or('?', |n| char::from(b'A'.saturating_add(n)))
 }
 
-/// The wrenches that a service lists, the smallest first.
-pub(super) fn wrenches<'s>(book: &Book<'s>, plan: &Plan<'_>) -> Vec<&'s Tool> {
+/// The wrenches that a service lists and that one of its torques falls to, the smallest first.
+pub(super) fn wrenches<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<&'s Tool> {
     let ids = plan.items.iter().flat_map(|item| &item.procedure.tools);
-    let mut out: Vec<&Tool> = Vec::new();
+    let mut listed: Vec<&Tool> = Vec::new();
     for tool in ids.filter_map(|id| book.shop.tool(&id.text)).filter(|tool| tool.torques.is_some()) {
-        if !out.iter().any(|known| known.id.text == tool.id.text) {
-            out.push(tool);
+        if !listed.iter().any(|known| known.id.text == tool.id.text) {
+            listed.push(tool);
         }
     }
-    smallest_first(&mut out);
-    out
+    smallest_first(&mut listed);
+    let named = plan.items.iter().flat_map(|item| asked(book, item)).map(|asked| asked.id);
+    let torques = named.filter(|id| book.shop.catalogue.field(*id).kind == Kind::Quantity(Dimension::Torque));
+    let torques = torques.flat_map(|id| sides(fork, id)).filter_map(|(_, value)| value.quantity());
+    let used: Vec<&str> = torques
+        .filter_map(|torque| chosen(torque, &listed, book.last_release()))
+        .map(|tool| tool.id.text.as_str())
+        .collect();
+    listed.retain(|tool| used.contains(&tool.id.text.as_str()));
+    listed
 }
 
-/// What the letters mean.
-pub(super) fn wrench_list(wrenches: &[&Tool]) -> String {
-    let named =
-        wrenches.iter().enumerate().map(|(n, tool)| format!("{}\u{a0}{}", letter(n), lower(&tool.title)));
+/// Which of the wrenches a torque falls to: of those in calibration the smallest.
+fn chosen<'s>(torque: &Quantity, wrenches: &[&'s Tool], day: Option<Date>) -> Option<&'s Tool> {
+    wrenches_for(wrenches.iter().copied(), &[torque], day).first().copied()
+}
+
+/// The letters of these wrenches.
+pub(super) fn letters_of(wrenches: &[&Tool]) -> Vec<String> {
+    (0..wrenches.len()).map(|n| letter(n).to_string()).collect()
+}
+
+/// What the letters mean, and which of them is out of calibration.
+pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
+    let named = wrenches.iter().enumerate().map(|(n, tool)| {
+        let over = if ran_out(tool, book.last_release()).is_some() { " (out of date)" } else { "" };
+        format!("{}\u{a0}{}{over}", letter(n), lower(&tool.title))
+    });
     if wrenches.is_empty() {
         String::new()
     } else {

@@ -18,13 +18,29 @@ pub fn reads_well(wrench: &Tool, torque: &Quantity) -> Option<bool> {
     Some(at >= reads.least_si() - ROUNDING && at <= reads.greatest_si() + ROUNDING)
 }
 
-/// The wrenches that read all of these torques well, the smallest first: it is the one to take. Page and card both ask
-/// here.
-pub fn wrenches_for<'s>(tools: impl IntoIterator<Item = &'s Tool>, torques: &[&Quantity]) -> Vec<&'s Tool> {
+/// The wrenches that read all of these torques well, the first of them the one to take: those in calibration on a day
+/// before those that are not, the smallest first. Page and card both ask here.
+pub fn wrenches_for<'s>(
+    tools: impl IntoIterator<Item = &'s Tool>,
+    torques: &[&Quantity],
+    on: Option<Date>,
+) -> Vec<&'s Tool> {
     let fits = |tool: &&Tool| torques.iter().all(|torque| reads_well(tool, torque) == Some(true));
     let mut out: Vec<&Tool> = tools.into_iter().filter(|tool| tool.torques.is_some()).filter(fits).collect();
     smallest_first(&mut out);
+    out.sort_by_key(|tool| ran_out(tool, on).is_some());
     out
+}
+
+/// Since when a wrench has been out of calibration on a day; `None` where it is in date, says no interval, or no day is
+/// known. One that was never calibrated is out since the day itself.
+pub fn ran_out(wrench: &Tool, on: Option<Date>) -> Option<Date> {
+    let on = on?;
+    wrench.calibrate_months?;
+    match calibration(wrench, Some(on)) {
+        Some((_, until)) => (until < on).then_some(until),
+        None => Some(on),
+    }
 }
 
 /// Wrenches in the order of their greatest torque.
@@ -91,7 +107,10 @@ mod tests {
         let tools = [wrench("small", "2.4..12 N·m"), wrench("medium", "10..50 N·m"), Tool::default()];
         let of = |text: &str| {
             let torque = read(text, Dimension::Torque);
-            wrenches_for(&tools, &[&torque]).iter().map(|tool| tool.id.text.as_str()).collect::<Vec<_>>()
+            wrenches_for(&tools, &[&torque], None)
+                .iter()
+                .map(|tool| tool.id.text.as_str())
+                .collect::<Vec<_>>()
         };
         assert_eq!(of("9 N·m"), ["small"]);
         assert_eq!(of("11 N·m"), ["small", "medium"]);
@@ -101,6 +120,33 @@ mod tests {
         let (until, words) = out_of_calibration(&tools[1], None).expect("a calibration");
         assert_eq!(until.to_string(), "2026-11-04");
         assert_eq!(words, "`medium` was out of calibration: last on 2025-11-04, next due on 2026-11-04");
+    }
+
+    /// The apprentice is not sent to a wrench that nobody has calibrated while another one reads the joint; and where no
+    /// other does, the day says so.
+    #[test]
+    fn a_wrench_in_date_comes_before_a_smaller_one_that_is_not() {
+        let fresh = Tool {
+            calibrated: vec![Text { text: "2026-03-10".to_owned(), ..Text::default() }],
+            ..wrench("large", "22..110 N·m")
+        };
+        let tools = [wrench("medium", "10..50 N·m"), fresh];
+        let of = |text: &str, on: Option<&str>| {
+            let torque = read(text, Dimension::Torque);
+            let on = on.and_then(Date::read);
+            wrenches_for(&tools, &[&torque], on).iter().map(|tool| tool.id.text.as_str()).collect::<Vec<_>>()
+        };
+        assert_eq!(of("28 N·m", Some("2026-11-04")), ["medium", "large"], "its last day is a day in date");
+        assert_eq!(of("28 N·m", Some("2026-11-05")), ["large", "medium"]);
+        assert_eq!(of("28 N·m", None), ["medium", "large"], "no day, nothing is judged");
+        assert_eq!(of("17 N·m", Some("2026-11-05")), ["medium"]);
+        let since = |tool: &Tool, on: &str| ran_out(tool, Date::read(on)).map(|day| day.to_string());
+        assert_eq!(since(&tools[0], "2026-11-05").as_deref(), Some("2026-11-04"));
+        assert_eq!(since(&tools[1], "2026-11-05"), None);
+        assert_eq!(
+            since(&Tool { calibrate_months: Some(12), ..Tool::default() }, "2026-11-05").as_deref(),
+            Some("2026-11-05")
+        );
     }
 
     /// The lever law by hand: 400 mm and 40 mm in line, 22 N·m × 400/440 = 20 N·m.

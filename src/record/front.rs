@@ -42,6 +42,8 @@ pub(super) const TORQUES: Measured = (Dimension::Torque, "Torques it reads well 
 
 /// How long a torque wrench is.
 pub(super) const REACH: Measured = (Dimension::Length, "From the square to the mark on the grip", "320 mm");
+/// The sizes that a holder, a socket or a driver fits.
+pub(super) const FITS: Measured = (Dimension::Length, "What it fits", "20..36 mm");
 /// How far a crowfoot stands out.
 pub(super) const EXTENDS: Measured =
     (Dimension::Length, "From the square to the middle of the bolt", "30 mm");

@@ -3,7 +3,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer};
 
-use super::front::{EXTENDS, Measured, REACH, TORQUES, quantity};
+use super::front::{EXTENDS, FITS, Measured, REACH, TORQUES, quantity};
 use super::id::check_id;
 use super::text::{Text, Word, loose_schema, read_apart, texts, value_schema, word, words};
 use crate::diagnostic::Finding;
@@ -62,6 +62,13 @@ pub struct Tool {
     #[serde(default, deserialize_with = "read_apart")]
     #[schemars(schema_with = "value_schema")]
     pub extends: Option<Quantity>,
+    /// A tool that fits some sizes only: from where to where, such as 20..36 mm.
+    #[serde(default, deserialize_with = "read_apart")]
+    #[schemars(schema_with = "value_schema")]
+    pub fits: Option<Quantity>,
+    /// The values of the fork that say the size of what it is put on, by key, such as tubes.stanchion_diameter.
+    #[serde(default, deserialize_with = "texts")]
+    pub fits_on: Vec<Text>,
     /// How a consumable is counted.
     pub unit: Option<String>,
     /// The fork's value that says its size, by key, such as seals.oil_seal.
@@ -133,8 +140,9 @@ pub(crate) fn read_tool(root: &Node, file: FileId, files: &Files, findings: &mut
     let extends = quantity(root, "extends", EXTENDS, text, findings);
     let reads = instrument(root, "reads", text, findings);
     let resolution = instrument(root, "resolution", text, findings);
+    let fits = quantity(root, "fits", FITS, text, findings);
     let id = check_id(root, file, files, findings);
-    Tool { id, torques, reach, extends, reads, resolution, ..from_tree(root) }
+    Tool { id, torques, reach, extends, reads, resolution, fits, ..from_tree(root) }
 }
 
 /// What instruments read.

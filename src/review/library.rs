@@ -21,7 +21,7 @@ use crate::resolve::Shop;
 const LIBRARY: &str = include_str!("library.txt");
 
 /// The parts of a review that are kept: the guards by name, and the steps.
-const KEPT: [&str; 31] = [
+const KEPT: [&str; 33] = [
     "pours",
     "renews",
     "called",
@@ -52,6 +52,8 @@ const KEPT: [&str; 31] = [
     "warns_at_end_of",
     "warns_with",
     "sign_off",
+    "on_card",
+    "again",
     "whole_job",
 ];
 

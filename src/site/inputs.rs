@@ -8,6 +8,7 @@ use crate::book::Book;
 use crate::card::wall::hung;
 use crate::check::CheckedFork;
 use crate::date::AsOf;
+use crate::judge::ran_out;
 use crate::output::Digest;
 use crate::record::RecordKind;
 use crate::text::Files;
@@ -41,7 +42,12 @@ impl<'s> Rests<'s> {
             use RecordKind::{Build, Fork, Job, Released};
             matches!(RecordKind::of(path), Some(Fork | Build | Released | Job))
         };
-        let common = digest(book.files, |path| !alone(path));
+        // Which wrench a step names hangs on the day of the last release as well.
+        let on = book.last_release();
+        let over = book.shop.tools.iter().filter(|tool| ran_out(tool, on).is_some());
+        let over: Vec<&[u8]> = over.map(|tool| tool.id.text.as_bytes()).collect();
+        let sources = digest(book.files, |path| !alone(path));
+        let common = Digest::of_parts([sources.as_ref()].into_iter().chain(over));
         let mut findings: BTreeMap<&String, Vec<String>> = BTreeMap::new();
         for finding in book.findings {
             let text = format!("{} {}", finding.code(), finding.message);

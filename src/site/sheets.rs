@@ -8,14 +8,16 @@ use rayon::prelude::*;
 use super::stack::{CardAt, CardKey, CardOf, Stack};
 use super::templates::{TemplateProblem, Templates};
 use crate::book::Book;
-use crate::card::{card, hang_card, hang_overflow, overflow};
+use crate::book::gaps::Gapped;
+use crate::card::{card, fitted, hang_card, hang_fitted, hang_overflow, overflow};
+use crate::check::CheckedFork;
 use crate::diagnostic::Finding;
 
 /// A card as it is printed.
 #[derive(Debug)]
 pub struct Sheet {
-    /// All its sides, finished HTML.
-    pub html: Arc<str>,
+    /// All its sides, finished HTML; a gap for the way from the page to the site's top folder, wherever it leads there.
+    pub html: Gapped,
     /// What is to be shortened when it does not fit on its sheet.
     pub over: Option<Finding>,
 }
@@ -85,23 +87,23 @@ fn make<'s>(book: &Book<'s>, templates: &Templates, at: CardAt<'s>) -> Result<Sh
         CardOf::Service(n) => {
             let made = card(book, at.fork, n);
             let html = templates.render_part("card-sheet.html", &made.view)?;
-            Ok(Sheet { html: html.into(), over: overflow(book, at.fork, n, &made) })
+            Ok(Sheet { html: Gapped::new(&html), over: overflow(book, at.fork, n, &made) })
         }
         CardOf::Wall => {
             let made = hang_card(book, at.fork);
             let html = templates.render_part("hang-sheet.html", &made.view)?;
-            Ok(Sheet { html: html.into(), over: hang_overflow(at.fork, &made) })
+            Ok(Sheet { html: Gapped::new(&html), over: hang_overflow(at.fork, &made) })
         }
     }
 }
 
-/// The cards that would not fit on their sheets.
-pub fn card_findings<'s>(book: &Book<'s>) -> Vec<Finding> {
+/// The cards that would not fit on their sheets. `fits` knows of a fork that all of its do.
+pub fn card_findings<'s>(book: &Book<'s>, fits: impl Fn(&CheckedFork) -> bool + Sync) -> Vec<Finding> {
     let stack = Stack::new(book);
     let judge = |at: CardAt<'s>| match at.of {
-        CardOf::Service(n) => overflow(book, at.fork, n, &card(book, at.fork, n)),
-        CardOf::Wall => hang_overflow(at.fork, &hang_card(book, at.fork)),
+        CardOf::Service(n) => overflow(book, at.fork, n, &fitted(book, at.fork, n)),
+        CardOf::Wall => hang_overflow(at.fork, &hang_fitted(book, at.fork)),
     };
     let all: Vec<CardAt<'s>> = stack.all().iter().copied().chain(stack.walls()).collect();
-    all.into_par_iter().filter_map(judge).collect()
+    all.into_par_iter().filter(|card| !fits(card.fork)).filter_map(judge).collect()
 }

@@ -1,7 +1,8 @@
 //! What a step says of the wrenches for its torque.
 
 use super::view::WrenchView;
-use crate::judge::{out_of_calibration, with_crowfoot, wrenches_for};
+use crate::date::Date;
+use crate::judge::{out_of_calibration, ran_out, with_crowfoot, wrenches_for};
 use crate::quantity::Quantity;
 use crate::record::Tool;
 use crate::resolve::Shop;
@@ -9,16 +10,17 @@ use crate::resolve::Shop;
 /// The shop's torque wrenches, those that read these torques well first, and what is to be said of them. Nothing in a shop whose tools say
 /// no torques.
 ///
-/// `crowfoots`: what the step puts between wrench and joint.
+/// `crowfoots`: what the step puts between wrench and joint. `on`: the day by which calibrations are judged.
 pub(super) fn wrenches(
     shop: &Shop,
+    on: Option<Date>,
     crowfoots: &[&Tool],
     torques: &[&Quantity],
 ) -> (Vec<WrenchView>, Vec<String>) {
     let (Some(first), true) = (torques.first(), shop.tools.iter().any(|tool| tool.torques.is_some())) else {
         return (Vec::new(), Vec::new());
     };
-    let fit = wrenches_for(&shop.tools, torques);
+    let fit = wrenches_for(&shop.tools, torques, on);
     // Whatever was taken can be said.
     let others = shop.tools.iter().filter(|tool| tool.torques.is_some());
     let others = others.filter(|tool| !fit.iter().any(|one| one.id.text == tool.id.text));
@@ -27,7 +29,10 @@ pub(super) fn wrenches(
         let said = format!("No wrench of the shop reads {} well.", first.main().shown());
         return (all, vec![said]);
     }
-    let mut notes: Vec<String> = fit.iter().map(|tool| reads(tool)).collect();
+    let mut notes: Vec<String> = fit.iter().map(|tool| reads(tool, on)).collect();
+    if fit.iter().all(|tool| ran_out(tool, on).is_some()) {
+        notes.push("No wrench of the shop that is in calibration reads it well.".to_owned());
+    }
     for crowfoot in crowfoots {
         notes.extend(fit.iter().filter_map(|wrench| set(wrench, crowfoot, first)));
     }
@@ -50,13 +55,13 @@ fn view(tool: &Tool) -> WrenchView {
 }
 
 /// `Medium torque wrench: reads well at 10..50 N·m. Its calibration ends on 2026-11-04: after that day, take another.` A
-/// page does not know the day on which it is read.
-fn reads(tool: &Tool) -> String {
+/// page does not know the day on which it is read, but that of the last release: what had run out by then, has.
+fn reads(tool: &Tool, on: Option<Date>) -> String {
     let range = tool.torques.as_ref().map(|range| range.main().shown()).unwrap_or_default();
-    let until = out_of_calibration(tool, None)
-        .map(|(until, _)| format!(" Its calibration ends on {until}: after that day, take another."))
-        .unwrap_or_default();
-    format!("{}: reads well at {range}.{until}", tool.title)
+    let ends = out_of_calibration(tool, None)
+        .map(|(until, _)| format!(" Its calibration ends on {until}: after that day, take another."));
+    let over = ran_out(tool, on).map(|since| format!(" OUT OF CALIBRATION since {since}: take another."));
+    format!("{}: reads well at {range}.{}", tool.title, over.or(ends).unwrap_or_default())
 }
 
 /// `With the crowfoot wrench on it: at a right angle set it as asked; in line with the handle set 20 N·m.`

@@ -3,50 +3,57 @@
 use super::desk::Desk;
 use crate::date::Date;
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::read_value;
+use crate::quantity::{read_value, write_value};
 use crate::record::{Job, ReleasedCard};
+use crate::resolve::Resolved;
 use crate::review::code::typed;
 
 /// job-card: the card is one that was released, for this fork and service, and was the newest on the job's day.
 pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    const OLD: &str = "hold every target of the job against the card of that day; throw old cards away";
+    const LATER: &str =
+        "read code and day again; where both are right, hold every target of the job against the card";
     let Some(code) = &job.card else { return };
-    let cards = &desk.shop.released.cards;
-    let plain = typed(&code.text).unwrap_or_default();
-    let what = match cards.iter().find(|card| card.card.text == plain) {
-        None => "no card with this code was released here".to_owned(),
+    let card = desk.card(&typed(&code.text).unwrap_or_default());
+    let told = match card {
+        None => Some(("no card with this code was released here".to_owned(), OLD)),
         Some(card) if (&card.fork.text, &card.service.text) != (&job.fork.text, &job.service.text) => {
-            format!("this is the card of {}, {}", card.fork.text, card.service.text)
+            Some((format!("this is the card of {}, {}", card.fork.text, card.service.text), OLD))
         }
-        Some(card) => {
-            let day = job.day();
-            let later = cards.iter().rfind(|other| {
-                let same = (&other.fork.text, &other.service.text) == (&card.fork.text, &card.service.text);
-                same && day
-                    .is_some_and(|day| Date::read(&other.date.text).is_some_and(|released| released <= day))
-            });
-            match later {
-                Some(newer) if newer.card.text != card.card.text => {
-                    format!(
-                        "this card was out of date on {}: since {} it is {}",
-                        job.date.text, newer.date.text, newer.card.text
-                    )
-                }
-                _ => return,
+        Some(card) => job.day().and_then(|day| match newest_on(desk, job, day) {
+            None => Some((format!("this card was released on {}, after the job", card.date.text), LATER)),
+            Some(newest) if newest.card.text == card.card.text => None,
+            Some(_) if Date::read(&card.date.text).is_some_and(|released| released > day) => {
+                Some((format!("this card was released on {}, after the job", card.date.text), LATER))
             }
-        }
+            Some(newest) => Some((
+                format!(
+                    "this card was out of date on {}: since {} it is {}",
+                    job.date.text, newest.date.text, newest.card.text
+                ),
+                OLD,
+            )),
+        }),
     };
+    let Some((what, instead)) = told else { return };
     findings.push(
         rules::JOB_CARD
             .at(code.span, what)
             .bench("the numbers that were set may not be those of the record")
-            .instead("hold every target of the job against the card of that day; throw old cards away"),
+            .instead(instead),
     );
+}
+
+/// The newest card of a job's fork and service on a day.
+fn newest_on<'s>(desk: &Desk<'s>, job: &Job, day: Date) -> Option<&'s ReleasedCard> {
+    let released =
+        |card: &&&ReleasedCard| Date::read(&card.date.text).is_some_and(|released| released <= day);
+    desk.cards(&job.fork.text, &job.service.text).iter().rfind(released).copied()
 }
 
 /// The newest card of a job's fork and service.
 fn newest<'s>(desk: &Desk<'s>, job: &Job) -> Option<&'s ReleasedCard> {
-    let cards = desk.shop.released.cards.iter();
-    cards.rev().find(|card| (&card.fork.text, &card.service.text) == (&job.fork.text, &job.service.text))
+    desk.cards(&job.fork.text, &job.service.text).last().copied()
 }
 
 /// Whether a job was done from a card that is out of date now: the service may have asked for other readings then.
@@ -69,11 +76,10 @@ pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     for line in &job.left {
         let field = desk.shop.catalogue.field(line.field);
         for (at, side) in crate::resolve::Side::BOTH.into_iter().enumerate() {
-            let (Some(printed), Some(value)) =
-                (&line.targets[at], fork.resolved.on(side, line.field).and_then(|resolved| resolved.value()))
-            else {
-                continue;
-            };
+            // A target that is said once is that of the legs that were read.
+            let is_read = line.readings.iter().any(|reading| reading.leg.is_none_or(|leg| leg == at));
+            let value = fork.resolved.on(side, line.field).filter(|_| is_read).and_then(Resolved::value);
+            let (Some(printed), Some(value)) = (&line.targets[at], value) else { continue };
             let (read, _) = read_value(&printed.text, &field.spec());
             let same = |a: Option<&crate::quantity::Quantity>| {
                 let (Some(a), Some(b)) = (a, value.quantity()) else { return a.is_none() };
@@ -86,7 +92,12 @@ pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
                 rules::JOB_TARGET
                     .at(
                         printed.span,
-                        format!("the target is said to be {}, and the card says another", printed.text),
+                        format!(
+                            "{}: the target is said to be {}, and the card says {}",
+                            field.title,
+                            printed.text,
+                            write_value(value)
+                        ),
                     )
                     .bench("the leg may have been set to a number that no record gives")
                     .instead("read the card again; where the card is right, correct the target here"),

@@ -13,6 +13,7 @@ mod coverage;
 mod ends;
 mod evidence;
 mod first_click;
+mod fits;
 mod fork_without_service;
 mod gauges;
 mod hand_back_sides;
@@ -35,7 +36,7 @@ mod unknown;
 mod unused_condition;
 mod wrenches;
 
-use super::kinds::{PlanRule, ShopRule};
+use super::kinds::{ForkPlanRule, PlanRule, ShopRule};
 
 /// On the shop as a whole.
 pub(crate) const SHOP_RULES: &[ShopRule] = &[
@@ -59,18 +60,20 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     unused_condition::unused,
 ];
 
-/// On what the services do for each fork.
+/// On what the services do for one fork.
+pub(crate) const FORK_PLAN_RULES: &[ForkPlanRule] = &[coverage::services, unknown::set];
+
+/// On what the services do for all forks.
 pub(crate) const PLAN_RULES: &[PlanRule] = &[
     caution_due::due,
-    coverage::services,
     ends::ends,
     evidence::evidence,
+    fits::sizes,
     gauges::gauges,
     hazards::hazards,
     only_after::only_after,
     order::order,
     states::states,
     thread_states::threads,
-    unknown::set,
     wrenches::wrenches,
 ];
