@@ -3,8 +3,9 @@
 use super::desk::Desk;
 use crate::date::Date;
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::read_value;
+use crate::quantity::{read_value, write_value};
 use crate::record::{Job, ReleasedCard};
+use crate::resolve::Resolved;
 use crate::review::code::typed;
 
 /// job-card: the card is one that was released, for this fork and service, and was the newest on the job's day.
@@ -75,11 +76,10 @@ pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     for line in &job.left {
         let field = desk.shop.catalogue.field(line.field);
         for (at, side) in crate::resolve::Side::BOTH.into_iter().enumerate() {
-            let (Some(printed), Some(value)) =
-                (&line.targets[at], fork.resolved.on(side, line.field).and_then(|resolved| resolved.value()))
-            else {
-                continue;
-            };
+            // A target that is said once is that of the legs that were read.
+            let is_read = line.readings.iter().any(|reading| reading.leg.is_none_or(|leg| leg == at));
+            let value = fork.resolved.on(side, line.field).filter(|_| is_read).and_then(Resolved::value);
+            let (Some(printed), Some(value)) = (&line.targets[at], value) else { continue };
             let (read, _) = read_value(&printed.text, &field.spec());
             let same = |a: Option<&crate::quantity::Quantity>| {
                 let (Some(a), Some(b)) = (a, value.quantity()) else { return a.is_none() };
@@ -92,7 +92,12 @@ pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
                 rules::JOB_TARGET
                     .at(
                         printed.span,
-                        format!("the target is said to be {}, and the card says another", printed.text),
+                        format!(
+                            "{}: the target is said to be {}, and the card says {}",
+                            field.title,
+                            printed.text,
+                            write_value(value)
+                        ),
                     )
                     .bench("the leg may have been set to a number that no record gives")
                     .instead("read the card again; where the card is right, correct the target here"),
