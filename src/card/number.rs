@@ -215,7 +215,8 @@ pub(super) fn wrenches<'s>(book: &Book<'s>, plan: &Plan<'_>) -> Vec<&'s Tool> {
 pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
     let named = wrenches.iter().enumerate().map(|(n, tool)| {
         let over = if ran_out(tool, day_of(book)).is_some() { " (out of date)" } else { "" };
-        format!("{}\u{a0}{}{over}", letter(n), lower(&tool.title))
+        let title = lower(&tool.title);
+        format!("{}\u{a0}{}{over}", letter(n), title.strip_suffix(" torque wrench").unwrap_or(&title))
     });
     if wrenches.is_empty() {
         String::new()
