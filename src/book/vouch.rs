@@ -98,9 +98,11 @@ fn warn(book: &Book, review: &RecordReview) -> (String, String) {
     if !book.reviewed {
         return Default::default();
     }
-    let safety =
-        || review.values.iter().filter(|(key, _)| is_safety(book, key)).map(|(_, standing)| standing);
-    let never = safety().filter(|standing| **standing == Standing::Never).count();
+    let of_safety = || review.values.iter().filter(|(key, _)| is_safety(book, key));
+    let safety = || of_safety().map(|(_, standing)| standing);
+    let unseen: Vec<&str> =
+        of_safety().filter(|(_, standing)| **standing == Standing::Never).map(|(key, _)| key.as_str()).collect();
+    let never = unseen.len();
     // What nobody compared has a sign and a sentence of its own.
     let is_open = |standing: &&Standing| !standing.is_reviewed() && **standing != Standing::NotCompared;
     let open = safety().filter(is_open).count();
@@ -108,7 +110,8 @@ fn warn(book: &Book, review: &RecordReview) -> (String, String) {
     let sentence = match (open - never, never) {
         (0, 0) => return Default::default(),
         (0, n) => {
-            format!("{} nobody has reviewed.", count(n, "safety-critical value", "safety-critical values"))
+            let what = count(n, "safety-critical value", "safety-critical values");
+            format!("{what} nobody has reviewed{}.", which(book, &unseen))
         }
         (n, 0) => {
             format!(
