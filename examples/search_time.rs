@@ -12,7 +12,7 @@ use std::time::Duration;
 
 use benchleaf::book::Book;
 use benchleaf::check_shop;
-use benchleaf::site::page::search_index::{SearchEntry, Searched, index_script};
+use benchleaf::site::page::search_index::{KindEntry, SearchEntry, Searched, index_script};
 use benchleaf::site::{Press, Templates};
 use benchleaf::text::Folder;
 use headless_chrome::{Browser, LaunchOptions, Tab};
@@ -66,20 +66,20 @@ fn entries(models: usize) -> Vec<SearchEntry> {
             m: format!("{maker} {name} {}", 50 + n),
             a: first,
             b: first + u16::try_from(n % 9).unwrap_or(0),
-            s: String::new(),
             f: format!("{fork}{}", 35 + n % 15),
             i: format!("fork-{n}"),
             k: n % 6,
-            d: 0,
+            ..SearchEntry::default()
         }
     };
     (0..models).map(entry).collect()
 }
 
 /// Six kinds of fork, in as many words as the demo shop's have.
-fn kinds() -> Vec<String> {
-    let of = |n: usize| {
-        format!("fork inverted upside down open cartridge coil spring at the top {0} mm {0}mm", 41 + n)
+fn kinds() -> Vec<KindEntry> {
+    let of = |n: usize| KindEntry {
+        w: format!("fork inverted upside down open cartridge coil spring at the top {0} mm {0}mm", 41 + n),
+        ..KindEntry::default()
     };
     (0..6).map(of).collect()
 }
@@ -99,7 +99,7 @@ fn write_site(to: &Path, models: usize) -> Result<(), Box<dyn Error>> {
     }
     std::fs::write(
         to.join("assets/search-index.js"),
-        index_script(Searched { forks: entries(models), kinds: kinds(), pages: Vec::new() }),
+        index_script(&Searched { forks: entries(models), kinds: kinds(), ..Searched::default() }),
     )?;
     Ok(())
 }

@@ -256,6 +256,62 @@ fn pages_of_builds_are_made_anew_when_fork_spring_or_build_change() {
     }
 }
 
+const VALVING: &str = r#"id: firm
+title: Firmer
+fork: tarn-41
+date: "2025-02-27"
+why: Dives under the brakes.
+stacks:
+  - piston: "Compression piston"
+    damps: compression
+    baseline: {shims: [{size: 21 × 0.15 mm, count: 3}], bleed: 1.4 mm, clamp: 10 mm}
+    changed:
+      shims: [{size: 21 × 0.15 mm, count: 4}, 15 × 0.2 mm]
+      bleed: 1.5 mm
+"#;
+
+/// The title of a stack says nothing of its shims: another shim, another order, another bleed is another card, and the
+/// build is to be looked at again. How it is written, and what was in the leg before, does not count.
+#[test]
+fn a_changed_stack_is_another_card() {
+    let shop = with_build();
+    let path = "specs/valvings/firm.yaml";
+    std::fs::create_dir_all(shop.file("specs/valvings")).expect("made");
+    shop.write(path, VALVING);
+    shop.replace(BUILD_PATH, "fitted_spring: harl-90", "fitted_spring: harl-90\nvalving: firm");
+    let kinds = [
+        ("count: 3", "count: 2", false),
+        ("15 × 0.2 mm]", "15×0.20 mm]  # the clamp's neighbor", true),
+        ("15 × 0.2 mm]", "15×0.2 mm]  # the clamp's neighbor", false),
+        ("count: 4", "count: 5", true),
+        ("[{size: 21 × 0.15 mm, count: 4}, 15 × 0.2 mm]", "[15 × 0.2 mm, {size: 21 × 0.15 mm, count: 4}]", true),
+        ("bleed: 1.5 mm", "bleed: 1.4 mm", true),
+        ("damps: compression", "damps: rebound", true),
+    ];
+    let [build, fork] = ["tarn-41-two-up", "tarn-41"].map(|id| code(&shop, id));
+    for (old, new, other) in kinds {
+        shop.write(path, &VALVING.replacen(old, new, 1));
+        assert_eq!(code(&shop, "tarn-41-two-up") != build, other, "{new}");
+        assert_eq!(code(&shop, "tarn-41"), fork, "{new}");
+    }
+}
+
+/// A build vouches for the shims that are in it, as for its spring.
+#[test]
+fn a_changed_stack_makes_the_review_of_its_build_stale() {
+    let shop = ShopCopy::new();
+    let stale = || {
+        let checked = check_shop(&Folder { root: shop.path().to_path_buf() });
+        let at = |finding: &&benchleaf::diagnostic::Finding| {
+            checked.files.get(finding.span.file).path == "specs/builds/c45-two-up.yaml"
+        };
+        checked.findings.iter().filter(at).any(|finding| finding.code() == "review-stale")
+    };
+    assert!(!stale());
+    shop.replace("specs/valvings/c45-firm-compression.yaml", "count: 4}", "count: 5}");
+    assert!(stale());
+}
+
 /// The stack as found beside as changed, with what differs marked; the demo's own, checked by hand: 3 × 0.15 + 0.1 +
 /// 2 × 0.15 + 0.2 = 1.05 mm.
 #[test]

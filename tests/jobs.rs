@@ -243,6 +243,16 @@ fn the_published_site_holds_no_job_and_the_folder_of_jobs_holds_them_all() {
         let complaint = job.complaint.as_ref().map(|text| text.text.as_str()).unwrap_or_default();
         let sheet = own.join(format!("sheets/{}.html", job.number.text.replace('/', "-")));
         assert!(sheet.is_file(), "{}", sheet.display());
+        // Nor what else somebody typed: batches, part numbers, reasons, notes.
+        let parts = job.parts.iter().filter_map(|part| part.number.as_ref());
+        let whys = job.lines().flat_map(|(_, line)| &line.readings).filter_map(|reading| reading.why.as_ref());
+        let skipped = job.skipped.iter().map(|skip| &skip.why);
+        let typed = [&job.oil.batch, &job.notes].into_iter().flatten().chain(parts).chain(whys).chain(skipped);
+        for text in typed.map(|text| text.text.as_str()).filter(|text| text.len() > 5) {
+            for (path, page) in published.iter().chain(&committed) {
+                assert!(!page.contains(text), "{path} tells of a job: {text}");
+            }
+        }
         for text in [job.machine.frame.text.as_str(), complaint, &job.number.text] {
             assert!(kept.iter().any(|(_, page)| page.contains(text)), "{text}");
             // What is common speech of procedures is no sign of a job.
@@ -382,4 +392,71 @@ fn a_files_own_name_says_nothing_of_its_place() {
     }
     let expected: Vec<String> = (1..=6).map(|n| format!("specs/jobs/2026/000{n}.yaml")).collect();
     assert_eq!(jobs(shop.path()).into_keys().collect::<Vec<_>>(), expected);
+}
+
+/// For whoever has the shop served: a finding on one job that hangs on the fork's other jobs follows them.
+#[test]
+fn a_second_job_with_the_same_other_oil_asks_of_the_record_while_the_shop_is_served() {
+    let shop = shop();
+    let oil = "id: ember-20\nmaker: Ember Fluids\nproduct: Ember 20\nlabel: \"Ember fork fluid 20\"\nsources:\n  data: {kind: maker-sheet, title: \"Ember data sheet, issue 4\", date: \"2021-02\"}\nsource: data\ngrade:\n  iso_vg: 15\n  viscosity_40: 15.4 mm²/s\n  viscosity_100: 3.71 mm²/s\n  viscosity_index: 131\n  density_15: 851 kg/m³\n";
+    std::fs::write(shop.path().join("specs/oils/ember-20.yaml"), oil).expect("written");
+    std::fs::create_dir_all(shop.path().join("specs/jobs/2026")).expect("a folder");
+    let source = Folder { root: shop.path().to_path_buf() };
+    let mut memory = benchleaf::Memory::default();
+    let other = JOB.replace("left:\n", "oil: {oil: ember-20}\nleft:\n");
+    for (number, frame, codes) in
+        [("0001", "7Q0412", ["job-oil", ""]), ("0002", "9X1187", ["", "jobs-otherwise"])]
+    {
+        let path = shop.path().join(format!("specs/jobs/2026/{number}.yaml"));
+        std::fs::write(path, other.replace("7Q0412", frame)).expect("written");
+        let again = benchleaf::check_again(benchleaf::read_shop(&source, None), &mut memory);
+        let told = |code: &str| again.findings.iter().any(|finding| finding.code() == code);
+        assert_eq!(["job-oil", "jobs-otherwise"].map(told), codes.map(|code| !code.is_empty()), "{number}");
+        assert_eq!(again.findings, check_shop(&source).findings, "{number}");
+    }
+}
+
+/// For the lead: a tube that will be past its limit before the next service is named with what is due, and on the sheet
+/// that the rider gets. One reading more or less in its last digit is no trend.
+#[test]
+fn a_worn_stanchion_is_due_before_the_next_service_and_a_step_of_the_last_digit_is_not() {
+    let page = |first: &str, last: &str| {
+        let shop = shop();
+        let fork = shop.path().join("specs/forks/tarn-41.yaml");
+        let record = std::fs::read_to_string(&fork).expect("a record");
+        let limit = record.replacen("  stanchion_diameter: 41 mm", "  stanchion_diameter: 41 mm\n  stanchion_limit: ≥ 40.95 mm", 1);
+        assert_ne!(record, limit);
+        std::fs::write(&fork, limit).expect("written");
+        let gap = shop.path().join("procedures/set-air-gap.md");
+        let text = std::fs::read_to_string(&gap).expect("a procedure");
+        let renews = text.replacen("phase: set\n", "phase: set\nrenews: [intervals.oil]\n", 1);
+        std::fs::write(&gap, renews).expect("written");
+        std::fs::create_dir_all(shop.path().join("specs/jobs/2026")).expect("a folder");
+        for (number, day, distance, right) in
+            [("0001", "2026-01-10", "20000 km", first), ("0002", "2026-04-20", "24000 km", last)]
+        {
+            let text = JOB
+                .replace("2026-04-12\"\n", &format!("{day}\"\ndistance: {distance}\n"))
+                .replace("left:\n", &format!("found:\n  tubes.stanchion_limit: {{left: 40.99 mm, right: {right} mm}}\nleft:\n"));
+            std::fs::write(shop.path().join(format!("specs/jobs/2026/{number}.yaml")), text).expect("written");
+        }
+        let done = run(shop.path(), &["build", "--out", "site", "--jobs", "own"]);
+        assert!(done.status.success(), "{}", said(&done));
+        texts(&shop.path().join("own"))
+            .into_iter()
+            .filter(|(path, _)| path.contains("7q0412") || path.contains("0002") || path.ends_with("index.html"))
+            .map(|(_, page)| page.replace('\u{a0}', " "))
+            .collect::<Vec<_>>()
+    };
+    // 0.02 mm in 4,000 km, 0.01 mm are left: 26,000 km; 20 more days at 40 km a day, counted from 24,000 km: 50 days.
+    let worn = page("40.98", "40.96");
+    assert_eq!(worn.len(), 3);
+    for page in &worn {
+        assert!(page.contains("Stanchion, smallest, right, at its limit"), "{page}");
+        assert!(page.contains("26000 km") && page.contains("2026-06-09"), "{page}");
+    }
+    assert!(worn.iter().any(|page| page.contains("<span class=\"mark\">about 26000 km</span>")));
+    for page in page("40.97", "40.96").iter().chain(&page("40.98", "40.98")) {
+        assert!(!page.contains("at its limit"), "{page}");
+    }
 }

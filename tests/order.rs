@@ -47,6 +47,8 @@ fn names(list: &[usize], letter: char) -> Vec<Text> {
 fn procedure(id: String, [needs, brings, ends]: [&[usize]; 3], legs: OnLegs) -> Procedure {
     Procedure {
         was: Vec::new(),
+        on_card: None,
+        again: Vec::new(),
         sign_off: None,
         placeholders: Vec::new(),
         id: text(id.clone()),

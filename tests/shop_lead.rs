@@ -414,3 +414,35 @@ fn the_first_fork_of_an_empty_folder_gets_its_card_from_the_lines_that_check_off
     let card = card.replace('\u{a0}', " ");
     assert!(card.contains("<b>130</b>") && card.contains("<b>60</b>"), "{card}");
 }
+
+/// A copy on the wall goes stale unseen: the command names the code of each that has to come down, and lists the numbers'
+/// marks of the one that is right now; the list of cards says it as well.
+#[test]
+fn a_hang_card_by_command_names_the_copies_to_take_down() {
+    let shop = ShopCopy::new();
+    let lines = |shop: &ShopCopy| -> Vec<String> {
+        let told = shop.run(&["card", "velmora-c41", "--hang"]);
+        assert!(told.status.success(), "{}", String::from_utf8_lossy(&told.stderr));
+        out(&told).lines().map(str::to_owned).collect()
+    };
+    let before = lines(&shop);
+    let (code, rest) = before[0].split_once(": current: card of velmora-c41, hang-card, ").expect(&before[0]);
+    assert!(rest.starts_with("released on ") || rest.starts_with("not released"), "{rest}");
+    assert!(before[1].trim_start().starts_with("review: "), "{before:?}");
+    assert!(!before.iter().any(|line| line.contains("full-service")), "the hang card alone: {before:?}");
+    let down_before = before.iter().filter(|line| line.contains(": take down: ")).count();
+    if rest.starts_with("not released") {
+        shop.run(&["approve", "velmora-c41", "--by", "R. Tamberlin", "--date", "2026-11-26"]);
+    }
+    shop.replace("specs/forks/velmora-c41.yaml", "  sag_static: ", "  # as the sheet has it\n  sag_static: 1");
+    let after = lines(&shop);
+    assert!(after[0].contains("not released") && !after[0].starts_with(code), "{after:?}");
+    let down = after.iter().filter(|line| line.contains(": take down: hang card of velmora-c41, released on "));
+    assert_eq!(down.clone().count(), down_before + 1, "{after:?}");
+    assert!(down.clone().any(|line| line.starts_with(code)), "{code}: {after:?}");
+    let built = shop.run(&["build", "--out", "site"]);
+    assert!(built.status.success(), "{}", String::from_utf8_lossy(&built.stderr));
+    let list = std::fs::read_to_string(shop.file("site/cards/index.html")).expect("the list of cards");
+    let (_, list) = list.split_once("id=\"take-down\"").expect("what is to be taken down");
+    assert!(list.split("</section>").next().expect("its end").contains(code), "{code}: {list}");
+}

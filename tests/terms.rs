@@ -1,5 +1,6 @@
 //! Each thing has one name, for the apprentice who reads a card, a page and a message on one day: the table is
-//! `terms.txt` beside this file. What a shop may write is another matter: other names are read, and answered with ours.
+//! `src/site/terms.txt`, which the search reads as well. What a shop may write is another matter: other names are
+//! read, and answered with ours.
 
 use std::fmt::Write;
 use std::path::Path;
@@ -14,15 +15,18 @@ struct Other {
 }
 
 /// Files that have to know other names, and why.
-const KNOW_OTHERS: [(&str, &str); 3] = [
+const KNOW_OTHERS: [(&str, &str); 6] = [
     ("src/quantity/", "units are read as people spell them"),
     ("src/check/service/number_in_text.rs", "words of a text that is judged"),
+    ("src/site/terms.txt", "the table itself"),
+    ("src/site/asked.txt", "what people type into the search"),
+    ("src/site/names.rs", "reads both"),
     ("src/card/", "its words are changed with its layout"),
 ];
 
 /// The table.
 fn others() -> Vec<Other> {
-    let lines = include_str!("terms.txt").lines().filter(|line| !line.starts_with('#'));
+    let lines = include_str!("../src/site/terms.txt").lines().filter(|line| !line.starts_with('#'));
     let rows = lines.filter_map(|line| line.split_once(": "));
     rows.flat_map(|(ours, rest)| rest.split(", ").map(move |other| Other { other, ours })).collect()
 }

@@ -48,6 +48,7 @@ impl Facts {
             .short
             .push((STORED_FORCE.to_owned(), both_said(derived, |leg| forces_in_short(shop, fork, leg))));
         facts.short.push((OIL_LOCK.to_owned(), both_said(derived, |leg| lock_in_short(shop, fork, leg))));
+        facts.short.push((DRAWS_IN.to_owned(), drawn_in_short(shop, fork)));
         facts.cautions.retain(|(_, sentences)| !sentences.is_empty());
         facts.short.retain(|(_, sentences)| !sentences.is_empty());
         facts
@@ -291,6 +292,13 @@ fn both_said(derived: &Derived, say: impl Fn(&DerivedLeg) -> Vec<String>) -> Vec
     if left == right {
         return left;
     }
+    if let ([left], [right]) = (left.as_slice(), right.as_slice())
+        && let (Some((one, said)), Some((other, same))) = (left.split_once('\u{a0}'), right.split_once('\u{a0}'))
+        && said == same
+        && [one, other].iter().all(|number| number.chars().all(|letter| letter.is_ascii_digit()))
+    {
+        return vec![format!("L {one}, R {other}\u{a0}{said}")];
+    }
     let named = |letter: &'static str, said: Vec<String>| {
         said.into_iter().map(move |text| format!("{letter}: {text}"))
     };
@@ -395,6 +403,20 @@ fn drawn_in(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
         Answer::Known(known) => {
             Some(signed_sentence(drawn_in_full(&known.value), rests_on_family(shop, fork, answer.rests_on())))
         }
+        other => not_worked_out(shop, "How far this leg draws in", other),
+    };
+    text.into_iter().collect()
+}
+
+/// The same in short, for the head of a card.
+fn drawn_in_short(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
+    let answer = &fork.derived.drawn_in;
+    let text = match answer {
+        Answer::Known(known) if known.value.travel.value > 0.0 => Some(signed_sentence(
+            format!("Main chamber empty: it draws in by {}.", goes_in(&known.value)),
+            rests_on_family(shop, fork, answer.rests_on()),
+        )),
+        Answer::Known(_) => None,
         other => not_worked_out(shop, "How far this leg draws in", other),
     };
     text.into_iter().collect()

@@ -9,7 +9,7 @@ use super::memo::Memo;
 use super::texts::ForkTexts;
 use crate::catalogue::{Field, When};
 use crate::check::{CheckedFamily, CheckedFork, CheckedOil, doubt::puts_in_doubt};
-use crate::date::AsOf;
+use crate::date::{AsOf, Date};
 use crate::diagnostic::Finding;
 use crate::judge::{Evidence, Sheets, evidence};
 use crate::pipeline::Checked;
@@ -68,12 +68,21 @@ pub struct Book<'s> {
     users: OnceLock<BTreeMap<&'s str, Vec<(usize, usize)>>>,
     /// What the shop's jobs say of each fork's values, by its id.
     evidence: OnceLock<BTreeMap<String, Vec<Evidence>>>,
+    /// The day of the last release of a card.
+    last_release: OnceLock<Option<Date>>,
 }
 
 impl<'s> Book<'s> {
     /// Gathers the look-ups of a shop that is looked at while it is written.
     pub fn working_copy(checked: &'s Checked) -> Self {
         Book { working: true, ..Book::new(checked) }
+    }
+
+    /// The day on which a card was released last: by then it is known what has run out. It stands in the sources, so the
+    /// same sources make the same pages, in git or not. `None` where no card was released.
+    pub fn last_release(&self) -> Option<Date> {
+        let days = || self.shop.released.cards.iter().filter_map(|card| Date::read(&card.date.text)).max();
+        *self.last_release.get_or_init(days)
     }
 
     /// What the shop's jobs say of a fork's values: figures alone, and nothing of any job.
@@ -115,6 +124,7 @@ impl<'s> Book<'s> {
             vocabulary: Vocabulary::of(shop),
             users: OnceLock::new(),
             evidence: OnceLock::new(),
+            last_release: OnceLock::new(),
         };
         for service in &shop.services {
             let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));

@@ -9,7 +9,7 @@ use crate::catalogue::{Field, FieldId};
 use crate::check::CheckedFork;
 use crate::date::Date;
 use crate::review::{BUILT, CHOICES, MACHINES, PARTS, RecordReview, Standing, Vouch};
-use crate::words::count;
+use crate::words::{count, lower};
 
 /// The longest name a card has room for, in letters.
 const LONGEST_NAME: usize = 36;
@@ -39,25 +39,23 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
     let review = &fork.review;
     let mut last: Option<&Vouch> = None;
     let mut changed: Option<Date> = None;
-    let (mut own, mut family, mut compared) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut own, mut family, mut compared) = (Vec::new(), Vec::new(), 0);
     for (key, standing) in &review.values {
         match standing {
             Standing::Reviewed(vouch) => last = last.max(Some(vouch)),
             Standing::Changed(vouch) | Standing::Disputed(vouch, _) => {
                 changed = changed.max(Some(vouch.date))
             }
-            Standing::NotCompared => compared.push(key.as_str()),
+            Standing::NotCompared => compared += 1,
             Standing::Never if !is_safety(book, key) => {}
             Standing::Never if is_inherited(book, fork, key) => family.push(key.as_str()),
             Standing::Never => own.push(key.as_str()),
         }
     }
+    let compared = (compared > 0).then(|| format!("{compared}\u{a0}not compared"));
+    let never = [(&own, "UNREVIEWED"), (&family, "of the family UNREVIEWED")];
     let open: Vec<String> =
-        [(own, "UNREVIEWED"), (family, "of the family UNREVIEWED"), (compared, "not compared")]
-            .into_iter()
-            .filter(|(keys, _)| !keys.is_empty())
-            .map(|(keys, what)| format!("{}\u{a0}{what}{}", keys.len(), which(book, &keys)))
-            .collect();
+        never.into_iter().filter_map(|(keys, what)| named(book, keys, what)).chain(compared).collect();
     match (last, changed) {
         (None, None) => "none recorded".to_owned(),
         (_, Some(day)) => format!("CHANGED since {}", unbroken(day)),
@@ -71,12 +69,23 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
     }
 }
 
-/// Which value it is, where it is one: `: Axle pinch`. Of several each is marked where it stands.
-fn which(book: &Book, keys: &[&str]) -> String {
-    let [key] = keys else { return String::new() };
-    let id = book.shop.catalogue.find(key);
-    id.map_or_else(String::new, |id| format!(": {}", book.shop.catalogue.field(id).short))
+/// How many values nobody has reviewed; which ones, where they are few. A card marks each at its number as well.
+fn named(book: &Book, keys: &[&str], what: &str) -> Option<String> {
+    (!keys.is_empty()).then(|| format!("{}\u{a0}{what}{}", keys.len(), which(book, keys)))
 }
+
+/// `: upper clamp, axle` where they are few; else empty.
+fn which(book: &Book, keys: &[&str]) -> String {
+    let short = |key: &&str| {
+        let id = book.shop.catalogue.find(key)?;
+        Some(lower(&book.shop.catalogue.field(id).short))
+    };
+    let names: Vec<String> = keys.iter().filter_map(short).collect();
+    if names.is_empty() || names.len() > FEW { String::new() } else { format!(": {}", names.join(", ")) }
+}
+
+/// Up to how many values are named beside their count.
+const FEW: usize = 3;
 
 /// Whether the fork takes a value over from its family.
 fn is_inherited(book: &Book, fork: &CheckedFork, key: &str) -> bool {

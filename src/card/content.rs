@@ -105,20 +105,26 @@ fn beside(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String
         ("parts".to_owned(), format!("{count}{} {}", part.title, part.number))
     };
     out.extend(listed(fork, &plan.service.id.text).map(part));
+    // Shims are fitted by their order and number, and their title says neither.
+    let stacks = fork.record.build().into_iter().flat_map(|build| build.stacks.iter().enumerate());
+    out.extend(stacks.map(|(at, stack)| (format!("stack {}", at + 1), stack.clone())));
     out
 }
 
 /// What a card says of procedures and cautions beside their texts: what is signed for, hazards in a word, and what is
 /// done about them for the whole job.
 fn in_short(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String, String)> {
-    let signed = plan.procedures.iter().map(|one| (&one.id.text, &one.sign_off));
+    let signed = plan.procedures.iter().flat_map(|one| [(&one.id.text, &one.sign_off), (&one.id.text, &one.on_card)]);
+    let again = plan.procedures.iter().filter(|one| !one.again.is_empty()).map(|one| {
+        (one.id.text.clone(), one.again.iter().map(|key| key.text.as_str()).collect::<Vec<_>>().join(" "))
+    });
     let named = plan.references().filter(|reference| reference.scheme == Scheme::Caution);
     let cautions = named.filter_map(|reference| book.shop.caution(&reference.target));
     let here = cautions.filter(|caution| caution.applies.holds(&fork.choices));
     let said =
         here.flat_map(|caution| [(&caution.id.text, &caution.word), (&caution.id.text, &caution.whole_job)]);
     let all = signed.chain(said).filter_map(|(id, text)| Some((id.clone(), text.clone()?)));
-    all.collect()
+    all.chain(again).collect()
 }
 
 /// As JSON. What a card says is text and lists, and nothing in them that JSON cannot hold.

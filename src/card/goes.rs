@@ -37,6 +37,8 @@ pub(super) enum Goes {
     Temperatures,
     /// How far to turn the nut for a reading.
     NutTable,
+    /// The pictures of the shop's own.
+    Pictures,
     /// The drawing of where the gap is read.
     Drawings,
     /// All numbers for oil and leg of other temperatures.
@@ -45,9 +47,15 @@ pub(super) enum Goes {
     Tables,
 }
 
+/// How a card calls its line of parts by number.
+pub(super) const PARTS_BY_NUMBER: &str = "parts by number";
+
+/// How a card calls the pictures of the shop's own.
+pub(super) const PICTURES: &str = "pictures";
+
 impl Goes {
     /// All, in the order in which they go.
-    pub const ORDER: [Goes; 11] = [
+    pub const ORDER: [Goes; 12] = [
         Goes::Nothing,
         Goes::Reasons,
         Goes::Notes,
@@ -56,6 +64,7 @@ impl Goes {
         Goes::SmallDrawings,
         Goes::Temperatures,
         Goes::NutTable,
+        Goes::Pictures,
         Goes::Drawings,
         Goes::Warmth,
         Goes::Tables,
@@ -78,15 +87,17 @@ impl Goes {
             Goes::SecondUnits => "second units",
             Goes::SmallDrawings | Goes::Drawings => "drawings",
             Goes::Temperatures | Goes::NutTable | Goes::Tables => "tables",
+            Goes::Pictures => "",
             Goes::Warmth => "warm oil",
         }
     }
 
-    /// What a card says of what went from it. `parts`: the parts by number went as well.
-    pub fn said(went: &[Goes], parts: bool) -> String {
+    /// What a card says of what went from it. `beside`: what went as well and stands on no line, such as `parts by
+    /// number`.
+    pub fn said(went: &[Goes], beside: &[&'static str]) -> String {
         let names = went.iter().map(|one| one.name()).filter(|name| !name.is_empty());
         let mut seen = std::collections::BTreeSet::new();
-        let names = names.chain(parts.then_some("parts by number"));
+        let names = names.chain(beside.iter().copied());
         let names: Vec<&str> = names.filter(|name| seen.insert(*name)).collect();
         if names.is_empty() { String::new() } else { format!("On the page alone: {}.", names.join(", ")) }
     }

@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use super::cautions::head_caution;
 use super::content::hang_codes;
-use super::goes::Goes;
+use super::goes::{Goes, PARTS_BY_NUMBER};
 use super::lines::{Bench, is_limit};
 use super::make::{address, part, rest_of};
 use super::number::{number, wrench_list, wrenches};
@@ -98,7 +98,7 @@ fn rest(blank: &HangView, goes: Goes, went: &[Goes]) -> HangView {
     let mut view = blank.clone();
     rest_of(goes, (&mut view.not_made, &mut view.numbered), (&view.qr_html, &mut view.address));
     let parts = !blank.numbered.is_empty() && view.numbered.is_empty();
-    view.left_out = Goes::said(went, parts);
+    view.left_out = Goes::said(went, if parts { &[PARTS_BY_NUMBER] } else { &[] });
     view
 }
 
@@ -190,7 +190,7 @@ impl Hung<'_> {
 fn hung<'b, 's>(book: &'b Book<'s>, texts: &'b ForkTexts<'s>, goes: Goes) -> (Hung<'b>, Vec<HangHazard>) {
     let plans = in_order(book, texts.fork);
     let mut all_wrenches: Vec<&Tool> = Vec::new();
-    for tool in plans.iter().flat_map(|plan| wrenches(book, plan)) {
+    for tool in plans.iter().flat_map(|plan| wrenches(book, texts.fork, plan)) {
         if !all_wrenches.iter().any(|known| known.id.text == tool.id.text) {
             all_wrenches.push(tool);
         }
@@ -242,6 +242,7 @@ fn says(line: &CardLine) -> bool {
 fn hang(bench: &Bench<'_, '_>, mut line: CardLine) -> Vec<CardLine> {
     let catalogue = &bench.book.shop.catalogue;
     (line.number, line.boxes, line.ticks, line.more) = Default::default();
+    (line.row, line.again) = Default::default();
     match catalogue.find(&line.key) {
         Some(id) => {
             line.title.clone_from(&catalogue.field(id).short);

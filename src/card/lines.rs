@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::frame::{Frame, frame_of};
 use super::goes::Goes;
 use super::number::{beside, join, joined, number, sides_on};
-use super::pairs::{on_the_tick, pair};
+use super::pairs::{AS_AT, on_the_tick, pair};
 use super::places::{Asked, Home, asked, at_home, is_as_found};
 use super::view::{CardBoxes, CardHazard, CardLine};
 use crate::book::Book;
@@ -21,7 +21,7 @@ use crate::quantity::Kind;
 use crate::record::{Holder, Phase, Signal, Tool};
 use crate::resolve::Side;
 use crate::syntax::Scheme;
-use crate::words::lower;
+use crate::words::{capital, lower};
 
 /// What lines are made with.
 pub(super) struct Bench<'b, 's> {
@@ -76,6 +76,11 @@ impl Bench<'_, '_> {
             {
                 first.under = join(item.procedure.title.trim_end_matches('.'), &first.under);
             }
+        }
+        self.tried_again(item, &mut lines);
+        if let (Some(first), Some(words)) = (lines.first_mut(), item.procedure.on_card.as_ref().filter(|_| self.titled)) {
+            let told = if first.ticks.is_empty() { &mut first.under } else { &mut first.state };
+            *told = sentence_after(told, words);
         }
         if let Some(words) = &item.procedure.sign_off {
             let (number, title) = ((at + 1).to_string(), words.trim_end_matches('.').to_owned());
@@ -144,6 +149,9 @@ impl Bench<'_, '_> {
                 // A part of an amount stands with the whole.
                 line.under = if self.stands_elsewhere(id) { String::new() } else { new };
             }
+            if field.settled && self.titled {
+                line.row = self.readings(id, work.at);
+            }
             work.told.push(id);
             self.add_keys(&mut line, &[id]);
             let is_plain = line.figures.is_empty() && !found && field.role != Role::Fitted;
@@ -156,7 +164,7 @@ impl Bench<'_, '_> {
         let frame = lines.iter_mut().find(|line: &&mut CardLine| line.frame);
         match frame {
             Some(frame) => frame.more.extend(more.into_iter().map(boxes_of)),
-            None => lines.extend(more),
+            None => with_number(&mut lines, more),
         }
         pair(lines)
     }
@@ -227,7 +235,8 @@ impl Bench<'_, '_> {
     /// Says of a reading that is written at another place as well, how it belongs to its number. What is read before the
     /// strip stands under a heading that says so.
     fn say_again(&self, line: &mut CardLine, id: FieldId, (is_home, as_found, before): (bool, bool, bool)) {
-        if is_home {
+        // A share is read as it came out, and stands with the whole that is put in.
+        if is_home && !(as_found && self.stands_elsewhere(id)) {
             return;
         }
         if as_found {
@@ -245,7 +254,7 @@ impl Bench<'_, '_> {
             return String::new();
         }
         let home = self.homes.get(&id).and_then(|legs| legs.iter().flatten().next());
-        home.map_or_else(String::new, |at| format!("as at {}", at + 1))
+        home.map_or_else(String::new, |at| format!("{AS_AT}{}", at + 1))
     }
 
     /// Whether a value stands with the number of another field, which has a place of its own on the card.
@@ -286,6 +295,9 @@ impl Bench<'_, '_> {
             }
             if is_oil(field) {
                 lines[to].oils.push(self.oil(id, work.item.legs));
+                if !elsewhere && self.titled {
+                    add_batch(&mut lines[to]);
+                }
                 continue;
             } else if field.role == Role::Set && is_number(&field.kind) && lines[to].figures.is_empty() {
                 let line = &mut lines[to];
@@ -314,6 +326,27 @@ impl Bench<'_, '_> {
         if self.goes.keeps(Goes::Titles) {
             lines[to].under = join(&lines[to].under, &joined(small));
         }
+    }
+
+    /// The readings that a sag is the middle of: extended, settled from below and settled from above. The leg is
+    /// measured extended once, for the first sag after the work.
+    fn readings(&self, id: FieldId, at: usize) -> Vec<String> {
+        let is_later = |(other, home): (&FieldId, &Home)| {
+            *other != id
+                && self.field(*other).settled
+                && home.iter().flatten().any(|home| *home < at)
+                && at_home(self.homes, id, at) != [false; 2]
+        };
+        let extended = (!self.homes.iter().any(is_later)).then_some("extended");
+        extended.into_iter().chain(["below", "above"]).map(str::to_owned).collect()
+    }
+
+    /// The torques that a procedure tries again, as far as this fork has them: a box to tick for each.
+    fn tried_again(&self, item: &Planned<'_>, lines: &mut [CardLine]) {
+        let Some(first) = lines.first_mut().filter(|_| self.titled) else { return };
+        let fields = item.procedure.again.iter().filter_map(|key| self.book.shop.catalogue.find(&key.text));
+        let here = fields.filter(|id| self.homes.contains_key(id) && !sides(self.texts.fork, *id).is_empty());
+        first.again = here.map(|id| lower(&self.field(id).short)).collect();
     }
 
     /// The oil that a procedure pours on these legs.
@@ -373,6 +406,24 @@ pub(super) fn is_limit(field: &Field) -> bool {
     matches!(field.form, Form::Limit | Form::Difference)
 }
 
+/// A text with a sentence after it.
+fn sentence_after(text: &str, words: &str) -> String {
+    match text.trim_end_matches('.') {
+        "" => words.to_owned(),
+        text => format!("{text}. {}", capital(words)),
+    }
+}
+
+/// A box for the batch of an oil beside the boxes of its amount.
+fn add_batch(line: &mut CardLine) {
+    let label = "batch".to_owned();
+    if line.frame {
+        line.more.push(CardBoxes { label, boxes: vec![String::new()] });
+    } else if !line.boxes.contains(&label) {
+        line.boxes.push(label);
+    }
+}
+
 /// A value with its name, for the middle of a sentence: `dust seal 48 × 58.5 × 11.5 mm`, `order: dust seal, clip`.
 fn named(field: &Field, text: &str) -> String {
     match field.kind {
@@ -403,6 +454,23 @@ fn put(line: &mut CardLine, frame: Frame) {
         line.under = join(&line.under, &frame.warm);
     }
     (line.largest, line.tables, line.drawing_html) = (frame.largest, frame.tables, frame.drawing_html);
+}
+
+/// Puts what is read with a number beside its boxes, such as the temperature; where none has room, on lines of their own.
+fn with_number(lines: &mut Vec<CardLine>, more: Vec<CardLine>) {
+    for line in more {
+        let number = lines.iter_mut().rev().find(|number| {
+            !number.figures.is_empty() && number.row.is_empty() && number.boxes.len() + line.boxes.len() <= 2
+        });
+        match (number, line.boxes.as_slice()) {
+            (Some(number), [label]) => {
+                let unit = label.rsplit(' ').next().unwrap_or(label);
+                number.boxes.push(unit.to_owned());
+                number.keys = format!("{} {}", number.keys, line.keys);
+            }
+            _ => lines.push(line),
+        }
+    }
 }
 
 /// `L` and `R` of the legs that are meant.

@@ -8,14 +8,14 @@ use std::rc::Rc;
 
 use super::cautions::head_cautions;
 use super::content::codes_of;
-use super::goes::{Goes, alike};
+use super::goes::{Goes, PARTS_BY_NUMBER, PICTURES, alike};
 use super::lines::Bench;
-use super::number::{wrench_list, wrenches};
+use super::number::{letters_of, wrench_list, wrenches};
 use super::paper::{Level, Levels, Paper, Placed, Worked, lay_out};
 use super::places::{Home, asked, homes};
 use super::qr::qr;
 use super::unnamed::unnamed;
-use super::view::{CardLine, CardView, JobBox};
+use super::view::{CardLine, CardPicture, CardView, JobBox};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
 use crate::book::figure::{grouped, machines_line};
@@ -25,7 +25,8 @@ use crate::book::parts::{in_line, numbered};
 use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
-use crate::book::{Book, build, inherited, text_review, vouch};
+use crate::book::gaps::GAP;
+use crate::book::{Book, build, inherited, pictures, text_review, vouch};
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
@@ -56,7 +57,8 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
     let texts = book.texts(fork);
     let blank = content(book, &texts, plan, n);
     let homes = homes(book, plan);
-    let wrenches = wrenches(book, plan);
+    let wrenches = wrenches(book, fork, plan);
+    let blank = CardView { parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(&wrenches)), ..blank };
     let work = Work {
         book,
         texts: &texts,
@@ -147,10 +149,16 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         cautions: head_cautions(book, texts, plan),
         numbered: in_line(&numbered(shop, fork, plan)),
         not_made: texts.facts().not_made.clone(),
-        parts: parts_boxes(&due(shop, fork, Some(&plan.renewed()))),
+        pictures: pictures::on_card(shop, plan, fork).into_iter().map(picture).collect(),
         sign: boxes(&[("Done by", 3), ("Date", 2), ("Checked by (every number read back)", 5), ("Date", 2)]),
         ..CardView::default()
     }
+}
+
+/// A picture; before its file a gap for the way from the page to the site's top folder, which each page fills.
+fn picture(shown: pictures::PictureView) -> CardPicture {
+    let pictures::PictureView { src, words, width, height } = shown;
+    CardPicture { src: format!("{GAP}{src}"), words, width, height }
 }
 
 /// A page's whole address; empty where the shop gives none.
@@ -175,7 +183,7 @@ pub(super) fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
 
 /// Every line of a card with nothing left out, in the order of work.
 pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>) -> Vec<CardLine> {
-    let (homes, wrenches) = (homes(book, plan), wrenches(book, plan));
+    let (homes, wrenches) = (homes(book, plan), wrenches(book, texts.fork, plan));
     let bench = Bench {
         book,
         texts,
@@ -233,8 +241,8 @@ fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
         Level { view: rest(blank, Goes::ORDER[n]), work: items.map(worked).collect() }
     };
     let levels = Levels::new(Goes::ORDER.len(), level);
-    let said = |went: &[usize], parts: bool| {
-        Goes::said(&went.iter().map(|n| Goes::ORDER[*n]).collect::<Vec<_>>(), parts)
+    let said = |went: &[usize], beside: &[&'static str]| {
+        Goes::said(&went.iter().map(|n| Goes::ORDER[*n]).collect::<Vec<_>>(), beside)
     };
     let (laid, view) = lay_out(&levels, turns(work.book, work.plan), said);
     Card { view, front_over: laid.over[0], back_over: laid.over[1] }
@@ -255,9 +263,19 @@ fn rest(blank: &CardView, goes: Goes) -> CardView {
     rest_of(goes, (&mut view.not_made, &mut view.numbered), (&view.qr_html, &mut view.address));
     // Room for the names of all that may have gone.
     let all: Vec<Goes> = Goes::ORDER.into_iter().filter(|one| *one <= goes).collect();
-    view.left_out = Goes::said(&all, false);
-    view.front_left_out = Goes::said(&all, !goes.keeps(Goes::Notes) && !blank.numbered.is_empty());
+    if !goes.keeps(Goes::Pictures) {
+        view.pictures.clear();
+    }
+    view.left_out = Goes::said(&all, &[]);
+    view.front_left_out = Goes::said(&all, &went_beside(&view, blank));
     view
+}
+
+/// What went from a card and stood on none of its lines.
+pub(super) fn went_beside(view: &CardView, whole: &CardView) -> Vec<&'static str> {
+    let parts = view.numbered.is_empty() && !whole.numbered.is_empty();
+    let pictures = view.pictures.len() < whole.pictures.len();
+    [(parts, PARTS_BY_NUMBER), (pictures, PICTURES)].into_iter().filter(|(went, _)| *went).map(|(_, name)| name).collect()
 }
 
 /// The lines at head and foot of a card, as far as they stay.
@@ -318,9 +336,9 @@ pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Optio
     Some(finding)
 }
 
-/// What was poured and with what it was tightened, and when what was renewed is due again: the reading and the
+/// With which wrenches it was tightened, one box for each; and when what was renewed is due again: the reading and the
 /// interval to be added.
-fn parts_boxes(due: &DueView) -> Vec<JobBox> {
+fn parts_boxes(due: &DueView, wrenches: &[String]) -> Vec<JobBox> {
     let due: Vec<String> = due
         .rows
         .iter()
@@ -331,15 +349,37 @@ fn parts_boxes(due: &DueView) -> Vec<JobBox> {
             format!("{} due: {from} + {}\u{a0}{} =", row.title, grouped(&row.add), row.unit)
         })
         .collect();
-    match due.as_slice() {
-        [] => boxes(&[("Oil batch", 4), ("Torque wrench no., calibrated", 8)]),
-        [first] => boxes(&[("Oil batch", 3), ("Torque wrench no., calibrated", 5), (first, 4)]),
-        [first, second, ..] => {
-            boxes(&[("Oil batch", 2), ("Torque wrench no., calibrated", 3), (first, 4), (second, 3)])
-        }
-    }
+    let due: Vec<JobBox> = match due.as_slice() {
+        [] => Vec::new(),
+        [one] => vec![boxed(one, 8)],
+        [one, two, ..] => vec![boxed(one, 7), boxed(two, 5)],
+    };
+    let room = ROW - due.iter().map(|one| one.span).sum::<u8>();
+    shared(wrenches, room).into_iter().chain(due).collect()
 }
 
+/// How many parts a row of boxes has.
+const ROW: u8 = 24;
+
+/// The least parts of a row that a number can be written in.
+const LEAST: u8 = 2;
+
+/// Boxes for the wrenches, as wide as the room allows; one for all where no wrench is on record or there are too many.
+fn shared(wrenches: &[String], room: u8) -> Vec<JobBox> {
+    let count = u8::try_from(wrenches.len()).unwrap_or(u8::MAX);
+    if count == 0 || room / count < LEAST {
+        return vec![boxed("Torque wrenches no., calibrated", room)];
+    }
+    let (each, over) = (room / count, room % count);
+    let span = |n: usize| if n < usize::from(over) { each + 1 } else { each };
+    wrenches.iter().enumerate().map(|(n, letter)| boxed(&format!("wrench\u{a0}{letter} no."), span(n))).collect()
+}
+
+fn boxed(label: &str, span: u8) -> JobBox {
+    JobBox { label: label.to_owned(), span }
+}
+
+/// Boxes by their names, with the twelfths of a row that each takes.
 fn boxes(list: &[(&str, u8)]) -> Vec<JobBox> {
-    list.iter().map(|(label, span)| JobBox { label: (*label).to_owned(), span: *span }).collect()
+    list.iter().map(|(label, twelfths)| boxed(label, 2 * twelfths)).collect()
 }

@@ -1,6 +1,7 @@
 //! A number on a line: its figures, the state it belongs to, its limits, and what else is said under it.
 
 use super::goes::Goes;
+use super::places::asked;
 use super::view::{CardLine, CardValue};
 use crate::book::facts::weighs;
 use crate::book::figure::{attribute_text, instead_of_figure, state, value_text};
@@ -9,14 +10,14 @@ use crate::book::sign::{SIGN, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::view::CardFigure;
 use crate::book::{Book, build, vouch};
-use crate::catalogue::{Field, FieldId, Per};
+use crate::catalogue::{Field, FieldId, Per, key};
 use crate::check::CheckedFork;
 use crate::date::Date;
 use crate::judge::{ran_out, smallest_first, wrenches_for};
 use crate::plan::Plan;
-use crate::quantity::{Dimension, Kind, Quantity};
+use crate::quantity::{Dimension, Kind, Quantity, Value};
 use crate::record::Tool;
-use crate::resolve::Resolved;
+use crate::resolve::{Resolved, ResolvedFork};
 use crate::words::{capital, lower};
 
 /// The value on the legs on which a procedure is done, once where both say the same.
@@ -70,9 +71,10 @@ pub(super) fn number(
     said.push(build::beside(shop, fork, id));
     said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));
     said.push(attribute_text(entry, "thread_state"));
+    said.push(pinched(fork, id));
     let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
     under.extend(limits(book, texts, id));
-    under.extend(fastener(entry, field, first.quantity(), (wrenches, day_of(book)), goes));
+    under.extend(fastener(entry, field, first.quantity(), (wrenches, book.last_release()), goes));
     if goes.keeps(Goes::SecondUnits) {
         under.extend(figures.iter().map(|figure| figure.second.clone()));
         under.dedup();
@@ -85,6 +87,19 @@ pub(super) fn number(
     line.state =
         if line.state.ends_with('.') { format!("{} {said}", line.state) } else { join(&line.state, &said) };
     line.under = join(&line.under, &joined(under));
+}
+
+/// The leg at whose lug these pinch bolts are.
+fn pinched(fork: &ResolvedFork, id: FieldId) -> String {
+    let side = match id {
+        _ if id == key::TORQUE_AXLE_PINCH_FIRST.id() => key::SETUP_PINCH_FIRST,
+        _ if id == key::TORQUE_AXLE_PINCH.id() => key::SETUP_PINCH_LAST,
+        _ => return String::new(),
+    };
+    match fork.any(side).and_then(Resolved::value) {
+        Some(Value::Choice(side)) => format!("{side} leg"),
+        _ => String::new(),
+    }
 }
 
 /// A figure with its unit apart.
@@ -182,15 +197,10 @@ fn fastener(
 /// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, that
 /// too.
 fn wrench(torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
-    let fit = *wrenches_for(wrenches.iter().copied(), &[torque], day).first()?;
+    let fit = chosen(torque, wrenches, day)?;
     let n = wrenches.iter().position(|tool| fit.id.text == tool.id.text)?;
     let over = ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
     Some(format!("wrench\u{a0}{}{}", letter(n), over.unwrap_or_default()))
-}
-
-/// The day by which calibrations are judged: that of the last commit.
-fn day_of(book: &Book<'_>) -> Option<Date> {
-    book.day.map(|day| day.date)
 }
 
 /// The letter of a wrench on this card.
@@ -198,23 +208,40 @@ fn letter(n: usize) -> char {
     u8::try_from(n).map_or('?', |n| char::from(b'A'.saturating_add(n)))
 }
 
-/// The wrenches that a service lists, the smallest first.
-pub(super) fn wrenches<'s>(book: &Book<'s>, plan: &Plan<'_>) -> Vec<&'s Tool> {
+/// The wrenches that a service lists and that one of its torques falls to, the smallest first.
+pub(super) fn wrenches<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'_>) -> Vec<&'s Tool> {
     let ids = plan.items.iter().flat_map(|item| &item.procedure.tools);
-    let mut out: Vec<&Tool> = Vec::new();
+    let mut listed: Vec<&Tool> = Vec::new();
     for tool in ids.filter_map(|id| book.shop.tool(&id.text)).filter(|tool| tool.torques.is_some()) {
-        if !out.iter().any(|known| known.id.text == tool.id.text) {
-            out.push(tool);
+        if !listed.iter().any(|known| known.id.text == tool.id.text) {
+            listed.push(tool);
         }
     }
-    smallest_first(&mut out);
-    out
+    smallest_first(&mut listed);
+    let named = plan.items.iter().flat_map(|item| asked(book, item)).map(|asked| asked.id);
+    let torques = named.filter(|id| book.shop.catalogue.field(*id).kind == Kind::Quantity(Dimension::Torque));
+    let torques = torques.flat_map(|id| sides(fork, id)).filter_map(|(_, value)| value.quantity());
+    let used: Vec<&str> =
+        torques.filter_map(|torque| chosen(torque, &listed, book.last_release())).map(|tool| tool.id.text.as_str()).collect();
+    listed.retain(|tool| used.contains(&tool.id.text.as_str()));
+    listed
+}
+
+/// Which of the wrenches a torque falls to: of those in calibration the smallest.
+fn chosen<'s>(torque: &Quantity, wrenches: &[&'s Tool], day: Option<Date>) -> Option<&'s Tool> {
+    wrenches_for(wrenches.iter().copied(), &[torque], day).first().copied()
+}
+
+/// The letters of these wrenches.
+pub(super) fn letters_of(wrenches: &[&Tool]) -> Vec<String> {
+    (0..wrenches.len()).map(|n| letter(n).to_string()).collect()
 }
 
 /// What the letters mean, and which of them is out of calibration.
 pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
     let named = wrenches.iter().enumerate().map(|(n, tool)| {
-        let over = if ran_out(tool, day_of(book)).is_some() { " (out of date)" } else { "" };
+        let over = if ran_out(tool, book.last_release()).is_some() { " (out of date)" } else { "" };
+        // "Wrench" stands before the list.
         let title = lower(&tool.title);
         format!("{}\u{a0}{}{over}", letter(n), title.strip_suffix(" torque wrench").unwrap_or(&title))
     });

@@ -5,8 +5,11 @@ use crate::words::lower;
 
 /// How many boxes stand on one line at most.
 const MOST: usize = 3;
-/// The longest name in letters that has room beside so many, where three columns share the sheet.
-const LONGEST: usize = 30;
+/// The longest name in letters that has room beside so many.
+const LONGEST: usize = 52;
+
+/// How a reading that is written again says where its number stands.
+pub(super) const AS_AT: &str = "as at ";
 
 /// Joins neighbors that are one empty box each: `Tire pressure / Loaded length` with two boxes in that order.
 pub(super) fn pair(lines: Vec<CardLine>) -> Vec<CardLine> {
@@ -80,20 +83,22 @@ fn is_plain(line: &CardLine) -> bool {
         && line.tables.is_empty()
         && line.more.is_empty()
         && line.hazards.is_empty()
-        && line.state.is_empty()
+        && line.row.is_empty()
+        && (line.state.is_empty() || line.state.starts_with(AS_AT))
         && line.under.is_empty()
 }
 
 /// The name of both. What both say of themselves is said once, behind the second.
 fn joined(last: &CardLine, line: &CardLine) -> String {
-    let first = line.title.rsplit_once(", ").map_or(last.title.as_str(), |(_, tail)| {
-        last.title.strip_suffix(tail).and_then(|title| title.strip_suffix(", ")).unwrap_or(&last.title)
-    });
+    let tail = line.title.rsplit_once(", ").map_or("", |(_, tail)| tail);
+    let own = last.title.strip_suffix(tail).and_then(|title| title.strip_suffix(", "));
+    let first = own.filter(|_| !tail.is_empty()).unwrap_or(&last.title);
     format!("{first} / {}", line.title)
 }
 
 fn join(last: &mut CardLine, line: CardLine) {
     last.title = joined(last, &line);
+    last.state.clear();
     last.keys = format!("{} {}", last.keys, line.keys);
     last.boxes.extend(line.boxes);
 }

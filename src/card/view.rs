@@ -9,7 +9,7 @@ use crate::book::view::CardTable;
 pub struct JobBox {
     /// What to write in it.
     pub label: String,
-    /// How many twelfths of the sheet's width it takes.
+    /// How many twenty-fourths of the sheet's width it takes.
     pub span: u8,
 }
 
@@ -25,6 +25,19 @@ pub struct CardCaution {
     pub title: String,
     /// What this fork's number is, or what is done about it; may be empty.
     pub text: String,
+}
+
+/// A picture of the shop's own, with its words beside it.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct CardPicture {
+    /// Its file, from the site's top folder; before it a gap for the way there.
+    pub src: String,
+    /// What it shows, in words.
+    pub words: String,
+    /// How wide it is, in pixels.
+    pub width: u32,
+    /// How high.
+    pub height: u32,
 }
 
 /// A hazard at the line where it is met, in a word or two.
@@ -83,6 +96,11 @@ pub struct CardLine {
     pub boxes: Vec<String>,
     /// Boxes to tick: `L` and `R`, or one without a name.
     pub ticks: Vec<String>,
+    /// Boxes to write in that stand in a row of their own below, each with its name: the readings that a number is the
+    /// middle of, or when something began and ended.
+    pub row: Vec<String>,
+    /// What is tried again, each with a box to tick before it.
+    pub again: Vec<String>,
     /// More boxes of the same frame.
     pub more: Vec<CardBoxes>,
     /// Tables from a reading to what to do about it.
@@ -169,6 +187,8 @@ pub struct CardView {
     pub front: Vec<CardBlock>,
     /// The parts that are ordered by number, in a line; empty where none has one, or where there was no room.
     pub numbered: String,
+    /// Pictures of the shop's own that are asked for on the card; empty where none is, or where there was no room.
+    pub pictures: Vec<CardPicture>,
     /// Boxes for what was found, below it.
     pub findings: Vec<JobBox>,
     /// What the front had no room for and where it stands, one sentence; may be empty.

@@ -10,6 +10,7 @@ mod field;
 pub mod key;
 mod related;
 mod relations;
+pub mod stack;
 mod when;
 mod whole;
 

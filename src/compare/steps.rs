@@ -91,6 +91,8 @@ fn procedure(
     says.whole("fitted", ids(&was.fitted), ids(&is.fitted));
     says.whole("legs", legs(was.legs), legs(is.legs));
     says.whole("renews", ids(&was.renews), ids(&is.renews));
+    says.whole("again", ids(&was.again), ids(&is.again));
+    says.whole("on_card", was.on_card.clone().unwrap_or_default(), is.on_card.clone().unwrap_or_default());
     let written = |value: &Option<Quantity>| value.as_ref().map(Quantity::canonical).unwrap_or_default();
     says.whole("time", written(&was.time), written(&is.time));
     says.whole("waiting", written(&was.waiting), written(&is.waiting));

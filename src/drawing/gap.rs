@@ -1,12 +1,13 @@
 //! Where the gap or the level is read: the top of the leg in the state that stands beside the number, with the gauge in
 //! place.
 
+use super::scene::state;
 use super::svg::{Drawing, block, dimension, line, picture, word};
 use crate::catalogue::choice::OilSetBy;
 use crate::catalogue::{MadeChoice, key};
 use crate::check::CheckedFork;
-use crate::quantity::{Quantity, Value};
-use crate::resolve::{Resolved, Side};
+use crate::quantity::Quantity;
+use crate::resolve::Side;
 
 /// Where the edge stands on the drawing.
 const EDGE: f64 = 26.0;
@@ -62,15 +63,7 @@ pub fn gap(fork: &CheckedFork, side: Side, shape: Shape) -> Option<Drawing> {
         if spring.is_empty() { "not said" } else { &spring },
         if rod.is_empty() { String::new() } else { format!(", rod {}", rod.replace('-', " ")) }
     );
-    Some(picture(168.0, foot + 2.0, &title, &sentence, &body))
-}
-
-/// A part of the state, as the record says it; empty where it does not.
-fn state(value: &Resolved, name: &str) -> String {
-    match value.entry.state.get(name).and_then(|named| named.value.as_ref()) {
-        Some(Value::Choice(option)) => option.clone(),
-        _ => String::new(),
-    }
+    Some(picture(184.0, foot + 2.0, &title, &sentence, &body))
 }
 
 /// The walls, and the oil between them. Of an inverted leg the inner tube ends below the edge, and oil stands in it.

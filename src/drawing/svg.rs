@@ -84,6 +84,11 @@ pub(super) fn word(x: f64, y: f64, text: &str) -> String {
     format!("<text x=\"{}\" y=\"{}\">{}</text>", c(x), c(y), escape(text))
 }
 
+/// The same, smaller: a size, or what is said below a word.
+pub(super) fn small(x: f64, y: f64, text: &str) -> String {
+    format!("<text x=\"{}\" y=\"{}\" font-size=\"13\">{}</text>", c(x), c(y), escape(text))
+}
+
 /// A drawing of this size, with a sentence for who cannot see it.
 pub(super) fn picture(wide: f64, high: f64, title: &str, sentence: &str, body: &str) -> Drawing {
     let label = escape(&format!("{title}. {sentence}"));

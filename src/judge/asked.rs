@@ -80,14 +80,14 @@ pub fn asked(catalogue: &Catalogue, fork: &ResolvedFork, derived: &Derived, id: 
         asked_on(catalogue.field(by), quantity, remedy)
     });
     let legs = [left, right];
-    let title = if field.reading.is_empty() { &field.title } else { &field.reading };
+    let title = field.read_as();
     let unit = legs.iter().flatten().map(|asked| asked.unit).next();
     let difference = field.difference.as_ref().and_then(|name| {
         let quantity = fork.any(catalogue.find(name)?)?.quantity()?;
         let greatest = unit?.from_si(quantity.greatest_si());
         (quantity.dimension() == unit?.dimension).then(|| Difference { greatest, said: plain(quantity) })
     });
-    AskedValue { title: title.clone(), legs, difference: difference.filter(|_| is_apart(field)) }
+    AskedValue { title: title.to_owned(), legs, difference: difference.filter(|_| is_apart(field)) }
 }
 
 /// Whether left and right are written apart.

@@ -57,8 +57,13 @@ pub fn next_due(
             out.push(next);
         }
     }
-    out.sort_by_key(|next| (next.likely.is_none(), next.likely));
+    in_order(&mut out);
     out
+}
+
+/// Soonest first; what has no day stands last.
+pub fn in_order(due: &mut [NextDue]) {
+    due.sort_by_key(|next| (next.likely.is_none(), next.likely));
 }
 
 fn add(next: &mut NextDue, part: &Value, job: &Job, jobs: &[&Job]) {
@@ -94,7 +99,7 @@ fn months(interval: &Quantity) -> Option<u16> {
 }
 
 /// The day a reading is reached, at the pace between the first and the last of several days.
-fn reached(points: &[(Date, f64)], to: f64) -> Option<Date> {
+pub(super) fn reached(points: &[(Date, f64)], to: f64) -> Option<Date> {
     let ((first, from), (last, now)) = (*points.first()?, *points.last()?);
     let days = f64::from(last.number().checked_sub(first.number())?);
     let pace = (now - from) / days;

@@ -1,6 +1,6 @@
 //! A whole job, line by line.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use super::asked::{AskedValue, asked};
@@ -24,14 +24,18 @@ impl Sheets {
         forks: impl Iterator<Item = (&'f ResolvedFork, &'f Derived)>,
         jobs: &[Arc<Job>],
     ) -> Sheets {
-        let mut wanted: HashMap<&str, HashSet<FieldId>> = HashMap::new();
+        // Many jobs read the same few values: each is looked for by its place in the catalogue.
+        let count = catalogue.iter().count();
+        let mut wanted: HashMap<&str, Vec<bool>> = HashMap::new();
         for job in jobs {
-            wanted.entry(&job.fork.text).or_default().extend(job.lines().map(|(_, line)| line.field));
+            let asked = wanted.entry(&job.fork.text).or_insert_with(|| vec![false; count]);
+            job.lines().for_each(|(_, line)| asked[usize::from(line.field.0)] = true);
         }
         let mut sheets = BTreeMap::new();
         for (fork, derived) in forks {
             let Some(fields) = wanted.get(fork.id.as_str()) else { continue };
-            let sheet = fields.iter().map(|id| (*id, asked(catalogue, fork, derived, *id))).collect();
+            let fields = catalogue.iter().map(|(id, _)| id).filter(|id| fields[usize::from(id.0)]);
+            let sheet = fields.map(|id| (id, asked(catalogue, fork, derived, id))).collect();
             sheets.insert(fork.id.clone(), sheet);
         }
         Sheets(sheets)

@@ -8,6 +8,15 @@ use crate::record::Job;
 /// The jobs of each machine, oldest first, by maker, model and frame.
 pub type Machines<'s> = BTreeMap<(String, String, String), Vec<&'s Job>>;
 
+/// Every two jobs of a machine that follow one another. A job of no day has no place among them.
+pub fn following<'m, 's>(machines: &'m Machines<'s>) -> impl Iterator<Item = [&'s Job; 2]> + 'm {
+    let dated = |jobs: &[&'s Job]| jobs.iter().copied().filter(|job| job.day().is_some()).collect::<Vec<_>>();
+    machines.values().flat_map(move |jobs| {
+        let dated = dated(jobs);
+        (1..dated.len()).map(|at| [dated[at - 1], dated[at]]).collect::<Vec<_>>()
+    })
+}
+
 /// The machines of these jobs.
 pub fn machines(jobs: &[Arc<Job>]) -> Machines<'_> {
     let mut machines: Machines<'_> = BTreeMap::new();

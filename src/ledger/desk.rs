@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
-use crate::judge::{Machines, NextDue, Sheets, machines, next_due};
+use crate::judge::{Machines, NextDue, Sheets, in_order, machines, next_due, wear, worn_before};
 use crate::pipeline::Checked;
-use crate::plan::Plans;
+use crate::plan::{Plan, Plans};
 use crate::record::Job;
+use crate::resolve::Shop;
 use crate::words::slug;
 
 /// What the pages are made from.
@@ -39,17 +40,31 @@ impl<'s> Ledger<'s> {
             let name = name.into_iter().find(|name| !names.contains(name))?;
             names.insert(name.clone());
             let fork = jobs.last().and_then(|job| checked.fork(&job.fork.text));
-            let due =
-                fork.map(|fork| next_due(&shop.catalogue, fork, plans.of(fork), &jobs)).unwrap_or_default();
+            let due = fork.map(|fork| due(shop, fork, plans.of(fork), (&sheets, &jobs))).unwrap_or_default();
             Some(Entry { path: format!("machines/{name}.html"), jobs, fork, due })
         });
-        Ledger { checked, sheets, machines: entries.collect() }
+        let machines = entries.collect();
+        Ledger { checked, sheets, machines }
     }
 
     /// The title of a value.
     pub(super) fn title(&self, key: crate::catalogue::FieldId) -> &str {
         &self.checked.shop.catalogue.field(key).title
     }
+}
+
+/// What is due on a machine, and what is worn out before, soonest first.
+fn due(
+    shop: &Shop,
+    fork: &CheckedFork,
+    plans: &[Plan<'_>],
+    (sheets, jobs): (&Sheets, &[&Job]),
+) -> Vec<NextDue> {
+    let mut due = next_due(&shop.catalogue, fork, plans, jobs);
+    let worn = worn_before(&wear(sheets, &fork.id, jobs), &due, jobs);
+    due.extend(worn);
+    in_order(&mut due);
+    due
 }
 
 /// The page of a job's as-left sheet.

@@ -28,7 +28,7 @@ pub(super) fn page(ledger: &Ledger<'_>) -> String {
     let said = format!(
         "<p>The median of at least {FEWEST_JOBS} jobs, and their spread. As found counts only on a machine on which this shop has not set the value before. A value’s source may be these jobs, and never the only one of a torque, a pressure, a limit or a state.</p>\n"
     );
-    let heads = ["Fork", "Value", "What", "Median", "Spread", "Jobs", "Record", ""];
+    let heads = ["Fork", "Value", "What", "Median", "Spread", "Jobs", "Record", "Note"];
     let body = if rows.is_empty() {
         "<p>There are not enough jobs of one fork yet.</p>\n".to_owned()
     } else {

@@ -32,6 +32,11 @@ pub(super) fn table(heads: &[&str], rows: &[Vec<String>]) -> String {
     )
 }
 
+/// A day, in one piece.
+pub(super) fn day(text: &str) -> String {
+    format!("<span class=\"day\">{}</span>", escape(text))
+}
+
 /// A link.
 pub(super) fn link(href: &str, text: &str) -> String {
     format!("<a href=\"{}\">{}</a>", escape(href), escape(text))

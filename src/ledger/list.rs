@@ -1,7 +1,7 @@
 //! The due list: every machine known, most overdue first.
 
 use super::desk::{Entry, Ledger, sheet_path};
-use super::html::{self, link, part, table};
+use super::html::{self, day as day_of, link, part, table};
 use crate::date::Date;
 use crate::words::escape;
 
@@ -25,8 +25,8 @@ fn row(machine: &Entry<'_>, day: Option<Date>) -> Vec<String> {
     let likely = next.and_then(|next| next.likely);
     let late = likely.is_some_and(|likely| day.is_some_and(|day| likely < day));
     let about = match likely {
-        Some(likely) if late => format!("<span class=\"late\">{likely}, overdue</span>"),
-        Some(likely) => likely.to_string(),
+        Some(likely) if late => format!("<span class=\"late\">{}, overdue</span>", day_of(&likely.to_string())),
+        Some(likely) => day_of(&likely.to_string()),
         None => "not known".to_owned(),
     };
     vec![
@@ -34,14 +34,14 @@ fn row(machine: &Entry<'_>, day: Option<Date>) -> Vec<String> {
         about,
         escape(next.map_or("nothing on record", |next| &next.title)),
         next.map(reading).unwrap_or_default(),
-        format!("{} of {}", link(&sheet_path(last), &last.number.text), escape(&last.date.text)),
+        format!("{} of {}", link(&sheet_path(last), &last.number.text), day_of(&last.date.text)),
     ]
 }
 
 /// The reading and the day that something is due at.
 pub(super) fn reading(next: &crate::judge::NextDue) -> String {
-    let reading = next.reading.map(|(figure, unit)| format!("{figure:.0} {unit}"));
-    let parts: Vec<String> = reading.into_iter().chain(next.day.map(|day| day.to_string())).collect();
+    let reading = next.reading.map(|(figure, unit)| format!("{figure:.0}\u{a0}{unit}"));
+    let parts: Vec<String> = reading.into_iter().chain(next.day.map(|day| day_of(&day.to_string()))).collect();
     parts.join(" or ")
 }
 

@@ -3,25 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::desk::{Entry, Ledger, sheet_path};
-use super::html::{self, link, part, table};
+use super::html::{self, day, link, part, table};
 use super::list;
-use crate::bench::robust::rate;
 use crate::book::springs::advice;
 use crate::catalogue::{FieldId, Key, key};
-use crate::judge::judge_job;
-use crate::quantity::Dimension;
+use crate::judge::{self, Wear, judge_job};
 use crate::record::{Job, JobReading};
 use crate::words::escape;
-
-/// What wears, and is followed over distance.
-const WEARS: [Key; 6] = [
-    key::TUBES_STANCHION_LIMIT,
-    key::TUBES_RUNOUT_LIMIT,
-    key::BUSHINGS_INNER_WALL,
-    key::BUSHINGS_OUTER_WALL,
-    key::SPRING_FREE_LENGTH,
-    key::TUBES_BEND_LIMIT,
-];
 
 pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let title = machine.jobs.last().map(|job| job.machine.title()).unwrap_or_default();
@@ -32,7 +20,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let body = [
         fork,
         part("Next due", &due(machine)),
-        part("Jobs", &jobs(machine)),
+        part("Jobs", &jobs(ledger, machine)),
         part("Settings as left", &settings(ledger, machine)),
         part("Sag and spring", &sag(ledger, machine)),
         part("Wear", &wear(ledger, machine)),
@@ -45,7 +33,7 @@ fn due(machine: &Entry<'_>) -> String {
         .due
         .iter()
         .map(|next| {
-            let likely = next.likely.map_or("not known".to_owned(), |day| day.to_string());
+            let likely = next.likely.map_or("not known".to_owned(), |likely| day(&likely.to_string()));
             vec![escape(&next.title), list::reading(next), likely, escape(&next.done)]
         })
         .collect();
@@ -58,7 +46,13 @@ pub(super) fn read(job: &Job) -> String {
     quantities.into_iter().flatten().map(|quantity| quantity.main().shown()).collect::<Vec<_>>().join(", ")
 }
 
-fn jobs(machine: &Entry<'_>) -> String {
+/// What was done, as the pages call it.
+pub(super) fn service<'l>(ledger: &'l Ledger<'_>, job: &'l Job) -> &'l str {
+    let known = ledger.checked.shop.service(&job.service.text);
+    known.map_or(job.service.text.as_str(), |service| &service.title)
+}
+
+fn jobs(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let rows: Vec<Vec<String>> = machine
         .jobs
         .iter()
@@ -66,9 +60,9 @@ fn jobs(machine: &Entry<'_>) -> String {
         .map(|job| {
             vec![
                 link(&format!("../{}", sheet_path(job)), &job.number.text),
-                escape(&job.date.text),
+                day(&job.date.text),
                 escape(&read(job)),
-                escape(&job.service.text),
+                escape(service(ledger, job)),
                 job.complaint.as_ref().map(|text| escape(&text.text)).unwrap_or_default(),
             ]
         })
@@ -79,10 +73,15 @@ fn jobs(machine: &Entry<'_>) -> String {
 /// `L 110 mm, R 111 mm`, or the one reading.
 pub(super) fn on_legs(readings: &[JobReading]) -> String {
     let one = |reading: &JobReading| match reading.leg {
-        Some(leg) => format!("{} {}", ["L", "R"][leg], reading.text.text),
-        None => reading.text.text.clone(),
+        Some(leg) => format!("{}\u{a0}{}", ["L", "R"][leg], figure(reading)),
+        None => figure(reading),
     };
-    escape(&readings.iter().map(one).collect::<Vec<_>>().join(", "))
+    readings.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+/// A reading as it was written, in one piece.
+fn figure(reading: &JobReading) -> String {
+    escape(&reading.text.text).replace(' ', "\u{a0}")
 }
 
 /// What was left, job by job; torques are told on the sheets.
@@ -142,61 +141,37 @@ fn sag(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     format!("<p>{}</p>\n<p>{}</p>\n", escape(&at), escape(&said))
 }
 
+/// Over how much a change is told.
+fn far(per: &str) -> (f64, &'static str) {
+    if per == "km" { (10_000.0, "10,000\u{a0}km") } else { (100.0, "100\u{a0}h") }
+}
+
 /// Each leg's readings over the distance, and how fast they change.
 fn wear(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
-    let mut rows = Vec::new();
-    for id in WEARS.map(Key::id) {
-        for leg in 0..2 {
-            rows.extend(wear_of(ledger, machine, id, leg));
-        }
-    }
+    let wears = machine.fork.map(|fork| judge::wear(&ledger.sheets, &fork.id, &machine.jobs)).unwrap_or_default();
+    let due = machine.due.iter().filter_map(|next| next.reading).map(|(at, _)| at).reduce(f64::min);
+    let row = |wear: &Wear<'_>| {
+        let readings = wear.readings.iter().map(|reading| reading.map(figure).unwrap_or_default());
+        let told = wear.pace.map(|(pace, unit)| {
+            let (count, _) = far(wear.per);
+            match format!("{:.3}", (pace * count).abs()).as_str() {
+                "0.000" => "none".to_owned(),
+                change => format!("{}{change}\u{a0}{unit}", if pace < 0.0 { "\u{2212}" } else { "+" }),
+            }
+        });
+        let limit = wear.limit.map(|at| {
+            let said = format!("about {at:.0}\u{a0}{}", wear.per);
+            if due.is_some_and(|due| at <= due) { format!("<span class=\"mark\">{said}</span>") } else { said }
+        });
+        let head = [escape(&wear.title), ["L", "R"][wear.leg].to_owned()];
+        head.into_iter().chain(readings).chain([told.unwrap_or_default(), limit.unwrap_or_default()]).collect()
+    };
+    let rows: Vec<Vec<String>> = wears.iter().map(row).collect();
     let mut heads = vec!["Read", "Leg"];
     heads.extend(machine.jobs.iter().map(|job| job.date.text.as_str()));
-    heads.extend(["Change", "Limit reached"]);
+    let change = format!("Change in {}", far(wears.first().map_or("km", |wear| wear.per)).1);
+    heads.extend([change.as_str(), "Limit reached"]);
     table(&heads, &rows)
-}
-
-fn wear_of(ledger: &Ledger<'_>, machine: &Entry<'_>, id: FieldId, leg: usize) -> Option<Vec<String>> {
-    let fork = machine.fork?;
-    let asked = ledger.sheets.find(&fork.id, id)?;
-    let of_leg = asked.legs[leg].as_ref()?;
-    let mut cells = Vec::new();
-    let mut points = Vec::new();
-    for job in &machine.jobs {
-        let line = job.found.iter().find(|line| line.field == id);
-        let reading = line.and_then(|line| line.on(leg));
-        cells.push(reading.map(|reading| escape(&reading.text.text)).unwrap_or_default());
-        let figure = reading
-            .and_then(|reading| Some(of_leg.unit.from_si(reading.value.as_ref()?.quantity()?.middle_si())));
-        points.extend(figure.and_then(|figure| Some((over(job)?.0, figure))));
-    }
-    if cells.iter().all(String::is_empty) {
-        return None;
-    }
-    let per = machine.jobs.iter().find_map(|job| over(job)).map_or("", |(_, unit)| unit);
-    let pace = rate(&points);
-    let told = pace.map(|pace| {
-        let (count, word) = if per == "km" { (10_000.0, "10,000 km") } else { (100.0, "100 h") };
-        format!("{:+.3} {} in {word}", pace * count, of_leg.unit.symbol)
-    });
-    let limit = of_leg.least.or(of_leg.greatest).filter(|_| of_leg.target.is_none());
-    let reached = pace.zip(limit).zip(points.last()).and_then(|((pace, limit), (at, now))| {
-        let more = (limit - now) / pace;
-        (more.is_finite() && (0.0..1e6).contains(&more)).then(|| format!("about {:.0} {per}", at + more))
-    });
-    let mut row = vec![escape(&asked.title), ["L", "R"][leg].to_owned()];
-    row.extend(cells);
-    row.extend([told.unwrap_or_default(), reached.unwrap_or_default()]);
-    Some(row)
-}
-
-/// Distance in kilometres, else hours.
-fn over(job: &Job) -> Option<(f64, &'static str)> {
-    let distance = job.distance.as_ref().filter(|distance| distance.dimension() == Dimension::Distance);
-    let hours = job.hours.as_ref().filter(|hours| hours.dimension() == Dimension::Time);
-    distance
-        .map(|distance| (distance.middle_si() / 1000.0, "km"))
-        .or_else(|| hours.map(|hours| (hours.middle_si() / 3600.0, "h")))
 }
 
 /// What needs eyes in a job: `Air gap, right: 62 mm, 48 mm too small`.

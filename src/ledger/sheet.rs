@@ -1,9 +1,9 @@
 //! The as-left sheet for the rider: one side.
 
 use super::desk::{Entry, Ledger};
-use super::html::{self, list, part, table};
-use super::machine::{on_legs, read, told};
-use crate::judge::Outcome;
+use super::html::{self, day, list, part, table};
+use super::machine::{on_legs, read, service, told};
+use crate::judge::{NextDue, Outcome};
 use crate::quantity::Value;
 use crate::record::{Job, JobLine, Verdict};
 use crate::resolve::Side;
@@ -11,16 +11,16 @@ use crate::words::escape;
 
 pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> String {
     let shop = &ledger.checked.shop;
-    let service = shop.service(&job.service.text).map_or(job.service.text.as_str(), |service| &service.title);
     let fork = ledger.checked.fork(&job.fork.text).map_or(job.fork.text.clone(), |fork| fork.record.title());
     let reading = read(job);
     let at = if reading.is_empty() { String::new() } else { format!(", at {}", escape(&reading)) };
     let head = format!(
-        "<p><strong>{}</strong><br>{}, {}{at}. Job {}.</p>\n",
+        "<p><strong>{}</strong><br>{}, {}{at}. Job {}, {}.</p>\n",
         escape(&job.machine.title()),
         escape(&fork),
-        escape(&job.date.text),
-        escape(&job.number.text)
+        day(&job.date.text),
+        escape(&job.number.text),
+        escape(&shop.settings.name)
     );
     let found = told(ledger, job, |line| {
         !line.as_left && (line.judged.outcome == Outcome::Outside || line.verdict.is_some())
@@ -34,7 +34,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
     let due: Vec<String> = machine
         .due
         .iter()
-        .map(|next| format!("{}: {}", escape(&next.title), super::list::reading(next)))
+        .map(next_due)
         .collect();
     let last = machine.jobs.last().is_some_and(|last| last.number.text == job.number.text);
     let body = [
@@ -50,7 +50,14 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
         signs(job),
         "<p class=\"manual\">The maker’s manual and the local rules override this sheet.</p>\n".to_owned(),
     ];
-    html::page(&format!("{service}: as left"), "../", &body.concat())
+    html::page(&format!("{}: as left", service(ledger, job)), "../", &body.concat())
+}
+
+/// What is due at which reading and day; a day that is worked out is said to be.
+fn next_due(next: &NextDue) -> String {
+    let likely = next.likely.filter(|likely| Some(*likely) != next.day);
+    let likely = likely.map(|likely| format!(", about {} at the pace so far", day(&likely.to_string())));
+    format!("{}: {}{}", escape(&next.title), super::list::reading(next), likely.unwrap_or_default())
 }
 
 /// A procedure's title, or a value's.

@@ -33,6 +33,8 @@ pub struct Build {
     pub over: String,
     /// What is fitted, in words: the spring with its number, the valving.
     pub fitted: Vec<String>,
+    /// The stacks of the valving as they are in the legs, a line each; empty where none is fitted.
+    pub stacks: Vec<String>,
 }
 
 impl Build {
@@ -119,6 +121,7 @@ impl BuildHead {
             changes,
             over: String::new(),
             fitted: Vec::new(),
+            stacks: Vec::new(),
         }
     }
 }

@@ -77,6 +77,13 @@ pub struct Procedure {
     pub renews: Vec<Text>,
     /// What somebody signs for when it is done, beside its boxes on the card, such as: lever pumped firm, tag off.
     pub sign_off: Option<String>,
+    /// A few words that stand at its first line on the card: what the whole procedure must not be left without, such as:
+    /// afterwards let the balance chamber down first.
+    pub on_card: Option<String>,
+    /// Torques that were set before and are tried again here, each with a tick of its own on the card, such as
+    /// torque.axle.
+    #[serde(default, deserialize_with = "texts")]
+    pub again: Vec<Text>,
     /// Numbers in its text that are the same on every fork, each with why. Every other one is linked.
     #[serde(default)]
     pub constants: Vec<Constant>,

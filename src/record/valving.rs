@@ -110,6 +110,44 @@ pub struct Shim {
     pub count: u32,
 }
 
+impl Shim {
+    /// How many, and their size, as they are told: `3 × ⌀ 21 × 0.15 mm`.
+    pub fn told(&self) -> String {
+        let size = self.size.as_ref().map_or_else(|| self.text.text.clone(), told);
+        format!("{}\u{a0}× ⌀\u{a0}{size}", self.count)
+    }
+}
+
+fn told(size: &Size) -> String {
+    let parts: Vec<String> = size.parts.iter().map(|part| part.shown()).collect();
+    format!("{}\u{a0}{}", parts.join("\u{a0}×\u{a0}"), size.unit.symbol)
+}
+
+impl Stack {
+    /// The stack that is in the leg now: as changed, or as found where it went together as it was.
+    pub fn fitted(&self) -> &Arrangement {
+        self.changed.as_ref().unwrap_or(&self.baseline)
+    }
+
+    /// All that is in the leg now, in one line: another stack is another line, however it is written.
+    pub fn told(&self) -> String {
+        let now = self.fitted();
+        let length = |name: &str, of: &Option<Quantity>| {
+            of.as_ref().map(|one| format!("{name} {}", one.main().shown()))
+        };
+        let beside = [("bleed", &now.bleed), ("float", &now.float), ("clamp", &now.clamp)];
+        let leg = OnLegs::ALL.iter().find(|(_, legs)| *legs == self.leg).map_or("", |(word, _)| word);
+        let head = [plain(&self.piston.text), leg.to_owned(), self.damps.word().to_owned()];
+        let shims = now.shims.iter().map(Shim::told);
+        let all = head.into_iter().chain(shims).chain(beside.into_iter().filter_map(|(name, of)| length(name, of)));
+        all.collect::<Vec<_>>().join("; ")
+    }
+}
+
+fn plain(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 fn arrangement_schema(_: &mut SchemaGenerator) -> Schema {
     let count = json_schema!({"type": "integer", "minimum": 1, "maximum": 40, "description": "How many lie on each other. Left out: one."});
     let size = json_schema!({"type": "string", "minLength": 1, "description": "Diameter and thickness, such as 17 × 0.15 mm."});

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::shop::Shop;
 use crate::catalogue::{Catalogue, Key, key};
-use crate::record::{Beside, Build, RecordKind, SpecLine, SpecRecord};
+use crate::record::{Beside, Build, RecordKind, SpecLine, SpecRecord, Stack};
 
 /// What a spring of the stock is called in its own record, and in the fork that it is fitted to.
 pub(crate) const SPRING_IN_FORK: [(Key, Key); 7] = [
@@ -27,9 +27,9 @@ impl Shop {
         let models: Vec<Arc<SpecRecord>> = all.iter().filter(|one| one.build().is_none()).cloned().collect();
         let complete = |mut record: Arc<SpecRecord>| {
             let Some(over) = record.build().map(|build| build.fork.text.clone()) else { return record };
-            let fitted = record.build().map(|build| self.fitted(build)).unwrap_or_default();
+            let fitted = record.build().map(|build| (self.fitted(build), self.stacks(build)));
             if let Beside::Build(build) = &mut Arc::make_mut(&mut record).beside {
-                build.fitted = fitted;
+                (build.fitted, build.stacks) = fitted.unwrap_or_default();
             }
             if let Some(fork) = models.iter().find(|fork| fork.id.text == over) {
                 over_fork(Arc::make_mut(&mut record), fork);
@@ -51,6 +51,12 @@ impl Shop {
         });
         let valving = build.valving.as_ref().and_then(|id| self.valvings.find(&id.text));
         spring.into_iter().chain(valving.map(|valving| format!("shims “{}”", valving.title))).collect()
+    }
+
+    /// The stacks of a build's valving as they are in the legs.
+    fn stacks(&self, build: &Build) -> Vec<String> {
+        let valving = build.valving.as_ref().and_then(|id| self.valvings.find(&id.text));
+        valving.into_iter().flat_map(|valving| valving.stacks.iter().map(Stack::told)).collect()
     }
 
     /// The fork that a build is over; `None` for a fork, and where there is none.

@@ -73,7 +73,11 @@ pub const BUILT: &str = "build";
 pub fn build_code(build: &Build) -> String {
     let fitted = [&build.spring, &build.valving].map(|id| id.as_ref().map(|id| id.text.as_str()));
     let machine = [plain(&build.machine.maker), plain(&build.machine.model)];
-    coded(BUILT, &json!([build.fork.text, fitted, machine]))
+    // Only where shims are fitted, so that a review of a build without them stays what it was.
+    match build.stacks.as_slice() {
+        [] => coded(BUILT, &json!([build.fork.text, fitted, machine])),
+        stacks => coded(BUILT, &json!([build.fork.text, fitted, machine, stacks])),
+    }
 }
 
 /// The code of the parts that a record orders by number.

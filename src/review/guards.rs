@@ -37,7 +37,7 @@ enum Guards {
 
 /// The parts that are kept by name: what is said when a name goes, what when one comes, and which of it takes a
 /// guard away.
-const BY_NAME: [(&str, &str, &str, Guards); 31] = [
+const BY_NAME: [(&str, &str, &str, Guards); 33] = [
     (SAYS, "no longer says", "now says", Guards::Gone),
     ("needs", "no longer needs", "now needs", Guards::Gone),
     ("brings", "no longer brings about", "now brings about", Guards::Both),
@@ -56,6 +56,8 @@ const BY_NAME: [(&str, &str, &str, Guards); 31] = [
     ("warns_at_end_of", "no longer warns at the end of", "now warns at the end of", Guards::Gone),
     ("warns_with", "no longer warns where there is", "now warns where there is", Guards::Gone),
     ("sign_off", "no longer has to be signed for:", "now has to be signed for:", Guards::Gone),
+    ("on_card", "no longer says on the card", "now says on the card", Guards::Gone),
+    ("again", "no longer has tried again", "now has tried again", Guards::Gone),
     ("whole_job", "no longer says for the whole job", "now says for the whole job", Guards::Gone),
     ("called", "is no longer called", "is now called", Guards::Gone),
     ("pours", "no longer pours", "now pours", Guards::Gone),

@@ -21,7 +21,7 @@ use crate::resolve::Shop;
 const LIBRARY: &str = include_str!("library.txt");
 
 /// The parts of a review that are kept: the guards by name, and the steps.
-const KEPT: [&str; 32] = [
+const KEPT: [&str; 34] = [
     "pours",
     "renews",
     "called",
@@ -53,6 +53,8 @@ const KEPT: [&str; 32] = [
     "warns_at_end_of",
     "warns_with",
     "sign_off",
+    "on_card",
+    "again",
     "whole_job",
 ];
 

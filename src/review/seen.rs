@@ -202,6 +202,8 @@ pub fn of_procedure(procedure: &Procedure) -> Seen {
         ("sets", linked(body, Scheme::Spec)),
         ("writes", linked(body, Scheme::Reading)),
         ("sign_off", procedure.sign_off.iter().cloned().collect()),
+        ("on_card", procedure.on_card.iter().cloned().collect()),
+        ("again", ids(&procedure.again)),
         ("waits", procedure.waiting.iter().map(Quantity::canonical).collect()),
         ("pours", procedure.pours.iter().map(Quantity::canonical).collect()),
         ("renews", ids(&procedure.renews)),

@@ -42,8 +42,8 @@ impl<'s> Rests<'s> {
             use RecordKind::{Build, Fork, Job, Released};
             matches!(RecordKind::of(path), Some(Fork | Build | Released | Job))
         };
-        // Which wrench a step names hangs on the day as well.
-        let on = book.day.map(|day| day.date);
+        // Which wrench a step names hangs on the day of the last release as well.
+        let on = book.last_release();
         let over = book.shop.tools.iter().filter(|tool| ran_out(tool, on).is_some());
         let over: Vec<&[u8]> = over.map(|tool| tool.id.text.as_bytes()).collect();
         let sources = digest(book.files, |path| !alone(path));

@@ -8,10 +8,12 @@ mod inputs;
 mod list;
 #[cfg(test)]
 mod manual;
+mod names;
 pub mod page;
 mod printed;
 mod prose;
 mod publish;
+mod searched;
 mod sections;
 mod sheets;
 mod shelf;

@@ -19,7 +19,7 @@ use crate::book::texts::ForkTexts;
 use crate::book::view::Figure;
 use crate::catalogue::{Field, FieldId, Form, Role};
 use crate::date::Date;
-use crate::drawing::where_read;
+use crate::drawing::{of_work, where_read};
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::record::{Caution, Phase, Procedure, RecordKind, Tool};
 use crate::resolve::{Shop, Shown, Side};
@@ -60,7 +60,7 @@ pub struct Setting<'s> {
     pub facts: &'s [(String, Vec<String>)],
     /// Whether the work is done on the left and on the right leg.
     pub legs: [bool; 2],
-    /// The day of the last commit, by which calibrations are judged.
+    /// The day of the last release, by which calibrations are judged.
     pub day: Option<Date>,
 }
 
@@ -302,6 +302,7 @@ impl Setting<'_> {
     ) -> Vec<Item> {
         let mut number = first;
         let mut items = Vec::with_capacity(body.parts.len());
+        let mut drawn = Vec::new();
         for (part, content) in body.parts.iter().enumerate() {
             let key = ProseKey { record, part, reason: false };
             items.push(match content {
@@ -312,7 +313,9 @@ impl Setting<'_> {
                 Part::Prose(prose) => Item { prose_html: self.html(prose, key), ..Item::default() },
                 Part::Step(step) if !wanted(step) => continue,
                 Part::Step(step) => {
-                    let step = self.step(step, key, number, phase);
+                    let mut step_view = self.step(step, key, number, phase);
+                    step_view.drawings = self.drawings(step, &mut drawn);
+                    let step = step_view;
                     number += 1;
                     Item { step: Some(step), ..Item::default() }
                 }
@@ -339,7 +342,33 @@ impl Setting<'_> {
                 .filter_map(|reference| self.reading(&reference.target, phase))
                 .map(|reading| self.with_wrenches(reading, step))
                 .collect(),
+            drawings: Vec::new(),
         }
+    }
+
+    /// What is drawn of the work of a step, each once in a procedure: finished SVG, or a sentence on what is missing.
+    fn drawings<'r>(&self, step: &'r markdown::Step, drawn: &mut Vec<(Scheme, &'r str)>) -> Vec<String> {
+        let Some(texts) = self.fork else { return Vec::new() };
+        let named = step.action.pieces.iter().filter_map(|piece| match piece {
+            Piece::Reference(reference) => Some(reference),
+            Piece::Event(_) => None,
+        });
+        let side = if self.legs[0] { Side::Left } else { Side::Right };
+        let mut out = Vec::new();
+        for reference in step.cautions.iter().chain(named) {
+            let named = (reference.scheme, reference.target.as_str());
+            // What is read is drawn beside its box.
+            if named.0 == Scheme::Reading || drawn.contains(&named) {
+                continue;
+            }
+            match of_work(self.shop, texts.fork, side, named) {
+                Some(Ok(drawing)) => out.push(drawing.svg),
+                Some(Err(missing)) => out.push(format!("<p class=\"per\">{}</p>", escape(&missing))),
+                None => continue,
+            }
+            drawn.push(named);
+        }
+        out
     }
 
     /// A reading of a torque with the wrenches for it.
@@ -375,9 +404,9 @@ impl Setting<'_> {
         let field = self.shop.catalogue.field(id);
         let unit = self.reading_unit(id, field);
         let figures = self.fork.map_or(&[][..], |texts| texts.figures(id));
-        let title = if field.reading.is_empty() { &field.title } else { &field.reading };
+        let title = field.read_as();
         let reading_box = |side: &str| {
-            let mut label = title.clone();
+            let mut label = title.to_owned();
             if !side.is_empty() {
                 label.push_str(&format!(", {} leg", side.to_lowercase()));
             }
@@ -397,7 +426,7 @@ impl Setting<'_> {
         };
         Some(Reading {
             key: key.to_owned(),
-            title: title.clone(),
+            title: title.to_owned(),
             unit: unit.to_owned(),
             target: reading_target(self.done_here(figures), field.form, phase),
             state: self.state_of_reading(id, phase),
@@ -436,7 +465,10 @@ impl Setting<'_> {
     /// Where a value is read, drawn on the leg that is worked on; empty where nothing is.
     fn drawing(&self, id: FieldId) -> String {
         let side = if self.legs[0] { Side::Left } else { Side::Right };
-        let drawn = self.fork.and_then(|texts| where_read(self.shop, texts.fork, side, id));
+        let Some(texts) = self.fork else { return String::new() };
+        let key = self.shop.catalogue.field(id).key.as_str();
+        let of_work = || of_work(self.shop, texts.fork, side, (Scheme::Reading, key))?.ok();
+        let drawn = where_read(self.shop, texts.fork, side, id).or_else(of_work);
         drawn.map(|drawing| drawing.svg).unwrap_or_default()
     }
 

@@ -12,6 +12,7 @@ use super::view::Section;
 use crate::book::gaps::Gapped;
 use crate::book::memo::RecordKey;
 use crate::book::texts::ForkTexts;
+use crate::drawing::rests_on;
 use crate::output::Digest;
 use crate::plan::Planned;
 use crate::record::Procedure;
@@ -72,6 +73,11 @@ impl SectionKey {
         let Place { numbers, depth, linked, again, opens_phase, here } = *place;
         let mut told: Vec<(Option<Digest>, bool)> = vec![(Some(texts.kind()), false)];
         let mut add = |body: &Body| {
+            // What is drawn rests on more than what is named.
+            told.extend(body.references.iter().flat_map(|reference| {
+                let named = (reference.scheme, reference.target.as_str());
+                rests_on(shop, texts.fork, named).into_iter().map(|id| (Some(texts.seal(id)), false))
+            }));
             told.extend(body.references.iter().filter_map(|reference| match reference.scheme {
                 Scheme::Spec | Scheme::Reading => {
                     Some((shop.catalogue.find(&reference.target).map(|id| texts.seal(id)), false))

@@ -8,14 +8,15 @@ use rayon::prelude::*;
 use super::stack::{CardAt, CardKey, CardOf, Stack};
 use super::templates::{TemplateProblem, Templates};
 use crate::book::Book;
+use crate::book::gaps::Gapped;
 use crate::card::{card, hang_card, hang_overflow, overflow};
 use crate::diagnostic::Finding;
 
 /// A card as it is printed.
 #[derive(Debug)]
 pub struct Sheet {
-    /// All its sides, finished HTML.
-    pub html: Arc<str>,
+    /// All its sides, finished HTML; a gap for the way from the page to the site's top folder, wherever it leads there.
+    pub html: Gapped,
     /// What is to be shortened when it does not fit on its sheet.
     pub over: Option<Finding>,
 }
@@ -85,12 +86,12 @@ fn make<'s>(book: &Book<'s>, templates: &Templates, at: CardAt<'s>) -> Result<Sh
         CardOf::Service(n) => {
             let made = card(book, at.fork, n);
             let html = templates.render_part("card-sheet.html", &made.view)?;
-            Ok(Sheet { html: html.into(), over: overflow(book, at.fork, n, &made) })
+            Ok(Sheet { html: Gapped::new(&html), over: overflow(book, at.fork, n, &made) })
         }
         CardOf::Wall => {
             let made = hang_card(book, at.fork);
             let html = templates.render_part("hang-sheet.html", &made.view)?;
-            Ok(Sheet { html: html.into(), over: hang_overflow(at.fork, &made) })
+            Ok(Sheet { html: Gapped::new(&html), over: hang_overflow(at.fork, &made) })
         }
     }
 }

@@ -154,6 +154,8 @@ pub struct Step {
     pub cautions: Vec<CautionBox>,
     /// Values to write down.
     pub readings: Vec<Reading>,
+    /// What is drawn of the work: finished SVG, or a sentence on what is missing for it.
+    pub drawings: Vec<String>,
 }
 
 /// A part of a procedure: exactly one of the three is there.

@@ -55,7 +55,7 @@ fn view(tool: &Tool) -> WrenchView {
 }
 
 /// `Medium torque wrench: reads well at 10..50 N·m. Its calibration ends on 2026-11-04: after that day, take another.` A
-/// page does not know the day on which it is read, but that of its last commit: what had run out by then, has.
+/// page does not know the day on which it is read, but that of the last release: what had run out by then, has.
 fn reads(tool: &Tool, on: Option<Date>) -> String {
     let range = tool.torques.as_ref().map(|range| range.main().shown()).unwrap_or_default();
     let ends = out_of_calibration(tool, None)

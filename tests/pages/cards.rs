@@ -5,7 +5,7 @@ use crate::{ask, cards, hang_cards, open, print, size, with_tab};
 /// A4 and US Letter, portrait, in mm.
 pub const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))];
 
-/// Boxes of the card that are narrower or lower than 12 × 9 mm, and whatever reaches over the sheet's edge.
+/// Boxes of the card that are narrower or lower than 12 × 8 mm, which an oily pen wants, and whatever reaches over the sheet's edge.
 pub const CARD_GEOMETRY: &str = r#"(() => {
   const mm = 96 / 25.4, wrong = [];
   for (const leaf of document.querySelectorAll('.leaf')) {
@@ -18,7 +18,7 @@ pub const CARD_GEOMETRY: &str = r#"(() => {
         wrong.push('over the edge: ' + el.className + ' ' + el.textContent.slice(0, 40));
       if (el.scrollWidth > el.clientWidth + 1 && el.clientWidth > 0 && getComputedStyle(el).overflow !== 'visible')
         wrong.push('cut: ' + el.className + ' ' + el.textContent.slice(0, 40));
-      if (el.matches('.bxs i, .wb') && (r.width < 12 * mm - .5 || r.height < 9 * mm - .5))
+      if (el.matches('.bxs i, .wb') && (r.width < 12 * mm - .5 || r.height < 8 * mm - .5))
         wrong.push('small box: ' + el.className + ' ' + (r.width / mm).toFixed(1) + ' x ' + (r.height / mm).toFixed(1));
       // What is read at the vice; labels of boxes that are written in may be smaller.
       const own = [...el.childNodes].some(node => node.nodeType === 3 && node.textContent.trim());

@@ -4,6 +4,7 @@ mod access;
 mod attack;
 mod cards;
 mod codes;
+mod drawings;
 mod hostile;
 #[path = "../attack/mod.rs"]
 mod hostile_words;

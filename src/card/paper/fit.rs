@@ -4,8 +4,9 @@
 use std::cell::OnceCell;
 use std::rc::Rc;
 
-use super::height::{Way, back_rest, front_rest, heading_height, least_room, tables_width};
+use super::height::{Way, back_rest, front_rest, has_room, heading_height, least_room, tables_width};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
+use crate::card::make::went_beside;
 use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
 
 /// The most columns of lines.
@@ -61,7 +62,7 @@ pub(in crate::card) struct Placed {
     ways: [Way; COLUMNS],
     /// It goes across the sheet: a frame, or what would be very high in a column.
     alone: bool,
-    /// Its tables have room in one of three columns.
+    /// Its tables and its words have room in one of three columns.
     in_three: bool,
 }
 
@@ -72,7 +73,9 @@ impl Placed {
         let is_tall = line.tables.is_empty() && ways[1].high > TALL;
         let tables = tables_width(&line);
         let alone = line.frame || is_tall || tables > paper.column(2);
-        Placed { line, ways, alone, in_three: tables <= paper.column(COLUMNS) }
+        let narrow = paper.column(COLUMNS);
+        let in_three = tables <= narrow && has_room(&line, narrow);
+        Placed { line, ways, alone, in_three }
     }
 
     /// How high it is in one of so many columns, in mm.
@@ -164,7 +167,7 @@ pub(in crate::card) struct Laid {
 pub(in crate::card) fn lay_out<F: Fn(usize) -> Level>(
     levels: &Levels<F>,
     turns: impl IntoIterator<Item = Vec<usize>>,
-    said: impl Fn(&[usize], bool) -> String,
+    said: impl Fn(&[usize], &[&'static str]) -> String,
 ) -> (Laid, CardView) {
     let mut best: Option<Laid> = None;
     for places in turns {
@@ -219,18 +222,18 @@ fn went<F: Fn(usize) -> Level>(
 fn view<F: Fn(usize) -> Level>(
     levels: &Levels<F>,
     laid: &Laid,
-    said: impl Fn(&[usize], bool) -> String,
+    said: impl Fn(&[usize], &[&'static str]) -> String,
 ) -> CardView {
     let [front, back] = laid.levels.map(|n| levels.at(n));
-    let parts = front.view.numbered.is_empty() && !levels.at(0).view.numbered.is_empty();
+    let beside = went_beside(&front.view, &levels.at(0).view);
     let number = back.work.get(laid.turn).and_then(|next| next.lines.first());
     CardView {
         front: blocks(&front.work[..laid.turn], Paper::JOB),
         back: blocks(&back.work[laid.turn..], Paper::JOB),
         turn: number.map_or_else(String::new, |next| format!("Turn over at {}.", next.line.number)),
         not_made: back.view.not_made.clone(),
-        front_left_out: said(&went(levels, laid.levels[0], |at| at < laid.turn), parts),
-        left_out: said(&went(levels, laid.levels[1], |at| at >= laid.turn), false),
+        front_left_out: said(&went(levels, laid.levels[0], |at| at < laid.turn), &beside),
+        left_out: said(&went(levels, laid.levels[1], |at| at >= laid.turn), &[]),
         ..front.view.clone()
     }
 }
@@ -271,7 +274,7 @@ pub(super) fn height(work: &[Worked], paper: Paper) -> f64 {
 }
 
 /// From which height on a line in a column goes across the sheet instead, in mm.
-const TALL: f64 = 24.0;
+const TALL: f64 = 32.0;
 
 /// Lines that stand together, with how many go into each column.
 fn runs<'p, 'l>(

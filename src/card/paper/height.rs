@@ -3,7 +3,7 @@
 use super::face::{POINT, lines, lines_after, width};
 use super::size::*;
 use crate::book::view::CardTable;
-use crate::card::view::{CardCaution, CardHazard, CardLine, CardValue, CardView, HangHazard, HangView};
+use crate::card::view::{CardCaution, CardHazard, CardLine, CardPicture, CardValue, CardView, HangHazard, HangView};
 
 /// A heading of one line with the rule below it, in mm.
 const HEADING: f64 = 5.6;
@@ -57,7 +57,18 @@ pub(super) fn front_rest(view: &CardView) -> f64 {
         has_picture: !view.qr_html.is_empty(),
     };
     let cautions = cautions_height(&view.cautions, SHEET_WIDTH);
-    top_height(&top, SHEET_WIDTH) + job + cautions + numbered + found + small
+    top_height(&top, SHEET_WIDTH) + job + cautions + numbered + pictures_height(&view.pictures) + found + small
+}
+
+/// The shop's own pictures with their words beside them, two in a row, in mm.
+fn pictures_height(pictures: &[CardPicture]) -> f64 {
+    let wide = if pictures.len() > 1 { (SHEET_WIDTH - COLUMN_GAP) / 2.0 } else { SHEET_WIDTH };
+    // A picture takes what room is left on its side: its words must do with what the widest one leaves them.
+    let room = wide - PICTURE_WIDTH - LINE_GAP;
+    let one = |picture: &CardPicture| {
+        high(&picture.words, UNDER_TYPE, false, room, UNDER_LINE).max(PICTURE_HEIGHT)
+    };
+    pictures.chunks(2).map(|row| row.iter().map(one).fold(0.0, f64::max) + BLOCK_GAP).sum()
 }
 
 /// A hang card without its lines, on a sheet that is so wide.
@@ -193,10 +204,22 @@ fn figures_height(line: &CardLine) -> f64 {
 
 /// The room beside the boxes of a line.
 fn text_room(line: &CardLine, wide: f64) -> f64 {
-    let boxes = line.boxes.len() as f64 * WRITE_WIDTH;
+    let boxes = line.boxes.len() as f64 * WRITE_WIDTH + line.row.len() as f64 * ROW_WIDTH;
     let ticks = line.ticks.len() as f64 * (TICK_SIZE + TICK_GAP) - TICK_GAP;
     let gap = if line.boxes.is_empty() { 0.0 } else { LINE_GAP };
+    let gap = if line.row.is_empty() { gap } else { gap + LINE_GAP };
     wide - boxes - gap - if line.ticks.is_empty() { 0.0 } else { ticks + LINE_GAP }
+}
+
+/// The frame around the name of an oil and the room inside it, left and right, in mm.
+const OIL_FRAME: f64 = 2.8;
+
+/// The least room for the words of a line beside its boxes, in mm.
+const LEAST_ROOM: f64 = 20.0;
+
+/// Whether the words of a line have room beside its boxes in a column that is so wide.
+pub(super) fn has_room(line: &CardLine, wide: f64) -> bool {
+    text_room(line, wide) >= LEAST_ROOM
 }
 
 /// Between two boxes to tick, in mm.
@@ -279,8 +302,10 @@ pub(super) fn least_room(line: &CardLine, wide: f64) -> Way {
         return beside;
     }
     let room = text_room(line, wide) - figures_width(line) - LINE_GAP;
-    let longest = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true)).fold(0.0, f64::max);
-    let has_room = room >= longest.max(20.0);
+    let words = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true));
+    let oils = line.oils.iter().map(|oil| width(oil, LABEL_TYPE, true) + OIL_FRAME);
+    let longest = words.chain(oils).fold(0.0, f64::max);
+    let has_room = room >= longest.max(LEAST_ROOM);
     let ways = [(true, false), (true, true)].into_iter().filter(|(_, below)| *below || has_room);
     let ways =
         ways.map(|(across, below)| Way { across, below, high: line_height(line, (across, below), wide) });
@@ -303,7 +328,21 @@ fn line_height(line: &CardLine, (across, below): (bool, bool), wide: f64) -> f64
     };
     let boxes = if line.boxes.is_empty() { 0.0 } else { WRITE_HEIGHT };
     let ticks = if line.ticks.is_empty() { 0.0 } else { TICK_SIZE };
+    let words = words + again_height(line, room);
     words.max(boxes).max(ticks) + tables_height(line) + LINE_PAD + ROUNDING
+}
+
+/// How high what is tried again is, a box to tick before each, in mm.
+fn again_height(line: &CardLine, room: f64) -> f64 {
+    let (mut rows, mut filled) = (0, 0.0);
+    for name in &line.again {
+        let wide = AGAIN_TICK + AGAIN_GAP + width(name, UNDER_TYPE, false);
+        if rows == 0 || filled + wide > room {
+            (rows, filled) = (rows + 1, 0.0);
+        }
+        filled += wide + AGAIN_GAP;
+    }
+    rows as f64 * (AGAIN_TICK + LINE_PAD)
 }
 
 /// How high the tables of a line are, in mm.

@@ -9,44 +9,48 @@ use crate::review::code::typed;
 
 /// job-card: the card is one that was released, for this fork and service, and was the newest on the job's day.
 pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    const OLD: &str = "hold every target of the job against the card of that day; throw old cards away";
+    const LATER: &str = "read code and day again; where both are right, hold every target of the job against the card";
     let Some(code) = &job.card else { return };
-    let cards = &desk.shop.released.cards;
-    let plain = typed(&code.text).unwrap_or_default();
-    let what = match cards.iter().find(|card| card.card.text == plain) {
-        None => "no card with this code was released here".to_owned(),
+    let card = desk.card(&typed(&code.text).unwrap_or_default());
+    let told = match card {
+        None => Some(("no card with this code was released here".to_owned(), OLD)),
         Some(card) if (&card.fork.text, &card.service.text) != (&job.fork.text, &job.service.text) => {
-            format!("this is the card of {}, {}", card.fork.text, card.service.text)
+            Some((format!("this is the card of {}, {}", card.fork.text, card.service.text), OLD))
         }
-        Some(card) => {
-            let day = job.day();
-            let later = cards.iter().rfind(|other| {
-                let same = (&other.fork.text, &other.service.text) == (&card.fork.text, &card.service.text);
-                same && day
-                    .is_some_and(|day| Date::read(&other.date.text).is_some_and(|released| released <= day))
-            });
-            match later {
-                Some(newer) if newer.card.text != card.card.text => {
-                    format!(
-                        "this card was out of date on {}: since {} it is {}",
-                        job.date.text, newer.date.text, newer.card.text
-                    )
-                }
-                _ => return,
+        Some(card) => job.day().and_then(|day| match newest_on(desk, job, day) {
+            None => Some((format!("this card was released on {}, after the job", card.date.text), LATER)),
+            Some(newest) if newest.card.text == card.card.text => None,
+            Some(_) if Date::read(&card.date.text).is_some_and(|released| released > day) => {
+                Some((format!("this card was released on {}, after the job", card.date.text), LATER))
             }
-        }
+            Some(newest) => Some((
+                format!(
+                    "this card was out of date on {}: since {} it is {}",
+                    job.date.text, newest.date.text, newest.card.text
+                ),
+                OLD,
+            )),
+        }),
     };
+    let Some((what, instead)) = told else { return };
     findings.push(
         rules::JOB_CARD
             .at(code.span, what)
             .bench("the numbers that were set may not be those of the record")
-            .instead("hold every target of the job against the card of that day; throw old cards away"),
+            .instead(instead),
     );
+}
+
+/// The newest card of a job's fork and service on a day.
+fn newest_on<'s>(desk: &Desk<'s>, job: &Job, day: Date) -> Option<&'s ReleasedCard> {
+    let released = |card: &&&ReleasedCard| Date::read(&card.date.text).is_some_and(|released| released <= day);
+    desk.cards(&job.fork.text, &job.service.text).iter().rfind(released).copied()
 }
 
 /// The newest card of a job's fork and service.
 fn newest<'s>(desk: &Desk<'s>, job: &Job) -> Option<&'s ReleasedCard> {
-    let cards = desk.shop.released.cards.iter();
-    cards.rev().find(|card| (&card.fork.text, &card.service.text) == (&job.fork.text, &job.service.text))
+    desk.cards(&job.fork.text, &job.service.text).last().copied()
 }
 
 /// Whether a job was done from a card that is out of date now: the service may have asked for other readings then.

@@ -2,7 +2,7 @@
 
 use super::desk::Desk;
 use crate::diagnostic::{Finding, rules};
-use crate::judge::Machines;
+use crate::judge::{Machines, following};
 use crate::record::{Job, JobLine};
 use crate::resolve::Shop;
 
@@ -33,8 +33,7 @@ pub(super) fn dates(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
 
 /// job-distance: a machine's distance and hours never run backwards.
 pub(super) fn distances(machines: &Machines<'_>, findings: &mut Vec<Finding>) {
-    for pair in machines.values().flat_map(|jobs| jobs.windows(2)) {
-        let [before, after] = pair else { continue };
+    for [before, after] in following(machines) {
         for (was, is, what) in [
             (&before.distance, &after.distance, "distance"),
             (&before.hours, &after.hours, "reading of hours"),
@@ -64,8 +63,7 @@ fn both(line: &JobLine) -> Option<[f64; 2]> {
 
 /// job-legs-exchanged: what was left on the left leg is not found on the right.
 pub(super) fn exchanged(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec<Finding>) {
-    for pair in machines.values().flat_map(|jobs| jobs.windows(2)) {
-        let [before, after] = pair else { continue };
+    for [before, after] in following(machines) {
         let mut crossed: Vec<&str> = Vec::new();
         let mut straight = false;
         for line in &after.found {
@@ -76,7 +74,7 @@ pub(super) fn exchanged(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec
             let kept = (is[0] - was[0]).abs() + (is[1] - was[1]).abs();
             let swapped = (is[0] - was[1]).abs() + (is[1] - was[0]).abs();
             if swapped < kept * 0.5 {
-                crossed.push(&shop.catalogue.field(line.field).title);
+                crossed.push(shop.catalogue.field(line.field).read_as());
             }
             straight |= kept < swapped * 0.5;
         }

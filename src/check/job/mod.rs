@@ -12,6 +12,7 @@ mod readings;
 mod refers;
 mod wrench;
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -20,7 +21,6 @@ use self::desk::Desk;
 use super::{CheckedFork, Keys, Said};
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
-use crate::judge::Sheets;
 use crate::plan::Plans;
 use crate::record::Job;
 use crate::resolve::Shop;
@@ -32,7 +32,6 @@ const JOB_RULES: &[JobRule] = &[
     card::card,
     card::targets,
     history::dates,
-    oil::another,
     personal::texts,
     readings::left_out,
     readings::outside,
@@ -54,9 +53,7 @@ pub(super) fn rules(
     if shop.jobs.is_empty() {
         return;
     }
-    let asking = forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-    let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
-    let desk = Desk { shop, forks, plans, sheets, day };
+    let desk = Desk::new(shop, forks, plans, day);
     let judge = |job: &Job| {
         let mut findings = Vec::new();
         for rule in JOB_RULES {
@@ -71,10 +68,19 @@ pub(super) fn rules(
         .map(|(at, job)| said.jobs.or_make(keys.jobs.get(at).copied(), || judge(job)))
         .collect();
     findings.extend(of_jobs.iter().flat_map(|found| found.iter().cloned()));
-    otherwise::otherwise(&desk, findings);
+    let mut of_fork: BTreeMap<&str, Vec<&Job>> = BTreeMap::new();
+    for job in &shop.jobs {
+        of_fork.entry(&job.fork.text).or_default().push(job);
+    }
+    for fork in forks {
+        let Some(jobs) = of_fork.get(fork.id.as_str()) else { continue };
+        oil::another(fork, jobs, findings);
+        otherwise::otherwise(&desk, fork, jobs, findings);
+    }
     let machines = crate::judge::machines(&shop.jobs);
     history::distances(&machines, findings);
     history::exchanged(shop, &machines, findings);
     oil::drained(shop, &machines, findings);
     machines::frames(&machines, findings);
+    machines::twice(&machines, findings);
 }

@@ -1,31 +1,27 @@
 //! The oil of a job.
 
-use super::desk::Desk;
+use super::otherwise::all_filled_otherwise;
 use crate::catalogue::key;
+use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
-use crate::judge::Machines;
+use crate::judge::{Machines, following};
 use crate::record::{Job, JobLine};
 use crate::resolve::Shop;
 
-/// job-oil: the oil that went in is the record's.
-pub(super) fn another(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
-    let (Some(oil), Some(fork)) = (job.oil_id(), desk.fork(job)) else { return };
+/// job-oil: the oil that went in is the record's. Where no job of the fork was filled with what the record asks for, it
+/// is the record that is asked about.
+pub(super) fn another(fork: &CheckedFork, jobs: &[&Job], findings: &mut Vec<Finding>) {
     let oils = fork.resolved.oils();
-    if oils.is_empty() || oils.contains(&oil.text.as_str()) {
+    if oils.is_empty() || all_filled_otherwise(fork, jobs).is_some() {
         return;
     }
-    // Where no job was filled with what the record asks for, it is the record that is asked about.
-    let jobs: Vec<&Job> =
-        desk.shop.jobs.iter().map(AsRef::as_ref).filter(|one: &&Job| one.fork.text == fork.id).collect();
-    if super::otherwise::all_filled_otherwise(fork, &jobs).is_some() {
-        return;
-    }
-    findings.push(
+    let filled = jobs.iter().filter_map(|job| job.oil_id());
+    findings.extend(filled.filter(|oil| !oils.contains(&oil.text.as_str())).map(|oil| {
         rules::JOB_OIL
             .at(oil.span, format!("`{}` went in, and the record asks for `{}`", oil.text, oils[0]))
             .bench("rebound and compression clicks mean something else on another oil")
-            .instead("say in the notes why this oil was taken, and hold its viscosity at 40 °C against the record’s"),
-    );
+            .instead("say in the notes why this oil was taken, and hold its viscosity at 40 °C against the record’s")
+    }));
 }
 
 /// Below this part of what was filled, what is drained says that the leg lost oil or was never filled. Common
@@ -37,8 +33,7 @@ pub(super) fn drained(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec<F
     let line = |lines: &'_ [JobLine], key: crate::catalogue::Key| {
         lines.iter().position(|line| line.field == key.id())
     };
-    for pair in machines.values().flat_map(|jobs| jobs.windows(2)) {
-        let [before, after] = pair else { continue };
+    for [before, after] in following(machines) {
         let Some(at) = line(&after.found, key::OIL_DRAINED) else { continue };
         let fill = [key::OIL_DRY_FILL, key::OIL_REFILL].into_iter().find_map(|key| line(&before.left, key));
         let Some(fill) = fill.map(|at| &before.left[at]) else { continue };

@@ -21,17 +21,13 @@ const AMOUNTS: [Key; 2] = [key::OIL_DRY_FILL, key::OIL_REFILL];
 
 /// jobs-otherwise: the oil is one that some job of the fork was filled with, and an amount is the one that was printed
 /// with the same gap or level.
-pub(super) fn otherwise(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
-    for fork in desk.forks {
-        let jobs: Vec<&Job> =
-            desk.shop.jobs.iter().map(AsRef::as_ref).filter(|job: &&Job| job.fork.text == fork.id).collect();
-        if jobs.len() < FEWEST {
-            continue;
-        }
-        findings.extend(another_oil(desk, fork, &jobs));
-        let sides = AMOUNTS.into_iter().flat_map(|amount| Side::BOTH.map(|side| (amount, side)));
-        findings.extend(sides.filter_map(|(amount, side)| another_amount(desk, fork, &jobs, amount, side)));
+pub(super) fn otherwise(desk: &Desk<'_>, fork: &CheckedFork, jobs: &[&Job], findings: &mut Vec<Finding>) {
+    if jobs.len() < FEWEST {
+        return;
     }
+    findings.extend(another_oil(desk, fork, jobs));
+    let sides = AMOUNTS.into_iter().flat_map(|amount| Side::BOTH.map(|side| (amount, side)));
+    findings.extend(sides.filter_map(|(amount, side)| another_amount(desk, fork, jobs, amount, side)));
 }
 
 /// The oil of every job, where the record names none of them.

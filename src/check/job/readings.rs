@@ -1,11 +1,12 @@
 //! Readings that need eyes.
 
-use std::collections::BTreeSet;
+use std::collections::HashSet;
 
 use super::card::is_of_before;
 use super::desk::Desk;
+use crate::catalogue::FieldId;
 use crate::diagnostic::{Finding, rules};
-use crate::judge::{JudgedLine, boxes, judge_job};
+use crate::judge::{JudgedLine, judge_job};
 use crate::plan::Plan;
 use crate::quantity::{Quantity, Value, read_value};
 use crate::record::Job;
@@ -16,8 +17,8 @@ use crate::words::count;
 /// The most that one sentence names.
 const MOST_NAMED: usize = 3;
 
-fn some(names: &[String]) -> String {
-    let first = names.iter().take(MOST_NAMED).cloned().collect::<Vec<_>>().join("; ");
+fn some(names: &[&str]) -> String {
+    let first = names.iter().take(MOST_NAMED).copied().collect::<Vec<_>>().join("; ");
     match names.len().saturating_sub(MOST_NAMED) {
         0 => first,
         more => format!("{first}; and {more} more"),
@@ -35,6 +36,7 @@ pub(super) fn outside(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
         .iter()
         .map(|line| format!("{} reads {}: {}", line.name(), line.read, line.judged.words))
         .collect();
+    let told: Vec<&str> = told.iter().map(String::as_str).collect();
     let mut finding = rules::JOB_OUTSIDE
         .at(first.span, some(&told))
         .bench("the machine was handed back like this")
@@ -88,21 +90,14 @@ pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) 
     if is_of_before(desk, job) {
         return;
     }
-    let Some(fork) = desk.fork(job) else { return };
-    let Some(plan) = desk.plans.of(fork).iter().find(|plan| plan.service.id.text == job.service.text) else {
-        return;
-    };
-    let read: BTreeSet<&str> =
-        job.lines().map(|(_, line)| desk.shop.catalogue.field(line.field).key.as_str()).collect();
-    let mut missing: Vec<String> = Vec::new();
-    for asked in boxes(&desk.shop.catalogue, &fork.resolved, plan) {
+    let Some(plan) = desk.fork(job).and_then(|fork| desk.plan(fork, &job.service.text)) else { return };
+    let read: HashSet<FieldId> = job.lines().map(|(_, line)| line.field).collect();
+    let mut missing: Vec<&str> = Vec::new();
+    for asked in desk.boxes(job).iter().filter(|asked| !read.contains(&asked.field)) {
         let field = desk.shop.catalogue.field(asked.field);
-        let done =
-            read.contains(field.key.as_str()) || job.skips(&field.key) || skipped_with(plan, job, &field.key);
-        // As a page calls it.
-        let title = if field.reading.is_empty() { &field.title } else { &field.reading };
-        if !done && !missing.contains(title) {
-            missing.push(title.clone());
+        let done = job.skips(&field.key) || skipped_with(plan, job, &field.key);
+        if !done && !missing.contains(&field.read_as()) {
+            missing.push(field.read_as());
         }
     }
     if missing.is_empty() {

@@ -1,11 +1,12 @@
 //! What a job refers to.
 
+use super::card::is_of_before;
 use super::desk::Desk;
 use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::record::{Job, RecordKind, Text};
 
-/// job-refers-nowhere: fork, service, oil and wrench of a job are on record. A job stays when a fork is renamed or
-/// withdrawn; it is not judged then.
+/// job-refers-nowhere: fork, service, oil and wrench of a job are on record, and what was skipped. A job stays when a
+/// fork is renamed or withdrawn; it is not judged then.
 pub(super) fn nowhere(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let wrenches =
         job.left.iter().filter_map(|line| line.wrench.as_ref()).map(|text| (RecordKind::Tool, text));
@@ -19,6 +20,26 @@ pub(super) fn nowhere(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
         said.push(&text.text);
         findings.push(finding(desk, kind, text));
     }
+    // A service may have had other procedures when an older card was worked from.
+    if !is_of_before(desk, job) {
+        findings.extend(job.skipped.iter().filter_map(|skip| skipped(desk, &skip.what)));
+    }
+}
+
+fn skipped(desk: &Desk<'_>, what: &Text) -> Option<Finding> {
+    let keys = || desk.shop.catalogue.iter().map(|(_, field)| field.key.as_str());
+    let procedures = desk.shop.known.get(&RecordKind::Procedure);
+    if desk.shop.catalogue.find(&what.text).is_some() || desk.shop.knows(RecordKind::Procedure, &what.text) {
+        return None;
+    }
+    let known = procedures.into_iter().flatten().map(String::as_str).chain(keys());
+    let hint = did_you_mean(&what.text, known, || "write the procedure’s id, or the key of the value".to_owned());
+    Some(
+        rules::JOB_REFERS_NOWHERE
+            .at(what.span, format!("`{}` was skipped, and is neither a procedure nor a value", what.text))
+            .bench("nobody sees what was not done on this machine")
+            .instead(hint),
+    )
 }
 
 fn finding(desk: &Desk<'_>, kind: RecordKind, text: &Text) -> Finding {

@@ -157,6 +157,8 @@ pub(super) fn harm(shop: &Shop, change: &Change) -> String {
             Some("the card and the page call the hazard something else, or something milder".to_owned())
         }
         "pours" => Some("too little oil is fetched, or too much is poured".to_owned()),
+        "on_card" => Some("what must not be left out stands on the page alone".to_owned()),
+        "again" => Some("a bolt that moved on the first ride is not found".to_owned()),
         "renews" => Some("its next day is counted from work that was not done".to_owned()),
         "waits" => Some("what wants time to settle, drip or leak is not given it".to_owned()),
         "uses_up" => Some("the step that wants it is done without it, or with what is at hand".to_owned()),

@@ -3,7 +3,7 @@
 use crate::catalogue::Owner;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, did_you_mean, rules};
-use crate::quantity::{Kind, Value};
+use crate::quantity::{Dimension, Kind, Value};
 use crate::record::{RecordKind, Singled, Text, is_id};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
@@ -140,6 +140,25 @@ pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findin
                     .at(key.span, format!("there is no interval `{}`", key.text))
                     .bench("the rider would not be told when this is next due")
                     .instead(did_you_mean(&key.text, intervals(), look)),
+            );
+        }
+    }
+}
+
+/// dangling-reference: what a procedure tries again is a value of the fork.
+pub(crate) fn tried_again(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    let torques = || {
+        let all = shop.catalogue.of(Owner::Fork);
+        all.filter(|(_, field)| field.kind == Kind::Quantity(Dimension::Torque)).map(|(_, f)| f.key.as_str())
+    };
+    for key in shop.procedures.iter().flat_map(|procedure| &procedure.again) {
+        if torques().all(|known| known != key.text) {
+            let look = || "name a torque of the field reference, such as `torque.axle`".to_owned();
+            findings.push(
+                rules::DANGLING_REFERENCE
+                    .at(key.span, format!("there is no torque `{}`", key.text))
+                    .bench("the bolt would have no tick on the card, and nobody would try it again")
+                    .instead(did_you_mean(&key.text, torques(), look)),
             );
         }
     }

@@ -32,6 +32,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     links::procedures,
     links::records,
     links::renewals,
+    links::tried_again,
     links::singled,
     links::sizes,
     machines::claimed_twice,

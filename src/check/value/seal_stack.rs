@@ -1,22 +1,11 @@
 //! The seals as they are fitted: which way the oil seal faces, and in which order the parts stand on the tube.
 
+use crate::catalogue::stack::{STACK, named_in};
 use crate::catalogue::{FieldId, Key, key};
 use crate::check::look::{each, weight};
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::words::lower_first;
-
-/// The parts from the outside of the seal's housing inward, by the words they are called, with the value that says
-/// whether the fork has them (common practice, no source: on every telescopic fork the clip holds the oil seal, and the
-/// dust seal lies over both).
-const STACK: [(&[&str], Option<Key>); 6] = [
-    (&["dust seal"], Some(key::SEALS_DUST_SEAL)),
-    (&["clip"], Some(key::SEALS_CLIP)),
-    (&["oil seal"], Some(key::SEALS_OIL_SEAL)),
-    (&["washer"], Some(key::SEALS_WASHER)),
-    (&["outer bushing"], None),
-    (&["inner bushing"], None),
-];
 
 /// So many of the parts make a text the order of them.
 const AN_ORDER: usize = 3;
@@ -47,28 +36,18 @@ const ORDER: &str = "look at the parts as they come off: dust seal, clip, oil se
 const LIP: &str =
     "look at the seal: the side with the garter spring faces the oil, the marked face the dust seal";
 
-/// Where a part stands in the stack, by the place of its first word in a text.
-fn places(text: &str) -> Vec<(usize, usize)> {
-    let of = |(n, (words, _)): (usize, &(&[&str], Option<Key>))| {
-        Some((words.iter().filter_map(|word| text.find(word)).min()?, n))
-    };
-    let mut found: Vec<(usize, usize)> = STACK.iter().enumerate().filter_map(of).collect();
-    found.sort_unstable();
-    found
-}
-
 /// What is wrong with the order of the parts that a text names.
 fn order(fork: &ResolvedFork, value: &Resolved) -> Option<String> {
     let text = value.entry.text.to_lowercase();
     let mut inward = Vec::new();
     for clause in text.split(';') {
-        let named: Vec<usize> = places(clause).into_iter().map(|(_, n)| n).collect();
+        let named = named_in(clause);
         for pair in named.windows(2) {
             inward.push((pair[0] < pair[1], pair[0], pair[1]));
         }
     }
     let first = inward.first()?;
-    let word = |n: usize| STACK[n].0[0];
+    let word = |n: usize| STACK[n].words[0];
     if let Some((_, one, other)) = inward.iter().find(|(way, ..)| *way != first.0) {
         return Some(format!(
             "the {} stands before the {} in it, against the rest",
@@ -76,7 +55,7 @@ fn order(fork: &ResolvedFork, value: &Resolved) -> Option<String> {
             word(*other)
         ));
     }
-    let named: Vec<usize> = places(&text).into_iter().map(|(_, n)| n).collect();
+    let named = named_in(&text);
     if named.len() < AN_ORDER {
         return None;
     }
@@ -84,7 +63,7 @@ fn order(fork: &ResolvedFork, value: &Resolved) -> Option<String> {
         let mut values = Side::BOTH.into_iter().filter_map(|side| fork.on(side, FieldId::from(key)));
         values.next().map(|value| !value.not_fitted())
     };
-    STACK.iter().enumerate().find_map(|(n, (_, key))| match (named.contains(&n), has((*key)?)?) {
+    STACK.iter().enumerate().find_map(|(n, part)| match (named.contains(&n), has(part.key?)?) {
         (false, true) => Some(format!("it leaves out the {}, which the record has", word(n))),
         (true, false) => Some(format!("it names the {}, which the record says is not fitted", word(n))),
         _ => None,

@@ -1,7 +1,5 @@
 //! A volume of the shop’s cards, to print in one go.
 
-use std::sync::Arc;
-
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
@@ -82,7 +80,7 @@ pub fn bound<'s>(
     title: String,
     cards: &[CardAt<'s>],
 ) -> Result<BinderView, TemplateProblem> {
-    let html = cards.iter().map(|card| Ok(Held::whole(Arc::clone(&desk.sheet(*card)?.html))));
+    let html = cards.iter().map(|card| Ok(Held::new(desk.sheet(*card)?.html.clone(), "../../".into())));
     let cards_html: Vec<Held> = html.collect::<Result<_, _>>()?;
     Ok(BinderView { title, sheets: count(cards_html.len(), "sheet", "sheets"), one_side: false, cards_html })
 }

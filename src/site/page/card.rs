@@ -1,7 +1,5 @@
 //! A bench card alone on its page.
 
-use std::sync::Arc;
-
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
@@ -64,7 +62,7 @@ impl<'s> Page<'s> for CardPage<'s> {
                 format!("{}: page to work from", service.title),
             ),
             fork_page: Link::new(fork_href(&fork.id), fork.record.title()),
-            card_html: Held::whole(Arc::clone(&desk.sheet(self.card)?.html)),
+            card_html: Held::new(desk.sheet(self.card)?.html.clone(), "../".into()),
         })
     }
 

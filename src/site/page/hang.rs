@@ -1,7 +1,5 @@
 //! A fork's hang card alone on its page.
 
-use std::sync::Arc;
-
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
@@ -63,7 +61,7 @@ impl<'s> Page<'s> for HangPage<'s> {
         Ok(HangPageView {
             fork_page: Link::new(fork_href(&fork.id), fork.record.title()),
             take_down: take_down(desk.book, fork),
-            card_html: Held::whole(Arc::clone(&desk.sheet(self.0)?.html)),
+            card_html: Held::new(desk.sheet(self.0)?.html.clone(), "../".into()),
         })
     }
 

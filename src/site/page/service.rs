@@ -369,7 +369,7 @@ fn section(
         here: place.here,
         facts: &texts.facts().cautions,
         legs: item.legs,
-        day: book.day.map(|day| day.date),
+        day: book.last_release(),
     };
     let [number, first] = place.numbers;
     let mut section = Section {

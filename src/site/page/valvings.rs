@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::kind::{Heading, Page};
 use crate::book::links::fork_href;
 use crate::book::view::Link;
+use crate::drawing;
 use crate::quantity::{Quantity, Size};
 use crate::record::{Arrangement, Shim, Stack, Valving};
 use crate::resolve::Shop;
@@ -23,6 +24,8 @@ pub struct StackView {
     pub beside: Vec<(String, String, String, bool)>,
     /// Whether it went together as found.
     pub as_found: bool,
+    /// The stack as found and, where it differs, as changed, drawn: finished SVG each.
+    pub drawings: Vec<String>,
 }
 
 /// A valving.
@@ -102,7 +105,7 @@ fn of_valving(shop: &Shop, valving: &Valving) -> ValvingView {
 }
 
 fn of_stack(stack: &Stack) -> StackView {
-    let changed = stack.changed.as_ref().unwrap_or(&stack.baseline);
+    let changed = stack.fitted();
     let (was, now) = (shims(&stack.baseline), shims(changed));
     let length = |of: &Option<Quantity>| of.as_ref().map(|one| one.main().shown()).unwrap_or_default();
     let of = |name: &str, told: &dyn Fn(&Arrangement) -> String| {
@@ -125,6 +128,10 @@ fn of_stack(stack: &Stack) -> StackView {
         lines: side_by_side(&was, &now),
         beside: beside.into_iter().flatten().collect(),
         as_found: stack.changed.is_none(),
+        drawings: [("As found", Some(&stack.baseline)), ("As changed", stack.changed.as_ref())]
+            .into_iter()
+            .filter_map(|(title, one)| Some(drawing::shims(title, one?)?.svg))
+            .collect(),
     }
 }
 
@@ -151,16 +158,7 @@ fn side_by_side(was: &[String], now: &[String]) -> Vec<(String, String, bool)> {
 
 /// One line for each size, in order.
 fn shims(arrangement: &Arrangement) -> Vec<String> {
-    let line = |shim: &Shim| {
-        let size = shim.size.as_ref().map_or_else(|| shim.text.text.clone(), shown);
-        format!("{}\u{a0}× ⌀\u{a0}{size}", shim.count)
-    };
-    arrangement.shims.iter().map(line).collect()
-}
-
-fn shown(size: &Size) -> String {
-    let parts: Vec<String> = size.parts.iter().map(|part| part.shown()).collect();
-    format!("{}\u{a0}{}", parts.join("\u{a0}×\u{a0}"), size.unit.symbol)
+    arrangement.shims.iter().map(Shim::told).collect()
 }
 
 /// The thickness of all of them, to a hundredth of a millimetre; empty where one cannot be read.
