@@ -581,7 +581,8 @@ fn each_oil_has_a_box_for_its_batch_and_each_wrench_one_for_its_number() {
 #[test]
 fn locking_compound_has_a_box_for_when_it_was_put_on_and_when_oil_may_follow() {
     let at = |card: &CardView, keys: [&str; 2]| {
-        card.lines().position(|line| line.key == keys[0] || line.keys.split(' ').any(|known| keys.contains(&known)))
+        card.lines()
+            .position(|line| line.key == keys[0] || line.keys.split(' ').any(|known| keys.contains(&known)))
     };
     let card = of("tarnholm-u41", "full-service");
     let timed = at(&card, ["setup.compound_set"; 2]).expect("a box");
@@ -630,7 +631,9 @@ fn a_picture_of_the_shops_own_stands_on_the_card_that_asks_for_it() {
     assert!(!card.front_left_out.contains("pictures"), "{}", card.front_left_out);
     assert!(of("velmora-c45", "full-service").pictures.is_empty(), "nobody asked for one");
     // The same sheet stands on pages of two depths: each finds the file.
-    for (path, way) in [("cards/velmora-a48--air-spring.html", "../"), ("cards/fork/velmora-a48.html", "../../")] {
+    for (path, way) in
+        [("cards/velmora-a48--air-spring.html", "../"), ("cards/fork/velmora-a48.html", "../../")]
+    {
         let html = page(path);
         let (_, source) = html.split_once("<figure><img src=\"").expect(path);
         let (source, rest) = source.split_once('"').expect("its end");

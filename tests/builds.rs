@@ -284,7 +284,11 @@ fn a_changed_stack_is_another_card() {
         ("15 × 0.2 mm]", "15×0.20 mm]  # the clamp's neighbor", true),
         ("15 × 0.2 mm]", "15×0.2 mm]  # the clamp's neighbor", false),
         ("count: 4", "count: 5", true),
-        ("[{size: 21 × 0.15 mm, count: 4}, 15 × 0.2 mm]", "[15 × 0.2 mm, {size: 21 × 0.15 mm, count: 4}]", true),
+        (
+            "[{size: 21 × 0.15 mm, count: 4}, 15 × 0.2 mm]",
+            "[15 × 0.2 mm, {size: 21 × 0.15 mm, count: 4}]",
+            true,
+        ),
         ("bleed: 1.5 mm", "bleed: 1.4 mm", true),
         ("damps: compression", "damps: rebound", true),
     ];

@@ -245,9 +245,11 @@ fn the_published_site_holds_no_job_and_the_folder_of_jobs_holds_them_all() {
         assert!(sheet.is_file(), "{}", sheet.display());
         // Nor what else somebody typed: batches, part numbers, reasons, notes.
         let parts = job.parts.iter().filter_map(|part| part.number.as_ref());
-        let whys = job.lines().flat_map(|(_, line)| &line.readings).filter_map(|reading| reading.why.as_ref());
+        let whys =
+            job.lines().flat_map(|(_, line)| &line.readings).filter_map(|reading| reading.why.as_ref());
         let skipped = job.skipped.iter().map(|skip| &skip.why);
-        let typed = [&job.oil.batch, &job.notes].into_iter().flatten().chain(parts).chain(whys).chain(skipped);
+        let typed =
+            [&job.oil.batch, &job.notes].into_iter().flatten().chain(parts).chain(whys).chain(skipped);
         for text in typed.map(|text| text.text.as_str()).filter(|text| text.len() > 5) {
             for (path, page) in published.iter().chain(&committed) {
                 assert!(!page.contains(text), "{path} tells of a job: {text}");
@@ -424,7 +426,11 @@ fn a_worn_stanchion_is_due_before_the_next_service_and_a_step_of_the_last_digit_
         let shop = shop();
         let fork = shop.path().join("specs/forks/tarn-41.yaml");
         let record = std::fs::read_to_string(&fork).expect("a record");
-        let limit = record.replacen("  stanchion_diameter: 41 mm", "  stanchion_diameter: 41 mm\n  stanchion_limit: ≥ 40.95 mm", 1);
+        let limit = record.replacen(
+            "  stanchion_diameter: 41 mm",
+            "  stanchion_diameter: 41 mm\n  stanchion_limit: ≥ 40.95 mm",
+            1,
+        );
         assert_ne!(record, limit);
         std::fs::write(&fork, limit).expect("written");
         let gap = shop.path().join("procedures/set-air-gap.md");
@@ -435,16 +441,20 @@ fn a_worn_stanchion_is_due_before_the_next_service_and_a_step_of_the_last_digit_
         for (number, day, distance, right) in
             [("0001", "2026-01-10", "20000 km", first), ("0002", "2026-04-20", "24000 km", last)]
         {
-            let text = JOB
-                .replace("2026-04-12\"\n", &format!("{day}\"\ndistance: {distance}\n"))
-                .replace("left:\n", &format!("found:\n  tubes.stanchion_limit: {{left: 40.99 mm, right: {right} mm}}\nleft:\n"));
-            std::fs::write(shop.path().join(format!("specs/jobs/2026/{number}.yaml")), text).expect("written");
+            let text = JOB.replace("2026-04-12\"\n", &format!("{day}\"\ndistance: {distance}\n")).replace(
+                "left:\n",
+                &format!("found:\n  tubes.stanchion_limit: {{left: 40.99 mm, right: {right} mm}}\nleft:\n"),
+            );
+            std::fs::write(shop.path().join(format!("specs/jobs/2026/{number}.yaml")), text)
+                .expect("written");
         }
         let done = run(shop.path(), &["build", "--out", "site", "--jobs", "own"]);
         assert!(done.status.success(), "{}", said(&done));
         texts(&shop.path().join("own"))
             .into_iter()
-            .filter(|(path, _)| path.contains("7q0412") || path.contains("0002") || path.ends_with("index.html"))
+            .filter(|(path, _)| {
+                path.contains("7q0412") || path.contains("0002") || path.ends_with("index.html")
+            })
             .map(|(_, page)| page.replace('\u{a0}', " "))
             .collect::<Vec<_>>()
     };

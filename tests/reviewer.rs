@@ -218,6 +218,32 @@ fn a_build_after_a_change_makes_what_a_build_from_nothing_makes() {
     }
 }
 
+/// A check beside a site that was built makes the cards of the forks alone that changed since; a site that was brought
+/// along with its notes is not believed.
+#[test]
+fn a_check_after_a_build_finds_the_card_that_no_longer_fits() {
+    let shop = ShopCopy::new();
+    let fresh = out(&shop.run(&["check", "--format", "json"]));
+    assert_eq!(shop.run(&["build"]).status.code(), Some(0));
+    assert_eq!(out(&shop.run(&["check", "--format", "json"])), fresh, "nothing changed");
+    let long = "Trail ".repeat(400);
+    let record = "specs/forks/tarnholm-u45.yaml";
+    let text = std::fs::read_to_string(shop.file(record)).expect("the record");
+    let model = text.lines().find(|line| line.starts_with("model: ")).expect("a model").to_owned();
+    shop.replace(record, &format!("\n{model}\n"), &format!("\nmodel: {long}\n"));
+    let after = out(&shop.run(&["check", "--format", "json"]));
+    assert!(after.contains("card-overflow") && after.contains("tarnholm-u45"), "{after}");
+    std::fs::rename(shop.file("site"), shop.file("elsewhere")).expect("the site goes");
+    assert_eq!(out(&shop.run(&["check", "--format", "json"])), after, "without a site");
+    // The site of the good shop, carried along with all that lies beside its pages.
+    let copy = |path: &str| std::fs::copy(shop.file(&format!("elsewhere/{path}")), shop.file(&format!("site/{path}")));
+    std::fs::create_dir_all(shop.file("site/.benchleaf")).expect("a folder");
+    for name in [".benchleaf/manifest.json", ".benchleaf/inputs.json"] {
+        copy(name).expect("it is copied");
+    }
+    assert_eq!(out(&shop.run(&["check", "--format", "json"])), after, "beside a strange site");
+}
+
 #[test]
 fn with_nothing_changed_a_build_says_so_and_how_the_findings_stood() {
     let shop = ShopCopy::new();

@@ -434,10 +434,15 @@ fn a_hang_card_by_command_names_the_copies_to_take_down() {
     if rest.starts_with("not released") {
         shop.run(&["approve", "velmora-c41", "--by", "R. Tamberlin", "--date", "2026-11-26"]);
     }
-    shop.replace("specs/forks/velmora-c41.yaml", "  sag_static: ", "  # as the sheet has it\n  sag_static: 1");
+    shop.replace(
+        "specs/forks/velmora-c41.yaml",
+        "  sag_static: ",
+        "  # as the sheet has it\n  sag_static: 1",
+    );
     let after = lines(&shop);
     assert!(after[0].contains("not released") && !after[0].starts_with(code), "{after:?}");
-    let down = after.iter().filter(|line| line.contains(": take down: hang card of velmora-c41, released on "));
+    let down =
+        after.iter().filter(|line| line.contains(": take down: hang card of velmora-c41, released on "));
     assert_eq!(down.clone().count(), down_before + 1, "{after:?}");
     assert!(down.clone().any(|line| line.starts_with(code)), "{code}: {after:?}");
     let built = shop.run(&["build", "--out", "site"]);

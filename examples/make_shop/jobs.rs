@@ -1,17 +1,15 @@
-//! The making of many jobs: those of a seed shop on other machines, in other years.
+//! The making of many jobs: those of a seed shop on other machines, each again on the days after.
 
 use std::fs;
 use std::io;
 use std::path::Path;
 
-/// The year of the first jobs.
-const FIRST_YEAR: usize = 2010;
-
 /// How far a machine is ridden between two jobs, in kilometers.
 const BETWEEN: u64 = 4000;
 
-/// Replaces the jobs of a shop by `jobs` of them on `machines` machines: each machine comes again in another year,
-/// with as much as was found and left in one of the shop's own jobs, and with more distance.
+/// Replaces the jobs of a shop by `jobs` of them on `machines` machines: each machine comes again a day later, with
+/// as much as was found and left in one of the shop's own jobs, and with more distance. Year and month stay, so that the
+/// wrenches are as well calibrated as they were.
 ///
 /// # Errors
 /// A file cannot be read or written, or the shop has no jobs.
@@ -30,22 +28,23 @@ pub fn make_jobs(shop: &Path, jobs: usize, machines: usize) -> io::Result<()> {
     fs::remove_dir_all(&folder)?;
     for number in 0..jobs {
         let (machine, time) = (number % machines, number / machines);
-        let year = FIRST_YEAR + time * 2;
-        let text = again(&seeds[machine % seeds.len()], year, &frame(machine as u64), time as u64);
-        let at = folder.join(year.to_string());
+        let seed = &seeds[machine % seeds.len()];
+        let text = again(seed, &frame(machine as u64), time as u64);
+        let year = seed.split_once("\ndate: \"").and_then(|(_, day)| day.get(..4)).unwrap_or("2024");
+        let at = folder.join(year);
         fs::create_dir_all(&at)?;
-        fs::write(at.join(format!("{:05}.yaml", machine + 1)), text)?;
+        fs::write(at.join(format!("{:05}.yaml", number + 1)), text)?;
     }
     Ok(())
 }
 
-/// A job in another year, on another machine, which has been ridden further.
-fn again(seed: &str, year: usize, frame: &str, time: u64) -> String {
+/// A job on another day, on another machine, which has been ridden further.
+fn again(seed: &str, frame: &str, time: u64) -> String {
     let mut text = String::with_capacity(seed.len() + 16);
     for line in seed.lines() {
         let (key, value) = line.split_once(": ").unwrap_or((line, ""));
         let changed = match key {
-            "date" => format!("date: \"{year}{}", value.get(5..).unwrap_or_default()),
+            "date" => format!("date: {}-{:02}\"", value.get(..8).unwrap_or_default(), 1 + time % 28),
             "machine" => match value.split_once("frame: ") {
                 Some((before, _)) => format!("machine: {before}frame: \"{frame}\"}}"),
                 None => line.to_owned(),
@@ -54,7 +53,7 @@ fn again(seed: &str, year: usize, frame: &str, time: u64) -> String {
                 Some((Ok(far), unit)) => format!("distance: {} {unit}", far + time * BETWEEN),
                 _ => line.to_owned(),
             },
-            // No card of that year is known.
+            // It was another card on some of these days.
             "card" => continue,
             _ => line.to_owned(),
         };
@@ -84,8 +83,8 @@ mod tests {
     fn a_job_comes_again_with_its_readings_on_another_machine() {
         let seed = "fork: a\nmachine: {maker: B, model: C 7, frame: \"X1\"}\ndate: \"2024-02-24\"\ncard: PEAA-J80G\ndistance: 9210 km\nfound:\n  setup.sag_static: 26 mm\n";
         assert_eq!(
-            super::again(seed, 2016, "Q7", 3),
-            "fork: a\nmachine: {maker: B, model: C 7, frame: \"Q7\"}\ndate: \"2016-02-24\"\ndistance: 21210 km\nfound:\n  setup.sag_static: 26 mm\n"
+            super::again(seed, "Q7", 3),
+            "fork: a\nmachine: {maker: B, model: C 7, frame: \"Q7\"}\ndate: \"2024-02-04\"\ndistance: 21210 km\nfound:\n  setup.sag_static: 26 mm\n"
         );
     }
 }

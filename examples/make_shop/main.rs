@@ -45,7 +45,19 @@ fn main() -> ExitCode {
 
 #[cfg(test)]
 mod tests {
-    use crate::shop::{named, raised};
+    use benchleaf::check_shop;
+    use benchleaf::text::Folder;
+
+    use crate::shop::{make_shop, named, raised};
+
+    #[test]
+    fn a_made_up_shop_can_be_published() {
+        let room = tempfile::tempdir().expect("a folder");
+        make_shop(std::path::Path::new("."), 30, room.path()).expect("it is made");
+        let checked = check_shop(&Folder { root: room.path().to_path_buf() });
+        assert_eq!(checked.forks.len(), 30);
+        assert!(!checked.has_errors(), "{:?}", checked.findings.first());
+    }
 
     #[test]
     fn values_rise_with_their_twins_and_nothing_else_does() {

@@ -293,7 +293,8 @@ fn both_said(derived: &Derived, say: impl Fn(&DerivedLeg) -> Vec<String>) -> Vec
         return left;
     }
     if let ([left], [right]) = (left.as_slice(), right.as_slice())
-        && let (Some((one, said)), Some((other, same))) = (left.split_once('\u{a0}'), right.split_once('\u{a0}'))
+        && let (Some((one, said)), Some((other, same))) =
+            (left.split_once('\u{a0}'), right.split_once('\u{a0}'))
         && said == same
         && [one, other].iter().all(|number| number.chars().all(|letter| letter.is_ascii_digit()))
     {

@@ -7,6 +7,7 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use super::doubt::Doubts;
 use super::gaps::Gapped;
 use super::texts::ForkTexts;
+use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
 use crate::plan::Variant;
 use crate::record::{Caution, Complaint, Procedure};
@@ -84,6 +85,10 @@ pub struct Memo<'s> {
     pub codes: HashMap<&'s str, OnceLock<Vec<Codes>>>,
     /// The codes of each fork's hang card.
     pub hang: HashMap<&'s str, OnceLock<Codes>>,
+    /// The values that each procedure's steps name or ask for, and whether they are written down.
+    pub asked: Kept<RecordKey, Arc<[(FieldId, bool)]>>,
+    /// For each field those that are told beside its number, and those beside whose number it is told.
+    pub beside: OnceLock<[Vec<Vec<FieldId>>; 2]>,
     /// The texts of the forks that were asked for last.
     pub texts: Recent<'s>,
 }
@@ -98,6 +103,8 @@ impl<'s> Memo<'s> {
             orders: Kept::default(),
             codes: forks.iter().map(|fork| (fork.id.as_str(), OnceLock::new())).collect(),
             hang: forks.iter().map(|fork| (fork.id.as_str(), OnceLock::new())).collect(),
+            asked: Kept::default(),
+            beside: OnceLock::new(),
             texts: Recent::default(),
         }
     }

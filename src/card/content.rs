@@ -114,7 +114,8 @@ fn beside(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String
 /// What a card says of procedures and cautions beside their texts: what is signed for, hazards in a word, and what is
 /// done about them for the whole job.
 fn in_short(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> BTreeSet<(String, String)> {
-    let signed = plan.procedures.iter().flat_map(|one| [(&one.id.text, &one.sign_off), (&one.id.text, &one.on_card)]);
+    let signed =
+        plan.procedures.iter().flat_map(|one| [(&one.id.text, &one.sign_off), (&one.id.text, &one.on_card)]);
     let again = plan.procedures.iter().filter(|one| !one.again.is_empty()).map(|one| {
         (one.id.text.clone(), one.again.iter().map(|key| key.text.as_str()).collect::<Vec<_>>().join(" "))
     });

@@ -1,18 +1,20 @@
 //! A hang card made from its parts: every number of a fork on one side of a sheet without boxes, as large as there is
 //! room for, to hang where the work is done. It is no work order: it has no step and nothing to tick.
 
-use std::collections::BTreeSet;
+use std::cell::RefCell;
+use std::collections::{BTreeSet, HashMap};
+use std::ops::RangeInclusive;
 use std::rc::Rc;
 
 use super::cautions::head_caution;
 use super::content::hang_codes;
-use super::goes::{Goes, PARTS_BY_NUMBER};
+use super::goes::{Goes, PARTS_BY_NUMBER, alike};
 use super::lines::{Bench, is_limit};
 use super::make::{address, part, rest_of};
 use super::number::{number, wrench_list, wrenches};
-use super::paper::{Paper, Placed, Worked, lay_out_hang};
-use super::places::homes;
-use super::qr::qr;
+use super::paper::{HangSheet, Measured, Paper, Placed, Worked};
+use super::places::{Home, homes};
+use super::qr::{draw, stand_in};
 use super::view::{CardCaution, CardLine, HangHazard, HangView};
 use super::wall::released_on;
 use crate::book::due::due;
@@ -26,7 +28,7 @@ use crate::book::{Book, inherited, vouch};
 use crate::catalogue::{Field, FieldId, Owner, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
-use crate::plan::Plan;
+use crate::plan::{Plan, Planned};
 use crate::quantity::{Dimension, Kind};
 use crate::record::Tool;
 use crate::review::HANG;
@@ -34,6 +36,9 @@ use crate::syntax::Scheme;
 
 /// How much larger than on a job card everything may be, in hundredths: the first at which the sheet has room.
 const LARGER: [u32; 7] = [140, 130, 122, 115, 110, 105, 100];
+
+/// A size is passed over without a try where the card goes over by more than this at the very least, in mm.
+const SLACK: f64 = 0.5;
 
 /// A hang card with how far it goes over the sheet's edge.
 #[derive(Debug, Clone)]
@@ -60,37 +65,61 @@ const LIMITS: usize = 4;
 
 /// Makes the hang card of a fork.
 pub fn hang_card<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> HangCard {
+    let mut made = hang_fitted(book, fork);
+    draw(&mut made.view.qr_html, &address(book.shop, &card_href(&fork.id, HANG)));
+    made
+}
+
+/// The hang card without the picture of its address, for which something stands: enough to know whether it fits.
+pub fn hang_fitted<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> HangCard {
+    laid(book, fork, true)
+}
+
+/// `share`: lines that are the same at several sizes and levels are made and measured once, and no size is tried at which
+/// the card cannot fit; else all is made anew each time.
+pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, share: bool) -> HangCard {
     let texts = book.texts(fork);
-    let blank = content(book, &texts);
-    let (whole, hazards) = hung(book, &texts, Goes::Nothing);
-    let blank = HangView { hazards, wrenches: wrench_list(book, &whole.wrenches), ..blank };
-    let lay = |percent: u32, hung: &Hung<'_>, view: &HangView| {
-        let paper = Paper::hang(percent);
-        let (mut view, over) = lay_out_hang(view.clone(), &hung.worked(paper), paper);
-        view.percent = percent;
-        HangCard { view, over }
-    };
-    let mut last = None;
-    for percent in LARGER {
-        let made = lay(percent, &whole, &blank);
-        if made.over <= 0.0 {
-            return made;
+    let work = Work::new(book, &texts, share);
+    let made = work.made(Goes::Nothing);
+    let mut hung = Hung::of(&made, None);
+    let hazards = once(hazards(&made), &hung.lines);
+    let blank = HangView { hazards, wrenches: wrench_list(book, &work.wrenches), ..content(book, &texts) };
+    let smallest = Paper::hang(100);
+    let worked = hung.worked(&[], smallest);
+    let mut placed = all_placed(&worked);
+    let least = HangSheet::new(&worked, smallest).least(&blank);
+    let has_room = |paper: &Paper| !share || least <= paper.high() + SLACK;
+    for paper in LARGER.map(Paper::hang).into_iter().filter(has_room) {
+        let worked = hung.worked(if share && paper == smallest { &placed } else { &[] }, paper);
+        let sheet = HangSheet::new(&worked, paper);
+        let over = sheet.over(&blank);
+        if over <= 0.0 {
+            return HangCard { view: HangView { percent: paper.percent(), ..sheet.filled(blank) }, over };
         }
-        last = Some(made);
     }
-    let (mut before, mut went) = (whole, Vec::new());
+    let (mut went, mut last) = (Vec::new(), None);
     for goes in Goes::ORDER.into_iter().skip(1) {
-        let (now, _) = hung(book, &texts, goes);
-        if now.lines != before.lines {
+        let now = Hung::of(&work.made(goes), share.then_some(&hung));
+        if now != hung {
             went.push(goes);
         }
-        let made = lay(100, &now, &rest(&blank, goes, &went));
-        if made.over <= 0.0 {
-            return made;
+        let worked = now.worked(if share { &placed } else { &[] }, smallest);
+        let (sheet, view) = (HangSheet::new(&worked, smallest), rest(&blank, goes, &went));
+        let over = sheet.over(&view);
+        let card = || HangCard { view: sheet.filled(view), over };
+        if over <= 0.0 {
+            return card();
         }
-        (before, last) = (now, Some(made));
+        last = (Goes::ORDER.last() == Some(&goes)).then(card);
+        placed = all_placed(&worked);
+        hung = now;
     }
     last.unwrap_or(HangCard { view: blank, over: 0.0 })
+}
+
+/// The lines of all parts.
+fn all_placed(worked: &[Worked]) -> Vec<Placed> {
+    worked.iter().flat_map(|worked| worked.lines.iter().cloned()).collect()
 }
 
 /// Head and foot, as far as they stay.
@@ -127,7 +156,7 @@ fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>) -> HangView {
         review: format!("reviewed {}", vouch::on_card(book, fork)),
         values_code: codes.values,
         print_code: codes.card,
-        qr_html: if address.is_empty() { String::new() } else { qr(&address) },
+        qr_html: stand_in(&address),
         address,
         signs: inherited::on_wall(fork),
         cautions: cautions(book, texts),
@@ -169,60 +198,161 @@ fn cautions(book: &Book, texts: &ForkTexts<'_>) -> Vec<CardCaution> {
 }
 
 /// The lines of a hang card, each with its part, in the order of work.
-struct Hung<'b> {
-    lines: Vec<(usize, CardLine)>,
-    wrenches: Vec<&'b Tool>,
+struct Hung {
+    lines: Vec<(usize, Rc<Measured>)>,
 }
 
-impl Hung<'_> {
-    /// The parts with their lines, measured for a paper.
-    fn worked(&self, paper: Paper) -> Vec<Worked> {
+impl PartialEq for Hung {
+    fn eq(&self, other: &Hung) -> bool {
+        // Lines that are alike were measured once, as a rule.
+        let same = |a: &Rc<Measured>, b: &Rc<Measured>| Rc::ptr_eq(a, b) || a.line() == b.line();
+        let mut pairs = self.lines.iter().zip(&other.lines);
+        self.lines.len() == other.lines.len()
+            && pairs.all(|((part, line), (of, known))| part == of && same(line, known))
+    }
+}
+
+impl Hung {
+    /// The lines of all procedures, measured, as far as they are not among those that were.
+    fn of(made: &[Rc<Made>], before: Option<&Hung>) -> Hung {
+        let mut lines: Vec<(usize, CardLine)> = made.iter().flat_map(|made| made.lines.iter().cloned()).collect();
+        count_torques(&mut lines);
+        // Lines keep their order: those that went are passed over.
+        let mut known = before.map_or(&[][..], |before| &before.lines);
+        let measured = |(part, line): (usize, CardLine)| {
+            let Some(at) = known.iter().position(|(_, known)| *known.line() == line) else {
+                return (part, Measured::new(line));
+            };
+            let same = Rc::clone(&known[at].1);
+            known = &known[at + 1..];
+            (part, same)
+        };
+        Hung { lines: lines.into_iter().map(measured).collect() }
+    }
+
+    /// The parts with their lines, placed on a paper, as far as they are not among those that were.
+    fn worked(&self, placed: &[Placed], paper: Paper) -> Vec<Worked> {
+        let place = |line: &Rc<Measured>| {
+            let known = placed.iter().find(|known| known.is_of(line));
+            known.cloned().unwrap_or_else(|| Placed::new(Rc::clone(line), paper))
+        };
         let part = |(n, (part, note)): (usize, &(&'static str, &'static str))| {
             let lines = self.lines.iter().filter(|(of, _)| *of == n);
-            let lines: Rc<[Placed]> = lines.map(|(_, line)| Placed::new(line.clone(), paper)).collect();
+            let lines: Rc<[Placed]> = lines.map(|(_, line)| place(line)).collect();
             (!lines.is_empty()).then_some(Worked { part, note: (*note).to_owned(), lines, flows: n != FILL })
         };
         PARTS.iter().enumerate().filter_map(part).collect()
     }
 }
 
-/// The lines with so much left out, and the hazards that are met at none of them.
-fn hung<'b, 's>(book: &'b Book<'s>, texts: &'b ForkTexts<'s>, goes: Goes) -> (Hung<'b>, Vec<HangHazard>) {
-    let plans = in_order(book, texts.fork);
-    let mut all_wrenches: Vec<&Tool> = Vec::new();
-    for tool in plans.iter().flat_map(|plan| wrenches(book, texts.fork, plan)) {
-        if !all_wrenches.iter().any(|known| known.id.text == tool.id.text) {
-            all_wrenches.push(tool);
-        }
-    }
-    let (mut lines, mut hazards, mut told) = (Vec::new(), Vec::new(), Vec::new());
-    for plan in &plans {
-        let homes = homes(book, plan);
-        let bench =
-            Bench { book, texts, homes: &homes, wrenches: &all_wrenches, goes, told: &told, titled: false };
-        let mut now = Vec::new();
-        for (at, item) in plan.items.iter().enumerate() {
-            let mut made = bench.lines(item, at);
-            let met = made.first_mut().map(|line| std::mem::take(&mut line.hazards)).unwrap_or_default();
-            let mut kept: Vec<CardLine> =
-                made.into_iter().filter(says).flat_map(|line| hang(&bench, line)).collect();
-            match kept.first_mut() {
-                Some(first) => first.hazards = met,
-                None if !met.is_empty() => {
-                    let at = part(item.procedure.phase).0.to_owned();
-                    hazards.push(HangHazard { at, hazards: met });
-                }
-                None => {}
+/// The lines of a procedure on a hang card; of no procedure: what stands in no service.
+struct Made {
+    /// The values that stood on the sheet already, and the levels of [`Goes::ORDER`] for which the lines are the same.
+    told: Vec<FieldId>,
+    levels: RangeInclusive<usize>,
+    lines: Vec<(usize, CardLine)>,
+    /// The values that they tell.
+    tells: Vec<FieldId>,
+    /// The hazards that are met where it has no line, with the part of the job.
+    hazards: Option<HangHazard>,
+}
+
+/// The services of a fork while its hang card is laid out: most of their lines are the same whatever goes, and are made
+/// once.
+struct Work<'w, 's> {
+    book: &'w Book<'s>,
+    texts: &'w ForkTexts<'s>,
+    services: Vec<(&'w Plan<'s>, HashMap<FieldId, Home>)>,
+    wrenches: Vec<&'s Tool>,
+    /// By service and procedure.
+    made: RefCell<HashMap<(usize, usize), Vec<Rc<Made>>>>,
+    share: bool,
+}
+
+impl<'w, 's> Work<'w, 's> {
+    fn new(book: &'w Book<'s>, texts: &'w ForkTexts<'s>, share: bool) -> Work<'w, 's> {
+        let plans = in_order(book, texts.fork);
+        let mut all_wrenches: Vec<&'s Tool> = Vec::new();
+        for tool in plans.iter().flat_map(|plan| wrenches(book, texts.fork, plan)) {
+            if !all_wrenches.iter().any(|known| known.id.text == tool.id.text) {
+                all_wrenches.push(tool);
             }
-            now.extend(kept.into_iter().map(|line| (part_of(book, &line), line)));
         }
-        told.extend(told_by(book, &now));
-        lines.extend(now);
+        let services = plans.into_iter().map(|plan| (plan, homes(book, plan))).collect();
+        Work { book, texts, services, wrenches: all_wrenches, made: RefCell::default(), share }
     }
-    lines.extend(others(book, texts, (&all_wrenches, goes), &told));
-    count_torques(&mut lines);
-    let hazards = once(hazards, &lines);
-    (Hung { lines, wrenches: all_wrenches }, hazards)
+
+    /// Every procedure of every service with its lines, where so much went.
+    fn made(&self, goes: Goes) -> Vec<Rc<Made>> {
+        let (mut all, mut told) = (Vec::new(), Vec::new());
+        for (n, (plan, homes)) in self.services.iter().enumerate() {
+            let bench = Bench {
+                book: self.book,
+                texts: self.texts,
+                homes,
+                wrenches: &self.wrenches,
+                goes,
+                told: &told,
+                titled: false,
+            };
+            let of_item = |(at, item)| self.known((n, at), (&told, goes), || self.of_item(&bench, item, at));
+            let now: Vec<Rc<Made>> = plan.items.iter().enumerate().map(of_item).collect();
+            told.extend(now.iter().flat_map(|made| &made.tells));
+            all.extend(now);
+        }
+        let others = || (others(self.book, self.texts, (&self.wrenches, goes), &told), None);
+        all.push(self.known((self.services.len(), 0), (&told, goes), others));
+        all
+    }
+
+    /// What was made of a procedure for a level that answers alike, beside the same values; or made now.
+    fn known(
+        &self,
+        at: (usize, usize),
+        (told, goes): (&[FieldId], Goes),
+        make: impl FnOnce() -> (Vec<(usize, CardLine)>, Option<HangHazard>),
+    ) -> Rc<Made> {
+        let mut made = self.made.borrow_mut();
+        let made = made.entry(at).or_default();
+        let serves = |known: &&Rc<Made>| {
+            self.share && known.levels.contains(&(goes as usize)) && known.told == told
+        };
+        if let Some(known) = made.iter().find(serves) {
+            return Rc::clone(known);
+        }
+        let ((lines, hazards), levels) = alike(make);
+        let tells = told_by(self.book, &lines);
+        let now = Rc::new(Made { told: told.to_vec(), levels, lines, tells, hazards });
+        made.push(Rc::clone(&now));
+        now
+    }
+
+    /// The lines of a procedure; or the hazards that are met there, where it has none.
+    fn of_item(
+        &self,
+        bench: &Bench<'_, 's>,
+        item: &Planned<'_>,
+        at: usize,
+    ) -> (Vec<(usize, CardLine)>, Option<HangHazard>) {
+        let mut made = bench.lines(item, at);
+        let met = made.first_mut().map(|line| std::mem::take(&mut line.hazards)).unwrap_or_default();
+        let mut kept: Vec<CardLine> =
+            made.into_iter().filter(says).flat_map(|line| hang(bench, line)).collect();
+        let hazards = match kept.first_mut() {
+            Some(first) => {
+                first.hazards = met;
+                None
+            }
+            None if met.is_empty() => None,
+            None => Some(HangHazard { at: part(item.procedure.phase).0.to_owned(), hazards: met }),
+        };
+        (kept.into_iter().map(|line| (part_of(self.book, &line), line)).collect(), hazards)
+    }
+}
+
+/// The hazards that are met where there is no line.
+fn hazards(made: &[Rc<Made>]) -> Vec<HangHazard> {
+    made.iter().filter_map(|made| made.hazards.clone()).collect()
 }
 
 /// The services of a fork: the one with most of the work first.
@@ -326,8 +456,8 @@ fn others<'s>(
             continue;
         }
         for other in super::number::beside(book, id) {
-            line.keys = format!("{} {}", line.keys, book.shop.catalogue.field(other).key);
-            told.push(other);
+            line.keys = format!("{} {}", line.keys, book.shop.catalogue.field(*other).key);
+            told.push(*other);
         }
         lines.push((part_of(book, &line), line));
     }
@@ -343,8 +473,8 @@ fn count_torques(lines: &mut [(usize, CardLine)]) {
 }
 
 /// Each hazard word once, in the part of the job where it is first met, apart from those that stand at numbers.
-fn once(hazards: Vec<HangHazard>, lines: &[(usize, CardLine)]) -> Vec<HangHazard> {
-    let at_numbers = lines.iter().flat_map(|(_, line)| &line.hazards);
+fn once(hazards: Vec<HangHazard>, lines: &[(usize, Rc<Measured>)]) -> Vec<HangHazard> {
+    let at_numbers = lines.iter().flat_map(|(_, line)| &line.line().hazards);
     let mut seen: BTreeSet<String> = at_numbers.map(|hazard| hazard.word.clone()).collect();
     let mut out: Vec<HangHazard> = Vec::new();
     for mut one in hazards {

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::frame::{Frame, frame_of};
 use super::goes::Goes;
-use super::number::{beside, join, joined, number, sides_on};
+use super::number::{beside, join, joined, number, sides_on, told_with};
 use super::pairs::{AS_AT, on_the_tick, pair};
 use super::places::{Asked, Home, asked, at_home, is_as_found};
 use super::view::{CardBoxes, CardHazard, CardLine};
@@ -78,7 +78,9 @@ impl Bench<'_, '_> {
             }
         }
         self.tried_again(item, &mut lines);
-        if let (Some(first), Some(words)) = (lines.first_mut(), item.procedure.on_card.as_ref().filter(|_| self.titled)) {
+        if let (Some(first), Some(words)) =
+            (lines.first_mut(), item.procedure.on_card.as_ref().filter(|_| self.titled))
+        {
             let told = if first.ticks.is_empty() { &mut first.under } else { &mut first.state };
             *told = sentence_after(told, words);
         }
@@ -128,7 +130,7 @@ impl Bench<'_, '_> {
             if let Some(shown) = shown {
                 number(self.book, self.texts, (shown, home), self.wrenches, self.goes, &mut line);
                 let told = beside(self.book, shown);
-                self.add_keys(&mut line, &told);
+                self.add_keys(&mut line, told);
                 work.told.extend(told);
                 self.add_keys(&mut line, &[shown]);
                 work.told.push(shown);
@@ -259,11 +261,9 @@ impl Bench<'_, '_> {
 
     /// Whether a value stands with the number of another field, which has a place of its own on the card.
     fn stands_elsewhere(&self, id: FieldId) -> bool {
-        self.homes.keys().any(|other| {
-            *other != id
-                && beside(self.book, *other).contains(&id)
-                && !sides(self.texts.fork, *other).is_empty()
-        })
+        told_with(self.book, id)
+            .iter()
+            .any(|other| self.homes.contains_key(other) && !sides(self.texts.fork, *other).is_empty())
     }
 
     /// What else the procedure names of the fork: numbers beside its line, oils in a frame, sizes of seals.

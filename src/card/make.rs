@@ -11,21 +11,21 @@ use super::content::codes_of;
 use super::goes::{Goes, PARTS_BY_NUMBER, PICTURES, alike};
 use super::lines::Bench;
 use super::number::{letters_of, wrench_list, wrenches};
-use super::paper::{Level, Levels, Paper, Placed, Worked, lay_out};
+use super::paper::{Level, Levels, Measured, Paper, Placed, Worked, lay_out};
 use super::places::{Home, asked, homes};
-use super::qr::qr;
+use super::qr::{draw, stand_in};
 use super::unnamed::unnamed;
 use super::view::{CardLine, CardPicture, CardView, JobBox};
 use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
 use crate::book::figure::{grouped, machines_line};
+use crate::book::gaps::GAP;
 use crate::book::links::service_href;
 use crate::book::memo::Codes;
 use crate::book::parts::{in_line, numbered};
 use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
 use crate::book::view::DueView;
-use crate::book::gaps::GAP;
 use crate::book::{Book, build, inherited, pictures, text_review, vouch};
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
@@ -53,12 +53,28 @@ impl Card {
 
 /// Makes the card of a fork and the service in this place among its own.
 pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
+    let mut made = fitted(book, fork, n);
+    let page = service_href(&fork.id, &book.plans.of(fork)[n].service.id.text);
+    draw(&mut made.view.qr_html, &address(book.shop, &page));
+    made
+}
+
+/// The card without the picture of its address, for which something stands: enough to know whether it fits.
+pub fn fitted<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
+    laid(book, fork, n, true)
+}
+
+/// `share`: lines that are the same for several levels and marks are made once; else all are made anew each time.
+pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize, share: bool) -> Card {
     let plan = &book.plans.of(fork)[n];
     let texts = book.texts(fork);
     let blank = content(book, &texts, plan, n);
     let homes = homes(book, plan);
     let wrenches = wrenches(book, fork, plan);
-    let blank = CardView { parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(&wrenches)), ..blank };
+    let blank = CardView {
+        parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(&wrenches)),
+        ..blank
+    };
     let work = Work {
         book,
         texts: &texts,
@@ -66,6 +82,7 @@ pub fn card<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize) -> Card {
         homes: &homes,
         wrenches: &wrenches,
         made: plan.items.iter().map(|_| RefCell::default()).collect(),
+        share,
     };
     let made = fit_on(&work, &blank, Marks::All);
     let lines: Vec<&CardLine> = made.view.lines().collect();
@@ -127,7 +144,7 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
         review: format!("{}{}", vouch::on_card(book, fork), text_review::on_card(book, fork, plan)),
         values_code: codes.values,
         print_code: codes.card,
-        qr_html: if address.is_empty() { String::new() } else { qr(&address) },
+        qr_html: stand_in(&address),
         address,
         signs: [build::on_card(shop, fork), inherited::on_card(fork), unnamed(book, fork)]
             .into_iter()
@@ -196,8 +213,12 @@ pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<
     plan.items.iter().enumerate().flat_map(|(at, item)| bench.lines(item, at)).collect()
 }
 
-/// The lines of a procedure, with the marks and the levels for which they are the same.
-type Lines = (Marks, RangeInclusive<usize>, Rc<[Placed]>);
+/// The lines of a procedure, and the levels for which they are the same; with the marks that were asked for so far.
+struct Lines {
+    levels: RangeInclusive<usize>,
+    made: Vec<Rc<Measured>>,
+    placed: Vec<(Marks, Rc<[Placed]>)>,
+}
 
 /// The procedures of a card while it is laid out: most of their lines are the same whatever goes, and are made once.
 struct Work<'w, 's> {
@@ -207,24 +228,41 @@ struct Work<'w, 's> {
     homes: &'w HashMap<FieldId, Home>,
     wrenches: &'w [&'s Tool],
     made: Vec<RefCell<Vec<Lines>>>,
+    share: bool,
 }
 
 impl Work<'_, '_> {
     /// The lines of the procedure at this place, where so much went.
     fn lines(&self, at: usize, item: &Planned<'_>, level: usize, marks: Marks) -> Rc<[Placed]> {
-        let mut made = self.made[at].borrow_mut();
-        let known = made.iter().find(|(known, levels, _)| *known == marks && levels.contains(&level));
-        if let Some((_, _, lines)) = known {
+        let mut all = self.made[at].borrow_mut();
+        if !self.share {
+            all.clear();
+        }
+        let known = all.iter().position(|lines| lines.levels.contains(&level)).unwrap_or_else(|| {
+            all.push(self.made_now(at, item, Goes::ORDER[level]));
+            all.len() - 1
+        });
+        let Lines { made, placed, .. } = &mut all[known];
+        if let Some((_, lines)) = placed.iter().find(|(known, _)| *known == marks) {
             return Rc::clone(lines);
         }
-        let goes = Goes::ORDER[level];
+        // A line without a mark that goes is the very same.
+        let first = placed.first().map(|(_, lines)| Rc::clone(lines));
+        let place = |(n, line): (usize, &Rc<Measured>)| {
+            let with = marked(line, marks);
+            let same = first.as_ref().and_then(|first| first.get(n)).filter(|first| first.is_of(&with));
+            same.cloned().unwrap_or_else(|| Placed::new(with, Paper::JOB))
+        };
+        let lines: Rc<[Placed]> = made.iter().enumerate().map(place).collect();
+        placed.push((marks, Rc::clone(&lines)));
+        lines
+    }
+
+    fn made_now(&self, at: usize, item: &Planned<'_>, goes: Goes) -> Lines {
         let Work { book, texts, homes, wrenches, .. } = self;
         let (lines, levels) =
             alike(|| Bench { book, texts, homes, wrenches, goes, told: &[], titled: true }.lines(item, at));
-        let lines: Rc<[Placed]> =
-            lines.into_iter().map(|line| Placed::new(marked(line, marks), Paper::JOB)).collect();
-        made.push((marks, levels, Rc::clone(&lines)));
-        lines
+        Lines { levels, made: lines.into_iter().map(Measured::new).collect(), placed: Vec::new() }
     }
 }
 
@@ -238,7 +276,7 @@ fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
             Worked { part, note, lines: work.lines(at, item, n, marks), flows: false }
         };
         let items = work.plan.items.iter().enumerate();
-        Level { view: rest(blank, Goes::ORDER[n]), work: items.map(worked).collect() }
+        Level::new(rest(blank, Goes::ORDER[n]), items.map(worked).collect())
     };
     let levels = Levels::new(Goes::ORDER.len(), level);
     let said = |went: &[usize], beside: &[&'static str]| {
@@ -249,12 +287,18 @@ fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
 }
 
 /// A line with the marks that stand beside numbers.
-fn marked(mut line: CardLine, marks: Marks) -> CardLine {
-    if marks != Marks::All {
-        line.mark.clear();
+fn marked(line: &Rc<Measured>, marks: Marks) -> Rc<Measured> {
+    let (no_mark, no_doubt) = (marks != Marks::All, marks == Marks::None);
+    let said = line.line();
+    if !(no_mark && !said.mark.is_empty() || no_doubt && said.doubt) {
+        return Rc::clone(line);
     }
-    line.doubt &= marks != Marks::None;
-    line
+    let mut said = said.clone();
+    if no_mark {
+        said.mark.clear();
+    }
+    said.doubt &= !no_doubt;
+    Measured::new(said)
 }
 
 /// Head and foot, as far as they stay.
@@ -275,7 +319,11 @@ fn rest(blank: &CardView, goes: Goes) -> CardView {
 pub(super) fn went_beside(view: &CardView, whole: &CardView) -> Vec<&'static str> {
     let parts = view.numbered.is_empty() && !whole.numbered.is_empty();
     let pictures = view.pictures.len() < whole.pictures.len();
-    [(parts, PARTS_BY_NUMBER), (pictures, PICTURES)].into_iter().filter(|(went, _)| *went).map(|(_, name)| name).collect()
+    [(parts, PARTS_BY_NUMBER), (pictures, PICTURES)]
+        .into_iter()
+        .filter(|(went, _)| *went)
+        .map(|(_, name)| name)
+        .collect()
 }
 
 /// The lines at head and foot of a card, as far as they stay.
@@ -372,7 +420,11 @@ fn shared(wrenches: &[String], room: u8) -> Vec<JobBox> {
     }
     let (each, over) = (room / count, room % count);
     let span = |n: usize| if n < usize::from(over) { each + 1 } else { each };
-    wrenches.iter().enumerate().map(|(n, letter)| boxed(&format!("wrench\u{a0}{letter} no."), span(n))).collect()
+    wrenches
+        .iter()
+        .enumerate()
+        .map(|(n, letter)| boxed(&format!("wrench\u{a0}{letter} no."), span(n)))
+        .collect()
 }
 
 fn boxed(label: &str, span: u8) -> JobBox {

@@ -10,7 +10,7 @@ use crate::book::sign::{SIGN, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::view::CardFigure;
 use crate::book::{Book, build, vouch};
-use crate::catalogue::{Field, FieldId, Per, key};
+use crate::catalogue::{Catalogue, Field, FieldId, Per, key};
 use crate::check::CheckedFork;
 use crate::date::Date;
 use crate::judge::{ran_out, smallest_first, wrenches_for};
@@ -158,8 +158,29 @@ fn of_one_leg(texts: &ForkTexts<'_>, number: FieldId, told: FieldId) -> String {
 }
 
 /// The fields whose values stand beside the number of this one.
-pub(super) fn beside(book: &Book, id: FieldId) -> Vec<FieldId> {
-    let catalogue = &book.shop.catalogue;
+pub(super) fn beside<'b>(book: &'b Book, id: FieldId) -> &'b [FieldId] {
+    &both_ways(book)[0][usize::from(id.0)]
+}
+
+/// The other fields beside whose number the value of this one stands.
+pub(super) fn told_with<'b>(book: &'b Book, id: FieldId) -> &'b [FieldId] {
+    &both_ways(book)[1][usize::from(id.0)]
+}
+
+fn both_ways<'b>(book: &'b Book) -> &'b [Vec<Vec<FieldId>>; 2] {
+    book.memo.beside.get_or_init(|| {
+        let catalogue = &book.shop.catalogue;
+        let beside: Vec<Vec<FieldId>> = catalogue.iter().map(|(id, _)| stands_beside(catalogue, id)).collect();
+        let with = |id: FieldId| {
+            let others = catalogue.iter().map(|(other, _)| other).filter(|other| *other != id);
+            others.filter(|other| beside[usize::from(other.0)].contains(&id)).collect()
+        };
+        let with = catalogue.iter().map(|(id, _)| with(id)).collect();
+        [beside, with]
+    })
+}
+
+fn stands_beside(catalogue: &Catalogue, id: FieldId) -> Vec<FieldId> {
     let relations = catalogue.relations();
     let difference = catalogue.field(id).difference.as_ref().and_then(|key| catalogue.find(key));
     let whole = relations.whole_ranges().iter().find(|(of, _)| *of == id).map(|(_, range)| *range);
@@ -199,7 +220,8 @@ fn fastener(
 fn wrench(torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
     let fit = chosen(torque, wrenches, day)?;
     let n = wrenches.iter().position(|tool| fit.id.text == tool.id.text)?;
-    let over = ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
+    let over =
+        ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
     Some(format!("wrench\u{a0}{}{}", letter(n), over.unwrap_or_default()))
 }
 
@@ -221,8 +243,10 @@ pub(super) fn wrenches<'s>(book: &Book<'s>, fork: &ResolvedFork, plan: &Plan<'_>
     let named = plan.items.iter().flat_map(|item| asked(book, item)).map(|asked| asked.id);
     let torques = named.filter(|id| book.shop.catalogue.field(*id).kind == Kind::Quantity(Dimension::Torque));
     let torques = torques.flat_map(|id| sides(fork, id)).filter_map(|(_, value)| value.quantity());
-    let used: Vec<&str> =
-        torques.filter_map(|torque| chosen(torque, &listed, book.last_release())).map(|tool| tool.id.text.as_str()).collect();
+    let used: Vec<&str> = torques
+        .filter_map(|torque| chosen(torque, &listed, book.last_release()))
+        .map(|tool| tool.id.text.as_str())
+        .collect();
     listed.retain(|tool| used.contains(&tool.id.text.as_str()));
     listed
 }

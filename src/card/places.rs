@@ -24,6 +24,12 @@ pub(super) fn is_as_found(item: &Planned<'_>) -> bool {
 
 /// The values of the fork that a procedure's steps name or ask for, each once, in their order.
 pub(super) fn asked(book: &Book, item: &Planned<'_>) -> Vec<Asked> {
+    let all = || asked_by(book, item).into_iter().map(|asked| (asked.id, asked.read)).collect();
+    let all = book.memo.asked.or_make(item.procedure.into(), all);
+    all.iter().map(|(id, read)| Asked { id: *id, read: *read }).collect()
+}
+
+fn asked_by(book: &Book, item: &Planned<'_>) -> Vec<Asked> {
     let mut out: Vec<Asked> = Vec::new();
     for reference in &item.procedure.body.references {
         let read = reference.scheme == Scheme::Reading;

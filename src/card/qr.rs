@@ -26,9 +26,41 @@ pub fn qr(text: &str) -> String {
     )
 }
 
+/// The most letters that always have room in such a picture (ISO/IEC 18004, table 7: version 40, level M, bytes; from
+/// memory).
+const MOST: usize = 2331;
+
+/// Stands for the picture of an address as long as it is only asked whether there is one.
+pub(super) fn stand_in(address: &str) -> String {
+    match address.len() {
+        0 => String::new(),
+        1..=MOST => "-".to_owned(),
+        _ => qr(address),
+    }
+}
+
+/// Puts the picture of an address where something stands for it.
+pub(super) fn draw(picture: &mut String, address: &str) {
+    if !picture.is_empty() {
+        *picture = qr(address);
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn where_something_stands_for_a_picture_there_is_one() {
+        for letters in [0, 1, 40, MOST, MOST + 1, 4000] {
+            let address = "x".repeat(letters);
+            let mut picture = stand_in(&address);
+            let stood = !picture.is_empty();
+            draw(&mut picture, &address);
+            assert_eq!(picture, if letters == 0 { String::new() } else { qr(&address) }, "{letters}");
+            assert_eq!(stood, !picture.is_empty(), "{letters}");
+        }
+    }
 
     /// The picture's squares, read back from its path: row by row, dark or light, with the quiet zone.
     fn squares(svg: &str) -> (usize, Vec<bool>) {

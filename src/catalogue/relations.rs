@@ -189,8 +189,10 @@ impl Relations {
     }
 }
 
-/// Whether it is a pressure that a leg is set to.
+/// Whether it is a pressure that a leg is set to: it is right at a temperature. That of a test is not, and is let out
+/// again.
 fn is_gauge(field: &Field) -> bool {
     field.kind == Kind::Quantity(Dimension::Pressure)
         && (field.form, field.role, field.per) == (Form::Target, Role::Set, Per::Leg)
+        && field.state.iter().any(|part| part == "temperature")
 }

@@ -2,6 +2,8 @@
 
 use std::collections::HashMap;
 
+use foldhash::fast::RandomState;
+
 use super::choice::Choice;
 use super::field::{Field, Form, Group, Owner, RawGroup};
 use super::key::FieldId;
@@ -19,7 +21,7 @@ pub struct Catalogue {
     /// It is the built-in one, and nothing was added to it.
     pub(super) built_in: bool,
     fields: Vec<Field>,
-    index: HashMap<String, FieldId>,
+    index: HashMap<String, FieldId, RandomState>,
     relations: Relations,
 }
 

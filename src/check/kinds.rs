@@ -3,7 +3,7 @@
 use crate::check::CheckedFork;
 use crate::check::value::slips::Peers;
 use crate::diagnostic::Finding;
-use crate::plan::Plans;
+use crate::plan::{Plan, Plans};
 use crate::resolve::{ResolvedFork, Shop};
 
 /// A rule on one resolved fork.
@@ -12,7 +12,10 @@ pub(crate) type ForkRule = fn(&Shop, &ResolvedFork, &mut Vec<Finding>);
 /// A rule on the shop as a whole.
 pub(crate) type ShopRule = fn(&Shop, &[CheckedFork], &mut Vec<Finding>);
 
-/// A rule on what the services do for each fork.
+/// A rule on what the services do for one fork.
+pub(crate) type ForkPlanRule = fn(&Shop, &CheckedFork, &[Plan<'_>], &mut Vec<Finding>);
+
+/// A rule on what the services do for all forks.
 pub(crate) type PlanRule = fn(&Shop, &[CheckedFork], &Plans<'_>, &mut Vec<Finding>);
 
 /// A rule on a value among those of like forks.

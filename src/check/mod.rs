@@ -34,7 +34,7 @@ use self::merge::merge;
 use self::value::slips::Peers;
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
-use crate::plan::Plans;
+use crate::plan::{Plan, Plans};
 use crate::resolve::Shop;
 use crate::review::TextReviews;
 
@@ -53,9 +53,10 @@ pub fn check(
         .par_iter()
         .enumerate()
         .map(|(at, fork)| {
-            let alone = said.forks.or_make(keys.forks.get(at).copied(), || of_fork(shop, fork));
+            let plans = plans.of(fork);
+            let alone = said.forks.or_make(keys.forks.get(at).copied(), || of_fork(shop, fork, plans));
             let mut findings = Vec::new();
-            let lacks = service::needs_value::needs(shop, fork, plans.of(fork), &mut findings);
+            let lacks = service::needs_value::needs(shop, fork, plans, &mut findings);
             reaching(fork, &mut findings);
             findings.extend_from_slice(&alone);
             (findings, lacks)
@@ -95,9 +96,13 @@ pub fn check(
     merge(shop, review::accept::apply(shop, day, all))
 }
 
-/// What the rules on one fork say of it. They read the fork, and of the shop what is no fork, no job and no card.
-fn of_fork(shop: &Shop, fork: &CheckedFork) -> Arc<[Finding]> {
+/// What the rules on one fork say of it. They read the fork and its services, and of the shop what is no fork, no job and
+/// no card.
+fn of_fork(shop: &Shop, fork: &CheckedFork, plans: &[Plan<'_>]) -> Arc<[Finding]> {
     let mut findings = Vec::new();
+    for rule in service::FORK_PLAN_RULES {
+        rule(shop, fork, plans, &mut findings);
+    }
     for rule in value::FORK_RULES {
         rule(shop, fork, &mut findings);
     }

@@ -17,12 +17,15 @@ use crate::output::{Published, finish_killed_run};
 use crate::pipeline::{Checked, Sources, check_sources};
 use crate::site::{Progress, SiteError, already_published, publish_site};
 
+/// Where a site is published, unless it is said otherwise.
+pub(super) const SITE: &str = "site";
+
 #[derive(clap::Args)]
 pub(super) struct Arguments {
     #[command(flatten)]
     folder: ShopFolder,
     /// The folder the site is published in
-    #[arg(long, default_value = "site", value_name = "DIR")]
+    #[arg(long, default_value = SITE, value_name = "DIR")]
     out: PathBuf,
     /// Write the pages of jobs too, into this folder: sheets, machines, what is due. It lies apart from the site
     #[arg(long, value_name = "DIR")]

@@ -13,6 +13,7 @@ use crate::record::{RecordKind, stem};
 use crate::site::print_findings;
 use crate::text::Revision;
 
+use super::build::SITE;
 use super::print;
 use super::shop::{Findings, Format, Stop, read, tell};
 
@@ -74,7 +75,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
 
 /// A shop with what is found when its cards are made.
 fn with_cards(mut checked: Checked) -> Checked {
-    checked.findings.extend(print_findings(&checked));
+    checked.findings.extend(print_findings(&checked, Some(Path::new(SITE))));
     checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
     checked
 }

@@ -88,7 +88,8 @@ pub fn worn_before(wears: &[Wear<'_>], due: &[NextDue], jobs: &[&Job]) -> Vec<Ne
     let points: Vec<_> = jobs.iter().filter_map(|job| Some((job.day()?, over(job)?.0))).collect();
     let worn = wears.iter().filter_map(|wear| {
         let at = wear.limit?;
-        let next = readings.clone().filter(|(_, unit)| *unit == wear.per).map(|(at, _)| at).reduce(f64::min)?;
+        let next =
+            readings.clone().filter(|(_, unit)| *unit == wear.per).map(|(at, _)| at).reduce(f64::min)?;
         let read = wear.readings.iter().rposition(Option::is_some).and_then(|at| jobs.get(at))?;
         (at < next).then(|| NextDue {
             title: format!("{}, {}, at its limit", wear.title, ["left", "right"][wear.leg]),

@@ -107,7 +107,10 @@ mod tests {
         let tools = [wrench("small", "2.4..12 N·m"), wrench("medium", "10..50 N·m"), Tool::default()];
         let of = |text: &str| {
             let torque = read(text, Dimension::Torque);
-            wrenches_for(&tools, &[&torque], None).iter().map(|tool| tool.id.text.as_str()).collect::<Vec<_>>()
+            wrenches_for(&tools, &[&torque], None)
+                .iter()
+                .map(|tool| tool.id.text.as_str())
+                .collect::<Vec<_>>()
         };
         assert_eq!(of("9 N·m"), ["small"]);
         assert_eq!(of("11 N·m"), ["small", "medium"]);
@@ -140,7 +143,10 @@ mod tests {
         let since = |tool: &Tool, on: &str| ran_out(tool, Date::read(on)).map(|day| day.to_string());
         assert_eq!(since(&tools[0], "2026-11-05").as_deref(), Some("2026-11-04"));
         assert_eq!(since(&tools[1], "2026-11-05"), None);
-        assert_eq!(since(&Tool { calibrate_months: Some(12), ..Tool::default() }, "2026-11-05").as_deref(), Some("2026-11-05"));
+        assert_eq!(
+            since(&Tool { calibrate_months: Some(12), ..Tool::default() }, "2026-11-05").as_deref(),
+            Some("2026-11-05")
+        );
     }
 
     /// The lever law by hand: 400 mm and 40 mm in line, 22 N·m × 400/440 = 20 N·m.

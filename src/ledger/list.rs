@@ -25,7 +25,9 @@ fn row(machine: &Entry<'_>, day: Option<Date>) -> Vec<String> {
     let likely = next.and_then(|next| next.likely);
     let late = likely.is_some_and(|likely| day.is_some_and(|day| likely < day));
     let about = match likely {
-        Some(likely) if late => format!("<span class=\"late\">{}, overdue</span>", day_of(&likely.to_string())),
+        Some(likely) if late => {
+            format!("<span class=\"late\">{}, overdue</span>", day_of(&likely.to_string()))
+        }
         Some(likely) => day_of(&likely.to_string()),
         None => "not known".to_owned(),
     };
@@ -41,7 +43,8 @@ fn row(machine: &Entry<'_>, day: Option<Date>) -> Vec<String> {
 /// The reading and the day that something is due at.
 pub(super) fn reading(next: &crate::judge::NextDue) -> String {
     let reading = next.reading.map(|(figure, unit)| format!("{figure:.0}\u{a0}{unit}"));
-    let parts: Vec<String> = reading.into_iter().chain(next.day.map(|day| day_of(&day.to_string()))).collect();
+    let parts: Vec<String> =
+        reading.into_iter().chain(next.day.map(|day| day_of(&day.to_string()))).collect();
     parts.join(" or ")
 }
 

@@ -148,7 +148,8 @@ fn far(per: &str) -> (f64, &'static str) {
 
 /// Each leg's readings over the distance, and how fast they change.
 fn wear(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
-    let wears = machine.fork.map(|fork| judge::wear(&ledger.sheets, &fork.id, &machine.jobs)).unwrap_or_default();
+    let wears =
+        machine.fork.map(|fork| judge::wear(&ledger.sheets, &fork.id, &machine.jobs)).unwrap_or_default();
     let due = machine.due.iter().filter_map(|next| next.reading).map(|(at, _)| at).reduce(f64::min);
     let row = |wear: &Wear<'_>| {
         let readings = wear.readings.iter().map(|reading| reading.map(figure).unwrap_or_default());
@@ -161,10 +162,17 @@ fn wear(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
         });
         let limit = wear.limit.map(|at| {
             let said = format!("about {at:.0}\u{a0}{}", wear.per);
-            if due.is_some_and(|due| at <= due) { format!("<span class=\"mark\">{said}</span>") } else { said }
+            if due.is_some_and(|due| at <= due) {
+                format!("<span class=\"mark\">{said}</span>")
+            } else {
+                said
+            }
         });
         let head = [escape(&wear.title), ["L", "R"][wear.leg].to_owned()];
-        head.into_iter().chain(readings).chain([told.unwrap_or_default(), limit.unwrap_or_default()]).collect()
+        head.into_iter()
+            .chain(readings)
+            .chain([told.unwrap_or_default(), limit.unwrap_or_default()])
+            .collect()
     };
     let rows: Vec<Vec<String>> = wears.iter().map(row).collect();
     let mut heads = vec!["Read", "Leg"];

@@ -31,11 +31,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
         .iter()
         .map(|skip| escape(&format!("{}: {}", named(ledger, &skip.what.text), skip.said())))
         .collect();
-    let due: Vec<String> = machine
-        .due
-        .iter()
-        .map(next_due)
-        .collect();
+    let due: Vec<String> = machine.due.iter().map(next_due).collect();
     let last = machine.jobs.last().is_some_and(|last| last.number.text == job.number.text);
     let body = [
         head,

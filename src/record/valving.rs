@@ -139,7 +139,8 @@ impl Stack {
         let leg = OnLegs::ALL.iter().find(|(_, legs)| *legs == self.leg).map_or("", |(word, _)| word);
         let head = [plain(&self.piston.text), leg.to_owned(), self.damps.word().to_owned()];
         let shims = now.shims.iter().map(Shim::told);
-        let all = head.into_iter().chain(shims).chain(beside.into_iter().filter_map(|(name, of)| length(name, of)));
+        let all =
+            head.into_iter().chain(shims).chain(beside.into_iter().filter_map(|(name, of)| length(name, of)));
         all.collect::<Vec<_>>().join("; ")
     }
 }

@@ -127,12 +127,21 @@ fn remember_codes(book: &Book<'_>, rests: &Rests<'_>, kept: &Kept) {
     }
 }
 
-/// What only printing can find: templates that cannot be used, cards that do not fit. All are errors.
-pub fn print_findings(checked: &Checked) -> Vec<Finding> {
+/// What only printing can find: templates that cannot be used, cards that do not fit. All are errors. `built`: where the
+/// shop's site may have been published. Its cards fit, or it would not have been: those of a fork that rests on the same
+/// are not made again.
+pub fn print_findings(checked: &Checked, built: Option<&Path>) -> Vec<Finding> {
     let mut findings = templates(&checked.files).err().unwrap_or_default();
     // A card can be judged once every value on it can be read.
     if !checked.has_errors() {
-        findings.extend(card_findings(&Book::new(checked)));
+        let book = Book::new(checked);
+        let known = built.map(kept).unwrap_or_default();
+        let rests = (!known.is_empty()).then(|| Rests::of(&book));
+        let fits = |fork: &CheckedFork| {
+            let now = rests.as_ref().and_then(|rests| rests.of_cards(fork));
+            now.is_some_and(|now| known.get(&fork.id).is_some_and(|(then, _)| *then == now))
+        };
+        findings.extend(card_findings(&book, fits));
     }
     findings
 }

@@ -9,7 +9,8 @@ use super::stack::{CardAt, CardKey, CardOf, Stack};
 use super::templates::{TemplateProblem, Templates};
 use crate::book::Book;
 use crate::book::gaps::Gapped;
-use crate::card::{card, hang_card, hang_overflow, overflow};
+use crate::card::{card, fitted, hang_card, hang_fitted, hang_overflow, overflow};
+use crate::check::CheckedFork;
 use crate::diagnostic::Finding;
 
 /// A card as it is printed.
@@ -96,13 +97,13 @@ fn make<'s>(book: &Book<'s>, templates: &Templates, at: CardAt<'s>) -> Result<Sh
     }
 }
 
-/// The cards that would not fit on their sheets.
-pub fn card_findings<'s>(book: &Book<'s>) -> Vec<Finding> {
+/// The cards that would not fit on their sheets. `fits` knows of a fork that all of its do.
+pub fn card_findings<'s>(book: &Book<'s>, fits: impl Fn(&CheckedFork) -> bool + Sync) -> Vec<Finding> {
     let stack = Stack::new(book);
     let judge = |at: CardAt<'s>| match at.of {
-        CardOf::Service(n) => overflow(book, at.fork, n, &card(book, at.fork, n)),
-        CardOf::Wall => hang_overflow(at.fork, &hang_card(book, at.fork)),
+        CardOf::Service(n) => overflow(book, at.fork, n, &fitted(book, at.fork, n)),
+        CardOf::Wall => hang_overflow(at.fork, &hang_fitted(book, at.fork)),
     };
     let all: Vec<CardAt<'s>> = stack.all().iter().copied().chain(stack.walls()).collect();
-    all.into_par_iter().filter_map(judge).collect()
+    all.into_par_iter().filter(|card| !fits(card.fork)).filter_map(judge).collect()
 }

@@ -53,6 +53,105 @@ fn with_the_devices_own_colors_the_chosen_hit_the_progress_and_the_ticks_are_see
     });
 }
 
+/// A drawing in the device's own few colors, and on a dark device: its lines and its numbers stand out from its ground.
+#[test]
+fn a_drawing_is_seen_on_every_ground() {
+    let settings: [&[(&str, &str)]; 4] = [
+        &[("prefers-color-scheme", "light")],
+        &[("prefers-color-scheme", "dark")],
+        &[("forced-colors", "active"), ("prefers-color-scheme", "light")],
+        &[("forced-colors", "active"), ("prefers-color-scheme", "dark")],
+    ];
+    with_tab(|tab| {
+        for setting in settings {
+            let feature = |(name, value): &(&str, &str)| Emulation::MediaFeature {
+                name: (*name).into(),
+                value: (*value).into(),
+            };
+            let features = Some(setting.iter().map(feature).collect());
+            tab.call_method(Emulation::SetEmulatedMedia { media: None, features }).expect("a setting");
+            open(tab, "forks/tarnholm-u41/full-service.html");
+            let seen = ask(
+                tab,
+                "(() => {
+                    const light = color => { const [r, g, b] = color.match(/[0-9.]+/g).map(Number); return (r + g + b) / 765; };
+                    const ink = light(getComputedStyle(document.querySelector('svg.where text')).fill);
+                    const ground = light(getComputedStyle(document.querySelector('svg.where .ground')).fill);
+                    const body = light(getComputedStyle(document.body).backgroundColor);
+                    const line = light(getComputedStyle(document.querySelector('svg.where rect')).stroke);
+                    return JSON.stringify([ink, line].map(one => Math.abs(one - ground) > .6 && Math.abs(one - body) > .6));
+                })()",
+            );
+            assert_eq!(seen, "[true,true]", "{setting:?}");
+        }
+    });
+}
+
+/// With wet gloves off and a keyboard on the bench: the key on the bar leads to the next step, whose block begins with its
+/// caution; the next key stands on that caution, and after it on the tick, which a blank sets.
+#[test]
+fn by_keyboard_a_step_is_reached_at_its_caution_and_ticked() {
+    with_tab(|tab| {
+        size(tab, 820, 1180);
+        open(tab, "forks/tarnholm-u41/full-service.html");
+        ask(tab, "localStorage.clear()");
+        open(tab, "forks/tarnholm-u41/full-service.html");
+        let step = ask(tab, "document.querySelector('[data-step] > .hazard').closest('[data-step]').id");
+        let number: usize = step.trim_start_matches("step-").parse().expect("a step with a caution");
+        ask(
+            tab,
+            &format!(
+                "for (let n = 1; n < {number}; n++) document.querySelector('#step-' + n + ' .tick input').click(); document.querySelector('[data-next]').focus()"
+            ),
+        );
+        tab.press_key("Enter").expect("a key");
+        assert_eq!(ask(tab, "document.activeElement.id"), step, "the block with the caution");
+        assert_eq!(ask(tab, "document.activeElement.firstElementChild.matches('.hazard')"), "true");
+        tab.press_key("Tab").expect("a key");
+        assert_eq!(
+            ask(tab, "!!document.activeElement.closest('.hazard')"),
+            "true",
+            "the caution comes first"
+        );
+        for _ in 0..4 {
+            if ask(tab, "document.activeElement.matches('.tick input')") == "true" {
+                break;
+            }
+            tab.press_key("Tab").expect("a key");
+        }
+        tab.press_key(" ").expect("a key");
+        assert_eq!(
+            ask(tab, &format!("document.querySelector('#{step} .tick input').checked")),
+            "true",
+            "a blank sets the tick"
+        );
+        ask(tab, "localStorage.clear()");
+    });
+}
+
+/// A telephone held near: no link of the site's own stands alone in its row, and a number's name is no column of letters.
+#[test]
+fn on_a_telephone_no_name_is_squeezed() {
+    with_tab(|tab| {
+        size(tab, 390, 844);
+        for kind in KINDS {
+            open(tab, kind);
+            ask(tab, "document.querySelectorAll('details').forEach(d => d.open = true)");
+            let squeezed = ask(
+                tab,
+                "JSON.stringify([...document.querySelectorAll('main h1, main h2, main h3, main caption, main th, main td, main dt, main .tx, main summary > h2')].filter(el => el.getClientRects().length && !el.closest('.scroll .corr, .life, .grid')).filter(el => { const text = el.textContent.trim(), box = el.getBoundingClientRect(); return text.length > 12 && /[a-z]{5}/.test(text) && box.width < 60 && box.height > 100; }).map(el => el.tagName + '.' + el.className + ' ' + el.textContent.trim().slice(0, 40)))",
+            );
+            assert_eq!(squeezed, "[]", "{kind}");
+        }
+        open(tab, "index.html");
+        let rows = ask(
+            tab,
+            "JSON.stringify(Object.values([...document.querySelectorAll('.top nav a')].reduce((rows, a) => { const y = Math.round(a.getBoundingClientRect().top); rows[y] = (rows[y] || 0) + 1; return rows; }, {})))",
+        );
+        assert!(!rows.contains('1'), "a link alone in its row: {rows}");
+    });
+}
+
 /// Someone who hears the page goes from heading to heading: each phase and each procedure is one, in order.
 #[test]
 fn phases_and_procedures_are_headings() {

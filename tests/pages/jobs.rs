@@ -143,10 +143,17 @@ fn begin_job(tab: &Tab, frame: &str) {
 
 /// Lets the shop have released the card that the page names.
 fn release(shop: &Path, code: &str) {
+    release_for(shop, ("tarnholm-u41", "full-service"), code);
+}
+
+/// Lets the shop have released a card for a service of a fork.
+fn release_for(shop: &Path, (fork, service): (&str, &str), code: &str) {
     let released = shop.join("specs/released.yaml");
     let mut cards = std::fs::read_to_string(&released).expect("the cards");
     if !cards.contains(code) {
-        cards.push_str(&format!("  - {{fork: tarnholm-u41, service: full-service, values: W7F0-W09C, card: {code}, date: \"2026-11-26\"}}\n"));
+        cards.push_str(&format!(
+            "  - {{fork: {fork}, service: {service}, values: W7F0-W09C, card: {code}, date: \"2026-11-26\"}}\n"
+        ));
         std::fs::write(&released, cards).expect("written");
     }
 }
@@ -265,6 +272,52 @@ fn a_whole_job_goes_by_its_file_into_the_shop_and_onto_another_tablet() {
         assert!(give(tab, &saved).contains("both are kept"), "{}", told(tab));
         assert_eq!(ask(tab, "document.querySelectorAll('[data-jobs] button').length"), "2");
     });
+}
+
+/// Every kind of fork, with what it has on one leg alone, with rings, pressures and builds: what the page writes of a
+/// job that was done as asked is taken, and nothing is found in it.
+#[test]
+fn a_job_of_every_service_of_every_fork_is_taken() {
+    let shop = shop();
+    let folder = tempfile::tempdir().expect("a folder");
+    let checked = benchleaf::check_shop(&crate::demo());
+    let mut paths: Vec<String> = Vec::new();
+    with_tab(|tab| {
+        for fork in checked.forks.iter().filter(|fork| !fork.record.draft) {
+            for service in checked.shop.services_for(&fork.choices) {
+                begin(tab, &format!("forks/{}/{}.html", fork.id, service.id.text));
+                let number = paths.len();
+                begin_job(tab, &format!("{number:02}QZ{number:02}"));
+                let code =
+                    ask(tab, "JSON.parse(document.querySelector('[data-job]').getAttribute('data-job')).card");
+                release_for(shop.path(), (&fork.id, &service.id.text), &code);
+                ask(tab, FILL);
+                let path = folder.path().join(format!("{number}.yaml"));
+                std::fs::write(&path, file(tab)).expect("written");
+                paths.push(path.to_string_lossy().into_owned());
+            }
+        }
+    });
+    assert!(paths.len() > 15, "{}", paths.len());
+    let mut arguments = vec!["job", "take"];
+    arguments.extend(paths.iter().map(String::as_str));
+    let done = benchleaf(shop.path(), &arguments);
+    assert!(done.status.success(), "{}", said(&done));
+    let checked = benchleaf::check_shop(&benchleaf::text::Folder { root: shop.path().to_path_buf() });
+    let taken = |finding: &&benchleaf::diagnostic::Finding| {
+        let path = &checked.files.get(finding.span.file).path;
+        path.starts_with("specs/jobs/2026/") && path.as_str() > "specs/jobs/2026/0012.yaml"
+    };
+    let found: Vec<String> = checked
+        .findings
+        .iter()
+        .filter(taken)
+        .map(|finding| {
+            let path = &checked.files.get(finding.span.file).path;
+            format!("{path} {} {}", finding.code(), finding.message)
+        })
+        .collect();
+    assert_eq!(found, Vec::<String>::new());
 }
 
 #[test]

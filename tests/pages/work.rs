@@ -1,6 +1,7 @@
 //! The apprentice works from the page of a service: what is ticked and read stays, what comes next is at hand, and
 //! what changed since is told.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use headless_chrome::Tab;
@@ -392,9 +393,32 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
     use benchleaf::plan::plan;
     let checked = benchleaf::check_shop(&crate::demo());
     let mut compared = 0;
-    for (id, service) in
-        [("tarnholm-u41", "full-service"), ("velmora-c45", "full-service"), ("velmora-a48", "air-spring")]
-    {
+    // Three whole services, and of all others those in which some box is read, in its unit and with its remedy, that is
+    // in none before.
+    let mut chosen =
+        vec![("tarnholm-u41", "full-service"), ("velmora-c45", "full-service"), ("velmora-a48", "air-spring")];
+    let mut kinds = BTreeSet::new();
+    let of_every_fork = checked.forks.iter().filter(|fork| !fork.record.draft).flat_map(|fork| {
+        checked.shop.services_for(&fork.choices).map(|service| (fork.id.as_str(), service.id.text.as_str()))
+    });
+    for (id, service) in chosen.clone().into_iter().chain(of_every_fork) {
+        let fork = checked.fork(id).expect("a fork");
+        let plan = plan(&checked.shop, checked.shop.service(service).expect("a service"), fork);
+        let catalogue = &checked.shop.catalogue;
+        let of_boxes = boxes(catalogue, fork, &plan).into_iter().map(|reading| {
+            let asked = asked(catalogue, fork, &fork.derived, reading.field);
+            let legs = asked.legs.map(|leg| {
+                leg.map(|leg| (leg.unit.symbol, leg.loose, format!("{:?}", std::mem::discriminant(&leg.remedy))))
+            });
+            (reading.field, reading.as_left, legs)
+        });
+        let before = kinds.len();
+        kinds.extend(of_boxes);
+        if kinds.len() > before && !chosen.contains(&(id, service)) {
+            chosen.push((id, service));
+        }
+    }
+    for (id, service) in chosen {
         let fork = checked.fork(id).expect("a fork");
         let service = checked.shop.service(service).expect("a service");
         let plan = plan(&checked.shop, service, fork);

@@ -99,7 +99,7 @@ fn sentences(page: &Page, mark: &Expected, finding: &Finding, report: &mut Strin
 /// Reads and checks a shop as `benchleaf check` does, the templates and the cards with it.
 pub fn check(shop: &Shop, day: Option<AsOf>) -> Checked {
     let mut checked = benchleaf::check_shop_on(&Memory { files: shop.clone() }, day);
-    checked.findings.extend(print_findings(&checked));
+    checked.findings.extend(print_findings(&checked, None));
     checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
     checked
 }

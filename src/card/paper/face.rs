@@ -84,6 +84,7 @@ pub fn width(text: &str, points: f64, bold: bool) -> f64 {
 }
 
 /// A size and weight of type.
+#[derive(Clone, Copy)]
 struct Face {
     /// Millimetres for a thousandth of the size.
     each: f64,
@@ -150,6 +151,30 @@ fn each_word(text: &str, letters: &'static [u32; 128], mut give: impl FnMut(u32)
         }
     }
     word.into_iter().for_each(give);
+}
+
+/// A text as the widths of its words: read once, however many columns it is tried in.
+pub struct Words {
+    face: Face,
+    /// In thousandths of the size.
+    words: Vec<u32>,
+}
+
+impl Words {
+    /// Of a text at a size in points.
+    pub fn new(text: &str, points: f64, bold: bool) -> Words {
+        let face = Face::new(points, bold);
+        let mut words = Vec::new();
+        each_word(text, face.letters, |word| words.push(word));
+        Words { face, words }
+    }
+
+    /// As [`lines_after`].
+    pub fn lines_after(&self, room: f64, indent: f64) -> (usize, f64) {
+        let mut filling = Filling::new(self.face, room, indent);
+        self.words.iter().for_each(|word| filling.add(*word));
+        (filling.lines, filling.at)
+    }
 }
 
 /// How many lines a text takes in a column of `room` millimetres, broken between words, and inside a word only

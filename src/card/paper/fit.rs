@@ -4,7 +4,7 @@
 use std::cell::OnceCell;
 use std::rc::Rc;
 
-use super::height::{Way, back_rest, front_rest, has_room, heading_height, least_room, tables_width};
+use super::height::{Measured, Way, back_rest, front_rest, has_room, heading_height, least_room};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
 use crate::card::make::went_beside;
 use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
@@ -13,8 +13,10 @@ use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
 const COLUMNS: usize = 3;
 
 /// What a card is laid out on.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(in crate::card) struct Paper {
+    /// How much larger than on a job card everything is, in hundredths.
+    percent: u32,
     /// In mm.
     wide: f64,
     /// In mm.
@@ -27,12 +29,12 @@ pub(in crate::card) struct Paper {
 
 impl Paper {
     /// A side of a job card.
-    pub const JOB: Paper = Paper { wide: SHEET_WIDTH, high: SHEET_HEIGHT, tight: 0.0, three: false };
+    pub const JOB: Paper = Paper { percent: 100, wide: SHEET_WIDTH, high: SHEET_HEIGHT, tight: 0.0, three: false };
 
     /// A hang card on which everything is larger by this share, in hundredths.
     pub fn hang(percent: u32) -> Paper {
         let share = 100.0 / f64::from(percent);
-        Paper { wide: SHEET_WIDTH * share, high: SHEET_HEIGHT * share, tight: 0.4, three: true }
+        Paper { percent, wide: SHEET_WIDTH * share, high: SHEET_HEIGHT * share, tight: 0.4, three: true }
     }
 
     /// In mm.
@@ -40,8 +42,13 @@ impl Paper {
         self.wide
     }
 
+    /// How much larger than on a job card everything is, in hundredths.
+    pub fn percent(self) -> u32 {
+        self.percent
+    }
+
     /// In mm.
-    pub(super) fn high(self) -> f64 {
+    pub fn high(self) -> f64 {
         self.high
     }
 
@@ -57,8 +64,9 @@ impl Paper {
 }
 
 /// A line with where its figure stands in a column across the sheet, in one of two and in one of three.
+#[derive(Clone)]
 pub(in crate::card) struct Placed {
-    line: CardLine,
+    line: Rc<Measured>,
     ways: [Way; COLUMNS],
     /// It goes across the sheet: a frame, or what would be very high in a column.
     alone: bool,
@@ -67,15 +75,29 @@ pub(in crate::card) struct Placed {
 }
 
 impl Placed {
-    /// Measures a line.
-    pub fn new(line: CardLine, paper: Paper) -> Placed {
+    /// A line on a paper.
+    pub fn new(line: Rc<Measured>, paper: Paper) -> Placed {
         let ways: [Way; COLUMNS] = std::array::from_fn(|n| least_room(&line, paper.column(n + 1)));
-        let is_tall = line.tables.is_empty() && ways[1].high > TALL;
-        let tables = tables_width(&line);
-        let alone = line.frame || is_tall || tables > paper.column(2);
+        let is_tall = line.line().tables.is_empty() && ways[1].high > TALL;
+        let tables = line.tables_width();
+        let alone = line.line().frame || is_tall || tables > paper.column(2);
         let narrow = paper.column(COLUMNS);
-        let in_three = tables <= narrow && has_room(&line, narrow);
+        let in_three = tables <= narrow && has_room(line.line(), narrow);
         Placed { line, ways, alone, in_three }
+    }
+
+    fn line(&self) -> &CardLine {
+        self.line.line()
+    }
+
+    /// Whether it is this very line.
+    pub fn is_of(&self, line: &Rc<Measured>) -> bool {
+        Rc::ptr_eq(&self.line, line)
+    }
+
+    /// How much of a side it takes at the least, in mm of its whole width.
+    pub(super) fn least_share(&self) -> f64 {
+        self.ways.iter().zip(1u8..).map(|(way, columns)| way.high / f64::from(columns)).fold(f64::INFINITY, f64::min)
     }
 
     /// How high it is in one of so many columns, in mm.
@@ -86,7 +108,7 @@ impl Placed {
     /// The line with its figure where it stands in one of so many columns.
     pub(super) fn in_column(&self, columns: usize) -> CardLine {
         let Way { across, below, .. } = self.ways[columns - 1];
-        CardLine { across, below, ..self.line.clone() }
+        CardLine { across, below, ..self.line().clone() }
     }
 }
 
@@ -108,15 +130,22 @@ pub(in crate::card) struct Level {
     pub view: CardView,
     /// The lines, procedure by procedure.
     pub work: Vec<Worked>,
+    /// How high front and back are without them, in mm.
+    rests: [f64; 2],
 }
 
 impl Level {
+    /// A card with these texts and lines.
+    pub fn new(view: CardView, work: Vec<Worked>) -> Level {
+        Level { rests: [front_rest(&view), back_rest(&view)], view, work }
+    }
+
     fn front_over(&self, turn: usize) -> f64 {
-        height(&self.work[..turn], Paper::JOB) + front_rest(&self.view) - SHEET_HEIGHT
+        height(&self.work[..turn], Paper::JOB) + self.rests[0] - SHEET_HEIGHT
     }
 
     fn back_over(&self, turn: usize) -> f64 {
-        height(&self.work[turn..], Paper::JOB) + back_rest(&self.view) - SHEET_HEIGHT
+        height(&self.work[turn..], Paper::JOB) + self.rests[1] - SHEET_HEIGHT
     }
 }
 
@@ -213,7 +242,7 @@ fn went<F: Fn(usize) -> Level>(
     // Lines that nothing goes from are the very same at both levels.
     let differ = |(before, after): (&Worked, &Worked)| {
         !Rc::ptr_eq(&before.lines, &after.lines)
-            && !before.lines.iter().map(|one| &one.line).eq(after.lines.iter().map(|one| &one.line))
+            && !before.lines.iter().map(Placed::line).eq(after.lines.iter().map(Placed::line))
     };
     let pairs = |n: usize| sides(n - 1).zip(sides(n)).map(|((_, before), (_, after))| (before, after));
     (1..=level).filter(|n| pairs(*n).any(differ)).collect()
@@ -230,7 +259,7 @@ fn view<F: Fn(usize) -> Level>(
     CardView {
         front: blocks(&front.work[..laid.turn], Paper::JOB),
         back: blocks(&back.work[laid.turn..], Paper::JOB),
-        turn: number.map_or_else(String::new, |next| format!("Turn over at {}.", next.line.number)),
+        turn: number.map_or_else(String::new, |next| format!("Turn over at {}.", next.line().number)),
         not_made: back.view.not_made.clone(),
         front_left_out: said(&went(levels, laid.levels[0], |at| at < laid.turn), &beside),
         left_out: said(&went(levels, laid.levels[1], |at| at >= laid.turn), &[]),
@@ -285,7 +314,7 @@ fn runs<'p, 'l>(
         let counts = match run {
             [one] if one.alone => vec![1],
             [_] => vec![1, 0],
-            _ if three || run.iter().all(|placed| placed.line.figures.is_empty()) => least(run),
+            _ if three || run.iter().all(|placed| placed.line().figures.is_empty()) => least(run),
             _ => split(run, 2),
         };
         (run, counts)

@@ -11,33 +11,53 @@ struct Unit<'w> {
     line: &'w Placed,
 }
 
-/// The parts in two or three columns, whichever is lower, and how high they are in mm.
-pub(super) fn flow(parts: &[Worked], paper: Paper) -> (Vec<Vec<CardBlock>>, f64) {
+/// Parts in columns.
+pub(super) struct Flow<'w> {
+    parts: &'w [Worked],
+    units: Vec<Unit<'w>>,
+    columns: usize,
+    /// Where each column ends.
+    ends: Vec<usize>,
+    /// In mm, with the room below.
+    high: f64,
+}
+
+/// The parts in two or three columns, whichever is lower.
+pub(super) fn flow(parts: &[Worked], paper: Paper) -> Flow<'_> {
     let units: Vec<Unit<'_>> = parts
         .iter()
         .enumerate()
         .flat_map(|(part, worked)| worked.lines.iter().map(move |line| Unit { part, line }))
         .collect();
-    if units.is_empty() {
-        return (Vec::new(), 0.0);
+    let ways = if units.is_empty() { &[][..] } else { &[2, 3] };
+    let ways = ways.iter().map(|columns| (*columns, breaks(parts, &units, *columns, paper)));
+    let least = ways.min_by(|(_, (_, a)), (_, (_, b))| a.total_cmp(b));
+    let (columns, (ends, high)) = least.unwrap_or((0, (Vec::new(), -BLOCK_GAP)));
+    Flow { parts, units, columns, ends, high: high + BLOCK_GAP }
+}
+
+impl Flow<'_> {
+    /// How high they are, with the room below, in mm.
+    pub(super) fn high(&self) -> f64 {
+        self.high
     }
-    let ways = [2, 3].map(|columns| (columns, breaks(parts, &units, columns, paper)));
-    let least = ways.into_iter().min_by(|(_, (_, a)), (_, (_, b))| a.total_cmp(b));
-    let Some((columns, (ends, high))) = least else { return (Vec::new(), 0.0) };
-    let mut from = 0;
-    let made = ends.into_iter().map(|to| {
-        let column = blocks(parts, &units[from..to], from, columns, &units);
-        from = to;
-        column
-    });
-    (made.collect(), high + BLOCK_GAP)
+
+    /// The columns.
+    pub(super) fn columns(&self) -> Vec<Vec<CardBlock>> {
+        let begin = [0].into_iter().chain(self.ends.iter().copied());
+        let column = |(from, to): (usize, &usize)| {
+            blocks(self.parts, &self.units[from..*to], from, self.columns, &self.units)
+        };
+        begin.zip(&self.ends).map(column).collect()
+    }
 }
 
 /// Where each column ends, so that the highest is as low as the order allows; and how high it is.
 fn breaks(parts: &[Worked], units: &[Unit<'_>], columns: usize, paper: Paper) -> (Vec<usize>, f64) {
     let all = units.len();
     let mut best = (vec![all], f64::INFINITY);
-    let high = |from: usize, to: usize| column_height(parts, &units[from..to], columns, paper);
+    let heights = heights(parts, units, columns, paper);
+    let high = |from: usize, to: usize| if from == to { 0.0 } else { heights[from][to - from - 1] };
     for first in 1..=all {
         let one = high(0, first);
         if columns == 2 || first == all {
@@ -57,15 +77,27 @@ fn breaks(parts: &[Worked], units: &[Unit<'_>], columns: usize, paper: Paper) ->
     best
 }
 
-fn column_height(parts: &[Worked], units: &[Unit<'_>], columns: usize, paper: Paper) -> f64 {
+/// How high a column is that begins at a line and ends with it or with one of those after it, for each line.
+fn heights(parts: &[Worked], units: &[Unit<'_>], columns: usize, paper: Paper) -> Vec<Vec<f64>> {
     let wide = paper.column(columns);
-    let blocks = units.chunk_by(|a, b| a.part == b.part);
-    let heights = blocks.map(|block| {
-        let first = block.first().map_or(0, |unit| unit.part);
-        let head = parts.get(first).map_or(0.0, |part| heading_height(part.part, &part.note, wide));
-        head - paper.tight() + block.iter().map(|unit| unit.line.high(columns)).sum::<f64>() + BLOCK_GAP
-    });
-    heights.sum()
+    let head = |part: &Worked| heading_height(part.part, &part.note, wide);
+    let heads: Vec<f64> = parts.iter().map(head).collect();
+    let from = |first: usize| {
+        // The blocks above, and of the one that is being filled its part and its lines.
+        let (mut above, mut filling, mut lines) = (0.0, None, 0.0);
+        let block = |part: usize, lines: f64| heads[part] - paper.tight() + lines + BLOCK_GAP;
+        let to = |unit: &Unit<'_>| {
+            if let Some(before) = filling.filter(|before| *before != unit.part) {
+                above += block(before, lines);
+                lines = 0.0;
+            }
+            filling = Some(unit.part);
+            lines += unit.line.high(columns);
+            above + block(unit.part, lines)
+        };
+        units[first..].iter().map(to).collect()
+    };
+    (0..units.len()).map(from).collect()
 }
 
 /// The blocks of a column; a part that was begun in the column before says so.

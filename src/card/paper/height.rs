@@ -1,9 +1,13 @@
 //! How much room the lines of a card take on its sheet, by the sizes of its style sheet.
 
-use super::face::{POINT, lines, lines_after, width};
+use std::rc::Rc;
+
+use super::face::{POINT, Words, lines, lines_after, width};
 use super::size::*;
 use crate::book::view::CardTable;
-use crate::card::view::{CardCaution, CardHazard, CardLine, CardPicture, CardValue, CardView, HangHazard, HangView};
+use crate::card::view::{
+    CardCaution, CardHazard, CardLine, CardPicture, CardValue, CardView, HangHazard, HangView,
+};
 
 /// A heading of one line with the rule below it, in mm.
 const HEADING: f64 = 5.6;
@@ -57,7 +61,13 @@ pub(super) fn front_rest(view: &CardView) -> f64 {
         has_picture: !view.qr_html.is_empty(),
     };
     let cautions = cautions_height(&view.cautions, SHEET_WIDTH);
-    top_height(&top, SHEET_WIDTH) + job + cautions + numbered + pictures_height(&view.pictures) + found + small
+    top_height(&top, SHEET_WIDTH)
+        + job
+        + cautions
+        + numbered
+        + pictures_height(&view.pictures)
+        + found
+        + small
 }
 
 /// The shop's own pictures with their words beside them, two in a row, in mm.
@@ -65,9 +75,8 @@ fn pictures_height(pictures: &[CardPicture]) -> f64 {
     let wide = if pictures.len() > 1 { (SHEET_WIDTH - COLUMN_GAP) / 2.0 } else { SHEET_WIDTH };
     // A picture takes what room is left on its side: its words must do with what the widest one leaves them.
     let room = wide - PICTURE_WIDTH - LINE_GAP;
-    let one = |picture: &CardPicture| {
-        high(&picture.words, UNDER_TYPE, false, room, UNDER_LINE).max(PICTURE_HEIGHT)
-    };
+    let one =
+        |picture: &CardPicture| high(&picture.words, UNDER_TYPE, false, room, UNDER_LINE).max(PICTURE_HEIGHT);
     pictures.chunks(2).map(|row| row.iter().map(one).fold(0.0, f64::max) + BLOCK_GAP).sum()
 }
 
@@ -240,8 +249,87 @@ fn hazards_of(hazards: &[CardHazard]) -> String {
     hazards.iter().map(said).collect()
 }
 
-/// How high title and state are, with the marks and signs between them; underscores stand for their frames.
-fn head_height(line: &CardLine, room: f64) -> f64 {
+/// A line with its texts measured, so that they are read once for all columns in which it is tried.
+pub(in crate::card) struct Measured {
+    line: CardLine,
+    /// Title, oils, marks, state and hazards, as far as they say something.
+    head: Vec<Words>,
+    /// How much the frames and signs of the head add, in mm.
+    signs: [f64; 2],
+    /// Hazards and what stands under the figure; none where both say nothing.
+    under: Option<[Words; 2]>,
+    /// How wide and how high its figures are, in mm.
+    figures: [f64; 2],
+    /// How wide the longest word of its title or the widest oil is, in mm.
+    longest: f64,
+    /// How wide each of what is tried again is with its box, in mm.
+    again: Vec<f64>,
+    /// How high its tables are and how wide the widest is at least, in mm.
+    tables: [f64; 2],
+}
+
+impl Measured {
+    /// Measures a line.
+    pub fn new(line: CardLine) -> Rc<Measured> {
+        let words = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true));
+        let oils = line.oils.iter().map(|oil| width(oil, LABEL_TYPE, true) + OIL_FRAME);
+        let longest = words.chain(oils).fold(0.0, f64::max);
+        Rc::new(Measured {
+            head: head_words(&line),
+            signs: head_signs(&line),
+            under: under_words(&line),
+            figures: [figures_width(&line), figures_height(&line)],
+            longest,
+            again: line.again.iter().map(|name| AGAIN_TICK + AGAIN_GAP + width(name, UNDER_TYPE, false)).collect(),
+            tables: [tables_height(&line), tables_width(&line)],
+            line,
+        })
+    }
+
+    /// The line.
+    pub fn line(&self) -> &CardLine {
+        &self.line
+    }
+
+    /// How wide its widest table is at least, in mm.
+    pub(super) fn tables_width(&self) -> f64 {
+        self.tables[1]
+    }
+
+    /// How high title and state are, with the marks and signs between them.
+    fn head_height(&self, room: f64) -> f64 {
+        let (mut count, mut filled) = (1, 0.0);
+        for words in &self.head {
+            let (more, at) = words.lines_after(room.max(8.0), filled);
+            (count, filled) = (count + more - 1, at);
+        }
+        let [frames, signs] = self.signs;
+        tall(count, LABEL_TYPE, LABEL_LINE) + frames + signs
+    }
+
+    fn under_height(&self, room: f64) -> f64 {
+        let Some([hazards, under]) = &self.under else { return 0.0 };
+        let room = room.max(8.0);
+        let (first, filled) = hazards.lines_after(room, 0.0);
+        let rest = under.lines_after(room, filled).0;
+        tall(first + rest - 1, UNDER_TYPE, UNDER_LINE)
+    }
+
+    /// How high what is tried again is, a box to tick before each, in mm.
+    fn again_height(&self, room: f64) -> f64 {
+        let (mut rows, mut filled) = (0, 0.0);
+        for wide in &self.again {
+            if rows == 0 || filled + wide > room {
+                (rows, filled) = (rows + 1, 0.0);
+            }
+            filled += wide + AGAIN_GAP;
+        }
+        rows as f64 * (AGAIN_TICK + LINE_PAD)
+    }
+}
+
+/// The texts of title and state, with the marks and signs between them; underscores stand for their frames.
+fn head_words(line: &CardLine) -> Vec<Words> {
     let bold = line.ticks.is_empty();
     let marks =
         [(line.estimate, "ESTIMATE"), (line.doubt, "IN_DOUBT"), (!line.mark.is_empty(), line.mark.as_str())];
@@ -259,26 +347,22 @@ fn head_height(line: &CardLine, room: f64) -> f64 {
         (line.state.clone(), LABEL_TYPE, false),
         (hazards, UNDER_TYPE, true),
     ];
-    let (mut count, mut filled) = (1, 0.0);
-    for (text, points, bold) in pieces.iter().filter(|(text, ..)| !text.trim().is_empty()) {
-        let (more, at) = lines_after(text, *points, *bold, room.max(8.0), filled);
-        (count, filled) = (count + more - 1, at);
-    }
-    let frames =
-        line.oils.len() + [line.estimate, line.doubt, !line.mark.is_empty()].iter().filter(|on| **on).count();
-    let signs = if bold { 0 } else { line.hazards.len() };
-    tall(count, LABEL_TYPE, LABEL_LINE) + 0.7 * frames as f64 + 0.2 * signs as f64
+    let said = pieces.iter().filter(|(text, ..)| !text.trim().is_empty());
+    said.map(|(text, points, bold)| Words::new(text, *points, *bold)).collect()
 }
 
-fn under_height(line: &CardLine, room: f64) -> f64 {
+/// How much the frames and signs of the head add, in mm.
+fn head_signs(line: &CardLine) -> [f64; 2] {
+    let frames =
+        line.oils.len() + [line.estimate, line.doubt, !line.mark.is_empty()].iter().filter(|on| **on).count();
+    let signs = if line.ticks.is_empty() { 0 } else { line.hazards.len() };
+    [0.7 * frames as f64, 0.2 * signs as f64]
+}
+
+fn under_words(line: &CardLine) -> Option<[Words; 2]> {
     let hazards = if line.ticks.is_empty() { hazards_text(line) } else { String::new() };
-    if hazards.is_empty() && line.under.is_empty() {
-        return 0.0;
-    }
-    let room = room.max(8.0);
-    let (first, filled) = lines_after(&hazards, UNDER_TYPE, true, room, 0.0);
-    let rest = lines_after(&line.under, UNDER_TYPE, false, room, filled).0;
-    tall(first + rest - 1, UNDER_TYPE, UNDER_LINE)
+    let says = !hazards.is_empty() || !line.under.is_empty();
+    says.then(|| [Words::new(&hazards, UNDER_TYPE, true), Words::new(&line.under, UNDER_TYPE, false)])
 }
 
 /// Where the figure of a line stands, and how high the line is then.
@@ -293,56 +377,42 @@ pub(super) struct Way {
 }
 
 /// The figure of a line where it takes least room: beside all its words, beside its name alone, or below it.
-pub(super) fn least_room(line: &CardLine, wide: f64) -> Way {
+pub(super) fn least_room(measured: &Measured, wide: f64) -> Way {
+    let line = &measured.line;
     if line.frame {
-        return Way { across: false, below: false, high: frame_height(line, wide) };
+        return Way { across: false, below: false, high: frame_height(measured, wide) };
     }
-    let beside = Way { across: false, below: false, high: line_height(line, (false, false), wide) };
+    let beside = Way { across: false, below: false, high: line_height(measured, (false, false), wide) };
     if line.figures.is_empty() {
         return beside;
     }
-    let room = text_room(line, wide) - figures_width(line) - LINE_GAP;
-    let words = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true));
-    let oils = line.oils.iter().map(|oil| width(oil, LABEL_TYPE, true) + OIL_FRAME);
-    let longest = words.chain(oils).fold(0.0, f64::max);
-    let has_room = room >= longest.max(LEAST_ROOM);
+    let room = text_room(line, wide) - measured.figures[0] - LINE_GAP;
+    let has_room = room >= measured.longest.max(LEAST_ROOM);
     let ways = [(true, false), (true, true)].into_iter().filter(|(_, below)| *below || has_room);
     let ways =
-        ways.map(|(across, below)| Way { across, below, high: line_height(line, (across, below), wide) });
+        ways.map(|(across, below)| Way { across, below, high: line_height(measured, (across, below), wide) });
     let first = has_room.then_some(beside);
     let least = first.into_iter().chain(ways).min_by(|a, b| a.high.total_cmp(&b.high));
     least.unwrap_or(beside)
 }
 
 /// How high a line is with its figure there, in mm.
-fn line_height(line: &CardLine, (across, below): (bool, bool), wide: f64) -> f64 {
+fn line_height(measured: &Measured, (across, below): (bool, bool), wide: f64) -> f64 {
+    let line = &measured.line;
     let room = text_room(line, wide);
-    let figures = figures_height(line);
-    let beside = if line.figures.is_empty() { 0.0 } else { figures_width(line) + LINE_GAP };
+    let [figures_width, figures] = measured.figures;
+    let beside = if line.figures.is_empty() { 0.0 } else { figures_width + LINE_GAP };
     let words = if below {
-        head_height(line, room) + figures + under_height(line, room)
+        measured.head_height(room) + figures + measured.under_height(room)
     } else if across {
-        head_height(line, room - beside).max(figures) + under_height(line, room)
+        measured.head_height(room - beside).max(figures) + measured.under_height(room)
     } else {
-        (head_height(line, room - beside) + under_height(line, room - beside)).max(figures)
+        (measured.head_height(room - beside) + measured.under_height(room - beside)).max(figures)
     };
     let boxes = if line.boxes.is_empty() { 0.0 } else { WRITE_HEIGHT };
     let ticks = if line.ticks.is_empty() { 0.0 } else { TICK_SIZE };
-    let words = words + again_height(line, room);
-    words.max(boxes).max(ticks) + tables_height(line) + LINE_PAD + ROUNDING
-}
-
-/// How high what is tried again is, a box to tick before each, in mm.
-fn again_height(line: &CardLine, room: f64) -> f64 {
-    let (mut rows, mut filled) = (0, 0.0);
-    for name in &line.again {
-        let wide = AGAIN_TICK + AGAIN_GAP + width(name, UNDER_TYPE, false);
-        if rows == 0 || filled + wide > room {
-            (rows, filled) = (rows + 1, 0.0);
-        }
-        filled += wide + AGAIN_GAP;
-    }
-    rows as f64 * (AGAIN_TICK + LINE_PAD)
+    let words = words + measured.again_height(room);
+    words.max(boxes).max(ticks) + measured.tables[0] + LINE_PAD + ROUNDING
 }
 
 /// How high the tables of a line are, in mm.
@@ -352,7 +422,7 @@ fn tables_height(line: &CardLine) -> f64 {
 }
 
 /// How wide the widest table of a line is at least, in mm.
-pub(super) fn tables_width(line: &CardLine) -> f64 {
+fn tables_width(line: &CardLine) -> f64 {
     let cell = |text: &String, first: bool| {
         let points = if first { UNDER_TYPE } else { TABLE_TYPE };
         width(text, points, true) + 1.2 + FRAME
@@ -372,7 +442,9 @@ const TABLE_GAP: f64 = 1.2;
 const TOP_GAP: f64 = 1.0;
 
 /// How high a frame across the sheet is, in mm.
-fn frame_height(line: &CardLine, wide: f64) -> f64 {
+fn frame_height(measured: &Measured, wide: f64) -> f64 {
+    let line = &measured.line;
+    let [figures_width, figures_height] = measured.figures;
     let (drawing_width, drawing_height) = match (line.drawing_html.is_empty(), line.largest && !line.low) {
         (true, _) => (0.0, 0.0),
         (false, true) => (DRAWING_WIDTH + LINE_GAP, DRAWING_HEIGHT),
@@ -388,8 +460,8 @@ fn frame_height(line: &CardLine, wide: f64) -> f64 {
     } else {
         (WRITE_HEIGHT + more * (WRITE_HEIGHT + MORE_LABEL), 2.0 * WRITE_WIDTH + LINE_GAP)
     };
-    let words = room - beside - figures_width(line) - LINE_GAP;
-    let top = (head_height(line, words) + under_height(line, words)).max(figures_height(line)).max(boxes);
-    let tables = tables_height(line);
+    let words = room - beside - figures_width - LINE_GAP;
+    let top = (measured.head_height(words) + measured.under_height(words)).max(figures_height).max(boxes);
+    let tables = measured.tables[0];
     (top + TOP_GAP + tables).max(drawing_height) + AROUND + ROUNDING
 }

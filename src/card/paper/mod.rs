@@ -8,4 +8,5 @@ mod height;
 mod size;
 
 pub(super) use fit::{Level, Levels, Paper, Placed, Worked, lay_out};
-pub(super) use hang::lay_out_hang;
+pub(super) use hang::HangSheet;
+pub(super) use height::Measured;

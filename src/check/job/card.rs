@@ -3,14 +3,16 @@
 use super::desk::Desk;
 use crate::date::Date;
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::read_value;
+use crate::quantity::{read_value, write_value};
 use crate::record::{Job, ReleasedCard};
+use crate::resolve::Resolved;
 use crate::review::code::typed;
 
 /// job-card: the card is one that was released, for this fork and service, and was the newest on the job's day.
 pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     const OLD: &str = "hold every target of the job against the card of that day; throw old cards away";
-    const LATER: &str = "read code and day again; where both are right, hold every target of the job against the card";
+    const LATER: &str =
+        "read code and day again; where both are right, hold every target of the job against the card";
     let Some(code) = &job.card else { return };
     let card = desk.card(&typed(&code.text).unwrap_or_default());
     let told = match card {
@@ -44,7 +46,8 @@ pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
 
 /// The newest card of a job's fork and service on a day.
 fn newest_on<'s>(desk: &Desk<'s>, job: &Job, day: Date) -> Option<&'s ReleasedCard> {
-    let released = |card: &&&ReleasedCard| Date::read(&card.date.text).is_some_and(|released| released <= day);
+    let released =
+        |card: &&&ReleasedCard| Date::read(&card.date.text).is_some_and(|released| released <= day);
     desk.cards(&job.fork.text, &job.service.text).iter().rfind(released).copied()
 }
 
@@ -73,11 +76,10 @@ pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     for line in &job.left {
         let field = desk.shop.catalogue.field(line.field);
         for (at, side) in crate::resolve::Side::BOTH.into_iter().enumerate() {
-            let (Some(printed), Some(value)) =
-                (&line.targets[at], fork.resolved.on(side, line.field).and_then(|resolved| resolved.value()))
-            else {
-                continue;
-            };
+            // A target that is said once is that of the legs that were read.
+            let is_read = line.readings.iter().any(|reading| reading.leg.is_none_or(|leg| leg == at));
+            let value = fork.resolved.on(side, line.field).filter(|_| is_read).and_then(Resolved::value);
+            let (Some(printed), Some(value)) = (&line.targets[at], value) else { continue };
             let (read, _) = read_value(&printed.text, &field.spec());
             let same = |a: Option<&crate::quantity::Quantity>| {
                 let (Some(a), Some(b)) = (a, value.quantity()) else { return a.is_none() };
@@ -90,7 +92,12 @@ pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
                 rules::JOB_TARGET
                     .at(
                         printed.span,
-                        format!("the target is said to be {}, and the card says another", printed.text),
+                        format!(
+                            "{}: the target is said to be {}, and the card says {}",
+                            field.title,
+                            printed.text,
+                            write_value(value)
+                        ),
                     )
                     .bench("the leg may have been set to a number that no record gives")
                     .instead("read the card again; where the card is right, correct the target here"),

@@ -61,22 +61,31 @@ fn both(line: &JobLine) -> Option<[f64; 2]> {
     Some([si(0)?, si(1)?])
 }
 
+/// Whether both legs were written alike: such a line says nothing of which is which, and most are.
+fn alike(line: &JobLine) -> bool {
+    matches!(line.readings.as_slice(), [left, right] if left.text.text == right.text.text)
+}
+
 /// job-legs-exchanged: what was left on the left leg is not found on the right.
 pub(super) fn exchanged(shop: &Shop, machines: &Machines<'_>, findings: &mut Vec<Finding>) {
     for [before, after] in following(machines) {
         let mut crossed: Vec<&str> = Vec::new();
         let mut straight = false;
-        for line in &after.found {
+        for line in after.found.iter().filter(|line| !alike(line)) {
             // As left last time; where it was only read, as found then.
             let earlier =
                 [&before.left, &before.found].into_iter().flatten().find(|was| was.field == line.field);
+            let earlier = earlier.filter(|was| !alike(was));
             let (Some(was), Some(is)) = (earlier.and_then(both), both(line)) else { continue };
             let kept = (is[0] - was[0]).abs() + (is[1] - was[1]).abs();
             let swapped = (is[0] - was[1]).abs() + (is[1] - was[0]).abs();
             if swapped < kept * 0.5 {
                 crossed.push(shop.catalogue.field(line.field).read_as());
             }
-            straight |= kept < swapped * 0.5;
+            straight = kept < swapped * 0.5;
+            if straight {
+                break;
+            }
         }
         if crossed.len() < 2 || straight {
             continue;

@@ -36,10 +36,15 @@ pub(super) fn twice(machines: &Machines<'_>, findings: &mut Vec<Finding>) {
     for jobs in machines.values() {
         let mut seen: BTreeMap<(&str, &str, &str), &Job> = BTreeMap::new();
         for job in jobs {
-            let Some(first) = seen.insert((&job.date.text, &job.fork.text, &job.service.text), job) else { continue };
+            let Some(first) = seen.insert((&job.date.text, &job.fork.text, &job.service.text), job) else {
+                continue;
+            };
             findings.push(
                 rules::JOB_TWICE
-                    .at(job.date.span, format!("this machine’s job of that day is there already, as {}", first.number.text))
+                    .at(
+                        job.date.span,
+                        format!("this machine’s job of that day is there already, as {}", first.number.text),
+                    )
                     .bench("evidence and wear count one reading twice")
                     .instead("keep the file that is right, and move what only the other says into it")
                     .also(first.number.span, "the same job"),

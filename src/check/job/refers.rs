@@ -33,7 +33,8 @@ fn skipped(desk: &Desk<'_>, what: &Text) -> Option<Finding> {
         return None;
     }
     let known = procedures.into_iter().flatten().map(String::as_str).chain(keys());
-    let hint = did_you_mean(&what.text, known, || "write the procedure’s id, or the key of the value".to_owned());
+    let hint =
+        did_you_mean(&what.text, known, || "write the procedure’s id, or the key of the value".to_owned());
     Some(
         rules::JOB_REFERS_NOWHERE
             .at(what.span, format!("`{}` was skipped, and is neither a procedure nor a value", what.text))

@@ -2,40 +2,30 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use rayon::prelude::*;
-
 use super::torques::{thread_states, torques};
 use crate::catalogue::{Field, FieldId, Form, Owner, Per, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Rule, Severity, rules};
-use crate::plan::{Plan, Plans, legs_word};
+use crate::plan::{Plan, legs_word};
 use crate::quantity::{Dimension, Kind};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::syntax::Scheme;
 use crate::words::lower_first;
 
 /// value-not-recorded, value-not-set, part-not-measured, difference-not-compared, torque-out-of-order,
-/// torque-without-thread-state: what each service does for each of its forks.
-pub(crate) fn services(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findings: &mut Vec<Finding>) {
-    let whole = |fork: &&CheckedFork| fork.open.is_empty() && !fork.family_lost;
-    let of_forks: Vec<Vec<Finding>> = forks
-        .par_iter()
-        .filter(whole)
-        .map(|fork| {
-            let mut findings = Vec::new();
-            for plan in plans.of(fork) {
-                // A procedure that could not be read may hold what seems to be left out.
-                if plan.service.procedures.iter().all(|id| shop.procedure(&id.text).is_some())
-                    && plan.unfilled.is_empty()
-                {
-                    of_plan(shop, fork, plan, &mut findings);
-                }
-            }
-            findings.iter_mut().for_each(|finding| finding.reaches = vec![fork.id.clone()]);
-            findings
-        })
-        .collect();
-    findings.extend(of_forks.into_iter().flatten());
+/// torque-without-thread-state: what each service does for a fork.
+pub(crate) fn services(shop: &Shop, fork: &CheckedFork, plans: &[Plan<'_>], findings: &mut Vec<Finding>) {
+    if !fork.open.is_empty() || fork.family_lost {
+        return;
+    }
+    for plan in plans {
+        // A procedure that could not be read may hold what seems to be left out.
+        if plan.service.procedures.iter().all(|id| shop.procedure(&id.text).is_some())
+            && plan.unfilled.is_empty()
+        {
+            of_plan(shop, fork, plan, findings);
+        }
+    }
 }
 
 /// What a service names on which leg of a fork.

@@ -1,6 +1,6 @@
 //! The gauge that is laid out reaches the pressure, and moves at it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use crate::catalogue::Field;
 use crate::check::CheckedFork;
@@ -21,10 +21,16 @@ const BARELY_MOVES: f64 = 0.08;
 /// lists, and not at its very foot. A shop that says no scales is not asked.
 pub(crate) fn gauges(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, found: &mut Vec<Finding>) {
     let mut told: BTreeMap<(Span, String), (Finding, BTreeSet<String>)> = BTreeMap::new();
+    let scale = |tool: &Tool| Some((tool.id.span, tool.reads(Dimension::Pressure)?));
+    let scales: HashMap<Span, Quantity> = shop.tools.iter().filter_map(scale).collect();
     for fork in forks {
         for item in plans.of(fork).iter().flat_map(|plan| &plan.items) {
-            let gauges = gauges_of(shop, item);
-            for (field, pressure) in pressures(shop, fork, item) {
+            let pressures = pressures(shop, fork, item);
+            if pressures.is_empty() {
+                continue;
+            }
+            let gauges = gauges_of(shop, &scales, item);
+            for (field, pressure) in pressures {
                 let Some((at, tool)) = falls_to(&gauges, pressure) else { continue };
                 let finding = || finding(at, tool, field, pressure, fork);
                 let (finding, reached) =
@@ -43,11 +49,15 @@ pub(crate) fn gauges(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, foun
 }
 
 /// A gauge, where the procedure lists it, and its scale.
-type Gauge<'s> = (Span, &'s Tool, Quantity);
+type Gauge<'s> = (Span, &'s Tool, &'s Quantity);
 
-fn gauges_of<'s>(shop: &'s Shop, item: &Planned<'s>) -> Vec<Gauge<'s>> {
+fn gauges_of<'s>(
+    shop: &'s Shop,
+    scales: &'s HashMap<Span, Quantity>,
+    item: &Planned<'s>,
+) -> Vec<Gauge<'s>> {
     let listed = item.procedure.tools.iter().filter_map(|id| Some((id.span, shop.tool(&id.text)?)));
-    listed.filter_map(|(at, tool)| Some((at, tool, tool.reads(Dimension::Pressure)?))).collect()
+    listed.filter_map(|(at, tool)| Some((at, tool, scales.get(&tool.id.span)?))).collect()
 }
 
 /// The pressures that the steps of a procedure name or have written down. None at all is read on any gauge.

@@ -36,7 +36,7 @@ mod unknown;
 mod unused_condition;
 mod wrenches;
 
-use super::kinds::{PlanRule, ShopRule};
+use super::kinds::{ForkPlanRule, PlanRule, ShopRule};
 
 /// On the shop as a whole.
 pub(crate) const SHOP_RULES: &[ShopRule] = &[
@@ -60,10 +60,12 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     unused_condition::unused,
 ];
 
-/// On what the services do for each fork.
+/// On what the services do for one fork.
+pub(crate) const FORK_PLAN_RULES: &[ForkPlanRule] = &[coverage::services, unknown::set];
+
+/// On what the services do for all forks.
 pub(crate) const PLAN_RULES: &[PlanRule] = &[
     caution_due::due,
-    coverage::services,
     ends::ends,
     evidence::evidence,
     fits::sizes,
@@ -73,6 +75,5 @@ pub(crate) const PLAN_RULES: &[PlanRule] = &[
     order::order,
     states::states,
     thread_states::threads,
-    unknown::set,
     wrenches::wrenches,
 ];

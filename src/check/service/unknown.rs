@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use crate::check::CheckedFork;
 use crate::check::look::weight;
 use crate::diagnostic::{Finding, rules};
-use crate::plan::{Plan, Plans};
+use crate::plan::Plan;
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::syntax::Scheme;
 use crate::text::Span;
@@ -13,10 +13,10 @@ use crate::words::lower_first;
 
 /// unknown-without-instead: where a step sets a safety-critical value that is unknown, somebody has said what is done
 /// instead: an approver in the record, or the step itself.
-pub(crate) fn set(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findings: &mut Vec<Finding>) {
-    for fork in forks.iter().filter(|fork| fork.all().any(Resolved::is_unknown)) {
+pub(crate) fn set(shop: &Shop, fork: &CheckedFork, plans: &[Plan<'_>], findings: &mut Vec<Finding>) {
+    if fork.all().any(Resolved::is_unknown) {
         let mut seen = BTreeSet::new();
-        for plan in plans.of(fork) {
+        for plan in plans {
             of_plan(shop, fork, plan, &mut seen, findings);
         }
     }

@@ -6,7 +6,7 @@ use super::kind::{Heading, Page};
 use crate::book::links::fork_href;
 use crate::book::view::Link;
 use crate::drawing;
-use crate::quantity::{Quantity, Size};
+use crate::quantity::Quantity;
 use crate::record::{Arrangement, Shim, Stack, Valving};
 use crate::resolve::Shop;
 use crate::review::differences;
