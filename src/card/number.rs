@@ -270,7 +270,10 @@ pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
     let named = wrenches.iter().enumerate().map(|(n, tool)| {
         let since = ran_out(tool, book.last_release());
         let over = since.map(|since| format!(" OUT\u{a0}since\u{a0}{}", vouch::unbroken(since)));
-        format!("{}\u{a0}{}{}", letter(n), lower(&tool.title), over.unwrap_or_default())
+        // "Wrench" stands before the list.
+        let title = lower(&tool.title);
+        let title = title.strip_suffix(" torque wrench").unwrap_or(&title);
+        format!("{}\u{a0}{title}{}", letter(n), over.unwrap_or_default())
     });
     if wrenches.is_empty() {
         String::new()
