@@ -170,7 +170,8 @@ pub(super) fn told_with<'b>(book: &'b Book, id: FieldId) -> &'b [FieldId] {
 fn both_ways<'b>(book: &'b Book) -> &'b [Vec<Vec<FieldId>>; 2] {
     book.memo.beside.get_or_init(|| {
         let catalogue = &book.shop.catalogue;
-        let beside: Vec<Vec<FieldId>> = catalogue.iter().map(|(id, _)| stands_beside(catalogue, id)).collect();
+        let beside: Vec<Vec<FieldId>> =
+            catalogue.iter().map(|(id, _)| stands_beside(catalogue, id)).collect();
         let with = |id: FieldId| {
             let others = catalogue.iter().map(|(other, _)| other).filter(|other| *other != id);
             others.filter(|other| beside[usize::from(other.0)].contains(&id)).collect()
