@@ -216,14 +216,13 @@ fn fastener(
     out
 }
 
-/// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, that
-/// too.
+/// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, `OUT`:
+/// since when stands with what the letters mean.
 fn wrench(torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
     let fit = chosen(torque, wrenches, day)?;
     let n = wrenches.iter().position(|tool| fit.id.text == tool.id.text)?;
-    let over =
-        ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
-    Some(format!("wrench\u{a0}{}{}", letter(n), over.unwrap_or_default()))
+    let over = if ran_out(fit, day).is_some() { "\u{a0}OUT" } else { "" };
+    Some(format!("wrench\u{a0}{}{over}", letter(n)))
 }
 
 /// The letter of a wrench on this card.
@@ -265,8 +264,12 @@ pub(super) fn letters_of(wrenches: &[&Tool]) -> Vec<String> {
 /// What the letters mean, and which of them is out of calibration.
 pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
     let named = wrenches.iter().enumerate().map(|(n, tool)| {
-        let over = if ran_out(tool, book.last_release()).is_some() { " (out of date)" } else { "" };
-        format!("{}\u{a0}{}{over}", letter(n), lower(&tool.title))
+        let since = ran_out(tool, book.last_release());
+        let over = since.map(|since| format!(" OUT\u{a0}since\u{a0}{}", vouch::unbroken(since)));
+        // "Wrench" stands before the list.
+        let title = lower(&tool.title);
+        let title = title.strip_suffix(" torque wrench").unwrap_or(&title);
+        format!("{}\u{a0}{title}{}", letter(n), over.unwrap_or_default())
     });
     if wrenches.is_empty() {
         String::new()
