@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
-use crate::book::parts::{listed, number, with_number};
+use crate::book::parts::{held, listed, number, with_number};
 use crate::book::sign::{ON_CARD, signed};
 use crate::catalogue::{Catalogue, Key, Per, key};
 use crate::check::CheckedFork;
@@ -209,6 +209,7 @@ fn tools_and_parts(
 ) {
     // The legs on which each is used: a part of the damper's leg is taken once where one leg has a damper.
     let mut used: BTreeMap<&str, [bool; 2]> = BTreeMap::new();
+    let kits = held(fork, &plan.service.id.text);
     for item in &plan.items {
         for id in item.procedure.tools.iter().chain(&item.procedure.consumables) {
             let legs = used.entry(&id.text).or_default();
@@ -223,6 +224,8 @@ fn tools_and_parts(
             _ if !tool.consumable => add(&mut lists.tools, key(tool.size.clone()), None, job, false),
             // Oil is counted by what is poured.
             (_, Some(by)) if names_poured_oil(&shop.catalogue, &by.text) => {}
+            // It comes in a kit that is listed.
+            (_, Some(by)) if kits.contains(by.text.as_str()) => {}
             (Some(each), None) => add(&mut lists.parts, key(tool.size.clone()), count_of(each), job, false),
             (count, Some(sized_by)) => {
                 let Some(field) = shop.catalogue.find(&sized_by.text) else { continue };
@@ -405,7 +408,9 @@ fn single_use(
     new_clips(fork, plan, job, parts);
     let named: BTreeSet<&str> =
         plan.references().filter(|r| r.scheme == Scheme::Spec).map(|r| r.target.as_str()).collect();
-    for (key, field) in named.iter().filter_map(|key| Some((key, shop.catalogue.find(key)?))) {
+    let kits = held(fork, &plan.service.id.text);
+    let bought = named.iter().filter(|key| !kits.contains(**key));
+    for (key, field) in bought.filter_map(|key| Some((key, shop.catalogue.find(key)?))) {
         let about = shop.catalogue.field(field);
         let sides = named_sides(about.per, plan.legs_of(Scheme::Spec, key));
         for value in sides.filter_map(|side| fork.on(side, field)) {
@@ -436,6 +441,10 @@ fn single_use(
 fn new_clips(fork: &CheckedFork, plan: &Plan<'_>, job: &str, parts: &mut Lines) {
     let replaced = key::SEALS_CLIP_SINGLE_USE;
     let on = |side: Side, key: Key| fork.on(side, key.id());
+    let kits = held(fork, &plan.service.id.text);
+    if kits.contains(key::SEALS_CLIP.name()) {
+        return;
+    }
     for side in sides(plan.legs_of(Scheme::Spec, replaced.name())) {
         let value = on(side, replaced).and_then(Resolved::value);
         if !matches!(value, Some(Value::Choice(word)) if word == "replace") {

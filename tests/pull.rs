@@ -170,3 +170,17 @@ fn what_must_be_new_is_counted_piece_by_piece() {
     assert_eq!(counts("tarnholm-g43"), (Some(4), Some(2)));
     assert_eq!(counts("tarnholm-u45"), (None, None));
 }
+
+/// A kit is ordered once: the seals that it holds are not counted beside it. Washers that it does not hold are.
+#[test]
+fn what_a_kit_holds_is_not_ordered_beside_it() {
+    let demo = check_shop(&Folder { root: root().to_path_buf() });
+    let all = list(&demo, &[("brackwater-d33", "full-service")]).unwrap();
+    let count = |title: &str| all.parts.iter().find(|part| part.title == title).and_then(|part| part.count);
+    assert_eq!(count("Seal kit"), Some(2));
+    assert_eq!((count("Oil seals"), count("Dust seals")), (None, None));
+    assert_eq!(count("Bottom-bolt sealing washers"), Some(2));
+    // Without the word nobody knows what is in the kit.
+    let plain = list(&demo, &[("brackwater-d37", "full-service")]).unwrap();
+    assert!(plain.parts.iter().any(|part| part.title == "Oil seals"));
+}

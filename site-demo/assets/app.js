@@ -84,88 +84,9 @@
     showDue(box);
   });
 
-  // Search.
-  function plain(text) { return text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, ""); }
-  function words(text) { return plain(text).split(/[^a-z0-9\u00df-\uffff]+/).filter(Boolean); }
-
-  // Whether one letter more, less, other or two swapped turn a into the beginning of b.
-  function near(a, b) {
-    var n = a.length, i = 0;
-    while (i < n && i < b.length && a[i] === b[i]) i++;
-    if (i === n) return true;
-    var rest = a.slice(i + 1);
-    return b.startsWith(rest, i + 1) || b.startsWith(rest, i) || b.startsWith(a.slice(i), i + 1) ||
-      (a[i] === b[i + 1] && a[i + 1] === b[i] && b.startsWith(a.slice(i + 2), i + 2));
-  }
-
-  // Forks by machine, by their own name and by their kind; then pages by what they are called. Of a fork's words the
-  // machine's count most, of a page's those of its title.
-  function Index(list, kinds, pages) {
-    var kind = (kinds || []).map(words);
-    this.list = list.map(function (entry) {
-      var named = words(entry.m + " " + entry.f + " " + entry.i);
-      return { e: entry, w: named, k: kind[entry.k] || [], m: words(entry.m).length, t: plain(entry.m + entry.f).replace(/[^a-z0-9]/g, "") };
-    }).concat((pages || []).map(function (entry) {
-      return { e: entry, w: words(entry.t), k: words(entry.w + " " + entry.k), m: 0, t: plain(entry.t).replace(/[^a-z0-9]/g, "") };
-    }));
-  }
-  function isYear(word) { return /^(19|20|21)\d\d$/.test(word); }
-  // Points for one word of the question: whole word, beginning, year, inside, nearly; 0 when it does not fit.
-  function points(item, word, loose) {
-    var best = 0, i, w;
-    if (isYear(word) && item.e.a && +word >= item.e.a && +word <= item.e.b) best = 60;
-    for (i = 0; i < item.w.length; i++) {
-      w = item.w[i];
-      var got = w === word ? 100 : w.startsWith(word) ? 70 + Math.min(20, 20 * word.length / w.length) : 0;
-      if (got && i < item.m) got += 5;
-      if (got > best) best = got;
-    }
-    if (best < 50) for (i = 0; i < item.k.length; i++) {
-      w = item.k[i];
-      if (w === word) { best = Math.max(best, 50); break; }
-      if (word.length > 2 && w.startsWith(word)) best = Math.max(best, 35);
-    }
-    if (!best && word.length > 1 && item.t.indexOf(word) >= 0) best = 40;
-    if (!best && loose && word.length > 3) for (i = 0; i < item.w.length; i++) if (near(word, item.w[i])) { best = 20; break; }
-    return best;
-  }
-  Index.prototype.find = function (text, most) {
-    // A size with its unit is one word.
-    var question = words(text.replace(/(\d)\s*mm\b/gi, "$1mm")), phrase = question.join(" ");
-    if (!question.length) return [];
-    var run = function (loose) {
-      var out = [];
-      this.list.forEach(function (item, at) {
-        var sum = 0;
-        for (var i = 0; i < question.length; i++) {
-          var got = points(item, question[i], loose);
-          if (!got) return;
-          sum += got;
-        }
-        // What is called just so, and a kind named in one go.
-        if (question.length && item.w.join(" ") === phrase) sum += 60;
-        if (question.length > 1 && (" " + item.k.join(" ") + " ").indexOf(" " + phrase + " ") >= 0) sum += 30;
-        out.push({ item: item, sum: sum, at: at });
-      });
-      return out;
-    }.bind(this);
-    var found = run(false), wanted = null;
-    // A machine that is on record with other years: they are said, the machine is shown.
-    if (!found.length && question.some(isYear) && !question.every(isYear)) {
-      wanted = question.filter(isYear).join(", ");
-      question = question.filter(function (word) { return !isYear(word); });
-      found = run(false);
-      if (!found.length) found = run(true);
-      if (!found.some(function (f) { return f.item.e.a; })) wanted = null;
-    }
-    if (!found.length) found = run(true);
-    found.sort(function (a, b) { return b.sum - a.sum || a.at - b.at; });
-    return { otherYear: wanted, all: found.length, top: found.slice(0, most).map(function (f) { return f.item.e; }) };
-  };
-  window.benchleafSearch = { Index: Index };
-
+  // Search: what is found is worked out in search.js, which the home page has before this.
   each("[data-find]", function (box) {
-    var index = null, shown = [], at = -1;
+    var shown = [], at = -1;
     var input = box.querySelector("input"), list = box.querySelector("ul"), said = box.querySelector("[data-said]");
     box.hidden = false;
     function address(entry) { return list.getAttribute("data-root") + (entry.p || "forks/" + encodeURIComponent(entry.i) + ".html"); }
@@ -176,11 +97,8 @@
       else input.removeAttribute("aria-activedescendant");
     }
     function look() {
-      index = index || new Index(window.benchleafIndex || [], window.benchleafKinds, window.benchleafPages);
-      var found = index.find(input.value, 12), asked = input.value.trim(), cardCode = code(asked);
-      shown = found.top || [];
-      // A code is eight letters and digits, and may be a word all the same: it comes first, what else fits after it.
-      if (cardCode && /^[0-9a-z]{4}[-\s]?[0-9a-z]{4}$/i.test(asked) && /\d/.test(asked)) shown = [{ t: cardCode, k: "Is this card current?", p: "codes.html#" + cardCode }].concat(shown);
+      var found = window.benchleafSearch.answer(window, input.value, 12, code);
+      shown = found.hits;
       list.textContent = "";
       shown.forEach(function (entry, i) {
         var li = document.createElement("li");
@@ -189,6 +107,7 @@
         li.setAttribute("data-to", address(entry));
         function part(tag, kind, text) { var el = document.createElement(tag); el.className = kind; el.textContent = text; li.appendChild(el); li.appendChild(document.createTextNode(" ")); }
         part("b", "machine", entry.t || entry.m || entry.f);
+        if (entry.part) part("span", "part", entry.part);
         if (entry.t) part("span", "fork", entry.k);
         if (entry.d) part("strong", "tag dr", "DRAFT");
         if (entry.a) part("span", "years", entry.a === entry.b ? String(entry.a) : entry.b > 2199 ? "since " + entry.a : entry.a + "–" + entry.b);
@@ -199,10 +118,7 @@
       });
       list.hidden = !shown.length;
       input.setAttribute("aria-expanded", shown.length ? "true" : "false");
-      said.textContent = !asked ? "" :
-        !shown.length ? "Nothing on record for “" + asked + "”. Found are machines by maker, model and year, forks by name, size and kind, and procedures, complaints, oils, tools, cautions and terms by what they are called." :
-        found.otherYear ? "Not on record for " + found.otherYear + ". The years on record stand beside the machine." :
-        found.all > shown.length ? shown.length + " of " + found.all + " shown, the best first" : "";
+      said.textContent = found.said;
       pick(shown.length ? 0 : -1);
     }
     input.addEventListener("input", look);

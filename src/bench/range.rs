@@ -146,6 +146,9 @@ pub(crate) fn positive(what: &'static str, si: f64, unit: In, most: f64) -> Resu
     if si <= 0.0 {
         return Err(OutOfRange::NotPositive { what });
     }
+    if si > most * unit.1 * (1.0 + 1e-12) {
+        return Err(OutOfRange::Beyond { what, least: unit.say(0.0), most: unit.say(most * unit.1) });
+    }
     // Nothing in a fork is a millionth of the largest that makes sense; below that a quotient overflows.
     within(what, si, unit, most * 1e-7, most)
 }
@@ -180,6 +183,8 @@ mod tests {
             positive("pitch", 0.0, MM, 10.0).unwrap_err().to_string(),
             "the pitch must be more than zero"
         );
+        let sentence = positive("load", 5e4, NEWTON, 2e4).unwrap_err().to_string();
+        assert_eq!(sentence, "the load must lie between 0 N and 20000 N");
         assert!(matches!(number("gap", f64::NAN), Err(OutOfRange::NotANumber { what: "gap" })));
     }
 

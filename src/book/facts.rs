@@ -522,9 +522,11 @@ fn nut(leg: &DerivedLeg) -> Option<CardTable> {
     let nut = leg.nut.value()?;
     let off: Vec<_> = nut.readings.iter().filter(|(_, turns)| turns.turns > 0.0).collect();
     let row = |name: &str, way: Way| {
-        let cells = off
-            .iter()
-            .map(|(_, turns)| if way == turns.way { eighths(turns.turns) } else { "\u{2013}".to_owned() });
+        let cells = off.iter().map(|(reading, turns)| match way == turns.way {
+            true if nut.inside(*reading) => LEAVE.to_owned(),
+            true => eighths(turns.turns),
+            false => "\u{2013}".to_owned(),
+        });
         [name.to_owned()].into_iter().chain(cells).collect()
     };
     // The end is named, not "up": on many forks the rod's end points down.
@@ -636,7 +638,8 @@ fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
             continue;
         }
         let way = if turns.way == Way::UpTheRod { " anticlockwise" } else { " clockwise" };
-        cells.push((reading.value, format!("{}{way}", eighths(turns.turns))));
+        let turn = format!("{}{way}", eighths(turns.turns));
+        cells.push((reading.value, if nut.inside(*reading) { LEAVE.to_owned() } else { turn }));
     }
     cells.push((nut.target.value, LEAVE.to_owned()));
     cells.sort_by(|a, b| a.0.total_cmp(&b.0));

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::catalogue::{FieldId, Per};
 use crate::plan::Plan;
-use crate::record::Entry;
+use crate::record::{Entry, Part};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::syntax::Scheme;
 
@@ -42,14 +42,23 @@ pub fn apart(sized: &str) -> (&str, &str) {
 
 /// The parts that the records list for a service, apart from those that values tell of.
 pub fn listed<'f>(fork: &'f ResolvedFork, service: &'f str) -> impl Iterator<Item = NumberedPart> + 'f {
-    let is_of = move |services: &[crate::record::Text]| {
-        services.is_empty() || services.iter().any(|id| id.text == service)
-    };
-    fork.parts().filter(move |part| is_of(&part.services)).map(|part| NumberedPart {
+    of_service(fork, service).map(|part| NumberedPart {
         title: part.title.text.clone(),
         number: part.number.text.clone(),
         count: Some(part.count),
     })
+}
+
+/// The parts of the records that a service takes.
+fn of_service<'f>(fork: &'f ResolvedFork, service: &'f str) -> impl Iterator<Item = &'f Part> + 'f {
+    let is_of =
+        move |part: &&Part| part.services.is_empty() || part.services.iter().any(|id| id.text == service);
+    fork.parts().filter(is_of)
+}
+
+/// The keys of the values whose parts a listed one brings, such as the seals of a kit: they are ordered once.
+pub fn held<'f>(fork: &'f ResolvedFork, service: &'f str) -> BTreeSet<&'f str> {
+    of_service(fork, service).flat_map(|part| &part.holds).map(|key| key.text.as_str()).collect()
 }
 
 /// The parts with a number that a plan takes, sorted: those listed, and those that its steps and consumables name.

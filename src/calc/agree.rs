@@ -6,16 +6,18 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::{Asked, KnownFork, Refusal, Sheet, subjects};
-use crate::bench::units::ThermodynamicTemperature;
+use super::{Asked, KnownFork, Refusal, Sheet, Subject, subjects};
+use crate::bench::air::Band;
+use crate::bench::units::{Force, ThermodynamicTemperature};
 use crate::book::facts::{Facts, card_tables, tables};
 use crate::book::sign::unsigned;
 use crate::book::view::CardTable;
-use crate::catalogue::{Catalogue, Choices, builtin};
+use crate::catalogue::{Catalogue, Choices, builtin, key};
 use crate::check::CheckedFork;
 use crate::derive::made_up::{combinations, record, shop};
 use crate::derive::{Answer, DerivedLeg, Held, Known};
 use crate::pipeline::{Checked, check_shop};
+use crate::quantity::Value;
 use crate::resolve::Side;
 use crate::text::Folder;
 
@@ -31,8 +33,41 @@ struct Looked<'a> {
 /// One part of the comparison.
 type Part = fn(&Looked<'_>);
 
-const PARTS: [Part; 11] =
-    [air, drawn_in, outer, held, bind_and_preload, sag, nut, corrections, warm, gauges, bushings_and_joints];
+const PARTS: [Part; 15] = [
+    air,
+    drawn_in,
+    outer,
+    held,
+    bind_and_preload,
+    sag,
+    nut,
+    nut_is_left,
+    clicks,
+    corrections,
+    warm,
+    gauges,
+    bushings_and_joints,
+    found,
+    not_judged,
+];
+
+/// What a command says of one leg of a fork.
+pub(super) fn ask(
+    checked: &Checked,
+    (fork, side): (&CheckedFork, Side),
+    subject: &Subject,
+    given: &[(&'static str, String)],
+) -> Result<Sheet, Refusal> {
+    let used = RefCell::default();
+    let (shop, derived) = (&checked.shop, &fork.derived);
+    subject.work(&Asked {
+        inputs: subject.inputs,
+        given: given.iter().cloned().collect(),
+        fork: Some(KnownFork { shop, fork, derived, side, used: &used }),
+        shop: Some(shop),
+        lacking: RefCell::default(),
+    })
+}
 
 impl<'a> Looked<'a> {
     fn leg(&self) -> &'a DerivedLeg {
@@ -41,19 +76,7 @@ impl<'a> Looked<'a> {
 
     fn calc(&self, subject: &str, given: &[(&'static str, String)]) -> Result<Sheet, Refusal> {
         let subject = subjects().find(|known| known.name == subject).expect("a subject");
-        subject.work(&Asked {
-            inputs: subject.inputs,
-            given: given.iter().cloned().collect(),
-            fork: Some(KnownFork {
-                shop: &self.checked.shop,
-                fork: self.fork,
-                derived: &self.fork.derived,
-                side: self.side,
-                used: &RefCell::default(),
-            }),
-            shop: Some(&self.checked.shop),
-            lacking: RefCell::default(),
-        })
+        ask(self.checked, (self.fork, self.side), subject, given)
     }
 
     fn say(&self, what: &str, found: impl std::fmt::Debug) {
@@ -275,6 +298,13 @@ fn nut(at: &Looked<'_>) {
     for (reading, turns) in &nut.readings {
         let given = [("reading", format!("{:.6} mm", reading.value * 1e3))];
         at.beside(("nut", &given), &at.leg().nut, |sheet, _| {
+            let leaves = sheet.lines.iter().any(|line| line.text.starts_with("leave it"));
+            if leaves != nut.inside(*reading) {
+                return at.say("leave or turn the nut", (reading, &sheet.lines));
+            }
+            if leaves {
+                return;
+            }
             let way = sheet.lines.iter().find(|line| line.name == "way").map(|line| line.text.as_str());
             if turns.turns > 1e-6 && way != Some(turns.way.words()) {
                 at.say("way of the nut", (reading, way, turns));
@@ -284,6 +314,42 @@ fn nut(at: &Looked<'_>) {
                 at.say("turns of the nut", (reading, told, turns));
             }
         });
+    }
+}
+
+/// Readings that are left alone are left on page and card as well.
+fn nut_is_left(at: &Looked<'_>) {
+    let Some(nut) = at.leg().nut.value() else { return };
+    let left =
+        nut.readings.iter().filter(|(reading, turns)| turns.turns > 0.0 && nut.inside(*reading)).count();
+    let told = ["Turns towards", "Turns away"]
+        .map(|row| at.row("Turn the rod nut", row, false))
+        .into_iter()
+        .flatten()
+        .flat_map(|(_, cells)| cells);
+    let told = told.filter(|cell| cell == "leave").count();
+    *at.told.borrow_mut() += 1;
+    if told != left {
+        at.say("the page leaves other readings of the nut", (left, told));
+    }
+}
+
+/// A setting in clicks by the shop's own count: what a step says beside it, and what `calc` says.
+fn clicks(at: &Looked<'_>) {
+    let word = |key: &str| key.rsplit('.').next().unwrap_or_default().replace('_', "-");
+    for key in [key::ADJUSTERS_REBOUND, key::ADJUSTERS_COMPRESSION] {
+        let said = at.fork.on(at.side, key.id()).and_then(|resolved| resolved.quantity());
+        let done = at.calc("clicks", &[("adjuster", word(key.name()))]);
+        let Some(said) = said.filter(|said| said.unit().symbol == "clicks") else {
+            if done.is_ok() {
+                at.say("clicks of nothing", done);
+            }
+            continue;
+        };
+        match done {
+            Ok(sheet) => at.same("clicks", &sheet, "setting", said.middle_si()),
+            Err(why) => at.say("clicks refuses", why.0),
+        }
     }
 }
 
@@ -375,6 +441,93 @@ fn bushings_and_joints(at: &Looked<'_>) {
                 at.same("pull", &sheet, "proof", known.value.proof.value);
             }
             Err(why) => at.say("torque refuses", why.0),
+        }
+    }
+}
+
+/// `check` finds what the figures say, and nothing that they do not say. Asked once for a fork: one finding tells of both
+/// legs where they say it at one place.
+fn found(at: &Looked<'_>) {
+    if at.side == Side::Right {
+        return;
+    }
+    let limit = at.checked.shop.settings.air_force_limit();
+    let legs = &at.fork.derived.legs;
+    let outer =
+        |leg: &DerivedLeg| leg.outer.value().map(|outer| (outer.locks_short_by.is_some(), outer.push));
+    let locks = |leg: &DerivedLeg| {
+        let above =
+            leg.air.value().map(|air| [&air.nominal, &air.least].map(|at| at.locks_short_by.is_some()));
+        above.is_some_and(|locks| locks.contains(&true)) || outer(leg).is_some_and(|(locks, _)| locks)
+    };
+    let hard = |push: Option<Band<Force>>| push.is_some_and(|push| push.slow.value > limit);
+    let pushes = |leg: &DerivedLeg| {
+        let above = leg.air.value().is_some_and(|air| match air.nominal.locks_short_by {
+            Some(_) => false,
+            None => hard(air.nominal.push) || hard(air.least.push),
+        });
+        above || outer(leg).is_some_and(|(_, push)| hard(push))
+    };
+    let binds = |leg: &DerivedLeg| leg.coil_bind.value().is_some_and(|bind| bind.binds());
+    let tight = |leg: &DerivedLeg| {
+        let plays = [leg.outer_bushing.value(), leg.inner_bushing.value()];
+        plays.into_iter().flatten().any(|play| play.least.value <= 0.0)
+    };
+    let too_much = |leg: &DerivedLeg| {
+        let mut joints = leg.joints.iter().chain(&at.fork.derived.joints);
+        joints.any(|joint| {
+            let over = joint.strain.value().is_some_and(|strain| strain.certainly_over());
+            over || joint.over_strongest.is_some()
+        })
+    };
+    let says: [(&str, &dyn Fn(&DerivedLeg) -> bool); 5] = [
+        ("hydraulic-lock", &locks),
+        ("air-force-limit", &pushes),
+        ("coil-bind", &binds),
+        ("bushing-clearance", &tight),
+        ("torque-over-proof", &too_much),
+    ];
+    for (code, figures) in says {
+        *at.told.borrow_mut() += 1;
+        let (found, said) = (at.finds(code), legs.iter().any(figures));
+        // A bushing has a limit of its own as well, and a torque is told as another unit where it is one.
+        let more_is_found = ["bushing-clearance"].contains(&code);
+        if said && !found || found && !said && !more_is_found {
+            at.say(&format!("check finds `{code}`: {found}, the figures say: {said}"), &at.fork.id);
+        }
+    }
+}
+
+/// What keeps a figure from being worked out is said by `check` with the same fields: as not judged, or as a value that
+/// the fork must have.
+fn not_judged(at: &Looked<'_>) {
+    let of_fork = |code: &str| {
+        let all = at.checked.findings.iter();
+        let those: Vec<&str> = all
+            .filter(|finding| finding.code() == code && finding.span.file == at.fork.record.file)
+            .map(|finding| finding.message.as_str())
+            .collect();
+        those
+    };
+    let (notes, missing) = (of_fork("not-judged"), of_fork("missing-value"));
+    let leg = at.leg();
+    for (what, keys) in [
+        ("locks on its oil", leg.air.missing()),
+        ("the outer chamber locks", leg.outer.missing()),
+        ("coil bind", leg.coil_bind.missing()),
+    ] {
+        if keys.is_empty() {
+            continue;
+        }
+        *at.told.borrow_mut() += 1;
+        let noted = notes.iter().any(|note| note.contains(what) && keys.iter().all(|key| note.contains(key)));
+        let must_be = keys.iter().any(|key| missing.iter().any(|said| said.contains(&format!("`{key}`"))));
+        // What the sheet does not say stands in the record as unknown, and is told on page and card.
+        let catalogue = &at.checked.shop.catalogue;
+        let on_leg = |key: &String| at.fork.on(at.side, catalogue.find(key)?)?.value();
+        let unknown = keys.iter().any(|key| matches!(on_leg(key), Some(Value::Unknown)));
+        if !noted && !must_be && !unknown {
+            at.say(&format!("check is silent on what {what} lacks"), (keys, &notes, &missing));
         }
     }
 }

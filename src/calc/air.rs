@@ -71,7 +71,9 @@ fn air_spring(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
     let leg = fork.leg();
     let Some(main) = fork.told(&leg.main_chamber).known() else {
         return Err(Refusal(leg.main_chamber.not_judged().unwrap_or_else(|| {
-            format!("the {} leg of {} has no air spring: ask with --leg", fork.side.word(), fork.fork.id)
+            let other = fork.side.other().word();
+            let (side, id) = (fork.side.word(), &fork.fork.id);
+            format!("the {side} leg of {id} has no air spring: ask with `--leg {other}`")
         })));
     };
     let mut sheet = Sheet::default();
@@ -126,8 +128,11 @@ fn inserted(asked: &Asked) -> Result<VolumeOf, Refusal> {
     let Some(fork) = asked.fork else { return asked.volume("inserted") };
     let recorded = fork.told(&fork.leg().inserted);
     recorded.known().map(|result| result.value).ok_or_else(|| {
-        let missing = recorded.missing().join(", ");
-        Refusal(format!("`--inserted` is needed: the record of {} has no {missing}", fork.fork.id))
+        let (missing, id) = (recorded.missing().join(", "), &fork.fork.id);
+        Refusal(match missing.is_empty() {
+            true => format!("`--inserted` is needed: the record of {id} does not come to it"),
+            false => format!("`--inserted` is needed: the record of {id} has no {missing}"),
+        })
     })
 }
 
@@ -205,12 +210,27 @@ fn warming(asked: &Asked, sheet: &mut Sheet) -> Result<Warming, Refusal> {
     Ok(Warming { from, to, growth })
 }
 
+/// A leg that is filled by an amount: nothing here is worked out from it.
+fn no_height(fork: KnownFork<'_>) -> Refusal {
+    let id = &fork.fork.id;
+    let elsewhere = match fork.leg().outer {
+        Answer::NotHere => "",
+        _ => "; the air round its cartridge is told by `benchleaf calc outer`",
+    };
+    Refusal(format!(
+        "the oil of {id} is set by an amount, so it has neither air gap nor level to work from{elsewhere}"
+    ))
+}
+
 fn air(asked: &Asked) -> Result<Sheet, Refusal> {
     let air_springs = asked.fork.filter(|fork| Springing::of(&fork.fork.choices) == Some(Springing::Air));
     if let Some(fork) = air_springs
         && matches!(fork.derived.leg(fork.side).air, Answer::NotHere)
     {
         return air_spring(fork);
+    }
+    if let Some(fork) = asked.fork.filter(|fork| matches!(fork.derived.leg(fork.side).air, Answer::NotHere)) {
+        return Err(no_height(fork));
     }
     let mut sheet = Sheet::default();
     let leg = match (gap_set_leg(asked), air_springs) {
@@ -307,19 +327,31 @@ const GAUGE_AT: [&str; 5] = ["gauge_0", "gauge_10", "gauge_20", "gauge_30", "gau
 
 const GAUGE_ASSUMES: &str = "the volume stays, nothing leaks, and the atmosphere is standard (101.325 kPa)";
 
-/// Every pressure of a leg, for a leg that is colder or warmer than its record says.
-fn recorded_gauges(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
+/// Every pressure of a leg, for a leg that is colder or warmer than its record says; set at another temperature, and
+/// read at one alone, where these are given.
+fn recorded_gauges(asked: &Asked, fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
+    let (from, to) = (asked.may_temperature("from")?, asked.may_temperature("to")?);
     let mut sheet = Sheet::default();
     for gauge in &fork.leg().gauges {
         fork.uses(gauge.field);
         let title = &fork.shop.catalogue.field(gauge.field).short;
-        for (name, (at, reads)) in GAUGE_AT.into_iter().zip(&gauge.readings) {
+        let set_at = from.unwrap_or(gauge.set_at);
+        let table = GAUGE_AT.into_iter().zip(AT_THE_LEG.map(celsius));
+        let asked_for = to.map_or_else(|| table.collect(), |to| vec![("gauge", to)]);
+        for (name, at) in asked_for {
+            let reads = gauge_at(gauge.set, set_at, at)?;
             sheet.number(name, format!("{title} at {:.0} °C", at.value - 273.15), reads.value, KPA);
         }
     }
     if sheet.lines.is_empty() {
-        let (side, id) = (fork.side.word(), &fork.fork.id);
-        return Err(Refusal(format!("the {side} leg of {id} has no pressure on record: ask with --leg")));
+        let (side, other, id) = (fork.side, fork.side.other(), &fork.fork.id);
+        return Err(Refusal(match fork.derived.leg(other).gauges.is_empty() {
+            true => format!("{id} has no pressure on record; give one with `--pressure`"),
+            false => {
+                let (side, other) = (side.word(), other.word());
+                format!("the {side} leg of {id} has no pressure on record: ask with `--leg {other}`")
+            }
+        }));
     }
     sheet.assume(GAUGE_ASSUMES);
     Ok(sheet)
@@ -328,10 +360,8 @@ fn recorded_gauges(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
 fn gauge(asked: &Asked) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
     let to = asked.may_temperature("to")?;
-    if let (Some(fork), None, false) =
-        (asked.fork, to, asked.was_given("pressure") || asked.was_given("from"))
-    {
-        return recorded_gauges(fork);
+    if let (Some(fork), false) = (asked.fork, asked.was_given("pressure")) {
+        return recorded_gauges(asked, fork);
     }
     let recorded = asked.fork.and_then(|fork| fork.derived.leg(fork.side).gauges.first());
     let set = asked.pressure("pressure")?;

@@ -104,12 +104,16 @@ pub struct Asked<'a> {
     pub lacking: RefCell<Vec<String>>,
 }
 
-/// That a record does not have a value for this leg, and which leg has it.
-fn without(fork: &KnownFork<'_>, key: Key) -> String {
+/// That a record does not have a value for this leg, and which leg has it; or that no fork of its kind has one.
+pub(super) fn without(fork: &KnownFork<'_>, key: Key) -> String {
+    let field = fork.shop.catalogue.field(key.id());
+    if !field.applies.holds(&fork.fork.choices) {
+        return format!("; {} is of a kind that has no `{key}`", fork.fork.id);
+    }
     let has = |side: Side| {
         let value = fork.fork.on(side, key.id()).and_then(|resolved| resolved.value());
         let is_given = !matches!(value, None | Some(Value::NotFitted | Value::Unknown));
-        side != fork.side && is_given && fork.fork.takes(side, fork.shop.catalogue.field(key.id()))
+        side != fork.side && is_given && fork.fork.takes(side, field)
     };
     let id = &fork.fork.id;
     match Side::BOTH.into_iter().find(|side| has(*side)) {

@@ -1,6 +1,6 @@
 //! Rod nut, torques, fits, adjusters.
 
-use super::asked::{Asked, Input, KnownFork, Takes};
+use super::asked::{Asked, Input, KnownFork, Takes, without};
 use super::joint;
 use super::sheet::{MM, MM_FINE, MM_FIT, NEWTON, NM, PLAIN, Refusal, Sheet, WHOLE};
 use super::subject::Subject;
@@ -23,10 +23,14 @@ fn nut(asked: &Asked) -> Result<Sheet, Refusal> {
         return Err(Refusal("`--faces` takes one word".to_owned()));
     };
     let faces = NutHeight::named(&faces).unwrap_or(NutHeight::NutToRodEnd);
-    let (reading, target, pitch) =
-        (asked.length("reading")?, asked.length("height")?, asked.length("pitch")?);
-    let turns = nut_turns(reading, target, pitch, faces)?;
+    let (reading, due, pitch) = (asked.length("reading")?, asked.quantity("height")?, asked.length("pitch")?);
+    let turns = nut_turns(reading, length(due.middle_si()), pitch, faces)?;
     let mut sheet = Sheet::default();
+    if due.holds(reading.value) {
+        sheet.words("correction", "Correction", format!("leave it: inside {}", due.shown()));
+        sheet.assume("a right-hand thread with one start");
+        return Ok(sheet);
+    }
     sheet.number("turns", "Turns", turns.turns, PLAIN);
     sheet.words("eighths", "Nearest eighth", eighths(turns.turns));
     sheet.words("way", "Way", turns.way.words());
@@ -205,9 +209,21 @@ fn bushing(asked: &Asked) -> Result<Sheet, Refusal> {
         Ok(Limits::new(length(quantity.least_si()), length(quantity.greatest_si()))?)
     };
     let play = bushing_clearance(&part("bore")?, &part("shaft")?, &part("wall")?)?;
+    let limit = asked.recorded(key::BUSHINGS_CLEARANCE_LIMIT)?;
+    let limit = limit.as_ref().and_then(Value::quantity);
     let mut sheet = Sheet::default();
     sheet.number("play_least", "Play, least", play.least.value, MM_FINE);
     sheet.number("play_greatest", "Play, greatest", play.greatest.value, MM_FINE);
+    match limit {
+        _ if play.least.value <= 0.0 => {
+            sheet.words("verdict", "Verdict", "NO PLAY: the tubes bind, or the bushing is crushed");
+        }
+        Some(limit) if play.greatest.value > limit.middle_si() * (1.0 + 1e-9) => {
+            sheet.words("verdict", "Verdict", format!("MORE THAN THE LIMIT of {}", limit.shown()));
+        }
+        Some(limit) => sheet.words("verdict", "Verdict", format!("inside the limit of {}", limit.shown())),
+        None => {}
+    }
     sheet.assume("a split bushing: its wall counts twice");
     Ok(sheet)
 }
@@ -242,13 +258,33 @@ fn within_record(asked: &Asked, count: u32) -> Result<(), Refusal> {
     )))
 }
 
-fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
-    let adjuster = asked.word("adjuster")?;
-    let (setting, whole) = match adjuster.as_deref() {
+/// What a record calls the first click of a value.
+fn first_click(asked: &Asked, key: Key) -> Option<Counting> {
+    let fork = asked.fork?;
+    match fork.fork.on(fork.side, key.id())?.entry.attributes.get("first_click")?.value.as_ref()? {
+        Value::Choice(word) if word == "one" => Some(Counting::FirstIsOne),
+        Value::Choice(_) => Some(Counting::FirstIsZero),
+        _ => None,
+    }
+}
+
+/// An adjuster's setting and its whole range; those of rebound where none is named.
+fn of_adjuster(word: Option<&str>) -> (Key, Key) {
+    match word {
         Some("compression") => (key::ADJUSTERS_COMPRESSION, key::ADJUSTERS_COMPRESSION_RANGE),
         Some("compression-high") => (key::ADJUSTERS_COMPRESSION_HIGH, key::ADJUSTERS_COMPRESSION_RANGE),
         _ => (key::ADJUSTERS_REBOUND, key::ADJUSTERS_REBOUND_RANGE),
-    };
+    }
+}
+
+/// That no setting was given, and none is on record.
+fn no_setting(asked: &Asked, key: Key) -> Refusal {
+    let why = asked.fork.map(|fork| without(&fork, key)).unwrap_or_default();
+    Refusal(format!("`--clicks` is needed: the setting, out from fully closed, such as `13`{why}"))
+}
+
+fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
+    let (setting, whole) = of_adjuster(asked.word("adjuster")?.as_deref());
     let recorded = |key: Key| -> Result<Option<u32>, Refusal> {
         let value = asked.recorded(key)?;
         let clicks =
@@ -257,17 +293,24 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
     };
     let count = match asked.count("clicks")?.map_or_else(|| recorded(setting), |count| Ok(Some(count)))? {
         Some(count) => count,
-        None => asked.need("clicks").map(|_| 0)?,
+        None => return Err(no_setting(asked, setting)),
     };
     within_record(asked, count)?;
     let shops = match asked.shop {
         Some(shop) if !shop.settings.first_click_is_zero() => Counting::FirstIsOne,
         _ => Counting::FirstIsZero,
     };
-    let saying = counting(asked, "first", shops)?;
+    let recorded_as = |key: Key| first_click(asked, key).unwrap_or(shops);
+    let of_record = !asked.was_given("clicks") && asked.fork.is_some();
+    let saying = counting(asked, "first", if of_record { recorded_as(setting) } else { shops })?;
     let other = if saying == Counting::FirstIsZero { Counting::FirstIsOne } else { Counting::FirstIsZero };
     let mut sheet = Sheet::default();
-    if !asked.was_given("clicks") && asked.fork.is_some() {
+    if saying != shops {
+        let word = if saying == Counting::FirstIsOne { "one" } else { "zero" };
+        sheet
+            .assume(format!("the first click of the setting is called {word}; this shop calls it otherwise"));
+    }
+    if of_record {
         sheet.number("setting", "On record", f64::from(count), WHOLE);
     }
     let words = if other == Counting::FirstIsOne { "one" } else { "zero" };
@@ -277,7 +320,11 @@ fn clicks(asked: &Asked) -> Result<Sheet, Refusal> {
         f64::from(recount(count, saying, other)?),
         WHOLE,
     );
-    let last = asked.count("last")?.map_or_else(|| recorded(whole), |last| Ok(Some(last)))?;
+    // The whole range is counted as its own line says.
+    let last = match asked.count("last")? {
+        None => recorded(whole)?.map(|last| recount(last, recorded_as(whole), saying)).transpose()?,
+        given => given,
+    };
     if let Some(last) = last {
         // A sheet may count from the open end; the other end is then the closed one.
         let said = asked.fork.and_then(|fork| fork.fork.on(fork.side, setting.id()));
@@ -321,7 +368,12 @@ fn recorded_preload(fork: KnownFork<'_>) -> Result<Sheet, Refusal> {
 fn preload(asked: &Asked) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
     if let Some(change) = asked.may_length("change")? {
-        sheet.number("turns", "Turns in", turns_for(change, asked.length("per-turn")?)?, PLAIN);
+        sheet.number(
+            "turns",
+            "Turns, in for more, out for less",
+            turns_for(change, asked.length("per-turn")?)?,
+            PLAIN,
+        );
         return Ok(sheet);
     }
     if let (Some(fork), false) = (asked.fork, asked.was_given("rings")) {
@@ -484,7 +536,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
         name: "preload",
         about: "Preload by turns, or by the rings that show above the cap",
         inputs: &[
-            long("change", "the change that is wanted", "4 mm", &[]),
+            long("change", "the change that is wanted, more or less, without a sign", "4 mm", &[]),
             long("per-turn", "what one turn moves", "1.5 mm", &[key::ADJUSTERS_PRELOAD_PER_TURN]),
             Input { name: "rings", help: "the rings in all", example: "6", takes: Takes::Count, keys: &[] },
             Input {

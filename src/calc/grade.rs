@@ -25,6 +25,13 @@ fn curve(asked: &Asked, name: &str) -> Result<Curve, Refusal> {
         return Ok(Curve::new(figure(name, cold)?, figure(name, hot)?)?);
     }
     let Some(oil) = asked.shop.and_then(|shop| shop.oil(text.trim()).map(|oil| derive_oil(shop, oil))) else {
+        // A number is no id: a weight on a bottle, a bare number, or one viscosity alone.
+        if text.trim().starts_with(|c: char| c.is_ascii_digit()) {
+            figure(name, &text)?;
+            return Err(Refusal(format!(
+                "`--{name}`: one viscosity does not say how an oil thins as it warms; give both, at 40 and at 100 °C, such as `22 mm²/s, 4.9 mm²/s`"
+            )));
+        }
         return Err(Refusal(format!(
             "`--{name}`: `{text}` is no oil of {}; give the id of one of a shop's oils, in its folder or with `--shop`, or the viscosities at 40 and 100 °C, such as `22 mm²/s, 4.9 mm²/s`",
             if asked.shop.is_some() { "this shop" } else { "a shop, since none was named" }

@@ -3,6 +3,8 @@
 
 #[cfg(test)]
 mod agree;
+#[cfg(test)]
+mod sweep;
 mod air;
 mod asked;
 mod convert;

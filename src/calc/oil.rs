@@ -8,6 +8,7 @@ use crate::bench::units::{Length, MassDensity, ThermodynamicTemperature, Volume,
 use crate::bench::{OutOfRange, expansion};
 use crate::catalogue::key;
 use crate::quantity::Dimension::{Density, Length as LengthOf, Slope, Temperature, Volume as VolumeOf};
+use crate::quantity::Value;
 use crate::words::capital;
 
 pub(super) const BORE: Input = Input {
@@ -87,6 +88,22 @@ pub(super) fn density(asked: &Asked) -> Result<MassDensity, Refusal> {
     recorded.map_or_else(|| asked.density("density"), Ok)
 }
 
+/// No reading asks for more oil than the whole leg takes.
+fn within_the_fill(asked: &Asked, amount: f64) -> Result<(), Refusal> {
+    let Some(fork) = asked.fork else { return Ok(()) };
+    let fill = asked.recorded(key::OIL_DRY_FILL)?;
+    let fill = fill.as_ref().and_then(Value::quantity);
+    match fill.filter(|fill| amount > fill.greatest_si()) {
+        None => Ok(()),
+        Some(fill) => Err(Refusal(format!(
+            "that reading asks for {:.0} mL, more than the whole fill of {}, {}: read it again, with its unit",
+            amount * 1e6,
+            fork.fork.id,
+            fill.shown()
+        ))),
+    }
+}
+
 fn gap(asked: &Asked) -> Result<Sheet, Refusal> {
     let surface = surface(asked)?;
     let (reading, due) = (asked.length("reading")?, asked.quantity("gap")?);
@@ -94,8 +111,8 @@ fn gap(asked: &Asked) -> Result<Sheet, Refusal> {
     let fix = correction(&surface, reading, target)?;
     let mut sheet = Sheet::default();
     let amount = fix.drawn().value.abs();
-    // A hair's breadth of slack: a limit from decimal text may land one rounding beside it.
-    let inside = reading.value >= due.least_si() - 1e-9 && reading.value <= due.greatest_si() + 1e-9;
+    within_the_fill(asked, amount)?;
+    let inside = due.holds(reading.value);
     match fix {
         crate::bench::oil::Correction::Nothing => sheet.words("correction", "Correction", "leave it"),
         _ if inside => {

@@ -32,7 +32,10 @@ fn sag_from_readings(asked: &Asked) -> Result<Sheet, Refusal> {
 fn to_the_wanted(asked: &Asked, sheet: &mut Sheet, found: Length, wanted: Length) -> Result<(), Refusal> {
     let more = match asked.fork {
         Some(fork) => {
-            let legs = [0, 1].map(|at| fork.told(&fork.fork.derived.legs[at].forces).value().cloned());
+            let forces = [0, 1].map(|at| fork.told(&fork.fork.derived.legs[at].forces).known());
+            let assumed = forces.iter().flatten().flat_map(|known| &known.assumptions);
+            assumed.for_each(|text| sheet.assume(text.clone()));
+            let legs = forces.map(|known| known.map(|known| known.value.clone()));
             let [Some(left), Some(right)] = legs else {
                 asked.not_known(
                     "the preload to the wanted sag: the legs’ forces are not worked out".to_owned(),
@@ -47,6 +50,18 @@ fn to_the_wanted(asked: &Asked, sheet: &mut Sheet, found: Length, wanted: Length
         }
     };
     sheet.number("preload", "Change of preload to the wanted sag", more.value, MM);
+    let set = asked.fork.and_then(|fork| fork.leg().preload.value());
+    if let Some((preload, Ok(set))) = set.map(|preload| (preload, &preload.set)) {
+        let room = match more.value > 0.0 {
+            true => set.greatest - set.baseline,
+            false => set.baseline - preload.backed_off,
+        };
+        if more.value.abs() > room.value + 5e-5 {
+            let left =
+                format!("{:.1} mm that way from its baseline: another spacer or spring", room.value * 1e3);
+            sheet.words("beyond", "The adjuster has only", left);
+        }
+    }
     if let Some(turn) = asked.may_length("turn")? {
         let turns = turns_for(more, turn)?;
         let way = if turns < 0.0 { "out" } else { "in" };

@@ -23,7 +23,27 @@ impl From<OutOfRange> for Refusal {
     }
 }
 
+/// How wide what is printed may be.
+const WIDTH: usize = 80;
+
+/// Text in lines of no more than this; no word is broken, so that an id can be copied.
+fn wrapped(text: &str, wide: usize, first: &str, rest: &str) -> String {
+    let options = textwrap::Options::new(wide)
+        .initial_indent(first)
+        .subsequent_indent(rest)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
+    textwrap::fill(text, options)
+}
+
 impl Refusal {
+    /// The sentences, each begun on a line of its own, wrapped; `before` is how much of each line is taken.
+    pub fn lines(&self, before: usize) -> String {
+        let width = WIDTH.saturating_sub(before);
+        let indent = format!("\n{}", " ".repeat(before));
+        let sentences = self.0.lines().map(|line| wrapped(line.trim(), width, "", ""));
+        sentences.collect::<Vec<_>>().join("\n").replace('\n', &indent)
+    }
+
     /// From what is wrong with a written value.
     pub(crate) fn from_trouble(trouble: &Trouble) -> Refusal {
         Refusal(if trouble.instead.is_empty() {
@@ -139,12 +159,15 @@ impl Sheet {
     pub(crate) fn text(&self) -> String {
         let wide = self.lines.iter().map(|line| line.label.chars().count()).max().unwrap_or(0);
         let mut out = String::new();
+        let under = " ".repeat(wide + 2);
         for line in &self.lines {
             let text = signed(&line.text, line.number.is_some() && !self.taken_over.is_empty());
-            out.push_str(&format!("{:<wide$}  {text}\n", line.label));
+            let first = format!("{:<wide$}  ", line.label);
+            out.push_str(&wrapped(&text, WIDTH, &first, &under));
+            out.push('\n');
         }
         for sentence in self.rests_on() {
-            out.push_str(&textwrap::fill(&sentence, textwrap::Options::new(80).subsequent_indent("  ")));
+            out.push_str(&wrapped(&sentence, WIDTH, "", "  "));
             out.push('\n');
         }
         for text in &self.assumptions {
@@ -153,7 +176,7 @@ impl Sheet {
                 Some(rest) => format!("Left out: {rest}."),
                 None => format!("Assumed: {text}."),
             };
-            out.push_str(&textwrap::fill(&sentence, textwrap::Options::new(80).subsequent_indent("  ")));
+            out.push_str(&wrapped(&sentence, WIDTH, "", "  "));
             out.push('\n');
         }
         out

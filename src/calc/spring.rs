@@ -3,6 +3,7 @@
 use super::asked::{Asked, Input, Takes, read_as};
 use super::sheet::{MM, NEWTON, RATE, Refusal, Sheet};
 use super::subject::Subject;
+use crate::bench::OutOfRange;
 use crate::bench::choose::{carries, load_at, preload_under};
 use crate::bench::leg::{Leg, drop_of_front, load_per_leg, sag, vertical_rate};
 use crate::bench::spring::{
@@ -11,7 +12,7 @@ use crate::bench::spring::{
 use crate::bench::units::{
     Force, GRAVITY, Length, Mass as MassOf, SpringRate as Rate, force, length, pressure, spring_rate,
 };
-use crate::book::springs::advice;
+use crate::book::springs::{advice, fitting, rates};
 use crate::catalogue::{Key, key};
 use crate::derive::{Answer, Preload, SetPreload, TOOL_STROKE_MM};
 use crate::quantity::Dimension::{Angle, Length as LengthOf, Mass, SpringRate, Turns};
@@ -170,9 +171,15 @@ fn wire(asked: &Asked) -> Result<Sheet, Refusal> {
 
 fn bind(asked: &Asked) -> Result<Sheet, Refusal> {
     let mut sheet = Sheet::default();
-    let preload = preload_of(asked, &mut sheet).and_then(|preload| set_of(asked, preload));
+    let preload = preload_of(asked, &mut Sheet::default());
+    let built_in = preload.as_ref().map(|preload| preload.backed_off.value).unwrap_or_default();
+    let preload = preload.and_then(|preload| set_of(asked, preload));
     let (free, stroke, solid) = (asked.length("free")?, asked.length("stroke")?, asked.length("solid")?);
-    let bind = coil_bind(free, preload?.greatest, stroke, solid)?;
+    let set = preload?;
+    let bind = coil_bind(free, set.greatest, stroke, solid)?;
+    if asked.fork.is_some() && !asked.was_given("preload") {
+        sheet.assume(everything_in(set, built_in));
+    }
     sheet.number("least", "Length at full travel", bind.least.value, MM);
     if bind.binds() {
         sheet.number("short", "COILS TOUCH short by", -bind.margin.value, MM);
@@ -180,6 +187,21 @@ fn bind(asked: &Asked) -> Result<Sheet, Refusal> {
         sheet.number("margin", "Left before the coils touch", bind.margin.value, MM);
     }
     Ok(sheet)
+}
+
+/// The preload that coil bind starts from, in words.
+fn everything_in(set: SetPreload, built_in: f64) -> String {
+    let [all, built_in] = [set.greatest.value, built_in].map(|metres| metres * 1e3);
+    let by_adjuster = all - built_in;
+    match set.range_unknown {
+        true => format!(
+            "a preload of {all:.1} mm: the adjuster stays where it is set, since its whole range is not recorded"
+        ),
+        false if by_adjuster < 0.05 => format!("a preload of {all:.1} mm, all of it built in"),
+        false => format!(
+            "a preload of {all:.1} mm, everything in: {built_in:.1} mm built in and {by_adjuster:.1} mm by the adjuster all the way in"
+        ),
+    }
 }
 
 /// Both legs as the record knows them, with what was given in place of what is on record; without a record two legs
@@ -272,19 +294,16 @@ fn for_rider(asked: &Asked) -> Result<Sheet, Refusal> {
     let rake = asked.angle("rake")?;
     let load = load_per_leg(weight(asked.mass("load")?), weight(asked.mass("unsprung")?), rake)?;
     let due = asked.quantity("sag")?;
-    let Value::Text(list) = asked.need("springs")? else {
-        return Err(Refusal("`--springs` takes rates with commas between".to_owned()));
-    };
     let mut sheet = Sheet::default();
     let pair = legs_with(asked, &mut sheet, &[])?;
+    if let (Some(fork), true) = (asked.fork, pair.iter().all(|leg| leg.spring.is_none())) {
+        return Err(
+            asked.not_known(format!("no leg of {} has a spring that could be another one", fork.fork.id))
+        );
+    }
     let mut nearest: Option<(f64, String)> = None;
-    for text in list.split(',') {
-        let rate = read_as(&Kind::Quantity(SpringRate), "a spring's rate", "9.1 N/mm", text.trim())?;
-        let rate = rate.quantity().and_then(Quantity::spring_rate);
-        let rate = rate.ok_or_else(|| Refusal(format!("`{}` is no spring rate", text.trim())))?;
-        let [left, right] = pair.clone().map(|leg| with_rate(leg, rate));
-        let (left, right) = (left?, right?);
-        let label = format!("{:.2} N/mm", rate.value / 1000.0);
+    for (label, spring) in at_hand(asked)? {
+        let [left, right] = pair.clone().map(|leg| with_spring(leg, &spring));
         match sag(&left, &right, 2.0 * load) {
             Ok(result) => {
                 sheet.number("sag", label.clone(), result.value, MM);
@@ -309,12 +328,34 @@ fn for_rider(asked: &Asked) -> Result<Sheet, Refusal> {
     Ok(sheet)
 }
 
-/// A leg with a spring of one rate in place of its own.
-fn with_rate(mut leg: Leg, rate: Rate) -> Result<Leg, Refusal> {
-    if let Some((spring, _)) = &mut leg.spring {
-        *spring = Spring::linear(rate)?;
+/// The springs to choose from, each with what it is called: the rates that were given; else the fork's own and those of
+/// the stock that it can take.
+fn at_hand(asked: &Asked) -> Result<Vec<(String, Spring)>, Refusal> {
+    if let (Some(fork), false) = (asked.fork, asked.was_given("springs")) {
+        let own = fork.derived.legs.iter().find_map(|leg| leg.spring.value());
+        let own = own.map(|spring| ("as recorded".to_owned(), spring.clone()));
+        let stock = fitting(fork.shop, fork.fork).into_iter();
+        return Ok(own.into_iter().chain(stock.filter_map(|one| Some((one.title(), rates(one)?)))).collect());
     }
-    Ok(leg)
+    let Value::Text(list) = asked.need("springs")? else {
+        return Err(Refusal("`--springs` takes rates with commas between".to_owned()));
+    };
+    let one = |text: &str| {
+        let rate = read_as(&Kind::Quantity(SpringRate), "a spring's rate", "9.1 N/mm", text.trim());
+        let rate = rate.map_err(|Refusal(why)| Refusal(format!("`--springs`: {why}")))?;
+        let rate = rate.quantity().and_then(Quantity::spring_rate);
+        let rate = rate.ok_or_else(|| Refusal(format!("`{}` is no spring rate", text.trim())))?;
+        Ok((format!("{:.2} N/mm", rate.value / 1000.0), Spring::linear(rate)?))
+    };
+    list.split(',').map(one).collect()
+}
+
+/// A leg with another spring in place of its own.
+fn with_spring(mut leg: Leg, other: &Spring) -> Leg {
+    if let Some((spring, _)) = &mut leg.spring {
+        *spring = other.clone();
+    }
+    leg
 }
 
 /// The preload that brings a sag, in words; `None` where no leg has a spring.
@@ -333,6 +374,11 @@ fn preload_for(left: &Leg, right: &Leg, load: Force, due: Length) -> Option<Stri
 /// What the pair of static sag and sag with rider says of the spring.
 fn sags(asked: &Asked) -> Result<Sheet, Refusal> {
     let (alone, rider) = (asked.length("alone")?, asked.length("rider")?);
+    if rider < alone && asked.lacking.borrow().is_empty() {
+        return Err(
+            OutOfRange::Contradiction { more: "sag with rider", less: "sag of the machine alone" }.into()
+        );
+    }
     let mut sheet = Sheet::default();
     let Some(fork) = asked.fork else { return without_record(asked, alone, rider) };
     let found = advice(fork.shop, fork.fork, alone, rider).map_err(|why| asked.not_known(why))?;
@@ -477,7 +523,7 @@ pub(super) static SUBJECTS: &[Subject] = &[
         inputs: &[
             Input {
                 name: "springs",
-                help: "the rates at hand, with commas between",
+                help: "the rates at hand, with commas between; with a fork, its own and the stock's when left out",
                 example: "8.6 N/mm, 9.1 N/mm, 9.6 N/mm",
                 takes: Takes::Rates,
                 keys: &[],

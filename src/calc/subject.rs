@@ -35,7 +35,7 @@ impl Subject {
         if lacking.is_empty() {
             done.map(|sheet| resting(asked, sheet))
         } else {
-            Err(Refusal(lacking.join("\n           ")))
+            Err(Refusal(lacking.join("\n")))
         }
     }
 

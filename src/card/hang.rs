@@ -215,7 +215,8 @@ impl PartialEq for Hung {
 impl Hung {
     /// The lines of all procedures, measured, as far as they are not among those that were.
     fn of(made: &[Rc<Made>], before: Option<&Hung>) -> Hung {
-        let mut lines: Vec<(usize, CardLine)> = made.iter().flat_map(|made| made.lines.iter().cloned()).collect();
+        let mut lines: Vec<(usize, CardLine)> =
+            made.iter().flat_map(|made| made.lines.iter().cloned()).collect();
         count_torques(&mut lines);
         // Lines keep their order: those that went are passed over.
         let mut known = before.map_or(&[][..], |before| &before.lines);
@@ -314,9 +315,8 @@ impl<'w, 's> Work<'w, 's> {
     ) -> Rc<Made> {
         let mut made = self.made.borrow_mut();
         let made = made.entry(at).or_default();
-        let serves = |known: &&Rc<Made>| {
-            self.share && known.levels.contains(&(goes as usize)) && known.told == told
-        };
+        let serves =
+            |known: &&Rc<Made>| self.share && known.levels.contains(&(goes as usize)) && known.told == told;
         if let Some(known) = made.iter().find(serves) {
             return Rc::clone(known);
         }

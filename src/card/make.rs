@@ -400,7 +400,7 @@ fn parts_boxes(due: &DueView, wrenches: &[String]) -> Vec<JobBox> {
     let due: Vec<JobBox> = match due.as_slice() {
         [] => Vec::new(),
         [one] => vec![boxed(one, 8)],
-        [one, two, ..] => vec![boxed(one, 7), boxed(two, 5)],
+        [one, two, ..] => vec![boxed(one, 7), boxed(two, 6)],
     };
     let room = ROW - due.iter().map(|one| one.span).sum::<u8>();
     shared(wrenches, room).into_iter().chain(due).collect()
@@ -420,11 +420,13 @@ fn shared(wrenches: &[String], room: u8) -> Vec<JobBox> {
     }
     let (each, over) = (room / count, room % count);
     let span = |n: usize| if n < usize::from(over) { each + 1 } else { each };
-    wrenches
-        .iter()
-        .enumerate()
-        .map(|(n, letter)| boxed(&format!("wrench\u{a0}{letter} no."), span(n)))
-        .collect()
+    wrenches.iter().enumerate().map(|(n, letter)| boxed(&wrench_label(letter, span(n)), span(n))).collect()
+}
+
+/// What stands in the box of a wrench: as much as one line has room for.
+fn wrench_label(letter: &str, span: u8) -> String {
+    let of = if span < 3 { "" } else { "wrench\u{a0}" };
+    format!("{of}{letter}\u{a0}no.")
 }
 
 fn boxed(label: &str, span: u8) -> JobBox {

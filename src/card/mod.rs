@@ -40,7 +40,12 @@ mod tests {
             for n in 0..book.plans.of(fork).len() {
                 let [short, long] = [true, false].map(|share| make::laid(&book, fork, n, share));
                 assert_eq!(short.view, long.view, "{} {n}", fork.id);
-                assert_eq!((short.front_over, short.back_over), (long.front_over, long.back_over), "{}", fork.id);
+                assert_eq!(
+                    (short.front_over, short.back_over),
+                    (long.front_over, long.back_over),
+                    "{}",
+                    fork.id
+                );
                 cards += 1;
             }
             let [short, long] = [true, false].map(|share| hang::laid(&book, fork, share));

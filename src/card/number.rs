@@ -170,7 +170,8 @@ pub(super) fn told_with<'b>(book: &'b Book, id: FieldId) -> &'b [FieldId] {
 fn both_ways<'b>(book: &'b Book) -> &'b [Vec<Vec<FieldId>>; 2] {
     book.memo.beside.get_or_init(|| {
         let catalogue = &book.shop.catalogue;
-        let beside: Vec<Vec<FieldId>> = catalogue.iter().map(|(id, _)| stands_beside(catalogue, id)).collect();
+        let beside: Vec<Vec<FieldId>> =
+            catalogue.iter().map(|(id, _)| stands_beside(catalogue, id)).collect();
         let with = |id: FieldId| {
             let others = catalogue.iter().map(|(other, _)| other).filter(|other| *other != id);
             others.filter(|other| beside[usize::from(other.0)].contains(&id)).collect()
@@ -215,14 +216,13 @@ fn fastener(
     out
 }
 
-/// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, that
-/// too.
+/// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, `OUT`:
+/// since when stands with what the letters mean.
 fn wrench(torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
     let fit = chosen(torque, wrenches, day)?;
     let n = wrenches.iter().position(|tool| fit.id.text == tool.id.text)?;
-    let over =
-        ran_out(fit, day).map(|since| format!(", out of calibration since {}", vouch::unbroken(since)));
-    Some(format!("wrench\u{a0}{}{}", letter(n), over.unwrap_or_default()))
+    let over = if ran_out(fit, day).is_some() { "\u{a0}OUT" } else { "" };
+    Some(format!("wrench\u{a0}{}{over}", letter(n)))
 }
 
 /// The letter of a wrench on this card.
@@ -264,8 +264,9 @@ pub(super) fn letters_of(wrenches: &[&Tool]) -> Vec<String> {
 /// What the letters mean, and which of them is out of calibration.
 pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
     let named = wrenches.iter().enumerate().map(|(n, tool)| {
-        let over = if ran_out(tool, book.last_release()).is_some() { " (out of date)" } else { "" };
-        format!("{}\u{a0}{}{over}", letter(n), lower(&tool.title))
+        let since = ran_out(tool, book.last_release());
+        let over = since.map(|since| format!(" OUT\u{a0}since\u{a0}{}", vouch::unbroken(since)));
+        format!("{}\u{a0}{}{}", letter(n), lower(&tool.title), over.unwrap_or_default())
     });
     if wrenches.is_empty() {
         String::new()

@@ -204,7 +204,9 @@ pub(super) fn air_above_oil(ask: &Ask, inserted: &Answer<Volume>) -> Answer<Air>
     let inserted = ask.take(inserted).copied();
     let tube = ask.length(key::TUBES_STANCHION_DIAMETER);
     let stroke = ask.length(key::TUBES_STROKE);
-    let start = if ask.chosen() == Some(Springing::AirAssistedCoil) {
+    // Of legs that do different work the one without a spring has no assist air.
+    let assisted = ask.chosen() == Some(Springing::AirAssistedCoil) && ask.takes(key::AIR_ASSIST_PRESSURE);
+    let start = if assisted {
         ask.pressure(key::AIR_ASSIST_PRESSURE).map(absolute)
     } else {
         Some(Ok(pressure(ATMOSPHERE)))

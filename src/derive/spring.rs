@@ -20,12 +20,23 @@ use crate::quantity::{Quantity, Value};
 pub struct Nut {
     /// The height it is set to.
     pub target: Length,
+    /// The least and the greatest height that are left as they are.
+    pub left_alone: [Length; 2],
     /// One turn.
     pub pitch: Length,
     /// Between which faces it is measured.
     pub faces: NutHeight,
     /// Readings about the target, with the turns that bring each to it.
     pub readings: Vec<(Length, Turns)>,
+}
+
+impl Nut {
+    /// Whether a reading is inside the tolerance, and is left.
+    pub(crate) fn inside(&self, reading: Length) -> bool {
+        // A hair's breadth of slack: a limit from decimal text may land one rounding beside it.
+        let [least, greatest] = self.left_alone.map(|limit| limit.value);
+        reading.value >= least - 1e-9 && reading.value <= greatest + 1e-9
+    }
 }
 
 /// The spring by its rates.
@@ -62,18 +73,20 @@ pub(super) fn nut(ask: &Ask) -> Answer<Nut> {
         return Answer::NotHere;
     }
     let mut ask = ask.clone();
-    let height = ask.length(key::ROD_NUT_HEIGHT);
+    let height = ask.quantity(key::ROD_NUT_HEIGHT).filter(|height| height.length().is_some());
     let pitch = ask.length(key::ROD_NUT_PITCH);
     let faces = match ask.need(key::ROD_NUT_FACES) {
         Some(Value::Choice(id)) => NutHeight::named(id),
         _ => None,
     };
-    let (Some(target), Some(pitch), Some(faces)) = (height, pitch, faces) else { return ask.lacking() };
+    let (Some(height), Some(pitch), Some(faces)) = (height, pitch, faces) else { return ask.lacking() };
     ask.assume("a right-hand thread with one start");
-    ask.answer(nut_readings(target, pitch, faces))
+    ask.answer(nut_readings(height, pitch, faces))
 }
 
-fn nut_readings(target: Length, pitch: Length, faces: NutHeight) -> Result<Nut, OutOfRange> {
+fn nut_readings(height: &Quantity, pitch: Length, faces: NutHeight) -> Result<Nut, OutOfRange> {
+    let target = length(height.middle_si());
+    let left_alone = [height.least_si(), height.greatest_si()].map(length);
     let mut readings = Vec::new();
     // Eighths of a turn are what a hand can set.
     for eighths in -8..=8 {
@@ -84,7 +97,7 @@ fn nut_readings(target: Length, pitch: Length, faces: NutHeight) -> Result<Nut, 
         let turns = nut_turns(reading, target, pitch, faces)?;
         readings.push((reading, turns));
     }
-    Ok(Nut { target, pitch, faces, readings })
+    Ok(Nut { target, left_alone, pitch, faces, readings })
 }
 
 /// The sizes of a bushing's play.

@@ -43,7 +43,11 @@ fn legs_are_told(fork: &CheckedFork) -> Result<(), String> {
         is_told("outer bushing", fork, &leg.outer_bushing)?;
         is_told("inner bushing", fork, &leg.inner_bushing)?;
         is_told("forces", fork, &leg.forces)?;
+        is_told("warm gap", fork, &leg.warm_gap)?;
+        is_told("parts in the oil", fork, &leg.parts)?;
+        is_told("what is put in", fork, &leg.inserted)?;
     }
+    is_told("drawn in", fork, &fork.derived.drawn_in)?;
     is_told("sag", fork, &fork.derived.sag)?;
     is_told("sag with rider", fork, &fork.derived.sag_rider)
 }
@@ -133,31 +137,159 @@ fn on_every_combination(
     assert!(told > all.len() / 3, "{key}: {told} of {}", all.len());
 }
 
+/// One figure of each leg of both forks: whether it moves as `holds` says, where both have it.
+fn on_each_leg(
+    (less, more): (&CheckedFork, &CheckedFork),
+    figure: impl Fn(&DerivedLeg) -> Option<f64>,
+    holds: impl Fn(f64, f64) -> bool,
+) -> Option<bool> {
+    let pairs = less.derived.legs.iter().zip(&more.derived.legs);
+    pairs
+        .filter_map(|(less, more)| Some(holds(figure(less)?, figure(more)?)))
+        .reduce(|one, other| one && other)
+}
+
+/// Both sags of two forks: whether they move as `holds` says.
+fn on_each_sag((less, more): (&CheckedFork, &CheckedFork), holds: impl Fn(f64, f64) -> bool) -> Option<bool> {
+    let sags = |fork: &CheckedFork| {
+        [&fork.derived.sag, &fork.derived.sag_rider].map(|sag| sag.value().map(|sag| sag.value))
+    };
+    let pairs = sags(less).into_iter().zip(sags(more));
+    pairs.filter_map(|(less, more)| Some(holds(less?, more?))).reduce(|one, other| one && other)
+}
+
+/// All that can be told must hold; `None` where nothing can be told.
+fn every(told: impl IntoIterator<Item = Option<bool>>) -> Option<bool> {
+    told.into_iter().flatten().reduce(|one, other| one && other)
+}
+
+/// The air force at full travel; a leg that locks pushes without end.
+fn pushes(at: &super::AtGap) -> f64 {
+    at.push.map_or(f64::INFINITY, |push| push.slow.value)
+}
+
+/// The same of a closed chamber.
+fn encloses(chamber: &super::Enclosed) -> f64 {
+    chamber.push.map_or(f64::INFINITY, |push| push.slow.value)
+}
+
 #[test]
 fn a_stiffer_spring_sags_less_and_pushes_harder_on_every_combination() {
     on_every_combination("spring.rate", ["7 N/mm", "9 N/mm"], |soft, stiff| {
-        let sag = soft.derived.sag.value().zip(stiff.derived.sag.value());
-        let held = |fork: &CheckedFork| {
-            let held = fork.derived.legs[0].cap_force.value()?;
-            held.most.as_ref().ok().map(|most| most.force)
+        let held = |leg: &DerivedLeg| {
+            let held = leg.cap_force.value()?;
+            held.most.as_ref().ok().map(|most| most.force.value)
         };
-        let pushes = held(soft).zip(held(stiff));
-        let sags = sag.is_none_or(|(soft, stiff)| stiff <= soft);
-        pushes.map(|(soft, stiff)| sags && stiff > soft).or(sag.map(|_| sags))
+        let both = (soft, stiff);
+        every([
+            on_each_sag(both, |soft, stiff| stiff <= soft),
+            on_each_leg(both, held, |soft, stiff| stiff > soft),
+        ])
     });
 }
 
 #[test]
 fn a_longer_stroke_leaves_less_room_on_every_combination() {
     on_every_combination("tubes.stroke", ["100 mm", "110 mm"], |short, long| {
-        let left = |fork: &CheckedFork| fork.derived.legs[0].coil_bind.value().map(|bind| bind.margin);
-        let pushes = |fork: &CheckedFork| {
-            let air = fork.derived.legs[0].air.value()?;
-            Some(air.bench.push.map_or(f64::INFINITY, |push| push.slow.value))
+        let left = |leg: &DerivedLeg| leg.coil_bind.value().map(|bind| bind.margin.value);
+        let both = (short, long);
+        let harder = |short: f64, long: f64| long >= short;
+        every([
+            on_each_leg(both, left, |short, long| long < short),
+            on_each_leg(both, |leg| leg.air.value().map(|air| pushes(&air.bench)), harder),
+            on_each_leg(both, |leg| leg.air.value().map(|air| pushes(&air.nominal)), harder),
+            on_each_leg(both, |leg| leg.outer.value().map(encloses), harder),
+            on_each_leg(both, |leg| leg.outer.value().map(|outer| -outer.room.value), harder),
+            on_each_leg(both, |leg| leg.main_chamber.value().map(encloses), harder),
+        ])
+    });
+}
+
+/// Gap and level: with less of it the air pushes no less, at the bench and on the road, nominal and at the least that is
+/// allowed, and the leg sags no more.
+#[test]
+fn less_gap_pushes_no_less_on_every_combination() {
+    for key in ["oil.air_gap", "oil.level"] {
+        on_every_combination(key, ["100 mm ± 2 mm", "130 mm ± 2 mm"], |less, more| {
+            let both = (less, more);
+            let softer = |less: f64, more: f64| more <= less;
+            every([
+                on_each_leg(both, |leg| leg.air.value().map(|air| pushes(&air.bench)), softer),
+                on_each_leg(both, |leg| leg.air.value().map(|air| pushes(&air.nominal)), softer),
+                on_each_leg(both, |leg| leg.air.value().map(|air| pushes(&air.least)), softer),
+                on_each_leg(
+                    both,
+                    |leg| Some(pushes(&leg.air.value()?.least) - pushes(&leg.air.value()?.nominal)),
+                    |less, more| {
+                        // The least that is allowed pushes no less than the target; two locks tell nothing.
+                        [less, more].iter().all(|off| *off >= 0.0 || off.is_nan())
+                    },
+                ),
+                on_each_sag(both, |less, more| more >= less),
+            ])
+        });
+    }
+}
+
+/// Each fork on warmer oil, and with more of it.
+#[test]
+fn warmer_oil_reads_no_larger_gap_on_every_combination() {
+    on_every_combination("oil.dry_fill", ["350 mL", "450 mL"], |less, more| {
+        let falls = |leg: &DerivedLeg| {
+            let warm = leg.warm_gap.value()?;
+            let falls = warm.targets.windows(2).all(|pair| pair[0].0 < pair[1].0 && pair[1].1 <= pair[0].1);
+            let works = warm.working <= warm.bench && warm.ten_degrees.value <= 0.0;
+            Some(f64::from(u8::from(falls && works)))
         };
-        let room = left(short).zip(left(long)).map(|(short, long)| long < short);
-        let air = pushes(short).zip(pushes(long)).map(|(short, long)| long >= short);
-        room.into_iter().chain(air).reduce(|a, b| a && b)
+        let by = |leg: &DerivedLeg| leg.warm_gap.value().map(|warm| (warm.bench - warm.working).value);
+        let both = (less, more);
+        every([
+            on_each_leg(both, falls, |less, more| less == 1.0 && more == 1.0),
+            on_each_leg(both, by, |less, more| more > less),
+        ])
+    });
+}
+
+#[test]
+fn a_heavier_load_sags_no_less_on_every_combination() {
+    for key in ["setup.front_load", "setup.front_load_rider"] {
+        on_every_combination(key, ["100 kg", "120 kg"], |light, heavy| {
+            on_each_sag((light, heavy), |light, heavy| heavy >= light)
+        });
+    }
+}
+
+/// More pressure carries no less, and no gauge of a warmer leg reads less.
+#[test]
+fn more_pressure_pushes_no_less_on_every_combination() {
+    on_every_combination("air.main_pressure", ["700 kPa", "900 kPa"], |less, more| {
+        let both = (less, more);
+        let rises = |leg: &DerivedLeg| {
+            let all = leg.gauges.iter().all(|gauge| gauge.readings.windows(2).all(|two| two[1].1 > two[0].1));
+            Some(f64::from(u8::from(all)))
+        };
+        every([
+            on_each_leg(both, |leg| leg.main_chamber.value().map(encloses), |less, more| more > less),
+            on_each_leg(both, rises, |less, more| less == 1.0 && more == 1.0),
+            on_each_sag(both, |less, more| more <= less),
+        ])
+    });
+}
+
+/// Less outer air pushes no less.
+#[test]
+fn less_outer_air_pushes_no_less_on_every_combination() {
+    on_every_combination("oil.outer_air_volume", ["550 mL", "750 mL"], |less, more| {
+        let both = (less, more);
+        every([
+            on_each_leg(both, |leg| leg.outer.value().map(encloses), |less, more| more <= less),
+            on_each_leg(
+                both,
+                |leg| leg.outer.value().map(|outer| outer.room.value),
+                |less, more| more > less,
+            ),
+            on_each_sag(both, |less, more| more >= less),
+        ])
     });
 }
 
@@ -360,4 +492,28 @@ fn a_rod_nut_turns_as_the_record_says_and_not_as_its_words_sound() {
     assert_eq!(way_at_13("nut-to-rod-end"), Way::UpTheRod);
     assert_eq!(way_at_13("below-to-nut"), Way::DownTheRod);
     assert_eq!(nut("").missing(), ["rod_nut.faces"]);
+}
+
+/// Of legs that do different work the one without a spring has no assist air: its air starts from the atmosphere, and
+/// nobody is asked for a pressure that it does not have.
+#[test]
+fn the_leg_without_a_spring_has_no_assist_air() {
+    let catalogue = builtin().expect("the built-in catalogue");
+    let split = |made: &Choices| made["legs"] == "spring-left" && made["springing"] == "air-assisted-coil";
+    let fits = combinations(&catalogue).into_iter().filter(split);
+    let records = fits.enumerate().map(|(n, choices)| {
+        let id = format!("fork-{n:04}");
+        let text = record(&catalogue, &id, &choices, &BTreeMap::new());
+        (id, text)
+    });
+    let checked = check_shop(&shop(records));
+    let of_height = checked.forks.iter().filter(|fork| !matches!(fork.derived.legs[1].air, Answer::NotHere));
+    let mut told = 0;
+    for fork in of_height {
+        let right = &fork.derived.legs[1].air;
+        let start = right.value().map(|air| air.leg.start.value);
+        assert_eq!(start, Some(crate::bench::units::ATMOSPHERE), "{right:?} of {:?}", fork.choices);
+        told += 1;
+    }
+    assert!(told > 3, "{told}");
 }

@@ -11,8 +11,6 @@ pub(super) const HEIGHT_FROM: [Key; 1] = [key::SETUP_HEIGHT_ABOVE_CLAMP];
 /// The values the zone is drawn from.
 pub(super) const ZONE_FROM: [Key; 1] = [key::TUBES_CLAMP_ZONE];
 
-/// The upper clamp's top face.
-const FACE: f64 = 92.0;
 /// The tube's left side, and how wide it is.
 const TUBE: f64 = 66.0;
 const WIDE: f64 = 36.0;
@@ -24,21 +22,21 @@ pub(super) fn height(scene: &Scene<'_>) -> Option<Drawing> {
     let bar = scene.chose("bars", "above-clamp");
     let high = (set.main().middle_si() * 1e3 * if bar { 1.3 } else { 3.0 })
         .clamp(if bar { 52.0 } else { 16.0 }, 62.0);
-    let top = FACE - high;
-    let mut body = block(TUBE, top, WIDE, 132.0 - top, 0.2);
+    let (top, face) = (26.0, 26.0 + high);
+    let mut body = block(TUBE, top, WIDE, face + 40.0 - top, 0.2);
     for x in [TUBE - 30.0, TUBE + WIDE] {
-        body.push_str(&block(x, FACE, 30.0, 24.0, 0.55));
+        body.push_str(&block(x, face, 30.0, 24.0, 0.55));
         if bar {
-            body.push_str(&block(x + 8.0, FACE - 32.0, 14.0, 26.0, 0.0));
+            body.push_str(&block(x + 8.0, face - 32.0, 14.0, 26.0, 0.0));
         }
     }
-    body.push_str(&line(&format!("M14 {t}H{e}M14 {FACE}H{e}", t = c(top), e = c(TUBE - 1.0)), 0.8));
-    body.push_str(&dimension(26.0, top, FACE, &set.main().shape.number().text()));
+    body.push_str(&line(&format!("M14 {t}H{e}M14 {f}H{e}", t = c(top), f = c(face), e = c(TUBE - 1.0)), 0.8));
+    body.push_str(&dimension(26.0, top, face, &set.main().shape.number().text()));
     let x = TUBE + WIDE + 36.0;
     if bar {
-        body.push_str(&word(x, FACE - 14.0, "bar"));
+        body.push_str(&word(x, face - 14.0, "bar"));
     }
-    body.push_str(&word(x, FACE + 17.0, "clamp"));
+    body.push_str(&word(x, face + 17.0, "clamp"));
     let said = if edge.is_empty() { "edge ?" } else { edge.as_str() };
     body.push_str(&word(TUBE - 8.0, top - 6.0, said));
     let named = if edge.is_empty() {
@@ -51,7 +49,7 @@ pub(super) fn height(scene: &Scene<'_>) -> Option<Drawing> {
         Quantity::shown(set),
         if bar { " The bar’s clamp grips above the upper clamp." } else { "" }
     );
-    Some(picture(200.0, 136.0, "Where the tube’s height is measured", &sentence, &body))
+    Some(picture(200.0, face + 44.0, "Where the tube’s height is measured", &sentence, &body))
 }
 
 /// A stretch of the leg, from the wheel's end at the right to the top at the left.

@@ -17,6 +17,8 @@ pub struct Part {
     pub count: u32,
     /// The services that take it, by id; empty: every one.
     pub services: Vec<Text>,
+    /// The values whose parts it brings, by key: they are not ordered beside it.
+    pub holds: Vec<Text>,
     /// The whole entry.
     pub span: Span,
 }
@@ -37,6 +39,9 @@ pub(super) struct PartHead {
     /// The services that take it, by id. Left out: every one.
     #[serde(default, deserialize_with = "texts")]
     services: Vec<Text>,
+    /// The values whose parts it brings, by key, such as seals.oil_seal: the pull list does not count them beside it.
+    #[serde(default, deserialize_with = "texts")]
+    holds: Vec<Text>,
 }
 
 fn count_schema(_: &mut SchemaGenerator) -> Schema {
@@ -45,13 +50,15 @@ fn count_schema(_: &mut SchemaGenerator) -> Schema {
 
 /// The parts that can be used. One that lacks a key has been refused by the schema.
 pub(super) fn parts(written: Vec<Placed<PartHead>>) -> Vec<Part> {
-    let made =
-        written.into_iter().map(|Placed { value: PartHead { title, number, count, services }, span }| Part {
+    let made = written.into_iter().map(
+        |Placed { value: PartHead { title, number, count, services, holds }, span }| Part {
             title,
             number,
             count: count.unwrap_or(1),
             services,
+            holds,
             span,
-        });
+        },
+    );
     made.filter(|part| !part.title.text.is_empty() && !part.number.text.is_empty()).collect()
 }

@@ -23,6 +23,14 @@ impl Side {
     /// Both, left first.
     pub const BOTH: [Side; 2] = [Side::Left, Side::Right];
 
+    /// The leg on the other side.
+    pub(crate) fn other(self) -> Side {
+        match self {
+            Side::Left => Side::Right,
+            Side::Right => Side::Left,
+        }
+    }
+
     /// "left" or "right".
     pub fn word(self) -> &'static str {
         match self {

@@ -29,7 +29,8 @@ pub(in crate::card) struct Paper {
 
 impl Paper {
     /// A side of a job card.
-    pub const JOB: Paper = Paper { percent: 100, wide: SHEET_WIDTH, high: SHEET_HEIGHT, tight: 0.0, three: false };
+    pub const JOB: Paper =
+        Paper { percent: 100, wide: SHEET_WIDTH, high: SHEET_HEIGHT, tight: 0.0, three: false };
 
     /// A hang card on which everything is larger by this share, in hundredths.
     pub fn hang(percent: u32) -> Paper {
@@ -97,7 +98,11 @@ impl Placed {
 
     /// How much of a side it takes at the least, in mm of its whole width.
     pub(super) fn least_share(&self) -> f64 {
-        self.ways.iter().zip(1u8..).map(|(way, columns)| way.high / f64::from(columns)).fold(f64::INFINITY, f64::min)
+        self.ways
+            .iter()
+            .zip(1u8..)
+            .map(|(way, columns)| way.high / f64::from(columns))
+            .fold(f64::INFINITY, f64::min)
     }
 
     /// How high it is in one of so many columns, in mm.

@@ -280,7 +280,11 @@ impl Measured {
             under: under_words(&line),
             figures: [figures_width(&line), figures_height(&line)],
             longest,
-            again: line.again.iter().map(|name| AGAIN_TICK + AGAIN_GAP + width(name, UNDER_TYPE, false)).collect(),
+            again: line
+                .again
+                .iter()
+                .map(|name| AGAIN_TICK + AGAIN_GAP + width(name, UNDER_TYPE, false))
+                .collect(),
             tables: [tables_height(&line), tables_width(&line)],
             line,
         })

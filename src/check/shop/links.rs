@@ -110,16 +110,19 @@ pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding
     }
 }
 
-/// dangling-reference: the value a part takes its size from is in the catalogue.
+/// dangling-reference: the value a part takes its size from, or a kit its part, is in the catalogue.
 pub(crate) fn sizes(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for key in shop.tools.iter().flat_map(|tool| tool.sized_by.iter().chain(&tool.fits_on)) {
+    let of_kits = shop.forks.iter().chain(&shop.families).flat_map(|record| &record.parts);
+    let of_kits = of_kits.flat_map(|part| &part.holds);
+    let of_tools = shop.tools.iter().flat_map(|tool| tool.sized_by.iter().chain(&tool.fits_on));
+    for key in of_tools.chain(of_kits) {
         if shop.catalogue.find(&key.text).is_none() {
             let keys = shop.catalogue.iter().map(|(_, field)| field.key.as_str());
             let look = || "see the field reference for what a fork record can hold".to_owned();
             findings.push(
                 rules::DANGLING_REFERENCE
                     .at(key.span, format!("there is no value `{}`", key.text))
-                    .bench("the part would be pulled from the shelf without its size")
+                    .bench("the part would be pulled from the shelf without its size, or twice")
                     .instead(did_you_mean(&key.text, keys, look)),
             );
         }

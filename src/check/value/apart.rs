@@ -3,7 +3,8 @@
 //! Limits that follow from what the values are (a spring's preload, the room a piston sweeps) make errors; limits
 //! of the trade are common practice without a source and make warnings.
 
-use crate::catalogue::{Field, FieldId, Key, Role, key};
+use crate::catalogue::choice::Orientation;
+use crate::catalogue::{Field, FieldId, Key, MadeChoice, Role, key};
 use crate::check::look::weight;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::{Dimension, Quantity, Shape, Value};
@@ -25,6 +26,8 @@ const SAGS: [(Key, (f64, f64), &str); 2] = [
 ];
 /// What a rider adds to the front axle's load, kg (common practice, no source).
 const RIDER_ON_FRONT: (f64, f64) = (5.0, 75.0);
+/// The share of a build's rider, gear and load on the front axle (common practice, no source: a third to a half).
+const RIDERS_SHARE: (f64, f64) = (0.15, 0.7);
 /// The cap's thread beside the stanchion, as a ratio (common practice, no source): inside a conventional
 /// stanchion, or in the outer tube of inverted legs.
 const CAP_THREAD: (f64, f64) = (0.7, 1.35);
@@ -197,9 +200,16 @@ fn loads(leg: &Leg<'_>) -> Option<Finding> {
     let ((value, alone), (other, rider)) =
         (leg.of(key::SETUP_FRONT_LOAD)?, leg.of(key::SETUP_FRONT_LOAD_RIDER)?);
     let added = rider.middle_si() - alone.middle_si();
-    (!(RIDER_ON_FRONT.0..=RIDER_ON_FRONT.1).contains(&added)).then(|| {
+    if !(RIDER_ON_FRONT.0..=RIDER_ON_FRONT.1).contains(&added) {
         let how = format!("a rider would add {added:.0} kg to the front").replace('-', "−");
-        leg.two(Severity::Warning, (value, other), &how, "read both again, number and unit")
+        return Some(leg.two(Severity::Warning, (value, other), &how, "read both again, number and unit"));
+    }
+    let rider = leg.fork.record.build()?.rider.as_ref()?;
+    let share = added / rider.middle_si();
+    (!(RIDERS_SHARE.0..=RIDERS_SHARE.1).contains(&share)).then(|| {
+        let how =
+            format!("a rider of {:.0} kg would put {added:.0} kg of it on the front", rider.middle_si());
+        leg.two(Severity::Warning, (value, other), &how, "weigh rider and front axle again, number and unit")
     })
 }
 
@@ -207,22 +217,34 @@ fn cap_thread(leg: &Leg<'_>) -> Option<Finding> {
     let (value, other) = (leg.value(key::TORQUE_CAP_TO_TUBE)?, leg.of(key::TUBES_STANCHION_DIAMETER)?);
     let named = value.entry.attributes.get("thread")?;
     let Some(Value::Thread(thread)) = &named.value else { return None };
-    let share = thread.diameter_mm.float() / 1000.0 / other.1.middle_si();
-    (!(CAP_THREAD.0..=CAP_THREAD.1).contains(&share)).then(|| {
+    let cut = thread.diameter_mm.float() / 1000.0;
+    let share = cut / other.1.middle_si();
+    // The thread is cut into the wall: wider than the bore at the edge, and inside a conventional stanchion.
+    let bore = leg.value(key::TUBES_BORE).filter(|bore| at_the_edge(bore).is_some_and(|bore| cut <= bore));
+    let conventional = Orientation::of(&leg.fork.choices) == Some(Orientation::Conventional);
+    let wide = share > CAP_THREAD.1 || conventional && share >= 1.0;
+    let (what, beside) = match bore {
+        Some(bore) => ("narrow for the bore", bore),
+        None if wide => ("wide for the stanchion", other.0),
+        None if share < CAP_THREAD.0 => ("narrow for the stanchion", other.0),
+        None => return None,
+    };
+    Some(
         rules::FIGURES_UNLIKELY
-            .graded(
-                Severity::Warning,
-                named.text.span,
-                format!(
-                    "a cap of {} is too {} for the stanchion",
-                    named.text.text,
-                    if share > 1.0 { "wide" } else { "narrow" }
-                ),
-            )
+            .graded(Severity::Warning, named.text.span, format!("a cap of {} is too {what}", named.text.text))
             .bench("the wrong cap or die is ordered, or a torque is taken from another fork's cap")
             .instead("measure the cap's thread again, outside and with a pitch gauge")
-            .also(other.0.entry.span, "the stanchion")
-    })
+            .also(beside.entry.span, "what it is cut into"),
+    )
+}
+
+/// A value that may be given in stretches, at the edge, m.
+fn at_the_edge(value: &Resolved) -> Option<f64> {
+    match value.value()? {
+        Value::Sections(sections) => sections.first().map(|section| section.value.middle_si()),
+        Value::Quantity(quantity) => Some(quantity.middle_si()),
+        _ => None,
+    }
 }
 
 fn o_ring(leg: &Leg<'_>) -> Option<Finding> {

@@ -214,4 +214,10 @@ impl Quantity {
     pub(crate) fn greatest_si(&self) -> f64 {
         self.main().greatest_si()
     }
+
+    /// Whether a reading in SI is inside the tolerance: it is left as it is.
+    pub(crate) fn holds(&self, reading: f64) -> bool {
+        // A hair's breadth of slack: a limit from decimal text may land one rounding beside it.
+        reading >= self.least_si() - 1e-9 && reading <= self.greatest_si() + 1e-9
+    }
 }
