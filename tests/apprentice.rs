@@ -103,7 +103,7 @@ fn the_way_of_a_rod_nut_is_told_by_the_rods_end_and_not_by_up() {
     let view = of("velmora-x48s", "full-service");
     let table = line(&view, "rod_nut.height").tables.first().expect("a table");
     let cells = table.rows.concat().join(" ");
-    assert!(cells.contains("¼ clockwise") && cells.contains("¼ anticlockwise"), "{cells}");
+    assert!(cells.contains("½ clockwise") && cells.contains("½ anticlockwise"), "{cells}");
     // All readings of a vernier have its decimals.
     assert!(table.heads[1..].iter().all(|head| head.split_once('.').is_some_and(|(_, d)| d.len() == 2)));
     let page = page("forks/velmora-x48s.html");
@@ -515,7 +515,10 @@ fn the_air_legs_card_has_a_box_for_all_that_is_set_and_read() {
     let keys = |line: &CardLine| line.keys.replace(' ', "/");
     let stripped = titled(&card, "Air-rod nut / Main share / Balance share, as found");
     assert_eq!(keys(stripped), "air.nut_height/oil.lubricant_main/oil.lubricant_second");
-    assert_eq!(titled(&card, "Inner, as found").boxes, ["R mL"]);
+    // The only reading of its procedure stands on the line that is ticked for it.
+    let opened = titled(&card, "Open the cartridge; inner, as found");
+    assert_eq!((opened.boxes.join("/"), opened.ticks.join("/")), ("R mL".to_owned(), "R".to_owned()));
+    assert!(opened.state.contains("rod seal"), "{}", opened.state);
     let read = |key: &str| card.lines().any(|line| line.keys.split(' ').any(|known| known == key));
     assert!(read("setup.tire_pressure") && read("setup.axle_swing_limit"));
     let draws = card.cautions.iter().find(|caution| caution.text.contains("draws in")).expect("at the head");

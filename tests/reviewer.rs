@@ -236,7 +236,9 @@ fn a_check_after_a_build_finds_the_card_that_no_longer_fits() {
     std::fs::rename(shop.file("site"), shop.file("elsewhere")).expect("the site goes");
     assert_eq!(out(&shop.run(&["check", "--format", "json"])), after, "without a site");
     // The site of the good shop, carried along with all that lies beside its pages.
-    let copy = |path: &str| std::fs::copy(shop.file(&format!("elsewhere/{path}")), shop.file(&format!("site/{path}")));
+    let copy = |path: &str| {
+        std::fs::copy(shop.file(&format!("elsewhere/{path}")), shop.file(&format!("site/{path}")))
+    };
     std::fs::create_dir_all(shop.file("site/.benchleaf")).expect("a folder");
     for name in [".benchleaf/manifest.json", ".benchleaf/inputs.json"] {
         copy(name).expect("it is copied");

@@ -71,13 +71,17 @@ pub fn on_card(book: &Book, fork: &CheckedFork) -> String {
 
 /// How many values nobody has reviewed; which ones, where they are few. A card marks each at its number as well.
 fn named(book: &Book, keys: &[&str], what: &str) -> Option<String> {
+    (!keys.is_empty()).then(|| format!("{}\u{a0}{what}{}", keys.len(), which(book, keys)))
+}
+
+/// `: upper clamp, axle` where they are few; else empty.
+fn which(book: &Book, keys: &[&str]) -> String {
     let short = |key: &&str| {
         let id = book.shop.catalogue.find(key)?;
         Some(lower(&book.shop.catalogue.field(id).short))
     };
     let names: Vec<String> = keys.iter().filter_map(short).collect();
-    let which = if names.len() <= FEW { format!(": {}", names.join(", ")) } else { String::new() };
-    (!keys.is_empty()).then(|| format!("{}\u{a0}{what}{which}", keys.len()))
+    if names.is_empty() || names.len() > FEW { String::new() } else { format!(": {}", names.join(", ")) }
 }
 
 /// Up to how many values are named beside their count.
@@ -103,9 +107,11 @@ fn warn(book: &Book, review: &RecordReview) -> (String, String) {
     if !book.reviewed {
         return Default::default();
     }
-    let safety =
-        || review.values.iter().filter(|(key, _)| is_safety(book, key)).map(|(_, standing)| standing);
-    let never = safety().filter(|standing| **standing == Standing::Never).count();
+    let of_safety = || review.values.iter().filter(|(key, _)| is_safety(book, key));
+    let safety = || of_safety().map(|(_, standing)| standing);
+    let unseen: Vec<&str> =
+        of_safety().filter(|(_, standing)| **standing == Standing::Never).map(|(key, _)| key.as_str()).collect();
+    let never = unseen.len();
     // What nobody compared has a sign and a sentence of its own.
     let is_open = |standing: &&Standing| !standing.is_reviewed() && **standing != Standing::NotCompared;
     let open = safety().filter(is_open).count();
@@ -113,7 +119,8 @@ fn warn(book: &Book, review: &RecordReview) -> (String, String) {
     let sentence = match (open - never, never) {
         (0, 0) => return Default::default(),
         (0, n) => {
-            format!("{} nobody has reviewed.", count(n, "safety-critical value", "safety-critical values"))
+            let what = count(n, "safety-critical value", "safety-critical values");
+            format!("{what} nobody has reviewed{}.", which(book, &unseen))
         }
         (n, 0) => {
             format!(

@@ -268,9 +268,9 @@ impl Bench<'_, '_> {
 
     /// What else the procedure names of the fork: numbers beside its line, oils in a frame, sizes of seals.
     fn facts(&self, work: &mut Work<'_>, lines: &mut [CardLine]) {
-        let Some(to) =
-            lines.iter().position(|line| self.is_poured(line)).or((!lines.is_empty()).then_some(0))
-        else {
+        // What came out is no pouring.
+        let pours = |line: &CardLine| !is_as_found(work.item) && self.is_poured(line);
+        let Some(to) = lines.iter().position(pours).or((!lines.is_empty()).then_some(0)) else {
             return;
         };
         let (mut said, mut small, mut limits) = (Vec::new(), Vec::new(), Vec::new());

@@ -420,10 +420,10 @@ fn shared(wrenches: &[String], room: u8) -> Vec<JobBox> {
     }
     let (each, over) = (room / count, room % count);
     let span = |n: usize| if n < usize::from(over) { each + 1 } else { each };
-    wrenches.iter().enumerate().map(|(n, letter)| boxed(&wrench_label(letter, span(n)), span(n))).collect()
+    wrenches.iter().enumerate().map(|(n, letter)| boxed(&wrench_label(letter, each), span(n))).collect()
 }
 
-/// What stands in the box of a wrench: as much as one line has room for.
+/// What stands in the box of a wrench where the least has so many parts: as much as one line has room for.
 fn wrench_label(letter: &str, span: u8) -> String {
     let of = if span < 3 { "" } else { "wrench\u{a0}" };
     format!("{of}{letter}\u{a0}no.")

@@ -91,15 +91,19 @@ pub(super) fn number(
 
 /// The leg at whose lug these pinch bolts are.
 fn pinched(fork: &ResolvedFork, id: FieldId) -> String {
-    let side = match id {
-        _ if id == key::TORQUE_AXLE_PINCH_FIRST.id() => key::SETUP_PINCH_FIRST,
-        _ if id == key::TORQUE_AXLE_PINCH.id() => key::SETUP_PINCH_LAST,
-        _ => return String::new(),
-    };
-    match fork.any(side).and_then(Resolved::value) {
+    match side_of(id).and_then(|side| fork.any(side)).and_then(Resolved::value) {
         Some(Value::Choice(side)) => format!("{side} leg"),
         _ => String::new(),
     }
+}
+
+/// The field that says at which lug these pinch bolts are.
+fn side_of(id: FieldId) -> Option<FieldId> {
+    let sides = [
+        (key::TORQUE_AXLE_PINCH_FIRST, key::SETUP_PINCH_FIRST),
+        (key::TORQUE_AXLE_PINCH, key::SETUP_PINCH_LAST),
+    ];
+    sides.iter().find(|(bolts, _)| bolts.id() == id).map(|(_, side)| side.id())
 }
 
 /// A figure with its unit apart.
@@ -185,7 +189,7 @@ fn stands_beside(catalogue: &Catalogue, id: FieldId) -> Vec<FieldId> {
     let relations = catalogue.relations();
     let difference = catalogue.field(id).difference.as_ref().and_then(|key| catalogue.find(key));
     let whole = relations.whole_ranges().iter().find(|(of, _)| *of == id).map(|(_, range)| *range);
-    let single = [difference, relations.limit_of(id), relations.range_of(id), whole];
+    let single = [difference, relations.limit_of(id), relations.range_of(id), whole, side_of(id)];
     let shares = relations.shares_of(id);
     single.into_iter().flatten().chain(relations.faces(id).into_iter().flatten()).chain(shares).collect()
 }
@@ -266,7 +270,10 @@ pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
     let named = wrenches.iter().enumerate().map(|(n, tool)| {
         let since = ran_out(tool, book.last_release());
         let over = since.map(|since| format!(" OUT\u{a0}since\u{a0}{}", vouch::unbroken(since)));
-        format!("{}\u{a0}{}{}", letter(n), lower(&tool.title), over.unwrap_or_default())
+        // "Wrench" stands before the list.
+        let title = lower(&tool.title);
+        let title = title.strip_suffix(" torque wrench").unwrap_or(&title);
+        format!("{}\u{a0}{title}{}", letter(n), over.unwrap_or_default())
     });
     if wrenches.is_empty() {
         String::new()

@@ -37,8 +37,7 @@ fn asked_by(book: &Book, item: &Planned<'_>) -> Vec<Asked> {
             continue;
         }
         let Some(id) = book.shop.catalogue.find(&reference.target) else { continue };
-        let field = book.shop.catalogue.field(id);
-        if field.of != Owner::Fork || (read && field.page_only) {
+        if book.shop.catalogue.field(id).of != Owner::Fork {
             continue;
         }
         match out.iter_mut().find(|asked| asked.id == id) {

@@ -104,8 +104,10 @@ pub(super) fn order(scene: &Scene<'_>, id: FieldId) -> Option<Drawing> {
         body.push_str(&small(12.0, y + 2.0, &turns));
         y += 18.0;
     }
+    // The neighbors alone: each step has its own, and whoever hears the page hears the order once in all.
+    let near = joints.iter().filter(|joint| joint.turn.abs_diff(now.turn) <= 1);
     let list: Vec<String> =
-        joints.iter().map(|joint| format!("{} {}, {}", joint.turn, joint.short, joint.torque)).collect();
+        near.map(|joint| format!("{} {}, {}", joint.turn, joint.short, joint.torque)).collect();
     let sentence = format!(
         "This one is number {} of the order on record. {}. {turns}{}",
         now.turn,

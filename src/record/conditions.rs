@@ -88,6 +88,10 @@ pub struct Condition {
     /// Values, such as oil.refill, that are wrong while it holds.
     #[serde(default, deserialize_with = "texts")]
     pub not_then: Vec<Text>,
+    /// Words that are not so while it holds, such as: wheel off the ground. A step that says one is done only when it
+    /// does not.
+    #[serde(default, deserialize_with = "texts")]
+    pub not_said: Vec<Text>,
     /// The word it stands for in the state of a measured value, such as spring: out.
     #[serde(default, deserialize_with = "by_key")]
     #[schemars(with = "Named<Text>")]

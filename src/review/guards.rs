@@ -37,7 +37,7 @@ enum Guards {
 
 /// The parts that are kept by name: what is said when a name goes, what when one comes, and which of it takes a
 /// guard away.
-const BY_NAME: [(&str, &str, &str, Guards); 32] = [
+const BY_NAME: [(&str, &str, &str, Guards); 33] = [
     (SAYS, "no longer says", "now says", Guards::Gone),
     ("needs", "no longer needs", "now needs", Guards::Gone),
     ("brings", "no longer brings about", "now brings about", Guards::Both),
@@ -67,6 +67,7 @@ const BY_NAME: [(&str, &str, &str, Guards); 32] = [
     ("worn", "no longer has somebody wear", "now has somebody wear", Guards::Gone),
     ("only_then", "no longer guards the value", "now guards the value", Guards::Gone),
     ("not_then", "no longer keeps off the value", "now keeps off the value", Guards::Gone),
+    ("not_said", "no longer keeps off the words", "now keeps off the words", Guards::Gone),
     ("state", "no longer stands for the state", "now stands for the state", Guards::Gone),
     ("implies", "no longer implies", "now implies", Guards::Both),
     ("excludes", "no longer excludes", "now excludes", Guards::Gone),

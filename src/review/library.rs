@@ -21,7 +21,7 @@ use crate::resolve::Shop;
 const LIBRARY: &str = include_str!("library.txt");
 
 /// The parts of a review that are kept: the guards by name, and the steps.
-const KEPT: [&str; 33] = [
+const KEPT: [&str; 34] = [
     "pours",
     "renews",
     "called",
@@ -42,6 +42,7 @@ const KEPT: [&str; 33] = [
     "only_after",
     "only_then",
     "not_then",
+    "not_said",
     "state",
     "implies",
     "excludes",

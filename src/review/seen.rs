@@ -278,6 +278,7 @@ pub fn of_condition(condition: &Condition) -> Seen {
         ("handed_back", ids(&condition.hand_back)),
         ("only_then", ids(&condition.only_then)),
         ("not_then", ids(&condition.not_then)),
+        ("not_said", ids(&condition.not_said)),
         ("state", names(state.collect::<Vec<_>>().iter().map(String::as_str))),
     ])
 }

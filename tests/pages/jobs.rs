@@ -288,8 +288,10 @@ fn a_job_of_every_service_of_every_fork_is_taken() {
                 begin(tab, &format!("forks/{}/{}.html", fork.id, service.id.text));
                 let number = paths.len();
                 begin_job(tab, &format!("{number:02}QZ{number:02}"));
-                let code =
-                    ask(tab, "JSON.parse(document.querySelector('[data-job]').getAttribute('data-job')).card");
+                let code = ask(
+                    tab,
+                    "JSON.parse(document.querySelector('[data-job]').getAttribute('data-job')).card",
+                );
                 release_for(shop.path(), (&fork.id, &service.id.text), &code);
                 ask(tab, FILL);
                 let path = folder.path().join(format!("{number}.yaml"));

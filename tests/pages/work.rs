@@ -395,8 +395,11 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
     let mut compared = 0;
     // Three whole services, and of all others those in which some box is read, in its unit and with its remedy, that is
     // in none before.
-    let mut chosen =
-        vec![("tarnholm-u41", "full-service"), ("velmora-c45", "full-service"), ("velmora-a48", "air-spring")];
+    let mut chosen = vec![
+        ("tarnholm-u41", "full-service"),
+        ("velmora-c45", "full-service"),
+        ("velmora-a48", "air-spring"),
+    ];
     let mut kinds = BTreeSet::new();
     let of_every_fork = checked.forks.iter().filter(|fork| !fork.record.draft).flat_map(|fork| {
         checked.shop.services_for(&fork.choices).map(|service| (fork.id.as_str(), service.id.text.as_str()))
@@ -408,7 +411,9 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
         let of_boxes = boxes(catalogue, fork, &plan).into_iter().map(|reading| {
             let asked = asked(catalogue, fork, &fork.derived, reading.field);
             let legs = asked.legs.map(|leg| {
-                leg.map(|leg| (leg.unit.symbol, leg.loose, format!("{:?}", std::mem::discriminant(&leg.remedy))))
+                leg.map(|leg| {
+                    (leg.unit.symbol, leg.loose, format!("{:?}", std::mem::discriminant(&leg.remedy)))
+                })
             });
             (reading.field, reading.as_left, legs)
         });

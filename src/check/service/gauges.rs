@@ -51,11 +51,7 @@ pub(crate) fn gauges(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, foun
 /// A gauge, where the procedure lists it, and its scale.
 type Gauge<'s> = (Span, &'s Tool, &'s Quantity);
 
-fn gauges_of<'s>(
-    shop: &'s Shop,
-    scales: &'s HashMap<Span, Quantity>,
-    item: &Planned<'s>,
-) -> Vec<Gauge<'s>> {
+fn gauges_of<'s>(shop: &'s Shop, scales: &'s HashMap<Span, Quantity>, item: &Planned<'s>) -> Vec<Gauge<'s>> {
     let listed = item.procedure.tools.iter().filter_map(|id| Some((id.span, shop.tool(&id.text)?)));
     listed.filter_map(|(at, tool)| Some((at, tool, scales.get(&tool.id.span)?))).collect()
 }

@@ -14,22 +14,23 @@ use crate::record::{Condition, Text};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::syntax::Scheme;
 use crate::syntax::markdown::Reference;
-use crate::text::FileId;
+use crate::text::{FileId, Span};
 use crate::words::lower_first;
 
 /// Findings by procedure, value and condition, so that each is said once with the forks it reaches.
 type Told<'s> = BTreeMap<(&'s str, &'s str, &'s str), Finding>;
 
-/// value-at-wrong-time, state-against-work.
+/// value-at-wrong-time, state-against-work, step-not-so.
 pub(crate) fn states(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, findings: &mut Vec<Finding>) {
     let says = |condition: &Condition| {
-        let Condition { only_then, not_then, state, .. } = condition;
-        !only_then.is_empty() || !not_then.is_empty() || !state.is_empty()
+        let Condition { only_then, not_then, not_said, state, .. } = condition;
+        !only_then.is_empty() || !not_then.is_empty() || !not_said.is_empty() || !state.is_empty()
     };
     if !shop.conditions.list.iter().any(says) {
         return;
     }
     let vocabulary = Vocabulary::of(shop);
+    let words = words(shop);
     let mut told: Told<'_> = BTreeMap::new();
     let groups = alike(forks, plans);
     let walked = |alike: &Alike<'_>| {
@@ -48,12 +49,38 @@ pub(crate) fn states(shop: &Shop, forks: &[CheckedFork], plans: &Plans<'_>, find
         for (plan, walk) in plans.of(fork).iter().zip(walks) {
             for (at, item) in plan.items.iter().enumerate() {
                 let here = Here { shop, vocabulary: &vocabulary, fork, plan, item, meant, walk, at };
+                here.not_so(&words, &mut told);
                 here.too_early_or_late(&mut told);
                 here.another_state(&mut told);
             }
         }
     }
     findings.extend(told.into_values());
+}
+
+/// The steps of a procedure that say words which are not so while a condition holds.
+struct Said<'s> {
+    condition: &'s Condition,
+    words: &'s Text,
+    step: Span,
+}
+
+/// By procedure, what its steps say that a condition keeps off.
+fn words(shop: &Shop) -> HashMap<&str, Vec<Said<'_>>> {
+    let kept_off = || {
+        let list = shop.conditions.list.iter();
+        list.flat_map(|condition| condition.not_said.iter().map(move |words| (condition, words)))
+    };
+    let mut out: HashMap<&str, Vec<Said<'_>>> = HashMap::new();
+    for procedure in shop.procedures.iter().filter(|_| kept_off().next().is_some()) {
+        for step in procedure.body.steps() {
+            let text = step.action.plain(|link| link.text.clone()).to_lowercase();
+            let said = kept_off().filter(|(_, words)| text.contains(&words.text.to_lowercase()));
+            let said = said.map(|(condition, words)| Said { condition, words, step: step.span });
+            out.entry(&procedure.id.text).or_default().extend(said);
+        }
+    }
+    out
 }
 
 /// A procedure at its place in the walk of a service for a fork.
@@ -127,6 +154,34 @@ impl<'s> Here<'_, 's> {
                 for link in links {
                     self.tell(told, link, condition, || self.wrong_time(link, condition, key, then));
                 }
+            }
+        }
+    }
+
+    /// step-not-so: a step says of leg or machine what is not so when it is done.
+    fn not_so(&self, words: &HashMap<&str, Vec<Said<'s>>>, told: &mut Told<'s>) {
+        let procedure = self.item.procedure;
+        for said in words.get(procedure.id.text.as_str()).into_iter().flatten() {
+            let Said { condition, words, step } = *said;
+            let holds = |(slot, _): (Slot, Side)| self.holds(slot) == (true, true);
+            if !self.slots(condition).into_iter().any(holds) {
+                continue;
+            }
+            let finding = told.entry((&procedure.id.text, &words.text, &condition.id.text)).or_insert_with(|| {
+                rules::STEP_NOT_SO
+                    .at(
+                        step,
+                        format!(
+                            "a step of `{}` says “{}”, and in `{}` {} then",
+                            procedure.id.text, words.text, self.plan.service.id.text, condition.says
+                        ),
+                    )
+                    .bench("whoever does as it says brings the machine into another state, or stops believing the page")
+                    .instead("say the state as it is then, or move the work")
+                    .also(words.span, "kept off here")
+            });
+            if !finding.reaches.contains(&self.fork.id) {
+                finding.reaches.push(self.fork.id.clone());
             }
         }
     }
