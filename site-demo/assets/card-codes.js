@@ -370,6 +370,7 @@ window.benchleafCodes=[
 {"c":"RDBB-9VH4","v":"B9JW-ZGJF","t":"Brackwater D38 air assist, Full service, released 2026-05-18","p":"cards/brackwater-d38a--full-service.html","w":"Replaced by 8WNB-M59Z: its numbers changed."},
 {"c":"KWS7-MB45","v":"S4Y1-4DPJ","t":"Brackwater D37, Oil change, released 2026-05-18","p":"cards/brackwater-d37--oil-change.html","w":"Replaced by FDQM-CZDF: its numbers changed."},
 {"c":"0MMG-XC2X","v":"S4Y1-4DPJ","t":"Brackwater D37, Full service, released 2026-05-18","p":"cards/brackwater-d37--full-service.html","w":"Replaced by J27E-P4MG: its numbers changed."},
+{"c":"7DKT-W2ME","v":"GE9G-K0DN","t":"Velmora C45 tourer, build “Two up with luggage”, Full service, released 2026-03-16","p":"cards/c45-two-up--full-service.html","w":"Replaced by QSJ4-M1KN: its numbers changed."},
 {"c":"KVEW-7TTP","v":"FFT1-C1E8","t":"Velmora C45 tourer, Oil change, released 2026-03-16","p":"cards/velmora-c45--oil-change.html","w":"Replaced by PZFX-P15M: its numbers changed."},
 {"c":"PEAA-J80G","v":"FFT1-C1E8","t":"Velmora C45 tourer, Full service, released 2026-03-16","p":"cards/velmora-c45--full-service.html","w":"Replaced by YQT2-47HY: its numbers changed."},
 {"c":"R28R-8T5R","v":"D6FR-99VJ","t":"Velmora A48 air, Full service, air leg and damper leg, released 2026-03-16","p":"cards/velmora-a48--air-spring.html","w":"Replaced by VCMV-CS84: its numbers changed."},

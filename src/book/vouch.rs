@@ -109,8 +109,10 @@ fn warn(book: &Book, review: &RecordReview) -> (String, String) {
     }
     let of_safety = || review.values.iter().filter(|(key, _)| is_safety(book, key));
     let safety = || of_safety().map(|(_, standing)| standing);
-    let unseen: Vec<&str> =
-        of_safety().filter(|(_, standing)| **standing == Standing::Never).map(|(key, _)| key.as_str()).collect();
+    let unseen: Vec<&str> = of_safety()
+        .filter(|(_, standing)| **standing == Standing::Never)
+        .map(|(key, _)| key.as_str())
+        .collect();
     let never = unseen.len();
     // What nobody compared has a sign and a sentence of its own.
     let is_open = |standing: &&Standing| !standing.is_reviewed() && **standing != Standing::NotCompared;

@@ -3,8 +3,6 @@
 
 #[cfg(test)]
 mod agree;
-#[cfg(test)]
-mod sweep;
 mod air;
 mod asked;
 mod convert;
@@ -16,6 +14,8 @@ mod readings;
 mod sheet;
 mod spring;
 mod subject;
+#[cfg(test)]
+mod sweep;
 
 pub use asked::{Asked, Input, KnownFork, Takes};
 pub use convert::{Reading, convert};

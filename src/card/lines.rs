@@ -134,17 +134,7 @@ impl Bench<'_, '_> {
                 work.told.extend(told);
                 self.add_keys(&mut line, &[shown]);
                 work.told.push(shown);
-                if shown != id {
-                    let new = self.texts.short(id);
-                    line.under =
-                        join(&line.under, &if new.is_empty() { String::new() } else { format!("new {new}") });
-                }
-                if let Some(frame) =
-                    frame_of((self.book.shop, self.texts.fork), shown, home, self.goes, !self.titled)
-                {
-                    put(&mut line, frame);
-                    line.low = !self.titled;
-                }
+                self.in_frame(&mut line, (shown, id), home);
             } else {
                 let (unit, new) = self.written_in(id, is_home);
                 line.boxes.iter_mut().for_each(|one| *one = format!("{one} {unit}").trim().to_owned());
@@ -169,6 +159,20 @@ impl Bench<'_, '_> {
             None => with_number(&mut lines, more),
         }
         pair(lines)
+    }
+
+    /// The frame of a number that is shown, with what a new part has where the reading is held to a limit.
+    fn in_frame(&self, line: &mut CardLine, (shown, id): (FieldId, FieldId), home: [bool; 2]) {
+        if shown != id {
+            let new = self.texts.short(id);
+            line.under =
+                join(&line.under, &if new.is_empty() { String::new() } else { format!("new {new}") });
+        }
+        if let Some(frame) = frame_of((self.book.shop, self.texts.fork), shown, home, self.goes, !self.titled)
+        {
+            put(line, frame);
+            line.low = !self.titled;
+        }
     }
 
     /// The field whose number stands at this reading: its own, or the limit that is read alike; none where it stands

@@ -8,7 +8,7 @@ use std::rc::Rc;
 
 use super::cautions::head_cautions;
 use super::content::codes_of;
-use super::goes::{Goes, PARTS_BY_NUMBER, PICTURES, alike};
+use super::goes::{Goes, alike};
 use super::lines::Bench;
 use super::number::{letters_of, wrench_list, wrenches};
 use super::paper::{Level, Levels, Measured, Paper, Placed, Worked, lay_out};
@@ -311,19 +311,8 @@ fn rest(blank: &CardView, goes: Goes) -> CardView {
         view.pictures.clear();
     }
     view.left_out = Goes::said(&all, &[]);
-    view.front_left_out = Goes::said(&all, &went_beside(&view, blank));
+    view.front_left_out = Goes::said(&all, &view.went_beside(blank));
     view
-}
-
-/// What went from a card and stood on none of its lines.
-pub(super) fn went_beside(view: &CardView, whole: &CardView) -> Vec<&'static str> {
-    let parts = view.numbered.is_empty() && !whole.numbered.is_empty();
-    let pictures = view.pictures.len() < whole.pictures.len();
-    [(parts, PARTS_BY_NUMBER), (pictures, PICTURES)]
-        .into_iter()
-        .filter(|(went, _)| *went)
-        .map(|(_, name)| name)
-        .collect()
 }
 
 /// The lines at head and foot of a card, as far as they stay.

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::goes::{PARTS_BY_NUMBER, PICTURES};
 use crate::book::view::CardTable;
 
 /// A box that is filled in at the desk.
@@ -272,6 +273,14 @@ impl HangView {
 }
 
 impl CardView {
+    /// What went from a card and stood on none of its lines. `whole`: the card with nothing gone.
+    pub(super) fn went_beside(&self, whole: &CardView) -> Vec<&'static str> {
+        let parts = self.numbered.is_empty() && !whole.numbered.is_empty();
+        let pictures = self.pictures.len() < whole.pictures.len();
+        let went = [(parts, PARTS_BY_NUMBER), (pictures, PICTURES)];
+        went.into_iter().filter(|(went, _)| *went).map(|(_, name)| name).collect()
+    }
+
     /// Every line, in the order of work.
     pub fn lines(&self) -> impl Iterator<Item = &CardLine> {
         let blocks = self.front.iter().chain(&self.back);

@@ -151,7 +151,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         shop: shop.as_ref().map(|checked| &checked.shop),
         lacking: RefCell::default(),
     };
-    let sheet = arguments.subject.work(&asked).map_err(|refusal| Stop::Said(refusal.lines("benchleaf: ".len())))?;
+    let sheet =
+        arguments.subject.work(&asked).map_err(|refusal| Stop::Said(refusal.lines("benchleaf: ".len())))?;
     if arguments.json {
         print::exact(&in_json(&format!("{:#}\n", sheet.json())))?;
     } else {

@@ -6,7 +6,6 @@ use std::rc::Rc;
 
 use super::height::{Measured, Way, back_rest, front_rest, has_room, heading_height, least_room};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
-use crate::card::make::went_beside;
 use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
 
 /// The most columns of lines.
@@ -259,7 +258,7 @@ fn view<F: Fn(usize) -> Level>(
     said: impl Fn(&[usize], &[&'static str]) -> String,
 ) -> CardView {
     let [front, back] = laid.levels.map(|n| levels.at(n));
-    let beside = went_beside(&front.view, &levels.at(0).view);
+    let beside = front.view.went_beside(&levels.at(0).view);
     let number = back.work.get(laid.turn).and_then(|next| next.lines.first());
     CardView {
         front: blocks(&front.work[..laid.turn], Paper::JOB),

@@ -281,12 +281,13 @@ fn dimensions(field: &Field) -> Vec<Dimension> {
     }
 }
 
-/// What a field is called: its title, its short name, and the last word of what is set, as in `gap` and `level`.
+/// What a field is called: its title, its short name, and the last word of what is set, as in `gap` and `level`; not where
+/// that word only says what is measured, as in `pressure`.
 fn called(field: &Field) -> Vec<Vec<String>> {
     let title = words(field.title.split(',').next().unwrap_or(""));
     let short = words(&field.short);
     let set = field.form == Form::Target && field.role == Role::Set;
-    let last = short.last().filter(|_| set).map(|word| vec![word.clone()]);
+    let last = short.last().filter(|word| set && **word != field.kind_name).map(|word| vec![word.clone()]);
     [title, short].into_iter().chain(last).collect()
 }
 
