@@ -25,7 +25,7 @@ use crate::book::parts::{in_line, numbered};
 use crate::book::short::sides;
 use crate::book::texts::ForkTexts;
 use crate::book::{Book, inherited, vouch};
-use crate::catalogue::{Field, FieldId, Owner, Role};
+use crate::catalogue::{Field, FieldId, Form, Owner, Role};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::{Plan, Planned};
@@ -53,7 +53,7 @@ pub struct HangCard {
 const PARTS: [(&str, &str); 5] = [
     ("Fill and set", ""),
     ("Torques in order", ""),
-    ("Seals", ""),
+    ("Seals and bushings", "sizes of new parts"),
     ("Settings", ""),
     ("Limits", "worse than the limit: replace, both legs"),
 ];
@@ -419,6 +419,7 @@ fn part_of(book: &Book, line: &CardLine) -> usize {
         _ if field.kind == Kind::Count => FILL,
         _ if line.figures.iter().any(|figure| figure.main.starts_with(['≤', '≥'])) => LIMITS,
         "seals" => SEALS,
+        "bushings" if field.form == Form::Target => SEALS,
         "adjusters" | "setup" => SETTINGS,
         "bushings" | "tubes" => LIMITS,
         _ if is_limit(field) => LIMITS,

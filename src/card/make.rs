@@ -72,7 +72,7 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize, share: 
     let homes = homes(book, plan);
     let wrenches = wrenches(book, fork, plan);
     let blank = CardView {
-        parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(&wrenches)),
+        parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(book.shop, &wrenches)),
         ..blank
     };
     let work = Work {

@@ -17,7 +17,7 @@ use crate::judge::{ran_out, smallest_first, wrenches_for};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind, Quantity, Value};
 use crate::record::Tool;
-use crate::resolve::{Resolved, ResolvedFork};
+use crate::resolve::{Resolved, ResolvedFork, Shop};
 use crate::words::{capital, lower};
 
 /// The value on the legs on which a procedure is done, once where both say the same.
@@ -74,7 +74,7 @@ pub(super) fn number(
     said.push(pinched(fork, id));
     let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
     under.extend(limits(book, texts, id));
-    under.extend(fastener(entry, field, first.quantity(), (wrenches, book.last_release()), goes));
+    under.extend(fastener(shop, (entry, field), first.quantity(), (wrenches, book.last_release()), goes));
     if goes.keeps(Goes::SecondUnits) {
         under.extend(figures.iter().map(|figure| figure.second.clone()));
         under.dedup();
@@ -196,8 +196,8 @@ fn stands_beside(catalogue: &Catalogue, id: FieldId) -> Vec<FieldId> {
 
 /// Thread, class, what it is screwed into, whether it is new each time, and which wrench reads it.
 fn fastener(
-    entry: &crate::record::Entry,
-    field: &Field,
+    shop: &Shop,
+    (entry, field): (&crate::record::Entry, &Field),
     torque: Option<&Quantity>,
     (wrenches, day): (&[&Tool], Option<Date>),
     goes: Goes,
@@ -216,21 +216,23 @@ fn fastener(
     let mut out = vec![if goes.keeps(Goes::Notes) { thread.clone() } else { size.to_owned() }, class];
     out.push(if into.is_empty() { into } else { format!("into {into}") });
     out.push(if new { "NEW each time".to_owned() } else { String::new() });
-    out.extend(torque.and_then(|torque| wrench(torque, wrenches, day)));
+    out.extend(torque.and_then(|torque| wrench(shop, torque, wrenches, day)));
     out
 }
 
 /// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, `OUT`:
 /// since when stands with what the letters mean.
-fn wrench(torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
+fn wrench(shop: &Shop, torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
     let fit = chosen(torque, wrenches, day)?;
-    let n = wrenches.iter().position(|tool| fit.id.text == tool.id.text)?;
     let over = if ran_out(fit, day).is_some() { "\u{a0}OUT" } else { "" };
-    Some(format!("wrench\u{a0}{}{over}", letter(n)))
+    Some(format!("wrench\u{a0}{}{over}", letter(shop, fit)))
 }
 
-/// The letter of a wrench on this card.
-fn letter(n: usize) -> char {
+/// The letter of a wrench, the same on every card of the shop: two cards that hang side by side mean the same wrench.
+fn letter(shop: &Shop, wrench: &Tool) -> char {
+    let mut all: Vec<&Tool> = shop.tools.iter().filter(|tool| tool.torques.is_some()).collect();
+    smallest_first(&mut all);
+    let n = all.iter().position(|tool| tool.id.text == wrench.id.text).unwrap_or(usize::MAX);
     u8::try_from(n).map_or('?', |n| char::from(b'A'.saturating_add(n)))
 }
 
@@ -261,19 +263,19 @@ fn chosen<'s>(torque: &Quantity, wrenches: &[&'s Tool], day: Option<Date>) -> Op
 }
 
 /// The letters of these wrenches.
-pub(super) fn letters_of(wrenches: &[&Tool]) -> Vec<String> {
-    (0..wrenches.len()).map(|n| letter(n).to_string()).collect()
+pub(super) fn letters_of(shop: &Shop, wrenches: &[&Tool]) -> Vec<String> {
+    wrenches.iter().map(|wrench| letter(shop, wrench).to_string()).collect()
 }
 
 /// What the letters mean, and which of them is out of calibration.
 pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
-    let named = wrenches.iter().enumerate().map(|(n, tool)| {
+    let named = wrenches.iter().map(|tool| {
         let since = ran_out(tool, book.last_release());
         let over = since.map(|since| format!(" OUT\u{a0}since\u{a0}{}", vouch::unbroken(since)));
         // "Wrench" stands before the list.
         let title = lower(&tool.title);
         let title = title.strip_suffix(" torque wrench").unwrap_or(&title);
-        format!("{}\u{a0}{title}{}", letter(n), over.unwrap_or_default())
+        format!("{}\u{a0}{title}{}", letter(book.shop, tool), over.unwrap_or_default())
     });
     if wrenches.is_empty() {
         String::new()

@@ -37,7 +37,8 @@ fn asked_by(book: &Book, item: &Planned<'_>) -> Vec<Asked> {
             continue;
         }
         let Some(id) = book.shop.catalogue.find(&reference.target) else { continue };
-        if book.shop.catalogue.field(id).of != Owner::Fork {
+        let field = book.shop.catalogue.field(id);
+        if field.of != Owner::Fork || (read && field.page_only) {
             continue;
         }
         match out.iter_mut().find(|asked| asked.id == id) {

@@ -140,6 +140,8 @@ pub struct Field {
     pub read_apart: bool,
     /// Whether it is the middle of three readings: extended, settled from below and settled from above.
     pub settled: bool,
+    /// Its box stands on the page to work from alone: a card has two sides.
+    pub page_only: bool,
     /// What may be written.
     pub kind: Kind,
     /// The kind as the catalogue spells it.
@@ -245,6 +247,8 @@ pub struct RawField {
     read_apart: bool,
     #[serde(default)]
     settled: bool,
+    #[serde(default)]
+    page_only: bool,
     kind: String,
     #[serde(default)]
     of: Option<String>,
@@ -395,6 +399,7 @@ impl Field {
             called: raw.called,
             read_apart: raw.read_apart,
             settled: raw.settled,
+            page_only: raw.page_only,
             kind,
             kind_name: raw.kind,
             units,

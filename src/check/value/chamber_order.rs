@@ -1,4 +1,4 @@
-//! The chambers of an air spring are let down in the order in which they are filled.
+//! The chambers of an air spring are let down beginning with another than they are filled.
 
 use crate::catalogue::{FieldId, key};
 use crate::check::look::weight;
@@ -6,8 +6,8 @@ use crate::diagnostic::{Finding, rules};
 use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
 use crate::words::lower_first;
 
-/// chamber-order: both orders begin with the same chamber (common practice, no source: the main chamber, since the
-/// others are smaller and pull less).
+/// chamber-order: the main chamber pushes the leg out, the others draw it in. What is filled first is not let down first:
+/// with the main chamber empty the others draw the leg together (from the forces of both; common practice, no source).
 pub(crate) fn orders(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
     let (release, fill) = (FieldId::from(key::AIR_RELEASE_ORDER), FieldId::from(key::AIR_FILL_ORDER));
     for side in Side::BOTH {
@@ -16,7 +16,7 @@ pub(crate) fn orders(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Findin
         if first_out.is_empty() || first_in.is_empty() {
             continue;
         }
-        if first_out == first_in {
+        if first_out != first_in {
             findings.extend(against_the_notes(shop, fork, out, &first_out));
             return;
         }
@@ -26,10 +26,10 @@ pub(crate) fn orders(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Findin
                 .graded(
                     weight(fork),
                     out.entry.span,
-                    format!("the {first_out} is let down first, and the {first_in} is filled first"),
+                    format!("the {first_out} is let down first, and it is filled first as well"),
                 )
                 .bench(lower_first(&field.wrong))
-                .instead("read both orders on the sheet again; they may be exchanged")
+                .instead("let down first what is filled last; read both orders on the sheet again")
                 .also(into.entry.span, "the order of filling"),
         );
         return;
