@@ -212,10 +212,16 @@ fn targets(
 ) -> Result<String, String> {
     let not = |why: &str| Ok(format!("targets not confirmed: {why}"));
     let number = RecordKind::Job.id_at(&one.path);
-    let Some(code) = after.shop.jobs.find(number).and_then(|job| job.card.as_ref()) else {
+    let Some((job, code)) = after.shop.jobs.find(number).and_then(|job| Some((job, job.card.as_ref()?)))
+    else {
         return not("it names no card");
     };
     let Some(code) = crate::review::code::typed(&code.text) else { return not("its card’s code is none") };
+    let of = after.shop.released.cards.iter().find(|card| card.card.text == code);
+    if let Some(of) = of.filter(|of| (&of.fork.text, &of.service.text) != (&job.fork.text, &job.service.text))
+    {
+        return not(&format!("its card is that of {}, {}", of.fork.text, of.service.text));
+    }
     let released = cards.released.entry(code.clone());
     let Some(revision) = released.or_insert_with(|| first_with(shop, "specs/released.yaml", &code)).clone()
     else {

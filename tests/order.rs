@@ -569,7 +569,10 @@ fn a_card_is_taken_from_the_plan() {
     let boxes = |key: &str| split.line(key).map(|line| line.boxes.join("")).unwrap_or_default();
     assert_eq!((boxes("adjusters.rebound").as_str(), boxes("air.main_pressure").as_str()), ("R", "L°C"));
     assert_eq!(boxes("tubes.runout_limit"), "LR");
-    assert_eq!((boxes("oil.inner_volume").as_str(), boxes("oil.outer_volume").as_str()), ("Rbatch", "LRbatch"));
+    assert_eq!(
+        (boxes("oil.inner_volume").as_str(), boxes("oil.outer_volume").as_str()),
+        ("Rbatch", "LRbatch")
+    );
 }
 
 /// For the shop that took over the library and reviews nothing: what the program knows of its library is what the

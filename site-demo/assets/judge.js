@@ -85,6 +85,8 @@ window.benchleafJudge = function (asked) {
     var by = said(Math.abs(figure - to), Math.max(leg.decimals, digits));
     by = by === "1" && /s$/.test(leg.unit) ? "1 " + leg.unit.slice(0, -1) : by + " " + leg.unit;
     var done = asLeft || leg.target === null ? remedy(leg, figure, to, side, by) : "", behind = done ? ": " + done : "";
+    var bound = leg.bounds[side], beyond = bound && (side ? figure > bound[0] + slack : figure < bound[0] - slack);
+    if (leg.loose && beyond) return { words: by + " " + ["less", "more"][side] + " than " + leg.said + ", " + bound[1] + behind, outside: true };
     if (leg.loose) return { words: by + " " + ["less", "more"][side] + " than " + leg.said + behind };
     return { words: by + " " + leg.called[side] + behind, outside: true, limit: /limit$/.test(leg.called[side]) };
   }

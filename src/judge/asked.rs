@@ -22,6 +22,8 @@ pub struct Asked {
     /// The record gives a figure without a tolerance, and nothing says how far it may be out: a reading beside it is
     /// told, and is no fault.
     pub loose: bool,
+    /// What a loose one may not be under nor over all the same: its range and its limit on record, each with its words.
+    pub bounds: [Option<(f64, String)>; 2],
     /// What the record says, as it is printed.
     pub said: String,
     /// What a reading below and one above is called.
@@ -79,7 +81,11 @@ pub fn asked(catalogue: &Catalogue, fork: &ResolvedFork, derived: &Derived, id: 
         let remedy = known.map_or_else(|| remedy(1, quantity), |left| left.remedy.clone());
         asked_on(catalogue.field(by), quantity, remedy)
     });
-    let legs = [left, right];
+    let mut legs = [left, right];
+    for (leg, side) in legs.iter_mut().zip(Side::BOTH) {
+        let Some(asked) = leg.as_mut().filter(|asked| asked.loose) else { continue };
+        asked.bounds = bounds(catalogue, fork, (side, by), asked.unit);
+    }
     let title = field.read_as();
     let unit = legs.iter().flatten().map(|asked| asked.unit).next();
     let difference = field.difference.as_ref().and_then(|name| {
@@ -88,6 +94,33 @@ pub fn asked(catalogue: &Catalogue, fork: &ResolvedFork, derived: &Derived, id: 
         (quantity.dimension() == unit?.dimension).then(|| Difference { greatest, said: plain(quantity) })
     });
     AskedValue { title: title.to_owned(), legs, difference: difference.filter(|_| is_apart(field)) }
+}
+
+/// The least and the greatest that a value may have by its range and its limit on record, in a unit, with their words.
+fn bounds(
+    catalogue: &Catalogue,
+    fork: &ResolvedFork,
+    (side, id): (Side, FieldId),
+    unit: &Unit,
+) -> [Option<(f64, String)>; 2] {
+    let relations = catalogue.relations();
+    let of = |id: Option<FieldId>| {
+        fork.on(side, id?)?.quantity().filter(|known| known.dimension() == unit.dimension)
+    };
+    let (range, limit) = (of(relations.range_of(id)), of(relations.limit_of(id)));
+    let told = |si: f64, beyond: &str| {
+        let bound = unit.from_si(si);
+        (bound, format!("{beyond} {} {}", (bound * 10.0).round() / 10.0, unit.symbol))
+    };
+    let least = range.map(|range| told(range.least_si(), "under the range's"));
+    let greatest = range.map(|range| told(range.greatest_si(), "over the range's"));
+    let limit = limit.map(|limit| told(limit.greatest_si(), "over the limit of"));
+    // Past both, the graver one is told.
+    let greatest = match (greatest, limit) {
+        (Some(range), Some(limit)) if limit.0 <= range.0 => Some(limit),
+        (range, limit) => range.or(limit),
+    };
+    [least, greatest]
 }
 
 /// Whether left and right are written apart.
@@ -126,7 +159,18 @@ fn asked_on(field: &Field, quantity: &Quantity, remedy: Remedy) -> Asked {
     };
     let decimals = shape.number().decimals();
     let called = called(quantity.dimension(), field.form);
-    Asked { unit, decimals, least, greatest, target, loose, said: plain(quantity), called, remedy }
+    Asked {
+        unit,
+        decimals,
+        least,
+        greatest,
+        target,
+        loose,
+        bounds: [None, None],
+        said: plain(quantity),
+        called,
+        remedy,
+    }
 }
 
 /// What a reading below and one above is called.

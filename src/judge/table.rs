@@ -56,6 +56,6 @@ fn of_leg(asked: &Asked) -> Json {
     };
     json!({
         "unit": asked.unit.symbol, "decimals": asked.decimals, "least": asked.least, "greatest": asked.greatest,
-        "target": asked.target, "loose": asked.loose, "said": asked.said, "called": asked.called, "remedy": remedy,
+        "target": asked.target, "loose": asked.loose, "bounds": asked.bounds, "said": asked.said, "called": asked.called, "remedy": remedy,
     })
 }

@@ -90,9 +90,16 @@ pub fn judge(asked: &Asked, figure: f64, digits: u8, as_left: bool) -> Judged {
     } else {
         format!("{by} {unit}")
     };
-    let (outcome, told) = match asked.loose {
-        true => (Outcome::Beside, format!("{by} {} than {}", ["less", "more"][at], asked.said)),
-        false => (Outcome::Outside, format!("{by} {}", asked.called[at])),
+    let beyond = asked.bounds[at].as_ref().filter(|(bound, _)| match at {
+        0 => figure < bound - slack,
+        _ => figure > bound + slack,
+    });
+    let (outcome, told) = match (asked.loose, beyond) {
+        (true, Some((_, beyond))) => {
+            (Outcome::Outside, format!("{by} {} than {}, {beyond}", ["less", "more"][at], asked.said))
+        }
+        (true, None) => (Outcome::Beside, format!("{by} {} than {}", ["less", "more"][at], asked.said)),
+        (false, _) => (Outcome::Outside, format!("{by} {}", asked.called[at])),
     };
     let remedy =
         if as_left || asked.target.is_none() { remedy(asked, figure, to, at, &by) } else { String::new() };
@@ -231,6 +238,7 @@ mod tests {
             greatest: Some(106.0),
             target: Some(104.0),
             loose: false,
+            bounds: [None, None],
             said: "104 ± 2 mm".to_owned(),
             called: ["too small", "too large"],
             // A ring of 1.24 mL for each millimetre.
@@ -254,6 +262,31 @@ mod tests {
         }
         // As found nothing is set yet.
         assert_eq!(judge(&gap(), 62.0, 0, false).words, "42 mm too small");
+    }
+
+    /// A figure without a tolerance may be beside; past the range or the limit on record it is a fault.
+    #[test]
+    fn a_pressure_past_its_range_or_limit_is_a_fault() {
+        let air = Asked {
+            unit: unit("kPa").expect("a unit"),
+            least: Some(900.0),
+            greatest: Some(900.0),
+            target: Some(900.0),
+            loose: true,
+            bounds: [
+                Some((820.0, "under the range's 820 kPa".to_owned())),
+                Some((990.0, "over the range's 990 kPa".to_owned())),
+            ],
+            said: "900 kPa".to_owned(),
+            remedy: Remedy::Words(["pump it up", "let it down"]),
+            ..gap()
+        };
+        let told = |figure: f64| judge(&air, figure, 0, true);
+        assert_eq!((told(940.0).outcome, told(990.0).outcome), (Outcome::Beside, Outcome::Beside));
+        let high = told(1300.0);
+        assert_eq!(high.outcome, Outcome::Outside);
+        assert_eq!(high.words, "400 kPa more than 900 kPa, over the range's 990 kPa: let it down");
+        assert_eq!(told(700.0).words, "200 kPa less than 900 kPa, under the range's 820 kPa: pump it up");
     }
 
     #[test]

@@ -11,6 +11,7 @@ use crate::review::code::typed;
 /// job-card: the card is one that was released, for this fork and service, and was the newest on the job's day.
 pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     const OLD: &str = "hold every target of the job against the card of that day; throw old cards away";
+    const OTHER: &str = "card and fork are not of one job: correct the one that is wrong, and hold every target against the right card";
     const LATER: &str =
         "read code and day again; where both are right, hold every target of the job against the card";
     let Some(code) = &job.card else { return };
@@ -18,7 +19,7 @@ pub(super) fn card(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let told = match card {
         None => Some(("no card with this code was released here".to_owned(), OLD)),
         Some(card) if (&card.fork.text, &card.service.text) != (&job.fork.text, &job.service.text) => {
-            Some((format!("this is the card of {}, {}", card.fork.text, card.service.text), OLD))
+            Some((format!("this is the card of {}, {}", card.fork.text, card.service.text), OTHER))
         }
         Some(card) => job.day().and_then(|day| match newest_on(desk, job, day) {
             None => Some((format!("this card was released on {}, after the job", card.date.text), LATER)),
