@@ -445,6 +445,9 @@ fn bushings_and_joints(at: &Looked<'_>) {
     }
 }
 
+/// What the figures of a leg say.
+type Said<'f> = &'f dyn Fn(&DerivedLeg) -> bool;
+
 /// `check` finds what the figures say, and nothing that they do not say. Asked once for a fork: one finding tells of both
 /// legs where they say it at one place.
 fn found(at: &Looked<'_>) {
@@ -480,7 +483,7 @@ fn found(at: &Looked<'_>) {
             over || joint.over_strongest.is_some()
         })
     };
-    let says: [(&str, &dyn Fn(&DerivedLeg) -> bool); 5] = [
+    let says: [(&str, Said<'_>); 5] = [
         ("hydraulic-lock", &locks),
         ("air-force-limit", &pushes),
         ("coil-bind", &binds),

@@ -258,6 +258,9 @@ struct Made {
     hazards: Option<HangHazard>,
 }
 
+/// The lines of one procedure, as often as they differ by what goes.
+type MadeLines = Vec<Rc<Made>>;
+
 /// The services of a fork while its hang card is laid out: most of their lines are the same whatever goes, and are made
 /// once.
 struct Work<'w, 's> {
@@ -266,7 +269,7 @@ struct Work<'w, 's> {
     services: Vec<(&'w Plan<'s>, HashMap<FieldId, Home>)>,
     wrenches: Vec<&'s Tool>,
     /// By service and procedure.
-    made: RefCell<HashMap<(usize, usize), Vec<Rc<Made>>>>,
+    made: RefCell<HashMap<(usize, usize), MadeLines>>,
     share: bool,
 }
 
