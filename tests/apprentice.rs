@@ -103,7 +103,7 @@ fn the_way_of_a_rod_nut_is_told_by_the_rods_end_and_not_by_up() {
     let view = of("velmora-x48s", "full-service");
     let table = line(&view, "rod_nut.height").tables.first().expect("a table");
     let cells = table.rows.concat().join(" ");
-    assert!(cells.contains("½ clockwise") && cells.contains("½ anticlockwise"), "{cells}");
+    assert!(cells.contains("½ to end") && cells.contains("½ from end"), "{cells}");
     // All readings of a vernier have its decimals.
     assert!(table.heads[1..].iter().all(|head| head.split_once('.').is_some_and(|(_, d)| d.len() == 2)));
     let page = page("forks/velmora-x48s.html");

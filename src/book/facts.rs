@@ -637,7 +637,7 @@ fn nut_in_short(leg: &DerivedLeg) -> Option<CardTable> {
         if !(1.0..=4.0).contains(&count) || count % 2.0 != 0.0 {
             continue;
         }
-        let way = if turns.way == Way::UpTheRod { " anticlockwise" } else { " clockwise" };
+        let way = if turns.way == Way::UpTheRod { " to end" } else { " from end" };
         let turn = format!("{}{way}", eighths(turns.turns));
         cells.push((reading.value, if nut.inside(*reading) { LEAVE.to_owned() } else { turn }));
     }
