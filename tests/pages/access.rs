@@ -242,7 +242,7 @@ fn a_picture_is_shown_inside_its_page_with_words() {
                 tab,
                 "(img => [img.naturalWidth, img.alt.length > 20, img.getBoundingClientRect().right <= innerWidth].join(' '))(document.querySelector('img.picture'))",
             );
-            assert_eq!(seen, "640 true true", "at {width} px");
+            assert_eq!(seen, "720 true true", "at {width} px");
         }
     });
 }
