@@ -176,12 +176,23 @@ fn what_the_library_says_first_is_said_first_and_at_each_step() {
     };
     assert_eq!(errors(), [] as [&str; 0]);
     let air = "procedures/release-air-spring.md";
-    edit(&shop, air, "nothing. Then take the valve cores out.", "nothing.");
-    edit(&shop, air, "the leg will move. Let", "the leg will move. Then take the valve cores out. Let");
+    edit(
+        &shop,
+        air,
+        "nothing. Only then turn the valve cores out with the [key](tool:valve-key).",
+        "nothing.",
+    );
+    edit(
+        &shop,
+        air,
+        "the leg will move. Let",
+        "the leg will move. Only then turn the valve cores out with the [key](tool:valve-key). Let",
+    );
     let [moved] = &errors()[..] else { panic!("{:?}", errors()) };
     assert!(
         moved.contains("library-guard-gone")
-            && moved.contains("says “Then take the valve cores out” before “"),
+            && moved
+                .contains("says “Only then turn the valve cores out with the key (tool:valve-key)” before “"),
         "{moved}"
     );
     let strip = "procedures/strip-closed-cartridge.md";
