@@ -641,9 +641,7 @@ fn a_picture_of_the_shops_own_stands_on_the_card_that_asks_for_it() {
     assert!(!card.front_left_out.contains("pictures"), "{}", card.front_left_out);
     assert!(of("velmora-c45", "full-service").pictures.is_empty(), "nobody asked for one");
     // The same sheet stands on pages of two depths: each finds the file.
-    for (path, way) in
-        [("cards/velmora-a48--air-spring.html", "../"), ("cards/fork/velmora-a48.html", "../../")]
-    {
+    for (path, way) in [("cards/velmora-a48--air-spring.html", "../"), ("cards/all/1.html", "../../")] {
         let html = page(path);
         let (_, source) = html.split_once("<figure><img src=\"").expect(path);
         let (source, rest) = source.split_once('"').expect("its end");
