@@ -95,7 +95,7 @@ fn take(shop: &Path, files: &[PathBuf]) -> Result<ExitCode, Stop> {
 
 fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
     let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-    let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
+    let sheets = Sheets::of(&checked.shop, asking);
     let jobs: Vec<&Job> = checked
         .shop
         .jobs
@@ -131,7 +131,9 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
         )?;
         for line in &lines {
             let when = if line.as_left { "left " } else { "found" };
-            writeln!(out, "  {when}  {}: {}: {}", line.name(), line.read, line.judged.words)?;
+            let words = &line.judged.words;
+            let words = if words.is_empty() { String::new() } else { format!(": {words}") };
+            writeln!(out, "  {when}  {}: {}{words}", line.name(), line.read)?;
         }
         for skip in &job.skipped {
             writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;

@@ -23,7 +23,7 @@ use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
 use crate::judge::{Tables, boxes};
 use crate::plan::{Plan, Planned, legs_word};
-use crate::quantity::{Dimension, Kind};
+use crate::quantity::Dimension;
 use crate::record::{Phase, Procedure, Signal};
 use crate::site::desk::Desk;
 use crate::site::held::Held;
@@ -241,13 +241,7 @@ fn asked_of(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> String {
     let mut tables = Tables::default();
     for reading in boxes(catalogue, texts.fork, plan) {
         let field = catalogue.field(reading.field);
-        let unit = field
-            .kind
-            .dimensions()
-            .first()
-            .and_then(|dimension| usual_units(book.shop, Some(field), *dimension).first().copied());
-        let words = field.kind.dimensions().is_empty() && field.kind != Kind::Count;
-        tables.add(&field.key, texts.asked(reading.field), unit, words);
+        tables.add(&field.key, texts.asked(reading.field));
     }
     tables.json()
 }
