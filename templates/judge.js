@@ -66,6 +66,7 @@ window.benchleafJudge = function (asked) {
     var units = asked.units[leg.unit] || {}, known = has(units, unit) && units[unit];
     if (behind && behind.indexOf(".") >= 0 || !known && /[0-9]/.test(unit)) return { wrong: "one number goes in a box" };
     if (less && asked.signed.indexOf(leg.unit) < 0) return { wrong: "it cannot be less than nothing: write it without the minus" };
+    if (behind !== null && asked.whole.indexOf(leg.unit) >= 0) return { wrong: "a click is felt or it is not: write a whole number" };
     var figure = Number(whole + (behind || "")) / Math.pow(10, digits) * (less ? -1 : 1);
     if (!unit) return { figure: figure, digits: digits };
     if (!known) return { wrong: leg.unit ? "not a unit of this box: write it in " + leg.unit : "a number alone goes in this box" };
@@ -201,7 +202,7 @@ window.benchleafJudge = function (asked) {
     var plain = text.replace(/[\u00a0\u202f]/g, " ").trim(), table = find(key);
     if (!table || table.words) return { value: plain };
     var read = typed(table, { unit: unit || table.unit, decimals: 0 }, plain);
-    if (read.wrong || table.whole && !/^[0-9]+( |$)/.test(plain)) return { typed: text };
+    if (read.wrong) return { typed: text };
     return { value: /^[-−–]* *[0-9.]+$/.test(plain) && (unit || table.unit) ? plain + " " + (unit || table.unit) : plain };
   }
   return { find: find, judge: judge, look: look, judgePair: judgePair, settled: settled, wrenchOf: wrenchOf, saidOf: saidOf, written: written };

@@ -93,7 +93,7 @@
   var fitted = window.benchleafFitted(kept, facts);
   var form = window.benchleafJobForm(kept, judge, function () {
     return steps.map(function (step) {
-      return { id: step.id, procedure: step.procedure, was: step.was, words: step.words, found: step.found, boxes: step.boxes };
+      return { id: step.id, procedure: step.procedure, was: step.was, words: step.words, figures: step.figures, found: step.found, boxes: step.boxes };
     });
   });
   function of(step) { return kept.job().steps[step.id] || {}; }
@@ -101,7 +101,7 @@
   function change(step, what, how) {
     kept.change("steps", step.id, what, function (entry) {
       entry = entry || {};
-      entry.words = step.words.slice(0, 120);
+      entry.words = step.words;
       entry.proc = step.procedure;
       if (step.found) entry.found = 1;
       how(entry);
@@ -191,7 +191,7 @@
         var at = job.known.indexOf(id);
         if (at >= 0) job.known[at] = step.id;
         if (!job.steps[id]) return;
-        job.steps[step.id] = Object.assign({}, job.steps[id], job.steps[step.id], { proc: step.procedure, words: step.words.slice(0, 120) });
+        job.steps[step.id] = Object.assign({}, job.steps[id], job.steps[step.id], { proc: step.procedure, words: step.words });
         delete job.steps[id];
       });
     });

@@ -9,7 +9,7 @@ use clap::Subcommand;
 use super::print;
 use super::shop::{Format, Stop, checked, known as of_known_notation, read, tell};
 use crate::intake::{Offered, Refusal, take as take_in};
-use crate::judge::{Sheets, judge_job};
+use crate::judge::{Sheets, judge_job, unticked};
 use crate::output::make_files;
 use crate::pipeline::{Checked, Memory, check_again};
 use crate::record::Job;
@@ -118,6 +118,9 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
                     "verdict": line.verdict.map(crate::record::Verdict::word), "why": line.why,
                 })
             }));
+            list.extend(unticked(&checked.shop, job).map(|words| {
+                serde_json::json!({"job": job.number.text, "when": "steps", "outcome": "open", "words": words})
+            }));
             continue;
         }
         let out = &mut print::out();
@@ -137,6 +140,9 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
         }
         for skip in &job.skipped {
             writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
+        }
+        if let Some(open) = unticked(&checked.shop, job) {
+            writeln!(out, "  open     {open}")?;
         }
     }
     if json {

@@ -18,6 +18,8 @@ pub struct Tables {
     meant: serde_json::Map<String, Json>,
     /// The units of what can be less than nothing.
     signed: Vec<Json>,
+    /// The units of what is counted whole.
+    whole: Vec<Json>,
     of: serde_json::Map<String, Json>,
 }
 
@@ -37,10 +39,6 @@ impl Tables {
         if asked.words {
             of["words"] = true.into();
         }
-        // A click is felt or it is not.
-        if unit.is_some_and(|unit| unit.dimension == Dimension::Clicks) {
-            of["whole"] = true.into();
-        }
         self.of.insert(key.to_owned(), of);
     }
 
@@ -59,14 +57,19 @@ impl Tables {
             .collect();
         self.units.insert(unit.symbol.to_owned(), Json::Object(known));
         self.meant.insert(unit.symbol.to_owned(), meant.into());
-        if unit.dimension == Dimension::Temperature {
-            self.signed.push(unit.symbol.into());
+        match unit.dimension {
+            Dimension::Temperature => self.signed.push(unit.symbol.into()),
+            Dimension::Clicks => self.whole.push(unit.symbol.into()),
+            _ => {}
         }
     }
 
     /// As one text.
     pub fn json(self) -> String {
-        json!({ "units": self.units, "meant": self.meant, "signed": self.signed, "of": self.of }).to_string()
+        json!({
+            "units": self.units, "meant": self.meant, "signed": self.signed, "whole": self.whole, "of": self.of,
+        })
+        .to_string()
     }
 }
 

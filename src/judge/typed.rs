@@ -80,6 +80,9 @@ pub(super) fn number_typed(typed_in: TypedIn, text: &str) -> Result<(f64, u8), S
     if is_less && !temperature {
         return Err("it cannot be less than nothing: write it without the minus".to_owned());
     }
+    if behind.is_some() && typed_in.unit.is_some_and(|unit| unit.dimension == Dimension::Clicks) {
+        return Err("a click is felt or it is not: write a whole number".to_owned());
+    }
     // Nine digits are a whole number that a float holds exactly, and so is the power of ten.
     let digits = behind.map_or(0, str::len);
     let Ok(all) = format!("{whole}{}", behind.unwrap_or_default()).parse::<u32>() else {

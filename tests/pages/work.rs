@@ -581,12 +581,16 @@ fn a_box_answers_as_the_number_is_typed_and_changes_nothing_of_it() {
             )
         };
         assert_eq!(typed("left", "62"), "62");
-        assert!(says().starts_with("Left: 48 mm too small: draw off "), "{}", says());
+        let cold = "judged for 20 °C as no temperature is written";
+        let words = format!("Left: 48 mm too small, under the range's 102 mm, {cold}: draw off ");
+        assert!(says().starts_with(&words), "{}", says());
         assert_eq!(typed("left", "111"), "111");
         typed("right", "108");
         assert_eq!(
             says(),
-            "Left: as asked: 110\u{a0}±\u{a0}2\u{a0}mm. Right: as asked: 110\u{a0}±\u{a0}2\u{a0}mm. left and right differ by 3 mm, 1 mm allowed"
+            format!(
+                "Left: as asked: 110\u{a0}±\u{a0}2\u{a0}mm, {cold}. Right: as asked: 110\u{a0}±\u{a0}2\u{a0}mm, {cold}. left and right differ by 3 mm, 1 mm allowed"
+            )
         );
         assert_eq!(typed("right", "10y"), "10y");
         assert!(says().ends_with("Right: not a number") || says().ends_with("write it in mm"), "{}", says());

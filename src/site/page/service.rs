@@ -1,6 +1,6 @@
 //! The page to work from.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use serde::Serialize;
@@ -24,7 +24,7 @@ use crate::check::CheckedFork;
 use crate::judge::{Tables, boxes};
 use crate::plan::{Plan, Planned, legs_word};
 use crate::quantity::Dimension;
-use crate::record::{Phase, Procedure, Signal};
+use crate::record::{JobMachine, Phase, Procedure, Signal};
 use crate::site::desk::Desk;
 use crate::site::held::Held;
 use crate::site::printed;
@@ -274,6 +274,8 @@ fn job_form<'s>(
         "machines": machines.clone().map(|(maker, model)| serde_json::json!({"maker": maker, "model": model})).collect::<Vec<_>>(),
         "was": fork.record.was.iter().map(|was| &was.text).collect::<Vec<_>>(), "oils": own,
         "parts": parts.collect::<Vec<_>>(),
+        "procedures": plan.items.iter().map(|item| (item.procedure.id.text.as_str(), item.procedure.title.as_str())).collect::<BTreeMap<_, _>>(),
+        "unnamed": JobMachine::UNNAMED, "lacks": JobMachine::SAID.into_iter().collect::<BTreeMap<_, _>>(),
     });
     let mut oils: Vec<_> = book.shop.oils.iter().collect();
     oils.sort_by_key(|oil| !own.contains(&oil.id.text.as_str()));
