@@ -124,11 +124,11 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
 
   function text() { return file.write(file.toRecord(facts, kept.job(), stepsOf(), judge)); }
   function slug(words) { return words.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 60); }
-  // The job that was asked for its machine before it was saved.
+  // The job that was asked for its machine before it was saved. A full device asks nothing: the file is all there is.
   var askedFor = "";
   function save() {
     var job = kept.job(), head = job.head, lacks = unnamed(job), link;
-    if (lacks && askedFor !== job.id) {
+    if (lacks && askedFor !== job.id && !kept.isFull()) {
       askedFor = job.id;
       if (!dialog.open) openIt(document.activeElement);
       tell("Not saved yet: " + lacks + ". Say it here. To go on with the job on another device, press save again; `benchleaf job take` does not take the file before.");

@@ -69,7 +69,8 @@ fn a_pressure_is_judged_at_the_temperature_beside_it_on_the_page_and_by_the_prog
     let done = benchleaf(shop.path(), &["job", "take", &folder.path().join("a.yaml").to_string_lossy()]);
     assert!(done.status.success(), "{}", said(&done));
     // A figure that cannot be right is told, found or left.
-    assert!(said(&done).contains("293 °C cannot be right"), "{}", said(&done));
+    let told = said(&done).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("293 °C cannot be right"), "{told}");
     let shown = shown(shop.path(), "HT0030");
     for words in page {
         assert!(shown.contains(&words), "{words}\n{shown}");
