@@ -9,7 +9,7 @@ use clap::Subcommand;
 use super::print;
 use super::shop::{Format, Stop, checked, known as of_known_notation, read, tell};
 use crate::intake::{Offered, Refusal, take as take_in};
-use crate::judge::{Sheets, judge_job};
+use crate::judge::{Sheets, judge_job, unticked};
 use crate::output::make_files;
 use crate::pipeline::{Checked, Memory, check_again};
 use crate::record::Job;
@@ -95,7 +95,7 @@ fn take(shop: &Path, files: &[PathBuf]) -> Result<ExitCode, Stop> {
 
 fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
     let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-    let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
+    let sheets = Sheets::of(&checked.shop, asking);
     let jobs: Vec<&Job> = checked
         .shop
         .jobs
@@ -118,6 +118,9 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
                     "verdict": line.verdict.map(crate::record::Verdict::word), "why": line.why,
                 })
             }));
+            list.extend(unticked(&checked.shop, job).map(|words| {
+                serde_json::json!({"job": job.number.text, "when": "steps", "outcome": "open", "words": words})
+            }));
             continue;
         }
         let out = &mut print::out();
@@ -131,10 +134,15 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
         )?;
         for line in &lines {
             let when = if line.as_left { "left " } else { "found" };
-            writeln!(out, "  {when}  {}: {}: {}", line.name(), line.read, line.judged.words)?;
+            let words = &line.judged.words;
+            let words = if words.is_empty() { String::new() } else { format!(": {words}") };
+            writeln!(out, "  {when}  {}: {}{words}", line.name(), line.read)?;
         }
         for skip in &job.skipped {
             writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
+        }
+        if let Some(open) = unticked(&checked.shop, job) {
+            writeln!(out, "  open     {open}")?;
         }
     }
     if json {

@@ -23,7 +23,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
         escape(&shop.settings.name)
     );
     let found = told(ledger, job, |line| {
-        !line.as_left && (line.judged.outcome == Outcome::Outside || line.verdict.is_some())
+        !line.as_left && (line.judged.outcome >= Outcome::Outside || line.verdict.is_some())
     });
     let parts: Vec<String> = job.parts.iter().map(|part| fitted(ledger, part)).collect();
     let skipped: Vec<String> = job

@@ -1,6 +1,7 @@
 //! The apprentice, at the bench with a tablet and a card: the published pages of the demo shop, in a real browser.
 
 mod access;
+mod answers;
 mod attack;
 mod cards;
 mod codes;

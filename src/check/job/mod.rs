@@ -36,6 +36,7 @@ const JOB_RULES: &[JobRule] = &[
     readings::left_out,
     readings::outside,
     readings::typed,
+    readings::unticked_steps,
     refers::nowhere,
     wrench::wrenches,
 ];
