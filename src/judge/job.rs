@@ -115,6 +115,7 @@ fn judged_line(asked: &AskedValue, line: &JobLine, reading: &JobReading, as_left
         None => asked.legs.iter().flatten().next(),
     };
     let judged = match (&reading.value, of_leg) {
+        (None, _) if !reading.is_read() => Judged::new(Outcome::NotJudged, "not read"),
         (None, _) => Judged::new(Outcome::NotJudged, "not a number"),
         (_, None) => Judged::new(Outcome::NotJudged, "the record asks for nothing here"),
         (Some(value), Some(asked)) => match number(asked, value) {
