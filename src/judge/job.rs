@@ -116,6 +116,9 @@ fn leg_of(asked: &AskedValue, reading: &JobReading) -> usize {
 
 /// The number of a reading, as a box reads it; what a box does not read and the notation of the records does, by that.
 fn number_read(asked: &AskedValue, reading: &JobReading) -> Result<(f64, u8), String> {
+    if !reading.is_read() {
+        return Err("not read".to_owned());
+    }
     if reading.value.is_none() && !reading.typed {
         return Err("not a number".to_owned());
     }

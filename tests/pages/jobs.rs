@@ -991,12 +991,20 @@ fn page_and_library_find_the_same_in_a_text() {
         "km",
         "Éva",
         "ß",
+        "reg.",
+        "frame",
+        "plate",
+        "KL-04",
+        "ABX",
+        "no.",
     ];
     let mut texts: Vec<String> = Vec::new();
     for (n, a) in words.iter().enumerate() {
         for (m, b) in words.iter().enumerate() {
             texts.push(format!("{a} {b}"));
-            texts.push(format!("{a} {b}, {}", words[(n * 7 + m * 3 + 1) % words.len()]));
+            let at = |shift: usize| words[(n * 7 + m * 3 + shift) % words.len()];
+            texts.push(format!("{a} {b}, {}", at(1)));
+            texts.push(format!("{a}: {b} {}; {} {a}", at(2), at(5)));
         }
     }
     let list = serde_json::to_string(&texts).expect("JSON");
@@ -1009,13 +1017,15 @@ fn page_and_library_find_the_same_in_a_text() {
             ),
         )
     });
-    let page: Vec<[String; 2]> = serde_json::from_str(&page).expect("a list");
+    let page: Vec<[Vec<[String; 2]>; 2]> = serde_json::from_str(&page).expect("a list");
     let mut kinds = BTreeSet::new();
     for (text, page) in texts.iter().zip(page) {
-        let library =
-            [false, true].map(|sign| benchleaf::judge::personal(text, sign).unwrap_or_default().to_owned());
+        let library = [false, true].map(|sign| {
+            let told = benchleaf::judge::personal(text, sign);
+            told.into_iter().map(|one| [one.what.to_owned(), text[one.at].to_owned()]).collect::<Vec<_>>()
+        });
         assert_eq!(page, library, "{text}");
-        kinds.extend(library);
+        kinds.extend(library.into_iter().flatten().map(|[what, _]| what));
     }
     assert_eq!(kinds.len(), 5, "{kinds:?}");
 }

@@ -2,24 +2,19 @@
 
 use std::collections::HashSet;
 
-use super::card::is_of_before;
 use super::desk::Desk;
-use crate::catalogue::FieldId;
 use crate::diagnostic::{Finding, rules};
 use crate::judge::{JudgedLine, judge_job, unticked};
-use crate::plan::Plan;
 use crate::quantity::{Quantity, Value, read_value};
 use crate::record::Job;
 use crate::resolve::{Resolved, Side};
-use crate::syntax::Scheme;
 use crate::text::Span;
-use crate::words::count;
 
 /// The most that one sentence names.
-const MOST_NAMED: usize = 3;
+pub(super) const MOST_NAMED: usize = 3;
 
-fn some(names: &[&str]) -> String {
-    let first = names.iter().take(MOST_NAMED).copied().collect::<Vec<_>>().join("; ");
+pub(super) fn some<S: AsRef<str>>(names: &[S]) -> String {
+    let first = names.iter().take(MOST_NAMED).map(AsRef::as_ref).collect::<Vec<_>>().join("; ");
     match names.len().saturating_sub(MOST_NAMED) {
         0 => first,
         more => format!("{first}; and {more} more"),
@@ -37,7 +32,6 @@ pub(super) fn outside(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
         .iter()
         .map(|line| format!("{} reads {}: {}", line.name(), line.read, line.judged.words))
         .collect();
-    let told: Vec<&str> = told.iter().map(String::as_str).collect();
     let mut finding = rules::JOB_OUTSIDE
         .at(first.span, some(&told))
         .bench("the machine was handed back like this")
@@ -102,44 +96,4 @@ pub(super) fn unticked_steps(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Find
             .bench("nobody can tell a step that was forgotten from one that was done and not ticked")
             .instead("ask who did the job; what was not done goes under `skipped:` with its reason"),
     );
-}
-
-/// job-left-out: every reading that the service asks for is there, or is skipped with a reason.
-pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
-    if is_of_before(desk, job) {
-        return;
-    }
-    let Some(plan) = desk.fork(job).and_then(|fork| desk.plan(fork, &job.service.text)) else { return };
-    let read: HashSet<FieldId> = job.lines().map(|(_, line)| line.field).collect();
-    let mut missing: Vec<&str> = Vec::new();
-    for asked in desk.boxes(job).iter().filter(|asked| !read.contains(&asked.field)) {
-        let field = desk.shop.catalogue.field(asked.field);
-        let done = job.skips(&field.key) || skipped_with(plan, job, &field.key);
-        if !done && !missing.contains(&field.read_as()) {
-            missing.push(field.read_as());
-        }
-    }
-    if missing.is_empty() {
-        return;
-    }
-    findings.push(
-        rules::JOB_LEFT_OUT
-            .at(
-                job.service.span,
-                format!(
-                    "{} not there: {}",
-                    count(missing.len(), "reading is", "readings are"),
-                    some(&missing)
-                ),
-            )
-            .bench("the next job cannot tell what was not done from what was fine")
-            .instead("add what the card says; what was not read goes under `skipped:` with its reason"),
-    );
-}
-
-/// Whether a procedure that asks for a reading was skipped as a whole.
-fn skipped_with(plan: &Plan<'_>, job: &Job, key: &str) -> bool {
-    let skipped = plan.items.iter().filter(|item| job.skips(&item.procedure.id.text));
-    let mut references = skipped.flat_map(|item| &item.procedure.body.references);
-    references.any(|reference| reference.scheme == Scheme::Reading && reference.target == key)
 }
