@@ -6,6 +6,7 @@ use std::rc::Rc;
 
 use super::height::{Measured, Way, back_rest, front_rest, has_room, heading_height, least_room};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
+use crate::book::held::Shared;
 use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
 
 /// The most columns of lines.
@@ -110,9 +111,9 @@ impl Placed {
     }
 
     /// The line with its figure where it stands in one of so many columns.
-    pub(super) fn in_column(&self, columns: usize) -> CardLine {
+    pub(super) fn in_column(&self, columns: usize) -> Shared<CardLine> {
         let Way { across, below, .. } = self.ways[columns - 1];
-        CardLine { across, below, ..self.line().clone() }
+        self.line.placed(across, below)
     }
 }
 

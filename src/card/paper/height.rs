@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use super::face::{POINT, Words, lines, lines_after, width};
 use super::size::*;
+use crate::book::held::Shared;
 use crate::book::view::CardTable;
 use crate::card::view::{
     CardCaution, CardHazard, CardLine, CardPicture, CardValue, CardView, HangHazard, HangView,
@@ -251,7 +252,7 @@ fn hazards_of(hazards: &[CardHazard]) -> String {
 
 /// A line with its texts measured, so that they are read once for all columns in which it is tried.
 pub(in crate::card) struct Measured {
-    line: CardLine,
+    line: Shared<CardLine>,
     /// Title, oils, marks, state and hazards, as far as they say something.
     head: Vec<Words>,
     /// How much the frames and signs of the head add, in mm.
@@ -286,13 +287,21 @@ impl Measured {
                 .map(|name| AGAIN_TICK + AGAIN_GAP + width(name, UNDER_TYPE, false))
                 .collect(),
             tables: [tables_height(&line), tables_width(&line)],
-            line,
+            line: line.into(),
         })
     }
 
     /// The line.
     pub fn line(&self) -> &CardLine {
         &self.line
+    }
+
+    /// The line with its figure where it stands in this way.
+    pub(super) fn placed(&self, across: bool, below: bool) -> Shared<CardLine> {
+        if (self.line.across, self.line.below) == (across, below) {
+            return self.line.clone();
+        }
+        CardLine { across, below, ..CardLine::clone(&self.line) }.into()
     }
 
     /// How wide its widest table is at least, in mm.
