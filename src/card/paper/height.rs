@@ -1,6 +1,6 @@
 //! How much room the lines of a card take on its sheet, by the sizes of its style sheet.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::face::{POINT, Words, lines, lines_after, width};
 use super::size::*;
@@ -271,11 +271,11 @@ pub(in crate::card) struct Measured {
 
 impl Measured {
     /// Measures a line.
-    pub fn new(line: CardLine) -> Rc<Measured> {
+    pub fn new(line: CardLine) -> Arc<Measured> {
         let words = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true));
         let oils = line.oils.iter().map(|oil| width(oil, LABEL_TYPE, true) + OIL_FRAME);
         let longest = words.chain(oils).fold(0.0, f64::max);
-        Rc::new(Measured {
+        Arc::new(Measured {
             head: head_words(&line),
             signs: head_signs(&line),
             under: under_words(&line),
