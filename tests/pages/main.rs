@@ -225,6 +225,9 @@ fn print(tab: &Tab, paper: (f64, f64)) -> lopdf::Document {
         paper_width: Some(paper.0 / 25.4),
         paper_height: Some(paper.1 / 25.4),
         print_background: Some(true),
+        // Tags are for who has a file read aloud. Nobody does so with a sheet of paper, and on many sheets they take longer
+        // than all the rest.
+        generate_tagged_pdf: Some(false),
         ..PrintToPdfOptions::default()
     };
     let bytes = tab.print_to_pdf(Some(options)).expect("a print");
