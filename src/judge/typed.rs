@@ -2,7 +2,7 @@
 //! same with the same table (`templates/judge.js`); the notation of the records reads more than this.
 
 use super::asked::{AskedValue, TypedIn};
-use super::words::{Judged, Outcome, impossible, is_torque, judge, judge_pair, said};
+use super::words::{Judged, Outcome, is_torque, judge, judge_alone, judge_pair, said};
 use crate::bench::OutOfRange;
 use crate::bench::settled::settled;
 use crate::bench::units::length;
@@ -127,7 +127,7 @@ pub(super) fn judge_number(
 ) -> Option<Judged> {
     match asked.legs.get(leg).and_then(Option::as_ref) {
         Some(of_leg) => Some(judge(of_leg, figure, digits, temperature, as_left || is_torque(of_leg))),
-        None => impossible(&asked.possible, asked.unit?, figure, digits, false),
+        None => judge_alone(&asked.possible, asked.unit?, figure, digits),
     }
 }
 

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use headless_chrome::Tab;
 
-use crate::jobs::{begin_job, benchleaf, file, release_for, said, save, say, shop, told, write};
+use super::{begin_job, benchleaf, file, give, release_for, said, save, say, shop, told, write};
 use crate::work::{begin, text};
 use crate::{ask, with_tab};
 
@@ -167,7 +167,7 @@ fn a_skipped_step_stands_in_the_file_with_all_its_words() {
         let path = folder.path().join("a.yaml");
         std::fs::write(&path, &saved).expect("written");
         begin(tab, AIR);
-        crate::jobs::give(tab, &path);
+        give(tab, &path);
         assert_eq!(file(tab), saved);
     });
 }
