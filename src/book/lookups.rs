@@ -78,11 +78,9 @@ impl<'s> Book<'s> {
         Book { working: true, ..Book::new(checked) }
     }
 
-    /// The day on which a card was released last: by then it is known what has run out. It stands in the sources, so the
-    /// same sources make the same pages, in git or not. `None` where no card was released.
+    /// The day on which a card was released last.
     pub fn last_release(&self) -> Option<Date> {
-        let days = || self.shop.released.cards.iter().filter_map(|card| Date::read(&card.date.text)).max();
-        *self.last_release.get_or_init(days)
+        *self.last_release.get_or_init(|| self.shop.last_release())
     }
 
     /// What the shop's jobs say of a fork's values: figures alone, and nothing of any job.

@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use super::by_id::ById;
 use crate::catalogue::{Catalogue, Choices, Field};
+use crate::date::Date;
 use crate::picture::PictureFile;
 use crate::quantity::{Dimension, Unit};
 use crate::record::{
@@ -134,6 +135,12 @@ impl Shop {
     /// The services for a fork with these choices, in order of id.
     pub fn services_for<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = &'a Service> {
         self.services.iter().filter(move |service| service.applies.holds(choices))
+    }
+
+    /// The day on which a card was released last: by then it is known whose calibration has run out. It stands in the
+    /// sources, so the same sources make the same pages, in git or not. `None` where no card was released.
+    pub fn last_release(&self) -> Option<Date> {
+        self.released.cards.iter().filter_map(|card| Date::read(&card.date.text)).max()
     }
 
     /// Whether this shop reviews at all: somebody has reviewed something. Until then no value is marked, since

@@ -230,6 +230,11 @@ fn print(tab: &Tab, paper: (f64, f64)) -> lopdf::Document {
     lopdf::Document::load_mem(&bytes).expect("a PDF")
 }
 
+/// A text without its spaces, which a print sets as it likes.
+fn squeezed(text: &str) -> String {
+    text.replace(char::is_whitespace, "")
+}
+
 fn html_files() -> Vec<String> {
     let mut files: Vec<String> = walkdir::WalkDir::new(&*SITE)
         .into_iter()

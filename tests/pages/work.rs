@@ -313,14 +313,13 @@ fn what_is_printed_is_white_and_whole() {
             pages.iter().map(|page| printed.extract_text(&[*page]).unwrap_or_default()).collect();
         let last = text(tab, "[data-step]:last-of-type .act");
         assert!(pages.len() > 10, "{} pages: what is folded is printed too", pages.len());
-        let squeezed = |text: &str| text.replace(|c: char| c.is_whitespace(), "");
         for (at, page) in pages.iter().enumerate() {
-            let words = squeezed(&printed.extract_text(&[*page]).unwrap_or_default());
+            let words = crate::squeezed(&printed.extract_text(&[*page]).unwrap_or_default());
             assert!(words.contains("TarnholmU41.Fullservice"), "sheet {} does not say what it is", at + 1);
             assert!(words.contains(&format!("Page{}of{}", at + 1, pages.len())), "sheet {}", at + 1);
         }
         let end = last.split(['’', '\'', '"']).next().unwrap_or_default().to_owned();
-        assert!(squeezed(&words).contains(&squeezed(&end)), "{end}");
+        assert!(crate::squeezed(&words).contains(&crate::squeezed(&end)), "{end}");
     });
 }
 
