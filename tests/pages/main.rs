@@ -9,6 +9,7 @@ mod hostile;
 #[path = "../attack/mod.rs"]
 mod hostile_words;
 mod jobs;
+mod ledger;
 mod looks;
 mod made_up;
 #[path = "../common/made_up.rs"]

@@ -98,7 +98,7 @@ fn give(tab: &Tab, path: &Path) -> String {
     panic!("the page says nothing of {}", path.display());
 }
 
-fn benchleaf(shop: &Path, arguments: &[&str]) -> Output {
+pub(crate) fn benchleaf(shop: &Path, arguments: &[&str]) -> Output {
     // The program stands beside the test's own folder.
     let mut at = std::env::current_exe().expect("this test");
     at.pop();
@@ -106,12 +106,12 @@ fn benchleaf(shop: &Path, arguments: &[&str]) -> Output {
     Command::new(at.join("benchleaf")).args(arguments).current_dir(shop).output().expect("it runs")
 }
 
-fn said(output: &Output) -> String {
+pub(crate) fn said(output: &Output) -> String {
     String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr)
 }
 
 /// The demo shop in a folder of its own.
-fn shop() -> tempfile::TempDir {
+pub(crate) fn shop() -> tempfile::TempDir {
     let folder = tempfile::tempdir().expect("a folder");
     for part in ["specs", "procedures"] {
         let root = Path::new(env!("CARGO_MANIFEST_DIR"));
