@@ -7,6 +7,8 @@ mod due;
 mod evidence;
 mod job;
 mod machines;
+mod moved;
+mod number;
 mod personal;
 mod possible;
 mod remedy;

@@ -30,7 +30,10 @@ const TAKEN_FOR: [(Dimension, &[&str]); 5] = [
 /// The units that a number in this one may have been meant in.
 pub(super) fn taken_for(own: &Unit) -> impl Iterator<Item = &'static Unit> {
     let row = TAKEN_FOR.iter().find(|row| row.0 == own.dimension);
-    row.map_or(&[][..], |row| row.1).iter().filter(|symbol| **symbol != own.symbol).filter_map(|symbol| unit(symbol))
+    row.map_or(&[][..], |row| row.1)
+        .iter()
+        .filter(|symbol| **symbol != own.symbol)
+        .filter_map(|symbol| unit(symbol))
 }
 
 /// How many times beyond what is likely a part or a tool can be (common practice, no source).
@@ -51,7 +54,8 @@ const NEAR: f64 = 0.05;
 impl Possible {
     /// Whether a reading can be this.
     pub(super) fn holds(&self, figure: f64) -> bool {
-        self.least.is_none_or(|least| figure >= least) && self.greatest.is_none_or(|greatest| figure <= greatest)
+        self.least.is_none_or(|least| figure >= least)
+            && self.greatest.is_none_or(|greatest| figure <= greatest)
     }
 }
 
@@ -100,7 +104,12 @@ pub(super) fn possible(
 }
 
 /// The least and the greatest of a length, a torque, an amount, a pressure, SI.
-fn sized(field: &Field, of: Dimension, target: Option<&Quantity>, whole: Option<[f64; 2]>) -> [Option<f64>; 2] {
+fn sized(
+    field: &Field,
+    of: Dimension,
+    target: Option<&Quantity>,
+    whole: Option<[f64; 2]>,
+) -> [Option<f64>; 2] {
     match target.map(|asked| (&asked.main().shape, asked)) {
         // What wears from nothing to its limit.
         Some((Shape::AtMost(_), asked)) => {

@@ -3,9 +3,10 @@
 use std::borrow::Cow;
 
 use super::asked::{Asked, AskedValue, Bound};
+use super::moved::at_temperature;
+use super::number::{rounded, said, signed};
 use super::possible::{Possible, taken_for};
 use super::remedy::Remedy;
-use super::warmth::{at_temperature, signed};
 use crate::bench::thread::Way;
 use crate::quantity::{Dimension, Shape, Unit, Value};
 
@@ -246,11 +247,6 @@ fn on_line(points: &[[f64; 2]], at: f64) -> Option<f64> {
     })
 }
 
-/// To the nearest whole number, a half upward. The page rounds the same way.
-fn rounded(number: f64) -> f64 {
-    (number + 0.5 + 1e-6).floor()
-}
-
 /// Turns to the nearest eighth, as a hand counts them.
 fn eighths(turns: f64) -> String {
     const PARTS: [&str; 8] = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
@@ -259,21 +255,6 @@ fn eighths(turns: f64) -> String {
         (0, "") => "under ⅛".to_owned(),
         (0, part) => part.to_owned(),
         (whole, part) => format!("{whole}{part}"),
-    }
-}
-
-/// A number with so many digits behind the point, and more where it would read as nothing; no zero at its end.
-pub(super) fn said(number: f64, digits: u8) -> String {
-    let mut digits = i32::from(digits.min(4));
-    while digits < 6 && rounded(number * 10f64.powi(digits)) == 0.0 {
-        digits += 1;
-    }
-    let scaled = rounded(number * 10f64.powi(digits)) as u64;
-    let one = 10u64.pow(digits as u32);
-    let behind = format!("{:0width$}", scaled % one, width = digits as usize);
-    match behind.trim_end_matches('0') {
-        "" => (scaled / one).to_string(),
-        behind => format!("{}.{behind}", scaled / one),
     }
 }
 

@@ -11,8 +11,7 @@ fn a_machines_page_on_paper_has_nothing_to_scroll() {
     let (shop, out) = (shop(), tempfile::tempdir().expect("a folder"));
     let (site, jobs) = (out.path().join("site"), out.path().join("jobs"));
     let paths = [&site, &jobs].map(|path| path.to_string_lossy().into_owned());
-    let done =
-        crate::jobs::benchleaf(shop.path(), &["build", ".", "--out", &paths[0], "--jobs", &paths[1]]);
+    let done = crate::jobs::benchleaf(shop.path(), &["build", ".", "--out", &paths[0], "--jobs", &paths[1]]);
     assert!(done.status.success(), "{}", crate::jobs::said(&done));
     let pages = walkdir::WalkDir::new(&jobs).into_iter().flatten();
     let pages: Vec<String> = pages

@@ -104,7 +104,11 @@ fn a_slip_of_the_finger_gets_the_same_words_from_page_and_program() {
         assert!(says(tab, "oil.drained-left", true).contains("not a number"));
         write(tab, "oil.drained-right", true, "43100");
         let odd = "43100 mL cannot be right: read it again and write its unit";
-        assert!(says(tab, "oil.drained-right", true).contains(odd), "{}", says(tab, "oil.drained-right", true));
+        assert!(
+            says(tab, "oil.drained-right", true).contains(odd),
+            "{}",
+            says(tab, "oil.drained-right", true)
+        );
         page.push(odd.to_owned());
         std::fs::write(folder.path().join("a.yaml"), file(tab)).expect("written");
     });

@@ -29,7 +29,12 @@ fn a_reading_is_kept_and_judged_anew_when_the_record_changed() {
         open_in(tab, &SITE, &again.to_string_lossy());
         std::fs::remove_file(SITE.join(again)).expect("removed");
         assert_eq!(read(tab, "oil.air_gap-left"), "110");
-        assert!(ask(tab, says).contains("10 mm too small, judged for 20 °C as no temperature is written: draw off"), "{}", ask(tab, says));
+        assert!(
+            ask(tab, says)
+                .contains("10 mm too small, judged for 20 °C as no temperature is written: draw off"),
+            "{}",
+            ask(tab, says)
+        );
     });
 }
 

@@ -2,7 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::{FILL, PAGE, begin_job, benchleaf, file, give, press, release, release_for, said, save, say, set, shop, told, write};
+use super::{
+    FILL, PAGE, begin_job, benchleaf, file, give, press, release, release_for, said, save, say, set, shop,
+    told, write,
+};
 use crate::work::{begin, text, thumbs, tick};
 use crate::{ask, open, with_tab};
 
