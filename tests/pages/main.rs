@@ -1,7 +1,6 @@
 //! The apprentice, at the bench with a tablet and a card: the published pages of the demo shop, in a real browser.
 
 mod access;
-mod answers;
 mod attack;
 mod cards;
 mod codes;
@@ -10,6 +9,7 @@ mod hostile;
 #[path = "../attack/mod.rs"]
 mod hostile_words;
 mod jobs;
+mod ledger;
 mod looks;
 mod made_up;
 #[path = "../common/made_up.rs"]
