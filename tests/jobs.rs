@@ -313,7 +313,7 @@ fn one_wrong_job_among_five_moves_no_evidence_and_fewer_than_five_are_none() {
         let checked = check_shop(&Folder { root: shop.path().to_path_buf() });
         assert_eq!(checked.shop.jobs.len(), count);
         let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-        let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
+        let sheets = Sheets::of(&checked.shop, asking);
         let all = evidence(&checked.shop.catalogue, &checked.shop.jobs, &sheets);
         let fill = all.iter().find(|one| checked.shop.catalogue.field(one.field).key == "oil.dry_fill");
         assert_eq!(fill.is_some(), told);

@@ -166,6 +166,8 @@ pub struct VouchView {
 pub struct DueRow {
     /// What is due: `Oil change`.
     pub title: String,
+    /// The same, where there is little room.
+    pub short: String,
     /// Every how many hours or kilometres: `20000 km`.
     pub every: String,
     /// The second unit; may be empty.

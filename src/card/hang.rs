@@ -295,6 +295,7 @@ impl<'w, 's> Work<'w, 's> {
                 texts: self.texts,
                 homes,
                 wrenches: &self.wrenches,
+                first_sag: None,
                 goes,
                 told: &told,
                 titled: false,

@@ -12,7 +12,7 @@ use super::goes::{Goes, alike};
 use super::lines::Bench;
 use super::number::{letters_of, wrench_list, wrenches};
 use super::paper::{Level, Levels, Measured, Paper, Placed, Worked, lay_out};
-use super::places::{Home, asked, homes};
+use super::places::{Home, asked, first_sag, homes};
 use super::qr::{draw, stand_in};
 use super::unnamed::unnamed;
 use super::view::{CardLine, CardPicture, CardView, JobBox};
@@ -25,7 +25,7 @@ use crate::book::memo::Codes;
 use crate::book::parts::{in_line, numbered};
 use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
-use crate::book::view::DueView;
+use crate::book::view::{DueRow, DueView};
 use crate::book::{Book, build, inherited, pictures, text_review, vouch};
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
@@ -81,6 +81,7 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize, share: 
         plan,
         homes: &homes,
         wrenches: &wrenches,
+        first_sag: first_sag(book, plan),
         made: plan.items.iter().map(|_| RefCell::default()).collect(),
         share,
     };
@@ -151,14 +152,15 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
             .filter(|said| !said.is_empty())
             .collect::<Vec<_>>()
             .join(" "),
-        job: boxes(&[
-            ("Job no.", 2),
-            ("Frame no.", 4),
-            ("km / hours", 3),
-            ("Date in", 3),
-            ("Rider, mass in gear, use", 3),
-            ("Complaint, in the rider’s words", 9),
-        ]),
+        job: vec![
+            boxed("Job no.", 4),
+            boxed("Frame no.", 8),
+            boxed("Model year", 3),
+            boxed("km / hours", 5),
+            boxed("Date in", 4),
+            boxed("Rider, mass in gear, use", 6),
+            boxed("Complaint, in the rider’s words", 18),
+        ],
         findings: boxes(&[
             ("Oil as it came out: color, smell, metal, water", 6),
             ("What was worn or replaced", 6),
@@ -206,6 +208,7 @@ pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<
         texts,
         homes: &homes,
         wrenches: &wrenches,
+        first_sag: first_sag(book, plan),
         goes: Goes::Nothing,
         told: &[],
         titled: true,
@@ -227,6 +230,7 @@ struct Work<'w, 's> {
     plan: &'w Plan<'s>,
     homes: &'w HashMap<FieldId, Home>,
     wrenches: &'w [&'s Tool],
+    first_sag: Option<usize>,
     made: Vec<RefCell<Vec<Lines>>>,
     share: bool,
 }
@@ -259,9 +263,10 @@ impl Work<'_, '_> {
     }
 
     fn made_now(&self, at: usize, item: &Planned<'_>, goes: Goes) -> Lines {
-        let Work { book, texts, homes, wrenches, .. } = self;
-        let (lines, levels) =
-            alike(|| Bench { book, texts, homes, wrenches, goes, told: &[], titled: true }.lines(item, at));
+        let Work { book, texts, homes, wrenches, first_sag, .. } = self;
+        let bench =
+            Bench { book, texts, homes, wrenches, first_sag: *first_sag, goes, told: &[], titled: true };
+        let (lines, levels) = alike(|| bench.lines(item, at));
         Lines { levels, made: lines.into_iter().map(Measured::new).collect(), placed: Vec::new() }
     }
 }
@@ -376,24 +381,21 @@ pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Optio
 /// With which wrenches it was tightened, one box for each; and when what was renewed is due again: the reading and the
 /// interval to be added.
 fn parts_boxes(due: &DueView, wrenches: &[String]) -> Vec<JobBox> {
-    let due: Vec<String> = due
-        .rows
-        .iter()
-        .filter(|row| row.renewed)
-        .take(2)
-        .map(|row| {
-            let from = if row.calendar { "today" } else { "now" };
-            format!("{} due: {from} + {}\u{a0}{} =", row.title, grouped(&row.add), row.unit)
-        })
-        .collect();
-    let due: Vec<JobBox> = match due.as_slice() {
-        [] => Vec::new(),
-        [one] => vec![boxed(one, 8)],
-        [one, two, ..] => vec![boxed(one, 7), boxed(two, 6)],
+    let rows: Vec<&DueRow> = due.rows.iter().filter(|row| row.renewed).take(SPANS.len()).collect();
+    let spans: &[u8] = rows.len().checked_sub(1).map_or(&[], |n| SPANS[n]);
+    let label = |row: &DueRow| {
+        let from = if row.calendar { "today" } else { "now" };
+        // Three have no room for their whole names.
+        let name = if rows.len() < SPANS.len() { &row.title } else { &row.short };
+        format!("{name} due: {from} + {}\u{a0}{} =", grouped(&row.add), row.unit)
     };
+    let due: Vec<JobBox> = rows.iter().zip(spans).map(|(row, span)| boxed(&label(row), *span)).collect();
     let room = ROW - due.iter().map(|one| one.span).sum::<u8>();
     shared(wrenches, room).into_iter().chain(due).collect()
 }
+
+/// How many parts of a row the boxes of one, two and three intervals take.
+const SPANS: [&[u8]; 3] = [&[8], &[7, 6], &[5, 5, 6]];
 
 /// How many parts a row of boxes has.
 const ROW: u8 = 24;

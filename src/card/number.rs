@@ -67,6 +67,8 @@ pub(super) fn number(
     if first.is_unknown() {
         // A sentence of its own, and not one of a list.
         line.state = format!("{}.", capital(&instead_of_figure(first)).trim_end_matches('.'));
+        // It is no number: a word as large as one takes the room of what is done instead.
+        line.quiet = true;
     }
     said.push(build::beside(shop, fork, id));
     said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));

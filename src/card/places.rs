@@ -73,6 +73,12 @@ pub(super) fn homes(book: &Book, plan: &Plan<'_>) -> HashMap<FieldId, Home> {
     best.into_iter().map(|(id, legs)| (id, legs.map(|leg| leg.map(|(_, at)| at)))).collect()
 }
 
+/// The first procedure at which a sag is read.
+pub(super) fn first_sag(book: &Book, plan: &Plan<'_>) -> Option<usize> {
+    let is_sag = |asked: &Asked| asked.read && book.shop.catalogue.field(asked.id).settled;
+    plan.items.iter().position(|item| asked(book, item).iter().any(is_sag))
+}
+
 /// The legs for which a number stands at this procedure.
 pub(super) fn at_home(homes: &HashMap<FieldId, Home>, id: FieldId, at: usize) -> [bool; 2] {
     homes.get(&id).map_or([false; 2], |legs| legs.map(|home| home == Some(at)))

@@ -93,6 +93,8 @@ pub struct CardLine {
     pub figures: Vec<CardValue>,
     /// Limits, thread, wrench and what else stands under it.
     pub under: String,
+    /// What is read, where a line is ticked and has a box to write in as well.
+    pub reading: String,
     /// Boxes to write in: `L` and `R`, or one without a name.
     pub boxes: Vec<String>,
     /// Boxes to tick: `L` and `R`, or one without a name.
@@ -108,9 +110,11 @@ pub struct CardLine {
     pub tables: Vec<CardTable>,
     /// Where it is read: finished SVG, or empty.
     pub drawing_html: String,
+    /// How it is read, a low drawing without words: below what is said, or above its row of boxes. Finished SVG, or empty.
+    pub sketch_html: String,
     /// It goes across the sheet, in a frame of its own.
     pub frame: bool,
-    /// A count, such as of strokes: it is counted while it is done, and no size or torque.
+    /// A count, such as of strokes, which is counted while it is done; or no number at all.
     pub quiet: bool,
     /// It is the number that decides most, and the largest on the sheet.
     pub largest: bool,

@@ -10,7 +10,7 @@ use super::print;
 use super::shop::{Format, Stop, checked, known as of_known_notation, read, tell};
 use crate::date::Date;
 use crate::intake::{Offered, Refusal, There, take as take_in};
-use crate::judge::{Sheets, judge_job};
+use crate::judge::{Sheets, judge_job, unticked};
 use crate::output::make_files;
 use crate::pipeline::{Checked, Memory, check_again};
 use crate::record::Job;
@@ -108,7 +108,7 @@ fn take(shop: &Path, files: &[PathBuf], on: Option<Date>) -> Result<ExitCode, St
 
 fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
     let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-    let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
+    let sheets = Sheets::of(&checked.shop, asking);
     let jobs: Vec<&Job> = checked
         .shop
         .jobs
@@ -131,6 +131,9 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
                     "verdict": line.verdict.map(crate::record::Verdict::word), "why": line.why,
                 })
             }));
+            list.extend(unticked(&checked.shop, job).map(|words| {
+                serde_json::json!({"job": job.number.text, "when": "steps", "outcome": "open", "words": words})
+            }));
             continue;
         }
         let out = &mut print::out();
@@ -144,10 +147,15 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
         )?;
         for line in &lines {
             let when = if line.as_left { "left " } else { "found" };
-            writeln!(out, "  {when}  {}: {}: {}", line.name(), line.read, line.judged.words)?;
+            let words = &line.judged.words;
+            let words = if words.is_empty() { String::new() } else { format!(": {words}") };
+            writeln!(out, "  {when}  {}: {}{words}", line.name(), line.read)?;
         }
         for skip in &job.skipped {
             writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
+        }
+        if let Some(open) = unticked(&checked.shop, job) {
+            writeln!(out, "  open     {open}")?;
         }
     }
     if json {

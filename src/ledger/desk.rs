@@ -31,7 +31,7 @@ impl<'s> Ledger<'s> {
     pub(super) fn new(checked: &'s Checked) -> Ledger<'s> {
         let shop = &checked.shop;
         let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-        let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+        let sheets = Sheets::of(shop, asking);
         let plans = Plans::new(shop, checked.forks.iter().map(|fork| fork.resolved.as_ref()));
         let known: Machines<'s> = machines(&shop.jobs);
         let mut names = BTreeSet::new();

@@ -24,7 +24,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
         escape(&shop.settings.name)
     );
     let found = told(ledger, job, |line| {
-        !line.as_left && (line.judged.outcome == Outcome::Outside || line.verdict.is_some())
+        !line.as_left && (line.judged.outcome >= Outcome::Outside || line.verdict.is_some())
     });
     let parts: Vec<String> = job.parts.iter().map(|part| fitted(ledger, part)).collect();
     let due: Vec<String> = machine.due.iter().map(next_due).collect();

@@ -134,14 +134,15 @@ pub(in crate::card) struct Level {
     pub view: CardView,
     /// The lines, procedure by procedure.
     pub work: Vec<Worked>,
-    /// How high front and back are without them, in mm.
-    rests: [f64; 2],
+    /// How high the front is without them, the back with what it left out at its head, and without, in mm.
+    rests: [f64; 3],
 }
 
 impl Level {
     /// A card with these texts and lines.
     pub fn new(view: CardView, work: Vec<Worked>) -> Level {
-        Level { rests: [front_rest(&view), back_rest(&view)], view, work }
+        let back = |left_out: &str| back_rest(&CardView { left_out: left_out.to_owned(), ..view.clone() });
+        Level { rests: [front_rest(&view), back(&view.left_out), back("")], view, work }
     }
 
     fn front_over(&self, turn: usize) -> f64 {
@@ -149,8 +150,21 @@ impl Level {
     }
 
     fn back_over(&self, turn: usize) -> f64 {
-        height(&self.work[turn..], Paper::JOB) + self.rests[1] - SHEET_HEIGHT
+        let back = &self.work[turn..];
+        let rest = if has_place(back, &self.view.left_out) { self.rests[2] } else { self.rests[1] };
+        height(back, Paper::JOB) + rest - SHEET_HEIGHT
     }
+}
+
+/// Whether what a side left out has room beside the heading of its last part, which says nothing itself: what holds for
+/// several parts is said once, at the first.
+fn has_place(side: &[Worked], left_out: &str) -> bool {
+    let mut parts: Vec<&Worked> = parts(side).map(|(first, _)| first).collect();
+    let Some(last) = parts.pop() else { return false };
+    let is_said = last.note.is_empty() || parts.iter().any(|part| part.note == last.note);
+    is_said
+        && !parts.is_empty()
+        && heading_height(last.part, left_out, SHEET_WIDTH) <= heading_height("", "", SHEET_WIDTH)
 }
 
 /// The levels of a card, each made when it is first asked for.
@@ -260,13 +274,18 @@ fn view<F: Fn(usize) -> Level>(
     let [front, back] = laid.levels.map(|n| levels.at(n));
     let beside = front.view.went_beside(&levels.at(0).view);
     let number = back.work.get(laid.turn).and_then(|next| next.lines.first());
+    let mut left_out = said(&went(levels, laid.levels[1], |at| at >= laid.turn), &[]);
+    let mut back_blocks = blocks(&back.work[laid.turn..], Paper::JOB);
+    if let Some(last) = back_blocks.last_mut().filter(|_| has_place(&back.work[laid.turn..], &left_out)) {
+        last.note = std::mem::take(&mut left_out);
+    }
     CardView {
         front: blocks(&front.work[..laid.turn], Paper::JOB),
-        back: blocks(&back.work[laid.turn..], Paper::JOB),
+        back: back_blocks,
         turn: number.map_or_else(String::new, |next| format!("Turn over at {}.", next.line().number)),
         not_made: back.view.not_made.clone(),
         front_left_out: said(&went(levels, laid.levels[0], |at| at < laid.turn), &beside),
-        left_out: said(&went(levels, laid.levels[1], |at| at >= laid.turn), &[]),
+        left_out,
         ..front.view.clone()
     }
 }

@@ -341,14 +341,11 @@ fn head_words(line: &CardLine) -> Vec<Words> {
     let oils = line.oils.iter().map(|oil| format!(" {}_", oil.replace(' ', "\u{a0}")));
     let hazards = if bold { String::new() } else { hazards_text(line) };
     let pieces = [
-        (
-            format!("{} {}{}", line.number, line.title, if bold || line.state.is_empty() { "" } else { ":" }),
-            LABEL_TYPE,
-            bold,
-        ),
+        (format!("{} {}", line.number, line.title), LABEL_TYPE, bold),
         (oils.collect(), LABEL_TYPE, true),
         (marks.collect(), UNDER_TYPE, true),
         (line.state.clone(), LABEL_TYPE, false),
+        (line.reading.clone(), LABEL_TYPE, true),
         (hazards, UNDER_TYPE, true),
     ];
     let said = pieces.iter().filter(|(text, ..)| !text.trim().is_empty());
@@ -413,9 +410,11 @@ fn line_height(measured: &Measured, (across, below): (bool, bool), wide: f64) ->
     } else {
         (measured.head_height(room - beside) + measured.under_height(room - beside)).max(figures)
     };
-    let boxes = if line.boxes.is_empty() { 0.0 } else { WRITE_HEIGHT };
+    let sketch = if line.sketch_html.is_empty() { 0.0 } else { SKETCH_HEIGHT };
+    let (below, above) = if line.row.is_empty() { (sketch, 0.0) } else { (0.0, sketch) };
+    let boxes = if line.boxes.is_empty() { 0.0 } else { WRITE_HEIGHT + above };
     let ticks = if line.ticks.is_empty() { 0.0 } else { TICK_SIZE };
-    let words = words + measured.again_height(room);
+    let words = words + measured.again_height(room) + below;
     words.max(boxes).max(ticks) + measured.tables[0] + LINE_PAD + ROUNDING
 }
 
@@ -464,7 +463,9 @@ fn frame_height(measured: &Measured, wide: f64) -> f64 {
     } else {
         (WRITE_HEIGHT + more * (WRITE_HEIGHT + MORE_LABEL), 2.0 * WRITE_WIDTH + LINE_GAP)
     };
-    let words = room - beside - figures_width - LINE_GAP;
+    // On a hang card everything stands closer.
+    let gaps = if line.low { LINE_GAP } else { 2.0 * LINE_GAP };
+    let words = room - beside - figures_width - gaps;
     let top = (measured.head_height(words) + measured.under_height(words)).max(figures_height).max(boxes);
     let tables = measured.tables[0];
     (top + TOP_GAP + tables).max(drawing_height) + AROUND + ROUNDING

@@ -40,6 +40,7 @@ const JOB_RULES: &[JobRule] = &[
     left_out::readings,
     readings::outside,
     readings::typed,
+    readings::unticked_steps,
     refers::nowhere,
     wrench::unsaid,
     wrench::wrenches,

@@ -1,11 +1,14 @@
 //! Readings that need eyes.
 
+use std::collections::HashSet;
+
 use super::desk::Desk;
 use crate::diagnostic::{Finding, rules};
-use crate::judge::{JudgedLine, judge_job};
+use crate::judge::{JudgedLine, judge_job, unticked};
 use crate::quantity::{Quantity, Value, read_value};
 use crate::record::Job;
 use crate::resolve::{Resolved, Side};
+use crate::text::Span;
 
 /// The most that one sentence names.
 pub(super) const MOST_NAMED: usize = 3;
@@ -59,20 +62,38 @@ fn kept_to_its_card(desk: &Desk<'_>, job: &Job, line: &JudgedLine) -> bool {
     apart(&printed, now) > slack && apart(&reading, &printed) <= allowed + slack
 }
 
-/// job-typed: what was typed on the page and is no value is kept, and told.
+/// job-typed: what was typed on the page and is no value is kept, and told in the words of the page.
 pub(super) fn typed(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
-    for (_, line) in job.lines() {
-        for reading in line.readings.iter().filter(|reading| reading.typed) {
-            let title = &desk.shop.catalogue.field(line.field).title;
-            findings.push(
-                rules::JOB_TYPED
-                    .at(
-                        reading.text.span,
-                        format!("{title} was typed as `{}`, which is no value", reading.text.text),
-                    )
-                    .bench("nobody knows what was read")
-                    .instead("ask who did the job, and write the value with its unit in place of `typed:`"),
-            );
-        }
+    let typed: HashSet<Span> = job
+        .lines()
+        .flat_map(|(_, line)| &line.readings)
+        .filter(|reading| reading.typed)
+        .map(|reading| reading.text.span)
+        .collect();
+    if typed.is_empty() {
+        return;
     }
+    for line in judge_job(job, &desk.sheets).iter().filter(|line| typed.contains(&line.span)) {
+        let what = match line.judged.words.as_str() {
+            "" => "which is no value",
+            words => words,
+        };
+        findings.push(
+            rules::JOB_TYPED
+                .at(line.span, format!("{} was typed as `{}`: {what}", line.name(), line.read))
+                .bench("nobody knows what was read")
+                .instead("ask who did the job, and write the value with its unit in place of `typed:`"),
+        );
+    }
+}
+
+/// job-unticked: on the page each step is ticked, or skipped with a reason.
+pub(super) fn unticked_steps(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    let Some(told) = unticked(desk.shop, job) else { return };
+    findings.push(
+        rules::JOB_UNTICKED
+            .at(job.service.span, told)
+            .bench("nobody can tell a step that was forgotten from one that was done and not ticked")
+            .instead("ask who did the job; what was not done goes under `skipped:` with its reason"),
+    );
 }
