@@ -4,7 +4,7 @@
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::ops::RangeInclusive;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::cautions::head_cautions;
 use super::content::codes_of;
@@ -12,7 +12,7 @@ use super::goes::{Goes, alike};
 use super::lines::Bench;
 use super::number::{letters_of, wrench_list, wrenches};
 use super::paper::{Level, Levels, Measured, Paper, Placed, Worked, lay_out};
-use super::places::{Home, asked, first_sag, homes};
+use super::places::{Home, asked, first_sag, homes, is_still};
 use super::qr::{draw, stand_in};
 use super::unnamed::unnamed;
 use super::view::{CardLine, CardPicture, CardView, JobBox};
@@ -72,7 +72,7 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize, share: 
     let homes = homes(book, plan);
     let wrenches = wrenches(book, fork, plan);
     let blank = CardView {
-        parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(book.shop, &wrenches)),
+        parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(book, &wrenches)),
         ..blank
     };
     let work = Work {
@@ -219,9 +219,12 @@ pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<
 /// The lines of a procedure, and the levels for which they are the same; with the marks that were asked for so far.
 struct Lines {
     levels: RangeInclusive<usize>,
-    made: Vec<Rc<Measured>>,
-    placed: Vec<(Marks, Rc<[Placed]>)>,
+    made: Vec<Arc<Measured>>,
+    placed: Vec<(Marks, Arc<[Placed]>)>,
 }
+
+/// The lines of a procedure that names no value of the fork, each with the levels for which they are the same.
+type Still = Vec<(RangeInclusive<usize>, Arc<[Placed]>)>;
 
 /// The procedures of a card while it is laid out: most of their lines are the same whatever goes, and are made once.
 struct Work<'w, 's> {
@@ -237,7 +240,10 @@ struct Work<'w, 's> {
 
 impl Work<'_, '_> {
     /// The lines of the procedure at this place, where so much went.
-    fn lines(&self, at: usize, item: &Planned<'_>, level: usize, marks: Marks) -> Rc<[Placed]> {
+    fn lines(&self, at: usize, item: &Planned<'_>, level: usize, marks: Marks) -> Arc<[Placed]> {
+        if let Some(lines) = self.still(at, item, level) {
+            return lines;
+        }
         let mut all = self.made[at].borrow_mut();
         if !self.share {
             all.clear();
@@ -248,18 +254,38 @@ impl Work<'_, '_> {
         });
         let Lines { made, placed, .. } = &mut all[known];
         if let Some((_, lines)) = placed.iter().find(|(known, _)| *known == marks) {
-            return Rc::clone(lines);
+            return Arc::clone(lines);
         }
         // A line without a mark that goes is the very same.
-        let first = placed.first().map(|(_, lines)| Rc::clone(lines));
-        let place = |(n, line): (usize, &Rc<Measured>)| {
+        let first = placed.first().map(|(_, lines)| Arc::clone(lines));
+        let place = |(n, line): (usize, &Arc<Measured>)| {
             let with = marked(line, marks);
             let same = first.as_ref().and_then(|first| first.get(n)).filter(|first| first.is_of(&with));
             same.cloned().unwrap_or_else(|| Placed::new(with, Paper::JOB))
         };
-        let lines: Rc<[Placed]> = made.iter().enumerate().map(place).collect();
-        placed.push((marks, Rc::clone(&lines)));
+        let lines: Arc<[Placed]> = made.iter().enumerate().map(place).collect();
+        placed.push((marks, Arc::clone(&lines)));
         lines
+    }
+
+    /// The lines of a procedure that names no value of the fork: forks of one kind share them, and they carry no mark.
+    fn still(&self, at: usize, item: &Planned<'_>, level: usize) -> Option<Arc<[Placed]>> {
+        if !self.share || !is_still(self.book, item) {
+            return None;
+        }
+        let kind = self.book.plans.kind(self.texts.fork)?;
+        let made = self.book.memo.still.or_make((kind, self.plan.service.into(), at), || {
+            let mut all = Still::new();
+            for goes in Goes::ORDER {
+                if !all.iter().any(|(levels, _)| levels.contains(&(goes as usize))) {
+                    let Lines { levels, made, .. } = self.made_now(at, item, goes);
+                    all.push((levels, made.into_iter().map(|line| Placed::new(line, Paper::JOB)).collect()));
+                }
+            }
+            Arc::new(all)
+        });
+        let all = made.downcast_ref::<Still>()?;
+        all.iter().find(|(levels, _)| levels.contains(&level)).map(|(_, lines)| Arc::clone(lines))
     }
 
     fn made_now(&self, at: usize, item: &Planned<'_>, goes: Goes) -> Lines {
@@ -292,11 +318,11 @@ fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
 }
 
 /// A line with the marks that stand beside numbers.
-fn marked(line: &Rc<Measured>, marks: Marks) -> Rc<Measured> {
+fn marked(line: &Arc<Measured>, marks: Marks) -> Arc<Measured> {
     let (no_mark, no_doubt) = (marks != Marks::All, marks == Marks::None);
     let said = line.line();
     if !(no_mark && !said.mark.is_empty() || no_doubt && said.doubt) {
-        return Rc::clone(line);
+        return Arc::clone(line);
     }
     let mut said = said.clone();
     if no_mark {

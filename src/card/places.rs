@@ -29,6 +29,11 @@ pub(super) fn asked(book: &Book, item: &Planned<'_>) -> Vec<Asked> {
     all.iter().map(|(id, read)| Asked { id: *id, read: *read }).collect()
 }
 
+/// Whether a procedure says nothing of a fork but what its kind does: it names no value, and tries none again.
+pub(super) fn is_still(book: &Book, item: &Planned<'_>) -> bool {
+    item.procedure.again.is_empty() && asked(book, item).is_empty()
+}
+
 fn asked_by(book: &Book, item: &Planned<'_>) -> Vec<Asked> {
     let mut out: Vec<Asked> = Vec::new();
     for reference in &item.procedure.body.references {

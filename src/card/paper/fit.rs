@@ -2,10 +2,11 @@
 //! at which procedure the sheet is turned, and how much each side leaves out.
 
 use std::cell::OnceCell;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::height::{Measured, Way, back_rest, front_rest, has_room, heading_height, least_room};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
+use crate::book::held::Shared;
 use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
 
 /// The most columns of lines.
@@ -66,7 +67,7 @@ impl Paper {
 /// A line with where its figure stands in a column across the sheet, in one of two and in one of three.
 #[derive(Clone)]
 pub(in crate::card) struct Placed {
-    line: Rc<Measured>,
+    line: Arc<Measured>,
     ways: [Way; COLUMNS],
     /// It goes across the sheet: a frame, or what would be very high in a column.
     alone: bool,
@@ -76,7 +77,7 @@ pub(in crate::card) struct Placed {
 
 impl Placed {
     /// A line on a paper.
-    pub fn new(line: Rc<Measured>, paper: Paper) -> Placed {
+    pub fn new(line: Arc<Measured>, paper: Paper) -> Placed {
         let ways: [Way; COLUMNS] = std::array::from_fn(|n| least_room(&line, paper.column(n + 1)));
         let is_tall = line.line().tables.is_empty() && ways[1].high > TALL;
         let tables = line.tables_width();
@@ -91,8 +92,8 @@ impl Placed {
     }
 
     /// Whether it is this very line.
-    pub fn is_of(&self, line: &Rc<Measured>) -> bool {
-        Rc::ptr_eq(&self.line, line)
+    pub fn is_of(&self, line: &Arc<Measured>) -> bool {
+        Arc::ptr_eq(&self.line, line)
     }
 
     /// How much of a side it takes at the least, in mm of its whole width.
@@ -110,9 +111,9 @@ impl Placed {
     }
 
     /// The line with its figure where it stands in one of so many columns.
-    pub(super) fn in_column(&self, columns: usize) -> CardLine {
+    pub(super) fn in_column(&self, columns: usize) -> Shared<CardLine> {
         let Way { across, below, .. } = self.ways[columns - 1];
-        CardLine { across, below, ..self.line().clone() }
+        self.line.placed(across, below)
     }
 }
 
@@ -123,7 +124,7 @@ pub(in crate::card) struct Worked {
     /// What holds for all of it.
     pub note: String,
     /// Its lines.
-    pub lines: Rc<[Placed]>,
+    pub lines: Arc<[Placed]>,
     /// It flows down columns together with its neighbors, and not across the sheet.
     pub flows: bool,
 }
@@ -259,7 +260,7 @@ fn went<F: Fn(usize) -> Level>(
     let sides = |n: usize| levels.at(n).work.iter().enumerate().filter(|(at, _)| is_side(*at));
     // Lines that nothing goes from are the very same at both levels.
     let differ = |(before, after): (&Worked, &Worked)| {
-        !Rc::ptr_eq(&before.lines, &after.lines)
+        !Arc::ptr_eq(&before.lines, &after.lines)
             && !before.lines.iter().map(Placed::line).eq(after.lines.iter().map(Placed::line))
     };
     let pairs = |n: usize| sides(n - 1).zip(sides(n)).map(|((_, before), (_, after))| (before, after));

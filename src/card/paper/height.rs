@@ -1,9 +1,10 @@
 //! How much room the lines of a card take on its sheet, by the sizes of its style sheet.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::face::{POINT, Words, lines, lines_after, width};
 use super::size::*;
+use crate::book::held::Shared;
 use crate::book::view::CardTable;
 use crate::card::view::{
     CardCaution, CardHazard, CardLine, CardPicture, CardValue, CardView, HangHazard, HangView,
@@ -251,7 +252,7 @@ fn hazards_of(hazards: &[CardHazard]) -> String {
 
 /// A line with its texts measured, so that they are read once for all columns in which it is tried.
 pub(in crate::card) struct Measured {
-    line: CardLine,
+    line: Shared<CardLine>,
     /// Title, oils, marks, state and hazards, as far as they say something.
     head: Vec<Words>,
     /// How much the frames and signs of the head add, in mm.
@@ -270,11 +271,11 @@ pub(in crate::card) struct Measured {
 
 impl Measured {
     /// Measures a line.
-    pub fn new(line: CardLine) -> Rc<Measured> {
+    pub fn new(line: CardLine) -> Arc<Measured> {
         let words = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true));
         let oils = line.oils.iter().map(|oil| width(oil, LABEL_TYPE, true) + OIL_FRAME);
         let longest = words.chain(oils).fold(0.0, f64::max);
-        Rc::new(Measured {
+        Arc::new(Measured {
             head: head_words(&line),
             signs: head_signs(&line),
             under: under_words(&line),
@@ -286,13 +287,21 @@ impl Measured {
                 .map(|name| AGAIN_TICK + AGAIN_GAP + width(name, UNDER_TYPE, false))
                 .collect(),
             tables: [tables_height(&line), tables_width(&line)],
-            line,
+            line: line.into(),
         })
     }
 
     /// The line.
     pub fn line(&self) -> &CardLine {
         &self.line
+    }
+
+    /// The line with its figure where it stands in this way.
+    pub(super) fn placed(&self, across: bool, below: bool) -> Shared<CardLine> {
+        if (self.line.across, self.line.below) == (across, below) {
+            return self.line.clone();
+        }
+        CardLine { across, below, ..CardLine::clone(&self.line) }.into()
     }
 
     /// How wide its widest table is at least, in mm.

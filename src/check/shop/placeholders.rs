@@ -4,43 +4,40 @@ use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::record::{CONDITION_SAYS, TOOL_USE, WHY};
+use crate::record::{CONDITION_SAYS, SpecRecord, TOOL_USE, WHY};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
-pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for record in shop.records() {
-        // A value that cannot be read has been told of.
-        let has_another_finding = |span: Span| {
-            record.values.iter().any(|line| {
-                let inside = span.start >= line.span.start && span.end <= line.span.end;
-                let sides = match &line.sides {
-                    crate::record::Sides::Each(entry) => [entry, entry],
-                    crate::record::Sides::Legs(left, right) => [left, right],
-                };
-                let named = |entry: &crate::record::Entry| {
-                    let parts = entry.state.values().chain(entry.attributes.values());
-                    parts.into_iter().any(|part| part.text.span == span && part.value.is_none())
-                };
-                inside
-                    && sides.iter().any(|entry| entry.span == span && entry.value.is_none() || named(entry))
-            })
-        };
-        for left in record.placeholders.iter().filter(|left| !has_another_finding(left.span)) {
-            let severity = if record.draft { Severity::Warning } else { Severity::Error };
-            findings.push(
-                rules::PLACEHOLDER
-                    .graded(
-                        severity,
-                        left.span,
-                        format!("`{}` is what the template says, not what is so", left.text),
-                    )
-                    .bench("it would be printed as if somebody had looked it up")
-                    .instead("write what belongs here, or leave the line out where it may be"),
-            );
-        }
+pub(crate) fn records(_: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
+    // A value that cannot be read has been told of.
+    let has_another_finding = |span: Span| {
+        record.values.iter().any(|line| {
+            let inside = span.start >= line.span.start && span.end <= line.span.end;
+            let sides = match &line.sides {
+                crate::record::Sides::Each(entry) => [entry, entry],
+                crate::record::Sides::Legs(left, right) => [left, right],
+            };
+            let named = |entry: &crate::record::Entry| {
+                let parts = entry.state.values().chain(entry.attributes.values());
+                parts.into_iter().any(|part| part.text.span == span && part.value.is_none())
+            };
+            inside && sides.iter().any(|entry| entry.span == span && entry.value.is_none() || named(entry))
+        })
+    };
+    for left in record.placeholders.iter().filter(|left| !has_another_finding(left.span)) {
+        let severity = if record.draft { Severity::Warning } else { Severity::Error };
+        findings.push(
+            rules::PLACEHOLDER
+                .graded(
+                    severity,
+                    left.span,
+                    format!("`{}` is what the template says, not what is so", left.text),
+                )
+                .bench("it would be printed as if somebody had looked it up")
+                .instead("write what belongs here, or leave the line out where it may be"),
+        );
     }
 }
 
@@ -68,7 +65,7 @@ pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<
 }
 
 /// placeholder: a valving says why it was changed, and which stacks it is of.
-pub(crate) fn valvings(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn valvings(shop: &Shop, findings: &mut Vec<Finding>) {
     for valving in shop.valvings.iter().filter(|valving| valving.why == WHY || valving.stacks.is_empty()) {
         findings.push(
             rules::PLACEHOLDER
@@ -84,7 +81,7 @@ pub(crate) fn valvings(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findin
 }
 
 /// placeholder: a tool, a caution and a condition say what they are. Where a procedure uses them, it is an error.
-pub(crate) fn shared(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn shared(shop: &Shop, findings: &mut Vec<Finding>) {
     let linked = |scheme: Scheme, id: &str| {
         let mut references = shop.procedures.iter().flat_map(|procedure| &procedure.body.references);
         references.any(|reference| reference.scheme == scheme && reference.target == id)

@@ -60,7 +60,7 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
 }
 
 /// outside-band, for oils and springs.
-pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn oils(shop: &Shop, findings: &mut Vec<Finding>) {
     let oils = shop.oils.iter().map(|oil| (oil, "fork oils have"));
     let springs = shop.springs.iter().map(|spring| (spring, "fork springs have"));
     let lines =
