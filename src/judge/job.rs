@@ -147,7 +147,10 @@ fn temperature(job: &Job, asked: &Asked, leg: usize, as_left: bool) -> Option<St
     let warmth = asked.warmth.as_ref()?;
     let lines = if as_left { &job.left } else { &job.found };
     let line = lines.iter().find(|line| line.field == warmth.by);
-    let read = line.and_then(|line| line.on(leg)).map(|reading| reading.text.text.clone());
+    let read = line
+        .and_then(|line| line.on(leg))
+        .filter(|reading| reading.is_read())
+        .map(|reading| reading.text.text.clone());
     let of_oil =
         job.oil.temperature.as_ref().filter(|_| as_left && warmth.by == key::OIL_BENCH_TEMPERATURE.id());
     read.or_else(|| of_oil.map(|read| read.main().shown()))

@@ -18,6 +18,7 @@ mod made_up_forks;
 mod offline;
 mod search;
 mod served;
+mod sheets;
 mod work;
 
 use std::collections::{BTreeMap, BTreeSet};
