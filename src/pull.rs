@@ -10,6 +10,7 @@ use crate::book::sign::{ON_CARD, signed};
 use crate::catalogue::{Catalogue, Key, Per, key};
 use crate::check::CheckedFork;
 use crate::diagnostic::did_you_mean;
+use crate::judge::ran_out;
 use crate::plan::{Plan, plan};
 use crate::quantity::Value;
 use crate::record::Service;
@@ -65,6 +66,16 @@ pub struct PartLine {
     pub jobs: Vec<String>,
     /// Its size or that it is taken is a family's, and nobody compared it with a sheet of the very fork.
     pub taken_over: bool,
+    /// A tool: since when its calibration has run out, by the day on which a card was released last.
+    pub out_since: Option<String>,
+}
+
+impl PartLine {
+    /// Its size, and that its calibration has run out; empty where there is nothing to say.
+    pub fn size_and_standing(&self) -> String {
+        let out = self.out_since.as_ref().map(|since| format!("OUT OF CALIBRATION since {since}"));
+        self.size.iter().cloned().chain(out).collect::<Vec<_>>().join("; ")
+    }
 }
 
 /// Everything to take from the shelf.
@@ -186,6 +197,11 @@ pub(crate) fn pull_plans(shop: &Shop, plans: &[(&CheckedFork, &Plan<'_>)]) -> Pu
     out.parts = lines(lists.parts);
     out.consumables = lines(lists.consumables);
     out.tools = lines(lists.tools);
+    let on = shop.last_release();
+    for line in &mut out.tools {
+        let tool = line.tool.as_deref().and_then(|id| shop.tool(id));
+        line.out_since = tool.and_then(|tool| ran_out(tool, on)).map(|since| since.to_string());
+    }
     out.missing.sort();
     out.missing.dedup();
     out
@@ -307,6 +323,7 @@ fn lines(lines: Lines) -> Vec<PartLine> {
             unit,
             jobs,
             taken_over,
+            out_since: None,
         })
         .collect()
 }
@@ -539,7 +556,10 @@ pub fn text(list: &PullList) -> String {
         }
         for part in lines {
             let count = part.count.map_or(String::new(), |count| format!("{count} × "));
-            let size = part.size.as_ref().map_or(String::new(), |size| format!(", {size}"));
+            let size = match part.size_and_standing() {
+                size if size.is_empty() => size,
+                size => format!(", {size}"),
+            };
             line(signed(&format!("  {count}{}{size}", part.title), part.taken_over));
         }
     }
@@ -589,8 +609,8 @@ pub fn csv(list: &PullList) -> String {
     for (kind, lines) in [("part", &list.parts), ("consumable", &list.consumables), ("tool", &list.tools)] {
         for part in lines {
             let count = part.count.map_or(String::new(), |count| count.to_string());
-            let (size, unit) = (part.size.as_deref().unwrap_or(""), part.unit.as_deref().unwrap_or(""));
-            row([kind, &part.title, size, &count, unit, &part.jobs.join("; "), note(part.taken_over)]);
+            let (size, unit) = (part.size_and_standing(), part.unit.as_deref().unwrap_or(""));
+            row([kind, &part.title, &size, &count, unit, &part.jobs.join("; "), note(part.taken_over)]);
         }
     }
     out

@@ -184,3 +184,19 @@ fn what_a_kit_holds_is_not_ordered_beside_it() {
     let plain = list(&demo, &[("brackwater-d37", "full-service")]).unwrap();
     assert!(plain.parts.iter().any(|part| part.title == "Oil seals"));
 }
+
+/// The medium wrench of the demo shop ran out before its last card was released; the light one is in date.
+#[test]
+fn a_wrench_that_is_out_of_calibration_says_so_at_the_shelf() {
+    let checked = check_shop(&Folder { root: root().to_path_buf() });
+    let list = list(&checked, &[("velmora-a48", "air-spring")]).unwrap();
+    let said = |id: &str| {
+        let tool = list.tools.iter().find(|line| line.tool.as_deref() == Some(id));
+        tool.unwrap_or_else(|| panic!("{id} is not on the list")).out_since.clone()
+    };
+    assert_eq!(said("torque-wrench-medium").as_deref(), Some("2026-11-04"));
+    assert_eq!(said("torque-wrench-light"), None);
+    let printed = text(&list);
+    let line = printed.lines().find(|line| line.contains("Medium torque wrench")).unwrap();
+    assert!(line.ends_with("; OUT OF CALIBRATION since 2026-11-04"), "{line}");
+}

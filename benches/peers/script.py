@@ -86,10 +86,26 @@ def chosen(service, procedures, choices):
         yield from fitting[:1] if "one_of" in entry else fitting
 
 
-def make(shop, out, shared):
-    markdown = markdown_it.MarkdownIt()
-    templates = jinja2.Environment(loader=jinja2.DictLoader(PAGES), autoescape=True)
-    pages = {name: templates.get_template(name) for name in PAGES}
+def with_numbers(text, flat):
+    """A procedure's Markdown with a fork's numbers in place of the links to them, and these numbers."""
+    numbers = []
+
+    def link(match):
+        if match[2] != "spec":
+            return f"**{match[1]}**"
+        numbers.append(shown(flat.get(match[3], "no value on record")))
+        return f"{match[1]} **{numbers[-1]}**"
+
+    return BOX.sub(r"\\_\\_\\_\\_ (\1)", LINK.sub(link, text)), numbers
+
+
+def flattened(groups):
+    """A fork's values by `group.key`."""
+    return {f"{group}.{key}": value for group, values in groups.items() for key, value in values.items()}
+
+
+def read_shop(shop):
+    """Its procedures and families by id, its services and forks."""
     procedures = {}
     for path in sorted((shop / "procedures").glob("*.md")):
         _, head, text = path.read_text().split("---\n", 2)
@@ -98,6 +114,14 @@ def make(shop, out, shared):
     families = {path.stem: read(path) for path in sorted((shop / "specs/families").glob("*.yaml"))}
     services = [read(path) for path in sorted((shop / "procedures/services").glob("*.yaml"))]
     forks = [read(path) for path in sorted((shop / "specs/forks").glob("*.yaml"))]
+    return procedures, families, services, forks
+
+
+def make(shop, out, shared):
+    markdown = markdown_it.MarkdownIt()
+    templates = jinja2.Environment(loader=jinja2.DictLoader(PAGES), autoescape=True)
+    pages = {name: templates.get_template(name) for name in PAGES}
+    procedures, families, services, forks = read_shop(shop)
     files = written = 0
     made = {}
 
@@ -110,15 +134,7 @@ def make(shop, out, shared):
         files, written = files + 1, written + len(data)
 
     def html(procedure, flat):
-        numbers = []
-
-        def link(match):
-            if match[2] != "spec":
-                return f"**{match[1]}**"
-            numbers.append(shown(flat.get(match[3], "no value on record")))
-            return f"{match[1]} **{numbers[-1]}**"
-
-        text = BOX.sub(r"\\_\\_\\_\\_ (\1)", LINK.sub(link, procedure["text"]))
+        text, numbers = with_numbers(procedure["text"], flat)
         if not shared:
             return markdown.render(text)
         key = (procedure["id"], *numbers)
@@ -128,7 +144,7 @@ def make(shop, out, shared):
 
     for fork in forks:
         groups, choices = resolved(fork, families)
-        flat = {f"{group}.{key}": value for group, values in groups.items() for key, value in values.items()}
+        flat = flattened(groups)
         rows = [(group, [(f"{group}.{key}", shown(value)) for key, value in values.items()])
                 for group, values in groups.items()]
         title = f"{fork['maker']} {fork['model']}"
@@ -152,8 +168,9 @@ def make(shop, out, shared):
     return files, written
 
 
-shop, out = map(Path, sys.argv[1:3])
-begun, cpu = time.perf_counter(), time.process_time()
-files, written = make(shop, out, "--shared" in sys.argv)
-print(f"{files} files, {written / 1e6:.1f} MB, {time.perf_counter() - begun:.2f} s, "
-      f"{time.process_time() - cpu:.2f} s of the processor")
+if __name__ == "__main__":
+    shop, out = map(Path, sys.argv[1:3])
+    begun, cpu = time.perf_counter(), time.process_time()
+    files, written = make(shop, out, "--shared" in sys.argv)
+    print(f"{files} files, {written / 1e6:.1f} MB, {time.perf_counter() - begun:.2f} s, "
+          f"{time.process_time() - cpu:.2f} s of the processor")

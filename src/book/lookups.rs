@@ -78,11 +78,9 @@ impl<'s> Book<'s> {
         Book { working: true, ..Book::new(checked) }
     }
 
-    /// The day on which a card was released last: by then it is known what has run out. It stands in the sources, so the
-    /// same sources make the same pages, in git or not. `None` where no card was released.
+    /// The day on which a card was released last.
     pub fn last_release(&self) -> Option<Date> {
-        let days = || self.shop.released.cards.iter().filter_map(|card| Date::read(&card.date.text)).max();
-        *self.last_release.get_or_init(days)
+        *self.last_release.get_or_init(|| self.shop.last_release())
     }
 
     /// What the shop's jobs say of a fork's values: figures alone, and nothing of any job.
@@ -90,7 +88,7 @@ impl<'s> Book<'s> {
         let all = self.evidence.get_or_init(|| {
             let (shop, forks) = (self.shop, self.forks);
             let asking = forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-            let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+            let sheets = Sheets::of(shop, asking);
             let mut by_fork: BTreeMap<String, Vec<Evidence>> = BTreeMap::new();
             for one in evidence(&shop.catalogue, &shop.jobs, &sheets) {
                 by_fork.entry(one.fork.clone()).or_default().push(one);

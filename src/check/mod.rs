@@ -23,6 +23,7 @@ pub mod value;
 pub(crate) mod waiting;
 mod weigh;
 
+pub use job::{Lacks, lacks};
 pub use reach::Reach;
 pub use said::{Keys, Said};
 pub use subject::{CheckedFamily, CheckedFork, CheckedOil};

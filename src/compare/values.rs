@@ -199,6 +199,16 @@ pub(super) fn figure(shop: &Shop, field: &Field, entry: &Entry, sources: &[Arc<S
     }
 }
 
+/// Which slip would explain the change: the new number meant in another unit, or the old one read in it.
+fn slip_words(field: &Field, old: &Quantity, new: &Quantity) -> Option<String> {
+    if let Some(slip) = slips::between(field, old, new) {
+        let also = if new.has_twin() { ", and the second unit worked out from it" } else { "" };
+        return Some(format!("{} would be the old value: maybe {}{also}", slip.would_be, slip.words));
+    }
+    let slip = slips::between(field, new, old)?;
+    Some(format!("{} is the new value: maybe the old number was read in another unit", slip.would_be))
+}
+
 fn change(
     record: String,
     field: &Field,
@@ -209,7 +219,7 @@ fn change(
     let quantities = from.and_then(Value::quantity).zip(to.and_then(Value::quantity));
     let (absolute, relative) = quantities.map_or((None, None), |(old, new)| difference(old, new));
     let moved = quantities.filter(|(old, new)| old.middle_si() != new.middle_si());
-    let slip = moved.and_then(|(old, new)| slips::between(field, old, new));
+    let slip = moved.and_then(|(old, new)| slip_words(field, old, new));
     ValueChange {
         record,
         key: field.key.clone(),
@@ -221,7 +231,7 @@ fn change(
         absolute,
         relative,
         bench: Vec::new(),
-        slip: slip.map(|slip| format!("{} would be the old value: maybe {}", slip.would_be, slip.words)),
+        slip,
         reaches: Vec::new(),
         review: Vec::new(),
     }

@@ -1,11 +1,14 @@
 //! All records of a shop, by kind and by id: what a reference can lead to.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::by_id::ById;
-use crate::catalogue::{Catalogue, Choices};
+use crate::catalogue::{Catalogue, Choices, Field};
+use crate::date::Date;
 use crate::picture::PictureFile;
+use crate::quantity::{Dimension, Unit};
 use crate::record::{
     Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings,
     Singled, SpecRecord, Tool, Valving,
@@ -59,6 +62,21 @@ pub struct Shop {
 }
 
 impl Shop {
+    /// The shop's units for a dimension, else those of the field.
+    pub fn usual_units<'u>(
+        &'u self,
+        field: Option<&'u Field>,
+        dimension: Dimension,
+    ) -> Cow<'u, [&'static Unit]> {
+        let fits = |unit: &&Unit| unit.dimension == dimension;
+        match (self.settings.units.get(&dimension), field) {
+            (Some(units), _) if !units.is_empty() => Cow::Borrowed(units),
+            (_, Some(field)) if field.units.iter().all(&fits) => Cow::Borrowed(&field.units),
+            (_, Some(field)) => field.units.iter().copied().filter(fits).collect(),
+            _ => Cow::default(),
+        }
+    }
+
     /// The family of an id.
     pub fn family(&self, id: &str) -> Option<&Arc<SpecRecord>> {
         self.families.find(id)
@@ -117,6 +135,12 @@ impl Shop {
     /// The services for a fork with these choices, in order of id.
     pub fn services_for<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = &'a Service> {
         self.services.iter().filter(move |service| service.applies.holds(choices))
+    }
+
+    /// The day on which a card was released last: by then it is known whose calibration has run out. It stands in the
+    /// sources, so the same sources make the same pages, in git or not. `None` where no card was released.
+    pub fn last_release(&self) -> Option<Date> {
+        self.released.cards.iter().filter_map(|card| Date::read(&card.date.text)).max()
     }
 
     /// Whether this shop reviews at all: somebody has reviewed something. Until then no value is marked, since

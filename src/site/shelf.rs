@@ -61,10 +61,9 @@ fn item(line: &PartLine, sized: bool) -> PullItem {
             (Some(count), _) => format!("{count} ×"),
             (None, _) => String::new(),
         },
-        size: if size.is_empty() && line.taken_over {
-            SIGN.to_owned()
-        } else {
-            signed(&size, line.taken_over)
+        size: match line.size_and_standing() {
+            said if said.is_empty() && line.taken_over => SIGN.to_owned(),
+            said => signed(&said, line.taken_over),
         },
     }
 }

@@ -59,6 +59,21 @@ fn a_torque_pasted_in_the_wrong_unit_is_named_once_for_all_models_of_the_family(
 }
 
 #[test]
+fn a_torque_in_the_wrong_unit_is_asked_about_though_its_second_unit_agrees() {
+    let axle = |new: &str| {
+        let told = json(&[(FAMILY, "axle: {value: 65 N·m (48 lbf·ft)", &format!("axle: {{value: {new}"))]);
+        list(&told, "values")[0]["slip"].as_str().map(str::to_owned)
+    };
+    // 48 lbf·ft taken over as N·m; 65 N·m read as lbf·ft, 65 × 1.355 818 = 88.1 (NIST SP 811).
+    let short = axle("48 N·m (35 lbf·ft)").unwrap();
+    assert!(short.starts_with("48 lbf·ft (65.1 N·m) would be the old value"), "{short}");
+    assert!(short.ends_with("and the second unit worked out from it"), "{short}");
+    let long = axle("88 N·m (65 lbf·ft)").unwrap();
+    assert_eq!(long, "65 lbf·ft (88.1 N·m) is the new value: maybe the old number was read in another unit");
+    assert_eq!(axle("58 N·m (43 lbf·ft)"), None, "a change that no unit explains");
+}
+
+#[test]
 fn a_gap_tells_the_oil_it_moves() {
     let gap = (FORK, "96 mm ± 2 mm (3.78 in)", "106 mm ± 2 mm (4.17 in)");
     let told = json(&[gap]);

@@ -212,7 +212,8 @@ pub fn in_words(slips: &[Slip], twin: bool) -> Option<String> {
 }
 
 /// Which slip lies between an old and a new value: the old amount, with its number taken over into another
-/// unit, or a point moved. Rounding of both sides is allowed for.
+/// unit, or a point moved. Rounding of both sides is allowed for. A second unit vouches for nothing here: it may
+/// have been worked out from the wrong number, and the old value speaks against both.
 pub fn between(field: &Field, old: &Quantity, new: &Quantity) -> Option<Slip> {
     if old.dimension() != new.dimension() || old.middle_si() <= 0.0 {
         return None;
@@ -223,7 +224,7 @@ pub fn between(field: &Field, old: &Quantity, new: &Quantity) -> Option<Slip> {
     };
     let room = half(saying) + half(old.main()) + 1e-9;
     let near = |slip: &Slip| (slip.si / old.middle_si() - 1.0).abs() <= room;
-    slips(field, saying, new.has_twin()).into_iter().filter(near).min_by(|a, b| {
+    slips(field, saying, false).into_iter().filter(near).min_by(|a, b| {
         a.kind
             .cmp(&b.kind)
             .then_with(|| (a.si - old.middle_si()).abs().total_cmp(&(b.si - old.middle_si()).abs()))
@@ -516,7 +517,13 @@ mod tests {
         let (_, tuned) = quantity("torque.cap_to_tube", "28 N·m");
         assert_eq!(between(&field, &old, &tuned), None);
         let (_, twin) = quantity("torque.cap_to_tube", "23 N·m (17 lbf·ft)");
-        assert_eq!(between(&field, &old, &twin), None, "two sayings that agree vouch for the unit");
+        let slip = between(&field, &old, &twin).unwrap();
+        assert_eq!(
+            slip.would_be, "23 lbf·ft (31.2 N·m)",
+            "a second unit may be worked out from the wrong number"
+        );
+        let (_, other) = quantity("torque.cap_to_tube", "26 N·m (19 lbf·ft)");
+        assert_eq!(between(&field, &old, &other), None);
     }
 
     #[test]

@@ -1,8 +1,7 @@
 //! The files that are copied into `assets/` as they are.
 
-use super::kind::{File, Subject};
+use super::kind::File;
 use crate::site::desk::Desk;
-use crate::site::stack::{CardAt, Stack};
 use crate::site::templates::TemplateProblem;
 
 /// The file of this name.
@@ -16,18 +15,6 @@ pub fn all(desk: &Desk<'_, '_>) -> Vec<Asset> {
 impl<'s> File<'s> for Asset {
     fn path(&self) -> String {
         format!("assets/{}", self.0)
-    }
-
-    fn kind(&self) -> &'static str {
-        "asset"
-    }
-
-    fn subject(&self) -> Subject<'s> {
-        Subject::Shop
-    }
-
-    fn cards(&self, _: &Stack<'s>) -> Vec<CardAt<'s>> {
-        Vec::new()
     }
 
     fn render(&self, desk: &Desk<'_, 's>) -> Result<Vec<u8>, TemplateProblem> {

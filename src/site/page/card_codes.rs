@@ -3,10 +3,9 @@
 use serde::Serialize;
 
 use super::codes::codes;
-use super::kind::{File, Subject};
+use super::kind::File;
 use crate::book::Book;
 use crate::site::desk::Desk;
-use crate::site::stack::{CardAt, Stack};
 use crate::site::templates::TemplateProblem;
 
 /// The script.
@@ -20,18 +19,6 @@ pub fn all(desk: &Desk<'_, '_>) -> Option<CardCodes> {
 impl<'s> File<'s> for CardCodes {
     fn path(&self) -> String {
         "assets/card-codes.js".to_owned()
-    }
-
-    fn kind(&self) -> &'static str {
-        "asset"
-    }
-
-    fn subject(&self) -> Subject<'s> {
-        Subject::Shop
-    }
-
-    fn cards(&self, _: &Stack<'s>) -> Vec<CardAt<'s>> {
-        Vec::new()
     }
 
     fn render(&self, desk: &Desk<'_, 's>) -> Result<Vec<u8>, TemplateProblem> {

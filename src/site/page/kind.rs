@@ -103,13 +103,19 @@ pub trait File<'s>: Send + Sync {
     fn path(&self) -> String;
 
     /// Its kind in one word: the name of its template, or `asset`.
-    fn kind(&self) -> &'static str;
+    fn kind(&self) -> &'static str {
+        "asset"
+    }
 
     /// What it tells of.
-    fn subject(&self) -> Subject<'s>;
+    fn subject(&self) -> Subject<'s> {
+        Subject::Shop
+    }
 
     /// The cards that are printed on it.
-    fn cards(&self, stack: &Stack<'s>) -> Vec<CardAt<'s>>;
+    fn cards(&self, _stack: &Stack<'s>) -> Vec<CardAt<'s>> {
+        Vec::new()
+    }
 
     /// Its bytes.
     ///

@@ -2,11 +2,10 @@
 
 use serde::Serialize;
 
-use super::kind::{File, Subject};
+use super::kind::File;
 use crate::output::Digest;
 use crate::record::RecordKind;
 use crate::site::desk::Desk;
-use crate::site::stack::{CardAt, Stack};
 use crate::site::templates::TemplateProblem;
 
 /// The worker. It stands at the top of the site, since it answers for what lies below it.
@@ -31,18 +30,6 @@ impl<'s> File<'s> for Offline {
             Offline::Worker => "offline.js".to_owned(),
             Offline::Edition => "edition.json".to_owned(),
         }
-    }
-
-    fn kind(&self) -> &'static str {
-        "asset"
-    }
-
-    fn subject(&self) -> Subject<'s> {
-        Subject::Shop
-    }
-
-    fn cards(&self, _: &Stack<'s>) -> Vec<CardAt<'s>> {
-        Vec::new()
     }
 
     fn render(&self, desk: &Desk<'_, 's>) -> Result<Vec<u8>, TemplateProblem> {

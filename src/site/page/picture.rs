@@ -2,11 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::kind::{File, Subject};
+use super::kind::File;
 use crate::book::links::picture_href;
 use crate::picture::Picture;
 use crate::site::desk::Desk;
-use crate::site::stack::{CardAt, Stack};
 use crate::site::templates::TemplateProblem;
 
 /// A picture, and where it stands in the site.
@@ -29,18 +28,6 @@ pub fn all<'s>(desk: &Desk<'_, 's>) -> Vec<PictureOut<'s>> {
 impl<'s> File<'s> for PictureOut<'s> {
     fn path(&self) -> String {
         self.path.clone()
-    }
-
-    fn kind(&self) -> &'static str {
-        "asset"
-    }
-
-    fn subject(&self) -> Subject<'s> {
-        Subject::Shop
-    }
-
-    fn cards(&self, _: &Stack<'s>) -> Vec<CardAt<'s>> {
-        Vec::new()
     }
 
     fn render(&self, _: &Desk<'_, 's>) -> Result<Vec<u8>, TemplateProblem> {

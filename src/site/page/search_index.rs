@@ -2,11 +2,10 @@
 
 use serde::Serialize;
 
-use super::kind::{File, Subject};
+use super::kind::File;
 use crate::site::desk::Desk;
 pub use crate::site::searched::{KindEntry, PageEntry, PartEntry, SearchEntry, Searched};
 use crate::site::searched::searched;
-use crate::site::stack::{CardAt, Stack};
 use crate::site::templates::TemplateProblem;
 
 /// The script.
@@ -20,18 +19,6 @@ pub fn all(_: &Desk<'_, '_>) -> [SearchIndex; 1] {
 impl<'s> File<'s> for SearchIndex {
     fn path(&self) -> String {
         "assets/search-index.js".to_owned()
-    }
-
-    fn kind(&self) -> &'static str {
-        "asset"
-    }
-
-    fn subject(&self) -> Subject<'s> {
-        Subject::Shop
-    }
-
-    fn cards(&self, _: &Stack<'s>) -> Vec<CardAt<'s>> {
-        Vec::new()
     }
 
     fn render(&self, desk: &Desk<'_, 's>) -> Result<Vec<u8>, TemplateProblem> {
