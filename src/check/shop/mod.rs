@@ -45,6 +45,7 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     page_names::names,
     pictures::files,
     pictures::shown,
+    placeholders::complaints,
     placeholders::procedures,
     placeholders::records,
     placeholders::shared,
