@@ -314,6 +314,12 @@ fn no_forks(records: &[(FileId, RecordKind)], files: &mut Files) -> Finding {
             .bench("there is no card to work from")
             .instead("add the first fork: `benchleaf new fork ID`");
     }
+    if records.is_empty() {
+        return rules::NO_FORKS
+            .graded(Severity::Error, place, "there is no shop in this folder")
+            .bench("there is nothing to check or to publish")
+            .instead("run it in the shop's folder, or begin a shop: `benchleaf new shop DIR`");
+    }
     rules::NO_FORKS
         .graded(Severity::Error, place, "there is no fork record here")
         .bench("there is nothing to check or to publish")

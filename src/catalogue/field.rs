@@ -232,6 +232,25 @@ pub struct RawBand {
     firm: bool,
 }
 
+/// How a shop declares fields of its own, as lines to be filled in.
+const OWN_FIELDS: [&str; 10] = [
+    "fields:",
+    "  - group: seals   # a group that is there, or one of yours",
+    "    title: Seals",
+    "    fields:",
+    "      clip_color:   # the key, as records write it",
+    "        title: Clip color",
+    "        kind: text   # or length, torque, choice …: `benchleaf explain field-declaration`",
+    "        measured: \"…\"   # where it is read",
+    "        wrong: \"…\"   # what follows where it is not so",
+    "        examples: [\"…\"]",
+];
+
+/// How a shop declares fields of its own, as lines to be filled in.
+pub(crate) fn own_fields() -> Vec<String> {
+    OWN_FIELDS.map(str::to_owned).to_vec()
+}
+
 /// A field as it is written.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
