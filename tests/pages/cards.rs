@@ -10,7 +10,7 @@ pub const CARD_GEOMETRY: &str = r#"(() => {
   const mm = 96 / 25.4, wrong = [];
   for (const leaf of document.querySelectorAll('.leaf')) {
     // On a screen the sheet has a margin; on paper what reaches into it is cut off.
-    const all = leaf.getBoundingClientRect(), pad = parseFloat(getComputedStyle(leaf).paddingLeft);
+    const all = leaf.getBoundingClientRect(), pad = parseFloat(getComputedStyle(leaf).paddingLeft) * (parseFloat(getComputedStyle(leaf).zoom) || 1);
     const edge = { left: all.left + pad, right: all.right - pad, top: all.top + pad, bottom: all.bottom - pad };
     for (const el of leaf.querySelectorAll('*')) {
       if (el.closest('svg') && el.tagName !== 'svg') continue;
