@@ -1,5 +1,5 @@
 //! What stands beside a number that is another model's: taken over from the family, and compared with no sheet of this
-//! very fork.
+//! fork.
 
 use super::keys;
 use super::lookups::Book;
@@ -24,8 +24,7 @@ pub fn taken_over(book: &Book, fork: &CheckedFork, page: &str) -> TakenOver {
         return TakenOver { accepted, ..TakenOver::default() };
     };
     let what = counted(values.len(), choices);
-    let sentence =
-        format!("{what} of the family “{}”, compared with no sheet of this very fork.", family.title());
+    let sentence = format!("{what} of the family “{}”, compared with no sheet of this fork.", family.title());
     if choices > 0 {
         values.push(link(book, page, CHOICES));
     }

@@ -91,7 +91,7 @@ pub struct Figure {
     pub estimate: bool,
     /// `check` has a finding open on it: the number may be wrong.
     pub doubt: bool,
-    /// It is taken over from the family, and nobody compared it with a sheet of this very fork: the sign stands
+    /// It is taken over from the family, and nobody compared it with a sheet of this fork: the sign stands
     /// beside it.
     pub taken_over: bool,
     /// The record says that there is no such part.
@@ -129,7 +129,7 @@ pub struct Row {
     pub figures: Arc<[Figure]>,
 }
 
-/// What a fork takes over from its family and nobody compared with a sheet of this very fork.
+/// What a fork takes over from its family and nobody compared with a sheet of this fork.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct TakenOver {
     /// The sign that stands beside each such number; empty where there is none.

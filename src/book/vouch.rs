@@ -173,7 +173,7 @@ pub fn sentence(standing: &Standing) -> String {
         Standing::Reviewed(vouch) => format!("{}.", who(vouch)),
         Standing::Changed(vouch) => format!("Changed since {}.", who(vouch)),
         Standing::NotCompared => {
-            "Reviewed in its family; nobody compared it with a sheet of this very fork.".to_owned()
+            "Reviewed in its family; nobody compared it with a sheet of this fork.".to_owned()
         }
         Standing::Disputed(first, second) => {
             format!("{} and {} reviewed it on {} and saw different things.", first.by, second.by, first.date)

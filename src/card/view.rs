@@ -131,7 +131,7 @@ pub struct CardLine {
     pub mark: String,
     /// `check` has a finding open on it: printed inside the line.
     pub doubt: bool,
-    /// `†` where it is taken over from the family and nobody compared it with a sheet of this very fork; else empty.
+    /// `†` where it is taken over from the family and nobody compared it with a sheet of this fork; else empty.
     pub sign: String,
 }
 

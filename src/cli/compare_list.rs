@@ -93,7 +93,7 @@ fn head(id: &str, source: &str, most: Option<&str>) -> String {
     let from = most.map_or_else(String::new, |most| {
         format!(" The family has them from: {most}; what is from elsewhere says so.")
     });
-    let each = format!("each must be what `{source}` says of this very fork.");
+    let each = format!("each must be what `{source}` says of this fork.");
     wrapped(&format!("{id} takes these over from its family; {each}{from}"), "", "")
 }
 

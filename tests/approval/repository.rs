@@ -174,7 +174,7 @@ fn a_comparison_tells_who_vouched_before_and_after_and_which_cards_and_pages_are
     assert_eq!(review("oil.air_gap", "new"), "A. Wren reviewed it on 2026-05-04.");
     assert_eq!(
         review("torque.cap_to_tube", "old"),
-        "Reviewed in its family; nobody compared it with a sheet of this very fork."
+        "Reviewed in its family; nobody compared it with a sheet of this fork."
     );
     assert!(review("torque.cap_to_tube", "new").starts_with("Changed since A. Wren"));
     assert_eq!(

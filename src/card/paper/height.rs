@@ -240,12 +240,13 @@ fn hazards_text(line: &CardLine) -> String {
     hazards_of(&line.hazards)
 }
 
-/// A hazard with its triangle does not break; underscores stand for the triangle.
+/// A hazard with its triangle does not break; underscores stand for the triangle, and with a space for the room behind
+/// the word.
 fn hazards_of(hazards: &[CardHazard]) -> String {
     let said = |hazard: &CardHazard| {
-        let triangle = if hazard.triangle { "__" } else { "" };
+        let (triangle, room) = if hazard.triangle { ("__", "") } else { ("", "\u{a0}") };
         let parts = [triangle, &hazard.signal, &hazard.word].into_iter().filter(|part| !part.is_empty());
-        format!(" {}", parts.collect::<Vec<_>>().join(" ").replace(' ', "\u{a0}"))
+        format!(" {}{room}", parts.collect::<Vec<_>>().join(" ").replace(' ', "\u{a0}"))
     };
     hazards.iter().map(said).collect()
 }

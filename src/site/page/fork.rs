@@ -4,12 +4,12 @@ use serde::Serialize;
 
 use super::hang::take_down;
 use super::kind::{Heading, Page, Subject};
+use crate::book::build::BuildView;
 use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
 use crate::book::held::Shared;
 use crate::book::inherited::taken_over;
-use crate::book::build::BuildView;
 use crate::book::links::{
     binder_href, card_href, fork_complaints_href, fork_href, service_href, valving_href,
 };
@@ -43,7 +43,7 @@ pub struct ChoiceRow {
     pub title: String,
     /// What it is.
     pub value: String,
-    /// `†` where the family chose it and nobody compared it with a sheet of this very fork; else empty.
+    /// `†` where the family chose it and nobody compared it with a sheet of this fork; else empty.
     pub sign: String,
 }
 
@@ -170,7 +170,7 @@ pub struct ForkView {
     pub due: DueView,
     /// What else uses this oil or seal.
     pub shared: Vec<SharedPart>,
-    /// What it takes over from its family and nobody compared with a sheet of this very fork.
+    /// What it takes over from its family and nobody compared with a sheet of this fork.
     pub taken_over: TakenOver,
     /// Who vouches for its values.
     pub review: VouchView,

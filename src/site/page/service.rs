@@ -27,8 +27,9 @@ use crate::plan::{Plan, Planned, legs_word};
 use crate::quantity::Dimension;
 use crate::record::{JobMachine, Phase, Procedure, Signal};
 use crate::site::desk::Desk;
-use crate::site::printed;
 use crate::site::glossary::Linked;
+use crate::site::held::Held;
+use crate::site::printed;
 use crate::site::prose::{Setting, cautions_of};
 use crate::site::sections::{Place, SectionKey, steps};
 use crate::site::shelf;
@@ -119,7 +120,7 @@ pub struct ServiceView {
     /// What is to be said of procedures, cautions and conditions that nobody vouches for as they are, one sentence;
     /// may be empty.
     pub steps_review: String,
-    /// What the fork takes over from its family and nobody compared with a sheet of this very fork.
+    /// What the fork takes over from its family and nobody compared with a sheet of this fork.
     pub taken_over: TakenOver,
     /// Which values `check` has a finding open on, one sentence; empty where there is none.
     pub doubt: String,
