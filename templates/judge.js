@@ -132,7 +132,8 @@ window.benchleafJudge = function (asked) {
     if (!table || table.words || blank(text)) return { words: "" };
     var own = leg || { unit: table.unit, decimals: 0 }, read = typed(table, own, text), is;
     if (read.wrong) is = { words: read.wrong };
-    else if (!leg) is = { words: table.unit ? impossible(table.can, table.unit, read.figure, read.digits) || mistaken(table.can, table.unit, read.figure, read.digits) : "" };
+    else if (!leg && table.unit && !holds(table.can, read.figure)) is = { words: impossible(table.can, table.unit, read.figure, read.digits), outside: true, impossible: true };
+    else if (!leg) is = { words: table.unit ? mistaken(table.can, table.unit, read.figure, read.digits) : "" };
     // A joint is tightened, whenever that is.
     else is = words(leg, read.figure, read.digits, asLeft || has(asked.units[leg.unit] || {}, "N·m"), temperature);
     // A part that has a limit goes back or does not.
@@ -141,7 +142,7 @@ window.benchleafJudge = function (asked) {
   }
   function words(leg, figure, digits, asLeft, temperature) {
     var odd = impossible(leg.can, leg.unit, figure, digits);
-    if (odd) return { words: odd, outside: true };
+    if (odd) return { words: odd, outside: true, impossible: true };
     var warm = atTemperature(leg, temperature);
     leg = warm.leg;
     var slack = 1e-9 * Math.max(Math.abs(figure), 1);

@@ -265,7 +265,7 @@
       texts[at] = text;
       var look = judge.look(name, at, text, asLeft, leg && leg.warm ? temperature(leg.warm, at, asLeft) : "");
       if (look.words) parts.push((fields.length > 1 ? ["Left: ", "Right: "][at] : "") + look.words);
-      stays[keep] = look.outside && (asLeft || look.limit);
+      stays[keep] = look.outside && (asLeft || look.limit || look.impossible);
       part[keep] = look.limit || look.part && !asLeft;
     });
     if (asLeft && fields.length > 1) parts = parts.concat(judge.judgePair(name, texts[0], texts[1]) || []);

@@ -58,7 +58,8 @@ fn of_part<'j>(
     let point = |(job, reading): (&&Job, &Option<&JobReading>)| {
         let (at, unit) = over(job)?;
         let figure = of_leg.unit.from_si((*reading)?.value.as_ref()?.quantity()?.middle_si());
-        (unit == per).then_some((at, figure))
+        // What cannot be right is no wear.
+        (unit == per && of_leg.possible.holds(figure)).then_some((at, figure))
     };
     let points: Vec<(f64, f64)> = jobs.iter().zip(&readings).filter_map(point).collect();
     let pace = rate(&points);
