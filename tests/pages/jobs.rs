@@ -218,6 +218,9 @@ fn a_tab_that_was_never_there_asks_which_machine_is_on_the_stand() {
     });
 }
 
+/// What is told of a job whose every box is filled, and in which nobody wrote down batches and wrenches.
+const NOT_FILLED: [&str; 2] = ["job-batch", "job-wrench-unsaid"];
+
 #[test]
 fn a_whole_job_goes_by_its_file_into_the_shop_and_onto_another_tablet() {
     let shop = shop();
@@ -253,6 +256,7 @@ fn a_whole_job_goes_by_its_file_into_the_shop_and_onto_another_tablet() {
         .findings
         .iter()
         .filter(|finding| checked.files.get(finding.span.file).path == path)
+        .filter(|finding| !NOT_FILLED.contains(&finding.code()))
         .map(|finding| format!("{} {}", finding.code(), finding.message))
         .collect();
     assert_eq!(found, Vec::<String>::new(), "{}", std::fs::read_to_string(&saved).expect("the file"));
@@ -315,6 +319,7 @@ fn a_job_of_every_service_of_every_fork_is_taken() {
         .findings
         .iter()
         .filter(taken)
+        .filter(|finding| !NOT_FILLED.contains(&finding.code()))
         .map(|finding| {
             let path = &checked.files.get(finding.span.file).path;
             format!("{path} {} {}", finding.code(), finding.message)
