@@ -140,8 +140,8 @@ pub struct Field {
     pub read_apart: bool,
     /// Whether it is the middle of three readings: extended, settled from below and settled from above.
     pub settled: bool,
-    /// Its box stands on the page to work from alone: a card has two sides.
-    pub page_only: bool,
+    /// What a hang card says behind its name, where no order of work tells which is meant; may be empty.
+    pub on_wall: String,
     /// What may be written.
     pub kind: Kind,
     /// The kind as the catalogue spells it.
@@ -248,7 +248,7 @@ pub struct RawField {
     #[serde(default)]
     settled: bool,
     #[serde(default)]
-    page_only: bool,
+    on_wall: String,
     kind: String,
     #[serde(default)]
     of: Option<String>,
@@ -399,7 +399,7 @@ impl Field {
             called: raw.called,
             read_apart: raw.read_apart,
             settled: raw.settled,
-            page_only: raw.page_only,
+            on_wall: raw.on_wall,
             kind,
             kind_name: raw.kind,
             units,

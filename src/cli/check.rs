@@ -8,9 +8,9 @@ use std::process::ExitCode;
 use crate::check::{CheckedFork, Reach};
 use crate::compare::not_in;
 use crate::diagnostic::{Finding, did_you_mean, order, summary};
-use crate::pipeline::{Checked, check_shop_on, check_sources};
+use crate::pipeline::{Checked, check_again, check_shop_on};
 use crate::record::{RecordKind, stem};
-use crate::site::print_findings;
+use crate::site::{print_findings, remember_check};
 use crate::text::Revision;
 
 use super::build::SITE;
@@ -33,7 +33,8 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let (shop, wanted) = places(&arguments.what)?;
     // The program ends with it: to take it apart piece by piece would only cost time.
-    let mut checked = ManuallyDrop::new(with_cards(check_sources(read(&shop)?)));
+    let mut memory = ManuallyDrop::new(remember_check(Path::new(SITE)));
+    let mut checked = ManuallyDrop::new(with_cards(check_again(read(&shop)?, &mut memory)));
     let mut left_out = Vec::new();
     if let Some(wanted) = &wanted {
         let file = record(&checked, &shop, wanted)?;

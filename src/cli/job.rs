@@ -11,7 +11,7 @@ use super::shop::{Format, Stop, checked, known as of_known_notation, read, tell}
 use crate::check::lacks;
 use crate::date::Date;
 use crate::intake::{Offered, Refusal, There, take as take_in};
-use crate::judge::{Sheets, judge_job, unticked};
+use crate::judge::{JudgedLine, Sheets, judge_job, unticked};
 use crate::output::make_files;
 use crate::pipeline::{Checked, Memory, check_again};
 use crate::plan::Plans;
@@ -130,9 +130,34 @@ fn not_there(checked: &Checked, plans: &Plans<'_>, job: &Job) -> Vec<String> {
         })
         .collect();
     if lacks.earlier && !out.is_empty() {
-        out.push("the job was worked from an earlier card: whether that one asked for these is not judged".to_owned());
+        out.push(
+            "the job was worked from an earlier card: whether that one asked for these is not judged"
+                .to_owned(),
+        );
     }
     out
+}
+
+/// A job and what is said of each of its lines.
+fn in_words(checked: &Checked, plans: &Plans<'_>, job: &Job, lines: &[JudgedLine]) -> Result<(), Stop> {
+    let out = &mut print::out();
+    writeln!(out, "{}: {}, {} of {}", job.number.text, job.machine.title(), job.service.text, job.date.text)?;
+    for line in lines {
+        let when = if line.as_left { "left " } else { "found" };
+        let words = &line.judged.words;
+        let words = if words.is_empty() { String::new() } else { format!(": {words}") };
+        writeln!(out, "  {when}  {}: {}{words}", line.name(), line.read)?;
+    }
+    for name in not_there(checked, plans, job) {
+        writeln!(out, "  not there  {name}")?;
+    }
+    for skip in &job.skipped {
+        writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
+    }
+    if let Some(open) = unticked(&checked.shop, job) {
+        writeln!(out, "  open     {open}")?;
+    }
+    Ok(())
 }
 
 fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
@@ -166,30 +191,7 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
             }));
             continue;
         }
-        let out = &mut print::out();
-        writeln!(
-            out,
-            "{}: {}, {} of {}",
-            job.number.text,
-            job.machine.title(),
-            job.service.text,
-            job.date.text
-        )?;
-        for line in &lines {
-            let when = if line.as_left { "left " } else { "found" };
-            let words = &line.judged.words;
-            let words = if words.is_empty() { String::new() } else { format!(": {words}") };
-            writeln!(out, "  {when}  {}: {}{words}", line.name(), line.read)?;
-        }
-        for name in not_there(checked, &plans, job) {
-            writeln!(out, "  not there  {name}")?;
-        }
-        for skip in &job.skipped {
-            writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
-        }
-        if let Some(open) = unticked(&checked.shop, job) {
-            writeln!(out, "  open     {open}")?;
-        }
+        in_words(checked, &plans, job, &lines)?;
     }
     if json {
         writeln!(print::exactly(), "{}", serde_json::Value::Array(list))?;

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, HashMap};
 
 use super::asked::{Asked, AskedValue, asked};
-use super::typed::{judge_number, judge_settled, number_typed};
+use super::number::number_typed;
+use super::typed::{judge_number, judge_settled};
 use super::words::{Judged, Outcome, judge_pair, number};
 use crate::catalogue::{FieldId, key};
 use crate::derive::Derived;
