@@ -143,7 +143,16 @@ pub fn take(
     if !refusal.findings.is_empty() {
         return Err(refusal);
     }
-    findings.extend(jobs.iter().zip(&read).filter_map(|(job, read)| to_come(&after, job, read, on)));
+    let (of_another_year, to_come): (Vec<Finding>, Vec<Finding>) = jobs
+        .iter()
+        .zip(&read)
+        .filter_map(|(job, read)| to_come(&after, job, read, on))
+        .partition(|finding| finding.severity == Severity::Error);
+    of_another_year.iter().for_each(|wrong| refusal.take_over(wrong, &after.files, &named));
+    if !refusal.findings.is_empty() {
+        return Err(refusal);
+    }
+    findings.extend(to_come);
     Ok(Taken { jobs, there, findings, files: after.files })
 }
 
@@ -160,21 +169,21 @@ fn numbered(before: &Checked, read: &[Read]) -> Vec<TakenJob> {
     read.iter().map(place).collect()
 }
 
-/// job-date: a job is not of a day after that on which its file was written, or is taken. One day is allowed for zones.
+/// job-date: a job is not of a day after that on which its file was written, or is taken. One day is allowed for zones. In
+/// another year it would get another year's number, and is not taken.
 fn to_come(after: &Checked, job: &TakenJob, read: &Read, on: Option<Date>) -> Option<Finding> {
     let limit = on.or(read.written)?;
     let day = read.job.day().filter(|day| *day > limit.next())?;
     let (file, _) = after.files.iter().find(|(_, file)| file.path == job.path)?;
     let since = if on.is_some() { "it is taken" } else { "its file was written" };
-    Some(
-        rules::JOB_DATE
-            .at(
-                Span { file, ..read.job.date.span },
-                format!("{day} is still to come: {since} on {limit}"),
-            )
-            .bench("what is due next is counted from the wrong day")
-            .instead("write the day on which the job was done, as year, month and day; or say with `--date` on which day it is taken"),
-    )
+    let mut finding = rules::JOB_DATE
+        .at(Span { file, ..read.job.date.span }, format!("{day} is still to come: {since} on {limit}"))
+        .bench("what is due next is counted from the wrong day")
+        .instead("write the day on which the job was done, as year, month and day; or say with `--date` on which day it is taken");
+    if day.year() > limit.year() {
+        finding.severity = Severity::Error;
+    }
+    Some(finding)
 }
 
 /// A file as a job. What is wrong with it goes into the refusal.
@@ -185,7 +194,13 @@ fn readable(before: &Checked, offered: Offered, refusal: &mut Refusal) -> Option
         Ok(Ok(text)) => {
             let file = refusal.files.add(name.clone(), text.clone());
             return match alone(before, &text) {
-                Ok(job) => Some(Read { name, file, text, job, written }),
+                Ok(mut job) => {
+                    // A tablet may have begun it before its fork was renamed.
+                    if let Some(now) = before.shop.renamed_forks().get(&job.fork.text) {
+                        job.fork.text.clone_from(now);
+                    }
+                    Some(Read { name, file, text, job, written })
+                }
                 Err(read) => {
                     let named = [(PLACE.to_owned(), file)];
                     read.findings.iter().for_each(|wrong| refusal.take_over(wrong, &read.files, &named));
@@ -227,7 +242,12 @@ fn alone(shop: &Checked, text: &str) -> Result<Job, Checked> {
     read.findings = all
         .into_iter()
         .filter(|finding| finding.severity == Severity::Error && here(&read, finding))
+        .map(of_a_job)
         .collect();
+    if text.trim().is_empty() {
+        read.findings.clear();
+        read.shop.jobs = std::iter::empty().collect();
+    }
     match read.shop.jobs.first() {
         Some(job) if read.findings.is_empty() => Ok(Job::clone(job)),
         Some(_) => Err(read),
@@ -240,6 +260,18 @@ fn alone(shop: &Checked, text: &str) -> Result<Job, Checked> {
             Err(read)
         }
     }
+}
+
+/// What is said of every record's shape, in the words for a job: it stands on no card, and what was read and is no value is
+/// kept as it was said.
+fn of_a_job(mut finding: Finding) -> Finding {
+    if [&rules::MISSING_KEY, &rules::WRONG_SHAPE, &rules::UNKNOWN_KEY].contains(&finding.rule) {
+        "what is said here would not come back to the shop".clone_into(&mut finding.bench);
+    }
+    if [&rules::UNREADABLE_VALUE, &rules::NOT_A_NUMBER].contains(&finding.rule) {
+        finding.instead.push_str("; what was said and is no value stands under `typed:`, and a leg that was not read says `why:` alone");
+    }
+    finding
 }
 
 fn no_job(span: Span) -> Finding {
@@ -406,6 +438,10 @@ fn targets(shop: &Path, after: &Checked, file: &(String, String), cards: &mut Ca
     let files = std::slice::from_ref(file);
     let alone = WithoutJobs(&opened);
     let then = check_again(read_shop(&Added { source: &alone, files }, opened.day), &mut cards.known);
+    // Its file may name the fork as it is called since.
+    if !then.shop.jobs.iter().any(|job| then.fork(&job.fork.text).is_some()) {
+        return not("its fork was called otherwise when its card was released");
+    }
     let told = |rule: &'static Rule, more: &str| -> Vec<Finding> {
         let mut found: Vec<Finding> = of_files(&then, files).filter(|finding| finding.rule == rule).collect();
         found.iter_mut().for_each(|finding| finding.message.push_str(more));
@@ -418,6 +454,5 @@ fn targets(shop: &Path, after: &Checked, file: &(String, String), cards: &mut Ca
         finding.span.file = place.unwrap_or_default();
     }
     let words = format!("targets confirmed with {}", &revision[..revision.len().min(10)]);
-    let known = then.fork(&job.fork.text).is_some();
-    ByItsCard { words, wrong, left_out: known.then_some(left_out), then: then.files }
+    ByItsCard { words, wrong, left_out: Some(left_out), then: then.files }
 }

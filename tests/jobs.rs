@@ -379,6 +379,37 @@ fn jobs_of_a_fork_that_was_renamed_or_withdrawn_stay_and_stop_nothing() {
     assert!(run(shop.path(), &["job", "show", "2026/0001"]).status.success());
 }
 
+/// A tablet that was away while the fork was renamed: its job is taken, and never taken for confirmed.
+#[test]
+fn a_job_that_was_begun_before_its_fork_was_renamed_is_taken() {
+    let shop = shop();
+    let at = |id: &str| shop.path().join(format!("specs/forks/{id}.yaml"));
+    let record = std::fs::read_to_string(at("tarn-41")).expect("a record");
+    let renamed = record.replacen("id: tarn-41\n", "id: tarn-41b\nwas: [tarn-41]\n", 1);
+    std::fs::write(at("tarn-41b"), renamed).expect("written");
+    std::fs::remove_file(at("tarn-41")).expect("removed");
+    let done = take(shop.path(), &[("a.yaml", JOB.as_bytes())]);
+    assert!(done.status.success(), "{}", said(&done));
+    // The same job again, under the new name.
+    let again = take(shop.path(), &[("b.yaml", JOB.replace("tarn-41", "tarn-41b").as_bytes())]);
+    assert_eq!(again.status.code(), Some(1), "{}", said(&again));
+    assert!(said(&again).contains("is there already, as 2026/0001"), "{}", said(&again));
+}
+
+/// One machine typed by two hands: a hyphen or a space in maker or model makes no second one.
+#[test]
+fn one_machine_written_in_two_ways_is_one() {
+    let shop = shop();
+    let other = JOB
+        .replace("maker: Ulm Motors, model: Kestrel 600, frame: \"7Q0412\"", "maker: ULM-Motors, model: Kestrel-600, frame: \"7q-0412\"")
+        .replace("2026-04-12", "2026-05-12");
+    let done = take(shop.path(), &[("a.yaml", JOB.as_bytes()), ("b.yaml", other.as_bytes())]);
+    assert!(done.status.success() && !said(&done).contains("job-machine"), "{}", said(&done));
+    assert!(run(shop.path(), &["build", "--out", "site", "--jobs", "own"]).status.success());
+    let machines = std::fs::read_dir(shop.path().join("own/machines")).expect("machines").count();
+    assert_eq!(machines, 1);
+}
+
 /// The number decides the place, and never the name a file comes under.
 #[test]
 fn a_files_own_name_says_nothing_of_its_place() {
@@ -503,6 +534,8 @@ fn a_sheet_says_what_nobody_wrote_down() {
     assert!(told.contains("<strong>Torques:</strong> Cap to tube") && !told.contains("Air gap;"), "{told}");
     let checked = said(&run(shop.path(), &["check", "--format", "short"]));
     assert!(checked.contains("warning job-left-out: 1 reading is not there: Cap to tube"), "{checked}");
+    let shown = said(&run(shop.path(), &["job", "show", "2026/0001"]));
+    assert!(shown.contains("not there  Cap to tube, as left"), "{shown}");
     // One leg, and the gap.
     let half = JOB.replace("{left: 96 mm, right: 97 mm, target: 96 ± 2 mm}", "{right: 97 mm}")
         + "  torque.cap_to_tube: {left: 24 N·m, wrench: torque-wrench}\n";
@@ -641,6 +674,12 @@ fn a_day_to_come_is_told_when_the_job_is_taken() {
         "{}",
         said(&done)
     );
+    // In another year it would get another year's number.
+    let far = JOB.replace("7Q0412", "FF1187").replace("2026-04-12", "2062-04-12");
+    std::fs::write(shop.path().join("far.yaml"), far).expect("written");
+    let done = run(shop.path(), &["job", "take", "far.yaml", "--date", "2026-04-12"]);
+    assert_eq!(done.status.code(), Some(1), "{}", said(&done));
+    assert!(said(&done).contains("far.yaml:4:7: ERROR") && !shop.path().join("specs/jobs/2062").exists());
     // By the file's own time.
     let written = |name: &str, text: &str, day: u64| {
         let path = shop.path().join(name);

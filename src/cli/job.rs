@@ -8,11 +8,13 @@ use clap::Subcommand;
 
 use super::print;
 use super::shop::{Format, Stop, checked, known as of_known_notation, read, tell};
+use crate::check::lacks;
 use crate::date::Date;
 use crate::intake::{Offered, Refusal, There, take as take_in};
-use crate::judge::{Sheets, judge_job, unticked};
+use crate::judge::{JudgedLine, Sheets, judge_job, unticked};
 use crate::output::make_files;
 use crate::pipeline::{Checked, Memory, check_again};
+use crate::plan::Plans;
 use crate::record::Job;
 use crate::text::{ordinary, visible_line};
 
@@ -73,7 +75,10 @@ fn take(shop: &Path, files: &[PathBuf], on: Option<Date>) -> Result<ExitCode, St
     let before = of_known_notation(check_again(read(shop)?, &mut known))?;
     let offer = |file: &PathBuf| Offered {
         name: visible_line(&file.to_string_lossy()).into_owned(),
-        bytes: ordinary::read(file, LARGEST_JOB).map_err(|why| why.to_string()),
+        bytes: ordinary::read(file, LARGEST_JOB).map_err(|why| match why.kind() {
+            std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+            _ => why.to_string(),
+        }),
         written: written(file),
     };
     let taken = match take_in(shop, (&before, &mut known), files.iter().map(offer).collect(), on) {
@@ -106,6 +111,55 @@ fn take(shop: &Path, files: &[PathBuf], on: Option<Date>) -> Result<ExitCode, St
     Ok(ExitCode::SUCCESS)
 }
 
+/// What the service asks for today and the job does not say, with the reason it gives.
+fn not_there(checked: &Checked, plans: &Plans<'_>, job: &Job) -> Vec<String> {
+    let plan = |fork| plans.of(fork).iter().find(|plan| plan.service.id.text == job.service.text);
+    let known = checked.fork(&job.fork.text).and_then(|fork| Some((fork, plan(fork)?)));
+    let Some((fork, plan)) = known else {
+        return vec!["fork or service is on record no more, so nothing tells what is missing".to_owned()];
+    };
+    let lacks = lacks(&checked.shop, fork, plan, job);
+    let mut out: Vec<String> = lacks
+        .left_out
+        .iter()
+        .map(|one| {
+            let name = one.name(checked.shop.catalogue.field(one.field));
+            let when = if one.as_left { "as left" } else { "as found" };
+            let why = one.why.as_ref().map(|why| format!(": {}", why.text)).unwrap_or_default();
+            format!("{name}, {when}{why}")
+        })
+        .collect();
+    if lacks.earlier && !out.is_empty() {
+        out.push(
+            "the job was worked from an earlier card: whether that one asked for these is not judged"
+                .to_owned(),
+        );
+    }
+    out
+}
+
+/// A job and what is said of each of its lines.
+fn in_words(checked: &Checked, plans: &Plans<'_>, job: &Job, lines: &[JudgedLine]) -> Result<(), Stop> {
+    let out = &mut print::out();
+    writeln!(out, "{}: {}, {} of {}", job.number.text, job.machine.title(), job.service.text, job.date.text)?;
+    for line in lines {
+        let when = if line.as_left { "left " } else { "found" };
+        let words = &line.judged.words;
+        let words = if words.is_empty() { String::new() } else { format!(": {words}") };
+        writeln!(out, "  {when}  {}: {}{words}", line.name(), line.read)?;
+    }
+    for name in not_there(checked, plans, job) {
+        writeln!(out, "  not there  {name}")?;
+    }
+    for skip in &job.skipped {
+        writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
+    }
+    if let Some(open) = unticked(&checked.shop, job) {
+        writeln!(out, "  open     {open}")?;
+    }
+    Ok(())
+}
+
 fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
     let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
     let sheets = Sheets::of(&checked.shop, asking);
@@ -119,6 +173,7 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
     if jobs.is_empty() {
         return Err(Stop::Said(format!("there is no job `{}`", visible_line(number))));
     }
+    let plans = Plans::new(&checked.shop, checked.forks.iter().map(|fork| fork.resolved.as_ref()));
     let mut list = Vec::new();
     for job in jobs {
         let lines = judge_job(job, &sheets);
@@ -136,27 +191,7 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
             }));
             continue;
         }
-        let out = &mut print::out();
-        writeln!(
-            out,
-            "{}: {}, {} of {}",
-            job.number.text,
-            job.machine.title(),
-            job.service.text,
-            job.date.text
-        )?;
-        for line in &lines {
-            let when = if line.as_left { "left " } else { "found" };
-            let words = &line.judged.words;
-            let words = if words.is_empty() { String::new() } else { format!(": {words}") };
-            writeln!(out, "  {when}  {}: {}{words}", line.name(), line.read)?;
-        }
-        for skip in &job.skipped {
-            writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
-        }
-        if let Some(open) = unticked(&checked.shop, job) {
-            writeln!(out, "  open     {open}")?;
-        }
+        in_words(checked, &plans, job, &lines)?;
     }
     if json {
         writeln!(print::exactly(), "{}", serde_json::Value::Array(list))?;

@@ -20,8 +20,9 @@ pub fn following<'m, 's>(machines: &'m Machines<'s>) -> impl Iterator<Item = [&'
 /// The machines of these jobs.
 pub fn machines(jobs: &[Arc<Job>]) -> Machines<'_> {
     let mut machines: Machines<'_> = BTreeMap::new();
-    for job in jobs.iter().filter(|job| !job.machine.frame.text.is_empty()) {
-        machines.entry(job.machine.key()).or_default().push(job);
+    // A frame without a letter or a digit tells no machine from another.
+    for (key, job) in jobs.iter().map(|job| (job.machine.key(), job)).filter(|(key, _)| !key.2.is_empty()) {
+        machines.entry(key).or_default().push(job);
     }
     for jobs in machines.values_mut() {
         jobs.sort_by_key(|job| (job.day(), &job.number.text));

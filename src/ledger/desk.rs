@@ -35,8 +35,9 @@ impl<'s> Ledger<'s> {
         let plans = Plans::new(shop, checked.forks.iter().map(|fork| fork.resolved.as_ref()));
         let known: Machines<'s> = machines(&shop.jobs);
         let mut names = BTreeSet::new();
-        let entries = known.into_iter().filter_map(|((maker, model, frame), jobs)| {
-            let plain = slug(&format!("{maker} {model} {frame}"), "machine");
+        let entries = known.into_iter().filter_map(|((_, _, frame), jobs)| {
+            let machine = &jobs.first()?.machine;
+            let plain = slug(&format!("{} {} {frame}", machine.maker.text, machine.model.text), "machine");
             let name = (1..).map(|n| if n == 1 { plain.clone() } else { format!("{plain}-{n}") });
             let name = name.into_iter().find(|name| !names.contains(name))?;
             names.insert(name.clone());

@@ -91,12 +91,12 @@ pub struct JobMachine {
 }
 
 impl JobMachine {
-    /// What tells one machine from another: maker, model and frame, without regard to capitals and spaces.
+    /// What tells one machine from another: the letters and digits of maker, model and frame, whatever stands between
+    /// them.
     pub fn key(&self) -> (String, String, String) {
-        let fold = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
         let plain =
             |text: &str| text.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_uppercase();
-        (fold(&self.maker.text), fold(&self.model.text), plain(&self.frame.text))
+        (plain(&self.maker.text), plain(&self.model.text), plain(&self.frame.text))
     }
 
     /// Why a job without its machine is not taken; what is not there stands behind it.

@@ -15,15 +15,19 @@ pub(super) fn frames(machines: &Machines<'_>, findings: &mut Vec<Finding>) {
     }
     for same in by_frame.values().filter(|same| same.len() > 1) {
         let (first, other) = (list[same[0]].1, list[same[1]].1);
-        let what = format!("the frame …{} is said to be another model’s too", other.machine.frame.text);
-        findings.push(told(other, what, first, "the other model"));
+        let what = format!(
+            "the frame …{} is said to be a {} {}’s too",
+            other.machine.frame.text, first.machine.maker.text, first.machine.model.text
+        );
+        let finding = told(other, what, first, "the other model");
+        findings.push(finding.instead("read the frame plate again, and write maker and model alike in each of its jobs; two machines need more of both numbers"));
     }
     // Machines of one model stand side by side.
     for (at, (key, job)) in list.iter().enumerate() {
         let alike = list[at + 1..].iter().take_while(|(other, _)| (&other.0, &other.1) == (&key.0, &key.1));
         for (_, other) in alike.filter(|(other, _)| may_be_one(&key.2, &other.2)) {
             let what = format!(
-                "this machine may be the one with the frame …{}: the numbers differ by one letter or by their length",
+                "this machine may be the one with the frame …{}: the numbers differ by one sign, by two that are exchanged, or by their length",
                 job.machine.frame.text
             );
             findings.push(told(other, what, job, "the other frame"));

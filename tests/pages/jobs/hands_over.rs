@@ -9,6 +9,9 @@ use super::{
 use crate::work::{begin, text, thumbs, tick};
 use crate::{ask, open, with_tab};
 
+/// What is told of a job whose every box is filled, and in which nobody wrote down batches and wrenches.
+const NOT_FILLED: [&str; 2] = ["job-batch", "job-wrench-unsaid"];
+
 #[test]
 fn a_whole_job_goes_by_its_file_into_the_shop_and_onto_another_tablet() {
     let shop = shop();
@@ -44,6 +47,7 @@ fn a_whole_job_goes_by_its_file_into_the_shop_and_onto_another_tablet() {
         .findings
         .iter()
         .filter(|finding| checked.files.get(finding.span.file).path == path)
+        .filter(|finding| !NOT_FILLED.contains(&finding.code()))
         .map(|finding| format!("{} {}", finding.code(), finding.message))
         .collect();
     assert_eq!(found, Vec::<String>::new(), "{}", std::fs::read_to_string(&saved).expect("the file"));
@@ -106,6 +110,7 @@ fn a_job_of_every_service_of_every_fork_is_taken() {
         .findings
         .iter()
         .filter(taken)
+        .filter(|finding| !NOT_FILLED.contains(&finding.code()))
         .map(|finding| {
             let path = &checked.files.get(finding.span.file).path;
             format!("{path} {} {}", finding.code(), finding.message)
