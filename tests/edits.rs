@@ -193,7 +193,7 @@ fn apart(again: &Checked, anew: &Checked) -> String {
 
 #[test]
 fn a_save_in_the_demo_shop_shows_what_a_shop_read_from_nothing_shows() {
-    saved_in_turn(&sources(root()), 1, 18);
+    saved_in_turn(&sources(root()), 1, 14);
 }
 
 #[test]
@@ -201,5 +201,5 @@ fn a_save_in_a_shop_of_many_like_forks_shows_what_a_shop_read_from_nothing_shows
     let room = tempfile::tempdir().expect("a room");
     let made = room.path().join("shop");
     shop::make_shop(root(), 52, &made).expect("a shop");
-    saved_in_turn(&sources(&made), 2, 18);
+    saved_in_turn(&sources(&made), 2, 14);
 }

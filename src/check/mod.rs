@@ -96,13 +96,7 @@ pub fn check(
     let of_texts = || listed(|findings| text_rules(shop, texts, findings)).into();
     all.push(said.texts.or_make(keys.texts, of_texts).to_vec());
     let mut all: Vec<Finding> = all.into_iter().flatten().collect();
-    for oil in oils {
-        shop::grades::rules(&oil.record, &oil.derived, &mut all);
-    }
-    shop::instruments::calibrated(shop, day, &mut all);
-    shop::machines::ahead(shop, day, &mut all);
-    shop::sources::ahead(shop, day, &mut all);
-    stock::instruments::calibrations(shop, day, &mut all);
+    of_oils_and_days(shop, oils, day, &mut all);
     review::rules(shop, (forks, alone, oils), day, (said, keys), &mut all);
     review::texts::texts(shop, texts, day, &mut all);
     job::rules(shop, forks, &plans, day, (said, keys), &mut all);
@@ -141,6 +135,17 @@ fn of_likes(shop: &Shop, forks: &[CheckedFork], (said, keys): (&Said, &Keys)) ->
     let known =
         |group: &Vec<usize>| said.likes.or_make(keys.several(group), || Arc::from(of_group(group))).to_vec();
     Peers::places(forks).par_iter().map(known).collect()
+}
+
+/// What the rules on oils and those that hang on the day say.
+fn of_oils_and_days(shop: &Shop, oils: &[CheckedOil], day: Option<AsOf>, all: &mut Vec<Finding>) {
+    for oil in oils {
+        shop::grades::rules(&oil.record, &oil.derived, all);
+    }
+    shop::instruments::calibrated(shop, day, all);
+    shop::machines::ahead(shop, day, all);
+    shop::sources::ahead(shop, day, all);
+    stock::instruments::calibrations(shop, day, all);
 }
 
 /// What is said of the shop's texts, whatever its forks.
