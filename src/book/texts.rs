@@ -66,8 +66,7 @@ impl<'s> ForkTexts<'s> {
 
     /// What the fork asks of a field's reading.
     pub fn asked(&self, id: FieldId) -> &AskedValue {
-        self.asked[usize::from(id.0)]
-            .get_or_init(|| asked(self.shop, self.fork, &self.fork.derived, id))
+        self.asked[usize::from(id.0)].get_or_init(|| asked(self.shop, self.fork, &self.fork.derived, id))
     }
 
     /// Stands for all that a text can say of this fork by a field: its value, its figures with their marks, the legs

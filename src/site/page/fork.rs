@@ -4,12 +4,12 @@ use serde::Serialize;
 
 use super::hang::take_down;
 use super::kind::{Heading, Page, Subject};
+use crate::book::build::BuildView;
 use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
 use crate::book::held::Shared;
 use crate::book::inherited::taken_over;
-use crate::book::build::BuildView;
 use crate::book::links::{
     binder_href, card_href, fork_complaints_href, fork_href, service_href, valving_href,
 };
