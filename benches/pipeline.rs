@@ -29,9 +29,11 @@ use std::time::{Duration, Instant};
 use benchleaf::book::Book;
 use benchleaf::diagnostic::Severity;
 use benchleaf::output::{Digest, Planned, Target, publish};
-use benchleaf::site::{Press, Progress, SiteError, Templates, already_published, publish_site};
+use benchleaf::site::{
+    Press, Progress, SiteError, Templates, already_published, publish_site, remember_check,
+};
 use benchleaf::text::Folder;
-use benchleaf::{Checked, check_shop, check_sources, read_shop};
+use benchleaf::{Checked, check_again, check_shop, read_shop};
 
 /// The command's own.
 #[global_allocator]
@@ -277,10 +279,11 @@ fn build(shop: &Path, out: &Path) -> Outcome<Figures> {
         return Ok(figures);
     }
     watch.stage("check");
-    let checked = sound(check_sources(sources))?;
+    let mut memory = remember_check(out);
+    let checked = sound(check_again(sources, &mut memory))?;
     watch.stage("plan pages");
     let progress = Pages { watch: &watch, left: AtomicUsize::new(0) };
-    let published = publish_site(&checked, out, Some(shop), false, &progress).map_err(said)?;
+    let published = publish_site(&checked, out, Some(shop), (false, &memory), &progress).map_err(said)?;
     let mut figures = watch.figures();
     figures.insert("pages".into(), (published.written + published.unchanged) as u64);
     figures.insert("written".into(), published.written as u64);

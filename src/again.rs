@@ -1,10 +1,14 @@
 //! What was worked out last time, kept under the digest of all that it rests on, so that the next time only what
 //! changed is worked out anew.
 
+mod shelf;
+
 use std::collections::HashMap;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::output::Digest;
+
+pub use shelf::{Pack, Shelf};
 
 /// Values of one kind by what they rest on. What nobody asks for in one turn is let go at its end, so that no more is
 /// kept than one turn needs.
@@ -12,11 +16,13 @@ use crate::output::Digest;
 pub struct Again<V> {
     before: HashMap<Digest, V>,
     now: Mutex<HashMap<Digest, V>>,
+    /// What an earlier run of the program kept, and how it is read.
+    shelf: Option<(Arc<Shelf>, u8, fn(&[u8]) -> Option<V>)>,
 }
 
 impl<V> Default for Again<V> {
     fn default() -> Self {
-        Again { before: HashMap::new(), now: Mutex::default() }
+        Again { before: HashMap::new(), now: Mutex::default(), shelf: None }
     }
 }
 
@@ -24,7 +30,7 @@ impl<V: Clone> Again<V> {
     /// A value: as it was made before, or made now. Without a key it is made and not kept.
     pub fn or_make(&self, key: Option<Digest>, make: impl FnOnce() -> V) -> V {
         let Some(key) = key else { return make() };
-        let value = self.before.get(&key).cloned().unwrap_or_else(make);
+        let value = self.before(Some(key)).unwrap_or_else(make);
         // Entries are only ever added, so that a thread that panicked left them whole.
         self.keep(Some(key), value.clone());
         value
@@ -32,7 +38,28 @@ impl<V: Clone> Again<V> {
 
     /// A value as it was kept before; none without a key.
     pub fn before(&self, key: Option<Digest>) -> Option<V> {
-        self.before.get(&key?).cloned()
+        let key = key?;
+        self.before.get(&key).cloned().or_else(|| {
+            let (shelf, kind, read) = self.shelf.as_ref()?;
+            read(shelf.get(*kind, key)?)
+        })
+    }
+
+    /// Takes what an earlier run kept of a kind; `read` gives nothing for bytes that it does not understand.
+    pub fn with(shelf: &Arc<Shelf>, kind: u8, read: fn(&[u8]) -> Option<V>) -> Again<V> {
+        Again { shelf: Some((Arc::clone(shelf), kind, read)), ..Again::default() }
+    }
+
+    /// Packs what was asked for in the last turn for the next run; `write` gives nothing for what is not to be kept. What
+    /// came from the shelf goes back as it is.
+    pub fn pack(&self, kind: u8, write: impl Fn(&V) -> Option<Vec<u8>>, pack: &mut Pack) {
+        let shelf = self.shelf.as_ref().map(|(shelf, ..)| shelf);
+        for (key, value) in &self.before {
+            match shelf.and_then(|shelf| shelf.get(kind, *key)) {
+                Some(bytes) => pack.add(kind, *key, bytes),
+                None => write(value).into_iter().for_each(|bytes| pack.add(kind, *key, &bytes)),
+            }
+        }
     }
 
     /// Keeps a value for the next turn; without a key nothing is kept.

@@ -1,6 +1,7 @@
 //! Source to findings: the stages in order, each a function from values to values plus findings.
 
 mod keys;
+mod remember;
 
 use std::sync::Arc;
 
@@ -114,6 +115,18 @@ pub struct Memory {
 }
 
 impl Memory {
+    /// With what an earlier run of this very program kept of this shop or another; nothing of what another program kept,
+    /// or of bytes that are not whole.
+    pub fn from_bytes(bytes: Vec<u8>) -> Memory {
+        remember::open(bytes)
+    }
+
+    /// What the next run of this program may take again: what the last check read of the records that hold values, and
+    /// what its rules said.
+    pub fn to_bytes(&self) -> Vec<u8> {
+        remember::pack(self)
+    }
+
     /// Lets go what the last check did not ask for.
     fn turn(&mut self) {
         self.validators.turn();
@@ -300,6 +313,12 @@ fn no_forks(records: &[(FileId, RecordKind)], files: &mut Files) -> Finding {
             .graded(Severity::Note, place, "there is no fork record here yet")
             .bench("there is no card to work from")
             .instead("add the first fork: `benchleaf new fork ID`");
+    }
+    if records.is_empty() {
+        return rules::NO_FORKS
+            .graded(Severity::Error, place, "there is no shop in this folder")
+            .bench("there is nothing to check or to publish")
+            .instead("run it in the shop's folder, or begin a shop: `benchleaf new shop DIR`");
     }
     rules::NO_FORKS
         .graded(Severity::Error, place, "there is no fork record here")

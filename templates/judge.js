@@ -76,18 +76,28 @@ window.benchleafJudge = function (asked) {
   function signed(number, digits) { return Math.abs(number) < 1e-7 ? "0" : (number < 0 ? "−" : "") + said(Math.abs(number), digits); }
   function counted(number, unit) { return number === "1" && /s$/.test(unit) ? "1 " + unit.slice(0, -1) : number + " " + unit; }
   function holds(can, figure) { return (can[0] === null || figure >= can[0]) && (can[1] === null || figure <= can[1]); }
-  // What a reading is told that cannot be right; empty where it can. `set`: it is held against a figure, as left.
-  function impossible(can, unit, figure, digits, set) {
-    var likely = can[2], list = asked.meant[unit] || [], meant = null;
-    if (likely) list.forEach(function (other) {
-      var be = figure * other[1] + other[2];
-      if (!meant && be >= likely[0] && be <= likely[1]) meant = { unit: other[0], be: be };
-    });
-    var far = likely && (figure > 2 * likely[1] || figure > 0 && figure < likely[0] / 2);
-    if (holds(can, figure) && !(set && meant && far)) return "";
-    return counted(signed(figure, digits), unit) + " cannot be right" +
-      (meant ? " (" + signed(figure, digits) + " " + meant.unit + " would be " + signed(meant.be, 1) + " " + unit + ")" : "") +
-      ": read it again" + (list.length ? " and write its unit" : "");
+  function again(unit) { return ": read it again" + ((asked.meant[unit] || []).length ? " and write its unit" : ""); }
+  // What a figure would be in the unit that may have been meant, where that is likely.
+  function meant(can, unit, figure, digits) {
+    var likely = can[2], list = asked.meant[unit] || [];
+    for (var n = 0; likely && n < list.length; n++) {
+      var be = figure * list[n][1] + list[n][2];
+      if (be >= likely[0] && be <= likely[1]) return signed(figure, digits) + " " + list[n][0] + " would be " + signed(be, 1) + " " + unit;
+    }
+    return "";
+  }
+  // What a reading is told that cannot be right; empty where it can.
+  function impossible(can, unit, figure, digits) {
+    if (holds(can, figure)) return "";
+    var other = meant(can, unit, figure, digits);
+    return counted(signed(figure, digits), unit) + " cannot be right" + (other ? " (" + other + ")" : "") + again(unit);
+  }
+  // What is asked of a reading that can be right, and is far from what is likely, and near it in another unit. A wrench
+  // reads both: its foot-pounds are three quarters of the newton metres.
+  function mistaken(can, unit, figure, digits) {
+    var likely = can[2], times = has(asked.units[unit] || {}, "N·m") ? 1.25 : 2;
+    var far = likely && (figure > likely[1] * times || figure > 0 && figure < likely[0] / times), other = far ? meant(can, unit, figure, digits) : "";
+    return other ? other + again(unit) : "";
   }
   // What is asked at the temperature that is written beside a reading, and what is to be said of it.
   function atTemperature(leg, text) {
@@ -122,7 +132,7 @@ window.benchleafJudge = function (asked) {
     if (!table || table.words || blank(text)) return { words: "" };
     var own = leg || { unit: table.unit, decimals: 0 }, read = typed(table, own, text), is;
     if (read.wrong) is = { words: read.wrong };
-    else if (!leg) is = { words: table.unit ? impossible(table.can, table.unit, read.figure, read.digits, false) : "" };
+    else if (!leg) is = { words: table.unit ? impossible(table.can, table.unit, read.figure, read.digits) || mistaken(table.can, table.unit, read.figure, read.digits) : "" };
     // A joint is tightened, whenever that is.
     else is = words(leg, read.figure, read.digits, asLeft || has(asked.units[leg.unit] || {}, "N·m"), temperature);
     // A part that has a limit goes back or does not.
@@ -130,7 +140,7 @@ window.benchleafJudge = function (asked) {
     return is;
   }
   function words(leg, figure, digits, asLeft, temperature) {
-    var odd = impossible(leg.can, leg.unit, figure, digits, asLeft && leg.target !== null);
+    var odd = impossible(leg.can, leg.unit, figure, digits);
     if (odd) return { words: odd, outside: true };
     var warm = atTemperature(leg, temperature);
     leg = warm.leg;
@@ -145,7 +155,10 @@ window.benchleafJudge = function (asked) {
     var bound = leg.bounds[side].filter(function (one) { return side ? figure > one[0] + slack : figure < one[0] - slack; })[0];
     var beyond = bound ? ", " + bound[1] + " " + said(bound[0], 1) + " " + leg.unit : "";
     // A figure that moved with the temperature is told with what is outside of it.
-    var told = leg.loose || leg.moved ? by + " " + ["less", "more"][side] + " than " + leg.said : by + " " + leg.called[side];
+    var told = (leg.loose || leg.moved) && figure === 0 ? "0 " + leg.unit + " where " + leg.said + " is asked" : leg.loose || leg.moved ? by + " " + ["less", "more"][side] + " than " + leg.said : by + " " + leg.called[side];
+    // Near the figure in another unit: nobody is told what to do before that is known.
+    var question = mistaken(leg.can, leg.unit, figure, digits);
+    if (question) behind = "; " + question;
     return { words: told + beyond + warm.says + behind, outside: !leg.loose || !!bound, limit: /limit$/.test(leg.called[side]) };
   }
   // A sag from three readings: extended, settled from below, settled from above; with the figure to be written.
@@ -172,7 +185,7 @@ window.benchleafJudge = function (asked) {
     if (!table || table.apart === null || !table.legs[0] || !table.legs[1]) return "";
     var l = typed(table, table.legs[0], left), r = typed(table, table.legs[1], right);
     if (l.wrong || r.wrong) return "";
-    if ([l, r].some(function (read, n) { var leg = table.legs[n]; return impossible(leg.can, leg.unit, read.figure, read.digits, true); })) return "";
+    if ([l, r].some(function (read, n) { var leg = table.legs[n]; return !holds(leg.can, read.figure) || mistaken(leg.can, leg.unit, read.figure, read.digits); })) return "";
     var apart = Math.abs(l.figure - r.figure), unit = table.legs[0].unit;
     if (apart <= table.apart + 1e-9 * Math.max(apart, 1)) return "";
     return "left and right differ by " + said(apart, Math.max(l.digits, r.digits)) + " " + unit + ", " + said(table.apart, 4) + " " + unit + " allowed";

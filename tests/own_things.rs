@@ -349,3 +349,136 @@ fn a_shop_of_a_later_notation_is_told_and_nothing_in_it_is_changed() {
         assert!(files() == before, "{arguments:?} changed something");
     }
 }
+
+/// The blocks of YAML of a document, in their order.
+fn blocks(document: &str) -> Vec<String> {
+    let text = std::fs::read_to_string(root().join(document)).expect("the document");
+    let blocks = text.split("```yaml\n").skip(1).filter_map(|rest| rest.split("```").next());
+    blocks.map(str::to_owned).collect()
+}
+
+/// The page on fields of one's own is pasted as it stands: both declarations, and both records.
+#[test]
+fn fields_of_ones_own_are_declared_as_their_page_shows() {
+    let shop = small();
+    let [of_seals, seal, of_shelf, shelf] = &blocks("docs/fields.md")[..] else { panic!("four blocks") };
+    let settings = std::fs::read_to_string(shop.file("specs/shop.yaml")).expect("the settings");
+    let more = of_shelf.strip_prefix("fields:\n").expect("a list");
+    shop.write("specs/shop.yaml", &format!("{settings}{of_seals}{more}"));
+    let seal = seal.strip_prefix("seals:\n").expect("its group");
+    shop.replace("specs/forks/tarn-41.yaml", "\nseals:\n", &format!("\nseals:\n{seal}"));
+    let record = std::fs::read_to_string(shop.file("specs/forks/tarn-41.yaml")).expect("the record");
+    shop.write("specs/forks/tarn-41.yaml", &format!("{record}\n{shelf}"));
+    let told = out(&shop.run(&["check", "--format", "short"]));
+    for key in ["fields", "shelf", "clip_color", "field-declaration", "error"] {
+        assert!(!told.contains(key), "{key}: {told}");
+    }
+    built(&shop);
+    let page = page(&shop, "forks/tarn-41.html").replace('\u{a0}', " ");
+    for value in ["green", "Upper row", "1900 mm", "Behind the long box.", "47 H7", "On our shelf"] {
+        assert!(page.contains(value), "{value}: {page}");
+    }
+    // Every kind of value there is stands on the page.
+    for kind in
+        ["text", "count", "choice", "size-2", "size-3", "thread", "property-class", "fit", "reference"]
+    {
+        assert!(of_shelf.contains(&format!("kind: {kind}\n")), "{kind}");
+    }
+    for kind in ["interval", "setting", "sections", "length"] {
+        assert!(of_shelf.contains(&format!("kind: {kind}\n")), "{kind}");
+    }
+    // The next draft has one group of seals, and its lines can be taken as they stand.
+    assert!(shop.run(&["new", "fork", "tarn-43", "--like", "tarn-41"]).status.success());
+    let draft = std::fs::read_to_string(shop.file("specs/forks/tarn-43.yaml")).expect("the draft");
+    assert_eq!(draft.matches("\n# seals:\n").count(), 1, "{draft}");
+    assert!(draft.contains("#   clip_color:"), "{draft}");
+}
+
+/// Whoever slips in a declaration is shown the whole form.
+#[test]
+fn a_declaration_that_is_refused_is_shown_its_form() {
+    let shop = small();
+    let settings = std::fs::read_to_string(shop.file("specs/shop.yaml")).expect("the settings");
+    for wrong in [
+        "fields:\n  seals: {clip_color: {title: Clip color, kind: text}}\n",
+        "fields:\n  - group: seals\n    fields: {clip_color: {title: Clip color, kind: text}}\n",
+        "fields:\n  - group: seals\n    title: Seals\n    fields: {clip_color: {kind: text}}\n",
+    ] {
+        shop.write("specs/shop.yaml", &format!("{settings}{wrong}"));
+        let told = out(&shop.run(&["check"]));
+        assert!(told.contains("        - group: seals   # a group that is there"), "{wrong}: {told}");
+    }
+    let wrong = "fields:\n  - {group: shelf, title: Shelf, fields: {box: {title: Box, kind: zzzz}}}\n";
+    shop.write("specs/shop.yaml", &format!("{settings}{wrong}"));
+    let told = out(&shop.run(&["check", "--format", "short"]));
+    assert!(told.contains("`benchleaf explain field-declaration` lists them"), "{told}");
+    let listed = out(&shop.run(&["explain", "field-declaration"]));
+    assert!(listed.contains("choice") && listed.contains("property-class"), "{listed}");
+}
+
+/// A name that only changed is nobody's change of work: reviews stay, no card says so, and the old name is answered.
+#[test]
+fn a_text_for_a_fork_that_is_called_otherwise_keeps_its_review() {
+    let shop = ShopCopy::new();
+    let git = |arguments: &[&str]| {
+        let who = ["-c", "user.name=A. Wren", "-c", "user.email=wren@shop.example"];
+        let done = std::process::Command::new("git")
+            .args(who)
+            .args(arguments)
+            .current_dir(shop.path())
+            .output()
+            .expect("git");
+        assert!(done.status.success(), "{done:?}");
+    };
+    let service = "procedures/services/full-service.yaml";
+    let text = std::fs::read_to_string(shop.file(service)).expect("the service");
+    shop.write(
+        service,
+        &text.replacen("procedures:\n", "procedures:\n  - where_fitted: [look-at-the-cap]\n", 1),
+    );
+    let look = LOOK.replace("WHO", "fork: tarnholm-u41");
+    shop.write("procedures/look-at-the-cap.md", &look);
+    git(&["init", "-q"]);
+    git(&["add", "."]);
+    git(&["commit", "-q", "-m", "before"]);
+    let who = ["--by", "R. Tamberlin", "--date", "2026-11-26"];
+    for what in ["procedure:look-at-the-cap", "service:full-service"] {
+        let done = shop.run(&[&["approve", what][..], &who].concat());
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    }
+    let told = |shop: &ShopCopy| {
+        let said = out(&shop.run(&["check", "--format", "short"]));
+        let about = |line: &&str| line.contains("look-at-the-cap") && !line.contains("changes-nothing");
+        said.lines().filter(about).map(str::to_owned).collect::<Vec<_>>()
+    };
+    assert_eq!(told(&shop), [] as [&str; 0]);
+    let record = std::fs::read_to_string(shop.file("specs/forks/tarnholm-u41.yaml")).expect("the record");
+    std::fs::remove_file(shop.file("specs/forks/tarnholm-u41.yaml")).expect("gone");
+    shop.write(
+        "specs/forks/tarnholm-u40.yaml",
+        &record.replace("id: tarnholm-u41\n", "id: tarnholm-u40\nwas: [tarnholm-u41]\n"),
+    );
+    assert!(
+        told(&shop).iter().any(|line| line.contains("there is no fork `tarnholm-u41`")),
+        "{:?}",
+        told(&shop)
+    );
+    shop.write("procedures/look-at-the-cap.md", &look.replace("tarnholm-u41", "tarnholm-u40"));
+    assert_eq!(told(&shop), [] as [&str; 0]);
+    let compared = out(&shop.run(&["compare", "HEAD"]));
+    assert!(!compared.contains("look-at-the-cap"), "{compared}");
+    for arguments in [
+        &["card", "tarnholm-u41"][..],
+        &["check", "tarnholm-u41"],
+        &["pull", "tarnholm-u41"],
+        &["pull", "tarnholm-u41:full-service"],
+    ] {
+        let done = shop.run(arguments);
+        let said = format!("{}{}", out(&done), String::from_utf8_lossy(&done.stderr));
+        assert!(said.contains("`tarnholm-u41` is now called `tarnholm-u40`"), "{arguments:?}: {said}");
+        assert!(!done.status.success(), "{arguments:?}");
+    }
+    // Another fork than the one that was seen is a change.
+    shop.write("procedures/look-at-the-cap.md", &look.replace("tarnholm-u41", "tarnholm-u45"));
+    assert!(told(&shop).iter().any(|line| line.contains("review")), "{:?}", told(&shop));
+}

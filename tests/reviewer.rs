@@ -246,6 +246,33 @@ fn a_check_after_a_build_finds_the_card_that_no_longer_fits() {
     assert_eq!(out(&shop.run(&["check", "--format", "json"])), after, "beside a strange site");
 }
 
+/// What the last build kept of the sources only saves time: cut, exchanged or of another program, nothing of it is
+/// believed, and nothing is said of it.
+#[test]
+fn a_check_beside_a_spoiled_memory_finds_what_a_check_from_nothing_finds() {
+    let shop = ShopCopy::new();
+    assert_eq!(shop.run(&["build"]).status.code(), Some(0));
+    let place = shop.file("site/.benchleaf/memory");
+    let good = std::fs::read(&place).expect("a build keeps what it read");
+    shop.replace("specs/forks/tarnholm-u45.yaml", "stroke: 122 mm", "stroke: 212 mm");
+    std::fs::remove_file(&place).expect("removed");
+    let expected = out(&shop.run(&["check", "--format", "json"]));
+    assert!(expected.contains("tarnholm-u45"), "{expected}");
+    let half = good[..good.len() / 2].to_vec();
+    let mut turned = good.clone();
+    turned.reverse();
+    let mut of_another = good.clone();
+    // Behind the beginning and the digest of the whole stands which program wrote it.
+    of_another[19 + 32] ^= 1;
+    for (what, bytes) in [("as it was", good), ("half", half), ("turned", turned), ("another's", of_another)]
+    {
+        std::fs::write(&place, bytes).expect("written");
+        let found = shop.run(&["check", "--format", "json"]);
+        assert_eq!(out(&found), expected, "{what}");
+        assert!(found.stderr.is_empty(), "{what}: {}", String::from_utf8_lossy(&found.stderr));
+    }
+}
+
 #[test]
 fn with_nothing_changed_a_build_says_so_and_how_the_findings_stood() {
     let shop = ShopCopy::new();

@@ -11,7 +11,7 @@ use super::content::hang_codes;
 use super::goes::{Goes, PARTS_BY_NUMBER, alike};
 use super::lines::{Bench, is_limit};
 use super::make::{address, part, rest_of};
-use super::number::{number, wrench_list, wrenches};
+use super::number::{join, number, wrench_list, wrenches};
 use super::paper::{HangSheet, Measured, Paper, Placed, Worked};
 use super::places::{Home, homes, is_still};
 use super::qr::{draw, stand_in};
@@ -53,7 +53,7 @@ pub struct HangCard {
 const PARTS: [(&str, &str); 5] = [
     ("Fill and set", ""),
     ("Torques in order", ""),
-    ("Seals and bushings", "sizes of new parts"),
+    ("Seals and bushings", "new parts"),
     ("Settings", ""),
     ("Limits", "worse than the limit: replace, both legs"),
 ];
@@ -404,7 +404,9 @@ fn hang(bench: &Bench<'_, '_>, mut line: CardLine) -> Vec<CardLine> {
     (line.row, line.again) = Default::default();
     match catalogue.find(&line.key) {
         Some(id) => {
-            line.title.clone_from(&catalogue.field(id).short);
+            let field = catalogue.field(id);
+            line.title.clone_from(&field.short);
+            line.state = join(&field.on_wall, &line.state);
             // What is only read on a job measures this when new.
             if let Some(rest) = line.under.strip_prefix("new ").filter(|_| line.figures.is_empty()) {
                 line.under = rest.split_once(", ").map_or_else(String::new, |(_, rest)| rest.to_owned());
@@ -477,6 +479,7 @@ fn others<'s>(
         }
         let mut line = CardLine {
             title: field.short.clone(),
+            state: field.on_wall.clone(),
             key: field.key.clone(),
             keys: field.key.clone(),
             ..CardLine::default()

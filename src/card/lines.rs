@@ -67,7 +67,7 @@ impl Bench<'_, '_> {
             lines.insert(0, self.tick(item, at));
         }
         self.facts(&mut work, &mut lines);
-        if !self.goes.keeps(Goes::Titles) {
+        if self.titled && !self.goes.keeps(Goes::Titles) {
             lines = on_the_tick(lines);
         }
         if let Some(first) = lines.first_mut() {

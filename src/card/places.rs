@@ -43,7 +43,7 @@ fn asked_by(book: &Book, item: &Planned<'_>) -> Vec<Asked> {
         }
         let Some(id) = book.shop.catalogue.find(&reference.target) else { continue };
         let field = book.shop.catalogue.field(id);
-        if field.of != Owner::Fork || (read && field.page_only) {
+        if field.of != Owner::Fork {
             continue;
         }
         match out.iter_mut().find(|asked| asked.id == id) {

@@ -140,8 +140,8 @@ pub struct Field {
     pub read_apart: bool,
     /// Whether it is the middle of three readings: extended, settled from below and settled from above.
     pub settled: bool,
-    /// Its box stands on the page to work from alone: a card has two sides.
-    pub page_only: bool,
+    /// What a hang card says behind its name, where no order of work tells which is meant; may be empty.
+    pub on_wall: String,
     /// What may be written.
     pub kind: Kind,
     /// The kind as the catalogue spells it.
@@ -232,6 +232,25 @@ pub struct RawBand {
     firm: bool,
 }
 
+/// How a shop declares fields of its own, as lines to be filled in.
+const OWN_FIELDS: [&str; 10] = [
+    "fields:",
+    "  - group: seals   # a group that is there, or one of yours",
+    "    title: Seals",
+    "    fields:",
+    "      clip_color:   # the key, as records write it",
+    "        title: Clip color",
+    "        kind: text   # or length, torque, choice …: `benchleaf explain field-declaration`",
+    "        measured: \"…\"   # where it is read",
+    "        wrong: \"…\"   # what follows where it is not so",
+    "        examples: [\"…\"]",
+];
+
+/// How a shop declares fields of its own, as lines to be filled in.
+pub(crate) fn own_fields() -> Vec<String> {
+    OWN_FIELDS.map(str::to_owned).to_vec()
+}
+
 /// A field as it is written.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -248,7 +267,7 @@ pub struct RawField {
     #[serde(default)]
     settled: bool,
     #[serde(default)]
-    page_only: bool,
+    on_wall: String,
     kind: String,
     #[serde(default)]
     of: Option<String>,
@@ -399,7 +418,7 @@ impl Field {
             called: raw.called,
             read_apart: raw.read_apart,
             settled: raw.settled,
-            page_only: raw.page_only,
+            on_wall: raw.on_wall,
             kind,
             kind_name: raw.kind,
             units,

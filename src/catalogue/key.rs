@@ -2,8 +2,10 @@
 //! key that is not in the catalogue does not compile. A field that a shop declares has no name here: it is found
 //! by its text, with `Catalogue::find`.
 
+use borsh::{BorshDeserialize, BorshSerialize};
+
 /// A field by its place in the catalogue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, BorshSerialize, BorshDeserialize)]
 pub struct FieldId(pub u16);
 
 /// The key of a field of the built-in catalogue.

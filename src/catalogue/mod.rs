@@ -17,6 +17,7 @@ mod whole;
 pub use attributes::{Attribute, STATE_PARTS, attribute, attributes, state_part};
 pub use builtin::builtin;
 pub use choice::{Choice, MadeChoice};
+pub(crate) use field::own_fields;
 pub use field::{Band, Field, Form, Group, Legs, Owner, Per, RawField, RawGroup, Role, Works};
 pub use key::{FieldId, Key};
 pub use related::{CardRow, Fit, Related, SealSide};

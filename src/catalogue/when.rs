@@ -39,6 +39,20 @@ impl When {
         !open.is_empty() && !self.holds(choices) && self.0.iter().any(could)
     }
 
+    /// The same with what it names called otherwise: `other` gives the other name of one, by what it is (one of
+    /// [`NAMES`]).
+    pub fn renamed(&self, other: impl Fn(&str, &str) -> Option<String>) -> When {
+        let mut ways = self.0.clone();
+        for (by, names) in ways.iter_mut().flatten().filter(|(by, _)| NAMES.contains(&by.as_str())) {
+            for name in names {
+                if let Some(called) = other(by, name) {
+                    *name = called;
+                }
+            }
+        }
+        When(ways)
+    }
+
     /// Whether it holds whatever is chosen.
     pub fn is_always(&self) -> bool {
         self.0.is_empty()

@@ -4,6 +4,7 @@
 //! family's line gives, is said once with the models it reaches.
 
 pub mod doubt;
+mod draft;
 mod job;
 mod kinds;
 mod leg;
@@ -23,6 +24,7 @@ pub mod value;
 pub(crate) mod waiting;
 mod weigh;
 
+pub use draft::told_once;
 pub use job::{Lacks, lacks};
 pub use reach::Reach;
 pub use said::{Keys, Said};

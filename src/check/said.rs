@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use crate::again::Again;
+use crate::again::{Again, Pack, Shelf};
 use crate::diagnostic::Finding;
 use crate::output::Digest;
 
@@ -27,6 +27,31 @@ pub struct Said {
 }
 
 impl Said {
+    /// With what an earlier run kept, by kinds from one on. What is said of jobs is not kept: who has as many jobs as that
+    /// matters has a repository for them.
+    pub fn with(shelf: &Arc<Shelf>, kind: u8) -> Said {
+        let list = |at: u8| Again::with(shelf, kind + at, read);
+        Said {
+            forks: list(0),
+            jobs: Again::default(),
+            records: list(1),
+            compared: list(2),
+            reviews: list(3),
+            likes: list(4),
+            texts: list(5),
+            quiet: Again::with(shelf, kind + 6, |bytes| Some(u64::from_le_bytes(bytes.try_into().ok()?))),
+        }
+    }
+
+    /// Packs it for the next run.
+    pub fn pack(&self, kind: u8, pack: &mut Pack) {
+        let lists = [&self.forks, &self.records, &self.compared, &self.reviews, &self.likes, &self.texts];
+        for (at, list) in (kind..).zip(lists) {
+            list.pack(at, |findings| borsh::to_vec(&findings[..]).ok(), pack);
+        }
+        self.quiet.pack(kind + 6, |quiet| Some(quiet.to_le_bytes().to_vec()), pack);
+    }
+
     /// Ends a turn: what was not asked for in it is let go.
     pub fn turn(&mut self) {
         self.forks.turn();
@@ -69,4 +94,9 @@ impl Keys {
         let each = places.iter().map(|at| self.fork(*at)).collect::<Option<Vec<Digest>>>()?;
         Some(Digest::of_parts(each))
     }
+}
+
+fn read(bytes: &[u8]) -> Option<Arc<[Finding]>> {
+    let findings: Vec<Finding> = borsh::from_slice(bytes).ok()?;
+    Some(findings.into())
 }

@@ -1,7 +1,7 @@
 //! How a value that is missing is written: its form with a blank for every figure, so that nothing that is offered
 //! can be taken for what a sheet says.
 
-use crate::catalogue::{Field, state_part};
+use crate::catalogue::{Field, attribute, state_part};
 use crate::quantity::{Kind, blank};
 use crate::record::BLANK;
 use crate::resolve::Shop;
@@ -31,8 +31,8 @@ fn parts(field: &Field) -> Vec<String> {
         parts.push(format!("state: {{{}}}", state.join(", ")));
     }
     // A torque says in which state its thread is.
-    if field.attributes.iter().any(|key| key == "thread_state") {
-        parts.push(format!("thread_state: {BLANK}"));
+    if has_thread(field) {
+        parts.push(format!("{THREAD_STATE}: {BLANK}"));
     }
     parts
 }
@@ -45,18 +45,71 @@ pub fn line(field: &Field) -> String {
 /// How wide a line of a record is shown at most, in letters.
 const WIDE: usize = 68;
 
-/// The lines to add below a group's name, indented as they stand there, with a remark.
-pub fn lines(field: &Field, remark: &str) -> Vec<String> {
+/// The line of a group's name, with what is written of every thread in it.
+pub fn group<'f>(name: &str, mut fields: impl Iterator<Item = &'f Field>) -> Vec<String> {
+    let thread = attribute(THREAD_STATE).filter(|_| fields.any(has_thread));
+    let told =
+        thread.map(|thread| remark(&format!("{THREAD_STATE}: {}", may_be(&thread.kind, thread.example))));
+    std::iter::once(format!("{name}:")).chain(told.into_iter().flatten()).collect()
+}
+
+/// The lines to add below a group's name, indented as they stand there: what may be written, and a remark.
+pub fn lines(field: &Field, by: &str) -> Vec<String> {
+    let options = match &field.kind {
+        Kind::Choice(_) => may_be(&field.kind, ""),
+        Kind::Reference(to) => format!("a record of specs/{to}s"),
+        _ => String::new(),
+    };
+    let said =
+        [options.as_str(), by].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ");
+    if !field.state.is_empty() {
+        let value = parts(field).swap_remove(0);
+        let head = remark(&said).into_iter().chain([format!("  {}:", field.name), format!("    {value}")]);
+        let state = state_of(field.state.iter().map(String::as_str));
+        let thread = Some(format!("    {THREAD_STATE}: {BLANK}")).filter(|_| has_thread(field));
+        return head.chain(state).chain(thread).collect();
+    }
     let short = format!("  {}", line(field));
-    let remark = format!("# {remark}");
-    if short.chars().count() + 3 + remark.chars().count() <= WIDE {
-        return vec![format!("{short}   {remark}")];
+    if said.is_empty() {
+        return vec![short];
     }
-    if short.chars().count() <= WIDE {
-        return vec![format!("  {remark}"), short];
+    if short.chars().count() + said.chars().count() + 5 <= WIDE {
+        return vec![format!("{short}   # {said}")];
     }
-    let head = format!("  {}:   {remark}", field.name);
-    std::iter::once(head).chain(parts(field).into_iter().map(|part| format!("    {part}"))).collect()
+    remark(&said).into_iter().chain([short]).collect()
+}
+
+/// A remark on lines of its own.
+fn remark(said: &str) -> Vec<String> {
+    if said.is_empty() {
+        return Vec::new();
+    }
+    let wrapped =
+        textwrap::Options::new(WIDE).initial_indent("  # ").subsequent_indent("  # ").break_words(false);
+    textwrap::wrap(said, wrapped).into_iter().map(std::borrow::Cow::into_owned).collect()
+}
+
+/// The key under which a torque says what is on its thread.
+const THREAD_STATE: &str = "thread_state";
+
+fn has_thread(field: &Field) -> bool {
+    field.attributes.iter().any(|key| key == THREAD_STATE)
+}
+
+/// What may be written: the options, or the form of a figure.
+fn may_be(kind: &Kind, example: &str) -> String {
+    match kind {
+        Kind::Choice(options) => options.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>().join(" or "),
+        _ => format!("in the form {}", blank(example)),
+    }
+}
+
+/// The lines of a state, each part with what may be written.
+fn state_of<'p>(parts: impl Iterator<Item = &'p str>) -> Vec<String> {
+    let parts = parts.filter_map(state_part);
+    let parts =
+        parts.map(|part| format!("      {}: {BLANK}   # {}", part.key, may_be(&part.kind, part.example)));
+    std::iter::once("    state:".to_owned()).chain(parts).collect()
 }
 
 /// The lines that give a value its state: with the figure, where it stood alone behind its key. What may be written
@@ -66,16 +119,7 @@ pub fn state_lines(field: &Field, figure: &str, parts: &[&str], whole: bool) -> 
     if whole {
         lines.push(format!("    value: {}", scalar(figure)));
     }
-    lines.push("    state:".to_owned());
-    for part in parts.iter().filter_map(|part| state_part(part)) {
-        let may_be = match &part.kind {
-            Kind::Choice(options) => {
-                options.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>().join(" or ")
-            }
-            _ => format!("in the form {}", blank(part.example)),
-        };
-        lines.push(format!("      {}: {BLANK}   # {may_be}", part.key));
-    }
+    lines.extend(state_of(parts.iter().copied()));
     lines
 }
 

@@ -14,8 +14,8 @@ use super::watch::Watch;
 use crate::diagnostic::order;
 use crate::ledger::{apart, holds_jobs, publish_jobs};
 use crate::output::{Published, finish_killed_run};
-use crate::pipeline::{Checked, Sources, check_sources};
-use crate::site::{Progress, SiteError, already_published, publish_site};
+use crate::pipeline::{Checked, Memory, Sources, check_again};
+use crate::site::{Progress, SiteError, already_published, publish_site, remember_check};
 
 /// Where a site is published, unless it is said otherwise.
 pub(super) const SITE: &str = "site";
@@ -96,7 +96,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         return nothing_to_do(arguments, published.unchanged, &said);
     }
     // The program ends with it: to take it apart piece by piece would only cost time.
-    let mut checked = ManuallyDrop::new(check_sources(sources));
+    let mut memory = ManuallyDrop::new(match arguments.fresh {
+        true => Memory::default(),
+        false => remember_check(&arguments.out),
+    });
+    let mut checked = ManuallyDrop::new(check_again(sources, &mut memory));
     if arguments.findings.stop(&checked) {
         tell(&checked.findings, &checked.files, format, &arguments.folder.shop)?;
         note(not_published(arguments))?;
@@ -104,7 +108,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     }
     let watch = Watch::new(Duration::from_secs(arguments.page_seconds), stop_build);
     let bar = Shown::new(&watch);
-    let done = publish_site(&checked, &arguments.out, Some(&arguments.folder.shop), arguments.fresh, &bar);
+    let memory = (arguments.fresh, &*memory);
+    let done = publish_site(&checked, &arguments.out, Some(&arguments.folder.shop), memory, &bar);
     bar.bar.finish_and_clear();
     watch.end();
     let (published, found) = match done {

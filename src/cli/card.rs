@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use super::print;
-use super::shop::{Stop, checked};
+use super::shop::{Stop, checked, renamed};
 use crate::book::Book;
 use crate::card::wall::to_take_down;
 use crate::card::{content, hang_marks, marks};
@@ -37,9 +37,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         Desk { now: content::cards(&book), book: &book, checked: &checked, wrong: forks_in_error(&checked) };
     let mut all_current = true;
     for text in &arguments.codes {
-        all_current &= match checked.fork(text) {
-            Some(fork) => of_fork(fork, &desk, arguments.hang)?,
-            None => of_code(text, &desk)?,
+        all_current &= match (checked.fork(text), renamed(&checked, text)) {
+            (Some(fork), _) => of_fork(fork, &desk, arguments.hang)?,
+            (None, Some(now)) => {
+                writeln!(print::out(), "{now}")?;
+                false
+            }
+            (None, None) => of_code(text, &desk)?,
         };
     }
     print::out().flush()?;

@@ -5,17 +5,17 @@ use std::mem::ManuallyDrop;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use crate::check::{CheckedFork, Reach};
+use crate::check::{CheckedFork, Reach, told_once};
 use crate::compare::not_in;
-use crate::diagnostic::{Finding, did_you_mean, order, summary};
-use crate::pipeline::{Checked, check_shop_on, check_sources};
+use crate::diagnostic::{Finding, did_you_mean, order, summary, with_overview};
+use crate::pipeline::{Checked, check_again, check_shop_on};
 use crate::record::{RecordKind, stem};
-use crate::site::print_findings;
+use crate::site::{print_findings, remember_check};
 use crate::text::Revision;
 
 use super::build::SITE;
 use super::print;
-use super::shop::{Findings, Format, Stop, read, tell};
+use super::shop::{Findings, Format, Stop, read, renamed, tell, tell_in_words};
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -33,11 +33,14 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     let (shop, wanted) = places(&arguments.what)?;
     // The program ends with it: to take it apart piece by piece would only cost time.
-    let mut checked = ManuallyDrop::new(with_cards(check_sources(read(&shop)?)));
+    let mut memory = ManuallyDrop::new(remember_check(Path::new(SITE)));
+    let mut checked = ManuallyDrop::new(with_cards(check_again(read(&shop)?, &mut memory)));
     let mut left_out = Vec::new();
+    let mut fork = None;
     if let Some(wanted) = &wanted {
         let file = record(&checked, &shop, wanted)?;
         let reach = reach(&checked, &file);
+        fork = checked.forks.iter().find(|fork| checked.files.get(fork.record.file).path == file).cloned();
         let all = std::mem::take(&mut checked.findings);
         (checked.findings, left_out) =
             all.into_iter().partition(|finding| reach.takes(finding, &checked.files));
@@ -46,12 +49,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         Some(revision) => Some((revision, old_ones(&mut checked, &shop, revision)?)),
         None => None,
     };
-    // Whoever asks about one fork wants to know what to do.
-    let format = match arguments.findings.format() {
-        Format::Text if wanted.is_some() => Format::Full,
-        format => format,
-    };
-    tell(&checked.findings, &checked.files, format, &shop)?;
+    say(&checked, (wanted.is_some(), fork.as_ref()), arguments, &shop)?;
     if let Some(wanted) = &wanted {
         let said = match left_out.len() {
             0 => format!("Only what reaches `{}` is told; there is nothing else.", stem(&name(wanted))),
@@ -71,6 +69,26 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         )?;
     }
     Ok(ExitCode::from(u8::from(arguments.findings.stop(&checked))))
+}
+
+/// Tells the findings. Whoever asks about one fork wants to know what to do, and of a draft what is left to write.
+fn say(
+    checked: &Checked,
+    (of_one, fork): (bool, Option<&CheckedFork>),
+    asked: &Arguments,
+    shop: &Path,
+) -> Result<(), Stop> {
+    let format = match asked.findings.format() {
+        Format::Text if of_one => Format::Full,
+        format => format,
+    };
+    let of_draft = fork.filter(|_| asked.findings.format() == Format::Text);
+    match of_draft.and_then(|fork| told_once(&checked.shop, fork, &checked.findings)) {
+        Some((first, rest)) => {
+            tell_in_words(|width, colour| with_overview(&first, &rest, &checked.files, width, colour))
+        }
+        None => tell(&checked.findings, &checked.files, format, shop),
+    }
 }
 
 /// A shop with what is found when its cards are made.
@@ -149,6 +167,9 @@ fn record(checked: &Checked, shop: &Path, wanted: &Path) -> Result<String, Stop>
     };
     let found = records().find(|path| *path == inside.trim_start_matches("./")).or_else(by_id);
     found.map(str::to_owned).ok_or_else(|| {
+        if let Some(now) = renamed(checked, &inside) {
+            return Stop::Said(now);
+        }
         let hint = did_you_mean(&inside, records().map(stem), || {
             "name a fork by its id, or the shop by its folder".to_owned()
         });

@@ -160,6 +160,7 @@ fn say(done: &Following) -> Result<(), Stop> {
         ("follows", &done.followed),
         ("gone", &done.removed),
         ("the shop's own, left as it is", &done.own),
+        ("taken out by the shop, stays out", &done.left_out),
     ];
     for (word, names) in lists {
         for name in names {
@@ -172,11 +173,12 @@ fn say(done: &Following) -> Result<(), Stop> {
     let number = |names: &[String], word: &str| format!("{} {word}", names.len());
     writeln!(
         out,
-        "Version {VERSION}: {}, {}, {}, {}, {}.",
+        "Version {VERSION}: {}, {}, {}, {}, {}, {}.",
         number(&done.added, "new"),
         number(&done.followed, "followed"),
         number(&done.removed, "gone"),
         number(&done.own, "the shop's own"),
+        number(&done.left_out, "taken out"),
         count(done.conflicts.len(), "to decide", "to decide"),
     )?;
     Ok(())

@@ -9,7 +9,7 @@ use clap::Subcommand;
 use super::library::VERSION;
 use super::print;
 use super::recorded::text_of;
-use super::shop::{Stop, checked};
+use super::shop::{Stop, checked, renamed};
 use crate::catalogue::builtin;
 use crate::check::CheckedFork;
 use crate::date::Date;
@@ -102,6 +102,21 @@ enum What {
         #[arg(value_parser = id)]
         id: String,
     },
+    /// A complaint: what a rider says, how it is reproduced, and its causes in order
+    Complaint {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+    },
+    /// A family: what several forks share, begun with the choices of one of them
+    Family {
+        /// The new record's id, which is its file's name
+        #[arg(value_parser = id)]
+        id: String,
+        /// The fork whose choices it has
+        #[arg(long, value_name = "ID")]
+        from: String,
+    },
     /// A condition: what a mechanic says of a leg or of the machine; added to the shop's list
     Condition {
         /// The new condition's id
@@ -152,62 +167,44 @@ fn id(text: &str) -> Result<String, NoId> {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
-    let (root, drafts) = match &arguments.what {
+    let shop = match &arguments.what {
         What::Shop { dir, with_demo } => return new_shop(dir, *with_demo),
         What::Condition { id } => return new_condition(&arguments.shop, id),
-        What::Tool { id } => {
-            checked(&arguments.shop)?;
-            (arguments.shop.as_path(), vec![draft::tool(id)])
-        }
-        What::Caution { id } => {
-            checked(&arguments.shop)?;
-            (arguments.shop.as_path(), vec![draft::caution(id)])
-        }
-        What::Procedure { id } => {
-            checked(&arguments.shop)?;
-            (arguments.shop.as_path(), vec![draft::procedure(id)])
-        }
-        What::Oil { id } => (arguments.shop.as_path(), vec![draft::oil(&checked(&arguments.shop)?.shop, id)]),
-        What::Fork { id, like } => {
-            let shop = checked(&arguments.shop)?;
-            let draft = match like {
-                Some(like) => draft::fork(&shop.shop, fork(&shop, like)?, id),
-                None => draft::first_of_its_kind(&shop.shop.catalogue, id),
-            };
-            (arguments.shop.as_path(), vec![draft])
-        }
-        What::Spring { id } => {
-            (arguments.shop.as_path(), vec![draft::spring(&checked(&arguments.shop)?.shop, id)])
-        }
-        What::Build { id, over } => {
-            let shop = checked(&arguments.shop)?;
-            if shop.fork(id).is_some() {
-                return Err(Stop::Said(format!(
-                    "there is a fork or a build `{id}` already: name it otherwise"
-                )));
-            }
-            let draft = draft::build(&shop.shop, fork(&shop, over)?, id);
-            (arguments.shop.as_path(), vec![draft])
-        }
-        What::Valving { id, of } => {
-            let shop = checked(&arguments.shop)?;
-            (arguments.shop.as_path(), vec![draft::valving(fork(&shop, of)?, id)])
-        }
-        What::Job { what, date } => {
-            (arguments.shop.as_path(), vec![job(&checked(&arguments.shop)?, what, date.as_deref())?])
-        }
-        What::Service { id, like } => {
-            let shop = checked(&arguments.shop)?;
-            let draft = draft::service(&shop.shop, fork(&shop, like)?, id);
-            (arguments.shop.as_path(), vec![draft])
-        }
+        _ => shop_in(&arguments.shop)?,
     };
-    write_all(root, &drafts)?;
+    let drafts: Vec<Draft> = record(&shop, &arguments.what)?.into_iter().collect();
+    write_all(&arguments.shop, &drafts)?;
     let mut out = print::out();
     for (path, _) in &drafts {
-        writeln!(out, "{}", root.join(path).display())?;
+        writeln!(out, "{}", arguments.shop.join(path).display())?;
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// The draft of a record; nothing where it is not one record that is begun.
+fn record(shop: &Checked, what: &What) -> Result<Option<Draft>, Stop> {
+    Ok(Some(match what {
+        What::Shop { .. } | What::Condition { .. } => return Ok(None),
+        What::Tool { id } => draft::tool(id),
+        What::Caution { id } => draft::caution(id),
+        What::Complaint { id } => draft::complaint(id),
+        What::Procedure { id } => draft::procedure(id),
+        What::Oil { id } => draft::oil(&shop.shop, id),
+        What::Spring { id } => draft::spring(&shop.shop, id),
+        What::Family { id, from } => draft::family(&shop.shop, fork(shop, from)?, id),
+        What::Fork { id, like: Some(like) } => draft::fork(&shop.shop, fork(shop, like)?, id),
+        What::Fork { id, like: None } => draft::first_of_its_kind(&shop.shop.catalogue, id),
+        What::Build { id, .. } if shop.fork(id).is_some() => {
+            return Err(Stop::Said(format!("there is a fork or a build `{id}` already: name it otherwise")));
+        }
+        What::Build { id, over } => draft::build(&shop.shop, fork(shop, over)?, id),
+        What::Valving { id, of } => draft::valving(fork(shop, of)?, id),
+        What::Job { what, date } => job(shop, what, date.as_deref())?,
+        What::Service { id, like } => {
+            let all: Vec<&ResolvedFork> = shop.forks.iter().map(|fork| fork.resolved.as_ref()).collect();
+            draft::service(&shop.shop, &all, fork(shop, like)?, id)
+        }
+    }))
 }
 
 /// Makes a shop, and says what there is and how to go on.
@@ -220,8 +217,7 @@ fn new_shop(dir: &Path, with_demo: bool) -> Result<ExitCode, Stop> {
     let of = |kind: RecordKind| drafts.iter().filter(|(path, _)| RecordKind::of(path) == Some(kind)).count();
     writeln!(
         out,
-        "{} files in {}: {} procedures, {} cautions,\n{} services, {} complaints, {} tools and consumables; {}.\n",
-        drafts.len(),
+        "A shop in {}: {} procedures, {} cautions,\n{} services, {} complaints, {} tools and consumables; {}.\n",
         dir.display(),
         of(RecordKind::Procedure),
         of(RecordKind::Caution),
@@ -232,17 +228,33 @@ fn new_shop(dir: &Path, with_demo: bool) -> Result<ExitCode, Stop> {
     )?;
     writeln!(
         out,
-        "Next:\n  1. In specs/shop.yaml write the shop's name and who approves.\n  \
+        "Next:\n  1. In specs/shop.yaml write the shop's name and who approves; in specs/tools\n     \
+         the number of each instrument of yours and the days it was calibrated.\n  \
          2. Begin the first fork: `benchleaf new fork MAKER-MODEL`; write what its\n     \
          sheet says, and ask `benchleaf check`.\n  \
-         3. Look at it while you write: `benchleaf serve`."
+         3. Look at it while you write: `benchleaf serve`.\n  \
+         4. Keep what you have: `git init`, `git add .`, `git commit`. When calibrations\n     \
+         run out, `compare` and the workflow go by commits. For the workflow set\n     \
+         the repository variables BENCHLEAF_REPOSITORY and BENCHLEAF_REF."
     )?;
     Ok(ExitCode::SUCCESS)
 }
 
+/// The shop in a folder; a folder that holds none gets no record.
+fn shop_in(dir: &Path) -> Result<Checked, Stop> {
+    let checked = checked(dir)?;
+    if checked.files.iter().any(|(_, file)| RecordKind::of(&file.path).is_some()) {
+        return Ok(checked);
+    }
+    Err(Stop::Said(format!(
+        "`{}` holds no shop: run it in the shop's folder, or begin one: `benchleaf new shop DIR`",
+        dir.display()
+    )))
+}
+
 /// Adds a condition to the shop's list, behind the others.
 fn new_condition(shop: &Path, id: &str) -> Result<ExitCode, Stop> {
-    let checked = checked(shop)?;
+    let checked = shop_in(shop)?;
     if checked.shop.conditions.list.iter().any(|condition| condition.id.text == id) {
         return Err(Stop::Said(format!("there is a condition `{id}` already, and it is left as it is")));
     }
@@ -308,6 +320,9 @@ fn fork<'c>(checked: &'c Checked, id: &str) -> Result<&'c ResolvedFork, Stop> {
             return Stop::Said(format!("`{id}` is a family: name one of its forks: {}", members.join(", ")));
         }
         let parts: Vec<&str> = ids().filter(|other| !id.is_empty() && other.contains(id)).take(8).collect();
+        if let Some(now) = renamed(checked, id) {
+            return Stop::Said(now);
+        }
         let hint = did_you_mean(id, ids(), || match (parts.as_slice(), checked.forks.is_empty()) {
             ([], true) => "run it in the shop's folder, or name that with `--shop`".to_owned(),
             ([], false) => "name a fork of this shop by its id, as its file is called".to_owned(),

@@ -5,7 +5,9 @@ use std::process::ExitCode;
 
 use super::print;
 use super::shop::{ShopFolder, Stop, checked};
+use crate::diagnostic::did_you_mean;
 use crate::review::is_approver;
+use crate::words::one_of;
 
 #[derive(clap::Args)]
 pub(super) struct Arguments {
@@ -24,6 +26,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     if public.is_whole() && is_approver(&checked.shop, by) {
         writeln!(out, "The pages may be public, says {by}: {reason}\n{OWNERS}")?;
         return Ok(ExitCode::SUCCESS);
+    }
+    let approvers: Vec<&str> =
+        checked.shop.settings.approvers.iter().map(|name| name.text.as_str()).collect();
+    if public.is_whole() {
+        // A name that is nearly an approver's, or nobody's.
+        let hint = did_you_mean(by, approvers.iter().copied(), || match approvers.as_slice() {
+            [] => "add the name to `approvers:`".to_owned(),
+            names => format!("let {} answer for it, or add the name to `approvers:`", one_of(names)),
+        });
+        writeln!(
+            out,
+            "The pages may not be public: `{by}` is not among the shop's approvers in specs/shop.yaml: {hint}\n{OWNERS}"
+        )?;
+        return Ok(ExitCode::from(1));
     }
     writeln!(
         out,

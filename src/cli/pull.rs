@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use clap::ValueEnum;
 
 use super::print;
-use super::shop::{Stop, checked};
+use super::shop::{Stop, checked, renamed};
 use crate::diagnostic::did_you_mean;
 use crate::pipeline::Checked;
 use crate::pull::{csv, jobs_of, pull, text};
@@ -41,6 +41,9 @@ pub(super) struct Arguments {
 /// A fork without a service is answered with what can be asked of it.
 fn list_services(shop: &Checked, id: &str) -> Result<ExitCode, Stop> {
     let fork = shop.fork(id).ok_or_else(|| {
+        if let Some(now) = renamed(shop, id) {
+            return Stop::Said(now);
+        }
         let ids = shop.forks.iter().map(|fork| fork.id.as_str());
         let hint = did_you_mean(id, ids, || "name one by its id".to_owned());
         Stop::Said(format!("there is no fork `{id}` in this shop: {hint}"))
@@ -75,6 +78,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
         })
     };
     let jobs = arguments.jobs.iter().map(job).collect::<Result<Vec<_>, Stop>>()?;
+    if let Some(now) = jobs.iter().find_map(|(fork, _)| renamed(&checked, fork)) {
+        return Err(Stop::Said(now));
+    }
     if checked.has_errors() {
         return Err(Stop::Said(
             "the shop has errors, and a list from it could be wrong: run `benchleaf check`".to_owned(),

@@ -8,6 +8,7 @@ use clap::{Args, ValueEnum};
 use super::print;
 use crate::diagnostic::{self, Finding, Severity, rules};
 use crate::pipeline::{Checked, Sources, check_sources, read_shop};
+use crate::record::RecordKind;
 use crate::text::{Files, Folder, last_commit};
 
 /// How findings are written.
@@ -95,6 +96,13 @@ pub(super) fn known(checked: Checked) -> Result<Checked, Stop> {
     }
 }
 
+/// What is said where a fork is asked for by the name that it had.
+pub(super) fn renamed(checked: &Checked, id: &str) -> Option<String> {
+    let kinds = [RecordKind::Fork, RecordKind::Family, RecordKind::Oil, RecordKind::Spring];
+    let now = kinds.into_iter().find_map(|kind| checked.shop.called_now(kind, id))?;
+    Some(format!("`{id}` is now called `{now}`"))
+}
+
 /// Reads the shop in a folder.
 pub(super) fn read(shop: &Path) -> Result<Sources, Stop> {
     if !shop.is_dir() {
@@ -121,18 +129,23 @@ pub(super) fn tell(findings: &[Finding], files: &Files, format: Format, shop: &P
         Format::Github => print::exact(&diagnostic::github(findings, files, &in_repository(shop)))?,
         Format::Short => write!(print::out(), "{}", diagnostic::short(findings, files))?,
         Format::Text | Format::Full => {
-            let out = std::io::stdout();
-            let colour =
-                anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();
             let write = if format == Format::Full { diagnostic::text } else { diagnostic::overview };
-            let text = write(findings, files, width(), colour);
-            if colour {
-                // The escapes in it are our own.
-                print::exact(&text)?;
-            } else {
-                write!(print::out(), "{text}")?;
-            }
+            tell_in_words(|width, colour| write(findings, files, width, colour))?;
         }
+    }
+    Ok(())
+}
+
+/// Writes a text for a person, as wide as the terminal, in colours where it shows them.
+pub(super) fn tell_in_words(text: impl FnOnce(usize, bool) -> String) -> Result<(), Stop> {
+    let out = std::io::stdout();
+    let colour = anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();
+    let text = text(width(), colour);
+    if colour {
+        // The escapes in it are our own.
+        print::exact(&text)?;
+    } else {
+        write!(print::out(), "{text}")?;
     }
     Ok(())
 }

@@ -7,13 +7,15 @@ use crate::catalogue::When;
 use crate::quantity::Quantity;
 use crate::record::{Caution, Complaint, Condition, Holder, OnLegs, Phase, Procedure, Service, Text, WORKS};
 use crate::resolve::Shop;
-use crate::review::differences;
+use crate::review::{called_as_in, differences};
 use crate::syntax::markdown::{Body, Part, Prose, Reference};
 use crate::text::Files;
 
 /// Every change of a procedure, caution, condition or service that both sides have.
 pub(super) fn texts(old: &Shop, old_files: &Files, new: &Shop, new_files: &Files) -> Vec<TextChange> {
     let mut out = Vec::new();
+    // What is only called otherwise is no change of the texts that name it.
+    let old = &called_as_in(old, new);
     for is in &new.procedures {
         if let Some(was) = old.procedure(&is.id.text) {
             procedure((was, old_files), (is, new_files), &mut out);

@@ -1,5 +1,9 @@
 //! A finding: what is wrong, where, what it does at the bench, what to write instead.
 
+use std::io::{self, Read, Write};
+
+use borsh::{BorshDeserialize, BorshSerialize};
+
 use super::rule::Rule;
 use super::severity::Severity;
 use crate::text::Span;
@@ -29,7 +33,7 @@ impl Rule {
 }
 
 /// A second place that a finding is about, with what it says there.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, BorshSerialize, BorshDeserialize)]
 pub struct Label {
     /// The place.
     pub span: Span,
@@ -39,9 +43,10 @@ pub struct Label {
 
 /// Something to tell a person about their sources: what is wrong, where, what it would mean at the
 /// bench, and what to write instead. One sentence each.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, BorshSerialize, BorshDeserialize)]
 pub struct Finding {
     /// The rule it is a finding of.
+    #[borsh(serialize_with = "write_rule", deserialize_with = "read_rule")]
     pub rule: &'static Rule,
     /// How bad it is.
     pub severity: Severity,
@@ -59,6 +64,15 @@ pub struct Finding {
     pub also: Vec<Label>,
     /// The fork models a finding in a family reaches, by id.
     pub reaches: Vec<String>,
+}
+
+fn write_rule<W: Write>(rule: &&'static Rule, to: &mut W) -> io::Result<()> {
+    BorshSerialize::serialize(rule.code, to)
+}
+
+fn read_rule<R: Read>(from: &mut R) -> io::Result<&'static Rule> {
+    let code = String::deserialize_reader(from)?;
+    Rule::of(&code).ok_or_else(|| io::Error::from(io::ErrorKind::InvalidData))
 }
 
 impl Finding {

@@ -20,7 +20,7 @@ pub use github::github;
 pub use json::{SCHEMA, json, write_json};
 pub(crate) use limit::limit;
 pub use order::order;
-pub use overview::overview;
+pub use overview::{overview, with_overview};
 pub use place::{Place, Places};
 pub(crate) use rule::in_words;
 pub use rule::{Rule, rules};

@@ -11,6 +11,9 @@ use crate::text::{FileId, Files};
 /// What says the rest.
 const MORE: &str = "All of it, with what it does at the bench and what to write instead: `benchleaf check --format full`; of one fork: `benchleaf check FORK`.";
 
+/// The same, of one fork.
+const MORE_OF_ONE: &str = "Each value and the rest in full: `benchleaf check FORK --format full`.";
+
 /// The lines of a screen. Errors stand below them in full, however many there are.
 const SCREEN: usize = 25;
 
@@ -47,17 +50,7 @@ enum Brief {
 /// ```
 pub fn overview(findings: &[Finding], files: &Files, width: usize, colour: bool) -> String {
     let mut writer = Writer::new(files, width, colour);
-    for brief in [Brief::Each, Brief::NotesAndJobs, Brief::Files, Brief::Rules] {
-        // Where each takes a line at least, what cannot fit is not written out first.
-        if brief < Brief::Rules && findings.len() > 20 * SCREEN {
-            continue;
-        }
-        writer.out.clear();
-        in_brief(&mut writer, findings, brief);
-        if writer.out.lines().count() < SCREEN {
-            break;
-        }
-    }
+    overview_below(&mut writer, findings, MORE);
     let of = |severity: Severity| findings.iter().filter(move |finding| finding.severity == severity);
     for error in of(Severity::Error) {
         writer.line("");
@@ -70,8 +63,39 @@ pub fn overview(findings: &[Finding], files: &Files, width: usize, colour: bool)
     writer.out
 }
 
+/// Writes one finding in full, below it the others as an overview does, and a closing count.
+pub fn with_overview(first: &Finding, rest: &[Finding], files: &Files, width: usize, colour: bool) -> String {
+    let mut writer = Writer::new(files, width, colour);
+    writer.finding(first);
+    writer.line("");
+    overview_below(&mut writer, rest, MORE_OF_ONE);
+    for error in rest.iter().filter(|finding| finding.severity == Severity::Error) {
+        writer.line("");
+        writer.finding(error);
+    }
+    let all: Vec<Finding> = std::iter::once(first).chain(rest).cloned().collect();
+    writer.line(&summary(&all, files.iter().count()));
+    writer.out
+}
+
+/// Warnings and notes on what is left of a screen.
+fn overview_below(writer: &mut Writer<'_>, findings: &[Finding], more: &str) {
+    let above = writer.out.len();
+    for brief in [Brief::Each, Brief::NotesAndJobs, Brief::Files, Brief::Rules] {
+        // Where each takes a line at least, what cannot fit is not written out first.
+        if brief < Brief::Rules && findings.len() > 20 * SCREEN {
+            continue;
+        }
+        writer.out.truncate(above);
+        in_brief(writer, findings, brief, more);
+        if writer.out[above..].lines().count() < SCREEN {
+            break;
+        }
+    }
+}
+
 /// Notes and warnings, and what says the rest.
-fn in_brief(writer: &mut Writer<'_>, findings: &[Finding], brief: Brief) {
+fn in_brief(writer: &mut Writer<'_>, findings: &[Finding], brief: Brief, more: &str) {
     let of = |severity: Severity| findings.iter().filter(move |finding| finding.severity == severity);
     let notes: Vec<&Finding> = of(Severity::Note).collect();
     let (of_jobs, warnings): (Vec<&Finding>, Vec<&Finding>) = of(Severity::Warning)
@@ -98,7 +122,7 @@ fn in_brief(writer: &mut Writer<'_>, findings: &[Finding], brief: Brief) {
         several => together(writer, "of jobs", several),
     }
     if !notes.is_empty() || !warnings.is_empty() || !of_jobs.is_empty() {
-        writer.sentence(MORE);
+        writer.sentence(more);
     }
 }
 

@@ -1,8 +1,10 @@
 //! How bad a finding is.
 
+use borsh::{BorshDeserialize, BorshSerialize};
+
 /// How bad a finding is. An error is wrong or dangerous and stops publishing; a warning needs eyes;
 /// a note is worth knowing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, BorshSerialize, BorshDeserialize)]
 pub enum Severity {
     /// Wrong or dangerous: nothing is published.
     Error,

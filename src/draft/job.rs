@@ -47,6 +47,9 @@ pub fn job(
     let date = begun.date.map_or(BLANK.to_owned(), |date| date.to_string());
     out.push_str(&format!("date: \"{date}\"\n# distance: {BLANK} km\n# complaint: {BLANK}\n"));
     out.push_str(&format!("# rider: {{mass: {BLANK} kg, use: {BLANK}}}\n# oil: {{oil: {BLANK}, batch: \"{BLANK}\", temperature: {BLANK} °C}}\n"));
+    if fork.oils().len() > 1 {
+        out.push_str(&format!("# other_oils:\n#   - {{oil: {BLANK}, batch: \"{BLANK}\"}}\n"));
+    }
     let all = boxes(&shop.catalogue, fork, plan);
     for (as_left, key) in [(false, "found"), (true, "left")] {
         out.push_str(&format!("\n# {key}:\n"));

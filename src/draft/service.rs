@@ -6,8 +6,9 @@ use crate::plan::{Effect, Vocabulary, effect, is_for, on_legs};
 use crate::record::{Phase, Procedure};
 use crate::resolve::{ResolvedFork, Shop};
 
-/// A draft of a service for forks of one kind: every procedure that is for them, in order as far as that can be told.
-pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
+/// A draft of a service for forks of one kind: every procedure that is for one of them, in order as far as that can be
+/// told. `forks` are those of the shop.
+pub fn service(shop: &Shop, forks: &[&ResolvedFork], like: &ResolvedFork, id: &str) -> Draft {
     let mut out = "# yaml-language-server: $schema=../../specs/schema/service.schema.json\n".to_owned();
     comment(
         &mut out,
@@ -24,6 +25,12 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
     }
     out.push_str("time: 1 h\nprocedures:\n");
     let (taken, left_out) = in_order(shop, &with_every_part(like));
+    let is_alike = |fork: &&&ResolvedFork| made(&fork.choices).eq(made(&like.choices));
+    let is_done = |procedure: &Procedure| {
+        is_for(shop, procedure, like) || forks.iter().filter(is_alike).any(|fork| is_for(shop, procedure, fork))
+    };
+    let (taken, without): (Vec<&Procedure>, Vec<&Procedure>) =
+        taken.into_iter().partition(|procedure| procedure.fitted.is_empty() || is_done(procedure));
     for procedure in taken {
         let id = &procedure.id.text;
         // Others of the service's forks may be without the part.
@@ -32,14 +39,14 @@ pub fn service(shop: &Shop, like: &ResolvedFork, id: &str) -> Draft {
             false => out.push_str(&format!("  - where_fitted: [{id}]\n")),
         }
     }
-    if !left_out.is_empty() {
+    for (why, left_out) in [
+        ("Left out, since what they need does not hold after these", left_out),
+        ("Left out, since no such fork of the shop has the part; for one that has it, `where_fitted: [ID]`", without),
+    ] {
         let names: Vec<&str> = left_out.iter().map(|procedure| procedure.id.text.as_str()).collect();
-        let names = names.join(", ");
-        comment(
-            &mut out,
-            "# ",
-            &format!("Left out, since what they need does not hold after these: {names}."),
-        );
+        if !names.is_empty() {
+            comment(&mut out, "# ", &format!("{why}: {}.", names.join(", ")));
+        }
     }
     (format!("procedures/services/{id}.yaml"), out)
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::write::Draft;
 use crate::catalogue::Catalogue;
-use crate::library::{EXAMPLE, LEDGER, Ledger, Stock, follow};
+use crate::library::{EXAMPLE, LEDGER, Ledger, Stock, follow, without};
 use crate::record::RecordKind;
 use crate::schema::{Names, file_text};
 
@@ -67,29 +67,6 @@ fn settings(text: &str, demo: bool) -> String {
 fn top_value<'t>(text: &'t str, key: &str) -> &'t str {
     let of_key = |line: &'t str| line.strip_prefix(key)?.strip_prefix(':').map(str::trim);
     text.lines().find_map(of_key).unwrap_or("")
-}
-
-/// A record without some of its top keys, what stands under them, and the comments above them.
-fn without(text: &str, keys: &[&str]) -> String {
-    let (mut out, mut comments, mut dropping) = (String::new(), String::new(), false);
-    for line in text.split_inclusive('\n') {
-        if line.starts_with('#') {
-            comments.push_str(line);
-            continue;
-        }
-        if line.starts_with(|first: char| first.is_ascii_alphabetic()) {
-            let key = line.split(':').next().unwrap_or(line);
-            dropping = keys.contains(&key);
-            if dropping && !comments.contains("yaml-language-server") {
-                comments.clear();
-            }
-        }
-        out.push_str(&std::mem::take(&mut comments));
-        if !dropping {
-            out.push_str(line);
-        }
-    }
-    out + &comments
 }
 
 /// A record of the demo: invented, reviewed by nobody here, and so not to be worked from; without its pictures, which

@@ -1,7 +1,7 @@
-//! Drafts of a tool, a caution and a condition.
+//! Drafts of a tool, a caution, a condition and a complaint.
 
 use super::write::{Draft, comment, quoted, title};
-use crate::record::{BLANK, CAUTION_SAYS, CONDITION_SAYS, TOOL_USE};
+use crate::record::{BLANK, CAUTION_SAYS, COMPLAINT_SAYS, CONDITION_SAYS, TOOL_USE};
 
 /// A draft of a tool or a consumable.
 pub fn tool(id: &str) -> Draft {
@@ -49,4 +49,23 @@ pub fn condition(id: &str) -> String {
     );
     out.push_str("    # cautions: []\n    # evidence: []\n");
     out
+}
+
+/// A draft of a complaint.
+pub fn complaint(id: &str) -> Draft {
+    let [said, reproduce, cause] = COMPLAINT_SAYS;
+    let mut out = format!("---\nid: {id}\ntitle: {}\n", quoted(&title(id)));
+    comment(&mut out, "# ", "In the riders' own words, several of them; a search finds each.");
+    out.push_str(&format!("says: [{}]\n", quoted(said)));
+    comment(&mut out, "# ", "The forks that can have it; without this line, every fork.");
+    out.push_str("# for: [{damping: [open-cartridge]}]\n");
+    comment(
+        &mut out,
+        "# ",
+        "Below: how it is reproduced and what is read, `[rebound](spec:adjusters.rebound)`; then the causes, one an item, \
+         in the order in which they are looked for. Each links the work that mends it, \
+         `[set the rebound](procedure:set-rebound)`, or begins with `Not the fork:`.",
+    );
+    out.push_str(&format!("---\n\n{reproduce}\n\n1. Not the fork: {}.\n", cause));
+    (format!("procedures/complaints/{id}.md"), out)
 }

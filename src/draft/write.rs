@@ -27,6 +27,10 @@ pub(super) fn quoted(text: &str) -> String {
 /// The commented-out lines of fields, by group.
 pub(super) fn blanks(out: &mut String, catalogue: &Catalogue, fields: &[(FieldId, &Field, bool)]) {
     let mut group = "";
+    // A shop's own field of a group that is there stands with the others: a group is written once.
+    let first = |wanted: &str| fields.iter().position(|(_, field, _)| field.group == wanted);
+    let mut fields: Vec<&(FieldId, &Field, bool)> = fields.iter().collect();
+    fields.sort_by_key(|(_, field, _)| first(&field.group));
     for (_, field, required) in fields {
         if field.group != group {
             group = &field.group;

@@ -1,5 +1,6 @@
 //! What a fork asks of one value, in the unit in which its record says it.
 
+use super::number::TypedIn;
 use super::possible::{Possible, possible};
 use super::remedy::{Remedy, is_sag, remedy};
 use super::warmth::{Warmth, warmth};
@@ -85,15 +86,6 @@ impl AskedValue {
     }
 }
 
-/// How a number that is typed is read.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct TypedIn {
-    /// The unit of a number alone; none for a plain count.
-    pub(super) unit: Option<&'static Unit>,
-    /// The digits that a number in another unit gets.
-    pub(super) decimals: u8,
-}
-
 /// Values that are judged by the limit of another: what is read new and what it may wear to.
 const JUDGED_BY: [(Key, Key); 1] = [(key::SPRING_FREE_LENGTH, key::SPRING_FREE_LENGTH_LIMIT)];
 
@@ -119,7 +111,8 @@ pub fn asked(shop: &Shop, fork: &ResolvedFork, derived: &Derived, id: FieldId) -
     });
     let mut legs = [left, right];
     let words = field.kind.dimensions().is_empty() && field.kind != Kind::Count;
-    let own = field.kind.dimensions().first().and_then(|of| shop.usual_units(Some(field), *of).first().copied());
+    let own =
+        field.kind.dimensions().first().and_then(|of| shop.usual_units(Some(field), *of).first().copied());
     let unit = legs.iter().flatten().map(|asked| asked.unit).next().or(own);
     for (at, leg) in legs.iter_mut().enumerate() {
         let (Some(asked), Some(quantity)) = (leg.as_mut(), said[at]) else { continue };

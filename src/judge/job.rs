@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, HashMap};
 
 use super::asked::{Asked, AskedValue, asked};
-use super::typed::{judge_number, judge_settled, number_typed};
+use super::number::number_typed;
+use super::typed::{judge_number, judge_settled};
 use super::words::{Judged, Outcome, judge_pair, number};
 use crate::catalogue::{FieldId, key};
 use crate::derive::Derived;
@@ -18,10 +19,7 @@ pub struct Sheets(BTreeMap<String, BTreeMap<FieldId, AskedValue>>);
 
 impl Sheets {
     /// Of the forks that the jobs are of, the values that they read.
-    pub fn of<'f>(
-        shop: &Shop,
-        forks: impl Iterator<Item = (&'f ResolvedFork, &'f Derived)>,
-    ) -> Sheets {
+    pub fn of<'f>(shop: &Shop, forks: impl Iterator<Item = (&'f ResolvedFork, &'f Derived)>) -> Sheets {
         let catalogue = &shop.catalogue;
         // Many jobs read the same few values: each is looked for by its place in the catalogue.
         let count = catalogue.iter().count();
@@ -134,7 +132,8 @@ fn judged(job: &Job, asked: &AskedValue, reading: &JobReading, as_left: bool) ->
     let told = match number_read(asked, reading) {
         _ if asked.words => None,
         Ok(number) => {
-            let temperature = asked.legs[leg].as_ref().and_then(|of_leg| temperature(job, of_leg, leg, as_left));
+            let temperature =
+                asked.legs[leg].as_ref().and_then(|of_leg| temperature(job, of_leg, leg, as_left));
             judge_number(asked, leg, number, temperature.as_deref(), as_left)
         }
         Err(why) => Some(Judged::new(Outcome::NotJudged, why)),
@@ -148,8 +147,12 @@ fn temperature(job: &Job, asked: &Asked, leg: usize, as_left: bool) -> Option<St
     let warmth = asked.warmth.as_ref()?;
     let lines = if as_left { &job.left } else { &job.found };
     let line = lines.iter().find(|line| line.field == warmth.by);
-    let read = line.and_then(|line| line.on(leg)).map(|reading| reading.text.text.clone());
-    let of_oil = job.oil.temperature.as_ref().filter(|_| as_left && warmth.by == key::OIL_BENCH_TEMPERATURE.id());
+    let read = line
+        .and_then(|line| line.on(leg))
+        .filter(|reading| reading.is_read())
+        .map(|reading| reading.text.text.clone());
+    let of_oil =
+        job.oil.temperature.as_ref().filter(|_| as_left && warmth.by == key::OIL_BENCH_TEMPERATURE.id());
     read.or_else(|| of_oil.map(|read| read.main().shown()))
 }
 

@@ -8,6 +8,8 @@ mod evidence;
 mod job;
 mod left_out;
 mod machines;
+mod moved;
+mod number;
 mod personal;
 mod possible;
 mod remedy;

@@ -30,13 +30,20 @@ const TAKEN_FOR: [(Dimension, &[&str]); 5] = [
 /// The units that a number in this one may have been meant in.
 pub(super) fn taken_for(own: &Unit) -> impl Iterator<Item = &'static Unit> {
     let row = TAKEN_FOR.iter().find(|row| row.0 == own.dimension);
-    row.map_or(&[][..], |row| row.1).iter().filter(|symbol| **symbol != own.symbol).filter_map(|symbol| unit(symbol))
+    row.map_or(&[][..], |row| row.1)
+        .iter()
+        .filter(|symbol| **symbol != own.symbol)
+        .filter_map(|symbol| unit(symbol))
 }
 
 /// How many times beyond what is likely a part or a tool can be (common practice, no source).
 const TIMES: f64 = 3.0;
-/// How many times over its limit a wear or a run-out can be (common practice, no source).
+/// How many times over its limit a play or a run-out can be (common practice, no source).
 const TIMES_WORN: f64 = 10.0;
+/// Below which a limit is one of play or run-out, m (common practice, no source).
+const PLAY: f64 = 0.005;
+/// How far under and over its limit a part that wears down can be, in parts of it (common practice, no source).
+const WORN_DOWN: [f64; 2] = [0.8, 1.25];
 /// By how many degrees oil and legs can be beside what a bench has (common practice, no source).
 const DEGREES: f64 = 30.0;
 /// More than any adjuster is counted to, where the record says no range (common practice, no source).
@@ -47,7 +54,8 @@ const NEAR: f64 = 0.05;
 impl Possible {
     /// Whether a reading can be this.
     pub(super) fn holds(&self, figure: f64) -> bool {
-        self.least.is_none_or(|least| figure >= least) && self.greatest.is_none_or(|greatest| figure <= greatest)
+        self.least.is_none_or(|least| figure >= least)
+            && self.greatest.is_none_or(|greatest| figure <= greatest)
     }
 }
 
@@ -85,25 +93,50 @@ pub(super) fn possible(
         _ if is_sag(id) => [None, stroke(fork).or(whole.map(|of| of[1] * TIMES))],
         _ => sized(field, unit.dimension, target, whole),
     };
-    let likely = figure.map(|[least, greatest]| [least * (1.0 - NEAR), greatest * (1.0 + NEAR)]).or(band);
+    // What wears from nothing is likely any figure below its limit: no other unit is guessed from it.
+    let wears = field.form == Form::Limit && !is_size(field, target, band);
+    let near = |[least, greatest]: [f64; 2]| [least * (1.0 - NEAR), greatest * (1.0 + NEAR)];
+    let down = target.filter(|asked| matches!(asked.main().shape, Shape::AtLeast(_)));
+    let down = down.map(|asked| WORN_DOWN.map(|part| asked.least_si() * part));
+    let likely = figure.map(near).or(down).or(band.filter(|_| !wears));
     let said = |si: f64| unit.from_si(si);
     Possible { least: least.map(said), greatest: greatest.map(said), likely: likely.map(|of| of.map(said)) }
 }
 
 /// The least and the greatest of a length, a torque, an amount, a pressure, SI.
-fn sized(field: &Field, of: Dimension, target: Option<&Quantity>, whole: Option<[f64; 2]>) -> [Option<f64>; 2] {
+fn sized(
+    field: &Field,
+    of: Dimension,
+    target: Option<&Quantity>,
+    whole: Option<[f64; 2]>,
+) -> [Option<f64>; 2] {
     match target.map(|asked| (&asked.main().shape, asked)) {
         // What wears from nothing to its limit.
-        Some((Shape::AtMost(_), asked)) => [None, Some(asked.greatest_si() * TIMES_WORN)],
+        Some((Shape::AtMost(_), asked)) => {
+            let limit = asked.greatest_si();
+            [None, Some(limit * if limit < PLAY { TIMES_WORN } else { TIMES })]
+        }
         // What wears down to its limit.
-        Some((Shape::AtLeast(_), asked)) => [Some(asked.least_si() / TIMES), Some(asked.least_si() * TIMES)],
-        None if field.form == Form::Limit => [None, whole.map(|of| of[1] * TIMES_WORN)],
+        Some((Shape::AtLeast(_), asked)) => WORN_DOWN.map(|part| Some(asked.least_si() * part)),
+        None if field.form == Form::Limit && !is_size(field, None, whole) => {
+            [None, whole.map(|of| of[1] * TIMES_WORN)]
+        }
         // A leg that has lost its air or its oil reads nothing; a part and a joint never do.
         _ => {
             let never_nothing = matches!(of, Dimension::Length | Dimension::Torque);
             let least = whole.filter(|of| never_nothing && of[0] > 0.0).map(|of| of[0] / TIMES);
             [least, whole.map(|of| of[1] * TIMES)]
         }
+    }
+}
+
+/// Whether the reading of a limit is a part's size, which wears down a little, and not a play or a run-out, which begins
+/// at nothing: by what is asked, else by how wide its band is.
+fn is_size(field: &Field, target: Option<&Quantity>, band: Option<[f64; 2]>) -> bool {
+    const NARROW: f64 = 4.0;
+    match target.map(|asked| &asked.main().shape) {
+        Some(shape) => matches!(shape, Shape::AtLeast(_)),
+        None => field.form != Form::Limit || band.is_some_and(|of| of[1] < of[0] * NARROW),
     }
 }
 

@@ -31,13 +31,18 @@ pub enum Remedy {
 }
 
 /// What is done by words alone, by the beginning of the key.
-const BY_WORDS: [(&str, [&str; 2]); 7] = [
+const BY_WORDS: [(&str, [&str; 2]); 10] = [
     ("torque.", ["tighten it again", "slacken it, look at its thread and its part, and tighten it again"]),
+    // A gas charge is no air, and no pump belongs on its valve.
+    ("air.gas_pressure", ["have it charged by the maker's manual", "have it let down by the maker's manual"]),
     ("air.", ["pump it up", "let it down"]),
     ("tubes.stanchion_limit", ["replace the tube", "replace the tube"]),
     ("tubes.runout_limit", ["replace the tube", "replace the tube"]),
     ("tubes.bend_limit", ["replace the tube", "replace the tube"]),
     ("spring.free_length", ["replace both", "replace both"]),
+    // No bushing grows.
+    ("bushings.inner_wall", ["replace both", "measure it again"]),
+    ("bushings.outer_wall", ["replace both", "measure it again"]),
     ("bushings.", ["replace both", "replace both"]),
 ];
 
@@ -66,7 +71,9 @@ pub(super) fn remedy(
     if known.name().starts_with("adjusters.") {
         return counted(fork, Side::BOTH[leg], id);
     }
-    let found = BY_WORDS.iter().find(|(begins, _)| known.name().starts_with(begins));
+    // Of what an air spring has only its pressures are pumped up and let down.
+    let pumped = |begins: &str| begins != "air." || unit.dimension == Dimension::Pressure;
+    let found = BY_WORDS.iter().find(|(begins, _)| known.name().starts_with(begins) && pumped(begins));
     found.map_or(Remedy::None, |(_, words)| Remedy::Words(*words))
 }
 

@@ -3,9 +3,9 @@
 use serde_json::{Value as Json, json};
 
 use super::asked::{Asked, AskedValue, Bound};
+use super::number::box_units;
 use super::possible::{Possible, taken_for};
 use super::remedy::Remedy;
-use super::typed::box_units;
 use super::words::way_words;
 use crate::quantity::{Dimension, Unit};
 
@@ -27,9 +27,10 @@ impl Tables {
     /// Adds a value. Where nothing is asked of it, a reading still has its unit, and what it can be.
     pub fn add(&mut self, key: &str, asked: &AskedValue) {
         let unit = asked.unit;
-        let units = asked.legs.iter().flatten().flat_map(|leg| {
-            std::iter::once(leg.unit).chain(leg.warmth.as_ref().map(|warmth| warmth.unit))
-        });
+        let units =
+            asked.legs.iter().flatten().flat_map(|leg| {
+                std::iter::once(leg.unit).chain(leg.warmth.as_ref().map(|warmth| warmth.unit))
+            });
         units.chain(unit).for_each(|unit| self.add_unit(unit));
         let legs: Vec<Json> = asked.legs.iter().map(|leg| leg.as_ref().map_or(Json::Null, of_leg)).collect();
         let apart = asked.difference.as_ref().map(|difference| difference.greatest);

@@ -3,9 +3,10 @@
 use std::borrow::Cow;
 
 use super::asked::{Asked, AskedValue, Bound};
+use super::moved::at_temperature;
+use super::number::{rounded, said, signed};
 use super::possible::{Possible, taken_for};
 use super::remedy::Remedy;
-use super::warmth::{at_temperature, signed};
 use crate::bench::thread::Way;
 use crate::quantity::{Dimension, Shape, Unit, Value};
 
@@ -84,8 +85,7 @@ pub fn number(asked: &Asked, value: &Value) -> Result<(f64, u8), &'static str> {
 /// written beside it. As found nothing is set yet: what is outside is told, and only a part past its limit is done
 /// something about. What cannot be right gets no order.
 pub fn judge(asked: &Asked, figure: f64, digits: u8, temperature: Option<&str>, as_left: bool) -> Judged {
-    let set = as_left && asked.target.is_some();
-    if let Some(judged) = impossible(&asked.possible, asked.unit, figure, digits, set) {
+    if let Some(judged) = impossible(&asked.possible, asked.unit, figure, digits) {
         return judged;
     }
     let (asked, warm) = at_temperature(asked, temperature);
@@ -101,10 +101,15 @@ pub fn judge(asked: &Asked, figure: f64, digits: u8, temperature: Option<&str>, 
     let outcome = if asked.loose && beyond.is_none() { Outcome::Beside } else { Outcome::Outside };
     // A figure that moved with the temperature is told with what is outside of it.
     let told = match asked.loose || matches!(asked, Cow::Owned(_)) {
+        true if figure == 0.0 => format!("0 {} where {} is asked", asked.unit.symbol, asked.said),
         true => format!("{by} {} than {}", ["less", "more"][at], asked.said),
         false => format!("{by} {}", asked.called[at]),
     };
     let told = format!("{told}{}{warm}", beyond.map(|beyond| format!(", {beyond}")).unwrap_or_default());
+    // Near the figure in another unit: nobody is told what to do before that is known.
+    if let Some(question) = mistaken(&asked.possible, asked.unit, figure, digits) {
+        return Judged::new(outcome, format!("{told}; {question}"));
+    }
     let remedy =
         if as_left || asked.target.is_none() { remedy(&asked, figure, to, at, &by) } else { String::new() };
     let words = if remedy.is_empty() { told } else { format!("{told}: {remedy}") };
@@ -131,44 +136,49 @@ fn past(asked: &Asked, at: usize, figure: f64) -> Option<String> {
     Some(format!("{} {} {}", bound.beyond, said(bound.at, 1), asked.unit.symbol))
 }
 
-/// What a reading is told that cannot be right: what it would be in the unit that may have been meant, and to read it
-/// again. Where it is `set`, one that is far from the figure and near it in another unit is one too.
-pub(super) fn impossible(
-    possible: &Possible,
-    unit: &Unit,
-    figure: f64,
-    digits: u8,
-    set: bool,
-) -> Option<Judged> {
-    let meant = possible.likely.and_then(|[least, greatest]| {
-        taken_for(unit).find_map(|other| {
-            let would_be = unit.from_si(other.to_si(figure));
-            (would_be >= least && would_be <= greatest).then_some((other, would_be))
-        })
-    });
-    let far = |[least, greatest]: [f64; 2]| figure > 2.0 * greatest || figure > 0.0 && figure < least / 2.0;
-    let mistaken = set && meant.is_some() && possible.likely.is_some_and(far);
-    if possible.holds(figure) && !mistaken {
-        return None;
-    }
-    let read = counted(&signed(figure, digits), unit);
-    let again = match taken_for(unit).next() {
+/// What to do about a reading that was mistyped or read in another unit.
+fn again(unit: &Unit) -> &'static str {
+    match taken_for(unit).next() {
         Some(_) => "read it again and write its unit",
         None => "read it again",
-    };
-    Some(Judged::new(
-        Outcome::Impossible,
-        match meant {
-            Some((other, would_be)) => format!(
-                "{read} cannot be right ({} {} would be {} {}): {again}",
-                signed(figure, digits),
-                other.symbol,
-                signed(would_be, 1),
-                unit.symbol
-            ),
-            None => format!("{read} cannot be right: {again}"),
-        },
-    ))
+    }
+}
+
+/// What a figure would be in the unit that may have been meant, where that is likely: `5.5 in would be 139.7 mm`.
+fn meant(possible: &Possible, unit: &Unit, figure: f64, digits: u8) -> Option<String> {
+    let [least, greatest] = possible.likely?;
+    taken_for(unit).find_map(|other| {
+        let would_be = unit.from_si(other.to_si(figure));
+        let (figure, symbol) = (signed(figure, digits), unit.symbol);
+        (would_be >= least && would_be <= greatest)
+            .then(|| format!("{figure} {} would be {} {symbol}", other.symbol, signed(would_be, 1)))
+    })
+}
+
+/// What a reading is told that cannot be right.
+fn impossible(possible: &Possible, unit: &Unit, figure: f64, digits: u8) -> Option<Judged> {
+    if possible.holds(figure) {
+        return None;
+    }
+    let meant = meant(possible, unit, figure, digits).map(|meant| format!(" ({meant})")).unwrap_or_default();
+    let read = counted(&signed(figure, digits), unit);
+    Some(Judged::new(Outcome::Impossible, format!("{read} cannot be right{meant}: {}", again(unit))))
+}
+
+/// What is asked of a reading that can be right, and is far from what is likely, and near it in another unit.
+fn mistaken(possible: &Possible, unit: &Unit, figure: f64, digits: u8) -> Option<String> {
+    let [least, greatest] = possible.likely?;
+    // A wrench reads both: its foot-pounds are three quarters of the newton metres.
+    let times = if unit.dimension == Dimension::Torque { 1.25 } else { 2.0 };
+    let far = figure > greatest * times || figure > 0.0 && figure < least / times;
+    let meant = meant(possible, unit, figure, digits).filter(|_| far)?;
+    Some(format!("{meant}: {}", again(unit)))
+}
+
+/// What is said of a reading for which the record has no figure; nothing where it can be right.
+pub(super) fn judge_alone(possible: &Possible, unit: &Unit, figure: f64, digits: u8) -> Option<Judged> {
+    let asked = || Some(Judged::new(Outcome::NotJudged, mistaken(possible, unit, figure, digits)?));
+    impossible(possible, unit, figure, digits).or_else(asked)
 }
 
 /// What to do, in words; empty where no table says it.
@@ -237,11 +247,6 @@ fn on_line(points: &[[f64; 2]], at: f64) -> Option<f64> {
     })
 }
 
-/// To the nearest whole number, a half upward. The page rounds the same way.
-fn rounded(number: f64) -> f64 {
-    (number + 0.5 + 1e-6).floor()
-}
-
 /// Turns to the nearest eighth, as a hand counts them.
 fn eighths(turns: f64) -> String {
     const PARTS: [&str; 8] = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
@@ -253,27 +258,14 @@ fn eighths(turns: f64) -> String {
     }
 }
 
-/// A number with so many digits behind the point, and more where it would read as nothing; no zero at its end.
-pub(super) fn said(number: f64, digits: u8) -> String {
-    let mut digits = i32::from(digits.min(4));
-    while digits < 6 && rounded(number * 10f64.powi(digits)) == 0.0 {
-        digits += 1;
-    }
-    let scaled = rounded(number * 10f64.powi(digits)) as u64;
-    let one = 10u64.pow(digits as u32);
-    let behind = format!("{:0width$}", scaled % one, width = digits as usize);
-    match behind.trim_end_matches('0') {
-        "" => (scaled / one).to_string(),
-        behind => format!("{}.{behind}", scaled / one),
-    }
-}
-
 /// Judges left against right, each with its digits; nothing where the record allows it or does not say, or where one
 /// of them cannot be right.
 pub fn judge_pair(asked: &AskedValue, numbers: [(f64, u8); 2]) -> Option<Judged> {
     let allowed = asked.difference.as_ref()?;
     let [left, right] = [asked.legs[0].as_ref()?, asked.legs[1].as_ref()?];
-    let is_wrong = |of: &Asked, (figure, digits)| impossible(&of.possible, of.unit, figure, digits, true).is_some();
+    let is_wrong = |of: &Asked, (figure, digits)| {
+        !of.possible.holds(figure) || mistaken(&of.possible, of.unit, figure, digits).is_some()
+    };
     if is_wrong(left, numbers[0]) || is_wrong(right, numbers[1]) {
         return None;
     }
@@ -331,11 +323,35 @@ mod tests {
         // 4.1 in are 104.14 mm.
         let inch = "4.1 mm cannot be right (4.1 in would be 104.1 mm): read it again and write its unit";
         assert_eq!(words(4.1, 1, true), inch);
+        // It can be, and 25.5 mm is far from the figure; no other unit explains it.
+        assert_eq!(words(30.0, 0, false), "74 mm too small");
         assert_eq!(words(1040.0, 0, true), "1040 mm cannot be right: read it again and write its unit");
         // As found it can be far off, and still be what is there.
         assert_eq!(words(40.0, 0, false), "64 mm too small");
         // 40 in are far from the figure too: it was meant as it is.
         assert_eq!(words(40.0, 0, true), "64 mm too small: draw off 79 mL");
+    }
+
+    /// A wrench with two scales: 66 lbf·ft are 89.5 N·m, and the joint is right. Nobody is told to tighten it again.
+    #[test]
+    fn a_figure_of_the_other_scale_is_asked_about() {
+        let axle = Asked {
+            unit: unit("N·m").expect("a unit"),
+            least: Some(86.4),
+            greatest: Some(93.6),
+            target: Some(90.0),
+            possible: Possible { least: Some(10.0), greatest: Some(330.0), likely: Some([85.5, 94.5]) },
+            said: "90 N·m".to_owned(),
+            called: ["too little", "too much"],
+            remedy: Remedy::Words(["tighten it again", "slacken it"]),
+            ..gap()
+        };
+        let words = |figure: f64| judge(&axle, figure, 0, None, true).words;
+        assert_eq!(
+            words(66.0),
+            "24 N·m too little; 66 lbf·ft would be 89.5 N·m: read it again and write its unit"
+        );
+        assert_eq!(words(80.0), "10 N·m too little: tighten it again");
     }
 
     #[test]

@@ -195,7 +195,8 @@ pub(super) fn told(
     let words = |line: &crate::judge::JudgedLine| {
         let why = if line.why.is_empty() { String::new() } else { format!(" ({})", line.why) };
         let verdict = line.verdict.map(|verdict| format!(" — {}", verdict.word())).unwrap_or_default();
-        let told = if line.judged.words.is_empty() { String::new() } else { format!(", {}", line.judged.words) };
+        let told =
+            if line.judged.words.is_empty() { String::new() } else { format!(", {}", line.judged.words) };
         escape(&format!("{}: {}{told}{verdict}{why}", line.name(), line.read))
     };
     lines.iter().filter(|line| wanted(line)).map(words).collect()

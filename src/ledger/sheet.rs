@@ -6,7 +6,7 @@ use super::lacks;
 use super::machine::{on_legs, read, service, told};
 use crate::judge::{NextDue, Outcome};
 use crate::quantity::Value;
-use crate::record::{Job, JobLine, Verdict};
+use crate::record::{Job, JobLine, JobOil, Verdict};
 use crate::resolve::Side;
 use crate::words::escape;
 
@@ -96,11 +96,19 @@ fn counted(ledger: &Ledger<'_>, job: &Job, line: &JobLine) -> String {
     }
 }
 
+/// Each oil with its batch.
 fn oil(ledger: &Ledger<'_>, job: &Job) -> String {
-    let Some(id) = job.oil_id() else { return String::new() };
-    let title = ledger.checked.shop.oil(&id.text).map_or(id.text.clone(), |oil| oil.title());
-    let batch = job.oil.batch.as_ref().map(|batch| format!(", batch {}", batch.text)).unwrap_or_default();
-    format!("<p>{}</p>\n", escape(&format!("{title}{batch}")))
+    let one = |oil: &JobOil| {
+        let id = &oil.oil.text;
+        let title = ledger.checked.shop.oil(id).map_or(id.clone(), |oil| oil.title());
+        let batch = oil.batch.as_ref().filter(|batch| !batch.text.is_empty());
+        escape(&match batch {
+            Some(batch) => format!("{title}, batch {}", batch.text),
+            None => format!("{title}, batch not written down"),
+        })
+    };
+    let all: Vec<String> = job.oils().map(one).collect();
+    if all.is_empty() { String::new() } else { format!("<p>{}</p>\n", all.join("<br>")) }
 }
 
 /// What to look at: what the bench watches, and what every fork is looked at for. Common practice, no source.

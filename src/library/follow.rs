@@ -41,6 +41,8 @@ pub struct Following {
     pub removed: Vec<String>,
     /// What the shop changed and the library did not.
     pub own: Vec<String>,
+    /// What the shop took out and the library has as it was.
+    pub left_out: Vec<String>,
     /// What both changed: the shop's text stays until somebody decides.
     pub conflicts: Vec<Conflict>,
     /// Wishes that name no conflict.
@@ -99,7 +101,10 @@ impl Run {
         match (as_taken(own), as_taken(library)) {
             _ if same => self.note(name, library),
             // The library has not changed it: it is the shop's to change or to take out.
-            (_, true) => self.out.own.push(name.to_owned()),
+            (_, true) => {
+                let list = if own.is_some() { &mut self.out.own } else { &mut self.out.left_out };
+                list.push(name.to_owned());
+            }
             (true, false) => self.put(name, library, model),
             // New in the library, and the shop has nothing of the name.
             (false, false) if own.is_none() && !taken => {

@@ -8,9 +8,11 @@ mod follow;
 mod ledger;
 mod stock;
 mod units;
+mod without;
 
 pub use follow::{Conflict, Following, Wish, follow};
 pub use ledger::{LEDGER, Ledger};
 pub use stock::{Stock, StockError};
 pub use units::CONDITIONS;
 pub(crate) use units::with_entry;
+pub(crate) use without::without;

@@ -5,6 +5,8 @@ use std::fmt;
 use std::fs;
 use std::path::Path;
 
+use super::without::without;
+
 /// The texts that were built in; none in a debug build.
 const BUILT_IN: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/library.rs"));
 
@@ -13,6 +15,15 @@ const REPOSITORY: &str = env!("CARGO_MANIFEST_DIR");
 
 /// What belongs to the demo's forks and to no other shop.
 const OF_THE_DEMO: [&str; 4] = ["specs/forks/", "specs/families/", "specs/oils/", "specs/shop.yaml"];
+
+/// Where tools stand.
+const TOOLS: &str = "specs/tools/";
+
+/// What one shop alone can say of an instrument: which one it is, and when it was calibrated.
+const OF_ONE_SHOP: [&str; 3] = ["number", "calibrated", "calibrate_months"];
+
+/// What stands in its place: whoever has such an instrument writes it down.
+const TO_FILL_IN: &str = "# Of your own one: its number, the days it was calibrated, and for how many months that holds.\n# number: \"…\"\n# calibrated: [\"…\"]\n# calibrate_months: …\n";
 
 /// The library cannot be read: a debug build that was taken away from its repository.
 #[derive(Debug)]
@@ -54,10 +65,21 @@ impl Stock {
         let of_the_demo = |path: &str| OF_THE_DEMO.iter().any(|part| path.starts_with(part));
         let (demo, library) = texts
             .into_iter()
-            .map(|(path, text)| (path, text.replace("\r\n", "\n")))
+            .map(|(path, text)| {
+                let text = text.replace("\r\n", "\n");
+                let text = if path.starts_with(TOOLS) { as_any_shops(&text) } else { text };
+                (path, text)
+            })
             .partition(|(path, _)| of_the_demo(path));
         Ok(Stock { library, demo })
     }
+}
+
+/// A tool's record without what one shop alone can say: a day on which nobody calibrated anything would be published as
+/// this shop's.
+fn as_any_shops(text: &str) -> String {
+    let out = without(text, &OF_ONE_SHOP);
+    if out == text { out } else { out + TO_FILL_IN }
 }
 
 /// The texts in a repository.

@@ -59,6 +59,12 @@ impl Hasher for Seen {
     }
 }
 
+impl From<[u8; 32]> for Digest {
+    fn from(bytes: [u8; 32]) -> Digest {
+        Digest(bytes)
+    }
+}
+
 impl AsRef<[u8]> for Digest {
     fn as_ref(&self) -> &[u8] {
         &self.0

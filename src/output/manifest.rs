@@ -17,6 +17,7 @@
 //! - `inputs.json`: what each page was made from, so that an unchanged one need not be rendered again. It
 //!   only saves time and may be deleted. It holds the [`Seal`] of the manifest beside it: without the right seal
 //!   nothing it says is believed.
+//! - `memory`: what a run worked out of the sources, see [`super::memory`].
 //! - `lock`: held while a run publishes. `stage/`: rendered files on their way. `kept/`: files with other bytes than
 //!   we published that stood where a page had to go or to be removed.
 

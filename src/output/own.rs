@@ -13,6 +13,7 @@ use crate::text::ordinary;
 pub(crate) const MANIFEST: &str = "manifest.json";
 pub(crate) const JOURNAL: &str = "journal.json";
 pub(crate) const INPUTS: &str = "inputs.json";
+pub(crate) const MEMORY: &str = "memory";
 pub(crate) const IGNORE: &str = ".gitignore";
 pub(crate) const LOCK: &str = "lock";
 pub(crate) const STAGE: &str = "stage";
@@ -43,6 +44,12 @@ impl Seal {
             };
             Some(Seal(format!("{}-{}", since(meta.created())?, since(meta.modified())?)))
         }
+    }
+}
+
+impl AsRef<[u8]> for Seal {
+    fn as_ref(&self) -> &[u8] {
+        self.0.as_bytes()
     }
 }
 

@@ -13,7 +13,9 @@ use super::digest::Digest;
 use super::disk::{Disk, Durable, clear};
 use super::manifest::{Entry, Inputs, Journal, Manifest};
 use super::obstacle::Obstacle;
-use super::own::{IGNORE, INPUTS, JOURNAL, KEPT, MANIFEST, STAGE, manifest_written, waiting, write_whole};
+use super::own::{
+    IGNORE, INPUTS, JOURNAL, KEPT, MANIFEST, MEMORY, STAGE, manifest_written, waiting, write_whole,
+};
 use super::places::{OWN_FOLDER, folded, folders_of};
 
 /// One change of the output folder. Each is one call of the system, so it has happened or it has not.
@@ -348,7 +350,7 @@ impl<'d> Output<'d> {
 
 /// The names under which our own files wait to be renamed.
 fn unfinished() -> impl Iterator<Item = String> {
-    [MANIFEST, JOURNAL, INPUTS, IGNORE].into_iter().map(waiting)
+    [MANIFEST, JOURNAL, INPUTS, MEMORY, IGNORE].into_iter().map(waiting)
 }
 
 /// Removes a folder with all that is in it; a link in it goes, and not what it leads to.

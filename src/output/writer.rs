@@ -22,8 +22,11 @@ use rayon::prelude::*;
 use super::digest::Digest;
 use super::disk::{Disk, Durable, RealDisk, make_folders};
 use super::manifest::{Entry, Inputs, Journal, Kept, Manifest};
+use super::memory;
 use super::obstacle::{Blocker, Obstacle, PublishError};
-use super::own::{IGNORE, INPUTS, JOURNAL, LOCK, MANIFEST, STAGE, Seal, manifest_written, write_whole};
+use super::own::{
+    IGNORE, INPUTS, JOURNAL, LOCK, MANIFEST, MEMORY, STAGE, Seal, manifest_written, write_whole,
+};
 use super::places::{OWN_FOLDER, check_folder, check_paths, folded, folders_of};
 use super::steps::{Output, Standing, standing};
 use crate::text::ordinary;
@@ -55,12 +58,14 @@ pub struct Target<'a> {
     pub fresh: bool,
     /// What else the run worked out, for [`kept`].
     pub kept: Option<&'a Kept>,
+    /// What the run worked out of the sources, for [`remembered`](super::remembered).
+    pub memory: Option<&'a [u8]>,
 }
 
 impl<'a> Target<'a> {
     /// An output folder, and nothing known of the shop or of the last run.
     pub fn new(out: &'a Path) -> Target<'a> {
-        Target { out, shop: None, run: None, fresh: false, kept: None }
+        Target { out, shop: None, run: None, fresh: false, kept: None, memory: None }
     }
 }
 
@@ -460,6 +465,10 @@ fn put_in_place(
         let run = target.run.map(|(run, summary)| (run, summary.to_owned()));
         let pages = pages.iter().filter_map(|page| Some((page.path.clone(), page.inputs?))).collect();
         let kept = target.kept.cloned().unwrap_or_default();
+        if let Some(body) = target.memory {
+            let memory = memory::to_bytes(&seal, body);
+            write_whole(output.disk, &output.own, MEMORY, &memory, Durable::No).map_err(Obstacle::begun)?;
+        }
         let inputs = Inputs { manifest: digest, seal, run, pages, kept };
         write_whole(output.disk, &output.own, INPUTS, &inputs.to_bytes(), Durable::No)
             .map_err(Obstacle::begun)?;

@@ -100,8 +100,8 @@ impl Kind {
                 Some(dimension) => Kind::Quantity(dimension),
                 None => {
                     let known = Dimension::ALL.iter().map(|d| d.id()).chain(OTHER_KINDS);
-                    let hint =
-                        did_you_mean(other, known, || "see the field reference for the kinds".to_owned());
+                    let list = || "`benchleaf explain field-declaration` lists them".to_owned();
+                    let hint = did_you_mean(other, known, list);
                     return Err(KindError(format!("`{other}` is not a kind of value: {hint}")));
                 }
             },

@@ -1,5 +1,6 @@
 //! Builds: a fork set up for one machine and use, as a small record over the fork's.
 
+use borsh::{BorshDeserialize, BorshSerialize};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -11,7 +12,7 @@ use crate::quantity::{Dimension, Quantity};
 use crate::syntax::yaml::Node;
 
 /// What a build's record says besides its values.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, BorshSerialize, BorshDeserialize)]
 pub struct Build {
     /// The fork, by id.
     pub fork: Text,
@@ -45,7 +46,7 @@ impl Build {
 }
 
 /// The machine of a build, without anything that tells it from its sisters.
-#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema, BorshSerialize, BorshDeserialize)]
 #[serde(deny_unknown_fields)]
 #[schemars(inline)]
 pub struct BuildMachine {
@@ -56,7 +57,7 @@ pub struct BuildMachine {
 }
 
 /// Why a value of a build is another one than the fork's.
-#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema, BorshSerialize, BorshDeserialize)]
 #[serde(deny_unknown_fields)]
 #[schemars(inline)]
 pub struct Change {

@@ -6,6 +6,7 @@ use serde::Deserialize;
 
 use super::front::head;
 use super::id::check_id;
+use super::template::COMPLAINT_SAYS;
 use super::text::{Text, applies_schema};
 use crate::catalogue::When;
 use crate::diagnostic::Finding;
@@ -32,6 +33,9 @@ pub struct Complaint {
     /// How to reproduce it and what to read; then its causes, as the items of an ordered list.
     #[serde(skip)]
     pub body: Body,
+    /// Whether it still says what its template says.
+    #[serde(skip)]
+    pub placeholder: bool,
 }
 
 /// Reads a complaint.
@@ -44,5 +48,6 @@ pub(crate) fn read_complaint(
     let (root, from) = head(file, text, "complaint", findings)?;
     let id = check_id(&root, file, files, findings);
     let body = markdown::read(file, text, from, findings);
-    Some((root.clone(), Complaint { id, file, body, ..from_tree(&root) }))
+    let placeholder = COMPLAINT_SAYS.iter().any(|said| text.contains(said));
+    Some((root.clone(), Complaint { id, file, body, placeholder, ..from_tree(&root) }))
 }

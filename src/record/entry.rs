@@ -1,6 +1,7 @@
 //! One value of a record as the shop wrote it: the figure for each leg or for both, its state, its sources, what is
 //! let stand.
 
+use borsh::{BorshDeserialize, BorshSerialize};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -17,7 +18,7 @@ use crate::syntax::yaml::{Node, Tree};
 use crate::text::Span;
 
 /// A finding that is let stand.
-#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema, BorshSerialize, BorshDeserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Accept {
     /// The finding's code.
@@ -38,7 +39,7 @@ impl Accept {
 }
 
 /// What is done in the place of a figure that nobody knows.
-#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema, BorshSerialize, BorshDeserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Instead {
     /// What is done at the bench, in one sentence and without a figure. Steps and cards print it where the number
@@ -50,7 +51,7 @@ pub struct Instead {
 }
 
 /// What another source says of a value than the one that counts.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, BorshSerialize, BorshDeserialize)]
 pub struct AlsoSaid {
     /// The source, by its id.
     pub source: Text,
@@ -61,7 +62,7 @@ pub struct AlsoSaid {
 }
 
 /// A part of a state or an attribute, read.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, BorshSerialize, BorshDeserialize)]
 pub struct Named {
     /// The value; `None` when it cannot be read.
     pub value: Option<Value>,
@@ -77,7 +78,7 @@ impl Named {
 }
 
 /// One value as the shop wrote it, for one leg or for both.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, BorshSerialize, BorshDeserialize)]
 pub struct Entry {
     /// The value; `None` when it cannot be read, and a finding has said so.
     pub value: Option<Value>,
@@ -102,7 +103,7 @@ pub struct Entry {
 }
 
 /// A value for both legs alike, or for each.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, BorshSerialize, BorshDeserialize)]
 pub enum Sides {
     /// One figure.
     Each(Arc<Entry>),

@@ -47,6 +47,9 @@ pub struct Job {
     /// The oil that went in.
     #[serde(default)]
     pub oil: JobOil,
+    /// Other oils that went in, such as that of the outer chamber, each with its batch.
+    #[serde(default)]
+    pub other_oils: Vec<JobOil>,
     /// What was read before anything was set, by the key of the value.
     #[serde(default, deserialize_with = "read_apart")]
     #[schemars(schema_with = "readings_schema")]
@@ -200,6 +203,11 @@ impl Job {
         (!self.oil.oil.text.is_empty()).then_some(&self.oil.oil)
     }
 
+    /// Every oil that it says went in, the first one first.
+    pub fn oils(&self) -> impl Iterator<Item = &JobOil> {
+        std::iter::once(&self.oil).chain(&self.other_oils).filter(|oil| !oil.oil.text.is_empty())
+    }
+
     /// Whether it says that this was skipped.
     pub fn skips(&self, what: &str) -> bool {
         self.skipped.iter().any(|skip| skip.what.text == what && skip.step.is_none())
@@ -233,9 +241,13 @@ pub(crate) fn read_job(
     if let Some(node) = root.get("rider") {
         job.rider.mass = quantity(node, "mass", (Dimension::Mass, "Rider’s mass", "84 kg"), text, findings);
     }
+    let asked = (Dimension::Temperature, "Temperature of the oil", "20 °C");
     if let Some(node) = root.get("oil") {
-        let asked = (Dimension::Temperature, "Temperature of the oil", "20 °C");
         job.oil.temperature = quantity(node, "temperature", asked, text, findings);
+    }
+    let others = root.get("other_oils").map_or(&[][..], |node| node.items());
+    for (oil, node) in job.other_oils.iter_mut().zip(others) {
+        oil.temperature = quantity(node, "temperature", asked, text, findings);
     }
     job.found = lines(root.get("found"), text, catalogue, findings);
     job.left = lines(root.get("left"), text, catalogue, findings);

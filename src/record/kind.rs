@@ -1,5 +1,7 @@
 //! The kinds of record: one table says where each is kept and what its schema is called.
 
+use borsh::{BorshDeserialize, BorshSerialize};
+
 /// Where the records of a kind are kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Home {
@@ -22,7 +24,7 @@ struct Row {
 macro_rules! kinds {
     ($($(#[$doc:meta])* $kind:ident $word:literal in $home:expr, called $title:literal;)*) => {
         /// What a source file holds, told by its folder.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, BorshSerialize, BorshDeserialize)]
         pub enum RecordKind {
             $($(#[$doc])* $kind,)*
         }

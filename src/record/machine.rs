@@ -1,5 +1,6 @@
 //! The machines a fork is fitted to.
 
+use borsh::{BorshDeserialize, BorshSerialize};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -8,7 +9,7 @@ use crate::diagnostic::{Finding, rules};
 use crate::text::Span;
 
 /// A machine a fork is fitted to, with the years it covers.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, BorshSerialize, BorshDeserialize)]
 pub struct Machine {
     /// Who made the machine.
     pub maker: String,

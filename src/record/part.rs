@@ -1,5 +1,6 @@
 //! Parts of a fork that are ordered by number.
 
+use borsh::{BorshDeserialize, BorshSerialize};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 
@@ -7,7 +8,7 @@ use super::text::{Placed, Text, texts, word};
 use crate::text::Span;
 
 /// A part that the record's values do not tell of, such as a kit.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, BorshSerialize, BorshDeserialize)]
 pub struct Part {
     /// What it is called.
     pub title: Text,

@@ -1,5 +1,6 @@
 //! Who reviewed which values of a record, and when.
 
+use borsh::{BorshDeserialize, BorshSerialize};
 use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer};
 
@@ -7,7 +8,7 @@ use super::text::{Named, Placed, Text};
 use crate::text::Span;
 
 /// One entry of a record's `reviewed:` list.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize, JsonSchema, BorshSerialize, BorshDeserialize)]
 #[serde(deny_unknown_fields)]
 #[schemars(inline)]
 pub struct Review {

@@ -8,7 +8,7 @@ use serde_json::json;
 
 use super::text::{Text, read_apart, texts, value_schema, word, words};
 use super::value::read;
-use crate::catalogue::{Catalogue, RawGroup};
+use crate::catalogue::{Catalogue, RawGroup, own_fields};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Dimension, FieldSpec, Kind, Quantity, Unit, Value, unit};
 use crate::syntax::{from_tree, yaml::Node};
@@ -418,9 +418,14 @@ pub(crate) fn read_fields(root: &Node, catalogue: &mut Catalogue, findings: &mut
                 });
                 let (span, key) = at(&pointer);
                 findings.push(
-                    rules::FIELD_DECLARATION.at(key.unwrap_or(span), format!("this field cannot be understood: {}", error.inner()))
+                    rules::FIELD_DECLARATION
+                        .at(
+                            key.unwrap_or(span),
+                            format!("this field cannot be understood: {}", error.inner()),
+                        )
                         .bench("values of this field would be neither checked nor printed")
-                        .instead("describe it like a field of the field reference: title, kind, units, measured, wrong"),
+                        .instead("describe it as in these lines; a number takes `units:` as well")
+                        .lines(own_fields()),
                 );
             }
             Ok(raw) => {

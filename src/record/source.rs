@@ -1,5 +1,6 @@
 //! What values rest on.
 
+use borsh::{BorshDeserialize, BorshSerialize};
 use std::sync::Arc;
 
 use schemars::JsonSchema;
@@ -8,7 +9,7 @@ use serde::{Deserialize, Deserializer};
 use super::text::{Named, Text, loose_schema, texts, words};
 
 /// What kind of source a value rests on.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, BorshSerialize, BorshDeserialize)]
 pub enum SourceKind {
     /// The maker's own sheet or manual.
     #[default]
@@ -47,7 +48,7 @@ impl SourceKind {
 words!(SourceKind, SourceKind::ALL, SourceKind::MakerSheet);
 
 /// A source a record names.
-#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize, JsonSchema, BorshSerialize, BorshDeserialize)]
 #[serde(deny_unknown_fields)]
 #[schemars(inline)]
 pub struct SourceNote {

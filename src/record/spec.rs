@@ -1,5 +1,6 @@
 //! Forks, families and oils: a head, the sources named once, and the values by group.
 
+use borsh::{BorshDeserialize, BorshSerialize};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -26,7 +27,7 @@ use crate::syntax::yaml::{Entry, Node, Tree};
 use crate::text::{FileId, Files, Span};
 
 /// A value's line in a record.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, BorshSerialize, BorshDeserialize)]
 pub struct SpecLine {
     /// Which value.
     pub field: FieldId,
@@ -39,7 +40,7 @@ pub struct SpecLine {
 }
 
 /// A fork, a family or an oil.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, BorshSerialize, BorshDeserialize)]
 pub struct SpecRecord {
     /// Fork, family or oil.
     pub kind: RecordKind,
@@ -88,7 +89,7 @@ pub struct SpecRecord {
 }
 
 /// What only records of one kind say, beside what all of them say.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, BorshSerialize, BorshDeserialize)]
 pub enum Beside {
     /// Nothing.
     #[default]

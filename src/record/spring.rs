@@ -1,5 +1,6 @@
 //! Springs that the shop has, or can order.
 
+use borsh::{BorshDeserialize, BorshSerialize};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 
@@ -7,7 +8,7 @@ use super::status::Status;
 use super::text::{Text, loose_schema, word};
 
 /// What a spring's record says besides its values.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, BorshSerialize, BorshDeserialize)]
 pub struct Stock {
     /// The number it is ordered by.
     pub part_number: Option<Text>,

@@ -36,6 +36,13 @@ pub const CAUTION_SAYS: &str = "Say what the hazard is, what it does, and how to
 /// What a draft of a condition says.
 pub const CONDITION_SAYS: &str = "What a mechanic says when it holds";
 
+/// What a draft of a complaint says: how riders say it, how it is reproduced and what is read, and its one cause.
+pub const COMPLAINT_SAYS: [&str; 3] = [
+    "How riders say it",
+    "Say how to reproduce it, and what to read before anything is taken apart.",
+    "say what to look for first",
+];
+
 /// Where a person has to write.
 pub const BLANK: &str = "…";
 

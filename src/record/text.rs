@@ -10,7 +10,7 @@ use crate::syntax::WITH_PLACE;
 use crate::text::{FileId, Span};
 
 /// A text and where it stands.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, borsh::BorshSerialize, borsh::BorshDeserialize)]
 pub struct Text {
     /// The text.
     pub text: String,

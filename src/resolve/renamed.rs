@@ -25,6 +25,20 @@ impl Shop {
             .collect()
     }
 
+    /// How a record is called that had this id; nothing where one has it.
+    pub fn called_now(&self, kind: RecordKind, id: &str) -> Option<String> {
+        let records = match kind {
+            RecordKind::Fork => &self.forks,
+            RecordKind::Family => &self.families,
+            RecordKind::Oil => &self.oils,
+            RecordKind::Spring => &self.springs,
+            RecordKind::Procedure => return self.renamed_procedures().remove(id),
+            _ => return None,
+        };
+        let now = records.iter().find(|record| record.was.iter().any(|was| was.text == id));
+        now.filter(|_| !self.knows(kind, id)).map(|record| record.id.text.clone())
+    }
+
     /// Released cards and jobs that name a fork or a procedure as it was called name it as it is called.
     pub(crate) fn follow_renames(&mut self) {
         let (renamed, procedures) = (self.renamed_forks(), self.renamed_procedures());

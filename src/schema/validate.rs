@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use serde_json::Value as Json;
 
 use super::schema;
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, own_fields};
 use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::record::{A_VALUE, RecordKind, acceptance};
 use crate::syntax::yaml::Node;
@@ -205,10 +205,21 @@ impl<'f> Fault<'f> {
             true => Span { end: self.span.start, ..self.span },
             false => self.at_key(),
         };
-        rules::MISSING_KEY
+        let finding = rules::MISSING_KEY
             .at(place, format!("`{missing}:` is missing{}", inside(self.pointer)))
             .bench(required_bench(missing, self.kind))
-            .instead(format!("add `{missing}:`{}", hint(self.schema, self.path(), missing)))
+            .instead(format!("add `{missing}:`{}", hint(self.schema, self.path(), missing)));
+        self.with_form(finding)
+    }
+
+    /// Whether it is about the fields that a shop declares for itself.
+    fn of_own_fields(&self) -> bool {
+        self.kind == RecordKind::Shop && self.pointer.split('/').nth(1) == Some("fields")
+    }
+
+    /// A finding with the form of a declaration, where it is about one.
+    fn with_form(&self, finding: Finding) -> Finding {
+        if self.of_own_fields() { finding.lines(own_fields()) } else { finding }
     }
 
     fn unknown_choice(&self, options: &Json) -> Option<Finding> {
@@ -253,7 +264,7 @@ impl<'f> Fault<'f> {
             .at(self.at_value(), message)
             .bench("what stands here would not reach the page or the card")
             .instead(instead);
-        Some(finding)
+        Some(self.with_form(finding))
     }
 
     fn empty(&self) -> Finding {

@@ -25,7 +25,8 @@ mod wrenches;
 
 pub use list::{Planned, Press};
 pub use publish::{
-    Progress, SiteError, already_published, print_findings, publish_site, templates as shop_templates,
+    Progress, SiteError, already_published, print_findings, publish_site, remember_check,
+    templates as shop_templates,
 };
 pub use sheets::card_findings;
 pub use templates::{TemplateProblem, Templates};

@@ -14,8 +14,8 @@ use crate::book::held::Lent;
 use crate::card::content::{kept_codes, take_codes};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules, summary};
-use crate::output::{Kept, Planned, PublishError, Published, Target, kept, publish, up_to_date};
-use crate::pipeline::{Checked, Sources};
+use crate::output::{Kept, Planned, PublishError, Published, Target, kept, publish, remembered, up_to_date};
+use crate::pipeline::{Checked, Memory, Sources};
 use crate::text::{Files, Span};
 
 /// The folder of a shop that holds its own templates.
@@ -46,6 +46,12 @@ pub fn already_published(sources: &Sources, out: &Path) -> Option<(Published, St
     up_to_date(out, run_digest(sources.files(), sources.day()))
 }
 
+/// What the check of the shop whose site is in `out` worked out, for the next check; nothing where that cannot be
+/// believed.
+pub fn remember_check(out: &Path) -> Memory {
+    remembered(out).map(Memory::from_bytes).unwrap_or_default()
+}
+
 /// Why a page was not made.
 enum Fault {
     Template(TemplateProblem),
@@ -54,7 +60,8 @@ enum Fault {
 }
 
 /// Publishes the site of a shop that has no errors into `out`. `folder` is the shop's own folder, so that
-/// its sources are never written over. `fresh`: nothing that an earlier run wrote down is believed.
+/// its sources are never written over. `fresh`: nothing that an earlier run wrote down is believed. `memory`: what the
+/// check worked out, for the next one.
 ///
 /// # Errors
 /// See [`SiteError`]; nothing is changed then.
@@ -62,7 +69,7 @@ pub fn publish_site(
     checked: &Checked,
     out: &Path,
     folder: Option<&Path>,
-    fresh: bool,
+    (fresh, memory): (bool, &Memory),
     progress: &dyn Progress,
 ) -> Result<Published, SiteError> {
     let run = run_digest(&checked.files, checked.day);
@@ -84,7 +91,8 @@ pub fn publish_site(
     let summary_text = summary(&checked.findings, checked.files.iter().count());
     let codes = codes_to_keep(&book, &rests);
     let run = Some((run, summary_text.as_str()));
-    let target = Target { out, shop: folder, run, fresh, kept: Some(&codes) };
+    let memory = memory.to_bytes();
+    let target = Target { out, shop: folder, run, fresh, kept: Some(&codes), memory: Some(&memory) };
     let sheets = &press.desk().sheets;
     let done = publish(&target, &planned, |at| {
         progress.page_begun(&list[at].path);

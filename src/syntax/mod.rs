@@ -1,6 +1,7 @@
 //! Texts to spanned trees: how YAML and Markdown are read.
 
 mod from_tree;
+mod left_open;
 pub mod markdown;
 mod running;
 mod scalar;

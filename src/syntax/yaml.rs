@@ -8,6 +8,7 @@ use std::borrow::Cow;
 use granit_parser::{Event, Parser, Placement, ScalarStyle, ScanError, StructureStyle, options};
 use serde_json::{Map, Number, Value as Json};
 
+use super::left_open::left_open;
 use super::unseen::none_escaped;
 use crate::diagnostic::{Finding, rules};
 use crate::text::{FileId, Span};
@@ -264,11 +265,15 @@ fn unreadable(file: FileId, source: &str) -> Option<Finding> {
                 .instead("keep the lines that hold, from each side, and take out those with `<<<<<<<`, `=======` and `>>>>>>>`"),
         );
     }
-    tab_indent(file, source).map(|span| {
-        rules::YAML_UNREADABLE
+    odd_indent(file, source).map(|(span, c)| match c {
+        '\t' => rules::YAML_UNREADABLE
             .at(span, "a tab stands in the indentation")
             .bench("readers disagree on what a tab belongs to; nothing of this file was checked")
-            .instead("indent with spaces, never with a tab")
+            .instead("indent with spaces, never with a tab"),
+        _ => rules::YAML_UNREADABLE
+            .at(span, format!("a space of another kind stands in the indentation (U+{:04X})", u32::from(c)))
+            .bench("it looks like a space and is read as a letter; nothing of this file was checked")
+            .instead("delete the blanks before the text of this line, and type plain spaces"),
     })
 }
 
@@ -278,15 +283,15 @@ fn merge_mark(source: &str) -> Option<usize> {
     if source.starts_with(MARK) { Some(0) } else { source.find(&format!("\n{MARK}")).map(|at| at + 1) }
 }
 
-/// The first tab that stands before a line's text.
-fn tab_indent(file: FileId, source: &str) -> Option<Span> {
+/// The first tab, or space of another kind, that stands before a line's text.
+fn odd_indent(file: FileId, source: &str) -> Option<(Span, char)> {
     let mut offset = 0;
     for line in source.split_inclusive('\n') {
-        let indent = line.len() - line.trim_start_matches([' ', '\t']).len();
-        if let Some(tab) = line[..indent].find('\t')
+        let indent = line.len() - line.trim_start().len();
+        if let Some((at, c)) = line[..indent].char_indices().find(|(_, c)| *c != ' ')
             && !line.trim().is_empty()
         {
-            return Some(Span::new(file, offset + tab, offset + tab + 1));
+            return Some((Span::new(file, offset + at, offset + at + c.len_utf8()), c));
         }
         offset += line.len();
     }
@@ -369,6 +374,9 @@ impl Reader<'_> {
                     self.refused = true;
                 }
                 let plain = style == ScalarStyle::Plain;
+                if plain {
+                    self.quotes(place, &text);
+                }
                 self.last_plain_end = plain.then_some(place.end);
                 self.push(Node { span: place, value: Tree::Scalar { text: text.into_owned(), plain } });
             }
@@ -389,6 +397,21 @@ impl Reader<'_> {
             _ => {}
         }
         None
+    }
+
+    /// Quotes as they are printed are letters to YAML.
+    fn quotes(&mut self, place: Span, text: &str) {
+        const MARKS: [char; 8] = ['“', '”', '„', '‟', '«', '»', '‘', '’'];
+        let Some(inside) = text.strip_prefix(MARKS).and_then(|rest| rest.strip_suffix(MARKS)) else { return };
+        if inside.contains(MARKS) {
+            return;
+        }
+        self.findings.push(
+            rules::YAML_AMBIGUOUS
+                .at(place, format!("the quotes of `{text}` are letters of the text"))
+                .bench("they are printed with it, and whoever looks for it without them does not find it")
+                .instead(format!("write plain quotes: `\"{inside}\"`")),
+        );
     }
 
     /// More than a record can need, in the mapping or list that is being read.
@@ -550,8 +573,25 @@ fn glued_colon(line: &str) -> bool {
         && !key[1..].starts_with([' ', '\t'])
 }
 
+/// A quote or a bracket that nothing closes.
+fn not_closed(span: Span, mark: char) -> Finding {
+    let instead = match mark {
+        '{' => "close it on its line: `}` behind the last value",
+        '[' => "close it on its line: `]` behind the last item",
+        '"' => "close the quote: `\"` behind the last word of the text",
+        _ => "close the quote: `'` behind the last word of the text",
+    };
+    rules::YAML_UNREADABLE
+        .at(span, format!("`{mark}` is opened here and not closed"))
+        .bench("nothing of this file was checked")
+        .instead(instead)
+}
+
 fn scan_finding(error: &ScanError, source: &str, line: impl Fn(usize) -> Span) -> Finding {
     let offset = error.marker().byte_offset().unwrap_or(source.len());
+    if let Some((at, mark)) = left_open(source, offset) {
+        return not_closed(Span { start: at as u32, ..line(at) }, mark);
+    }
     let span = line(offset);
     let text = source.get(span.range()).unwrap_or("");
     let before = source.get(..offset.min(source.len())).unwrap_or("");

@@ -1,11 +1,17 @@
 //! Where in the sources something stands.
 
+use borsh::{BorshDeserialize, BorshSerialize};
+
 /// One source file, by its place in [`super::Files`].
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, BorshSerialize, BorshDeserialize,
+)]
 pub struct FileId(pub u32);
 
 /// A stretch of bytes in one source file. `start <= end`, both on character boundaries.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, BorshSerialize, BorshDeserialize,
+)]
 pub struct Span {
     /// The file the bytes are in.
     pub file: FileId,

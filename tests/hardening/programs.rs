@@ -60,7 +60,7 @@ impl Trap {
 }
 
 /// Every command, each with what makes it read the shop.
-const COMMANDS: [&[&str]; 23] = [
+const COMMANDS: [&[&str]; 25] = [
     &["check"],
     &["check", "tarn-41"],
     &["check", "--format", "json"],
@@ -74,6 +74,8 @@ const COMMANDS: [&[&str]; 23] = [
     &["convert", "16 oz"],
     &["calc", "gap", "--fork", "tarn-41", "--reading", "99 mm"],
     &["new", "fork", "fresh-41", "--like", "tarn-41"],
+    &["new", "complaint", "fresh-complaint"],
+    &["new", "family", "fresh-family", "--from", "tarn-41"],
     &["explain", "outside-band"],
     &["job", "show"],
     &["library", "update", "--dry-run"],

@@ -9,7 +9,9 @@ pub const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", 
 pub const CARD_GEOMETRY: &str = r#"(() => {
   const mm = 96 / 25.4, wrong = [];
   for (const leaf of document.querySelectorAll('.leaf')) {
-    const edge = leaf.getBoundingClientRect();
+    // On a screen the sheet has a margin; on paper what reaches into it is cut off.
+    const all = leaf.getBoundingClientRect(), pad = parseFloat(getComputedStyle(leaf).paddingLeft);
+    const edge = { left: all.left + pad, right: all.right - pad, top: all.top + pad, bottom: all.bottom - pad };
     for (const el of leaf.querySelectorAll('*')) {
       if (el.closest('svg') && el.tagName !== 'svg') continue;
       const r = el.getBoundingClientRect();

@@ -15,6 +15,7 @@ use benchleaf::site::{Press, Templates, card_findings};
 use benchleaf::syntax::Scheme;
 use benchleaf::text::{Memory, Source};
 use benchleaf::{Checked, check_shop};
+use rayon::prelude::*;
 
 use crate::cards::{CARD_GEOMETRY, PAPERS};
 use crate::made_up_forks::{OIL, combinations, record};
@@ -93,16 +94,21 @@ static SHEETS: LazyLock<Sheets> = LazyLock::new(|| {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("pages-made-up");
     let book = Book::new(&MADE);
     let press = Press::new(&book, Templates::new(&BTreeMap::new()).expect("the built-in templates"));
-    let (mut job, mut hang) = (Vec::new(), Vec::new());
     std::fs::create_dir_all(folder.join("assets")).expect("a folder");
-    for page in press.list() {
-        let is_style = page.path == "assets/card.css" || page.path == "assets/style.css";
-        let is_binder = page.path.starts_with("cards/all/") || page.path.starts_with("cards/hang/");
-        if !is_style && !is_binder {
-            continue;
-        }
-        let bytes = press.render(page).unwrap_or_else(|problem| panic!("{}: {problem:?}", page.path));
-        if is_style {
+    let is_style = |path: &str| path == "assets/card.css" || path == "assets/style.css";
+    let is_binder = |path: &str| path.starts_with("cards/all/") || path.starts_with("cards/hang/");
+    let pages: Vec<_> =
+        press.list().iter().filter(|page| is_style(&page.path) || is_binder(&page.path)).collect();
+    let (made, over) = rayon::join(
+        || {
+            let made = pages.par_iter().map(|page| press.render(page));
+            made.map(|made| made.unwrap_or_else(|problem| panic!("{problem:?}"))).collect::<Vec<_>>()
+        },
+        || card_findings(&book, |_| false).into_iter().map(|finding| finding.message).collect(),
+    );
+    let (mut job, mut hang) = (Vec::new(), Vec::new());
+    for (page, bytes) in pages.iter().zip(made) {
+        if is_style(&page.path) {
             std::fs::write(folder.join(&page.path), bytes).expect("written");
             continue;
         }
@@ -113,7 +119,6 @@ static SHEETS: LazyLock<Sheets> = LazyLock::new(|| {
         });
         if page.path.starts_with("cards/all/") { job.extend(sheets) } else { hang.extend(sheets) }
     }
-    let over = card_findings(&book, |_| false).into_iter().map(|finding| finding.message).collect();
     Sheets { folder, job, hang, over }
 });
 
@@ -135,22 +140,33 @@ fn least_paper() -> (f64, f64) {
     PAPERS.iter().map(|(_, paper)| *paper).fold((f64::INFINITY, f64::INFINITY), least)
 }
 
-/// Prints sheets of so many sides, all in one document, and some alone on both papers.
+/// Prints sheets of so many sides in two documents side by side, and some alone on both papers.
 fn prints(kind: &str, sheets: &[String], sides: usize) {
     assert!(sheets.len() >= FORKS, "{} {kind} cards", sheets.len());
-    let all = write(&format!("{kind}.html"), sheets);
+    let halves = sheets.chunks(sheets.len().div_ceil(2));
+    std::thread::scope(|scope| {
+        for (n, half) in halves.enumerate() {
+            let name = format!("{kind}-{n}");
+            scope.spawn(move || print_all(&name, half, sides));
+        }
+    });
+}
+
+/// Prints sheets in one document, and some alone on both papers.
+fn print_all(name: &str, sheets: &[String], sides: usize) {
+    let all = write(&format!("{name}.html"), sheets);
     with_tab(|tab| {
         size(tab, 1200, 900);
         open_in(tab, &SHEETS.folder, &all);
-        assert_eq!(ask(tab, CARD_GEOMETRY), "[]", "{kind}");
+        assert_eq!(ask(tab, CARD_GEOMETRY), "[]", "{name}");
         // All of them once, on a sheet as narrow as the one paper and as low as the other: what fits there fits on both.
-        assert_eq!(print(tab, least_paper()).get_pages().len(), sides * sheets.len(), "{kind}");
-        for n in 0..ALONE {
-            let at = n * sheets.len() / ALONE;
-            let alone = write(&format!("{kind}-alone.html"), &sheets[at..=at]);
+        assert_eq!(print(tab, least_paper()).get_pages().len(), sides * sheets.len(), "{name}");
+        for n in 0..ALONE / 2 {
+            let at = n * sheets.len() * 2 / ALONE;
+            let alone = write(&format!("{name}-alone.html"), &sheets[at..=at]);
             open_in(tab, &SHEETS.folder, &alone);
-            for (name, paper) in PAPERS {
-                assert_eq!(print(tab, paper).get_pages().len(), sides, "{kind} card {at} on {name}");
+            for (paper_name, paper) in PAPERS {
+                assert_eq!(print(tab, paper).get_pages().len(), sides, "{name} card {at} on {paper_name}");
             }
         }
     });

@@ -1,7 +1,6 @@
 //! The apprentice, at the bench with a tablet and a card: the published pages of the demo shop, in a real browser.
 
 mod access;
-mod answers;
 mod attack;
 mod cards;
 mod codes;
@@ -10,6 +9,7 @@ mod hostile;
 #[path = "../attack/mod.rs"]
 mod hostile_words;
 mod jobs;
+mod ledger;
 mod looks;
 mod made_up;
 #[path = "../common/made_up.rs"]
@@ -18,6 +18,7 @@ mod made_up_forks;
 mod offline;
 mod search;
 mod served;
+mod sheets;
 mod work;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -225,6 +226,9 @@ fn print(tab: &Tab, paper: (f64, f64)) -> lopdf::Document {
         paper_width: Some(paper.0 / 25.4),
         paper_height: Some(paper.1 / 25.4),
         print_background: Some(true),
+        // Tags are for who has a file read aloud. Nobody does so with a sheet of paper, and on many sheets they take longer
+        // than all the rest.
+        generate_tagged_pdf: Some(false),
         ..PrintToPdfOptions::default()
     };
     let bytes = tab.print_to_pdf(Some(options)).expect("a print");

@@ -452,9 +452,12 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
             for (at, text) in thumbs().into_iter().enumerate() {
                 for leg in 0..2 {
                     // Beside a reading that goes with the temperature stands one, or rubbish, or nothing.
-                    for degrees in (0..if warm { 3 } else { 1 }).map(|n| DEGREES[(at + n * 5) % DEGREES.len()]) {
+                    for degrees in
+                        (0..if warm { 3 } else { 1 }).map(|n| DEGREES[(at + n * 5) % DEGREES.len()])
+                    {
                         let typed = (text.as_str(), Some(degrees));
-                        let words = judge_typed(&value, leg, typed, reading.as_left).map(|judged| judged.words);
+                        let words =
+                            judge_typed(&value, leg, typed, reading.as_left).map(|judged| judged.words);
                         expected.push(words.unwrap_or_default());
                         questions.push((key.clone(), leg, text.clone(), reading.as_left, degrees.to_owned()));
                     }

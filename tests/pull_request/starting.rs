@@ -1,6 +1,6 @@
 //! A new record in five minutes: the right fields, blank, and nothing overwritten.
 
-use super::support::{copy_shop, edit, run};
+use super::support::{commit, copy_shop, edit, git, run};
 
 #[test]
 fn a_new_fork_asks_for_what_its_choices_call_for_and_copies_no_value() {
@@ -205,4 +205,173 @@ fn what_the_library_says_first_is_said_first_and_at_each_step() {
     let told = errors();
     let fewer = "carries the caution `stored-spring-force` at 1 of its steps, and no longer at 2";
     assert!(told.len() == 2 && told.iter().any(|line| line.contains(fewer)), "{told:?}");
+}
+
+/// A day on which nobody calibrated anything here would be published as this shop's own.
+#[test]
+fn a_new_shop_has_no_calibration_day_and_no_number_that_is_not_its_own() {
+    let dir = tempfile::tempdir().unwrap();
+    let ran = run(dir.path(), &["new", "shop", "shop"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.out.contains("specs/tools") && ran.out.contains("git init"), "{}", ran.out);
+    let shop = dir.path().join("shop");
+    let mut to_fill_in = 0;
+    for tool in std::fs::read_dir(shop.join("specs/tools")).unwrap() {
+        let text = std::fs::read_to_string(tool.unwrap().path()).unwrap();
+        for key in ["\ncalibrated:", "\nnumber:", "\ncalibrate_months:"] {
+            assert!(!text.contains(key), "{text}");
+        }
+        to_fill_in += usize::from(text.contains("\n# calibrated: "));
+    }
+    assert!(to_fill_in >= 8, "{to_fill_in}");
+    git(&shop, &["init", "-q"]);
+    commit(&shop, "as it began");
+    let told = run(&shop, &["check", "--format", "short"]).out;
+    assert!(!told.contains("calibrat"), "{told}");
+    assert_eq!(run(&shop, &["build"]).code, 0);
+    let page = std::fs::read_to_string(shop.join("site/instruments.html")).unwrap();
+    assert!(!page.contains("2024") && !page.contains("2025") && !page.contains("2027"), "{page}");
+    // Filled in, the days are the shop's own, and a later library leaves them alone.
+    let wrench = "specs/tools/torque-wrench-medium.yaml";
+    edit(&shop, wrench, "# calibrated: [\"…\"]", "calibrated: [\"2024-01-09\"]");
+    edit(&shop, wrench, "# calibrate_months: …", "calibrate_months: 12");
+    assert!(run(&shop, &["check", "--format", "short"]).out.contains("calibration-over"));
+    let ran = run(&shop, &["library", "update"]);
+    assert!(ran.code == 0 && ran.out.contains(&format!("left as it is: {wrench}")), "{ran:?}");
+}
+
+/// A folder that holds no shop is told so, and gets no record by mistake.
+#[test]
+fn where_there_is_no_shop_the_way_to_one_is_told() {
+    let dir = tempfile::tempdir().unwrap();
+    let checked = run(dir.path(), &["check"]);
+    assert_eq!(checked.code, 1);
+    let told = checked.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("no shop in this folder") && told.contains("`benchleaf new shop DIR`"), "{told}");
+    for what in
+        [&["new", "fork", "x"][..], &["new", "tool", "x"], &["new", "condition", "x"], &["new", "oil", "x"]]
+    {
+        let ran = run(dir.path(), what);
+        assert!(ran.code == 2 && ran.err.contains("benchleaf new shop DIR"), "{ran:?}");
+    }
+    assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 0);
+}
+
+/// The one fork of a shop takes few of the library's procedures. Which the others are for is no news, wherever a service
+/// was changed.
+#[test]
+fn a_service_of_the_library_that_got_a_line_more_tells_nothing_of_the_others() {
+    let dir = tempfile::tempdir().unwrap();
+    assert_eq!(run(dir.path(), &["new", "shop", "shop"]).code, 0);
+    let shop = dir.path().join("shop");
+    first_fork(&shop);
+    let service = "procedures/services/full-service.yaml";
+    edit(&shop, service, "procedures:\n", "procedures:\n  - where_fitted: [look-at-the-clips]\n");
+    let look = "---\nid: look-at-the-clips\ntitle: Look at the clips\nphase: inspect\n---\n\n1. Turn each clip.\n\n   > A loose one lets the seal out.\n";
+    std::fs::write(shop.join("procedures/look-at-the-clips.md"), look).unwrap();
+    git(&shop, &["init", "-q"]);
+    commit(&shop, "as it is");
+    edit(&shop, service, "look-at-the-clips]", "look-at-the-clips]   # first of all");
+    for what in [
+        &["check", "--format", "short"][..],
+        &["check", "--format", "github"],
+        &["compare", "HEAD"],
+        &["build"],
+    ] {
+        let ran = run(&shop, what);
+        assert!(!ran.out.contains("never"), "{what:?}: {}", ran.out);
+    }
+    // A service begun anew is no other case; the shop's own procedure that no fork takes is told.
+    assert_eq!(run(&shop, &["new", "service", "quick", "--like", "my-fork"]).code, 0);
+    edit(
+        &shop,
+        "procedures/look-at-the-clips.md",
+        "phase: inspect\n",
+        "phase: inspect\nfor: [{damping: [open-cartridge]}]\n",
+    );
+    let told = run(&shop, &["check", "--format", "short"]).out;
+    let never: Vec<&str> = told.lines().filter(|line| line.contains("never-chosen")).collect();
+    assert!(never.len() == 1 && never[0].contains("look-at-the-clips"), "{told}");
+}
+
+/// The record of the first fork, with its oil.
+fn first_fork(shop: &std::path::Path) {
+    for (name, folder) in [("my-fork.yaml", "specs/forks"), ("my-oil.yaml", "specs/oils")] {
+        let from = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/first_fork").join(name);
+        std::fs::create_dir_all(shop.join(folder)).unwrap();
+        std::fs::copy(from, shop.join(folder).join(name)).unwrap();
+    }
+}
+
+/// Whoever asks about a draft reads what is left to write on a screen or two, and copies it.
+#[test]
+fn what_a_draft_lacks_is_told_once_and_briefly() {
+    let dir = tempfile::tempdir().unwrap();
+    assert_eq!(run(dir.path(), &["new", "shop", "shop"]).code, 0);
+    let shop = dir.path().join("shop");
+    first_fork(&shop);
+    let path = shop.join("specs/forks/my-fork.yaml");
+    let record = std::fs::read_to_string(&path).unwrap();
+    let (head, _) = record.split_once("\ntubes:\n").expect("its values");
+    std::fs::write(&path, head.replace("status: published", "status: draft") + "\n").unwrap();
+    let told = run(&shop, &["check", "my-fork"]);
+    assert_eq!(told.code, 0);
+    assert!(told.out.lines().count() < 100, "{}", told.out);
+    assert!(told.out.lines().all(|line| line.chars().count() <= 80), "{}", told.out);
+    let (before, lines) = told.out.split_once("\n  Add\n").expect("the lines");
+    assert!(before.lines().count() < 20 && before.contains("gets no card yet"), "{before}");
+    assert!(!told.out.contains("`tubes.stroke` is missing"), "{}", told.out);
+    for part in [
+        "surface: …   # hard-chrome or coated or anodized",
+        "clip_single_use: …   # replace or reuse",
+        "# thread_state: dry or oiled or anti-seize or locking-compound",
+        "edge: …   # ",
+        "oil: …   # a record of specs/oils",
+    ] {
+        assert!(lines.contains(part), "{part}: {lines}");
+    }
+    // In full, each is told by itself.
+    let full = run(&shop, &["check", "my-fork", "--format", "full"]).out;
+    assert!(full.contains("`tubes.stroke` is missing"), "{full}");
+}
+
+/// A procedure that is begun and used nowhere stops nobody; one that a card comes from does.
+#[test]
+fn an_unfinished_procedure_stops_the_shop_only_where_a_service_uses_it() {
+    let dir = tempfile::tempdir().unwrap();
+    copy_shop(dir.path());
+    assert_eq!(run(dir.path(), &["new", "procedure", "look-at-clips"]).code, 0);
+    assert_eq!(run(dir.path(), &["new", "condition", "clips-seen"]).code, 0);
+    edit(dir.path(), "procedures/look-at-clips.md", "# brings: []", "brings: [clips-seen]");
+    let told = run(dir.path(), &["check", "--format", "short"]);
+    assert_eq!(told.code, 0, "{}", told.out);
+    assert_eq!(told.out.matches("warning placeholder").count(), 2, "{}", told.out);
+    let service = "procedures/services/full-service.yaml";
+    edit(dir.path(), service, "[set-air-gap, close-leg]", "[look-at-clips, set-air-gap, close-leg]");
+    let told = run(dir.path(), &["check", "--format", "short"]);
+    assert_eq!(told.code, 1);
+    assert_eq!(told.out.matches("error placeholder").count(), 2, "{}", told.out);
+}
+
+#[test]
+fn a_complaint_and_a_family_begin_as_drafts() {
+    let dir = tempfile::tempdir().unwrap();
+    copy_shop(dir.path());
+    for what in
+        [&["new", "complaint", "clip-rattles"][..], &["new", "family", "tarn-race", "--from", "tarn-41"]]
+    {
+        let ran = run(dir.path(), what);
+        assert_eq!(ran.code, 0, "{ran:?}");
+    }
+    let family = std::fs::read_to_string(dir.path().join("specs/families/tarn-race.yaml")).unwrap();
+    for part in ["maker: \"Tarn Suspension\"", "damping: ", "#   oil_seal:", "family: tarn-race"] {
+        assert!(family.contains(part), "{part}: {family}");
+    }
+    assert!(!family.lines().any(|line| !line.starts_with('#') && line.contains(" mm")), "{family}");
+    let told = run(dir.path(), &["check", "--format", "short"]);
+    assert_eq!(told.code, 0, "{}", told.out);
+    for path in ["specs/families/tarn-race.yaml", "procedures/complaints/clip-rattles.md"] {
+        let line = |line: &&str| line.starts_with(path) && line.contains("warning placeholder");
+        assert!(told.out.lines().any(|one| line(&one)), "{path}: {}", told.out);
+    }
 }

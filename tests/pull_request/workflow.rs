@@ -301,3 +301,16 @@ fn pages_are_public_only_where_an_approver_says_so() {
     let only = workflow["jobs"]["publish"]["if"].as_str().unwrap();
     assert!(only.contains("needs.check.outputs.public == 'yes'"), "{only}");
 }
+
+/// A shop that does not say where the program is kept is told so, instead of installing itself.
+#[test]
+fn a_workflow_that_does_not_know_where_the_program_is_says_so() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = dir.path().join("shop");
+    copy_shop(&shop);
+    copy_shop(&shop.join(".benchleaf-tool"));
+    let done = run(&shop, "Build the tool", "");
+    let said = String::from_utf8_lossy(&done.stdout).into_owned();
+    assert_eq!(done.status.code(), Some(1), "{done:?}");
+    assert!(said.starts_with("::error ") && said.contains("BENCHLEAF_REPOSITORY"), "{said}");
+}

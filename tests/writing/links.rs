@@ -6,13 +6,15 @@ use std::os::unix::fs::{FileTypeExt, symlink};
 use crate::support::Shop;
 
 /// Every file that a build opens or writes in its own folder.
-const OF_A_BUILD: [&str; 10] = [
+const OF_A_BUILD: [&str; 12] = [
     "manifest.json",
     "manifest.json.new",
     "journal.json",
     "journal.json.new",
     "inputs.json",
     "inputs.json.new",
+    "memory",
+    "memory.new",
     "lock",
     ".gitignore",
     ".gitignore.new",

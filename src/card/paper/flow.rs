@@ -113,7 +113,7 @@ fn blocks(
         let n = block.first()?.part;
         let part = parts.get(n)?;
         let goes_on = before == Some(n);
-        let title = if goes_on { format!("{}, continued", part.part) } else { part.part.to_owned() };
+        let title = if goes_on { format!("{}, cont.", part.part) } else { part.part.to_owned() };
         let lines = block.iter().map(|unit| unit.line.in_column(columns));
         Some(CardBlock {
             title,

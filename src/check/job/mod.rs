@@ -35,6 +35,7 @@ const JOB_RULES: &[JobRule] = &[
     card::card,
     card::targets,
     history::dates,
+    oil::batches,
     personal::texts,
     left_out::readings,
     readings::outside,

@@ -4,7 +4,7 @@ use super::desk::Desk;
 use crate::catalogue::{FieldId, Key, key};
 use crate::check::CheckedFork;
 use crate::check::look::weight;
-use crate::diagnostic::{Finding, rules};
+use crate::diagnostic::{Finding, Severity, rules};
 use crate::quantity::{Quantity, Value, read_value};
 use crate::record::{Job, JobLine};
 use crate::resolve::{Resolved, Side};
@@ -19,8 +19,19 @@ const HEIGHTS: [Key; 2] = [key::OIL_AIR_GAP, key::OIL_LEVEL];
 /// The amounts that belong to such a height.
 const AMOUNTS: [Key; 2] = [key::OIL_DRY_FILL, key::OIL_REFILL];
 
+/// What else is held against the targets of earlier jobs, by group or key, and from which share of it on it is another
+/// figure: what rounding to another unit does, and nothing where it is counted. Common practice, no source.
+const HELD: [(&str, f64); 6] = [
+    ("torque", ROUNDED),
+    ("air", ROUNDED),
+    ("oil.air_gap", ROUNDED),
+    ("oil.level", ROUNDED),
+    ("rod_nut.height", ROUNDED),
+    ("adjusters", 1e-9),
+];
+
 /// jobs-otherwise: the oil is one that some job of the fork was filled with, and an amount is the one that was printed
-/// with the same gap or level.
+/// with the same gap or level; any other value of the table is one that some earlier card asked for.
 pub(super) fn otherwise(desk: &Desk<'_>, fork: &CheckedFork, jobs: &[&Job], findings: &mut Vec<Finding>) {
     if jobs.len() < FEWEST {
         return;
@@ -28,6 +39,61 @@ pub(super) fn otherwise(desk: &Desk<'_>, fork: &CheckedFork, jobs: &[&Job], find
     findings.extend(another_oil(desk, fork, jobs));
     let sides = AMOUNTS.into_iter().flat_map(|amount| Side::BOTH.map(|side| (amount, side)));
     findings.extend(sides.filter_map(|(amount, side)| another_amount(desk, fork, jobs, amount, side)));
+    let mut set: Vec<FieldId> = jobs.iter().flat_map(|job| &job.left).map(|line| line.field).collect();
+    set.sort_unstable();
+    set.dedup();
+    for id in set {
+        let field = desk.shop.catalogue.field(id);
+        let row = HELD.iter().find(|(name, _)| *name == field.key || *name == field.group);
+        let Some((_, share)) = row else { continue };
+        findings.extend(
+            Side::BOTH.into_iter().filter_map(|side| another_value(desk, fork, jobs, (id, side, *share))),
+        );
+    }
+}
+
+/// A value that none of at least two jobs was set by.
+fn another_value(
+    desk: &Desk<'_>,
+    fork: &CheckedFork,
+    jobs: &[&Job],
+    (id, side, share): (FieldId, Side, f64),
+) -> Option<Finding> {
+    let value = fork.resolved.on(side, id)?;
+    let now = value.quantity()?;
+    if side == Side::Right && fork.resolved.alike(id) {
+        return None;
+    }
+    let printed: Vec<(&JobLine, Quantity)> =
+        jobs.iter().filter_map(|job| printed(desk, job, id, side)).collect();
+    let same = |(_, target): &(&JobLine, Quantity)| {
+        target.dimension() == now.dimension() && apart(target, value).is_some_and(|apart| apart <= share)
+    };
+    if printed.len() < FEWEST || printed.iter().any(same) {
+        return None;
+    }
+    let (line, _) = printed.last()?;
+    let was = line.targets[usize::from(side == Side::Right)].as_ref()?;
+    let field = desk.shop.catalogue.field(id);
+    let mut finding = rules::JOBS_OTHERWISE
+        .graded(
+            Severity::Warning,
+            value.entry.span,
+            format!(
+                "{} is {}, and the cards of {} all asked for something else, the last one for {}",
+                lower_first(&field.title),
+                now.main().text,
+                count(printed.len(), "job", "jobs"),
+                was.text
+            ),
+        )
+        .bench(lower_first(&field.wrong))
+        .instead(
+            "read the sheet again; another figure than every card asked for wants an approver who knows why",
+        )
+        .also(was.span, "on the last of these cards");
+    finding.reaches = vec![fork.id.clone()];
+    Some(finding)
 }
 
 /// The oil of every job, where the record names none of them.
@@ -87,8 +153,8 @@ fn another_amount(
     let (line, printed) = jobs.iter().rev().find_map(|job| {
         let height = |key: Key| Some((fork.resolved.on(side, FieldId::from(key))?, key));
         let (height, key) = HEIGHTS.into_iter().find_map(height)?;
-        let same = apart(&printed(desk, job, key, side)?.1, height)?;
-        (same < 1e-9).then(|| printed(desk, job, amount, side))?
+        let same = apart(&printed(desk, job, key.id(), side)?.1, height)?;
+        (same < 1e-9).then(|| printed(desk, job, amount.id(), side))?
     })?;
     if apart(&printed, value)? <= ROUNDED {
         return None;
@@ -120,8 +186,7 @@ fn apart(printed: &Quantity, now: &Resolved) -> Option<f64> {
 }
 
 /// The target that stood on the card of a job.
-fn printed<'j>(desk: &Desk<'_>, job: &'j Job, key: Key, side: Side) -> Option<(&'j JobLine, Quantity)> {
-    let field = FieldId::from(key);
+fn printed<'j>(desk: &Desk<'_>, job: &'j Job, field: FieldId, side: Side) -> Option<(&'j JobLine, Quantity)> {
     let line = job.left.iter().find(|line| line.field == field)?;
     let text = line.targets[usize::from(side == Side::Right)].as_ref()?;
     let spec = desk.shop.catalogue.field(field).spec();

@@ -10,7 +10,7 @@ use crate::record::{Job, RecordKind, Text};
 pub(super) fn nowhere(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let wrenches =
         job.left.iter().filter_map(|line| line.wrench.as_ref()).map(|text| (RecordKind::Tool, text));
-    let oil = job.oil_id().map(|oil| (RecordKind::Oil, oil));
+    let oil = job.oils().map(|oil| (RecordKind::Oil, &oil.oil));
     let head = [(RecordKind::Fork, &job.fork), (RecordKind::Service, &job.service)];
     let mut said: Vec<&str> = Vec::new();
     for (kind, text) in head.into_iter().chain(oil).chain(wrenches) {

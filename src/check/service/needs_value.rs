@@ -100,26 +100,37 @@ fn chosen_for<'f>(
     own.filter(|(choice, _)| asks(choice)).take(3).collect()
 }
 
-/// What the procedures done on a fork need of it, as the lines to add to its record.
-fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack<'_>>>) -> Finding {
+/// The lines to add to a record: what the fork's choices call for, and what procedures need.
+pub(crate) fn block(
+    shop: &Shop,
+    fork: &ResolvedFork,
+    fields: &BTreeMap<FieldId, Vec<Lack<'_>>>,
+) -> Vec<String> {
     let mut lines = Vec::new();
     let mut group = "";
     // What its choices call for stands in the same lines: two lists with one group cannot both be pasted.
     let called_for = lacked(shop, fork).into_iter().map(|id| (id, &[][..]));
     let needed = fields.iter().map(|(id, lacks)| (*id, lacks.as_slice()));
     let all: BTreeMap<FieldId, &[Lack<'_>]> = called_for.chain(needed).collect();
-    for (id, lacks) in all {
-        let field = shop.catalogue.field(id);
+    for (id, lacks) in &all {
+        let field = shop.catalogue.field(*id);
         if field.group != group {
             group = &field.group;
-            lines.push(format!("{group}:"));
+            let of_group = all.keys().map(|id| shop.catalogue.field(*id)).filter(|one| one.group == *group);
+            lines.extend(sample::group(group, of_group));
         }
         let mut by: Vec<&str> = lacks.iter().map(|lack| lack.procedure.id.text.as_str()).collect();
         by.sort_unstable();
         by.dedup();
-        let by = if by.is_empty() { "every fork of this kind".to_owned() } else { by.join(", ") };
+        let by = if by.is_empty() { String::new() } else { format!("({})", by.join(", ")) };
         lines.extend(sample::lines(field, &by));
     }
+    lines
+}
+
+/// What the procedures done on a fork need of it, as the lines to add to its record.
+fn at_fork(shop: &Shop, fork: &ResolvedFork, fields: &BTreeMap<FieldId, Vec<Lack<'_>>>) -> Finding {
+    let lines = block(shop, fork, fields);
     let chosen = chosen_for(fork, fields);
     let keys: Vec<String> = fields.keys().map(|id| format!("`{}`", shop.catalogue.field(*id).key)).collect();
     let values = if keys.len() == 1 { "a value" } else { "values" };
@@ -201,7 +212,10 @@ fn not_for_fork(shop: &Shop, fork: &ResolvedFork, item: &Planned<'_>) -> Option<
         rules::PROCEDURE_NOT_FOR_FORK
             .at(id.span, format!("`{}` is not for every fork of this service", id.text))
             .bench("the apprentice would be led through work this fork does not have")
-            .instead("narrow the service's `for:`, widen the procedure's, or choose another procedure")
+            .instead(format!(
+                "where a fork may be without it, name it so: `where_fitted: [{}]`; else narrow the service's `for:`, widen the procedure's, or choose another procedure",
+                id.text
+            ))
             .also(procedure.id.span, why),
     )
 }

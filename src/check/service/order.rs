@@ -165,7 +165,7 @@ fn never_chosen(shop: &Shop, service: &Service, chosen: &BTreeSet<Span>, finding
             rules::PROCEDURE_NEVER_CHOSEN
                 .at(id.span, format!("no fork of this service takes `{}`", id.text))
                 .bench("nobody would notice when its work is no longer right")
-                .instead("remove it, or correct its `for:` and its place: the first that fits is taken"),
+                .instead("leave it where a fork that is to come needs it; else remove it, or correct its `for:` and its place: the first that fits is taken"),
         );
     }
 }

@@ -15,7 +15,7 @@ pub(crate) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, find
         return;
     }
     let ids = shop.known.get(&kind).into_iter().flatten().map(String::as_str);
-    let instead = match called_now(shop, kind, id) {
+    let instead = match shop.called_now(kind, id) {
         Some(now) => format!("write `{now}`, as it is called now"),
         None => did_you_mean(id, ids, || match is_id(id) {
             true => format!("add `{}`, or name one that exists", kind.path(id)),
@@ -28,20 +28,6 @@ pub(crate) fn dangling(shop: &Shop, kind: RecordKind, id: &str, span: Span, find
             .bench("what it should bring would be missing from the page and the card")
             .instead(instead),
     );
-}
-
-/// How a record is called that had this id.
-fn called_now(shop: &Shop, kind: RecordKind, id: &str) -> Option<String> {
-    let records = match kind {
-        RecordKind::Fork => &shop.forks,
-        RecordKind::Family => &shop.families,
-        RecordKind::Oil => &shop.oils,
-        RecordKind::Spring => &shop.springs,
-        RecordKind::Procedure => return shop.renamed_procedures().remove(id),
-        _ => return None,
-    };
-    let now = records.iter().find(|record| record.was.iter().any(|was| was.text == id));
-    now.map(|record| record.id.text.clone())
 }
 
 /// A reference from a value to another record.

@@ -57,6 +57,8 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     page_names::names,
     pictures::files,
     pictures::shown,
+    placeholders::complaints,
+    placeholders::families,
     placeholders::procedures,
     renamed::taken,
     unknown::by_approver,

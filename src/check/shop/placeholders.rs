@@ -4,13 +4,30 @@ use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::record::{CONDITION_SAYS, SpecRecord, TOOL_USE, WHY};
+use crate::record::{CONDITION_SAYS, RecordKind, Service, SpecRecord, TOOL_USE, WHY};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
 pub(crate) fn records(_: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
+    // A family waits for its first fork, which another file names.
+    if record.kind != RecordKind::Family {
+        told(record, record.draft, findings);
+    }
+}
+
+/// placeholder: the same of a family. One that no fork names yet is on no card.
+pub(crate) fn families(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    let named: BTreeSet<&str> =
+        shop.forks.iter().filter_map(|fork| fork.family.as_ref()).map(|family| family.text.as_str()).collect();
+    for record in shop.records().filter(|record| record.kind == RecordKind::Family) {
+        told(record, record.draft || !named.contains(record.id.text.as_str()), findings);
+    }
+}
+
+/// What of a record its template still says; an error, but where the record waits.
+fn told(record: &SpecRecord, waits: bool, findings: &mut Vec<Finding>) {
     // A value that cannot be read has been told of.
     let has_another_finding = |span: Span| {
         record.values.iter().any(|line| {
@@ -27,7 +44,7 @@ pub(crate) fn records(_: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>
         })
     };
     for left in record.placeholders.iter().filter(|left| !has_another_finding(left.span)) {
-        let severity = if record.draft { Severity::Warning } else { Severity::Error };
+        let severity = if waits { Severity::Warning } else { Severity::Error };
         findings.push(
             rules::PLACEHOLDER
                 .graded(
@@ -41,14 +58,17 @@ pub(crate) fn records(_: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>
     }
 }
 
+/// The procedures that these services name.
+fn named_by<'s>(services: impl Iterator<Item = &'s Service>) -> BTreeSet<&'s str> {
+    let entries = services.flat_map(|service| &service.entries);
+    entries.flat_map(|entry| &entry.options).map(|procedure| procedure.text.as_str()).collect()
+}
+
 /// placeholder: a step says what to do.
 pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Finding>) {
     let published = || forks.iter().filter(|fork| !fork.record.draft);
-    let worked_by =
-        shop.services.iter().filter(|service| published().any(|fork| service.applies.holds(&fork.choices)));
-    let entries = worked_by.flat_map(|service| &service.entries);
-    let used: BTreeSet<&str> =
-        entries.flat_map(|entry| &entry.options).map(|procedure| procedure.text.as_str()).collect();
+    let work = |service: &&Service| published().any(|fork| service.applies.holds(&fork.choices));
+    let used = named_by(shop.services.iter().filter(work));
     for procedure in &shop.procedures {
         let severity =
             if used.contains(procedure.id.text.as_str()) { Severity::Error } else { Severity::Warning };
@@ -61,6 +81,22 @@ pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<
             finding = finding.also(*span, "and here");
         }
         findings.push(finding);
+    }
+}
+
+/// placeholder: a complaint says how it is reproduced and what is looked for.
+pub(crate) fn complaints(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+    for complaint in shop.complaints.iter().filter(|complaint| complaint.placeholder) {
+        findings.push(
+            rules::PLACEHOLDER
+                .graded(
+                    Severity::Warning,
+                    complaint.id.span,
+                    format!("`{}` still says what its template says", complaint.id.text),
+                )
+                .bench("its page would lead nobody to the cause")
+                .instead("write how riders say it, how it is reproduced and read, and its causes in order"),
+        );
     }
 }
 
@@ -80,14 +116,17 @@ pub(crate) fn valvings(shop: &Shop, findings: &mut Vec<Finding>) {
     }
 }
 
-/// placeholder: a tool, a caution and a condition say what they are. Where a procedure uses them, it is an error.
+/// placeholder: a tool, a caution and a condition say what they are. Where a service's work uses
+/// them, it is an error.
 pub(crate) fn shared(shop: &Shop, findings: &mut Vec<Finding>) {
+    let used = named_by(shop.services.iter());
+    let procedures = || shop.procedures.iter().filter(|procedure| used.contains(procedure.id.text.as_str()));
     let linked = |scheme: Scheme, id: &str| {
-        let mut references = shop.procedures.iter().flat_map(|procedure| &procedure.body.references);
+        let mut references = procedures().flat_map(|procedure| &procedure.body.references);
         references.any(|reference| reference.scheme == scheme && reference.target == id)
     };
     let named = |id: &str| {
-        shop.procedures.iter().any(|p| {
+        procedures().any(|p| {
             let lists = [&p.tools, &p.consumables, &p.needs, &p.brings, &p.ends];
             lists.into_iter().flatten().any(|name| name.text == id)
         })

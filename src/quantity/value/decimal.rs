@@ -1,5 +1,6 @@
 //! A number exactly as it was written.
 
+use borsh::{BorshDeserialize, BorshSerialize};
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use std::fmt;
@@ -9,7 +10,7 @@ pub const MOST_DIGITS: usize = 15;
 
 /// A number as written: its digits are kept, so `10.0` is not `10`. At most [`MOST_DIGITS`] digits; a
 /// fraction of an inch keeps its parts.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, BorshSerialize, BorshDeserialize)]
 pub struct Decimal {
     negative: bool,
     /// The digits without the point; the whole part where there is a fraction.

@@ -1,6 +1,9 @@
 //! Everything a field can hold.
 
+use borsh::{BorshDeserialize, BorshSerialize};
+
 mod decimal;
+mod kept;
 mod part;
 mod quantity;
 mod typed;
@@ -10,7 +13,7 @@ pub use part::{Fit, PropertyClass, Section, Size, Thread};
 pub use quantity::{Quantity, Saying, Shape};
 
 /// A value that was read. Two are equal when they mean the same, digit for digit, however they were typed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, BorshSerialize, BorshDeserialize)]
 pub enum Value {
     /// The part does not exist, or a family's value is cancelled.
     NotFitted,

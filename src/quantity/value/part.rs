@@ -1,11 +1,14 @@
 //! What is written of a part beside quantities: threads, sizes, fits, classes of bolts, stretches.
 
+use borsh::{BorshDeserialize, BorshSerialize};
+
 use super::decimal::Decimal;
+use super::kept;
 use super::quantity::Quantity;
 use crate::quantity::units::Unit;
 
 /// A metric thread: `M6 × 1`, or `M6` with the coarse pitch left to the standard.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, BorshSerialize, BorshDeserialize)]
 pub struct Thread {
     /// Nominal diameter in mm.
     pub diameter_mm: Decimal,
@@ -14,11 +17,12 @@ pub struct Thread {
 }
 
 /// The dimensions of a part: `43 × 55 × 11 mm` is inside, outside and height.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, BorshSerialize, BorshDeserialize)]
 pub struct Size {
     /// The numbers in order.
     pub parts: Vec<Decimal>,
     /// The length unit of all of them.
+    #[borsh(serialize_with = "kept::write_unit", deserialize_with = "kept::read_unit")]
     pub unit: &'static Unit,
 }
 
@@ -30,7 +34,7 @@ impl Size {
 }
 
 /// A fit code of ISO 286: `47 H7`. Capitals are holes, small letters shafts.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, BorshSerialize, BorshDeserialize)]
 pub struct Fit {
     /// Nominal size in mm.
     pub nominal: Decimal,
@@ -61,7 +65,7 @@ impl PropertyClass {
 }
 
 /// A stretch of a part with the value that holds there, measured down from the reference edge.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, BorshSerialize, BorshDeserialize)]
 pub struct Section {
     /// The value.
     pub value: Quantity,

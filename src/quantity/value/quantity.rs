@@ -1,10 +1,13 @@
 //! A quantity: one or several readings of the same value, each with its number, tolerance and unit.
 
+use borsh::{BorshDeserialize, BorshSerialize};
+
 use super::decimal::Decimal;
+use super::kept;
 use crate::quantity::units::{Dimension, Unit};
 
 /// How a number is limited.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, BorshSerialize, BorshDeserialize)]
 pub enum Shape {
     /// `10.5 mm`.
     Exact(Decimal),
@@ -84,13 +87,14 @@ impl Shape {
 }
 
 /// One reading of a value. Two are equal when number, tolerance and unit are, however they were typed.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, BorshSerialize, BorshDeserialize)]
 pub struct Saying {
     /// As written.
     pub text: String,
     /// The number with its tolerance.
     pub shape: Shape,
     /// The unit.
+    #[borsh(serialize_with = "kept::write_unit", deserialize_with = "kept::read_unit")]
     pub unit: &'static Unit,
 }
 
@@ -133,7 +137,7 @@ impl Saying {
 
 /// A quantity: the first reading is the value, the others are twins that agree with it. Two are equal when
 /// their readings are, however they were typed.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, BorshSerialize, BorshDeserialize)]
 pub struct Quantity {
     /// The whole text as written.
     pub text: String,

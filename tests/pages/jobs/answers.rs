@@ -5,7 +5,7 @@ use std::path::Path;
 
 use headless_chrome::Tab;
 
-use crate::jobs::{begin_job, benchleaf, file, release_for, said, save, say, shop, told, write};
+use super::{begin_job, benchleaf, file, give, release_for, said, save, say, shop, told, write};
 use crate::work::{begin, text};
 use crate::{ask, with_tab};
 
@@ -104,7 +104,11 @@ fn a_slip_of_the_finger_gets_the_same_words_from_page_and_program() {
         assert!(says(tab, "oil.drained-left", true).contains("not a number"));
         write(tab, "oil.drained-right", true, "43100");
         let odd = "43100 mL cannot be right: read it again and write its unit";
-        assert!(says(tab, "oil.drained-right", true).contains(odd), "{}", says(tab, "oil.drained-right", true));
+        assert!(
+            says(tab, "oil.drained-right", true).contains(odd),
+            "{}",
+            says(tab, "oil.drained-right", true)
+        );
         page.push(odd.to_owned());
         std::fs::write(folder.path().join("a.yaml"), file(tab)).expect("written");
     });
@@ -167,7 +171,7 @@ fn a_skipped_step_stands_in_the_file_with_all_its_words() {
         let path = folder.path().join("a.yaml");
         std::fs::write(&path, &saved).expect("written");
         begin(tab, AIR);
-        crate::jobs::give(tab, &path);
+        give(tab, &path);
         assert_eq!(file(tab), saved);
     });
 }
