@@ -20,7 +20,7 @@ pub fn make_shop(from: &Path, models: usize, out: &Path) -> io::Result<()> {
         return Err(io::Error::new(io::ErrorKind::AlreadyExists, "the folder is not empty"));
     }
     let mut seeds = Vec::new();
-    for folder in ["specs", "procedures", "templates"] {
+    for folder in ["specs", "procedures"] {
         let root = from.join(folder);
         if !root.is_dir() {
             continue;

@@ -267,7 +267,15 @@ impl<'w, 's> Work<'w, 's> {
             }
         }
         let services = plans.into_iter().map(|plan| (plan, homes(book, plan))).collect();
-        Work { book, texts, services, wrenches: all_wrenches, made: RefCell::default(), measured: RefCell::default(), share }
+        Work {
+            book,
+            texts,
+            services,
+            wrenches: all_wrenches,
+            made: RefCell::default(),
+            measured: RefCell::default(),
+            share,
+        }
     }
 
     /// Every procedure of every service with its lines, where so much went.

@@ -34,7 +34,10 @@ mod tests {
     const ALMOST_ALIKE: [(&str, &str); 6] = [
         ("model: U41\n", "model: U41 again\n"),
         ("value: 62 N·m (46 lbf·ft)", "value: 63 N·m (46 lbf·ft)"),
-        ("rebound: {value: 9 clicks, counted: from-closed}", "rebound: {value: 9 clicks, counted: from-open}"),
+        (
+            "rebound: {value: 9 clicks, counted: from-closed}",
+            "rebound: {value: 9 clicks, counted: from-open}",
+        ),
         ("compression: {value: 11 clicks,", "compression: {left: 11 clicks, right: 12 clicks,"),
         ("family: tarnholm-inverted\n", "family: tarnholm-inverted\nchoices: {bars: above-clamp}\n"),
         (
@@ -45,12 +48,12 @@ mod tests {
 
     /// Copies of a fork of the demo shop that are as it is but for one thing, and reviewed by nobody.
     fn almost_alike(shop: &Path) -> Vec<(String, String)> {
-        let record =
-            std::fs::read_to_string(shop.join("specs/forks/tarnholm-u41.yaml")).expect("the record");
+        let record = std::fs::read_to_string(shop.join("specs/forks/tarnholm-u41.yaml")).expect("the record");
         let (record, _) = record.split_once("\nreviewed:\n").expect("its reviews");
         let copy = |(n, (old, new)): (usize, (&str, &str))| {
             assert!(record.contains(old), "{old}");
-            let text = record.replacen(old, new, 1).replace("id: tarnholm-u41\n", &format!("id: alike-{n}\n"));
+            let text =
+                record.replacen(old, new, 1).replace("id: tarnholm-u41\n", &format!("id: alike-{n}\n"));
             (format!("specs/forks/alike-{n}.yaml"), format!("{text}\n"))
         };
         ALMOST_ALIKE.into_iter().enumerate().map(copy).collect()

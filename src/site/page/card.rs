@@ -31,7 +31,9 @@ pub struct CardPage<'s> {
 /// One for each card.
 pub fn all<'s>(desk: &Desk<'_, 's>) -> Vec<CardPage<'s>> {
     let page = |card: &CardAt<'s>| match card.of {
-        CardOf::Service(n) => Some(CardPage { card: *card, service: desk.book.plans.of(card.fork)[n].service }),
+        CardOf::Service(n) => {
+            Some(CardPage { card: *card, service: desk.book.plans.of(card.fork)[n].service })
+        }
         CardOf::Wall => None,
     };
     desk.stack.all().iter().filter_map(page).collect()

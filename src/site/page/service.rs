@@ -28,7 +28,6 @@ use crate::quantity::Dimension;
 use crate::record::{JobMachine, Phase, Procedure, Signal};
 use crate::site::desk::Desk;
 use crate::site::glossary::Linked;
-use crate::site::held::Held;
 use crate::site::printed;
 use crate::site::prose::{Setting, cautions_of};
 use crate::site::sections::{Place, SectionKey, steps};
