@@ -26,8 +26,20 @@ impl<V: Clone> Again<V> {
         let Some(key) = key else { return make() };
         let value = self.before.get(&key).cloned().unwrap_or_else(make);
         // Entries are only ever added, so that a thread that panicked left them whole.
-        self.now.lock().unwrap_or_else(PoisonError::into_inner).insert(key, value.clone());
+        self.keep(Some(key), value.clone());
         value
+    }
+
+    /// A value as it was kept before; none without a key.
+    pub fn before(&self, key: Option<Digest>) -> Option<V> {
+        self.before.get(&key?).cloned()
+    }
+
+    /// Keeps a value for the next turn; without a key nothing is kept.
+    pub fn keep(&self, key: Option<Digest>, value: V) {
+        if let Some(key) = key {
+            self.now.lock().unwrap_or_else(PoisonError::into_inner).insert(key, value);
+        }
     }
 
     /// Ends a turn.

@@ -55,7 +55,7 @@ impl Date {
 
     /// The day so many days later; earlier where the count is negative, and never before 1900.
     pub(crate) fn moved(self, by: i64) -> Date {
-        let mut left = (i64::from(self.number()) + by).max(1);
+        let mut left = i64::from(self.number()).saturating_add(by).max(1);
         let mut year = 1900;
         loop {
             let long = if days(year, 2) == 29 { 366 } else { 365 };
@@ -71,6 +71,12 @@ impl Date {
             month += 1;
         }
         Date { year, month, day: u8::try_from(left).unwrap_or(1).clamp(1, days(year, month)) }
+    }
+
+    /// The day so many days after the first of 1970, as computers count them.
+    pub(crate) fn of_unix_days(days: u64) -> Date {
+        let first = Date { year: 1970, month: 1, day: 1 };
+        first.moved(i64::try_from(days).unwrap_or(i64::MAX / 4))
     }
 
     /// The day after.

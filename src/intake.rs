@@ -3,19 +3,21 @@
 
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::sync::Arc;
 
-use crate::diagnostic::{Finding, Severity, rules};
+use crate::date::{AsOf, Date};
+use crate::diagnostic::{Finding, Rule, Severity, did_you_mean, rules};
 use crate::pipeline::{Checked, Memory as Known, check_again, check_shop_on, read_shop};
-use crate::record::{Job, RecordKind};
-use crate::text::{Added, Folder, Memory, ReadProblem, Revision, Source, first_with, visible_line};
+use crate::record::{Job, RecordKind, Text};
+use crate::text::{Added, FileId, Files, Folder, Memory, ReadProblem, Revision, Source, Span, first_with};
 
 /// A file as it was handed over.
 pub struct Offered {
     /// Its name, as a message prints it.
     pub name: String,
-    /// What is in it.
-    pub bytes: Vec<u8>,
+    /// What is in it, or why it cannot be read.
+    pub bytes: Result<Vec<u8>, String>,
+    /// The day it was last written; `None` where the disk does not tell.
+    pub written: Option<Date>,
 }
 
 /// A job with the place it is to have.
@@ -30,104 +32,221 @@ pub struct TakenJob {
     pub targets: String,
 }
 
+/// The very same file, which the shop has already.
+pub struct There {
+    /// The file handed over.
+    pub name: String,
+    /// Where it is.
+    pub path: String,
+    /// Its text.
+    pub text: String,
+}
+
 /// What may be written.
 pub struct Taken {
-    /// The jobs.
+    /// The jobs; none where all that was handed over is there already.
     pub jobs: Vec<TakenJob>,
-    /// What is to be said of them.
+    /// What the shop has already: an earlier run took it.
+    pub there: Vec<There>,
+    /// What is to be said of the jobs.
     pub findings: Vec<Finding>,
-    /// The shop with them.
-    pub after: Checked,
+    /// The sources that the findings stand in.
+    pub files: Files,
 }
 
-/// Why nothing is taken.
-pub enum Refusal {
-    /// A sentence.
-    Why(String),
-    /// The very same file is there already.
-    There {
-        /// The file handed over.
-        name: String,
-        /// Where it is.
-        path: String,
-        /// Its text.
-        text: String,
-    },
-    /// Errors in the files, with the shop as it would be.
-    Findings(Vec<Finding>, Box<Checked>),
+/// Why nothing is taken: everything that is wrong with the files, each at its place under the name it came by.
+#[derive(Default)]
+pub struct Refusal {
+    /// What is wrong.
+    pub findings: Vec<Finding>,
+    /// The files that were handed over, and what the findings point to besides.
+    pub files: Files,
 }
 
-/// Holds the files against the shop, and what is `known` of it from the check before.
+impl Refusal {
+    /// Takes over a finding of other files; the paths of the files that were handed over become their names.
+    fn take_over(&mut self, finding: &Finding, from: &Files, named: &[(String, FileId)]) {
+        let mut place = |span: Span| {
+            let file = from.get(span.file);
+            let known = named.iter().find(|(path, _)| *path == file.path).map(|(_, id)| *id);
+            let id = known.unwrap_or_else(|| self.files.add(file.path.clone(), file.text.clone()));
+            Span { file: id, ..span }
+        };
+        let mut finding = finding.clone();
+        finding.severity = Severity::Error;
+        finding.span = place(finding.span);
+        for label in &mut finding.also {
+            label.span = place(label.span);
+        }
+        self.findings.push(finding);
+    }
+}
+
+/// A file that was read as a job.
+struct Read {
+    name: String,
+    file: FileId,
+    text: String,
+    job: Job,
+    written: Option<Date>,
+}
+
+/// Holds the files against the shop, and what is `known` of it from the check before. `on` is the day they are taken, where
+/// somebody says it.
 ///
 /// # Errors
-/// Why none of them is taken.
+/// Why none of them is taken: every fault of every file.
 pub fn take(
     shop: &Path,
     (before, known): (&Checked, &mut Known),
     files: Vec<Offered>,
+    on: Option<Date>,
 ) -> Result<Taken, Refusal> {
-    let mut next: BTreeMap<String, u32> = BTreeMap::new();
-    let mut jobs: Vec<TakenJob> = Vec::new();
-    for Offered { name, bytes } in files {
-        let (text, job) = readable(before, &name, bytes)?;
-        if let Some(why) = not_ours(before, &job).or_else(|| twice(before, &jobs, &job, &text)) {
-            return Err(Refusal::Why(format!("`{name}`: {why}")));
+    let mut refusal = Refusal::default();
+    let (mut read, mut there) = (Vec::new(), Vec::new());
+    for offered in files {
+        let Some(one) = readable(before, offered, &mut refusal) else { continue };
+        match the_same(before, &one.text) {
+            Some(path) => there.push(There { name: one.name, path: path.to_owned(), text: one.text }),
+            None => {
+                refusal.findings.extend(faults(before, &read, &one));
+                read.push(one);
+            }
         }
-        let Some(day) = job.day() else {
-            return Err(Refusal::Why(format!("`{name}`: it says no day as year, month and day")));
-        };
-        let year = day.to_string()[..4].to_owned();
-        let number = next.entry(year.clone()).or_insert_with(|| free_number(before, &year));
-        let path = RecordKind::Job.path(&format!("{year}/{number:04}"));
-        jobs.push(TakenJob { from: name, path, text, targets: String::new() });
-        *number += 1;
     }
+    if !refusal.findings.is_empty() {
+        return Err(refusal);
+    }
+    let mut jobs = numbered(before, &read);
     let added: Vec<(String, String)> = jobs.iter().map(|job| (job.path.clone(), job.text.clone())).collect();
+    let named: Vec<(String, FileId)> =
+        jobs.iter().zip(&read).map(|(job, read)| (job.path.clone(), read.file)).collect();
     let with = Added { source: &Folder { root: shop.to_path_buf() }, files: &added };
-    let after = check_again(read_shop(&with, before.day), known);
-    let findings: Vec<Finding> = of_files(&after, &added).collect();
-    if findings.iter().any(|finding| finding.severity == Severity::Error) {
-        let wrong = findings.into_iter().filter(|finding| finding.severity == Severity::Error);
-        return Err(Refusal::Findings(wrong.collect(), Box::new(after)));
-    }
+    // What is taken is later than the last commit: its day is held against the day of its own file.
+    let day = before.day.map(|day| AsOf { settled: false, ..day });
+    let after = check_again(read_shop(&with, day), known);
+    let mut findings: Vec<Finding> = of_files(&after, &added).collect();
     let mut cards = Cards::default();
     for (at, job) in jobs.iter_mut().enumerate() {
-        job.targets = targets(shop, &after, (job, &added[at]), &mut cards)
-            .map_err(|why| Refusal::Why(format!("`{}`: {why}", job.from)))?;
+        let told = targets(shop, &after, &added[at], &mut cards);
+        told.wrong.iter().for_each(|wrong| refusal.take_over(wrong, &told.then, &named));
+        job.targets = told.words;
+        if let Some(left_out) = told.left_out {
+            let file = |finding: &Finding| after.files.get(finding.span.file).path.as_str();
+            findings.retain(|one| one.rule != &rules::JOB_LEFT_OUT || file(one) != job.path);
+            findings.extend(left_out);
+        }
     }
-    Ok(Taken { jobs, findings, after })
+    for wrong in findings.iter().filter(|finding| finding.severity == Severity::Error) {
+        refusal.take_over(wrong, &after.files, &named);
+    }
+    if !refusal.findings.is_empty() {
+        return Err(refusal);
+    }
+    findings.extend(jobs.iter().zip(&read).filter_map(|(job, read)| to_come(&after, job, read, on)));
+    Ok(Taken { jobs, there, findings, files: after.files })
 }
 
-/// A file as text and as a job, where it is one and is not there yet.
-fn readable(before: &Checked, name: &str, bytes: Vec<u8>) -> Result<(String, Job), Refusal> {
-    let Ok(text) = String::from_utf8(bytes) else {
-        return Err(Refusal::Why(format!("`{name}` is not UTF-8 text")));
+/// Gives each job the next free number of its year.
+fn numbered(before: &Checked, read: &[Read]) -> Vec<TakenJob> {
+    let mut next: BTreeMap<String, u32> = BTreeMap::new();
+    let place = |one: &Read| {
+        let year = one.job.day().map_or_else(String::new, |day| day.to_string()[..4].to_owned());
+        let number = next.entry(year.clone()).or_insert_with(|| free_number(before, &year));
+        let path = RecordKind::Job.path(&format!("{year}/{number:04}"));
+        *number += 1;
+        TakenJob { from: one.name.clone(), path, text: one.text.clone(), targets: String::new() }
     };
-    let job = alone(before, &text).map_err(|why| Refusal::Why(format!("`{name}`: {why}")))?;
-    match the_same(before, &text) {
-        Some(path) => Err(Refusal::There { name: name.to_owned(), path: path.to_owned(), text }),
-        None => Ok((text, job)),
-    }
+    read.iter().map(place).collect()
 }
+
+/// job-date: a job is not of a day after that on which its file was written, or is taken. One day is allowed for zones.
+fn to_come(after: &Checked, job: &TakenJob, read: &Read, on: Option<Date>) -> Option<Finding> {
+    let limit = on.or(read.written)?;
+    let day = read.job.day().filter(|day| *day > limit.next())?;
+    let (file, _) = after.files.iter().find(|(_, file)| file.path == job.path)?;
+    let since = if on.is_some() { "it is taken" } else { "its file was written" };
+    Some(
+        rules::JOB_DATE
+            .at(
+                Span { file, ..read.job.date.span },
+                format!("{day} is still to come: {since} on {limit}"),
+            )
+            .bench("what is due next is counted from the wrong day")
+            .instead("write the day on which the job was done, as year, month and day; or say with `--date` on which day it is taken"),
+    )
+}
+
+/// A file as a job. What is wrong with it goes into the refusal.
+fn readable(before: &Checked, offered: Offered, refusal: &mut Refusal) -> Option<Read> {
+    const BENCH: &str = "nothing of this job comes back to the shop";
+    let Offered { name, bytes, written } = offered;
+    let (why, instead) = match bytes.map(String::from_utf8) {
+        Ok(Ok(text)) => {
+            let file = refusal.files.add(name.clone(), text.clone());
+            return match alone(before, &text) {
+                Ok(job) => Some(Read { name, file, text, job, written }),
+                Err(read) => {
+                    let named = [(PLACE.to_owned(), file)];
+                    read.findings.iter().for_each(|wrong| refusal.take_over(wrong, &read.files, &named));
+                    None
+                }
+            };
+        }
+        Ok(Err(_)) => (
+            "it is no text, but other bytes".to_owned(),
+            "save the job\u{2019}s file again from its page, and hand over that file",
+        ),
+        Err(why) => (
+            format!("it cannot be read: {why}"),
+            "look at the name, and hand over the file that the page saved",
+        ),
+    };
+    let file = refusal.files.add(name, "");
+    let finding = rules::FILE_UNREADABLE.graded(Severity::Error, Span::new(file, 0, 0), why);
+    refusal.findings.push(finding.bench(BENCH).instead(instead));
+    None
+}
+
+/// Where a file is read as a job in a shop of its own.
+const PLACE: &str = "specs/jobs/2000/0001.yaml";
 
 /// Reads a text as a job, in a shop of its own: what has not the shape of one is refused before anything else.
-fn alone(shop: &Checked, text: &str) -> Result<Job, String> {
-    const PLACE: &str = "specs/jobs/2000/0001.yaml";
+///
+/// # Errors
+/// Everything that is wrong with its shape.
+fn alone(shop: &Checked, text: &str) -> Result<Job, Checked> {
     const SHOP: &str = "specs/shop.yaml";
     // The shop's own fields may be read too.
     let own =
         shop.files.iter().find(|(_, file)| file.path == SHOP).map(|(_, file)| (SHOP, file.text.as_str()));
     let memory = Memory::new(own.into_iter().chain([(PLACE, text)]));
-    let read = check_shop_on(&memory, None);
-    let shape = read.findings.iter().find(|finding| {
-        finding.severity == Severity::Error && read.files.get(finding.span.file).path == PLACE
-    });
-    if let Some(finding) = shape {
-        let text = read.files.get(finding.span.file).text.as_bytes();
-        let line = text.iter().take(finding.span.start as usize).filter(|byte| **byte == b'\n').count() + 1;
-        return Err(format!("line {line}: {}", finding.message));
+    let mut read = check_shop_on(&memory, None);
+    let here = |read: &Checked, finding: &Finding| read.files.get(finding.span.file).path == PLACE;
+    let all = std::mem::take(&mut read.findings);
+    read.findings = all
+        .into_iter()
+        .filter(|finding| finding.severity == Severity::Error && here(&read, finding))
+        .collect();
+    match read.shop.jobs.first() {
+        Some(job) if read.findings.is_empty() => Ok(Job::clone(job)),
+        Some(_) => Err(read),
+        None => {
+            if read.findings.is_empty() {
+                let file = read.files.iter().find(|(_, file)| file.path == PLACE).map(|(id, _)| id);
+                let span = Span::new(file.unwrap_or_default(), 0, 0);
+                read.findings.push(no_job(span));
+            }
+            Err(read)
+        }
     }
-    read.shop.jobs.first().map(|job| Job::clone(job)).ok_or_else(|| "it holds no job".to_owned())
+}
+
+fn no_job(span: Span) -> Finding {
+    rules::FILE_UNREADABLE
+        .graded(Severity::Error, span, "it holds no job")
+        .bench("nothing of this job comes back to the shop")
+        .instead("save the job\u{2019}s file again from its page, and hand over that file")
 }
 
 /// The path of the very same text among the shop's jobs.
@@ -136,26 +255,72 @@ fn the_same<'c>(shop: &'c Checked, text: &str) -> Option<&'c str> {
     jobs.map(|(_, file)| file).find(|file| file.text == text).map(|file| file.path.as_str())
 }
 
-/// Why a job is none of this shop's.
-fn not_ours(shop: &Checked, job: &Job) -> Option<String> {
-    let Some(fork) = shop.fork(&job.fork.text) else {
-        return Some(format!("there is no fork `{}` here", visible_line(&job.fork.text)));
+/// What is wrong with a job in this shop, each at its place.
+fn faults(shop: &Checked, taken: &[Read], one: &Read) -> Vec<Finding> {
+    let job = &one.job;
+    let at = |span: Span| Span { file: one.file, ..span };
+    let nowhere = |text: &Text, what: String, instead: String| {
+        rules::JOB_REFERS_NOWHERE
+            .at(at(text.span), what)
+            .bench("its readings would be held against nothing, and its targets against no card")
+            .instead(instead)
     };
-    let fits = shop.shop.services_for(&fork.choices).any(|service| service.id.text == job.service.text);
-    (!fits).then(|| format!("there is no service `{}` for {}", visible_line(&job.service.text), fork.id))
+    let mut out = Vec::new();
+    match shop.fork(&job.fork.text) {
+        None => {
+            let forks = shop.forks.iter().map(|fork| fork.id.as_str());
+            let hint = did_you_mean(&job.fork.text, forks, || {
+                "write the fork\u{2019}s id as its page has it, or take the file to the shop it is from"
+                    .to_owned()
+            });
+            out.push(nowhere(&job.fork, format!("there is no fork `{}` here", job.fork.text), hint));
+        }
+        Some(fork) => {
+            let services = || shop.shop.services_for(&fork.choices).map(|service| service.id.text.as_str());
+            if !services().any(|service| service == job.service.text) {
+                let known: Vec<&str> = services().collect();
+                let hint = did_you_mean(&job.service.text, services(), || {
+                    format!("write one of {}", known.join(", "))
+                });
+                let what = format!("there is no service `{}` for {}", job.service.text, fork.id);
+                out.push(nowhere(&job.service, what, hint));
+            }
+        }
+    }
+    if job.day().is_none() {
+        out.push(
+            rules::JOB_DATE
+                .at(at(job.date.span), format!("`{}` is no day", job.date.text))
+                .bench("the job gets no number, and what is due next is counted from nothing")
+                .instead("write the day of the job as year, month and day, \"2026-04-12\""),
+        );
+    }
+    out.extend(twice(shop, taken, one));
+    // In a shop they are open points; of a file that is handed over they are the reason why it is not taken.
+    out.iter_mut().for_each(|fault| fault.severity = Severity::Error);
+    out
 }
 
-/// Whether this very job is there already.
-fn twice(shop: &Checked, taken: &[TakenJob], job: &Job, text: &str) -> Option<String> {
-    if let Some(one) = taken.iter().find(|one| one.text == text) {
-        return Some(format!("it is the same as `{}`", one.from));
-    }
-    let same = |other: &&Arc<Job>| {
-        (other.machine.key(), &other.date.text, &other.service.text, &other.fork.text)
-            == (job.machine.key(), &job.date.text, &job.service.text, &job.fork.text)
+/// job-twice: this very job is there already, or was handed over twice.
+fn twice(shop: &Checked, taken: &[Read], one: &Read) -> Option<Finding> {
+    let job = &one.job;
+    let key = |job: &Job| {
+        (job.machine.key(), job.date.text.clone(), job.service.text.clone(), job.fork.text.clone())
     };
-    let there = shop.shop.jobs.iter().find(same)?;
-    Some(format!("this machine’s job of that day is there already, as {}", there.number.text))
+    let what = match taken.iter().find(|other| key(&other.job) == key(job)) {
+        Some(other) if other.text == one.text => format!("it is the same as `{}`", other.name),
+        Some(other) => format!("this machine\u{2019}s job of that day is in `{}` too", other.name),
+        None => {
+            let there = shop.shop.jobs.iter().find(|other| key(other) == key(job))?;
+            format!("this machine\u{2019}s job of that day is there already, as {}", there.number.text)
+        }
+    };
+    Some(
+        rules::JOB_TWICE
+            .at(Span { file: one.file, ..job.date.span }, what)
+            .bench("evidence and wear would count one reading twice")
+            .instead("hand over the file that is right, alone; what only the other says is written into the one that is there"),
+    )
 }
 
 /// The first number of a year that is free, behind all that are taken.
@@ -202,21 +367,31 @@ impl Source for WithoutJobs<'_> {
     }
 }
 
-/// Works the targets out again, from the record as it was when the card's code was released: what to say of it, or
-/// why the job is refused.
-fn targets(
-    shop: &Path,
-    after: &Checked,
-    (one, file): (&TakenJob, &(String, String)),
-    cards: &mut Cards,
-) -> Result<String, String> {
-    let not = |why: &str| Ok(format!("targets not confirmed: {why}"));
-    let number = RecordKind::Job.id_at(&one.path);
+/// What the card that a job was worked from says of it.
+#[derive(Default)]
+struct ByItsCard {
+    /// Whether the targets are those of the card, in words.
+    words: String,
+    /// The targets that are others.
+    wrong: Vec<Finding>,
+    /// What the card asked for and the job lacks, at its place in the shop; `None` where the card is not known.
+    left_out: Option<Vec<Finding>>,
+    /// The sources as they were then.
+    then: Files,
+}
+
+/// Works the targets out again, and what is not there, from the record as it was when the card's code was released.
+fn targets(shop: &Path, after: &Checked, file: &(String, String), cards: &mut Cards) -> ByItsCard {
+    let not =
+        |why: &str| ByItsCard { words: format!("targets not confirmed: {why}"), ..ByItsCard::default() };
+    let number = RecordKind::Job.id_at(&file.0);
     let Some((job, code)) = after.shop.jobs.find(number).and_then(|job| Some((job, job.card.as_ref()?)))
     else {
         return not("it names no card");
     };
-    let Some(code) = crate::review::code::typed(&code.text) else { return not("its card’s code is none") };
+    let Some(code) = crate::review::code::typed(&code.text) else {
+        return not("its card\u{2019}s code is none");
+    };
     let of = after.shop.released.cards.iter().find(|card| card.card.text == code);
     if let Some(of) = of.filter(|of| (&of.fork.text, &of.service.text) != (&job.fork.text, &job.service.text))
     {
@@ -231,8 +406,18 @@ fn targets(
     let files = std::slice::from_ref(file);
     let alone = WithoutJobs(&opened);
     let then = check_again(read_shop(&Added { source: &alone, files }, opened.day), &mut cards.known);
-    match of_files(&then, files).find(|finding| finding.rule == &rules::JOB_TARGET) {
-        Some(finding) => Err(format!("{} (as the record was when {code} was released)", finding.message)),
-        None => Ok(format!("targets confirmed with {}", &revision[..revision.len().min(10)])),
+    let told = |rule: &'static Rule, more: &str| -> Vec<Finding> {
+        let mut found: Vec<Finding> = of_files(&then, files).filter(|finding| finding.rule == rule).collect();
+        found.iter_mut().for_each(|finding| finding.message.push_str(more));
+        found
+    };
+    let wrong = told(&rules::JOB_TARGET, &format!(" (as the record was when {code} was released)"));
+    let mut left_out = told(&rules::JOB_LEFT_OUT, &format!(" (its own card {code} asked for it)"));
+    let place = after.files.iter().find(|(_, after)| after.path == file.0).map(|(id, _)| id);
+    for finding in &mut left_out {
+        finding.span.file = place.unwrap_or_default();
     }
+    let words = format!("targets confirmed with {}", &revision[..revision.len().min(10)]);
+    let known = then.fork(&job.fork.text).is_some();
+    ByItsCard { words, wrong, left_out: known.then_some(left_out), then: then.files }
 }

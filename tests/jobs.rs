@@ -313,7 +313,7 @@ fn one_wrong_job_among_five_moves_no_evidence_and_fewer_than_five_are_none() {
         let checked = check_shop(&Folder { root: shop.path().to_path_buf() });
         assert_eq!(checked.shop.jobs.len(), count);
         let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-        let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
+        let sheets = Sheets::of(&checked.shop, asking);
         let all = evidence(&checked.shop.catalogue, &checked.shop.jobs, &sheets);
         let fill = all.iter().find(|one| checked.shop.catalogue.field(one.field).key == "oil.dry_fill");
         assert_eq!(fill.is_some(), told);
@@ -469,4 +469,223 @@ fn a_worn_stanchion_is_due_before_the_next_service_and_a_step_of_the_last_digit_
     for page in page("40.97", "40.96").iter().chain(&page("40.98", "40.98")) {
         assert!(!page.contains("at its limit"), "{page}");
     }
+}
+
+/// The small shop, with a box for the cap's torque.
+fn shop_with_torque() -> tempfile::TempDir {
+    let shop = shop();
+    let path = shop.path().join("procedures/close-leg.md");
+    let text = std::fs::read_to_string(&path).expect("a procedure");
+    let boxed = text.replace(
+        "Tighten the cap to [cap to tube](spec:torque.cap_to_tube).",
+        "Oil the thread, and tighten the cap to [cap to tube](spec:torque.cap_to_tube): <reading:torque.cap_to_tube>",
+    );
+    assert_ne!(text, boxed);
+    std::fs::write(&path, boxed).expect("written");
+    shop
+}
+
+/// The sheet of the shop's only job, with plain spaces.
+fn sheet(shop: &Path, job: &str) -> String {
+    std::fs::create_dir_all(shop.join("specs/jobs/2026")).expect("a folder");
+    std::fs::write(shop.join("specs/jobs/2026/0001.yaml"), job).expect("written");
+    let done = run(shop, &["build", "--out", "site", "--jobs", "own"]);
+    assert!(done.status.success(), "{}", said(&done));
+    std::fs::read_to_string(shop.join("own/sheets/2026-0001.html")).expect("a sheet").replace('\u{a0}', " ")
+}
+
+/// For the rider, who cannot ask the file: what nobody wrote down is said, and what is written down is not doubted.
+#[test]
+fn a_sheet_says_what_nobody_wrote_down() {
+    let shop = shop_with_torque();
+    let told = sheet(shop.path(), JOB);
+    assert!(told.contains("NOT WRITTEN DOWN") && told.contains("Ask the bench before you ride"), "{told}");
+    assert!(told.contains("<strong>Torques:</strong> Cap to tube") && !told.contains("Air gap;"), "{told}");
+    let checked = said(&run(shop.path(), &["check", "--format", "short"]));
+    assert!(checked.contains("warning job-left-out: 1 reading is not there: Cap to tube"), "{checked}");
+    // One leg, and the gap.
+    let half = JOB.replace("{left: 96 mm, right: 97 mm, target: 96 ± 2 mm}", "{right: 97 mm}")
+        + "  torque.cap_to_tube: {left: 24 N·m, wrench: torque-wrench}\n";
+    let told = sheet(shop.path(), &half);
+    assert!(told.contains("Cap to tube, right") && told.contains("Air gap, left"), "{told}");
+    // All of it, and nothing is said.
+    let whole =
+        format!("{JOB}  torque.cap_to_tube: {{left: 24 N·m, right: 24 N·m, wrench: torque-wrench}}\n");
+    let told = sheet(shop.path(), &whole);
+    assert!(!told.contains("NOT WRITTEN DOWN") && !told.contains("NOT READY"), "{told}");
+    // A fork that is on record no more says nothing of what is missing, and the sheet says so.
+    let gone = sheet(shop.path(), &JOB.replace("tarn-41", "tarn-40"));
+    assert!(gone.contains("is on record no more"), "{gone}");
+}
+
+/// For the rider and the lead: no reason makes a joint tight, and none makes it vanish from the papers.
+#[test]
+fn a_torque_that_was_left_open_with_a_reason_stands_on_sheet_and_in_check() {
+    let shop = shop_with_torque();
+    for (torque, words) in [
+        (
+            "{left: {why: the tube waits}, right: 24 N·m, wrench: torque-wrench}",
+            "Cap to tube, left: not tightened (the tube waits)",
+        ),
+        (
+            "{right: 24 N·m, left: {value: 12 N·m, why: tired thread}, wrench: torque-wrench}",
+            "Cap to tube, left: 12 N·m, 12 N·m too little: tighten it again (tired thread)",
+        ),
+    ] {
+        let told = sheet(shop.path(), &format!("{JOB}  torque.cap_to_tube: {torque}\n"));
+        assert!(told.contains("NOT READY TO RIDE") && told.contains(words), "{told}");
+        let checked = said(&run(shop.path(), &["check", "--format", "short"]));
+        assert!(checked.contains("warning job-not-tightened"), "{checked}");
+        assert!(!checked.contains("job-left-out"), "{checked}");
+    }
+    // Skipped with its procedure.
+    let told = sheet(shop.path(), &format!("{JOB}skipped:\n  - {{what: close-leg, why: no cap came}}\n"));
+    assert!(told.contains("Cap to tube: not tightened (no cap came)") && told.contains("Not done"), "{told}");
+    // Typed, and no value.
+    let told = sheet(
+        shop.path(),
+        &format!(
+            "{JOB}  torque.cap_to_tube: {{left: {{typed: tight}}, right: 24 N·m, wrench: torque-wrench}}\n"
+        ),
+    );
+    assert!(told.contains("Cap to tube: “tight” is no value"), "{told}");
+}
+
+/// For the lead: without a day the list goes by distance, says so, and what was passed comes first.
+#[test]
+fn a_due_list_without_days_goes_by_what_is_to_go() {
+    let shop = shop();
+    let gap = shop.path().join("procedures/set-air-gap.md");
+    let text = std::fs::read_to_string(&gap).expect("a procedure");
+    std::fs::write(&gap, text.replacen("phase: set\n", "phase: set\nrenews: [intervals.oil]\n", 1))
+        .expect("written");
+    let later = "fork: tarn-41\nservice: full-service\nmachine: {maker: Ulm Motors, model: Kestrel 600, frame: \"CC3333\"}\n";
+    std::fs::create_dir_all(shop.path().join("specs/jobs/2026")).expect("a folder");
+    for (number, frame, more) in
+        [(1, "AA1111", "distance: 4000 km\n"), (2, "BB2222", ""), (3, "CC3333", "distance: 1000 km\n")]
+    {
+        let job = JOB.replace("7Q0412", frame).replace("left:\n", &format!("{more}left:\n"));
+        std::fs::write(shop.path().join(format!("specs/jobs/2026/000{number}.yaml")), job).expect("written");
+    }
+    let page = || {
+        let done = run(shop.path(), &["build", "--out", "site", "--jobs", "own"]);
+        assert!(done.status.success(), "{}", said(&done));
+        std::fs::read_to_string(shop.path().join("own/index.html")).expect("the list").replace('\u{a0}', " ")
+    };
+    let places = |page: &str| ["AA1111", "CC3333", "BB2222"].map(|frame| page.find(frame).expect(frame));
+    let told = page();
+    assert!(
+        told.contains("no day known, 20000 km to go") && told.contains("job 2026/0002 says no distance"),
+        "{told}"
+    );
+    let [a, c, b] = places(&told);
+    assert!(b > a && b > c, "{told}");
+    // Another service of the third machine, no day, past what is due: it comes first.
+    std::fs::write(
+        shop.path().join("specs/jobs/2026/0004.yaml"),
+        format!("{}date: \"2026-04-12\"\ndistance: 22000 km\nskipped:\n  - {{what: set-air-gap, why: a look alone}}\n", later.replace("full-service", "no-service")),
+    )
+    .expect("written");
+    let told = page();
+    assert!(told.contains("passed by 1000 km at the last reading"), "{told}");
+    let [a, c, _] = places(&told);
+    assert!(c < a, "{told}");
+}
+
+/// For whoever carries the tablet in: every fault of every file at once, each with its place, its bench and its remedy.
+#[test]
+fn a_refusal_tells_every_fault_of_every_file_at_its_place() {
+    let shop = shop();
+    let one = JOB.replace("tarn-41", "tarm-41").replace("2026-04-12", "12.4.2026");
+    let two = JOB
+        .replace("left: 96 mm", "left: 96")
+        .replace("oil.air_gap: {", "oil.air_gapp: {left: 1 mm}\n  oil.air_gap: {");
+    let done = take(
+        shop.path(),
+        &[("one.yaml", one.as_bytes()), ("two.yaml", two.as_bytes()), ("three.yaml", &[0xff, 0xfe])],
+    );
+    let told = said(&done);
+    assert_eq!(done.status.code(), Some(1), "{told}");
+    for part in [
+        "one.yaml:1:7: ERROR",
+        "there is no fork `tarm-41` here",
+        "did you mean",
+        "one.yaml:4:7: ERROR",
+        "`12.4.2026` is no day",
+        "two.yaml:6:3: ERROR",
+        "two.yaml:7:23: ERROR",
+        "three.yaml:1:1: ERROR",
+        "it is no text, but other bytes",
+        "nothing was taken",
+    ] {
+        assert!(told.contains(part), "{part}: {told}");
+    }
+    let errors = told.matches(": ERROR").count();
+    assert_eq!(
+        (errors, told.matches("At the bench").count(), told.matches("Write instead").count()),
+        (5, 5, 5),
+        "{told}"
+    );
+    assert!(!told.contains("specs/jobs/2000"), "{told}");
+}
+
+/// For whoever takes a job in: a day after the one on which the file was written is a slip, and is told at once.
+#[test]
+fn a_day_to_come_is_told_when_the_job_is_taken() {
+    let shop = shop();
+    std::fs::write(shop.path().join("a.yaml"), JOB).expect("written");
+    let done = run(shop.path(), &["job", "take", "a.yaml", "--date", "2026-03-12"]);
+    assert!(done.status.success(), "{}", said(&done));
+    assert!(
+        said(&done).contains("2026-04-12 is still to come: it is taken on 2026-03-12"),
+        "{}",
+        said(&done)
+    );
+    // By the file's own time.
+    let written = |name: &str, text: &str, day: u64| {
+        let path = shop.path().join(name);
+        std::fs::write(&path, text).expect("written");
+        let file = std::fs::File::options().append(true).open(&path).expect("the file");
+        file.set_modified(std::time::UNIX_EPOCH + std::time::Duration::from_secs(day * 86_400))
+            .expect("a time");
+        run(shop.path(), &["job", "take", name])
+    };
+    // 20,555 days after the first of 1970: 2026-04-12; by `date -u -d @1775952000`.
+    let done =
+        written("b.yaml", &JOB.replace("7Q0412", "9X1187").replace("2026-04-12", "2026-06-12"), 20_555);
+    assert!(
+        said(&done).contains("2026-06-12 is still to come: its file was written on 2026-04-12"),
+        "{}",
+        said(&done)
+    );
+    let done = written("c.yaml", &JOB.replace("7Q0412", "ZZ1187"), 20_555);
+    assert!(done.status.success() && !said(&done).contains("job-date"), "{}", said(&done));
+}
+
+/// A run that was killed between two files, and the same command again: what is there is told, the rest is taken.
+#[test]
+fn what_is_there_already_does_not_keep_the_rest_out() {
+    let shop = shop();
+    assert!(take(shop.path(), &[("a.yaml", JOB.as_bytes())]).status.success());
+    let other = JOB.replace("7Q0412", "9X1187");
+    let done = take(shop.path(), &[("a.yaml", JOB.as_bytes()), ("b.yaml", other.as_bytes())]);
+    assert!(done.status.success() && said(&done).contains("`a.yaml` is there already"), "{}", said(&done));
+    assert_eq!(jobs(shop.path()).len(), 2);
+}
+
+/// A slip in the command line: the site's folder is that of the jobs, and nothing of it is lost.
+#[test]
+fn a_site_is_never_published_over_the_pages_of_jobs_or_the_sources() {
+    let shop = shop();
+    assert!(run(shop.path(), &["build", "--out", "site", "--jobs", "own"]).status.success());
+    let before = texts(&shop.path().join("own"));
+    for out in
+        ["own", "own/../own", "./own/", "specs", "specs/jobs", "specs/forks", "procedures", "templates", "."]
+    {
+        let done = run(shop.path(), &["build", "--out", out]);
+        assert_eq!(done.status.code(), Some(2), "{out}: {}", said(&done));
+        assert!(said(&done).contains("othing was"), "{out}: {}", said(&done));
+    }
+    assert_eq!(texts(&shop.path().join("own")), before);
+    assert!(!shop.path().join("specs/index.html").exists() && !shop.path().join("specs/jobs").exists());
 }

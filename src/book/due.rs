@@ -52,6 +52,7 @@ fn row(shop: &Shop, field: &Field, quantity: &Quantity, renewed: bool) -> DueRow
     };
     DueRow {
         title: field.title.clone(),
+        short: field.short.clone(),
         every,
         second,
         counted: field.measured.clone(),

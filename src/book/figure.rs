@@ -125,13 +125,7 @@ pub fn usual_units<'u>(
     field: Option<&'u Field>,
     dimension: crate::quantity::Dimension,
 ) -> Cow<'u, [&'static Unit]> {
-    let fits = |unit: &&Unit| unit.dimension == dimension;
-    match (shop.settings.units.get(&dimension), field) {
-        (Some(units), _) if !units.is_empty() => Cow::Borrowed(units),
-        (_, Some(field)) if field.units.iter().all(&fits) => Cow::Borrowed(&field.units),
-        (_, Some(field)) => field.units.iter().copied().filter(fits).collect(),
-        _ => Cow::default(),
-    }
+    shop.usual_units(field, dimension)
 }
 
 /// A reading with its tolerance apart: `96 mm`, `± 2 mm`.

@@ -88,7 +88,7 @@ impl<'s> Book<'s> {
         let all = self.evidence.get_or_init(|| {
             let (shop, forks) = (self.shop, self.forks);
             let asking = forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-            let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+            let sheets = Sheets::of(shop, asking);
             let mut by_fork: BTreeMap<String, Vec<Evidence>> = BTreeMap::new();
             for one in evidence(&shop.catalogue, &shop.jobs, &sheets) {
                 by_fork.entry(one.fork.clone()).or_default().push(one);

@@ -1,8 +1,11 @@
 //! What is made once and kept, because several pages and cards say it: one place for all of it, with what it hangs on.
 
+use std::any::Any;
 use std::collections::{HashMap, VecDeque};
 use std::hash::Hash;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+
+use foldhash::fast::RandomState;
 
 use super::doubt::Doubts;
 use super::gaps::Gapped;
@@ -10,11 +13,12 @@ use super::texts::ForkTexts;
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
 use crate::plan::Variant;
-use crate::record::{Caution, Complaint, Procedure};
+use crate::date::Date;
+use crate::record::{Caution, Complaint, Procedure, Service};
 use crate::resolve::Shop;
 use crate::text::Span;
 
-/// A procedure, a caution or a complaint, by the place of its id in the sources.
+/// A procedure, a caution, a complaint or a service, by the place of its id in the sources.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct RecordKey(Span);
 
@@ -33,6 +37,12 @@ impl From<&Caution> for RecordKey {
 impl From<&Complaint> for RecordKey {
     fn from(complaint: &Complaint) -> Self {
         RecordKey(complaint.id.span)
+    }
+}
+
+impl From<&Service> for RecordKey {
+    fn from(service: &Service) -> Self {
+        RecordKey(service.id.span)
     }
 }
 
@@ -89,6 +99,12 @@ pub struct Memo<'s> {
     pub asked: Kept<RecordKey, Arc<[(FieldId, bool)]>>,
     /// For each field those that are told beside its number, and those beside whose number it is told.
     pub beside: OnceLock<[Vec<Vec<FieldId>>; 2]>,
+    /// What a card makes once for forks of one kind, by the service and the place of the procedure in it.
+    pub still: Kept<(usize, RecordKey, usize), Arc<dyn Any + Send + Sync>>,
+    /// How the texts of a service stand for a kind of fork: changed, since when, never reviewed.
+    pub text_counts: Kept<(usize, RecordKey), (usize, Option<Date>, usize)>,
+    /// The ids of the wrenches with a range, in the order of their letters.
+    pub wrenches: OnceLock<Vec<&'s str>>,
     /// The texts of the forks that were asked for last.
     pub texts: Recent<'s>,
 }
@@ -105,6 +121,9 @@ impl<'s> Memo<'s> {
             hang: forks.iter().map(|fork| (fork.id.as_str(), OnceLock::new())).collect(),
             asked: Kept::default(),
             beside: OnceLock::new(),
+            still: Kept::default(),
+            text_counts: Kept::default(),
+            wrenches: OnceLock::new(),
             texts: Recent::default(),
         }
     }
@@ -112,7 +131,7 @@ impl<'s> Memo<'s> {
 
 /// Values that are made once each and kept, by what they are made of.
 #[derive(Debug)]
-pub struct Kept<K, V>(Mutex<HashMap<K, V>>);
+pub struct Kept<K, V>(Mutex<HashMap<K, V, RandomState>>);
 
 impl<K, V> Default for Kept<K, V> {
     fn default() -> Self {

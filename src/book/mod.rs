@@ -7,6 +7,7 @@ pub mod due;
 pub mod facts;
 pub mod figure;
 pub mod gaps;
+pub mod held;
 pub mod inherited;
 pub mod keys;
 pub mod links;

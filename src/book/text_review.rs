@@ -38,7 +38,17 @@ fn texts_of<'p>(plan: &Plan<'p>, fork: &ResolvedFork, book: &Book<'_>) -> BTreeS
     out
 }
 
+/// Forks of one kind have the same texts in a service, and count them once.
 fn counted(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Count {
+    let Some(kind) = book.plans.kind(fork) else { return counted_now(book, fork, plan) };
+    let (changed, since, never) = book.memo.text_counts.or_make((kind, plan.service.into()), || {
+        let Count { changed, since, never } = counted_now(book, fork, plan);
+        (changed, since, never)
+    });
+    Count { changed, since, never }
+}
+
+fn counted_now(book: &Book, fork: &ResolvedFork, plan: &Plan<'_>) -> Count {
     let mut out = Count::default();
     let standings =
         texts_of(plan, fork, book).into_iter().filter_map(|(kind, id)| book.text_reviews.of(kind, id));

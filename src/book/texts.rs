@@ -7,14 +7,14 @@ use super::doubt::{Doubts, IN_DOUBT, doubted};
 use super::facts::{Facts, tables_for};
 use super::figure::{figures, row_of};
 use super::reading::holds;
-use super::short::short_text;
+use super::short::{card_figure, short_text};
 use super::sign::signed;
-use super::view::{Figure, Row};
+use super::view::{CardFigure, Figure, Row};
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
 use crate::judge::{AskedValue, asked};
 use crate::output::Digest;
-use crate::resolve::{Shop, Side};
+use crate::resolve::{Resolved, Shop, Side};
 
 /// What is told of a fork, each part made when it is first asked for.
 #[derive(Debug)]
@@ -28,6 +28,10 @@ pub struct ForkTexts<'s> {
     asked: Vec<OnceLock<AskedValue>>,
     seals: Vec<OnceLock<Digest>>,
     kind: OnceLock<Digest>,
+    /// All its values in one text, for the codes of its cards.
+    pub values: OnceLock<String>,
+    /// Each field on each leg as a card has it.
+    on_card: Vec<[OnceLock<CardFigure>; 2]>,
     doubted: BTreeSet<FieldId>,
 }
 
@@ -44,6 +48,8 @@ impl<'s> ForkTexts<'s> {
             asked: vec![OnceLock::new(); fields],
             seals: vec![OnceLock::new(); fields],
             kind: OnceLock::new(),
+            values: OnceLock::new(),
+            on_card: vec![[OnceLock::new(), OnceLock::new()]; fields],
             doubted: doubted(shop, doubts, fork),
         }
     }
@@ -61,7 +67,7 @@ impl<'s> ForkTexts<'s> {
     /// What the fork asks of a field's reading.
     pub fn asked(&self, id: FieldId) -> &AskedValue {
         self.asked[usize::from(id.0)]
-            .get_or_init(|| asked(&self.shop.catalogue, self.fork, &self.fork.derived, id))
+            .get_or_init(|| asked(self.shop, self.fork, &self.fork.derived, id))
     }
 
     /// Stands for all that a text can say of this fork by a field: its value, its figures with their marks, the legs
@@ -117,6 +123,15 @@ impl<'s> ForkTexts<'s> {
         let names: Vec<&str> =
             self.doubted.iter().map(|id| self.shop.catalogue.field(*id).title.as_str()).collect();
         if names.is_empty() { String::new() } else { format!("{}: ask before you use it.", names.join(", ")) }
+    }
+
+    /// A value of the fork on a card, as [`card_figure`] makes it, under the name of its side.
+    pub fn card_figure(&self, id: FieldId, side: &str, resolved: &Resolved) -> CardFigure {
+        // Where both legs have one value it is the left one's.
+        let is_left = self.fork.on(Side::Left, id).is_some_and(|left| std::ptr::eq(left, resolved));
+        let made = self.on_card[usize::from(id.0)][usize::from(!is_left)]
+            .get_or_init(|| card_figure(self.shop, self.shop.catalogue.field(id), "", resolved));
+        CardFigure { side: side.to_owned(), ..made.clone() }
     }
 
     /// A field's line on the fork's page; `None` where the fork has no value for it.

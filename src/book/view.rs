@@ -33,7 +33,7 @@ pub struct Pair {
 }
 
 /// A source a value rests on.
-#[derive(Debug, Clone, Default, PartialEq, Hash, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct SourceRow {
     /// What it is: `maker's sheet`, `measured in the shop`, `common practice` or `estimate`.
     pub kind: String,
@@ -48,7 +48,7 @@ pub struct SourceRow {
 }
 
 /// A finding that somebody let stand.
-#[derive(Debug, Clone, Default, PartialEq, Hash, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct Accepted {
     /// What the rule finds, in words: `Outside the usual band`.
     pub finding: String,
@@ -59,7 +59,7 @@ pub struct Accepted {
 }
 
 /// A value as it holds for both legs, for one leg, or for the whole fork.
-#[derive(Debug, Clone, Default, PartialEq, Hash, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct Figure {
     /// `left` or `right` where the legs differ, else empty.
     pub side: String,
@@ -105,7 +105,7 @@ pub struct Figure {
 }
 
 /// One line of the fork's page.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct Row {
     /// The field's key, which is also the line's fragment identifier: `oil.air_gap`.
     pub key: String,
@@ -166,6 +166,8 @@ pub struct VouchView {
 pub struct DueRow {
     /// What is due: `Oil change`.
     pub title: String,
+    /// The same, where there is little room.
+    pub short: String,
     /// Every how many hours or kilometres: `20000 km`.
     pub every: String,
     /// The second unit; may be empty.

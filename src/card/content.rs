@@ -32,18 +32,18 @@ pub fn codes_of<'b, 's>(book: &'b Book<'s>, fork: &'s CheckedFork) -> &'b [Codes
 }
 
 fn codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Vec<Codes> {
-    let values = values_text(book, fork);
+    let texts = book.texts(fork);
+    let values = texts.values.get_or_init(|| values_text(book, fork));
     let record = &fork.record;
     let is_estimate =
         |id| Side::BOTH.iter().any(|side| fork.on(*side, id).is_some_and(|value| value.is_estimate()));
     let estimates = book.shop.catalogue.of(Owner::Fork).filter(|(id, _)| is_estimate(*id));
     let estimates: Vec<&str> = estimates.map(|(_, field)| field.key.as_str()).collect();
-    let texts = book.texts(fork);
     let facts = texts.facts();
     let code = short(values.as_bytes());
     // What is the same for all services of the fork is written once.
     let [title, machines, values, estimates] =
-        [json(&record.title()), json(&machines_line(record)), json(&values), json(&estimates)];
+        [json(&record.title()), json(&machines_line(record)), json(values), json(&estimates)];
     let [warned, tables, not_made] =
         [json(&facts.cautions), json(&card_tables(book.shop, fork)), json(&facts.not_made)]
             .map(|told| unsigned(&told));
@@ -174,10 +174,11 @@ pub fn hang_codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Codes {
     let make = || {
         let texts = book.texts(fork);
         let facts = texts.facts();
+        let values_said = texts.values.get_or_init(|| values_text(book, fork));
         let plans = book.plans.of(fork);
         let services: Vec<_> = plans.iter().map(|plan| said_of(book, fork, plan)).collect();
         let content = (
-            (HANG, fork.record.title(), machines_line(&fork.record), values_text(book, fork)),
+            (HANG, fork.record.title(), machines_line(&fork.record), values_said),
             services,
             (&facts.short, card_tables(book.shop, fork), &facts.not_made),
         );
@@ -185,7 +186,7 @@ pub fn hang_codes<'s>(book: &Book<'s>, fork: &'s CheckedFork) -> Codes {
         let content = unsigned(&serde_json::to_string(&content).unwrap_or_default());
         let values = codes_of(book, fork).first().map(|codes| codes.values.clone());
         Codes {
-            values: values.unwrap_or_else(|| short(values_text(book, fork).as_bytes())),
+            values: values.unwrap_or_else(|| short(values_said.as_bytes())),
             card: short(content.as_bytes()),
         }
     };

@@ -29,9 +29,13 @@ pub(super) enum Goes {
     Notes,
     /// The procedure's title beside its numbers, and the sizes of new parts that nothing is judged by.
     Titles,
+    /// The drawing of how run-out is read, without words, at its boxes.
+    RunOutSketch,
+    /// The same of sag.
+    SagSketch,
     /// The second units.
     SecondUnits,
-    /// The drawings of nut and sag.
+    /// The drawing of the nut.
     SmallDrawings,
     /// The table of a pressure for a leg of other temperatures: ten degrees less and more are still said.
     Temperatures,
@@ -55,11 +59,13 @@ pub(super) const PICTURES: &str = "pictures";
 
 impl Goes {
     /// All, in the order in which they go.
-    pub const ORDER: [Goes; 12] = [
+    pub const ORDER: [Goes; 14] = [
         Goes::Nothing,
         Goes::Reasons,
         Goes::Notes,
         Goes::Titles,
+        Goes::RunOutSketch,
+        Goes::SagSketch,
         Goes::SecondUnits,
         Goes::SmallDrawings,
         Goes::Temperatures,
@@ -85,7 +91,7 @@ impl Goes {
             Goes::Notes => "notes",
             Goes::Titles => "titles",
             Goes::SecondUnits => "second units",
-            Goes::SmallDrawings | Goes::Drawings => "drawings",
+            Goes::RunOutSketch | Goes::SagSketch | Goes::SmallDrawings | Goes::Drawings => "drawings",
             Goes::Temperatures | Goes::NutTable | Goes::Tables => "tables",
             Goes::Pictures => "",
             Goes::Warmth => "warm oil",

@@ -4,7 +4,7 @@
 use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
 use std::ops::RangeInclusive;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::cautions::head_caution;
 use super::content::hang_codes;
@@ -13,7 +13,7 @@ use super::lines::{Bench, is_limit};
 use super::make::{address, part, rest_of};
 use super::number::{number, wrench_list, wrenches};
 use super::paper::{HangSheet, Measured, Paper, Placed, Worked};
-use super::places::{Home, homes};
+use super::places::{Home, homes, is_still};
 use super::qr::{draw, stand_in};
 use super::view::{CardCaution, CardLine, HangHazard, HangView};
 use super::wall::released_on;
@@ -81,7 +81,7 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, share: bool) -> H
     let texts = book.texts(fork);
     let work = Work::new(book, &texts, share);
     let made = work.made(Goes::Nothing);
-    let mut hung = Hung::of(&made, None);
+    let mut hung = work.hung(&made);
     let hazards = once(hazards(&made), &hung.lines);
     let blank = HangView { hazards, wrenches: wrench_list(book, &work.wrenches), ..content(book, &texts) };
     let smallest = Paper::hang(100);
@@ -99,7 +99,7 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, share: bool) -> H
     }
     let (mut went, mut last) = (Vec::new(), None);
     for goes in Goes::ORDER.into_iter().skip(1) {
-        let now = Hung::of(&work.made(goes), share.then_some(&hung));
+        let now = work.hung(&work.made(goes));
         if now != hung {
             went.push(goes);
         }
@@ -199,13 +199,13 @@ fn cautions(book: &Book, texts: &ForkTexts<'_>) -> Vec<CardCaution> {
 
 /// The lines of a hang card, each with its part, in the order of work.
 struct Hung {
-    lines: Vec<(usize, Rc<Measured>)>,
+    lines: Vec<(usize, Arc<Measured>)>,
 }
 
 impl PartialEq for Hung {
     fn eq(&self, other: &Hung) -> bool {
         // Lines that are alike were measured once, as a rule.
-        let same = |a: &Rc<Measured>, b: &Rc<Measured>| Rc::ptr_eq(a, b) || a.line() == b.line();
+        let same = |a: &Arc<Measured>, b: &Arc<Measured>| Arc::ptr_eq(a, b) || a.line() == b.line();
         let mut pairs = self.lines.iter().zip(&other.lines);
         self.lines.len() == other.lines.len()
             && pairs.all(|((part, line), (of, known))| part == of && same(line, known))
@@ -213,33 +213,15 @@ impl PartialEq for Hung {
 }
 
 impl Hung {
-    /// The lines of all procedures, measured, as far as they are not among those that were.
-    fn of(made: &[Rc<Made>], before: Option<&Hung>) -> Hung {
-        let mut lines: Vec<(usize, CardLine)> =
-            made.iter().flat_map(|made| made.lines.iter().cloned()).collect();
-        count_torques(&mut lines);
-        // Lines keep their order: those that went are passed over.
-        let mut known = before.map_or(&[][..], |before| &before.lines);
-        let measured = |(part, line): (usize, CardLine)| {
-            let Some(at) = known.iter().position(|(_, known)| *known.line() == line) else {
-                return (part, Measured::new(line));
-            };
-            let same = Rc::clone(&known[at].1);
-            known = &known[at + 1..];
-            (part, same)
-        };
-        Hung { lines: lines.into_iter().map(measured).collect() }
-    }
-
     /// The parts with their lines, placed on a paper, as far as they are not among those that were.
     fn worked(&self, placed: &[Placed], paper: Paper) -> Vec<Worked> {
-        let place = |line: &Rc<Measured>| {
+        let place = |line: &Arc<Measured>| {
             let known = placed.iter().find(|known| known.is_of(line));
-            known.cloned().unwrap_or_else(|| Placed::new(Rc::clone(line), paper))
+            known.cloned().unwrap_or_else(|| Placed::new(Arc::clone(line), paper))
         };
         let part = |(n, (part, note)): (usize, &(&'static str, &'static str))| {
             let lines = self.lines.iter().filter(|(of, _)| *of == n);
-            let lines: Rc<[Placed]> = lines.map(|(_, line)| place(line)).collect();
+            let lines: Arc<[Placed]> = lines.map(|(_, line)| place(line)).collect();
             (!lines.is_empty()).then_some(Worked { part, note: (*note).to_owned(), lines, flows: n != FILL })
         };
         PARTS.iter().enumerate().filter_map(part).collect()
@@ -251,7 +233,7 @@ struct Made {
     /// The values that stood on the sheet already, and the levels of [`Goes::ORDER`] for which the lines are the same.
     told: Vec<FieldId>,
     levels: RangeInclusive<usize>,
-    lines: Vec<(usize, CardLine)>,
+    lines: Vec<(usize, Arc<CardLine>)>,
     /// The values that they tell.
     tells: Vec<FieldId>,
     /// The hazards that are met where it has no line, with the part of the job.
@@ -259,7 +241,7 @@ struct Made {
 }
 
 /// The lines of one procedure, as often as they differ by what goes.
-type MadeLines = Vec<Rc<Made>>;
+type MadeLines = Vec<Arc<Made>>;
 
 /// The services of a fork while its hang card is laid out: most of their lines are the same whatever goes, and are made
 /// once.
@@ -270,6 +252,8 @@ struct Work<'w, 's> {
     wrenches: Vec<&'s Tool>,
     /// By service and procedure.
     made: RefCell<HashMap<(usize, usize), MadeLines>>,
+    /// Each of their lines measured, with its number.
+    measured: RefCell<HashMap<(*const CardLine, usize), Arc<Measured>>>,
     share: bool,
 }
 
@@ -283,11 +267,11 @@ impl<'w, 's> Work<'w, 's> {
             }
         }
         let services = plans.into_iter().map(|plan| (plan, homes(book, plan))).collect();
-        Work { book, texts, services, wrenches: all_wrenches, made: RefCell::default(), share }
+        Work { book, texts, services, wrenches: all_wrenches, made: RefCell::default(), measured: RefCell::default(), share }
     }
 
     /// Every procedure of every service with its lines, where so much went.
-    fn made(&self, goes: Goes) -> Vec<Rc<Made>> {
+    fn made(&self, goes: Goes) -> Vec<Arc<Made>> {
         let (mut all, mut told) = (Vec::new(), Vec::new());
         for (n, (plan, homes)) in self.services.iter().enumerate() {
             let bench = Bench {
@@ -295,39 +279,73 @@ impl<'w, 's> Work<'w, 's> {
                 texts: self.texts,
                 homes,
                 wrenches: &self.wrenches,
+                first_sag: None,
                 goes,
                 told: &told,
                 titled: false,
             };
-            let of_item = |(at, item)| self.known((n, at), (&told, goes), || self.of_item(&bench, item, at));
-            let now: Vec<Rc<Made>> = plan.items.iter().enumerate().map(of_item).collect();
+            let of_item = |(at, item)| {
+                let still = is_still(self.book, item);
+                self.known((n, at), (&told, goes), still, || self.of_item(&bench, item, at))
+            };
+            let now: Vec<Arc<Made>> = plan.items.iter().enumerate().map(of_item).collect();
             told.extend(now.iter().flat_map(|made| &made.tells));
             all.extend(now);
         }
         let others = || (others(self.book, self.texts, (&self.wrenches, goes), &told), None);
-        all.push(self.known((self.services.len(), 0), (&told, goes), others));
+        all.push(self.known((self.services.len(), 0), (&told, goes), false, others));
         all
     }
 
-    /// What was made of a procedure for a level that answers alike, beside the same values; or made now.
+    /// What was made of a procedure for a level that answers alike, beside the same values; or made now. One that names
+    /// no value has no line at any level: only its hazards are told.
     fn known(
         &self,
         at: (usize, usize),
         (told, goes): (&[FieldId], Goes),
+        still: bool,
         make: impl FnOnce() -> (Vec<(usize, CardLine)>, Option<HangHazard>),
-    ) -> Rc<Made> {
+    ) -> Arc<Made> {
         let mut made = self.made.borrow_mut();
         let made = made.entry(at).or_default();
-        let serves =
-            |known: &&Rc<Made>| self.share && known.levels.contains(&(goes as usize)) && known.told == told;
+        let serves = |known: &&Arc<Made>| {
+            self.share && (still || known.levels.contains(&(goes as usize)) && known.told == told)
+        };
         if let Some(known) = made.iter().find(serves) {
-            return Rc::clone(known);
+            return Arc::clone(known);
         }
         let ((lines, hazards), levels) = alike(make);
         let tells = told_by(self.book, &lines);
-        let now = Rc::new(Made { told: told.to_vec(), levels, lines, tells, hazards });
-        made.push(Rc::clone(&now));
+        let before = |line: &CardLine| {
+            let all = made.iter().filter(|_| self.share).flat_map(|made| &made.lines);
+            all.map(|(_, known)| known).find(|known| ***known == *line).cloned()
+        };
+        let kept = |(part, line)| (part, before(&line).unwrap_or_else(|| Arc::new(line)));
+        let lines = lines.into_iter().map(kept).collect();
+        let now = Arc::new(Made { told: told.to_vec(), levels, lines, tells, hazards });
+        made.push(Arc::clone(&now));
         now
+    }
+
+    /// The lines of all procedures, each measured once. Torques carry their place in the order of work.
+    fn hung(&self, made: &[Arc<Made>]) -> Hung {
+        let mut measured = self.measured.borrow_mut();
+        let mut torques = 0;
+        let one = |(part, line): &(usize, Arc<CardLine>)| {
+            torques += usize::from(*part == TORQUES);
+            let number = if *part == TORQUES { torques } else { 0 };
+            let measure = || {
+                let mut line = CardLine::clone(line);
+                if number > 0 {
+                    line.number = number.to_string();
+                }
+                Measured::new(line)
+            };
+            // The line itself is kept as long as this is.
+            let known = measured.entry((Arc::as_ptr(line), number)).or_insert_with(measure);
+            (*part, Arc::clone(known))
+        };
+        Hung { lines: made.iter().flat_map(|made| &made.lines).map(one).collect() }
     }
 
     /// The lines of a procedure; or the hazards that are met there, where it has none.
@@ -354,7 +372,7 @@ impl<'w, 's> Work<'w, 's> {
 }
 
 /// The hazards that are met where there is no line.
-fn hazards(made: &[Rc<Made>]) -> Vec<HangHazard> {
+fn hazards(made: &[Arc<Made>]) -> Vec<HangHazard> {
     made.iter().filter_map(|made| made.hazards.clone()).collect()
 }
 
@@ -468,16 +486,8 @@ fn others<'s>(
     lines
 }
 
-/// Torques carry their place in the order of work.
-fn count_torques(lines: &mut [(usize, CardLine)]) {
-    let torques = lines.iter_mut().filter(|(part, _)| *part == TORQUES);
-    for (n, (_, line)) in torques.enumerate() {
-        line.number = (n + 1).to_string();
-    }
-}
-
 /// Each hazard word once, in the part of the job where it is first met, apart from those that stand at numbers.
-fn once(hazards: Vec<HangHazard>, lines: &[(usize, Rc<Measured>)]) -> Vec<HangHazard> {
+fn once(hazards: Vec<HangHazard>, lines: &[(usize, Arc<Measured>)]) -> Vec<HangHazard> {
     let at_numbers = lines.iter().flat_map(|(_, line)| &line.line().hazards);
     let mut seen: BTreeSet<String> = at_numbers.map(|hazard| hazard.word.clone()).collect();
     let mut out: Vec<HangHazard> = Vec::new();

@@ -16,6 +16,7 @@ use crate::book::short::sides;
 use crate::book::sign::signed;
 use crate::book::texts::ForkTexts;
 use crate::catalogue::{Field, FieldId, Form, Role};
+use crate::drawing;
 use crate::plan::Planned;
 use crate::quantity::Kind;
 use crate::record::{Holder, Phase, Signal, Tool};
@@ -33,6 +34,8 @@ pub(super) struct Bench<'b, 's> {
     pub homes: &'b HashMap<FieldId, Home>,
     /// The wrenches of the service, the smallest first.
     pub wrenches: &'b [&'b Tool],
+    /// Where sag is read first, by the place of its procedure.
+    pub first_sag: Option<usize>,
     /// What went for want of room.
     pub goes: Goes,
     /// Fields whose values stand elsewhere on the sheet already.
@@ -83,6 +86,9 @@ impl Bench<'_, '_> {
         {
             let told = if first.ticks.is_empty() { &mut first.under } else { &mut first.state };
             *told = sentence_after(told, words);
+        }
+        if let Some(first) = lines.first_mut().filter(|line| !line.ticks.is_empty() && self.titled) {
+            lead_on(first);
         }
         if let Some(words) = &item.procedure.sign_off {
             let (number, title) = ((at + 1).to_string(), words.trim_end_matches('.').to_owned());
@@ -144,6 +150,7 @@ impl Bench<'_, '_> {
             if field.settled && self.titled {
                 line.row = self.readings(id, work.at);
             }
+            line.sketch_html = self.sketch((id, work.at), &line.row);
             work.told.push(id);
             self.add_keys(&mut line, &[id]);
             let is_plain = line.figures.is_empty() && !found && field.role != Role::Fitted;
@@ -345,6 +352,17 @@ impl Bench<'_, '_> {
         extended.into_iter().chain(["below", "above"]).map(str::to_owned).collect()
     }
 
+    /// How a reading is read, without words: of sag where it is read first, above its boxes.
+    fn sketch(&self, (id, at): (FieldId, usize), row: &[String]) -> String {
+        let is_again = !row.is_empty() && self.first_sag != Some(at);
+        if !self.titled || is_again || !drawing::is_sketched(self.book.shop, id) {
+            return String::new();
+        }
+        let drawn = || drawing::sketch(self.book.shop, self.texts.fork, id, row).unwrap_or_default();
+        let goes = if row.is_empty() { Goes::RunOutSketch } else { Goes::SagSketch };
+        if self.goes.keeps(goes) { drawn() } else { String::new() }
+    }
+
     /// The torques that a procedure tries again, as far as this fork has them: a box to tick for each.
     fn tried_again(&self, item: &Planned<'_>, lines: &mut [CardLine]) {
         let Some(first) = lines.first_mut().filter(|_| self.titled) else { return };
@@ -408,6 +426,23 @@ fn is_number_of_work(field: &Field) -> bool {
 
 pub(super) fn is_limit(field: &Field) -> bool {
     matches!(field.form, Form::Limit | Form::Difference)
+}
+
+/// What stands between the title of a line to tick and what is said behind it: a colon, or a full stop where that has
+/// colons of its own; and a full stop before what is read.
+fn lead_on(line: &mut CardLine) {
+    if !line.reading.is_empty() {
+        let last = if line.state.is_empty() { &mut line.title } else { &mut line.state };
+        last.push('.');
+    }
+    if line.state.is_empty() {
+        return;
+    }
+    let mark = if line.state.contains(": ") { '.' } else { ':' };
+    line.title.push(mark);
+    if mark == '.' {
+        line.state = capital(&line.state);
+    }
 }
 
 /// A text with a sentence after it.

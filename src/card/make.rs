@@ -4,7 +4,7 @@
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::ops::RangeInclusive;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::cautions::head_cautions;
 use super::content::codes_of;
@@ -12,7 +12,7 @@ use super::goes::{Goes, alike};
 use super::lines::Bench;
 use super::number::{letters_of, wrench_list, wrenches};
 use super::paper::{Level, Levels, Measured, Paper, Placed, Worked, lay_out};
-use super::places::{Home, asked, homes};
+use super::places::{Home, asked, first_sag, homes, is_still};
 use super::qr::{draw, stand_in};
 use super::unnamed::unnamed;
 use super::view::{CardLine, CardPicture, CardView, JobBox};
@@ -25,7 +25,7 @@ use crate::book::memo::Codes;
 use crate::book::parts::{in_line, numbered};
 use crate::book::reading::is_amount;
 use crate::book::texts::ForkTexts;
-use crate::book::view::DueView;
+use crate::book::view::{DueRow, DueView};
 use crate::book::{Book, build, inherited, pictures, text_review, vouch};
 use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
@@ -72,7 +72,7 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize, share: 
     let homes = homes(book, plan);
     let wrenches = wrenches(book, fork, plan);
     let blank = CardView {
-        parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(book.shop, &wrenches)),
+        parts: parts_boxes(&due(book.shop, fork, Some(&plan.renewed())), &letters_of(book, &wrenches)),
         ..blank
     };
     let work = Work {
@@ -81,6 +81,7 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize, share: 
         plan,
         homes: &homes,
         wrenches: &wrenches,
+        first_sag: first_sag(book, plan),
         made: plan.items.iter().map(|_| RefCell::default()).collect(),
         share,
     };
@@ -151,14 +152,15 @@ pub(super) fn content<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_
             .filter(|said| !said.is_empty())
             .collect::<Vec<_>>()
             .join(" "),
-        job: boxes(&[
-            ("Job no.", 2),
-            ("Frame no.", 4),
-            ("km / hours", 3),
-            ("Date in", 3),
-            ("Rider, mass in gear, use", 3),
-            ("Complaint, in the rider’s words", 9),
-        ]),
+        job: vec![
+            boxed("Job no.", 4),
+            boxed("Frame no.", 8),
+            boxed("Model year", 3),
+            boxed("km / hours", 5),
+            boxed("Date in", 4),
+            boxed("Rider, mass in gear, use", 6),
+            boxed("Complaint, in the rider’s words", 18),
+        ],
         findings: boxes(&[
             ("Oil as it came out: color, smell, metal, water", 6),
             ("What was worn or replaced", 6),
@@ -206,6 +208,7 @@ pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<
         texts,
         homes: &homes,
         wrenches: &wrenches,
+        first_sag: first_sag(book, plan),
         goes: Goes::Nothing,
         told: &[],
         titled: true,
@@ -216,9 +219,12 @@ pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<
 /// The lines of a procedure, and the levels for which they are the same; with the marks that were asked for so far.
 struct Lines {
     levels: RangeInclusive<usize>,
-    made: Vec<Rc<Measured>>,
-    placed: Vec<(Marks, Rc<[Placed]>)>,
+    made: Vec<Arc<Measured>>,
+    placed: Vec<(Marks, Arc<[Placed]>)>,
 }
+
+/// The lines of a procedure that names no value of the fork, each with the levels for which they are the same.
+type Still = Vec<(RangeInclusive<usize>, Arc<[Placed]>)>;
 
 /// The procedures of a card while it is laid out: most of their lines are the same whatever goes, and are made once.
 struct Work<'w, 's> {
@@ -227,13 +233,17 @@ struct Work<'w, 's> {
     plan: &'w Plan<'s>,
     homes: &'w HashMap<FieldId, Home>,
     wrenches: &'w [&'s Tool],
+    first_sag: Option<usize>,
     made: Vec<RefCell<Vec<Lines>>>,
     share: bool,
 }
 
 impl Work<'_, '_> {
     /// The lines of the procedure at this place, where so much went.
-    fn lines(&self, at: usize, item: &Planned<'_>, level: usize, marks: Marks) -> Rc<[Placed]> {
+    fn lines(&self, at: usize, item: &Planned<'_>, level: usize, marks: Marks) -> Arc<[Placed]> {
+        if let Some(lines) = self.still(at, item, level) {
+            return lines;
+        }
         let mut all = self.made[at].borrow_mut();
         if !self.share {
             all.clear();
@@ -244,24 +254,45 @@ impl Work<'_, '_> {
         });
         let Lines { made, placed, .. } = &mut all[known];
         if let Some((_, lines)) = placed.iter().find(|(known, _)| *known == marks) {
-            return Rc::clone(lines);
+            return Arc::clone(lines);
         }
         // A line without a mark that goes is the very same.
-        let first = placed.first().map(|(_, lines)| Rc::clone(lines));
-        let place = |(n, line): (usize, &Rc<Measured>)| {
+        let first = placed.first().map(|(_, lines)| Arc::clone(lines));
+        let place = |(n, line): (usize, &Arc<Measured>)| {
             let with = marked(line, marks);
             let same = first.as_ref().and_then(|first| first.get(n)).filter(|first| first.is_of(&with));
             same.cloned().unwrap_or_else(|| Placed::new(with, Paper::JOB))
         };
-        let lines: Rc<[Placed]> = made.iter().enumerate().map(place).collect();
-        placed.push((marks, Rc::clone(&lines)));
+        let lines: Arc<[Placed]> = made.iter().enumerate().map(place).collect();
+        placed.push((marks, Arc::clone(&lines)));
         lines
     }
 
+    /// The lines of a procedure that names no value of the fork: forks of one kind share them, and they carry no mark.
+    fn still(&self, at: usize, item: &Planned<'_>, level: usize) -> Option<Arc<[Placed]>> {
+        if !self.share || !is_still(self.book, item) {
+            return None;
+        }
+        let kind = self.book.plans.kind(self.texts.fork)?;
+        let made = self.book.memo.still.or_make((kind, self.plan.service.into(), at), || {
+            let mut all = Still::new();
+            for goes in Goes::ORDER {
+                if !all.iter().any(|(levels, _)| levels.contains(&(goes as usize))) {
+                    let Lines { levels, made, .. } = self.made_now(at, item, goes);
+                    all.push((levels, made.into_iter().map(|line| Placed::new(line, Paper::JOB)).collect()));
+                }
+            }
+            Arc::new(all)
+        });
+        let all = made.downcast_ref::<Still>()?;
+        all.iter().find(|(levels, _)| levels.contains(&level)).map(|(_, lines)| Arc::clone(lines))
+    }
+
     fn made_now(&self, at: usize, item: &Planned<'_>, goes: Goes) -> Lines {
-        let Work { book, texts, homes, wrenches, .. } = self;
-        let (lines, levels) =
-            alike(|| Bench { book, texts, homes, wrenches, goes, told: &[], titled: true }.lines(item, at));
+        let Work { book, texts, homes, wrenches, first_sag, .. } = self;
+        let bench =
+            Bench { book, texts, homes, wrenches, first_sag: *first_sag, goes, told: &[], titled: true };
+        let (lines, levels) = alike(|| bench.lines(item, at));
         Lines { levels, made: lines.into_iter().map(Measured::new).collect(), placed: Vec::new() }
     }
 }
@@ -287,11 +318,11 @@ fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
 }
 
 /// A line with the marks that stand beside numbers.
-fn marked(line: &Rc<Measured>, marks: Marks) -> Rc<Measured> {
+fn marked(line: &Arc<Measured>, marks: Marks) -> Arc<Measured> {
     let (no_mark, no_doubt) = (marks != Marks::All, marks == Marks::None);
     let said = line.line();
     if !(no_mark && !said.mark.is_empty() || no_doubt && said.doubt) {
-        return Rc::clone(line);
+        return Arc::clone(line);
     }
     let mut said = said.clone();
     if no_mark {
@@ -376,24 +407,21 @@ pub fn overflow(book: &Book, fork: &CheckedFork, n: usize, made: &Card) -> Optio
 /// With which wrenches it was tightened, one box for each; and when what was renewed is due again: the reading and the
 /// interval to be added.
 fn parts_boxes(due: &DueView, wrenches: &[String]) -> Vec<JobBox> {
-    let due: Vec<String> = due
-        .rows
-        .iter()
-        .filter(|row| row.renewed)
-        .take(2)
-        .map(|row| {
-            let from = if row.calendar { "today" } else { "now" };
-            format!("{} due: {from} + {}\u{a0}{} =", row.title, grouped(&row.add), row.unit)
-        })
-        .collect();
-    let due: Vec<JobBox> = match due.as_slice() {
-        [] => Vec::new(),
-        [one] => vec![boxed(one, 8)],
-        [one, two, ..] => vec![boxed(one, 7), boxed(two, 6)],
+    let rows: Vec<&DueRow> = due.rows.iter().filter(|row| row.renewed).take(SPANS.len()).collect();
+    let spans: &[u8] = rows.len().checked_sub(1).map_or(&[], |n| SPANS[n]);
+    let label = |row: &DueRow| {
+        let from = if row.calendar { "today" } else { "now" };
+        // Three have no room for their whole names.
+        let name = if rows.len() < SPANS.len() { &row.title } else { &row.short };
+        format!("{name} due: {from} + {}\u{a0}{} =", grouped(&row.add), row.unit)
     };
+    let due: Vec<JobBox> = rows.iter().zip(spans).map(|(row, span)| boxed(&label(row), *span)).collect();
     let room = ROW - due.iter().map(|one| one.span).sum::<u8>();
     shared(wrenches, room).into_iter().chain(due).collect()
 }
+
+/// How many parts of a row the boxes of one, two and three intervals take.
+const SPANS: [&[u8]; 3] = [&[8], &[7, 6], &[5, 5, 6]];
 
 /// How many parts a row of boxes has.
 const ROW: u8 = 24;

@@ -5,7 +5,7 @@ use super::places::asked;
 use super::view::{CardLine, CardValue};
 use crate::book::facts::weighs;
 use crate::book::figure::{attribute_text, instead_of_figure, state, value_text};
-use crate::book::short::{card_figure, sides};
+use crate::book::short::sides;
 use crate::book::sign::{SIGN, signed};
 use crate::book::texts::ForkTexts;
 use crate::book::view::CardFigure;
@@ -17,7 +17,7 @@ use crate::judge::{ran_out, smallest_first, wrenches_for};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind, Quantity, Value};
 use crate::record::Tool;
-use crate::resolve::{Resolved, ResolvedFork, Shop};
+use crate::resolve::{Resolved, ResolvedFork};
 use crate::words::{capital, lower};
 
 /// The value on the legs on which a procedure is done, once where both say the same.
@@ -52,7 +52,7 @@ pub(super) fn number(
     let Some((_, first)) = here.first() else { return };
     let entry = &first.entry;
     let figures: Vec<CardFigure> =
-        here.iter().map(|(side, value)| card_figure(shop, field, side, value)).collect();
+        here.iter().map(|(side, value)| texts.card_figure(id, side, value)).collect();
     line.figures = figures.iter().map(value).collect();
     if field.kind == Kind::Count {
         // Strokes have no unit: they are called by their name.
@@ -67,6 +67,8 @@ pub(super) fn number(
     if first.is_unknown() {
         // A sentence of its own, and not one of a list.
         line.state = format!("{}.", capital(&instead_of_figure(first)).trim_end_matches('.'));
+        // It is no number: a word as large as one takes the room of what is done instead.
+        line.quiet = true;
     }
     said.push(build::beside(shop, fork, id));
     said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));
@@ -74,7 +76,7 @@ pub(super) fn number(
     said.push(pinched(fork, id));
     let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
     under.extend(limits(book, texts, id));
-    under.extend(fastener(shop, (entry, field), first.quantity(), (wrenches, book.last_release()), goes));
+    under.extend(fastener(book, (entry, field), first.quantity(), wrenches, goes));
     if goes.keeps(Goes::SecondUnits) {
         under.extend(figures.iter().map(|figure| figure.second.clone()));
         under.dedup();
@@ -196,10 +198,10 @@ fn stands_beside(catalogue: &Catalogue, id: FieldId) -> Vec<FieldId> {
 
 /// Thread, class, what it is screwed into, whether it is new each time, and which wrench reads it.
 fn fastener(
-    shop: &Shop,
+    book: &Book,
     (entry, field): (&crate::record::Entry, &Field),
     torque: Option<&Quantity>,
-    (wrenches, day): (&[&Tool], Option<Date>),
+    wrenches: &[&Tool],
     goes: Goes,
 ) -> Vec<String> {
     if field.kind != Kind::Quantity(Dimension::Torque) {
@@ -216,23 +218,27 @@ fn fastener(
     let mut out = vec![if goes.keeps(Goes::Notes) { thread.clone() } else { size.to_owned() }, class];
     out.push(if into.is_empty() { into } else { format!("into {into}") });
     out.push(if new { "NEW each time".to_owned() } else { String::new() });
-    out.extend(torque.and_then(|torque| wrench(shop, torque, wrenches, day)));
+    out.extend(torque.and_then(|torque| wrench(book, torque, wrenches)));
     out
 }
 
 /// Which of the wrenches reads a torque well, by its letter; where it is out of calibration and no other reads it, `OUT`:
 /// since when stands with what the letters mean.
-fn wrench(shop: &Shop, torque: &Quantity, wrenches: &[&Tool], day: Option<Date>) -> Option<String> {
+fn wrench(book: &Book, torque: &Quantity, wrenches: &[&Tool]) -> Option<String> {
+    let day = book.last_release();
     let fit = chosen(torque, wrenches, day)?;
     let over = if ran_out(fit, day).is_some() { "\u{a0}OUT" } else { "" };
-    Some(format!("wrench\u{a0}{}{over}", letter(shop, fit)))
+    Some(format!("wrench\u{a0}{}{over}", letter(book, fit)))
 }
 
 /// The letter of a wrench, the same on every card of the shop: two cards that hang side by side mean the same wrench.
-fn letter(shop: &Shop, wrench: &Tool) -> char {
-    let mut all: Vec<&Tool> = shop.tools.iter().filter(|tool| tool.torques.is_some()).collect();
-    smallest_first(&mut all);
-    let n = all.iter().position(|tool| tool.id.text == wrench.id.text).unwrap_or(usize::MAX);
+fn letter(book: &Book, wrench: &Tool) -> char {
+    let all = book.memo.wrenches.get_or_init(|| {
+        let mut all: Vec<&Tool> = book.shop.tools.iter().filter(|tool| tool.torques.is_some()).collect();
+        smallest_first(&mut all);
+        all.into_iter().map(|tool| tool.id.text.as_str()).collect()
+    });
+    let n = all.iter().position(|id| *id == wrench.id.text).unwrap_or(usize::MAX);
     u8::try_from(n).map_or('?', |n| char::from(b'A'.saturating_add(n)))
 }
 
@@ -263,8 +269,8 @@ fn chosen<'s>(torque: &Quantity, wrenches: &[&'s Tool], day: Option<Date>) -> Op
 }
 
 /// The letters of these wrenches.
-pub(super) fn letters_of(shop: &Shop, wrenches: &[&Tool]) -> Vec<String> {
-    wrenches.iter().map(|wrench| letter(shop, wrench).to_string()).collect()
+pub(super) fn letters_of(book: &Book, wrenches: &[&Tool]) -> Vec<String> {
+    wrenches.iter().map(|wrench| letter(book, wrench).to_string()).collect()
 }
 
 /// What the letters mean, and which of them is out of calibration.
@@ -275,7 +281,7 @@ pub(super) fn wrench_list(book: &Book<'_>, wrenches: &[&Tool]) -> String {
         // "Wrench" stands before the list.
         let title = lower(&tool.title);
         let title = title.strip_suffix(" torque wrench").unwrap_or(&title);
-        format!("{}\u{a0}{title}{}", letter(book.shop, tool), over.unwrap_or_default())
+        format!("{}\u{a0}{title}{}", letter(book, tool), over.unwrap_or_default())
     });
     if wrenches.is_empty() {
         String::new()

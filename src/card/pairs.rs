@@ -1,7 +1,6 @@
 //! Readings without a number, of one procedure, share a line: a card has two sides.
 
 use super::view::CardLine;
-use crate::words::lower;
 
 /// How many boxes stand on one line at most.
 const MOST: usize = 3;
@@ -34,7 +33,7 @@ pub(super) fn on_the_tick(mut lines: Vec<CardLine>) -> Vec<CardLine> {
     if !fits || tick.ticks.is_empty() || !tick.boxes.is_empty() {
         return lines;
     }
-    tick.title = format!("{}; {}", tick.title, lower(&line.title));
+    tick.reading = std::mem::take(&mut line.title);
     (tick.key, tick.keys) = (std::mem::take(&mut line.key), std::mem::take(&mut line.keys));
     tick.boxes = std::mem::take(&mut line.boxes);
     lines.truncate(1);
@@ -84,6 +83,7 @@ fn is_plain(line: &CardLine) -> bool {
         && line.more.is_empty()
         && line.hazards.is_empty()
         && line.row.is_empty()
+        && line.sketch_html.is_empty()
         && (line.state.is_empty() || line.state.starts_with(AS_AT))
         && line.under.is_empty()
 }
@@ -144,7 +144,10 @@ mod tests {
     fn an_only_reading_stands_on_the_line_to_tick() {
         let tick = || CardLine { ticks: vec![String::new()], ..line("Check axle and clamps", &[]) };
         let one = on_the_tick(vec![tick(), line("Axle, whole swing", &["mm"])]);
-        assert_eq!(one[0].title, "Check axle and clamps; axle, whole swing");
+        assert_eq!(
+            (one[0].title.as_str(), one[0].reading.as_str()),
+            ("Check axle and clamps", "Axle, whole swing")
+        );
         assert_eq!((one.len(), one[0].boxes.len()), (1, 1));
         let two = on_the_tick(vec![tick(), line("Main air", &["L kPa"]), line("Drained", &["L mL", "R mL"])]);
         assert_eq!(two.len(), 3);

@@ -29,6 +29,11 @@ pub(super) fn asked(book: &Book, item: &Planned<'_>) -> Vec<Asked> {
     all.iter().map(|(id, read)| Asked { id: *id, read: *read }).collect()
 }
 
+/// Whether a procedure says nothing of a fork but what its kind does: it names no value, and tries none again.
+pub(super) fn is_still(book: &Book, item: &Planned<'_>) -> bool {
+    item.procedure.again.is_empty() && asked(book, item).is_empty()
+}
+
 fn asked_by(book: &Book, item: &Planned<'_>) -> Vec<Asked> {
     let mut out: Vec<Asked> = Vec::new();
     for reference in &item.procedure.body.references {
@@ -71,6 +76,12 @@ pub(super) fn homes(book: &Book, plan: &Plan<'_>) -> HashMap<FieldId, Home> {
         }
     }
     best.into_iter().map(|(id, legs)| (id, legs.map(|leg| leg.map(|(_, at)| at)))).collect()
+}
+
+/// The first procedure at which a sag is read.
+pub(super) fn first_sag(book: &Book, plan: &Plan<'_>) -> Option<usize> {
+    let is_sag = |asked: &Asked| asked.read && book.shop.catalogue.field(asked.id).settled;
+    plan.items.iter().position(|item| asked(book, item).iter().any(is_sag))
 }
 
 /// The legs for which a number stands at this procedure.

@@ -1,5 +1,7 @@
 //! Addresses as pictures that can be read with a telephone.
 
+use std::fmt::Write;
+
 use fast_qr::{ECL, QRBuilder};
 
 /// A text as a QR code (ISO/IEC 18004), finished SVG in black on white with its quiet zone; empty when the text
@@ -13,7 +15,8 @@ pub fn qr(text: &str) -> String {
         let mut x = 0;
         for run in code[y][..width].chunk_by(|square, next| square.value() == next.value()) {
             if run[0].value() {
-                path.push_str(&format!("M{} {}h{n}v1h-{n}z", x + 4, y + 4, n = run.len()));
+                // Writing into a string does not fail.
+                let _ = write!(path, "M{} {}h{n}v1h-{n}z", x + 4, y + 4, n = run.len());
             }
             x += run.len();
         }

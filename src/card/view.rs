@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::goes::{PARTS_BY_NUMBER, PICTURES};
+use crate::book::held::Shared;
 use crate::book::view::CardTable;
 
 /// A box that is filled in at the desk.
@@ -42,7 +43,7 @@ pub struct CardPicture {
 }
 
 /// A hazard at the line where it is met, in a word or two.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct CardHazard {
     /// `DANGER` and `NOTICE` are said; the others have the triangle alone.
     pub signal: String,
@@ -53,7 +54,7 @@ pub struct CardHazard {
 }
 
 /// A number with its unit: large, and smaller after it.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct CardValue {
     /// `L`, `R`, or empty for both.
     pub side: String,
@@ -64,7 +65,7 @@ pub struct CardValue {
 }
 
 /// Boxes that are written in beside others, such as the oil's temperature beside the gap.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct CardBoxes {
     /// What is written in them.
     pub label: String,
@@ -73,7 +74,7 @@ pub struct CardBoxes {
 }
 
 /// A line of the card: a procedure to tick, or a number with its boxes.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash, Serialize)]
 pub struct CardLine {
     /// The procedure's number, as on the service page.
     pub number: String,
@@ -93,6 +94,8 @@ pub struct CardLine {
     pub figures: Vec<CardValue>,
     /// Limits, thread, wrench and what else stands under it.
     pub under: String,
+    /// What is read, where a line is ticked and has a box to write in as well.
+    pub reading: String,
     /// Boxes to write in: `L` and `R`, or one without a name.
     pub boxes: Vec<String>,
     /// Boxes to tick: `L` and `R`, or one without a name.
@@ -108,9 +111,11 @@ pub struct CardLine {
     pub tables: Vec<CardTable>,
     /// Where it is read: finished SVG, or empty.
     pub drawing_html: String,
+    /// How it is read, a low drawing without words: below what is said, or above its row of boxes. Finished SVG, or empty.
+    pub sketch_html: String,
     /// It goes across the sheet, in a frame of its own.
     pub frame: bool,
-    /// A count, such as of strokes: it is counted while it is done, and no size or torque.
+    /// A count, such as of strokes, which is counted while it is done; or no number at all.
     pub quiet: bool,
     /// It is the number that decides most, and the largest on the sheet.
     pub largest: bool,
@@ -141,7 +146,7 @@ impl CardLine {
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct CardRun {
     /// The columns with their lines.
-    pub columns: Vec<Vec<CardLine>>,
+    pub columns: Vec<Vec<Shared<CardLine>>>,
 }
 
 /// A part of the job on one side of the card.
@@ -268,7 +273,7 @@ impl HangView {
     /// Every line.
     pub fn lines(&self) -> impl Iterator<Item = &CardLine> {
         let blocks = self.blocks.iter().chain(self.columns.iter().flatten());
-        blocks.flat_map(|block| &block.runs).flat_map(|run| run.columns.iter().flatten())
+        blocks.flat_map(|block| &block.runs).flat_map(|run| run.columns.iter().flatten()).map(|line| &**line)
     }
 }
 
@@ -284,7 +289,7 @@ impl CardView {
     /// Every line, in the order of work.
     pub fn lines(&self) -> impl Iterator<Item = &CardLine> {
         let blocks = self.front.iter().chain(&self.back);
-        blocks.flat_map(|block| &block.runs).flat_map(|run| run.columns.iter().flatten())
+        blocks.flat_map(|block| &block.runs).flat_map(|run| run.columns.iter().flatten()).map(|line| &**line)
     }
 
     /// The line on which the number of this field stands, by key.

@@ -503,12 +503,17 @@ impl Field {
 
     /// The band for a value of a fork with these choices. An interval in hours has another than one in
     /// kilometres.
-    pub fn band(&self, choices: &Choices, value: &Value) -> Option<&Band> {
+    pub fn band<'a>(&'a self, choices: &'a Choices, value: &Value) -> Option<&'a Band> {
         let dimension = match value {
             Value::Sections(sections) => sections.first().map(|section| section.value.dimension()),
             other => other.quantity().map(Quantity::dimension),
         };
-        self.bands.iter().find(|band| band.dimension == dimension && all_hold(&band.when, choices))
+        self.bands_for(choices).find(|band| band.dimension == dimension)
+    }
+
+    /// The bands of a fork with these choices, the first of a dimension counts.
+    pub fn bands_for<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = &'a Band> {
+        self.bands.iter().filter(|band| all_hold(&band.when, choices))
     }
 
     fn bound(&self, text: &str) -> Result<(Option<Dimension>, f64), String> {

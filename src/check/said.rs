@@ -1,4 +1,5 @@
-//! What the rules on one fork and on one job said, kept for the next check of the same shop.
+//! What the rules said, kept for the next check of the same shop: of each fork, each job, each group of like forks and of
+//! what is no fork.
 
 use std::sync::Arc;
 
@@ -11,6 +12,18 @@ use crate::output::Digest;
 pub struct Said {
     pub(super) forks: Again<Arc<[Finding]>>,
     pub(super) jobs: Again<Arc<[Finding]>>,
+    /// Of the record of each fork.
+    pub(super) records: Again<Arc<[Finding]>>,
+    /// Of what each fork takes over.
+    pub(super) compared: Again<Arc<[Finding]>>,
+    /// Of the reviews of each fork.
+    pub(super) reviews: Again<Arc<[Finding]>>,
+    /// Of each group of like forks.
+    pub(super) likes: Again<Arc<[Finding]>>,
+    /// Of what is no fork, a list for each room.
+    pub(super) texts: Again<Arc<[Finding]>>,
+    /// Of each fork, which rules that sum up say nothing of it.
+    pub(super) quiet: Again<u64>,
 }
 
 impl Said {
@@ -18,6 +31,12 @@ impl Said {
     pub fn turn(&mut self) {
         self.forks.turn();
         self.jobs.turn();
+        self.records.turn();
+        self.compared.turn();
+        self.reviews.turn();
+        self.likes.turn();
+        self.texts.turn();
+        self.quiet.turn();
     }
 }
 
@@ -28,4 +47,26 @@ pub struct Keys {
     pub forks: Vec<Digest>,
     /// Of the jobs.
     pub jobs: Vec<Digest>,
+    /// Of the day.
+    pub day: Option<Digest>,
+    /// Of all that is no fork, no job, no released card and no template.
+    pub texts: Option<Digest>,
+}
+
+impl Keys {
+    /// What the fork at a place rests on.
+    pub(super) fn fork(&self, at: usize) -> Option<Digest> {
+        self.forks.get(at).copied()
+    }
+
+    /// What the fork at a place rests on, and the day.
+    pub(super) fn fork_on_day(&self, at: usize) -> Option<Digest> {
+        Some(Digest::of_parts([self.fork(at)?, self.day?]))
+    }
+
+    /// What the forks at these places rest on together.
+    pub(super) fn several(&self, places: &[usize]) -> Option<Digest> {
+        let each = places.iter().map(|at| self.fork(*at)).collect::<Option<Vec<Digest>>>()?;
+        Some(Digest::of_parts(each))
+    }
 }

@@ -12,7 +12,7 @@ use super::print;
 use super::shop::{Findings, Format, ShopFolder, Stop, read, tell};
 use super::watch::Watch;
 use crate::diagnostic::order;
-use crate::ledger::{apart, publish_jobs};
+use crate::ledger::{apart, holds_jobs, publish_jobs};
 use crate::output::{Published, finish_killed_run};
 use crate::pipeline::{Checked, Sources, check_sources};
 use crate::site::{Progress, SiteError, already_published, publish_site};
@@ -142,6 +142,9 @@ fn nothing_to_do(arguments: &Arguments, files: usize, said: &str) -> Result<Exit
 
 /// Reads the shop, once it is sure that pages of jobs would lie apart from the site.
 fn read_apart(arguments: &Arguments) -> Result<Sources, Stop> {
+    if let Some(why) = holds_jobs(&arguments.out) {
+        return Err(Stop::Said(why));
+    }
     if let Some(jobs) = &arguments.jobs {
         apart(jobs, &arguments.out).map_err(Stop::Said)?;
     }

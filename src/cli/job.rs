@@ -8,8 +8,9 @@ use clap::Subcommand;
 
 use super::print;
 use super::shop::{Format, Stop, checked, known as of_known_notation, read, tell};
-use crate::intake::{Offered, Refusal, take as take_in};
-use crate::judge::{Sheets, judge_job};
+use crate::date::Date;
+use crate::intake::{Offered, Refusal, There, take as take_in};
+use crate::judge::{Sheets, judge_job, unticked};
 use crate::output::make_files;
 use crate::pipeline::{Checked, Memory, check_again};
 use crate::record::Job;
@@ -31,6 +32,9 @@ enum What {
         /// The files
         #[arg(required = true, value_name = "FILE")]
         files: Vec<PathBuf>,
+        /// The day they are taken; left out: each job's day is held against the day its file was written
+        #[arg(long, value_name = "DAY", value_parser = day)]
+        date: Option<Date>,
     },
     /// Judge every reading of a job
     Show {
@@ -43,59 +47,68 @@ enum What {
     },
 }
 
+/// A day as it is written.
+fn day(text: &str) -> Result<Date, String> {
+    Date::read(text).ok_or_else(|| "a day is written as year, month and day, 2026-05-04".to_owned())
+}
+
 /// The most that a job's file holds, in bytes.
 const LARGEST_JOB: u64 = 256 * 1024;
 
 pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     match &arguments.what {
-        What::Take { files } => take(&arguments.shop, files),
+        What::Take { files, date } => take(&arguments.shop, files, *date),
         What::Show { number, json } => show(&checked(&arguments.shop)?, number, *json),
     }
 }
 
-fn refuse(why: &str) -> Result<ExitCode, Stop> {
-    writeln!(print::err(), "benchleaf: nothing was taken: {why}")?;
-    Ok(ExitCode::from(1))
+/// The day a file was last written, by the disk and at Greenwich; `None` where it does not tell.
+fn written(file: &Path) -> Option<Date> {
+    let since = std::fs::metadata(file).ok()?.modified().ok()?.duration_since(std::time::UNIX_EPOCH).ok()?;
+    Some(Date::of_unix_days(since.as_secs() / 86_400))
 }
 
-fn take(shop: &Path, files: &[PathBuf]) -> Result<ExitCode, Stop> {
+fn take(shop: &Path, files: &[PathBuf], on: Option<Date>) -> Result<ExitCode, Stop> {
     let mut known = Memory::default();
     let before = of_known_notation(check_again(read(shop)?, &mut known))?;
-    let mut offered = Vec::with_capacity(files.len());
-    for file in files {
-        let name = visible_line(&file.to_string_lossy()).into_owned();
-        match ordinary::read(file, LARGEST_JOB) {
-            Ok(bytes) => offered.push(Offered { name, bytes }),
-            Err(why) => return refuse(&format!("`{name}` cannot be read: {why}")),
-        }
-    }
-    let taken = match take_in(shop, (&before, &mut known), offered) {
+    let offer = |file: &PathBuf| Offered {
+        name: visible_line(&file.to_string_lossy()).into_owned(),
+        bytes: ordinary::read(file, LARGEST_JOB).map_err(|why| why.to_string()),
+        written: written(file),
+    };
+    let taken = match take_in(shop, (&before, &mut known), files.iter().map(offer).collect(), on) {
         Ok(taken) => taken,
-        Err(Refusal::Why(why)) => return refuse(&why),
-        Err(Refusal::There { name, path, text }) => {
-            // A run that was killed at its end may have left something beside it, which this clears away.
-            let done = make_files(shop, &[(shop.join(&path), text.into_bytes())]);
-            let why = done.err().map(|why| why.to_string()).unwrap_or_default();
-            return refuse(&format!("`{name}` is there already, as `{path}` ({why})"));
-        }
-        Err(Refusal::Findings(findings, after)) => {
-            tell(&findings, &after.files, Format::Full, shop)?;
-            return refuse("what is told above stands in the way");
+        Err(Refusal { findings, files }) => {
+            tell(&findings, &files, Format::Full, shop)?;
+            writeln!(print::err(), "benchleaf: nothing was taken: what is told above stands in the way")?;
+            return Ok(ExitCode::from(1));
         }
     };
     let new: Vec<(PathBuf, Vec<u8>)> =
         taken.jobs.iter().map(|job| (shop.join(&job.path), job.text.as_bytes().to_vec())).collect();
-    make_files(shop, &new).map_err(|error| Stop::Said(error.to_string()))?;
+    if !new.is_empty() {
+        make_files(shop, &new).map_err(|error| Stop::Said(error.to_string()))?;
+    }
+    for There { name, path, text } in taken.there {
+        // A run that was killed at its end may have left something beside it, which this clears away.
+        let cleared = make_files(shop, &[(shop.join(&path), text.into_bytes())]);
+        let why = cleared.err().map(|why| format!(" ({why})")).unwrap_or_default();
+        writeln!(print::err(), "benchleaf: `{name}` is there already, as `{path}`{why}")?;
+    }
     for job in &taken.jobs {
         writeln!(print::out(), "{}: taken from {}; {}", job.path, job.from, job.targets)?;
     }
-    tell(&taken.findings, &taken.after.files, Format::Full, shop)?;
+    if new.is_empty() {
+        writeln!(print::err(), "benchleaf: nothing was taken")?;
+        return Ok(ExitCode::from(1));
+    }
+    tell(&taken.findings, &taken.files, Format::Full, shop)?;
     Ok(ExitCode::SUCCESS)
 }
 
 fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
     let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-    let sheets = Sheets::of(&checked.shop.catalogue, asking, &checked.shop.jobs);
+    let sheets = Sheets::of(&checked.shop, asking);
     let jobs: Vec<&Job> = checked
         .shop
         .jobs
@@ -118,6 +131,9 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
                     "verdict": line.verdict.map(crate::record::Verdict::word), "why": line.why,
                 })
             }));
+            list.extend(unticked(&checked.shop, job).map(|words| {
+                serde_json::json!({"job": job.number.text, "when": "steps", "outcome": "open", "words": words})
+            }));
             continue;
         }
         let out = &mut print::out();
@@ -131,10 +147,15 @@ fn show(checked: &Checked, number: &str, json: bool) -> Result<ExitCode, Stop> {
         )?;
         for line in &lines {
             let when = if line.as_left { "left " } else { "found" };
-            writeln!(out, "  {when}  {}: {}: {}", line.name(), line.read, line.judged.words)?;
+            let words = &line.judged.words;
+            let words = if words.is_empty() { String::new() } else { format!(": {words}") };
+            writeln!(out, "  {when}  {}: {}{words}", line.name(), line.read)?;
         }
         for skip in &job.skipped {
             writeln!(out, "  skipped  {}: {}", skip.what.text, skip.said())?;
+        }
+        if let Some(open) = unticked(&checked.shop, job) {
+            writeln!(out, "  open     {open}")?;
         }
     }
     if json {

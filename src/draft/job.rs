@@ -63,7 +63,7 @@ pub fn job(
 /// `#   oil.air_gap: {left: … mm, right: … mm, target: 110 mm ± 2 mm}`
 fn line(shop: &Shop, fork: &ResolvedFork, derived: &Derived, reading: &ReadingBox) -> String {
     let field = shop.catalogue.field(reading.field);
-    let asked = asked(&shop.catalogue, fork, derived, reading.field);
+    let asked = asked(shop, fork, derived, reading.field);
     let unit = asked.legs.iter().flatten().map(|asked| asked.unit.symbol).next();
     let unit = unit.or(field.units.first().map(|unit| unit.symbol)).unwrap_or_default();
     let blank = format!("{BLANK} {unit}").trim().to_owned();

@@ -89,6 +89,24 @@ pub fn rests_on(shop: &Shop, fork: &CheckedFork, named: (Scheme, &str)) -> Vec<F
         _ => Vec::new(),
     }
 }
+/// Whether there is a low drawing without words of how this is read.
+pub fn is_sketched(shop: &Shop, id: FieldId) -> bool {
+    SAGS.contains(&shop.catalogue.field(id).key.as_str()) || id == key::TUBES_RUNOUT_LIMIT.id()
+}
+
+/// How a value is read, low and without words, to stand at its box on a card: finished SVG. `row` are the names of the
+/// boxes below it. `None` where there is no such drawing.
+pub fn sketch(shop: &Shop, fork: &CheckedFork, id: FieldId, row: &[String]) -> Option<String> {
+    if SAGS.contains(&shop.catalogue.field(id).key.as_str()) {
+        return Some(sag::over_boxes(row));
+    }
+    (id == key::TUBES_RUNOUT_LIMIT.id() && fork.any(id).and_then(Resolved::quantity).is_some())
+        .then(runout::sketch)
+}
+
+/// The two sags: of the machine alone, and with its rider.
+const SAGS: [&str; 2] = ["setup.sag_static", "setup.sag_rider"];
+
 /// Where and how a value is read on a leg of a fork; `None` where there is no drawing of it, or the record says too
 /// little for one.
 pub fn where_read(shop: &Shop, fork: &CheckedFork, side: Side, id: FieldId) -> Option<Drawing> {
@@ -97,7 +115,7 @@ pub fn where_read(shop: &Shop, fork: &CheckedFork, side: Side, id: FieldId) -> O
     match name {
         _ if OilSetBy::is_height(name) => gap(fork, side, Shape::Tall),
         _ if name == key::ROD_NUT_HEIGHT.name() => nut(fork, side),
-        "setup.sag_static" | "setup.sag_rider" => Some(sag::sag(quantity()?)),
+        _ if SAGS.contains(&name) => Some(sag::sag(quantity()?)),
         "tubes.runout_limit" => {
             let spacing = shop.catalogue.find("tubes.support_spacing");
             let spacing = spacing.and_then(|id| fork.on(side, id)).and_then(|value| value.quantity());

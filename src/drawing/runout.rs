@@ -1,6 +1,6 @@
 //! How run-out is read: the tube on its supports, the dial gauge midway between them.
 
-use super::svg::{Drawing, block, line, picture, word};
+use super::svg::{Drawing, block, line, picture, sketch as low, word};
 use crate::quantity::Quantity;
 
 const TUBE: f64 = 50.0;
@@ -36,4 +36,26 @@ pub(super) fn run_out(limit: &Quantity, spacing: Option<&Quantity>) -> Drawing {
         limit.shown()
     );
     picture(168.0, 118.0, "How run-out is read", &sentence, &body)
+}
+
+/// The same without words: the tube on two vee blocks, turned once under the gauge, whose needle swings.
+pub(super) fn sketch() -> String {
+    let (top, wide, foot, middle) = (21.0, 7.0, 28.0, 72.0);
+    let mut body = block(6.0, top, 132.0, wide, 0.2);
+    for x in [30.0, 114.0] {
+        body.push_str(&line(
+            &format!("M{} {}L{x} {foot}L{} {}z", x - 6.0, foot + 9.0, x + 6.0, foot + 9.0),
+            1.4,
+        ));
+    }
+    body.push_str(&format!(
+        "<circle cx=\"{middle}\" cy=\"9.5\" r=\"8.5\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"1.4\"/>"
+    ));
+    // The two ends of the needle's swing.
+    body.push_str(&line(&format!("M{middle} 18V{top}M{middle} 13l-4.5 -7M{middle} 13l4.5 -7"), 1.4));
+    // One turn.
+    body.push_str(&line("M146 17a5 7.5 0 1 1 -1 14m1 0l4.5 -3m-4.5 3l4 3.5", 1.3));
+    let sentence = "The tube lies on two vee blocks, the gauge midway between them. The whole swing of its needle in one \
+                    turn is what is read.";
+    low(156.0, 38.0, sentence, &body)
 }

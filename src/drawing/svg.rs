@@ -89,6 +89,16 @@ pub(super) fn small(x: f64, y: f64, text: &str) -> String {
     format!("<text x=\"{}\" y=\"{}\" font-size=\"13\">{}</text>", c(x), c(y), escape(text))
 }
 
+/// A low drawing without words, in quarters of a millimeter on a card.
+pub(super) fn sketch(wide: f64, high: f64, sentence: &str, body: &str) -> String {
+    format!(
+        "<svg class=\"sketch\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"{}\" fill=\"currentColor\">{body}</svg>",
+        c(wide),
+        c(high),
+        escape(sentence)
+    )
+}
+
 /// A drawing of this size, with a sentence for who cannot see it.
 pub(super) fn picture(wide: f64, high: f64, title: &str, sentence: &str, body: &str) -> Drawing {
     let label = escape(&format!("{title}. {sentence}"));

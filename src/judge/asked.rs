@@ -1,10 +1,12 @@
 //! What a fork asks of one value, in the unit in which its record says it.
 
+use super::possible::{Possible, possible};
 use super::remedy::{Remedy, is_sag, remedy};
+use super::warmth::{Warmth, warmth};
 use crate::catalogue::{Catalogue, Field, FieldId, Form, Key, Per, key};
 use crate::derive::Derived;
-use crate::quantity::{Dimension, Quantity, Shape, Unit};
-use crate::resolve::{ResolvedFork, Side};
+use crate::quantity::{Dimension, Kind, Quantity, Shape, Unit};
+use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// What is asked of a value on one leg. Numbers are in the unit beside them.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,8 +24,12 @@ pub struct Asked {
     /// The record gives a figure without a tolerance, and nothing says how far it may be out: a reading beside it is
     /// told, and is no fault.
     pub loose: bool,
-    /// What a loose one may not be under nor over all the same: its range and its limit on record, each with its words.
-    pub bounds: [Option<(f64, String)>; 2],
+    /// What it may not be under nor over: its limit and its range on record, the gravest first.
+    pub bounds: [Vec<Bound>; 2],
+    /// What a reading can be at all.
+    pub possible: Possible,
+    /// What temperature does to it; none where no table says so.
+    pub warmth: Option<Warmth>,
     /// What the record says, as it is printed.
     pub said: String,
     /// What a reading below and one above is called.
@@ -32,11 +38,15 @@ pub struct Asked {
     pub remedy: Remedy,
 }
 
-impl Asked {
-    /// The unit in which a number alone is read, and the digits that one in another unit gets.
-    pub(super) fn typed_in(&self) -> (&'static Unit, u8) {
-        (self.unit, self.decimals)
-    }
+/// What a value may not be under, or over.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bound {
+    /// The bound, in the unit of the value.
+    pub at: f64,
+    /// What being past it is called, before the figure.
+    pub beyond: &'static str,
+    /// Whether it goes with the temperature as the value itself does. A limit is what the part bears, and stays.
+    pub goes_with: bool,
 }
 
 /// How far left and right may be apart.
@@ -57,6 +67,31 @@ pub struct AskedValue {
     pub legs: [Option<Asked>; 2],
     /// How far they may be apart, where the record says it.
     pub difference: Option<Difference>,
+    /// The unit of its box; none for words and for a plain count.
+    pub unit: Option<&'static Unit>,
+    /// Whether words are written, and no number.
+    pub words: bool,
+    /// What a reading can be where nothing is asked of it, in the unit of the box.
+    pub possible: Possible,
+}
+
+impl AskedValue {
+    /// The unit in which a number alone is read on a leg, the digits that one in another unit gets, and whether it may
+    /// be less than nothing.
+    pub(super) fn typed_in(&self, leg: usize) -> TypedIn {
+        let of_leg = self.legs.get(leg).and_then(Option::as_ref);
+        let (unit, decimals) = of_leg.map_or((self.unit, 0), |asked| (Some(asked.unit), asked.decimals));
+        TypedIn { unit, decimals }
+    }
+}
+
+/// How a number that is typed is read.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct TypedIn {
+    /// The unit of a number alone; none for a plain count.
+    pub(super) unit: Option<&'static Unit>,
+    /// The digits that a number in another unit gets.
+    pub(super) decimals: u8,
 }
 
 /// Values that are judged by the limit of another: what is read new and what it may wear to.
@@ -67,7 +102,8 @@ const JUDGED_BY: [(Key, Key); 1] = [(key::SPRING_FREE_LENGTH, key::SPRING_FREE_L
 const WRENCH_PARTS: (f64, f64, f64) = (10.0, 0.06, 0.04);
 
 /// What a fork asks of a value.
-pub fn asked(catalogue: &Catalogue, fork: &ResolvedFork, derived: &Derived, id: FieldId) -> AskedValue {
+pub fn asked(shop: &Shop, fork: &ResolvedFork, derived: &Derived, id: FieldId) -> AskedValue {
+    let catalogue = &shop.catalogue;
     let field = catalogue.field(id);
     let by = JUDGED_BY.iter().find(|(read, by)| read.id() == id && fork.any(*by).is_some());
     let by = by.map_or(id, |(_, by)| by.id());
@@ -82,45 +118,47 @@ pub fn asked(catalogue: &Catalogue, fork: &ResolvedFork, derived: &Derived, id: 
         asked_on(catalogue.field(by), quantity, remedy)
     });
     let mut legs = [left, right];
-    for (leg, side) in legs.iter_mut().zip(Side::BOTH) {
-        let Some(asked) = leg.as_mut().filter(|asked| asked.loose) else { continue };
-        asked.bounds = bounds(catalogue, fork, (side, by), asked.unit);
+    let words = field.kind.dimensions().is_empty() && field.kind != Kind::Count;
+    let own = field.kind.dimensions().first().and_then(|of| shop.usual_units(Some(field), *of).first().copied());
+    let unit = legs.iter().flatten().map(|asked| asked.unit).next().or(own);
+    for (at, leg) in legs.iter_mut().enumerate() {
+        let (Some(asked), Some(quantity)) = (leg.as_mut(), said[at]) else { continue };
+        asked.bounds = bounds(catalogue, fork, (Side::BOTH[at], by), asked.unit);
+        asked.possible = possible(catalogue, fork, (by, Some(quantity)), asked.unit);
+        asked.warmth = warmth(shop, &derived.legs[at], by, asked.unit);
     }
-    let title = field.read_as();
-    let unit = legs.iter().flatten().map(|asked| asked.unit).next();
     let difference = field.difference.as_ref().and_then(|name| {
         let quantity = fork.any(catalogue.find(name)?)?.quantity()?;
         let greatest = unit?.from_si(quantity.greatest_si());
         (quantity.dimension() == unit?.dimension).then(|| Difference { greatest, said: plain(quantity) })
     });
-    AskedValue { title: title.to_owned(), legs, difference: difference.filter(|_| is_apart(field)) }
+    AskedValue {
+        title: field.read_as().to_owned(),
+        legs,
+        difference: difference.filter(|_| is_apart(field)),
+        unit,
+        words,
+        possible: unit.map_or_else(Possible::default, |unit| possible(catalogue, fork, (by, None), unit)),
+    }
 }
 
-/// The least and the greatest that a value may have by its range and its limit on record, in a unit, with their words.
+/// What a value may not be under nor over by its limit and its range on record, in a unit, the gravest first.
 fn bounds(
     catalogue: &Catalogue,
     fork: &ResolvedFork,
     (side, id): (Side, FieldId),
     unit: &Unit,
-) -> [Option<(f64, String)>; 2] {
+) -> [Vec<Bound>; 2] {
     let relations = catalogue.relations();
     let of = |id: Option<FieldId>| {
         fork.on(side, id?)?.quantity().filter(|known| known.dimension() == unit.dimension)
     };
     let (range, limit) = (of(relations.range_of(id)), of(relations.limit_of(id)));
-    let told = |si: f64, beyond: &str| {
-        let bound = unit.from_si(si);
-        (bound, format!("{beyond} {} {}", (bound * 10.0).round() / 10.0, unit.symbol))
-    };
-    let least = range.map(|range| told(range.least_si(), "under the range's"));
-    let greatest = range.map(|range| told(range.greatest_si(), "over the range's"));
-    let limit = limit.map(|limit| told(limit.greatest_si(), "over the limit of"));
-    // Past both, the graver one is told.
-    let greatest = match (greatest, limit) {
-        (Some(range), Some(limit)) if limit.0 <= range.0 => Some(limit),
-        (range, limit) => range.or(limit),
-    };
-    [least, greatest]
+    let bound = |si: f64, beyond, goes_with| Bound { at: unit.from_si(si), beyond, goes_with };
+    let under = range.map(|range| bound(range.least_si(), "under the range's", true));
+    let over = range.map(|range| bound(range.greatest_si(), "over the range's", true));
+    let limit = limit.map(|limit| bound(limit.greatest_si(), "over the limit of", false));
+    [under.into_iter().collect(), limit.into_iter().chain(over).collect()]
 }
 
 /// Whether left and right are written apart.
@@ -166,7 +204,9 @@ fn asked_on(field: &Field, quantity: &Quantity, remedy: Remedy) -> Asked {
         greatest,
         target,
         loose,
-        bounds: [None, None],
+        bounds: [Vec::new(), Vec::new()],
+        possible: Possible::default(),
+        warmth: None,
         said: plain(quantity),
         called,
         remedy,

@@ -18,6 +18,11 @@ pub struct NextDue {
     pub done: String,
     /// The reading it is due at, with its unit; none where it goes by the calendar alone.
     pub reading: Option<(f64, &'static str)>,
+    /// How much further that is than the machine's last reading, in the same unit: nothing or less where it is passed.
+    /// None where there is no such reading.
+    pub to_go: Option<f64>,
+    /// What the job that did it does not say, and the count would begin from: `distance`, `hours`, `day`.
+    pub lacking: Vec<&'static str>,
     /// The day it is due by the calendar; none where it goes by distance or hours alone.
     pub day: Option<Date>,
     /// The day it is likely to be due: by the calendar, or by distance or hours at the machine's own pace between its
@@ -25,7 +30,7 @@ pub struct NextDue {
     pub likely: Option<Date>,
 }
 
-/// What is due next on a machine, soonest first; what has no day stands last.
+/// What is due next on a machine, in the order of [`in_order`].
 pub fn next_due(
     catalogue: &Catalogue,
     fork: &ResolvedFork,
@@ -47,13 +52,15 @@ pub fn next_due(
             title: field.title.clone(),
             done: job.number.text.clone(),
             reading: None,
+            to_go: None,
+            lacking: Vec::new(),
             day: None,
             likely: None,
         };
         for part in value.parts() {
             add(&mut next, &part, job, jobs);
         }
-        if next.reading.is_some() || next.day.is_some() {
+        if next.reading.is_some() || next.day.is_some() || !next.lacking.is_empty() {
             out.push(next);
         }
     }
@@ -61,25 +68,55 @@ pub fn next_due(
     out
 }
 
-/// Soonest first; what has no day stands last.
+impl NextDue {
+    /// Whether the machine's last reading has passed it already, whatever the day.
+    pub fn is_passed(&self) -> bool {
+        self.to_go.is_some_and(|to_go| to_go <= 0.0)
+    }
+
+    /// What stands first: what was passed already; then by the day; then, of what has no day, by how far it is to go;
+    /// what nothing is known of stands last.
+    pub fn order(&self) -> (u8, Option<Date>, &'static str, i64) {
+        let unit = self.reading.map_or("", |(_, unit)| unit);
+        let rank = match (self.is_passed(), self.likely, self.reading) {
+            (true, _, _) => 0,
+            (_, Some(_), _) => 1,
+            (_, None, Some(_)) => 2,
+            (_, None, None) => 3,
+        };
+        let to_go = self.to_go.map_or(i64::MAX, |to_go| (to_go * 10.0).round() as i64);
+        (rank, self.likely, unit, to_go)
+    }
+}
+
+/// What stands first comes first: see [`NextDue::order`].
 pub fn in_order(due: &mut [NextDue]) {
-    due.sort_by_key(|next| (next.likely.is_none(), next.likely));
+    due.sort_by_key(NextDue::order);
 }
 
 fn add(next: &mut NextDue, part: &Value, job: &Job, jobs: &[&Job]) {
     let Some(interval) = part.quantity() else { return };
     let sooner = |a: Option<Date>, b: Option<Date>| a.into_iter().chain(b).min();
     if interval.dimension() == Dimension::Calendar {
-        let day = job.day().and_then(|day| Some(day.after_months(months(interval)?)));
+        let Some(months) = months(interval) else { return };
+        let day = job.day().map(|day| day.after_months(months));
+        if day.is_none() {
+            next.lacking.push("day");
+        }
         next.day = sooner(next.day, day);
         next.likely = sooner(next.likely, day);
         return;
     }
     let read =
         |job: &Job| read_of(job, interval.dimension()).map(|read| interval.unit().from_si(read.middle_si()));
-    let Some(from) = read(job) else { return };
+    let Some(from) = read(job) else {
+        let what = if interval.dimension() == Dimension::Time { "hours" } else { "distance" };
+        next.lacking.push(what);
+        return;
+    };
     let to = from + interval.unit().from_si(interval.middle_si());
     next.reading = Some((to, interval.unit().symbol));
+    next.to_go = jobs.iter().rev().find_map(|job| read(job)).map(|now| to - now);
     let points: Vec<(Date, f64)> = jobs.iter().filter_map(|job| Some((job.day()?, read(job)?))).collect();
     next.likely = sooner(next.likely, reached(&points, to));
 }
@@ -114,6 +151,36 @@ mod tests {
 
     fn day(text: &str) -> Date {
         Date::read(text).expect("a day")
+    }
+
+    fn at_reading(title: &str, to_go: f64, unit: &'static str) -> NextDue {
+        NextDue {
+            title: title.to_owned(),
+            done: String::new(),
+            reading: Some((100.0 + to_go, unit)),
+            to_go: Some(to_go),
+            lacking: Vec::new(),
+            day: None,
+            likely: None,
+        }
+    }
+
+    /// For whoever plans the week: without a day the distance or the hours decide, and what is passed comes first.
+    #[test]
+    fn what_has_no_day_stands_by_what_is_to_go_and_what_is_passed_comes_first() {
+        let nothing =
+            NextDue { reading: None, to_go: None, lacking: vec!["hours"], ..at_reading("nothing", 0.0, "h") };
+        let dated = NextDue { likely: Some(day("2027-01-02")), ..at_reading("dated", 500.0, "h") };
+        let mut due = [
+            nothing,
+            at_reading("far", 40.0, "h"),
+            at_reading("near", 9.5, "h"),
+            dated,
+            at_reading("passed", -2.0, "h"),
+        ];
+        in_order(&mut due);
+        let titles: Vec<&str> = due.iter().map(|next| next.title.as_str()).collect();
+        assert_eq!(titles, ["passed", "dated", "near", "far", "nothing"]);
     }
 
     #[test]

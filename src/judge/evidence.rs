@@ -94,7 +94,8 @@ fn of_job(asked: &AskedValue, line: &JobLine) -> Option<f64> {
         .iter()
         .filter_map(|reading| {
             let of_leg = asked.legs[reading.leg.unwrap_or(0)].as_ref().or(asked.legs[1].as_ref())?;
-            Some(number(of_leg, reading.value.as_ref()?).ok()?.0)
+            let figure = number(of_leg, reading.value.as_ref()?).ok()?.0;
+            of_leg.possible.holds(figure).then_some(figure)
         })
         .collect();
     (!legs.is_empty()).then(|| legs.iter().sum::<f64>() / legs.len() as f64)

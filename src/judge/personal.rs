@@ -1,5 +1,7 @@
 //! What looks as if it told who somebody is. The page says the same of the same text (`templates/personal.js`).
 
+use std::ops::Range;
+
 use crate::date::Date;
 
 const STREETS: [&str; 9] = ["street", "st.", "road", "rd.", "lane", "avenue", "ave.", "drive", "terrace"];
@@ -13,24 +15,80 @@ const PEOPLE: [&str; 5] = ["owner", "customer", "client", "rider", "name"];
 /// The fewest digits of a telephone number with its area code.
 const FEWEST_DIGITS: usize = 8;
 
-/// What a text looks like that tells who somebody is, in words; `None` where it tells nobody.
+/// What a registration plate's letters and digits follow.
+const PLATES: [&str; 6] = ["plate", "registration", "reg", "reg.", "license", "licence"];
+
+/// What may stand between that word and the plate itself.
+const BETWEEN: [&str; 6] = ["plate", "number", "no.", "no", "is", "nr."];
+
+/// Plates that are none of the road's: a frame's number is asked for.
+const OTHER_PLATES: [&str; 2] = ["frame", "data"];
+
+/// A stretch of a text that looks as if it told who somebody is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Telling {
+    /// What it looks like: `a name`.
+    pub what: &'static str,
+    /// Where it stands, in bytes of the text.
+    pub at: Range<usize>,
+}
+
+/// Everything in a text that looks as if it told who somebody is, in the order in which it stands there.
 ///
 /// `sign`: it is asked for as a sign, such as bench 2, so that two words with capital letters are a name.
-pub fn personal(text: &str, sign: bool) -> Option<&'static str> {
-    let words: Vec<&str> =
-        text.split_whitespace().map(|word| word.trim_matches([',', ';', ':', '(', ')', '"'])).collect();
-    let mail =
-        |word: &&str| word.split_once('@').is_some_and(|(name, host)| !name.is_empty() && host.contains('.'));
-    if words.iter().any(mail) {
-        return Some("a mail address");
+pub fn personal(text: &str, sign: bool) -> Vec<Telling> {
+    let words = words(text);
+    let plain: Vec<&str> = words.iter().map(|(_, word)| *word).collect();
+    let across = |first: usize, count: usize| {
+        let (from, to) = (words[first].0, words[first + count - 1]);
+        from..to.0 + to.1.len()
+    };
+    let mut out: Vec<Telling> = Vec::new();
+    let kinds: [(&'static str, Looks); 4] = [
+        ("a mail address", mail),
+        ("a street with its number", street),
+        ("a registration plate", plate),
+        ("a name", person),
+    ];
+    for (what, looks) in kinds {
+        let mut at = 0;
+        while at < plain.len() {
+            let count = looks(&plain, at, sign);
+            if count > 0 {
+                out.push(Telling { what, at: across(at, count) });
+            }
+            at += count.max(1);
+        }
     }
-    if is_street(&words) {
-        return Some("a street with its number");
+    out.extend(telephones(text).into_iter().map(|at| Telling { what: "a telephone number", at }));
+    out.sort_by_key(|telling| (telling.at.start, telling.at.end));
+    out
+}
+
+/// How many words from this one on look like it; none where they do not.
+type Looks = fn(words: &[&str], at: usize, sign: bool) -> usize;
+
+/// The words of a text without the marks around them, each with its place.
+fn words(text: &str) -> Vec<(usize, &str)> {
+    let mark = [',', ';', ':', '(', ')', '"'];
+    let one = |word: &'_ str| {
+        let from = word.len() - word.trim_start_matches(mark).len();
+        (from, word.len() - from)
+    };
+    let mut out = Vec::new();
+    let mut behind = 0;
+    for word in text.split_whitespace() {
+        let Some(at) = text[behind..].find(word).map(|found| behind + found) else { continue };
+        behind = at + word.len();
+        let (from, _) = one(word);
+        out.push((at + from, word.trim_matches(mark)));
     }
-    if has_telephone(text) {
-        return Some("a telephone number");
-    }
-    is_person(&words, sign).then_some("a name")
+    out
+}
+
+fn mail(words: &[&str], at: usize, _: bool) -> usize {
+    let is_one = words[at].split_once('@').is_some_and(|(name, host)| !name.is_empty() && host.contains('.'));
+    usize::from(is_one)
 }
 
 /// A word with a capital letter and small ones behind it.
@@ -54,65 +112,98 @@ fn is_name(word: &str) -> bool {
 }
 
 /// A name behind a title, two names behind the word for a person, or, in a sign, two words with capital letters.
-fn is_person(words: &[&str], sign: bool) -> bool {
+fn person(words: &[&str], n: usize, sign: bool) -> usize {
     let at = |at: usize| words.get(at).map_or("", |word| word.trim_end_matches('.'));
     let initial = |word: &str| {
         word.strip_suffix('.')
             .is_some_and(|letter| letter.chars().count() == 1 && letter.chars().all(char::is_uppercase))
     };
-    words.iter().enumerate().any(|(n, word)| {
-        let small = word.to_lowercase();
-        let next = is_name(at(n + 1));
-        TITLES.contains(&small.as_str()) && next
-            || PEOPLE.contains(&small.as_str()) && next && is_name(at(n + 2))
-            || sign && (is_name(at(n)) || initial(word)) && next
-    })
+    let small = words[n].to_lowercase();
+    let next = is_name(at(n + 1));
+    if PEOPLE.contains(&small.as_str()) && next && is_name(at(n + 2)) {
+        return 3;
+    }
+    let two =
+        TITLES.contains(&small.as_str()) && next || sign && (is_name(at(n)) || initial(words[n])) && next;
+    if two { 2 } else { 0 }
 }
 
 /// A number, one or two words with a capital letter, and a word for a street.
-fn is_street(words: &[&str]) -> bool {
+fn street(words: &[&str], at: usize, _: bool) -> usize {
     let number = |word: &str| {
         word.starts_with(|c: char| c.is_ascii_digit())
             && word.len() <= 5
             && word.trim_end_matches(char::is_alphabetic).bytes().all(|b| b.is_ascii_digit())
     };
-    let named = |word: &str| word.starts_with(char::is_uppercase);
-    words.iter().enumerate().any(|(at, word)| {
-        let street = STREETS.contains(&word.to_lowercase().as_str());
-        let before = |back: usize| at.checked_sub(back).map(|at| words[at]);
-        street
-            && before(1).is_some_and(named)
-            && (before(2).is_some_and(number)
-                || before(2).is_some_and(named) && before(3).is_some_and(number))
-    })
+    let named = |at: usize| words.get(at).is_some_and(|word| word.starts_with(char::is_uppercase));
+    let is_street =
+        |at: usize| words.get(at).is_some_and(|word| STREETS.contains(&word.to_lowercase().as_str()));
+    if !number(words[at]) || !named(at + 1) {
+        return 0;
+    }
+    match (is_street(at + 2), named(at + 2) && is_street(at + 3)) {
+        (true, _) => 3,
+        (false, true) => 4,
+        (false, false) => 0,
+    }
+}
+
+/// The word for a plate, and capital letters with digits behind it.
+fn plate(words: &[&str], at: usize, _: bool) -> usize {
+    let before = at.checked_sub(1).map(|at| words[at].to_lowercase()).unwrap_or_default();
+    if !PLATES.contains(&words[at].to_lowercase().as_str()) || OTHER_PLATES.contains(&before.as_str()) {
+        return 0;
+    }
+    let mut from = at + 1;
+    while words.get(from).is_some_and(|word| BETWEEN.contains(&word.to_lowercase().as_str())) {
+        from += 1;
+    }
+    let of_plate = |c: char| c.is_uppercase() || c.is_ascii_digit() || c == '-';
+    let part = |word: &&&str| !word.is_empty() && word.chars().all(of_plate);
+    let parts: Vec<&str> = words[from.min(words.len())..].iter().take_while(part).take(3).copied().collect();
+    let signs = || parts.iter().flat_map(|part| part.chars()).filter(|c| *c != '-');
+    let is_one = (4..=9).contains(&signs().count())
+        && signs().any(char::is_uppercase)
+        && signs().any(|c| c.is_ascii_digit());
+    if is_one { from - at + parts.len() } else { 0 }
 }
 
 /// Digits in a row, with what stands between the groups of a telephone number.
-fn has_telephone(text: &str) -> bool {
+fn telephones(text: &str) -> Vec<Range<usize>> {
     let between = |c: char| matches!(c, ' ' | '-' | '/' | '(' | ')' | '.');
-    let mut runs: Vec<String> = vec![String::new()];
-    for c in text.chars() {
-        let Some(run) = runs.last_mut() else { continue };
-        match c {
-            '0'..='9' => run.push(c),
-            '+' if run.is_empty() => run.push(c),
-            c if between(c) && !run.is_empty() => run.push(c),
-            _ if run.is_empty() => {}
-            _ => runs.push(String::new()),
+    let mut runs: Vec<Range<usize>> = Vec::new();
+    let mut open: Option<usize> = None;
+    for (at, c) in text.char_indices() {
+        let goes_on = c.is_ascii_digit() || c == '+' && open.is_none() || between(c) && open.is_some();
+        match (goes_on, open) {
+            (true, None) => open = Some(at),
+            (false, Some(from)) => {
+                runs.push(from..at);
+                open = None;
+            }
+            _ => {}
         }
     }
-    runs.iter().any(|run| {
-        let run = run.trim_end_matches(between);
-        let digits = run.bytes().filter(u8::is_ascii_digit).count();
-        let grouped =
-            run.starts_with('+') || run.starts_with('0') || run.starts_with('(') || run.contains(['-', '/']);
-        digits >= FEWEST_DIGITS && grouped && Date::read(run).is_none()
-    })
+    runs.extend(open.map(|from| from..text.len()));
+    let trimmed =
+        runs.into_iter().map(|run| run.start..run.start + text[run].trim_end_matches(between).len());
+    trimmed
+        .filter(|run| {
+            let run = &text[run.clone()];
+            let digits = run.bytes().filter(u8::is_ascii_digit).count();
+            let grouped = run.starts_with(['+', '0', '(']) || run.contains(['-', '/']);
+            digits >= FEWEST_DIGITS && grouped && Date::read(run).is_none()
+        })
+        .collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn kinds(text: &str, sign: bool) -> Vec<&'static str> {
+        personal(text, sign).into_iter().map(|telling| telling.what).collect()
+    }
 
     #[test]
     fn who_somebody_is_is_told_and_what_the_fork_does_is_not() {
@@ -124,8 +215,10 @@ mod tests {
             ("at 4b Old Harbor Road", "a street with its number"),
             ("Mrs. Wren waits for it", "a name"),
             ("owner: Ada Wren", "a name"),
+            ("number plate: KL 04 ABX", "a registration plate"),
+            ("reg. AB-123-CD", "a registration plate"),
         ] {
-            assert_eq!(personal(text, false), Some(what), "{text}");
+            assert_eq!(kinds(text, false), [what], "{text}");
         }
         for text in [
             "weeps after 18200 km of road",
@@ -135,8 +228,10 @@ mod tests {
             "batch 15-0311",
             "the rider says that Left knocks",
             "Ashlock Lantern, its forks are of the R model",
+            "the frame plate 7Q0412 is worn",
+            "plate 12 mm off; reg. M8 loose",
         ] {
-            assert_eq!(personal(text, false), None, "{text}");
+            assert_eq!(personal(text, false), [], "{text}");
         }
     }
 
@@ -145,8 +240,24 @@ mod tests {
         for (sign, is_one) in
             [("A. Wren", true), ("Ada O’Hara", true), ("bench 2", false), ("AW", false), ("Bench 2", false)]
         {
-            assert_eq!(personal(sign, true).is_some(), is_one, "{sign}");
+            assert_eq!(!personal(sign, true).is_empty(), is_one, "{sign}");
         }
-        assert_eq!(personal("A. Wren", false), None, "the end of a sentence looks like this too");
+        assert_eq!(personal("A. Wren", false), [], "the end of a sentence looks like this too");
+    }
+
+    /// For whoever has to take it out: everything at once, each where it stands.
+    #[test]
+    fn all_that_a_text_tells_is_told_each_at_its_place() {
+        let text = "Mrs Wren, 12 Mill Lane, reg KL04 ABX; ring 0555 0134 221 or rider@post.example";
+        let told: Vec<(&str, &str)> =
+            personal(text, false).into_iter().map(|one| (one.what, &text[one.at])).collect();
+        let expected = [
+            ("a name", "Mrs Wren"),
+            ("a street with its number", "12 Mill Lane"),
+            ("a registration plate", "reg KL04 ABX"),
+            ("a telephone number", "0555 0134 221"),
+            ("a mail address", "rider@post.example"),
+        ];
+        assert_eq!(told, expected);
     }
 }

@@ -2,7 +2,8 @@
 
 use serde_json::{Value as Json, json};
 
-use super::asked::{Asked, AskedValue};
+use super::asked::{Asked, AskedValue, Bound};
+use super::possible::{Possible, taken_for};
 use super::remedy::Remedy;
 use super::typed::box_units;
 use super::words::way_words;
@@ -13,36 +14,68 @@ use crate::quantity::{Dimension, Unit};
 #[derive(Debug, Default)]
 pub struct Tables {
     units: serde_json::Map<String, Json>,
+    /// By unit, the units that a number in it may have been meant in.
+    meant: serde_json::Map<String, Json>,
+    /// The units of what can be less than nothing.
+    signed: Vec<Json>,
+    /// The units of what is counted whole.
+    whole: Vec<Json>,
     of: serde_json::Map<String, Json>,
 }
 
 impl Tables {
-    /// Adds a value whose box is in a unit; none for words. Where nothing is asked of it, a reading still has its unit.
-    pub fn add(&mut self, key: &str, asked: &AskedValue, unit: Option<&'static Unit>, words: bool) {
-        let unit = asked.legs.iter().flatten().map(|asked| asked.unit).next().or(unit);
-        if let Some(unit) = unit.filter(|unit| !self.units.contains_key(unit.symbol)) {
-            let known = box_units(unit).into_iter();
-            let known: serde_json::Map<String, Json> =
-                known.map(|unit| (unit.spelled.to_owned(), json!([unit.factor, unit.offset]))).collect();
-            self.units.insert(unit.symbol.to_owned(), Json::Object(known));
-        }
+    /// Adds a value. Where nothing is asked of it, a reading still has its unit, and what it can be.
+    pub fn add(&mut self, key: &str, asked: &AskedValue) {
+        let unit = asked.unit;
+        let units = asked.legs.iter().flatten().flat_map(|leg| {
+            std::iter::once(leg.unit).chain(leg.warmth.as_ref().map(|warmth| warmth.unit))
+        });
+        units.chain(unit).for_each(|unit| self.add_unit(unit));
         let legs: Vec<Json> = asked.legs.iter().map(|leg| leg.as_ref().map_or(Json::Null, of_leg)).collect();
         let apart = asked.difference.as_ref().map(|difference| difference.greatest);
-        let mut of = json!({ "legs": legs, "unit": unit.map_or("", |unit| unit.symbol), "apart": apart });
-        if words {
+        let symbol = unit.map_or("", |unit| unit.symbol);
+        let can = can_be(&asked.possible);
+        let mut of = json!({ "legs": legs, "unit": symbol, "apart": apart, "can": can });
+        if asked.words {
             of["words"] = true.into();
-        }
-        // A click is felt or it is not.
-        if unit.is_some_and(|unit| unit.dimension == Dimension::Clicks) {
-            of["whole"] = true.into();
         }
         self.of.insert(key.to_owned(), of);
     }
 
+    fn add_unit(&mut self, unit: &'static Unit) {
+        if self.units.contains_key(unit.symbol) {
+            return;
+        }
+        let known = box_units(unit);
+        let meant: Vec<Json> = taken_for(unit)
+            .filter_map(|other| known.iter().find(|known| known.spelled == other.symbol))
+            .map(|other| json!([other.spelled, other.factor, other.offset]))
+            .collect();
+        let known: serde_json::Map<String, Json> = known
+            .into_iter()
+            .map(|unit| (unit.spelled.to_owned(), json!([unit.factor, unit.offset])))
+            .collect();
+        self.units.insert(unit.symbol.to_owned(), Json::Object(known));
+        self.meant.insert(unit.symbol.to_owned(), meant.into());
+        match unit.dimension {
+            Dimension::Temperature => self.signed.push(unit.symbol.into()),
+            Dimension::Clicks => self.whole.push(unit.symbol.into()),
+            _ => {}
+        }
+    }
+
     /// As one text.
     pub fn json(self) -> String {
-        json!({ "units": self.units, "of": self.of }).to_string()
+        json!({
+            "units": self.units, "meant": self.meant, "signed": self.signed, "whole": self.whole, "of": self.of,
+        })
+        .to_string()
     }
+}
+
+/// What a reading can be: the least, the greatest, and between which it is likely.
+fn can_be(possible: &Possible) -> Json {
+    json!([possible.least, possible.greatest, possible.likely])
 }
 
 fn of_leg(asked: &Asked) -> Json {
@@ -54,8 +87,16 @@ fn of_leg(asked: &Asked) -> Json {
         Remedy::Preload(points, turns) => json!({ "preload": points, "counted": turns }),
         Remedy::Oil(depths) => json!({ "oil": depths }),
     };
+    let bound = |bound: &Bound| json!([bound.at, bound.beyond, bound.goes_with]);
+    let bounds = asked.bounds.each_ref().map(|side| side.iter().map(bound).collect::<Vec<_>>());
+    let warm = asked.warmth.as_ref().map(|warmth| {
+        json!({
+            "by": warmth.key, "unit": warmth.unit.symbol, "set": warmth.set_at, "points": warmth.points,
+            "digits": warmth.digits, "can": can_be(&warmth.possible),
+        })
+    });
     json!({
-        "unit": asked.unit.symbol, "decimals": asked.decimals, "least": asked.least, "greatest": asked.greatest,
-        "target": asked.target, "loose": asked.loose, "bounds": asked.bounds, "said": asked.said, "called": asked.called, "remedy": remedy,
+        "unit": asked.unit.symbol, "can": can_be(&asked.possible), "warm": warm, "decimals": asked.decimals, "least": asked.least, "greatest": asked.greatest,
+        "target": asked.target, "loose": asked.loose, "bounds": bounds, "said": asked.said, "called": asked.called, "remedy": remedy,
     })
 }

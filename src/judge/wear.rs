@@ -95,6 +95,8 @@ pub fn worn_before(wears: &[Wear<'_>], due: &[NextDue], jobs: &[&Job]) -> Vec<Ne
             title: format!("{}, {}, at its limit", wear.title, ["left", "right"][wear.leg]),
             done: read.number.text.clone(),
             reading: Some((at, wear.per)),
+            to_go: jobs.iter().rev().find_map(|job| over(job)).map(|(now, _)| at - now),
+            lacking: Vec::new(),
             day: None,
             likely: reached(&points, at),
         })

@@ -1,9 +1,13 @@
 //! The words for a reading.
 
-use super::asked::{Asked, AskedValue};
+use std::borrow::Cow;
+
+use super::asked::{Asked, AskedValue, Bound};
+use super::possible::{Possible, taken_for};
 use super::remedy::Remedy;
+use super::warmth::{at_temperature, signed};
 use crate::bench::thread::Way;
-use crate::quantity::{Dimension, Shape, Value};
+use crate::quantity::{Dimension, Shape, Unit, Value};
 
 /// How a reading stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -16,6 +20,8 @@ pub enum Outcome {
     NotJudged,
     /// Outside.
     Outside,
+    /// It cannot be right: read in another unit, or mistyped.
+    Impossible,
 }
 
 impl Outcome {
@@ -26,6 +32,7 @@ impl Outcome {
             Outcome::Beside => "beside",
             Outcome::NotJudged => "not-judged",
             Outcome::Outside => "outside",
+            Outcome::Impossible => "impossible",
         }
     }
 }
@@ -73,38 +80,95 @@ pub fn number(asked: &Asked, value: &Value) -> Result<(f64, u8), &'static str> {
     }
 }
 
-/// Judges a number, in the unit that is asked for, with the digits it was written with. As found nothing is set yet:
-/// what is outside is told, and only a part past its limit is done something about.
-pub fn judge(asked: &Asked, figure: f64, digits: u8, as_left: bool) -> Judged {
+/// Judges a number, in the unit that is asked for, with the digits it was written with, at the temperature that is
+/// written beside it. As found nothing is set yet: what is outside is told, and only a part past its limit is done
+/// something about. What cannot be right gets no order.
+pub fn judge(asked: &Asked, figure: f64, digits: u8, temperature: Option<&str>, as_left: bool) -> Judged {
+    let set = as_left && asked.target.is_some();
+    if let Some(judged) = impossible(&asked.possible, asked.unit, figure, digits, set) {
+        return judged;
+    }
+    let (asked, warm) = at_temperature(asked, temperature);
     let slack = ROUNDING * figure.abs().max(1.0);
     let low = asked.least.filter(|least| figure < least - slack);
     let high = asked.greatest.filter(|greatest| figure > greatest + slack);
     let Some(bound) = low.or(high) else {
-        return Judged::new(Outcome::Inside, format!("as asked: {}", asked.said));
+        return Judged::new(Outcome::Inside, format!("as asked: {}{warm}", asked.said));
     };
     let (at, to) = (usize::from(high.is_some()), asked.target.unwrap_or(bound));
-    let by = said((figure - to).abs(), asked.decimals.max(digits));
-    let unit = asked.unit.symbol;
-    let by = if by == "1" && unit.ends_with('s') {
-        format!("1 {}", &unit[..unit.len() - 1])
-    } else {
-        format!("{by} {unit}")
+    let by = counted(&said((figure - to).abs(), asked.decimals.max(digits)), asked.unit);
+    let beyond = past(&asked, at, figure);
+    let outcome = if asked.loose && beyond.is_none() { Outcome::Beside } else { Outcome::Outside };
+    // A figure that moved with the temperature is told with what is outside of it.
+    let told = match asked.loose || matches!(asked, Cow::Owned(_)) {
+        true => format!("{by} {} than {}", ["less", "more"][at], asked.said),
+        false => format!("{by} {}", asked.called[at]),
     };
-    let beyond = asked.bounds[at].as_ref().filter(|(bound, _)| match at {
-        0 => figure < bound - slack,
-        _ => figure > bound + slack,
-    });
-    let (outcome, told) = match (asked.loose, beyond) {
-        (true, Some((_, beyond))) => {
-            (Outcome::Outside, format!("{by} {} than {}, {beyond}", ["less", "more"][at], asked.said))
-        }
-        (true, None) => (Outcome::Beside, format!("{by} {} than {}", ["less", "more"][at], asked.said)),
-        (false, _) => (Outcome::Outside, format!("{by} {}", asked.called[at])),
-    };
+    let told = format!("{told}{}{warm}", beyond.map(|beyond| format!(", {beyond}")).unwrap_or_default());
     let remedy =
-        if as_left || asked.target.is_none() { remedy(asked, figure, to, at, &by) } else { String::new() };
+        if as_left || asked.target.is_none() { remedy(&asked, figure, to, at, &by) } else { String::new() };
     let words = if remedy.is_empty() { told } else { format!("{told}: {remedy}") };
     Judged::new(outcome, words)
+}
+
+/// A number with its unit, which is one where the number is.
+fn counted(number: &str, unit: &Unit) -> String {
+    let symbol = unit.symbol;
+    match symbol.strip_suffix('s').filter(|_| number == "1") {
+        Some(one) => format!("1 {one}"),
+        None => format!("{number} {symbol}"),
+    }
+}
+
+/// The gravest bound that a reading is past, in words.
+fn past(asked: &Asked, at: usize, figure: f64) -> Option<String> {
+    let slack = ROUNDING * figure.abs().max(1.0);
+    let is_past = |bound: &&Bound| match at {
+        0 => figure < bound.at - slack,
+        _ => figure > bound.at + slack,
+    };
+    let bound = asked.bounds[at].iter().find(is_past)?;
+    Some(format!("{} {} {}", bound.beyond, said(bound.at, 1), asked.unit.symbol))
+}
+
+/// What a reading is told that cannot be right: what it would be in the unit that may have been meant, and to read it
+/// again. Where it is `set`, one that is far from the figure and near it in another unit is one too.
+pub(super) fn impossible(
+    possible: &Possible,
+    unit: &Unit,
+    figure: f64,
+    digits: u8,
+    set: bool,
+) -> Option<Judged> {
+    let meant = possible.likely.and_then(|[least, greatest]| {
+        taken_for(unit).find_map(|other| {
+            let would_be = unit.from_si(other.to_si(figure));
+            (would_be >= least && would_be <= greatest).then_some((other, would_be))
+        })
+    });
+    let far = |[least, greatest]: [f64; 2]| figure > 2.0 * greatest || figure > 0.0 && figure < least / 2.0;
+    let mistaken = set && meant.is_some() && possible.likely.is_some_and(far);
+    if possible.holds(figure) && !mistaken {
+        return None;
+    }
+    let read = counted(&signed(figure, digits), unit);
+    let again = match taken_for(unit).next() {
+        Some(_) => "read it again and write its unit",
+        None => "read it again",
+    };
+    Some(Judged::new(
+        Outcome::Impossible,
+        match meant {
+            Some((other, would_be)) => format!(
+                "{read} cannot be right ({} {} would be {} {}): {again}",
+                signed(figure, digits),
+                other.symbol,
+                signed(would_be, 1),
+                unit.symbol
+            ),
+            None => format!("{read} cannot be right: {again}"),
+        },
+    ))
 }
 
 /// What to do, in words; empty where no table says it.
@@ -204,11 +268,17 @@ pub(super) fn said(number: f64, digits: u8) -> String {
     }
 }
 
-/// Judges left against right; nothing where the record allows it or does not say.
-pub fn judge_pair(asked: &AskedValue, figures: [f64; 2], digits: u8) -> Option<Judged> {
+/// Judges left against right, each with its digits; nothing where the record allows it or does not say, or where one
+/// of them cannot be right.
+pub fn judge_pair(asked: &AskedValue, numbers: [(f64, u8); 2]) -> Option<Judged> {
     let allowed = asked.difference.as_ref()?;
-    let unit = asked.legs.iter().flatten().next()?.unit.symbol;
-    let apart = (figures[0] - figures[1]).abs();
+    let [left, right] = [asked.legs[0].as_ref()?, asked.legs[1].as_ref()?];
+    let is_wrong = |of: &Asked, (figure, digits)| impossible(&of.possible, of.unit, figure, digits, true).is_some();
+    if is_wrong(left, numbers[0]) || is_wrong(right, numbers[1]) {
+        return None;
+    }
+    let (unit, digits) = (left.unit.symbol, numbers[0].1.max(numbers[1].1));
+    let apart = (numbers[0].0 - numbers[1].0).abs();
     if apart <= allowed.greatest + ROUNDING * apart.max(1.0) {
         return None;
     }
@@ -238,12 +308,34 @@ mod tests {
             greatest: Some(106.0),
             target: Some(104.0),
             loose: false,
-            bounds: [None, None],
+            bounds: [Vec::new(), Vec::new()],
+            possible: Possible::default(),
+            warmth: None,
             said: "104 ± 2 mm".to_owned(),
             called: ["too small", "too large"],
             // A ring of 1.24 mL for each millimetre.
             remedy: Remedy::Oil(vec![[0.0, 0.0], [200.0, 248.0]]),
         }
+    }
+
+    fn bound(at: f64, beyond: &'static str) -> Bound {
+        Bound { at, beyond, goes_with: beyond.contains("range") }
+    }
+
+    /// An inch read as a millimetre is no order to cut; what no tool shows is none either.
+    #[test]
+    fn what_cannot_be_right_gets_no_order() {
+        let possible = Possible { least: Some(20.0), greatest: Some(660.0), likely: Some([96.9, 111.3]) };
+        let gap = Asked { possible, ..gap() };
+        let words = |figure: f64, digits, as_left| judge(&gap, figure, digits, None, as_left).words;
+        // 4.1 in are 104.14 mm.
+        let inch = "4.1 mm cannot be right (4.1 in would be 104.1 mm): read it again and write its unit";
+        assert_eq!(words(4.1, 1, true), inch);
+        assert_eq!(words(1040.0, 0, true), "1040 mm cannot be right: read it again and write its unit");
+        // As found it can be far off, and still be what is there.
+        assert_eq!(words(40.0, 0, false), "64 mm too small");
+        // 40 in are far from the figure too: it was meant as it is.
+        assert_eq!(words(40.0, 0, true), "64 mm too small: draw off 79 mL");
     }
 
     #[test]
@@ -258,10 +350,10 @@ mod tests {
             (106.0, "as asked: 104 ± 2 mm"),
         ] {
             let digits = if figure % 1.0 == 0.0 { 0 } else { 1 };
-            assert_eq!(judge(&gap(), figure, digits, true).words, words, "{figure}");
+            assert_eq!(judge(&gap(), figure, digits, None, true).words, words, "{figure}");
         }
         // As found nothing is set yet.
-        assert_eq!(judge(&gap(), 62.0, 0, false).words, "42 mm too small");
+        assert_eq!(judge(&gap(), 62.0, 0, None, false).words, "42 mm too small");
     }
 
     /// A figure without a tolerance may be beside; past the range or the limit on record it is a fault.
@@ -274,18 +366,20 @@ mod tests {
             target: Some(900.0),
             loose: true,
             bounds: [
-                Some((820.0, "under the range's 820 kPa".to_owned())),
-                Some((990.0, "over the range's 990 kPa".to_owned())),
+                vec![bound(820.0, "under the range's")],
+                vec![bound(1200.0, "over the limit of"), bound(990.0, "over the range's")],
             ],
             said: "900 kPa".to_owned(),
             remedy: Remedy::Words(["pump it up", "let it down"]),
             ..gap()
         };
-        let told = |figure: f64| judge(&air, figure, 0, true);
+        let told = |figure: f64| judge(&air, figure, 0, None, true);
         assert_eq!((told(940.0).outcome, told(990.0).outcome), (Outcome::Beside, Outcome::Beside));
-        let high = told(1300.0);
+        let high = told(1100.0);
         assert_eq!(high.outcome, Outcome::Outside);
-        assert_eq!(high.words, "400 kPa more than 900 kPa, over the range's 990 kPa: let it down");
+        assert_eq!(high.words, "200 kPa more than 900 kPa, over the range's 990 kPa: let it down");
+        // Past both, the limit is named, though the range lies nearer: it is what the part bears.
+        assert_eq!(told(1300.0).words, "400 kPa more than 900 kPa, over the limit of 1200 kPa: let it down");
         assert_eq!(told(700.0).words, "200 kPa less than 900 kPa, under the range's 820 kPa: pump it up");
     }
 
@@ -299,7 +393,7 @@ mod tests {
             remedy: Remedy::Nut(1.0, [Way::DownTheRod, Way::UpTheRod]),
             ..gap()
         };
-        let words = |figure: f64, digits| judge(&nut, figure, digits, true).words;
+        let words = |figure: f64, digits| judge(&nut, figure, digits, None, true).words;
         assert_eq!(words(14.25, 2), "0.75 mm too large: ¾ turn towards the rod's end");
         assert_eq!(words(12.0, 1), "1.5 mm too small: 1½ turns away from the rod's end");
         let clicks = Asked {
@@ -311,8 +405,8 @@ mod tests {
             remedy: Remedy::Turn(["turn out", "turn in"]),
             ..gap()
         };
-        assert_eq!(judge(&clicks, 8.0, 0, true).words, "1 click too few: turn out 1 click");
-        assert_eq!(judge(&clicks, 12.0, 0, true).words, "3 clicks too many: turn in 3 clicks");
+        assert_eq!(judge(&clicks, 8.0, 0, None, true).words, "1 click too few: turn out 1 click");
+        assert_eq!(judge(&clicks, 12.0, 0, None, true).words, "3 clicks too many: turn in 3 clicks");
     }
 
     #[test]
@@ -321,9 +415,12 @@ mod tests {
             title: "Air gap".to_owned(),
             legs: [Some(gap()), Some(gap())],
             difference: Some(Difference { greatest: 1.0, said: "≤ 1 mm".to_owned() }),
+            unit: unit("mm"),
+            words: false,
+            possible: Possible::default(),
         };
-        let words = judge_pair(&asked, [104.0, 101.0], 0).map(|judged| judged.words);
+        let words = judge_pair(&asked, [(104.0, 0), (101.0, 0)]).map(|judged| judged.words);
         assert_eq!(words.as_deref(), Some("left and right differ by 3 mm, 1 mm allowed"));
-        assert_eq!(judge_pair(&asked, [104.0, 105.0], 0), None);
+        assert_eq!(judge_pair(&asked, [(104.0, 0), (105.0, 0)]), None);
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::check::CheckedFork;
+use crate::check::{CheckedFork, Lacks, lacks};
 use crate::judge::{Machines, NextDue, Sheets, in_order, machines, next_due, wear, worn_before};
 use crate::pipeline::Checked;
 use crate::plan::{Plan, Plans};
@@ -14,6 +14,7 @@ use crate::words::slug;
 pub(super) struct Ledger<'s> {
     pub(super) checked: &'s Checked,
     pub(super) sheets: Sheets,
+    plans: Plans<'s>,
     /// Each machine with its jobs, its page and what is due.
     pub(super) machines: Vec<Entry<'s>>,
 }
@@ -30,7 +31,7 @@ impl<'s> Ledger<'s> {
     pub(super) fn new(checked: &'s Checked) -> Ledger<'s> {
         let shop = &checked.shop;
         let asking = checked.forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-        let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+        let sheets = Sheets::of(shop, asking);
         let plans = Plans::new(shop, checked.forks.iter().map(|fork| fork.resolved.as_ref()));
         let known: Machines<'s> = machines(&shop.jobs);
         let mut names = BTreeSet::new();
@@ -44,7 +45,14 @@ impl<'s> Ledger<'s> {
             Some(Entry { path: format!("machines/{name}.html"), jobs, fork, due })
         });
         let machines = entries.collect();
-        Ledger { checked, sheets, machines }
+        Ledger { checked, sheets, plans, machines }
+    }
+
+    /// What a job lacks of what its service asks for; `None` where its fork or service is on record no more.
+    pub(super) fn lacks(&self, job: &Job) -> Option<Lacks> {
+        let fork = self.checked.fork(&job.fork.text)?;
+        let plan = self.plans.of(fork).iter().find(|plan| plan.service.id.text == job.service.text)?;
+        Some(lacks(&self.checked.shop, fork, plan, job))
     }
 
     /// The title of a value.

@@ -19,7 +19,7 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
         .unwrap_or_default();
     let body = [
         fork,
-        part("Next due", &due(machine)),
+        part("Next due", &due(ledger, machine)),
         part("Jobs", &jobs(ledger, machine)),
         part("Settings as left", &settings(ledger, machine)),
         part("Sag and spring", &sag(ledger, machine)),
@@ -28,13 +28,13 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     html::page(&title, "../", &body.concat())
 }
 
-fn due(machine: &Entry<'_>) -> String {
+fn due(ledger: &Ledger<'_>, machine: &Entry<'_>) -> String {
     let rows: Vec<Vec<String>> = machine
         .due
         .iter()
         .map(|next| {
-            let likely = next.likely.map_or("not known".to_owned(), |likely| day(&likely.to_string()));
-            vec![escape(&next.title), list::reading(next), likely, escape(&next.done)]
+            let about = list::about(next, ledger.checked.day.map(|day| day.date));
+            vec![escape(&next.title), list::reading(next), about, escape(&next.done)]
         })
         .collect();
     table(&["What", "Due at", "About", "Last done in"], &rows)
@@ -81,6 +81,9 @@ pub(super) fn on_legs(readings: &[JobReading]) -> String {
 
 /// A reading as it was written, in one piece.
 fn figure(reading: &JobReading) -> String {
+    if !reading.is_read() {
+        return "not\u{a0}read".to_owned();
+    }
     escape(&reading.text.text).replace(' ', "\u{a0}")
 }
 
@@ -192,7 +195,8 @@ pub(super) fn told(
     let words = |line: &crate::judge::JudgedLine| {
         let why = if line.why.is_empty() { String::new() } else { format!(" ({})", line.why) };
         let verdict = line.verdict.map(|verdict| format!(" — {}", verdict.word())).unwrap_or_default();
-        escape(&format!("{}: {}, {}{verdict}{why}", line.name(), line.read, line.judged.words))
+        let told = if line.judged.words.is_empty() { String::new() } else { format!(", {}", line.judged.words) };
+        escape(&format!("{}: {}{told}{verdict}{why}", line.name(), line.read))
     };
     lines.iter().filter(|line| wanted(line)).map(words).collect()
 }

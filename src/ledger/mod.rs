@@ -4,6 +4,7 @@
 mod desk;
 mod evidence;
 mod html;
+mod lacks;
 mod list;
 mod machine;
 mod sheet;
@@ -52,6 +53,17 @@ fn pages(ledger: &Ledger<'_>) -> BTreeMap<String, String> {
         pages.extend(machine.jobs.iter().map(|job| (sheet_path(job), sheet::page(ledger, machine, job))));
     }
     pages
+}
+
+/// Why a site cannot be published into a folder: it holds the pages of jobs, which the site would take the place of.
+pub fn holds_jobs(site: &Path) -> Option<String> {
+    let standing = site.join(MARK).symlink_metadata().is_ok();
+    standing.then(|| {
+        format!(
+            "`{}` holds the pages of jobs, and a site published there would take their place: name another folder with `--out`. Nothing was written",
+            site.display()
+        )
+    })
 }
 
 /// Whether the folder is one of jobs, or new, and lies neither in the site nor around it.

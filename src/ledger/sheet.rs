@@ -2,6 +2,7 @@
 
 use super::desk::{Entry, Ledger};
 use super::html::{self, day, list, part, table};
+use super::lacks;
 use super::machine::{on_legs, read, service, told};
 use crate::judge::{NextDue, Outcome};
 use crate::quantity::Value;
@@ -23,24 +24,20 @@ pub(super) fn page(ledger: &Ledger<'_>, machine: &Entry<'_>, job: &Job) -> Strin
         escape(&shop.settings.name)
     );
     let found = told(ledger, job, |line| {
-        !line.as_left && (line.judged.outcome == Outcome::Outside || line.verdict.is_some())
+        !line.as_left && (line.judged.outcome >= Outcome::Outside || line.verdict.is_some())
     });
     let parts: Vec<String> = job.parts.iter().map(|part| fitted(ledger, part)).collect();
-    let skipped: Vec<String> = job
-        .skipped
-        .iter()
-        .map(|skip| escape(&format!("{}: {}", named(ledger, &skip.what.text), skip.said())))
-        .collect();
     let due: Vec<String> = machine.due.iter().map(next_due).collect();
     let last = machine.jobs.last().is_some_and(|last| last.number.text == job.number.text);
     let body = [
         head,
-        not_ready(ledger, job),
+        lacks::not_ready(ledger, job),
+        lacks::not_written(ledger, job),
         part("What was found", &list(&found)),
         part("Parts fitted", &list(&parts)),
         part("Settings as left", &settings(ledger, job)),
         part("Oil", &oil(ledger, job)),
-        part("Not done", &list(&skipped)),
+        lacks::not_done(ledger, job),
         if last { part("Next due", &list(&due)) } else { String::new() },
         part("On the first ride", &list(&first_ride(ledger, job))),
         signs(job),
@@ -54,13 +51,6 @@ fn next_due(next: &NextDue) -> String {
     let likely = next.likely.filter(|likely| Some(*likely) != next.day);
     let likely = likely.map(|likely| format!(", about {} at the pace so far", day(&likely.to_string())));
     format!("{}: {}{}", escape(&next.title), super::list::reading(next), likely.unwrap_or_default())
-}
-
-/// A procedure's title, or a value's.
-fn named(ledger: &Ledger<'_>, what: &str) -> String {
-    let shop = &ledger.checked.shop;
-    let field = shop.catalogue.find(what).map(|id| shop.catalogue.field(id).title.clone());
-    field.or_else(|| shop.procedure(what).map(|one| one.title.clone())).unwrap_or_else(|| what.to_owned())
 }
 
 fn fitted(ledger: &Ledger<'_>, part: &crate::record::JobPart) -> String {
@@ -119,17 +109,6 @@ fn first_ride(ledger: &Ledger<'_>, job: &Job) -> Vec<String> {
     out.push("Pump the brake lever until it is firm, before the wheel turns.".to_owned());
     out.push("Ride slowly at first. After it, look for oil on both legs and at the brakes; with oil on a brake, do not ride on.".to_owned());
     out
-}
-
-/// What was left wrong: the machine is not ridden like this.
-fn not_ready(ledger: &Ledger<'_>, job: &Job) -> String {
-    let open = list(&told(ledger, job, |line| line.is_open()));
-    if open.is_empty() {
-        return String::new();
-    }
-    format!(
-        "<h2><span class=\"mark\">NOT READY TO RIDE</span></h2>\n<p>The bench looks at this before the machine is handed back:</p>\n{open}"
-    )
 }
 
 fn signs(job: &Job) -> String {

@@ -158,19 +158,19 @@ enum Failed<E> {
 /// [`PublishError::Pages`] if a page cannot be rendered: the site stays as it was. [`PublishError::Obstacle`] if
 /// the folder, a path, a stranger's file, another run or the disk stands in the way; its text says whether
 /// anything was changed.
-pub fn publish<E: Send>(
+pub fn publish<E: Send, B: AsRef<[u8]>>(
     target: &Target,
     pages: &[Planned],
-    render: impl Fn(usize) -> Result<Vec<u8>, E> + Sync,
+    render: impl Fn(usize) -> Result<B, E> + Sync,
 ) -> Result<Published, PublishError<E>> {
     publish_on(&RealDisk, target, pages, render)
 }
 
-pub(crate) fn publish_on<E: Send>(
+pub(crate) fn publish_on<E: Send, B: AsRef<[u8]>>(
     disk: &dyn Disk,
     target: &Target,
     pages: &[Planned],
-    render: impl Fn(usize) -> Result<Vec<u8>, E> + Sync,
+    render: impl Fn(usize) -> Result<B, E> + Sync,
 ) -> Result<Published, PublishError<E>> {
     check_paths(pages.iter().map(|page| page.path.as_str()))?;
     let root = check_folder(target.out, target.shop)?;
@@ -330,11 +330,11 @@ fn is_another_spelling(root: &Path, path: &str, old: &Manifest) -> bool {
 }
 
 /// Renders every page that may have changed, and writes those that have to the stage folder.
-fn render_all<E: Send>(
+fn render_all<E: Send, B: AsRef<[u8]>>(
     output: &Output,
     pages: &[Planned],
     seen: &Seen,
-    render: impl Fn(usize) -> Result<Vec<u8>, E> + Sync,
+    render: impl Fn(usize) -> Result<B, E> + Sync,
 ) -> Result<Vec<Rendered>, PublishError<E>> {
     let disk_failed = AtomicBool::new(false);
     let one = |(index, (page, standing)): (usize, (&Planned, &Standing))| -> Result<Rendered, Failed<E>> {
@@ -348,13 +348,14 @@ fn render_all<E: Send>(
         {
             return Ok(Rendered { entry: *entry, staged: false, rendered: false });
         }
-        let bytes = render(index).map_err(Failed::Page)?;
-        let entry = Entry { digest: Digest::of(&bytes), size: bytes.len() as u64 };
+        let page = render(index).map_err(Failed::Page)?;
+        let bytes = page.as_ref();
+        let entry = Entry { digest: Digest::of(bytes), size: bytes.len() as u64 };
         if old == Some(&entry) {
             return Ok(Rendered { entry, staged: false, rendered: true });
         }
         let staged = output.staged(number(index));
-        output.disk.write_new(&staged, &bytes, None, Durable::No).map_err(|error| {
+        output.disk.write_new(&staged, bytes, None, Durable::No).map_err(|error| {
             disk_failed.store(true, Ordering::Relaxed);
             Failed::Disk(Obstacle::disk("write", &staged)(error))
         })?;

@@ -97,7 +97,8 @@ impl SourceKeys {
         let known = [RecordKind::Fork, RecordKind::Build].map(|kind| shop.known.get(&kind));
         let ids = known.into_iter().flatten().flatten();
         let day = day.map(|day| format!("{} {}", day.date, day.settled)).unwrap_or_default();
-        let around = [shared, released, Digest::of_parts(ids), Digest::of(day.as_bytes())];
+        let day = Digest::of(day.as_bytes());
+        let around = [shared, released, Digest::of_parts(ids), day];
         let around = Digest::of_parts(around);
         let of_job = |job: &std::sync::Arc<crate::record::Job>| {
             let at = shop.forks.binary_search_by(|fork| fork.id.text.as_str().cmp(&job.fork.text)).ok();
@@ -106,6 +107,6 @@ impl SourceKeys {
             Some(Digest::of_parts([around, fork, *own]))
         };
         let jobs: Option<Vec<Digest>> = shop.jobs.par_iter().map(of_job).collect();
-        Keys { jobs: jobs.unwrap_or_default(), forks }
+        Keys { jobs: jobs.unwrap_or_default(), forks, day: Some(day), texts: Some(shared) }
     }
 }

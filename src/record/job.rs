@@ -8,7 +8,7 @@ use super::job_line::{JobLine, lines, readings_schema};
 use super::text::{Text, loose_schema, read_apart, value_schema};
 use crate::catalogue::Catalogue;
 use crate::date::Date;
-use crate::diagnostic::Finding;
+use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Dimension, Quantity};
 use crate::syntax::{from_tree, yaml::Node};
 use crate::text::{FileId, Files, Span};
@@ -76,10 +76,13 @@ pub struct Job {
 #[serde(deny_unknown_fields)]
 pub struct JobMachine {
     /// Who made it.
+    #[serde(default)]
     pub maker: Text,
     /// The model.
+    #[serde(default)]
     pub model: Text,
     /// As much of its frame number as the shop wants to keep: the last letters and digits.
+    #[serde(default)]
     #[schemars(schema_with = "loose_schema")]
     pub frame: Text,
 }
@@ -91,6 +94,21 @@ impl JobMachine {
         let plain =
             |text: &str| text.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_uppercase();
         (fold(&self.maker.text), fold(&self.model.text), plain(&self.frame.text))
+    }
+
+    /// Why a job without its machine is not taken; what is not there stands behind it.
+    pub const UNNAMED: &'static str = "the job does not say which machine it is; not there";
+
+    /// What a shop must know of a machine, by key and as it is said: two of one model never mix.
+    pub const SAID: [(&'static str, &'static str); 3] =
+        [("maker", "its maker"), ("model", "its model"), ("frame", "the end of its frame number")];
+
+    /// What is not said of the machine, as one sentence; `None` where all is.
+    pub fn unnamed(&self) -> Option<String> {
+        let texts = [&self.maker, &self.model, &self.frame];
+        let lacks = texts.iter().zip(Self::SAID).filter(|(text, _)| text.text.trim().is_empty());
+        let lacks: Vec<&str> = lacks.map(|(_, (_, said))| said).collect();
+        (!lacks.is_empty()).then(|| format!("{}: {}", Self::UNNAMED, lacks.join(", ")))
     }
 
     /// Maker, model and frame in one line.
@@ -203,6 +221,13 @@ pub(crate) fn read_job(
         text: super::kind::RecordKind::Job.id_at(&source.path).to_owned(),
         span: Span { file, start: root.span.start, end: root.span.start },
     };
+    let unnamed = root.get("machine").and_then(|node| Some((node.span, job.machine.unnamed()?)));
+    findings.extend(unnamed.map(|(span, why)| {
+        rules::JOB_UNNAMED
+            .at(span, why)
+            .bench("two machines of one model would be taken for one")
+            .instead("say the maker, the model, and the last letters and digits of the frame number")
+    }));
     job.distance = quantity(root, "distance", (Dimension::Distance, "Distance", "18200 km"), text, findings);
     job.hours = quantity(root, "hours", (Dimension::Time, "Hours", "62 h"), text, findings);
     if let Some(node) = root.get("rider") {

@@ -39,9 +39,9 @@ impl Verdict {
 pub struct JobReading {
     /// 0 for the left leg, 1 for the right; `None` where it is read once.
     pub leg: Option<usize>,
-    /// What was read; `None` where it cannot be read as a value.
+    /// What was read; `None` where it cannot be read as a value, or was not read.
     pub value: Option<Value>,
-    /// As written.
+    /// As written; empty where it was not read, and only a reason or a verdict is given.
     pub text: Text,
     /// It was kept as it was typed, and is no value.
     pub typed: bool,
@@ -49,6 +49,13 @@ pub struct JobReading {
     pub verdict: Option<Verdict>,
     /// Why.
     pub why: Option<Text>,
+}
+
+impl JobReading {
+    /// Whether something was read: not a reason or a verdict alone.
+    pub fn is_read(&self) -> bool {
+        !self.text.text.is_empty()
+    }
 }
 
 /// A value of the catalogue as a job read it.
@@ -187,21 +194,28 @@ fn reading(
     findings: &mut Vec<Finding>,
 ) -> Option<JobReading> {
     let typed = node.get("typed");
+    let said = (node.get("verdict").and_then(verdict), node.get("why").and_then(placed));
     let scalar = match &node.value {
-        Tree::Map(_) => typed.or_else(|| node.get("value"))?,
-        _ => node,
+        Tree::Map(_) => typed.or_else(|| node.get("value")),
+        _ => Some(node),
     };
-    let written = placed(scalar)?;
-    let value = match typed {
-        Some(_) => None,
-        None => read(&catalogue.field(field).spec(), scalar, text, findings),
+    let written = scalar.and_then(placed).filter(|written| !written.text.is_empty());
+    let value = match (typed, scalar) {
+        (None, Some(scalar)) if written.is_some() => {
+            read(&catalogue.field(field).spec(), scalar, text, findings)
+        }
+        _ => None,
     };
+    // A reason or a verdict alone says what became of a part that was not read.
+    if written.is_none() && said == (None, None) {
+        return None;
+    }
     Some(JobReading {
         leg,
         value,
-        text: written,
-        typed: typed.is_some(),
-        verdict: node.get("verdict").and_then(verdict),
-        why: node.get("why").and_then(placed),
+        typed: typed.is_some() && written.is_some(),
+        text: written.unwrap_or_else(|| Text { text: String::new(), span: node.span }),
+        verdict: said.0,
+        why: said.1,
     })
 }

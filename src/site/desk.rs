@@ -4,13 +4,13 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use super::held::Held;
 use super::sections::{SectionKey, Sections};
 use super::sheets::{Sheet, Sheets};
 use super::stack::{CardAt, Stack};
 use super::templates::{TemplateProblem, Templates};
 use super::view::{Head, Section, Site};
 use crate::book::Book;
+use crate::book::held::Held;
 use crate::book::view::Link;
 use crate::record::Tool;
 

@@ -3,13 +3,14 @@
 mod desk;
 pub mod figure;
 mod glossary;
-mod held;
 mod inputs;
+mod lately;
 mod list;
 #[cfg(test)]
 mod manual;
 mod names;
 pub mod page;
+mod parts;
 mod printed;
 mod prose;
 mod publish;

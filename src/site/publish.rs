@@ -10,6 +10,7 @@ use super::list::Press;
 use super::sheets::card_findings;
 use super::templates::{TemplateProblem, Templates};
 use crate::book::Book;
+use crate::book::held::Lent;
 use crate::card::content::{kept_codes, take_codes};
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules, summary};
@@ -90,7 +91,7 @@ pub fn publish_site(
         let rendered = press.render(&list[at]).map_err(Fault::Template);
         progress.page_done(&list[at].path);
         // Every card is made all the same, so that all that do not fit are told at once.
-        rendered.and_then(|bytes| if sheets.all_fit() { Ok(bytes) } else { Err(Fault::Card) })
+        rendered.and_then(|bytes| if sheets.all_fit() { Ok(Lent::new(bytes)) } else { Err(Fault::Card) })
     });
     done.map_err(|error| match error {
         PublishError::Obstacle(obstacle) => SiteError::Refused(obstacle.to_string()),

@@ -1,11 +1,9 @@
 //! The procedures inside services, as they are printed: forks of which a procedure says the same share it. It is looked
 //! up by what it rests on, before anything of it is made.
 
-use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
 
-use foldhash::fast::RandomState;
-
+use super::lately::Lately;
 use super::prose::cautions_of;
 use super::templates::{TemplateProblem, Templates};
 use super::view::Section;
@@ -22,6 +20,12 @@ use crate::syntax::markdown::Body;
 
 /// How many bytes of finished sections are kept, so that what is kept does not grow with the shop.
 const MOST: usize = 24 << 20;
+
+/// How many bytes of what they rest on are kept.
+const MOST_KEYS: usize = 24 << 20;
+
+/// About what a key takes, with its place in the list.
+const KEY_SIZE: usize = 400;
 
 /// All that the text of a procedure inside a service rests on, beside the shop.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -116,10 +120,17 @@ pub fn steps(procedure: &Procedure) -> usize {
 #[derive(Debug, Default)]
 pub struct Sections(Mutex<Kept>);
 
-#[derive(Debug, Default)]
+#[derive(Debug)]
 struct Kept {
-    made: HashMap<SectionKey, (Gapped, u64), RandomState>,
-    bytes: usize,
+    made: Lately<SectionKey, (Gapped, u64)>,
+    /// Their texts, each once: most that rest on something else are the same text.
+    texts: Lately<Gapped, Gapped>,
+}
+
+impl Default for Kept {
+    fn default() -> Self {
+        Kept { made: Lately::new(MOST_KEYS), texts: Lately::new(MOST) }
+    }
 }
 
 impl Sections {
@@ -136,19 +147,21 @@ impl Sections {
     ) -> Result<(Gapped, u64), TemplateProblem> {
         let kept = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
         // A shop's own templates are given every text as it is, without this short cut.
-        if let Some(found) = kept().made.get(&key).filter(|_| templates.are_built_in()) {
-            return Ok(found.clone());
+        if templates.are_built_in()
+            && let Some(found) = kept().made.get(&key, |_| KEY_SIZE)
+        {
+            return Ok(found);
         }
         let (section, linked) = make();
         let html = Gapped::new(&templates.render_part("section.html", &section)?);
         let mut kept = kept();
-        // What is asked for again is soon made again.
-        if kept.bytes > MOST {
-            *kept = Kept::default();
-        }
         // The pieces of a text take about as much as the text.
-        kept.bytes += 2 * html.len();
-        kept.made.insert(key, (html.clone(), linked));
+        let size = |text: &Gapped| 2 * text.len();
+        let html = kept.texts.get(&html, size).unwrap_or_else(|| {
+            kept.texts.put(html.clone(), html.clone(), size(&html));
+            html
+        });
+        kept.made.put(key, (html.clone(), linked), KEY_SIZE);
         Ok((html, linked))
     }
 }

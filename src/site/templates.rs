@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use tera::{Context, ErrorKind, Tera};
 
-use super::held::{filled, given, length};
+use super::parts::{self, Part, Parts};
 use super::view::{Head, Site};
+use crate::book::held::{Given, Held, filled, given, length};
 
 /// In front of a built-in template's name, so that a shop's own file may extend the one it replaces:
 /// `{% extends "builtin/fork.html" %}`.
@@ -38,6 +39,8 @@ pub struct Templates {
     assets: BTreeMap<String, String>,
     /// Whether every page is made by the tool's own templates.
     built_in: bool,
+    /// What many pages have alike, made once.
+    parts: Parts,
 }
 
 impl Templates {
@@ -52,7 +55,7 @@ impl Templates {
         tera.autoescape_on([".html", ".svg", ".xml"]);
         let built_in = tera
             .set_fallback_prefixes([BUILT_IN])
-            .and_then(|()| tera.add_raw_templates(TEMPLATES.iter().copied()));
+            .and_then(|()| tera.add_raw_templates(TEMPLATES.iter().chain(parts::TEMPLATES).copied()));
         if let Err(error) = built_in {
             return Err(problems(&error, "builtin"));
         }
@@ -85,7 +88,7 @@ impl Templates {
         }
         if faults.is_empty() {
             let built_in = of_the_shop.keys().all(|name| is_asset(name));
-            Ok(Templates { tera, assets, built_in })
+            Ok(Templates { tera, assets, built_in, parts: Parts::default() })
         } else {
             faults.sort();
             faults.dedup();
@@ -96,6 +99,7 @@ impl Templates {
     /// Says what is the same on every page. It is kept ready, since building it anew takes time on each page.
     pub fn set_site(&mut self, site: &Site) {
         self.tera.global_context().insert("site", site);
+        self.parts = Parts::default();
     }
 
     /// Renders a page from its frame and its view.
@@ -123,9 +127,40 @@ impl Templates {
 
     fn render_with(
         &self,
-        mut context: Context,
+        context: Context,
         template: &str,
         page: &impl Serialize,
+    ) -> Result<String, TemplateProblem> {
+        let (given, page) = if self.built_in {
+            given(|| tera::Value::try_from_serializable(page))
+        } else {
+            (Vec::new(), tera::Value::try_from_serializable(page))
+        };
+        let page = self.render_value(context, template, page)?;
+        let texts = given.into_iter().map(|one| self.held(one)).collect::<Result<Vec<Held>, _>>()?;
+        match length(&page, &texts) {
+            LARGEST.. => Err(too_long(template)),
+            length => Ok(filled(page, &texts, length)),
+        }
+    }
+
+    /// The text of what a template was given under a mark.
+    fn held(&self, given: Given) -> Result<Held, TemplateProblem> {
+        let part = match given {
+            Given::Text(text) => return Ok(text),
+            Given::Part(any) => Part::of(&any),
+        };
+        let Some(part) = part else { return Ok(Held::default()) };
+        let make = |part: &Part| self.render_value(Context::new(), part.template(), part.value());
+        Ok(Held::whole(self.parts.html(part, make)?))
+    }
+
+    /// What a template makes of a value.
+    fn render_value(
+        &self,
+        mut context: Context,
+        template: &str,
+        page: tera::TeraResult<tera::Value>,
     ) -> Result<String, TemplateProblem> {
         let fault = |error: &tera::Error| {
             problems(error, template).into_iter().next().unwrap_or_else(|| TemplateProblem {
@@ -135,23 +170,13 @@ impl Templates {
                 message: error.to_string(),
             })
         };
-        let (texts, page) = if self.built_in {
-            given(|| tera::Value::try_from_serializable(page))
-        } else {
-            (Vec::new(), tera::Value::try_from_serializable(page))
-        };
         context.insert_value("page", page.map_err(|error| fault(&error))?);
         let mut text = Bounded(Vec::new());
         self.tera.render_to(template, &context, &mut text).map_err(|error| match text.0.len() {
             LARGEST.. => too_long(template),
             _ => fault(&error),
         })?;
-        let page =
-            String::from_utf8(text.0).map_err(|_| whole(template, "what it makes is not UTF-8 text"))?;
-        match length(&page, &texts) {
-            LARGEST.. => Err(too_long(template)),
-            length => Ok(filled(page, &texts, length)),
-        }
+        String::from_utf8(text.0).map_err(|_| whole(template, "what it makes is not UTF-8 text"))
     }
 
     /// Whether every page is made by the tool's own templates, so that what they receive is known.

@@ -51,13 +51,13 @@ pub struct Head {
 
 /// An assembly.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-pub struct GroupView {
+pub struct GroupView<R = Row> {
     /// The group's key, its fragment identifier after `group-`.
     pub key: String,
     /// What a person calls it.
     pub title: String,
     /// Its lines.
-    pub rows: Vec<Row>,
+    pub rows: Vec<R>,
 }
 
 /// A caution, placed before the step it concerns.

@@ -189,7 +189,6 @@ fn the_first_key_leads_to_the_content() {
 /// A sheet that lies about alone says what it is of, whether it is current, and which of how many.
 #[test]
 fn every_printed_sheet_says_what_it_is_of_and_which_of_how_many() {
-    let squeezed = |text: &str| text.replace(|c: char| c.is_whitespace(), "");
     with_tab(|tab| {
         for kind in KINDS.iter().filter(|kind| !kind.starts_with("cards/") || **kind == "cards/index.html") {
             size(tab, 820, 1180);
@@ -199,8 +198,8 @@ fn every_printed_sheet_says_what_it_is_of_and_which_of_how_many() {
             let printed = print(tab, PAPERS[0].1);
             let sheets: Vec<u32> = printed.get_pages().keys().copied().collect();
             for (at, sheet) in sheets.iter().enumerate() {
-                let words = squeezed(&printed.extract_text(&[*sheet]).unwrap_or_default());
-                let start = squeezed(says.split(['’', '(', '–']).next().unwrap_or_default());
+                let words = crate::squeezed(&printed.extract_text(&[*sheet]).unwrap_or_default());
+                let start = crate::squeezed(says.split(['’', '(', '–']).next().unwrap_or_default());
                 assert!(words.contains(&start), "{kind}, sheet {} of {}: {says}", at + 1, sheets.len());
                 let number = format!("Page{}of{}", at + 1, sheets.len());
                 assert!(words.contains(&number), "{kind}, sheet {}", at + 1);

@@ -88,3 +88,48 @@ fn every_hang_card_prints_on_one_side_with_nothing_cut() {
         }
     });
 }
+
+/// The apprentice: how run-out and sag are read is drawn where they are written, once a sheet; each fork stands over the
+/// box of its reading, as it stands on its wheel then. A card without room for one says that drawings are missing.
+#[test]
+fn run_out_and_sag_are_drawn_at_their_boxes() {
+    const SAG: &str = r#"(() => {
+      const rows = [...document.querySelectorAll('.ln.sk')];
+      return JSON.stringify(rows.map(row => {
+        const forks = [...row.querySelectorAll('.sketch circle')].map(el => el.getBoundingClientRect());
+        const boxes = [...row.querySelectorAll('.bxs.row i')];
+        return boxes.map((box, n) => {
+          const at = box.getBoundingClientRect(), mid = forks[n].left + forks[n].width / 2;
+          return box.textContent + (mid > at.left && mid < at.right && forks[n].bottom <= at.top + 1 ? '' : ' beside its box');
+        });
+      }));
+    })()"#;
+    let run_out = "[...document.querySelectorAll('[data-key*=\"tubes.runout_limit\"] .sketch')].length";
+    let missing = "/On the page alone:[^.]*drawings/.test(document.querySelector('.front').textContent)";
+    let cards = cards();
+    let (mut sags, mut run_outs) = (0, 0);
+    with_tab(|tab| {
+        size(tab, 1200, 900);
+        for card in cards.iter().filter(|card| !card.contains("oil-change")) {
+            open(tab, card);
+            let (row, line) = (ask(tab, SAG), ask(tab, run_out));
+            sags += usize::from(row == r#"[["extended","below","above"]]"#);
+            run_outs += usize::from(line == "1");
+            if row == "[]" || line == "0" {
+                assert_eq!(ask(tab, missing), "true", "{card} lacks a drawing and does not say so");
+            } else {
+                assert_eq!(
+                    (row.as_str(), line.as_str()),
+                    (r#"[["extended","below","above"]]"#, "1"),
+                    "{card}"
+                );
+            }
+        }
+        open(tab, "cards/velmora-c45--full-service.html");
+        let told = ask(tab, "document.querySelector('.ln.sk .sketch').getAttribute('aria-label')");
+        assert!(told.contains("settled from below, where friction holds the fork low"), "{told}");
+    });
+    let all = cards.iter().filter(|card| !card.contains("oil-change")).count();
+    // The fullest card of the demo has room for one of the two.
+    assert!(sags == all && run_outs + 1 >= all, "{sags} and {run_outs} of {all}");
+}

@@ -1,6 +1,7 @@
 //! The apprentice, at the bench with a tablet and a card: the published pages of the demo shop, in a real browser.
 
 mod access;
+mod answers;
 mod attack;
 mod cards;
 mod codes;
@@ -228,6 +229,11 @@ fn print(tab: &Tab, paper: (f64, f64)) -> lopdf::Document {
     };
     let bytes = tab.print_to_pdf(Some(options)).expect("a print");
     lopdf::Document::load_mem(&bytes).expect("a PDF")
+}
+
+/// A text without its spaces, which a print sets as it likes.
+fn squeezed(text: &str) -> String {
+    text.replace(char::is_whitespace, "")
 }
 
 fn html_files() -> Vec<String> {

@@ -11,7 +11,8 @@ use headless_chrome::protocol::cdp::Emulation;
 #[path = "../common/mod.rs"]
 mod common;
 
-use crate::{SIDEWAYS, ask, open_url, size, with_tab};
+use crate::cards::PAPERS;
+use crate::{SIDEWAYS, ask, open_url, print, size, squeezed, with_tab};
 use common::ShopCopy;
 
 struct Serving {
@@ -58,6 +59,11 @@ const STRUCK: &str = "[...document.querySelectorAll('article.card *')]\
                       .filter(el => getComputedStyle(el).textDecorationLine === 'line-through')\
                       .map(el => el.textContent.trim()).join('|')";
 
+/// How many sides a page has on each paper.
+fn sides(tab: &Tab) -> [usize; 2] {
+    PAPERS.map(|(_, paper)| print(tab, paper).get_pages().len())
+}
+
 #[test]
 fn a_served_page_fits_a_phone_and_a_bad_save_strikes_what_changed() {
     let shop = ShopCopy::new();
@@ -82,6 +88,8 @@ fn a_served_page_fits_a_phone_and_a_bad_save_strikes_what_changed() {
         fits("good");
         serving.open(tab, CARD);
         assert_eq!(ask(tab, STRUCK), "");
+        // Printed, a card keeps to its sides: it says itself what it is.
+        assert_eq!(sides(tab), [2, 2], "a good card");
 
         // The axle's torque is another one, and a unit is missing elsewhere: the card that is open was made before.
         let text = std::fs::read_to_string(shop.file(FORK)).expect("the record");
@@ -100,14 +108,20 @@ fn a_served_page_fits_a_phone_and_a_bad_save_strikes_what_changed() {
         }
         let struck = ask(tab, STRUCK);
         assert!(!struck.contains("N·m"), "nothing else is struck: {struck}");
-        // On paper the bar stands above the card.
+        // On paper the bar stands below the card, on each of its sides.
+        assert_eq!(sides(tab), [2, 2], "a card that is out of date");
+        let printed = print(tab, PAPERS[0].1);
+        for side in printed.get_pages().keys() {
+            let words = squeezed(&printed.extract_text(&[*side]).unwrap_or_default());
+            assert!(words.contains("Outofdate:therecordhasanerror.Numbersthatchangedarestruck"), "{words}");
+        }
         tab.call_method(Emulation::SetEmulatedMedia { media: Some("print".to_owned()), features: None })
             .expect("print");
         let bar = ask(
             tab,
             "(bar => getComputedStyle(bar).display + ' ' + getComputedStyle(bar).position + ' ' + bar.innerText)(document.querySelector('.live-bar'))",
         );
-        assert!(bar.starts_with("block static") && bar.contains("Out of date"), "{bar}");
+        assert!(bar.starts_with("block fixed") && bar.contains("Out of date"), "{bar}");
         assert!(ask(tab, STRUCK).contains(&figure));
         tab.call_method(Emulation::SetEmulatedMedia { media: None, features: None }).expect("screen");
         fits("bad");

@@ -313,14 +313,13 @@ fn what_is_printed_is_white_and_whole() {
             pages.iter().map(|page| printed.extract_text(&[*page]).unwrap_or_default()).collect();
         let last = text(tab, "[data-step]:last-of-type .act");
         assert!(pages.len() > 10, "{} pages: what is folded is printed too", pages.len());
-        let squeezed = |text: &str| text.replace(|c: char| c.is_whitespace(), "");
         for (at, page) in pages.iter().enumerate() {
-            let words = squeezed(&printed.extract_text(&[*page]).unwrap_or_default());
+            let words = crate::squeezed(&printed.extract_text(&[*page]).unwrap_or_default());
             assert!(words.contains("TarnholmU41.Fullservice"), "sheet {} does not say what it is", at + 1);
             assert!(words.contains(&format!("Page{}of{}", at + 1, pages.len())), "sheet {}", at + 1);
         }
         let end = last.split(['’', '\'', '"']).next().unwrap_or_default().to_owned();
-        assert!(squeezed(&words).contains(&squeezed(&end)), "{end}");
+        assert!(crate::squeezed(&words).contains(&crate::squeezed(&end)), "{end}");
     });
 }
 
@@ -340,6 +339,10 @@ fn a_table_of_corrections_stands_under_the_step_that_reads_it() {
         }
     });
 }
+
+/// What stands in the box of a temperature.
+const DEGREES: [&str; 13] =
+    ["20", "", "30 °C", "5", "28", "86 °F", "293 °C", "-80 °C", "−5", "20.5", "x", "35,5", "24 mm"];
 
 /// What a thumb types into a box: right and wrong, with units and without, and nonsense.
 pub(crate) fn thumbs() -> Vec<String> {
@@ -382,6 +385,16 @@ pub(crate) fn thumbs() -> Vec<String> {
         "110 ± 2 mm",
         "≤ 3 mm",
         "not fitted",
+        "not read",
+        "unknown",
+        "− 4",
+        "–5 °C",
+        "293 °C",
+        "-80 °C",
+        "431 cm³",
+        "62 N·m 2",
+        "104/105/103",
+        "35,5 mm",
     ];
     all.extend(nonsense.map(str::to_owned));
     all
@@ -409,13 +422,14 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
         let plan = plan(&checked.shop, checked.shop.service(service).expect("a service"), fork);
         let catalogue = &checked.shop.catalogue;
         let of_boxes = boxes(catalogue, fork, &plan).into_iter().map(|reading| {
-            let asked = asked(catalogue, fork, &fork.derived, reading.field);
+            let asked = asked(&checked.shop, fork, &fork.derived, reading.field);
+            let warm = asked.legs.iter().flatten().any(|leg| leg.warmth.is_some());
             let legs = asked.legs.map(|leg| {
                 leg.map(|leg| {
                     (leg.unit.symbol, leg.loose, format!("{:?}", std::mem::discriminant(&leg.remedy)))
                 })
             });
-            (reading.field, reading.as_left, legs)
+            (reading.field, reading.as_left, warm, legs)
         });
         let before = kinds.len();
         kinds.extend(of_boxes);
@@ -428,21 +442,26 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
         let service = checked.shop.service(service).expect("a service");
         let plan = plan(&checked.shop, service, fork);
         let catalogue = &checked.shop.catalogue;
-        let mut questions: Vec<(String, usize, String, bool)> = Vec::new();
+        let mut questions: Vec<(String, usize, String, bool, String)> = Vec::new();
         let mut expected: Vec<String> = Vec::new();
         let mut expected_of_three: Vec<String> = Vec::new();
         for reading in boxes(catalogue, fork, &plan) {
-            let value = asked(catalogue, fork, &fork.derived, reading.field);
+            let value = asked(&checked.shop, fork, &fork.derived, reading.field);
             let key = catalogue.field(reading.field).key.clone();
-            for text in thumbs() {
+            let warm = value.legs.iter().flatten().any(|leg| leg.warmth.is_some());
+            for (at, text) in thumbs().into_iter().enumerate() {
                 for leg in 0..2 {
-                    let words = judge_typed(&value, leg, &text, reading.as_left).map(|judged| judged.words);
-                    expected.push(words.unwrap_or_default());
-                    questions.push((key.clone(), leg, text.clone(), reading.as_left));
+                    // Beside a reading that goes with the temperature stands one, or rubbish, or nothing.
+                    for degrees in (0..if warm { 3 } else { 1 }).map(|n| DEGREES[(at + n * 5) % DEGREES.len()]) {
+                        let typed = (text.as_str(), Some(degrees));
+                        let words = judge_typed(&value, leg, typed, reading.as_left).map(|judged| judged.words);
+                        expected.push(words.unwrap_or_default());
+                        questions.push((key.clone(), leg, text.clone(), reading.as_left, degrees.to_owned()));
+                    }
                 }
                 let pair = judge_typed_pair(&value, ["110", &text]).map(|judged| judged.words);
                 expected.push(pair.unwrap_or_default());
-                questions.push((key.clone(), 2, text, true));
+                questions.push((key.clone(), 2, text, true, String::new()));
             }
         }
         // Every sag from three readings, the readings of a thumb in all places.
@@ -451,7 +470,7 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
         for reading in
             boxes(catalogue, fork, &plan).into_iter().filter(|one| catalogue.field(one.field).settled)
         {
-            let value = asked(catalogue, fork, &fork.derived, reading.field);
+            let value = asked(&checked.shop, fork, &fork.derived, reading.field);
             let unit = benchleaf::quantity::unit("mm").expect("a unit");
             let some = (0..texts.len()).flat_map(|n| {
                 let other = |by: usize| texts[(n * by + by) % texts.len()].clone();
@@ -479,7 +498,7 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
         let three_of_page = serde_json::to_string(&three).expect("JSON");
         let asked_of_page = serde_json::to_string(&questions).expect("JSON");
         let script = format!(
-            "(function () {{ var bar = document.querySelector('[data-progress]'); return JSON.stringify({asked_of_page}.map(function (q) {{ return q[1] === 2 ? bar.judgePair(q[0], '110', q[2]) : bar.judge(q[0], q[1], q[2], q[3]); }})); }}())"
+            "(function () {{ var bar = document.querySelector('[data-progress]'); return JSON.stringify({asked_of_page}.map(function (q) {{ return q[1] === 2 ? bar.judgePair(q[0], '110', q[2]) : bar.judge(q[0], q[1], q[2], q[3], q[4]); }})); }}())"
         );
         let said = with_tab(|tab| {
             open(tab, &format!("forks/{id}/{}.html", service.id.text));
@@ -519,8 +538,23 @@ fn the_page_says_of_a_reading_what_the_library_says_of_it() {
         }
         compared += said.len();
         // It can fail: there are words of every kind among them.
-        for part in ["as asked", "too small", "draw off", "not a number", "left and right differ", "replace"]
-        {
+        for part in [
+            "as asked",
+            "too small",
+            "draw off",
+            "not a number",
+            "left and right differ",
+            "replace",
+            "as no temperature is written",
+            "as the temperature written cannot be right",
+            " at 28 °C (",
+            "cannot be right",
+            " in would be ",
+            "less than nothing",
+            "decimal point",
+            "one number goes in a box",
+            "not a unit of this box",
+        ] {
             assert!(id != "tarnholm-u41" || expected.iter().any(|words| words.contains(part)), "{part}");
         }
     }
@@ -546,12 +580,16 @@ fn a_box_answers_as_the_number_is_typed_and_changes_nothing_of_it() {
             )
         };
         assert_eq!(typed("left", "62"), "62");
-        assert!(says().starts_with("Left: 48 mm too small: draw off "), "{}", says());
+        let cold = "judged for 20 °C as no temperature is written";
+        let words = format!("Left: 48 mm too small, under the range's 102 mm, {cold}: draw off ");
+        assert!(says().starts_with(&words), "{}", says());
         assert_eq!(typed("left", "111"), "111");
         typed("right", "108");
         assert_eq!(
             says(),
-            "Left: as asked: 110\u{a0}±\u{a0}2\u{a0}mm. Right: as asked: 110\u{a0}±\u{a0}2\u{a0}mm. left and right differ by 3 mm, 1 mm allowed"
+            format!(
+                "Left: as asked: 110\u{a0}±\u{a0}2\u{a0}mm, {cold}. Right: as asked: 110\u{a0}±\u{a0}2\u{a0}mm, {cold}. left and right differ by 3 mm, 1 mm allowed"
+            )
         );
         assert_eq!(typed("right", "10y"), "10y");
         assert!(says().ends_with("Right: not a number") || says().ends_with("write it in mm"), "{}", says());

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
+use std::sync::{LazyLock, Mutex, PoisonError};
 
 use benchleaf::Checked;
 use benchleaf::date::{AsOf, Date};
@@ -96,9 +97,18 @@ fn sentences(page: &Page, mark: &Expected, finding: &Finding, report: &mut Strin
     }
 }
 
-/// Reads and checks a shop as `benchleaf check` does, the templates and the cards with it.
+/// What was worked out of the shop that was tried before, whichever it was.
+static BEFORE: LazyLock<Mutex<benchleaf::Memory>> = LazyLock::new(Mutex::default);
+
+/// Reads and checks a shop as `benchleaf check` does, the templates and the cards with it; and once more as one that is
+/// served, after the shop that was tried before: it finds the same.
 pub fn check(shop: &Shop, day: Option<AsOf>) -> Checked {
-    let mut checked = benchleaf::check_shop_on(&Memory { files: shop.clone() }, day);
+    let source = Memory { files: shop.clone() };
+    let mut checked = benchleaf::check_shop_on(&source, day);
+    let mut before = BEFORE.lock().unwrap_or_else(PoisonError::into_inner);
+    let again = benchleaf::check_again(benchleaf::read_shop(&source, day), &mut before);
+    drop(before);
+    assert_eq!(again.findings, checked.findings, "a check that remembers another shop finds something else");
     checked.findings.extend(print_findings(&checked, None));
     checked.findings = order(std::mem::take(&mut checked.findings), &checked.files);
     checked

@@ -2,10 +2,11 @@
 //! at which procedure the sheet is turned, and how much each side leaves out.
 
 use std::cell::OnceCell;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::height::{Measured, Way, back_rest, front_rest, has_room, heading_height, least_room};
 use super::size::{BLOCK_GAP, COLUMN_GAP, RUN_GAP, SHEET_HEIGHT, SHEET_WIDTH};
+use crate::book::held::Shared;
 use crate::card::view::{CardBlock, CardLine, CardRun, CardView};
 
 /// The most columns of lines.
@@ -66,7 +67,7 @@ impl Paper {
 /// A line with where its figure stands in a column across the sheet, in one of two and in one of three.
 #[derive(Clone)]
 pub(in crate::card) struct Placed {
-    line: Rc<Measured>,
+    line: Arc<Measured>,
     ways: [Way; COLUMNS],
     /// It goes across the sheet: a frame, or what would be very high in a column.
     alone: bool,
@@ -76,7 +77,7 @@ pub(in crate::card) struct Placed {
 
 impl Placed {
     /// A line on a paper.
-    pub fn new(line: Rc<Measured>, paper: Paper) -> Placed {
+    pub fn new(line: Arc<Measured>, paper: Paper) -> Placed {
         let ways: [Way; COLUMNS] = std::array::from_fn(|n| least_room(&line, paper.column(n + 1)));
         let is_tall = line.line().tables.is_empty() && ways[1].high > TALL;
         let tables = line.tables_width();
@@ -91,8 +92,8 @@ impl Placed {
     }
 
     /// Whether it is this very line.
-    pub fn is_of(&self, line: &Rc<Measured>) -> bool {
-        Rc::ptr_eq(&self.line, line)
+    pub fn is_of(&self, line: &Arc<Measured>) -> bool {
+        Arc::ptr_eq(&self.line, line)
     }
 
     /// How much of a side it takes at the least, in mm of its whole width.
@@ -110,9 +111,9 @@ impl Placed {
     }
 
     /// The line with its figure where it stands in one of so many columns.
-    pub(super) fn in_column(&self, columns: usize) -> CardLine {
+    pub(super) fn in_column(&self, columns: usize) -> Shared<CardLine> {
         let Way { across, below, .. } = self.ways[columns - 1];
-        CardLine { across, below, ..self.line().clone() }
+        self.line.placed(across, below)
     }
 }
 
@@ -123,7 +124,7 @@ pub(in crate::card) struct Worked {
     /// What holds for all of it.
     pub note: String,
     /// Its lines.
-    pub lines: Rc<[Placed]>,
+    pub lines: Arc<[Placed]>,
     /// It flows down columns together with its neighbors, and not across the sheet.
     pub flows: bool,
 }
@@ -134,14 +135,15 @@ pub(in crate::card) struct Level {
     pub view: CardView,
     /// The lines, procedure by procedure.
     pub work: Vec<Worked>,
-    /// How high front and back are without them, in mm.
-    rests: [f64; 2],
+    /// How high the front is without them, the back with what it left out at its head, and without, in mm.
+    rests: [f64; 3],
 }
 
 impl Level {
     /// A card with these texts and lines.
     pub fn new(view: CardView, work: Vec<Worked>) -> Level {
-        Level { rests: [front_rest(&view), back_rest(&view)], view, work }
+        let back = |left_out: &str| back_rest(&CardView { left_out: left_out.to_owned(), ..view.clone() });
+        Level { rests: [front_rest(&view), back(&view.left_out), back("")], view, work }
     }
 
     fn front_over(&self, turn: usize) -> f64 {
@@ -149,8 +151,21 @@ impl Level {
     }
 
     fn back_over(&self, turn: usize) -> f64 {
-        height(&self.work[turn..], Paper::JOB) + self.rests[1] - SHEET_HEIGHT
+        let back = &self.work[turn..];
+        let rest = if has_place(back, &self.view.left_out) { self.rests[2] } else { self.rests[1] };
+        height(back, Paper::JOB) + rest - SHEET_HEIGHT
     }
+}
+
+/// Whether what a side left out has room beside the heading of its last part, which says nothing itself: what holds for
+/// several parts is said once, at the first.
+fn has_place(side: &[Worked], left_out: &str) -> bool {
+    let mut parts: Vec<&Worked> = parts(side).map(|(first, _)| first).collect();
+    let Some(last) = parts.pop() else { return false };
+    let is_said = last.note.is_empty() || parts.iter().any(|part| part.note == last.note);
+    is_said
+        && !parts.is_empty()
+        && heading_height(last.part, left_out, SHEET_WIDTH) <= heading_height("", "", SHEET_WIDTH)
 }
 
 /// The levels of a card, each made when it is first asked for.
@@ -245,7 +260,7 @@ fn went<F: Fn(usize) -> Level>(
     let sides = |n: usize| levels.at(n).work.iter().enumerate().filter(|(at, _)| is_side(*at));
     // Lines that nothing goes from are the very same at both levels.
     let differ = |(before, after): (&Worked, &Worked)| {
-        !Rc::ptr_eq(&before.lines, &after.lines)
+        !Arc::ptr_eq(&before.lines, &after.lines)
             && !before.lines.iter().map(Placed::line).eq(after.lines.iter().map(Placed::line))
     };
     let pairs = |n: usize| sides(n - 1).zip(sides(n)).map(|((_, before), (_, after))| (before, after));
@@ -260,13 +275,18 @@ fn view<F: Fn(usize) -> Level>(
     let [front, back] = laid.levels.map(|n| levels.at(n));
     let beside = front.view.went_beside(&levels.at(0).view);
     let number = back.work.get(laid.turn).and_then(|next| next.lines.first());
+    let mut left_out = said(&went(levels, laid.levels[1], |at| at >= laid.turn), &[]);
+    let mut back_blocks = blocks(&back.work[laid.turn..], Paper::JOB);
+    if let Some(last) = back_blocks.last_mut().filter(|_| has_place(&back.work[laid.turn..], &left_out)) {
+        last.note = std::mem::take(&mut left_out);
+    }
     CardView {
         front: blocks(&front.work[..laid.turn], Paper::JOB),
-        back: blocks(&back.work[laid.turn..], Paper::JOB),
+        back: back_blocks,
         turn: number.map_or_else(String::new, |next| format!("Turn over at {}.", next.line().number)),
         not_made: back.view.not_made.clone(),
         front_left_out: said(&went(levels, laid.levels[0], |at| at < laid.turn), &beside),
-        left_out: said(&went(levels, laid.levels[1], |at| at >= laid.turn), &[]),
+        left_out,
         ..front.view.clone()
     }
 }

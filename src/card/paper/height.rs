@@ -1,9 +1,10 @@
 //! How much room the lines of a card take on its sheet, by the sizes of its style sheet.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 use super::face::{POINT, Words, lines, lines_after, width};
 use super::size::*;
+use crate::book::held::Shared;
 use crate::book::view::CardTable;
 use crate::card::view::{
     CardCaution, CardHazard, CardLine, CardPicture, CardValue, CardView, HangHazard, HangView,
@@ -251,7 +252,7 @@ fn hazards_of(hazards: &[CardHazard]) -> String {
 
 /// A line with its texts measured, so that they are read once for all columns in which it is tried.
 pub(in crate::card) struct Measured {
-    line: CardLine,
+    line: Shared<CardLine>,
     /// Title, oils, marks, state and hazards, as far as they say something.
     head: Vec<Words>,
     /// How much the frames and signs of the head add, in mm.
@@ -270,11 +271,11 @@ pub(in crate::card) struct Measured {
 
 impl Measured {
     /// Measures a line.
-    pub fn new(line: CardLine) -> Rc<Measured> {
+    pub fn new(line: CardLine) -> Arc<Measured> {
         let words = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true));
         let oils = line.oils.iter().map(|oil| width(oil, LABEL_TYPE, true) + OIL_FRAME);
         let longest = words.chain(oils).fold(0.0, f64::max);
-        Rc::new(Measured {
+        Arc::new(Measured {
             head: head_words(&line),
             signs: head_signs(&line),
             under: under_words(&line),
@@ -286,13 +287,21 @@ impl Measured {
                 .map(|name| AGAIN_TICK + AGAIN_GAP + width(name, UNDER_TYPE, false))
                 .collect(),
             tables: [tables_height(&line), tables_width(&line)],
-            line,
+            line: line.into(),
         })
     }
 
     /// The line.
     pub fn line(&self) -> &CardLine {
         &self.line
+    }
+
+    /// The line with its figure where it stands in this way.
+    pub(super) fn placed(&self, across: bool, below: bool) -> Shared<CardLine> {
+        if (self.line.across, self.line.below) == (across, below) {
+            return self.line.clone();
+        }
+        CardLine { across, below, ..CardLine::clone(&self.line) }.into()
     }
 
     /// How wide its widest table is at least, in mm.
@@ -341,14 +350,11 @@ fn head_words(line: &CardLine) -> Vec<Words> {
     let oils = line.oils.iter().map(|oil| format!(" {}_", oil.replace(' ', "\u{a0}")));
     let hazards = if bold { String::new() } else { hazards_text(line) };
     let pieces = [
-        (
-            format!("{} {}{}", line.number, line.title, if bold || line.state.is_empty() { "" } else { ":" }),
-            LABEL_TYPE,
-            bold,
-        ),
+        (format!("{} {}", line.number, line.title), LABEL_TYPE, bold),
         (oils.collect(), LABEL_TYPE, true),
         (marks.collect(), UNDER_TYPE, true),
         (line.state.clone(), LABEL_TYPE, false),
+        (line.reading.clone(), LABEL_TYPE, true),
         (hazards, UNDER_TYPE, true),
     ];
     let said = pieces.iter().filter(|(text, ..)| !text.trim().is_empty());
@@ -413,9 +419,11 @@ fn line_height(measured: &Measured, (across, below): (bool, bool), wide: f64) ->
     } else {
         (measured.head_height(room - beside) + measured.under_height(room - beside)).max(figures)
     };
-    let boxes = if line.boxes.is_empty() { 0.0 } else { WRITE_HEIGHT };
+    let sketch = if line.sketch_html.is_empty() { 0.0 } else { SKETCH_HEIGHT };
+    let (below, above) = if line.row.is_empty() { (sketch, 0.0) } else { (0.0, sketch) };
+    let boxes = if line.boxes.is_empty() { 0.0 } else { WRITE_HEIGHT + above };
     let ticks = if line.ticks.is_empty() { 0.0 } else { TICK_SIZE };
-    let words = words + measured.again_height(room);
+    let words = words + measured.again_height(room) + below;
     words.max(boxes).max(ticks) + measured.tables[0] + LINE_PAD + ROUNDING
 }
 
@@ -464,7 +472,9 @@ fn frame_height(measured: &Measured, wide: f64) -> f64 {
     } else {
         (WRITE_HEIGHT + more * (WRITE_HEIGHT + MORE_LABEL), 2.0 * WRITE_WIDTH + LINE_GAP)
     };
-    let words = room - beside - figures_width - LINE_GAP;
+    // On a hang card everything stands closer.
+    let gaps = if line.low { LINE_GAP } else { 2.0 * LINE_GAP };
+    let words = room - beside - figures_width - gaps;
     let top = (measured.head_height(words) + measured.under_height(words)).max(figures_height).max(boxes);
     let tables = measured.tables[0];
     (top + TOP_GAP + tables).max(drawing_height) + AROUND + ROUNDING

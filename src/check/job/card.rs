@@ -57,9 +57,10 @@ fn newest<'s>(desk: &Desk<'s>, job: &Job) -> Option<&'s ReleasedCard> {
     desk.cards(&job.fork.text, &job.service.text).last().copied()
 }
 
-/// Whether a job was done from a card that is out of date now: the service may have asked for other readings then.
-pub(super) fn is_of_before(desk: &Desk<'_>, job: &Job) -> bool {
-    let Some(newest) = newest(desk, job) else { return false };
+/// Whether a job was done from a card that is out of date now: the service may have asked for other readings then. The
+/// cards are those of its fork and service, oldest first.
+pub(super) fn is_from_earlier(cards: &[&ReleasedCard], job: &Job) -> bool {
+    let Some(newest) = cards.last() else { return false };
     match &job.card {
         Some(code) => typed(&code.text).is_some_and(|code| code != newest.card.text),
         None => job.day().zip(Date::read(&newest.date.text)).is_some_and(|(day, released)| day < released),

@@ -47,7 +47,7 @@ impl<'s> Desk<'s> {
         day: Option<AsOf>,
     ) -> Desk<'s> {
         let asking = forks.iter().map(|fork| (fork.resolved.as_ref(), fork.derived.as_ref()));
-        let sheets = Sheets::of(&shop.catalogue, asking, &shop.jobs);
+        let sheets = Sheets::of(shop, asking);
         let mut cards = Cards { by_code: HashMap::new(), of: HashMap::new() };
         for card in &shop.released.cards {
             cards.by_code.entry(&card.card.text).or_insert(card);

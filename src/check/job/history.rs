@@ -6,6 +6,10 @@ use crate::judge::{Machines, following};
 use crate::record::{Job, JobLine};
 use crate::resolve::Shop;
 
+/// So many days after the last commit nothing more is believed to be work that waits to be committed. Common practice, no
+/// source.
+const LONG: i64 = 31;
+
 /// job-date: the day of a job is a day that there is, and not one that is still to come.
 pub(super) fn dates(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let what = match (job.day(), desk.day) {
@@ -14,6 +18,9 @@ pub(super) fn dates(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
         // What is not committed yet may be younger than the last commit.
         (Some(day), Some(as_of)) if as_of.settled && day > as_of.date.next() => {
             format!("{day} is still to come: these sources are of {}", as_of.date)
+        }
+        (Some(day), Some(as_of)) if day > as_of.date.moved(LONG) => {
+            format!("{day} is more than a month after the last commit, which is of {}", as_of.date)
         }
         (Some(day), _) if !job.number.text.starts_with(&day.to_string()[..4]) => {
             let year = job.number.text.split('/').next().unwrap_or_default();

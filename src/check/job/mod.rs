@@ -4,12 +4,14 @@
 mod card;
 mod desk;
 mod history;
+mod left_out;
 mod machines;
 mod oil;
 mod otherwise;
 mod personal;
 mod readings;
 mod refers;
+mod torque;
 mod wrench;
 
 use std::collections::BTreeMap;
@@ -18,6 +20,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use self::desk::Desk;
+pub use self::left_out::{Lacks, lacks};
 use super::{CheckedFork, Keys, Said};
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
@@ -33,10 +36,12 @@ const JOB_RULES: &[JobRule] = &[
     card::targets,
     history::dates,
     personal::texts,
-    readings::left_out,
+    left_out::readings,
     readings::outside,
     readings::typed,
+    readings::unticked_steps,
     refers::nowhere,
+    wrench::unsaid,
     wrench::wrenches,
 ];
 
@@ -83,4 +88,5 @@ pub(super) fn rules(
     oil::drained(shop, &machines, findings);
     machines::frames(&machines, findings);
     machines::twice(&machines, findings);
+    torque::not_tightened(&desk, &machines, findings);
 }

@@ -1,21 +1,34 @@
 //! Texts of a job that tell who somebody is. No field asks for it, and a repository forgets nothing.
 
+use std::ops::Range;
+
 use super::desk::Desk;
 use crate::diagnostic::{Finding, rules};
 use crate::judge::personal;
 use crate::record::{Job, Text};
+use crate::text::Span;
 
-/// job-personal: no text holds what looks like a name, a telephone number, a mail address or a
-/// street with its number.
+/// job-personal: no text holds what looks like a name, a telephone number, a mail address, a registration plate or a
+/// street with its number. Each is told where it stands, and never repeated: a finding goes into more hands than a job.
 pub(super) fn texts(_: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     for (text, sign) in all(job) {
-        let Some(what) = personal(&text.text, sign) else { continue };
-        findings.push(
-            rules::JOB_PERSONAL
-                .at(text.span, format!("this looks like {what}"))
-                .bench("whoever reads the repository reads it too, for as long as there is a copy")
-                .instead("take it out, and keep it where the shop keeps its customers; a job needs machine and reading alone"),
-        );
+        for telling in personal(&text.text, sign) {
+            findings.push(
+                rules::JOB_PERSONAL
+                    .at(place(text, telling.at), format!("this looks like {}", telling.what))
+                    .bench("whoever reads the repository reads it too, for as long as there is a copy")
+                    .instead("take it out, and keep it where the shop keeps its customers; a job needs machine and reading alone"),
+            );
+        }
+    }
+}
+
+/// Where a stretch of a text stands: in a text that is written as it is, bare or between quotes. Else the whole text.
+fn place(text: &Text, at: Range<usize>) -> Span {
+    match text.span.range().len().checked_sub(text.text.len()) {
+        Some(0) => text.span.part(at),
+        Some(2) => text.span.part(at.start + 1..at.end + 1),
+        _ => text.span,
     }
 }
 

@@ -2,23 +2,19 @@
 
 use std::collections::HashSet;
 
-use super::card::is_of_before;
 use super::desk::Desk;
-use crate::catalogue::FieldId;
 use crate::diagnostic::{Finding, rules};
-use crate::judge::{JudgedLine, judge_job};
-use crate::plan::Plan;
+use crate::judge::{JudgedLine, judge_job, unticked};
 use crate::quantity::{Quantity, Value, read_value};
 use crate::record::Job;
 use crate::resolve::{Resolved, Side};
-use crate::syntax::Scheme;
-use crate::words::count;
+use crate::text::Span;
 
 /// The most that one sentence names.
-const MOST_NAMED: usize = 3;
+pub(super) const MOST_NAMED: usize = 3;
 
-fn some(names: &[&str]) -> String {
-    let first = names.iter().take(MOST_NAMED).copied().collect::<Vec<_>>().join("; ");
+pub(super) fn some<S: AsRef<str>>(names: &[S]) -> String {
+    let first = names.iter().take(MOST_NAMED).map(AsRef::as_ref).collect::<Vec<_>>().join("; ");
     match names.len().saturating_sub(MOST_NAMED) {
         0 => first,
         more => format!("{first}; and {more} more"),
@@ -36,7 +32,6 @@ pub(super) fn outside(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
         .iter()
         .map(|line| format!("{} reads {}: {}", line.name(), line.read, line.judged.words))
         .collect();
-    let told: Vec<&str> = told.iter().map(String::as_str).collect();
     let mut finding = rules::JOB_OUTSIDE
         .at(first.span, some(&told))
         .bench("the machine was handed back like this")
@@ -67,60 +62,38 @@ fn kept_to_its_card(desk: &Desk<'_>, job: &Job, line: &JudgedLine) -> bool {
     apart(&printed, now) > slack && apart(&reading, &printed) <= allowed + slack
 }
 
-/// job-typed: what was typed on the page and is no value is kept, and told.
+/// job-typed: what was typed on the page and is no value is kept, and told in the words of the page.
 pub(super) fn typed(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
-    for (_, line) in job.lines() {
-        for reading in line.readings.iter().filter(|reading| reading.typed) {
-            let title = &desk.shop.catalogue.field(line.field).title;
-            findings.push(
-                rules::JOB_TYPED
-                    .at(
-                        reading.text.span,
-                        format!("{title} was typed as `{}`, which is no value", reading.text.text),
-                    )
-                    .bench("nobody knows what was read")
-                    .instead("ask who did the job, and write the value with its unit in place of `typed:`"),
-            );
-        }
+    let typed: HashSet<Span> = job
+        .lines()
+        .flat_map(|(_, line)| &line.readings)
+        .filter(|reading| reading.typed)
+        .map(|reading| reading.text.span)
+        .collect();
+    if typed.is_empty() {
+        return;
+    }
+    for line in judge_job(job, &desk.sheets).iter().filter(|line| typed.contains(&line.span)) {
+        let what = match line.judged.words.as_str() {
+            "" => "which is no value",
+            words => words,
+        };
+        findings.push(
+            rules::JOB_TYPED
+                .at(line.span, format!("{} was typed as `{}`: {what}", line.name(), line.read))
+                .bench("nobody knows what was read")
+                .instead("ask who did the job, and write the value with its unit in place of `typed:`"),
+        );
     }
 }
 
-/// job-left-out: every reading that the service asks for is there, or is skipped with a reason.
-pub(super) fn left_out(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
-    if is_of_before(desk, job) {
-        return;
-    }
-    let Some(plan) = desk.fork(job).and_then(|fork| desk.plan(fork, &job.service.text)) else { return };
-    let read: HashSet<FieldId> = job.lines().map(|(_, line)| line.field).collect();
-    let mut missing: Vec<&str> = Vec::new();
-    for asked in desk.boxes(job).iter().filter(|asked| !read.contains(&asked.field)) {
-        let field = desk.shop.catalogue.field(asked.field);
-        let done = job.skips(&field.key) || skipped_with(plan, job, &field.key);
-        if !done && !missing.contains(&field.read_as()) {
-            missing.push(field.read_as());
-        }
-    }
-    if missing.is_empty() {
-        return;
-    }
+/// job-unticked: on the page each step is ticked, or skipped with a reason.
+pub(super) fn unticked_steps(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    let Some(told) = unticked(desk.shop, job) else { return };
     findings.push(
-        rules::JOB_LEFT_OUT
-            .at(
-                job.service.span,
-                format!(
-                    "{} not there: {}",
-                    count(missing.len(), "reading is", "readings are"),
-                    some(&missing)
-                ),
-            )
-            .bench("the next job cannot tell what was not done from what was fine")
-            .instead("add what the card says; what was not read goes under `skipped:` with its reason"),
+        rules::JOB_UNTICKED
+            .at(job.service.span, told)
+            .bench("nobody can tell a step that was forgotten from one that was done and not ticked")
+            .instead("ask who did the job; what was not done goes under `skipped:` with its reason"),
     );
-}
-
-/// Whether a procedure that asks for a reading was skipped as a whole.
-fn skipped_with(plan: &Plan<'_>, job: &Job, key: &str) -> bool {
-    let skipped = plan.items.iter().filter(|item| job.skips(&item.procedure.id.text));
-    let mut references = skipped.flat_map(|item| &item.procedure.body.references);
-    references.any(|reference| reference.scheme == Scheme::Reading && reference.target == key)
 }

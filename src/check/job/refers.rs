@@ -1,6 +1,6 @@
 //! What a job refers to.
 
-use super::card::is_of_before;
+use super::card::is_from_earlier;
 use super::desk::Desk;
 use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::record::{Job, RecordKind, Text};
@@ -21,7 +21,7 @@ pub(super) fn nowhere(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
         findings.push(finding(desk, kind, text));
     }
     // A service may have had other procedures when an older card was worked from.
-    if !is_of_before(desk, job) {
+    if !is_from_earlier(desk.cards(&job.fork.text, &job.service.text), job) {
         findings.extend(job.skipped.iter().filter_map(|skip| skipped(desk, &skip.what)));
     }
 }

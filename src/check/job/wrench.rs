@@ -1,10 +1,41 @@
 //! The wrench that was used for a torque.
 
 use super::desk::Desk;
+use super::readings::some;
 use crate::date::Date;
 use crate::diagnostic::{Finding, rules};
 use crate::judge::{out_of_calibration, reads_well};
-use crate::record::{Job, JobLine, Tool};
+use crate::record::{Job, JobLine, JobReading, Tool};
+use crate::words::count;
+
+/// job-wrench-unsaid: a torque says which wrench it was tightened with.
+pub(super) fn unsaid(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
+    if !desk.shop.tools.iter().any(|tool| tool.torques.is_some()) {
+        return;
+    }
+    let catalogue = &desk.shop.catalogue;
+    let is_one = |line: &&JobLine| {
+        catalogue.field(line.field).group == "torque"
+            && line.wrench.is_none()
+            && line.readings.iter().any(JobReading::is_read)
+    };
+    let without: Vec<&JobLine> = job.left.iter().filter(is_one).collect();
+    let Some(first) = without.first() else { return };
+    let names: Vec<&str> = without.iter().map(|line| catalogue.field(line.field).read_as()).collect();
+    findings.push(
+        rules::JOB_WRENCH_UNSAID
+            .at(
+                first.key_span,
+                format!(
+                    "{} not say with which wrench: {}",
+                    count(names.len(), "torque does", "torques do"),
+                    some(&names)
+                ),
+            )
+            .bench("when a wrench is found to be out, nobody knows which joints it tightened")
+            .instead("write the wrench\u{2019}s id beside the figure, `wrench: \u{2026}`"),
+    );
+}
 
 /// job-wrench: a torque is read with a wrench that reads well there and was calibrated in time.
 pub(super) fn wrenches(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {

@@ -11,27 +11,38 @@ mod standings;
 pub(crate) mod texts;
 mod unreviewed;
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 
 use self::judged::Judged;
-use crate::check::{CheckedFamily, CheckedFork, CheckedOil};
+use crate::check::{CheckedFamily, CheckedFork, CheckedOil, Keys, Said};
 use crate::date::AsOf;
 use crate::diagnostic::Finding;
 use crate::resolve::Shop;
 use crate::review::lines;
 
-/// Runs them all.
+/// Runs them all. What was said of the reviews of a fork that rests on the same is taken again.
 pub(crate) fn rules(
     shop: &Shop,
     (forks, families, oils): (&[CheckedFork], &[CheckedFamily], &[CheckedOil]),
     day: Option<AsOf>,
+    (said, keys): (&Said, &Keys),
     findings: &mut Vec<Finding>,
 ) {
     released::released(shop, findings);
     for fork in forks {
-        compared::compared(shop, fork, findings);
         compared::maker(shop, fork, findings);
     }
+    let compared = |(at, fork): (usize, &CheckedFork)| {
+        said.compared.or_make(keys.fork(at), || {
+            let mut findings = Vec::new();
+            compared::compared(shop, fork, &mut findings);
+            findings.into()
+        })
+    };
+    let found: Vec<Arc<[Finding]>> = forks.par_iter().enumerate().map(compared).collect();
+    findings.extend(found.iter().flat_map(|found| found.iter().cloned()));
     let mut records = shop.records();
     if records.all(|record| record.reviewed.is_empty()) {
         return;
@@ -47,8 +58,10 @@ pub(crate) fn rules(
         }
         of_fork_alone
     };
-    let of_forks: Vec<Vec<Finding>> = forks.par_iter().map(of_fork).collect();
-    findings.extend(of_forks.into_iter().flatten());
+    let known =
+        |(at, fork)| said.reviews.or_make(keys.fork_on_day(at), || Arc::<[Finding]>::from(of_fork(fork)));
+    let of_forks: Vec<Arc<[Finding]>> = forks.par_iter().enumerate().map(known).collect();
+    findings.extend(of_forks.iter().flat_map(|found| found.iter().cloned()));
     let alone = families
         .iter()
         .map(|family| (&family.record, &family.review))

@@ -1,7 +1,6 @@
 //! A step that sets one value and has the box of another.
 
 use crate::catalogue::{Field, Form, Role};
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::record::Procedure;
 use crate::resolve::Shop;
@@ -10,7 +9,7 @@ use crate::syntax::markdown::{Piece, Reference, Step};
 use crate::words::lower_first;
 
 /// box-for-another-value: the box of a step is that of the value it sets.
-pub(crate) fn boxes(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn boxes(shop: &Shop, findings: &mut Vec<Finding>) {
     for procedure in &shop.procedures {
         for step in procedure.body.steps() {
             findings.extend(of_step(shop, procedure, step));

@@ -13,7 +13,7 @@ use crate::resolve::Shop;
 use crate::syntax::Scheme;
 
 /// dangling-reference: what a caution warns with is a value or a tool of the shop.
-pub(crate) fn names(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn names(shop: &Shop, findings: &mut Vec<Finding>) {
     for name in shop.cautions.iter().flat_map(|caution| &caution.warns_with) {
         let is_value = shop.catalogue.find(&name.text).is_some() || shop.catalogue.incomplete;
         let is_tool = shop.knows(RecordKind::Tool, &name.text);

@@ -1,14 +1,13 @@
 //! Nothing that is asked to hold together excludes another part of it.
 
 use super::condition_words::{lists, quoted};
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::{Bits, Vocabulary};
 use crate::record::{Condition, Procedure, Text};
 use crate::resolve::Shop;
 
 /// condition-contradiction: nothing that is asked to hold together excludes another part of it.
-pub(crate) fn contradictions(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn contradictions(shop: &Shop, findings: &mut Vec<Finding>) {
     let vocabulary = Vocabulary::of(shop);
     let mut everywhere = vocabulary.none();
     (0..vocabulary.size()).for_each(|slot| everywhere.add(slot));

@@ -2,13 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::record::{Condition, Text};
 use crate::resolve::Shop;
 
 /// condition-loop: no condition implies itself through others.
-pub(crate) fn loops(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn loops(shop: &Shop, findings: &mut Vec<Finding>) {
     let index: BTreeMap<&str, &Condition> =
         shop.conditions.list.iter().map(|condition| (condition.id.text.as_str(), condition)).collect();
     let mut done: BTreeSet<&str> = BTreeSet::new();

@@ -3,13 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::condition_words::lists;
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::record::{RecordKind, Text};
 use crate::resolve::Shop;
 
 /// unknown-condition, dangling-reference: every condition and every caution named is there.
-pub(crate) fn names(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn names(shop: &Shop, findings: &mut Vec<Finding>) {
     // A file that cannot be read has been told about; what it would have held stays silent.
     if shop.unread(RecordKind::Conditions) {
         return;

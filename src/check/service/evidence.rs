@@ -122,7 +122,7 @@ const NOT_DONE: &str = "the work is done and counts as not done, and nothing tha
 
 /// condition-not-brought: a procedure that sets what is a condition's evidence and has it written brings the condition
 /// about, where another one of its phase does.
-pub(crate) fn not_brought(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn not_brought(shop: &Shop, findings: &mut Vec<Finding>) {
     for condition in shop.conditions.list.iter().filter(|condition| !condition.evidence.is_empty()) {
         let brings = |procedure: &Procedure| procedure.brings.iter().any(|id| leads_to(shop, id, condition));
         let (does, does_not): (Vec<&Procedure>, Vec<&Procedure>) =

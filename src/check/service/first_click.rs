@@ -1,6 +1,5 @@
 //! What the shop's texts say of the first click is what its settings say.
 
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
 
@@ -8,7 +7,7 @@ use crate::resolve::Shop;
 const COUNTS: [(&str, bool); 4] = [("zero", true), ("0", true), ("one", false), ("1", false)];
 
 /// first-click-otherwise: a procedure that says which number the first click has says that of the settings.
-pub(crate) fn clicks(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn clicks(shop: &Shop, findings: &mut Vec<Finding>) {
     let zero = shop.settings.first_click_is_zero();
     for procedure in &shop.procedures {
         let mut said = procedure.body.running.iter().filter_map(|block| Some((block, counted(&block.text)?)));

@@ -1,7 +1,6 @@
 //! What must hold at hand-back is said by the condition and by the list: both say the same.
 
 use super::condition_words::{otherwise, quoted};
-use crate::check::CheckedFork;
 use crate::check::shop::links::dangling;
 use crate::diagnostic::{Finding, rules};
 use crate::record::{Condition, RecordKind, Text};
@@ -12,7 +11,7 @@ const EVERY: &str = "every";
 
 /// hand-back-one-sided: a condition that says which services ask for it at hand-back is asked for by these and no
 /// others.
-pub(crate) fn sides(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn sides(shop: &Shop, findings: &mut Vec<Finding>) {
     for condition in shop.conditions.list.iter().filter(|condition| !condition.hand_back.is_empty()) {
         for service in &condition.hand_back {
             findings.extend(not_asked(shop, condition, service));

@@ -3,13 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::condition_words::{otherwise, quoted};
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::record::{Condition, Service, Text};
 use crate::resolve::Shop;
 
 /// hand-back-leaves-out: what holds at the start of every job must hold at hand-back, or something in its place.
-pub(crate) fn left_out(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn left_out(shop: &Shop, findings: &mut Vec<Finding>) {
     let conditions = &shop.conditions;
     // A shop that asks for nothing at hand-back has not begun to.
     if conditions.hand_back.is_empty() {

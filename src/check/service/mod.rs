@@ -36,20 +36,17 @@ mod unknown;
 mod unused_condition;
 mod wrenches;
 
-use super::kinds::{ForkPlanRule, PlanRule, ShopRule};
+use super::kinds::{ForkPlanRule, PlanRule, ShopRule, TextRule};
 
-/// On the shop as a whole.
-pub(crate) const SHOP_RULES: &[ShopRule] = &[
+/// On what is no fork and no job.
+pub(crate) const TEXT_RULES: &[TextRule] = &[
     boxes::boxes,
     caution_due::names,
-    caution_sides::sides,
     condition_contradiction::contradictions,
     condition_loop::loops,
     condition_names::names,
     evidence::not_brought,
-    evidence::values,
     first_click::clicks,
-    fork_without_service::services,
     hand_back_sides::sides,
     left_at_hand_back::left_out,
     number_in_text::numbers,
@@ -60,11 +57,15 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     unused_condition::unused,
 ];
 
+/// On the shop as a whole.
+pub(crate) const SHOP_RULES: &[ShopRule] =
+    &[caution_sides::sides, evidence::values, fork_without_service::services];
+
 /// On what the services do for one fork.
 pub(crate) const FORK_PLAN_RULES: &[ForkPlanRule] = &[coverage::services, unknown::set];
 
-/// On what the services do for all forks.
-pub(crate) const PLAN_RULES: &[PlanRule] = &[
+/// On what the services do for all forks, where what is said of several is what is said of each. They name whom they reach.
+pub(crate) const SUMMED_RULES: &[PlanRule] = &[
     caution_due::due,
     ends::ends,
     evidence::evidence,
@@ -72,8 +73,10 @@ pub(crate) const PLAN_RULES: &[PlanRule] = &[
     gauges::gauges,
     hazards::hazards,
     only_after::only_after,
-    order::order,
     states::states,
     thread_states::threads,
     wrenches::wrenches,
 ];
+
+/// On what the services do for all forks.
+pub(crate) const PLAN_RULES: &[PlanRule] = &[order::order];

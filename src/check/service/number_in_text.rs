@@ -4,7 +4,6 @@
 use std::collections::BTreeSet;
 
 use crate::catalogue::{Catalogue, Field, Form, Owner, Role};
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Amount, Dimension, Kind, Quantity, amounts, every_reading};
 use crate::record::{Constant, Text};
@@ -42,7 +41,7 @@ struct Told<'s> {
 }
 
 /// number-in-text, unused-constant: a number of a fork is linked, or marked as the same on every fork.
-pub(crate) fn numbers(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn numbers(shop: &Shop, findings: &mut Vec<Finding>) {
     let names = Names::of(&shop.catalogue);
     let procedures = shop.procedures.iter().map(|procedure| Told {
         id: &procedure.id,

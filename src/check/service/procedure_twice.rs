@@ -2,13 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
 use crate::text::Span;
 
 /// procedure-twice: a service brings each procedure once.
-pub(crate) fn repeated(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn repeated(shop: &Shop, findings: &mut Vec<Finding>) {
     for service in &shop.services {
         let mut first: BTreeMap<&str, Span> = BTreeMap::new();
         let mut reported: BTreeSet<&str> = BTreeSet::new();

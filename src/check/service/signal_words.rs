@@ -1,12 +1,11 @@
 //! A condition that says how grave its hazard is: its cautions are no less grave.
 
 use super::condition_words::quoted;
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
 
 /// signal-word-too-low: the cautions of a condition have the signal word that it asks for, and there is one.
-pub(crate) fn signal_words(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn signal_words(shop: &Shop, findings: &mut Vec<Finding>) {
     for condition in &shop.conditions.list {
         let Some(least) = condition.least_signal else { continue };
         if condition.cautions.is_empty() {

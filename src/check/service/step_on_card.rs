@@ -1,13 +1,12 @@
 //! What a step says fits on a card: the first paragraph is what the card has of it.
 
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::syntax::markdown::{Piece, Reference, Step};
 
 /// step-not-on-card: a step begins with a sentence, and what is set or written stands in its first paragraph.
-pub(crate) fn steps(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn steps(shop: &Shop, findings: &mut Vec<Finding>) {
     for step in shop.procedures.iter().flat_map(|procedure| procedure.body.steps()) {
         let lead = step.action.lead();
         if lead.is_empty() && !step.action.pieces.is_empty() {

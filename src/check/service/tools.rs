@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::Tool;
 use crate::resolve::Shop;
@@ -11,7 +10,7 @@ use crate::syntax::markdown::Piece;
 use crate::words::lower_first;
 
 /// tool-not-listed, tool-not-used: what a step picks up is laid out before the job, and nothing else is.
-pub(crate) fn tools(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn tools(shop: &Shop, findings: &mut Vec<Finding>) {
     for procedure in &shop.procedures {
         let listed: BTreeSet<&str> =
             procedure.tools.iter().chain(&procedure.consumables).map(|id| id.text.as_str()).collect();

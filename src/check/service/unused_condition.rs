@@ -3,12 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::condition_words::lists;
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::resolve::Shop;
 
 /// unused-condition: what is declared guards something.
-pub(crate) fn unused(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn unused(shop: &Shop, findings: &mut Vec<Finding>) {
     let named =
         lists(shop).filter(|(list, _)| matches!(*list, "needs" | "hand_back")).flat_map(|(_, names)| names);
     let between_conditions = shop.conditions.list.iter().flat_map(|condition| {

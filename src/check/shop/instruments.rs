@@ -1,7 +1,6 @@
 //! What the record of a tool says of itself: the torques it reads well at lie inside its size, and it was calibrated on
 //! days that there are.
 
-use crate::check::CheckedFork;
 use crate::date::{AsOf, Date};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Dimension, Quantity};
@@ -9,7 +8,7 @@ use crate::record::Tool;
 use crate::resolve::Shop;
 
 /// wrench-beyond-size: a wrench does not read well outside of what it can be set to.
-pub(crate) fn sizes(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn sizes(shop: &Shop, findings: &mut Vec<Finding>) {
     for tool in &shop.tools {
         let (Some(torques), Some(size)) = (&tool.torques, tool.reads(Dimension::Torque)) else { continue };
         let outside = torques.least_si() < size.least_si() * (1.0 - ROUNDED)
@@ -38,7 +37,7 @@ const EXTENDS: (f64, f64) = (0.01, 0.25);
 
 /// tool-length: a wrench and a crowfoot are as long as such tools are, since what is set on the wrench is worked out
 /// from both.
-pub(crate) fn lengths(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn lengths(shop: &Shop, findings: &mut Vec<Finding>) {
     for tool in &shop.tools {
         for (key, length, (least, most)) in
             [("reach", &tool.reach, REACH), ("extends", &tool.extends, EXTENDS)]

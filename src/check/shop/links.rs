@@ -4,7 +4,7 @@ use crate::catalogue::Owner;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::quantity::{Dimension, Kind, Value};
-use crate::record::{RecordKind, Singled, Text, is_id};
+use crate::record::{RecordKind, Singled, SpecRecord, Text, is_id};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::syntax::markdown::{Body, Reference};
@@ -60,17 +60,19 @@ pub(crate) fn singled(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding
     }
 }
 
-/// dangling-reference, unknown-source: what records point at exists.
-pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for record in shop.records() {
-        for service in record.parts.iter().flat_map(|part| &part.services) {
-            dangling(shop, RecordKind::Service, &service.text, service.span, findings);
-        }
-        if let Some(Text { text, span }) = &record.family {
-            dangling(shop, RecordKind::Family, text, *span, findings);
-        }
-        value_links(shop, record, findings);
+/// dangling-reference, unknown-source: what a record points at exists.
+pub(crate) fn records(shop: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
+    for service in record.parts.iter().flat_map(|part| &part.services) {
+        dangling(shop, RecordKind::Service, &service.text, service.span, findings);
     }
+    if let Some(Text { text, span }) = &record.family {
+        dangling(shop, RecordKind::Family, text, *span, findings);
+    }
+    value_links(shop, record, findings);
+}
+
+/// dangling-reference, tool-or-consumable: what services and procedures list exists.
+pub(crate) fn texts(shop: &Shop, findings: &mut Vec<Finding>) {
     for service in &shop.services {
         for procedure in &service.procedures {
             dangling(shop, RecordKind::Procedure, &procedure.text, procedure.span, findings);
@@ -116,7 +118,7 @@ pub(crate) fn sizes(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
 }
 
 /// dangling-reference: what a procedure renews is an interval.
-pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn renewals(shop: &Shop, findings: &mut Vec<Finding>) {
     let intervals = || {
         let all = shop.catalogue.iter().filter(|(_, field)| field.kind == Kind::Interval);
         all.map(|(_, field)| field.key.as_str())
@@ -135,7 +137,7 @@ pub(crate) fn renewals(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findin
 }
 
 /// dangling-reference: what a procedure tries again is a value of the fork.
-pub(crate) fn tried_again(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn tried_again(shop: &Shop, findings: &mut Vec<Finding>) {
     let torques = || {
         let all = shop.catalogue.of(Owner::Fork);
         all.filter(|(_, field)| field.kind == Kind::Quantity(Dimension::Torque)).map(|(_, f)| f.key.as_str())
@@ -154,7 +156,7 @@ pub(crate) fn tried_again(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Fin
 }
 
 /// dangling-reference: the part that a procedure or a condition is about is one that a record can leave out.
-pub(crate) fn parts(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn parts(shop: &Shop, findings: &mut Vec<Finding>) {
     let keys = || shop.catalogue.of(Owner::Fork).map(|(_, field)| field.key.as_str());
     let procedures = shop.procedures.iter().flat_map(|procedure| &procedure.fitted);
     for key in procedures.chain(shop.conditions.list.iter().flat_map(|condition| &condition.fitted)) {
@@ -171,7 +173,7 @@ pub(crate) fn parts(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
 }
 
 /// dangling-reference: what procedures, cautions and complaints link to exists.
-pub(crate) fn procedures(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn procedures(shop: &Shop, findings: &mut Vec<Finding>) {
     let bodies = shop.procedures.iter().map(|p| &p.body).chain(shop.cautions.iter().map(|c| &c.body));
     let bodies = bodies.chain(shop.complaints.iter().map(|complaint| &complaint.body));
     for reference in bodies.flat_map(|body: &Body| &body.references) {

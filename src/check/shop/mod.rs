@@ -18,21 +18,35 @@ pub(crate) mod sources;
 mod unknown;
 mod unused;
 
-use super::kinds::ShopRule;
+use super::kinds::{RecordRule, ShopRule, TextRule};
 
-/// In no order that matters.
+/// On what is no fork and no job.
+pub(crate) const TEXT_RULES: &[TextRule] = &[
+    instruments::lengths,
+    instruments::sizes,
+    links::parts,
+    links::procedures,
+    links::renewals,
+    links::texts,
+    links::tried_again,
+    oils::missing,
+    placeholders::complaints,
+    placeholders::shared,
+    placeholders::valvings,
+    public::by_approver,
+    unknown::otherwise,
+];
+
+/// On one record that holds values.
+pub(crate) const RECORD_RULES: &[RecordRule] =
+    &[links::records, placeholders::records, sources::dates, sources::missing, unknown::both];
+
+/// On the shop as a whole, in no order that matters.
 pub(crate) const SHOP_RULES: &[ShopRule] = &[
     bench::only,
     bench::proof,
     complaints::complaints,
     families::families,
-    instruments::lengths,
-    instruments::sizes,
-    links::parts,
-    links::procedures,
-    links::records,
-    links::renewals,
-    links::tried_again,
     links::singled,
     links::sizes,
     machines::claimed_twice,
@@ -41,22 +55,12 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     machines::too_early,
     machines::without,
     neighbors::figures,
-    oils::missing,
     page_names::names,
     pictures::files,
     pictures::shown,
-    placeholders::complaints,
     placeholders::procedures,
-    placeholders::records,
-    placeholders::shared,
-    placeholders::valvings,
-    public::by_approver,
     renamed::taken,
-    sources::dates,
-    sources::missing,
-    unknown::both,
     unknown::by_approver,
     unknown::figures,
-    unknown::otherwise,
     unused::unused,
 ];

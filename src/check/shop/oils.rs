@@ -1,13 +1,13 @@
 //! Rules on oils and springs.
 
 use crate::catalogue::{Choices, Owner};
-use crate::check::{CheckedFork, sample};
+use crate::check::sample;
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::resolve::Shop;
 use crate::words::lower_first;
 
 /// missing-value: what every oil and every spring must say.
-pub(crate) fn missing(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn missing(shop: &Shop, findings: &mut Vec<Finding>) {
     let oils = shop.oils.iter().map(|oil| (oil, Owner::Oil, "maker's data sheet"));
     let springs = shop.springs.iter().map(|spring| (spring, Owner::Spring, "bench"));
     for (record, owner, from) in oils.chain(springs) {

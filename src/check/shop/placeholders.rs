@@ -4,48 +4,40 @@ use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::record::{CONDITION_SAYS, RecordKind, Service, TOOL_USE, WHY};
+use crate::record::{CONDITION_SAYS, Service, SpecRecord, TOOL_USE, WHY};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
-pub(crate) fn records(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for record in shop.records() {
-        // A family that no fork names yet is on no card.
-        let member = |fork: &crate::record::SpecRecord| {
-            fork.family.as_ref().is_some_and(|family| family.text == record.id.text)
-        };
-        let waits = record.kind == RecordKind::Family && !shop.forks.iter().any(|fork| member(fork));
-        // A value that cannot be read has been told of.
-        let has_another_finding = |span: Span| {
-            record.values.iter().any(|line| {
-                let inside = span.start >= line.span.start && span.end <= line.span.end;
-                let sides = match &line.sides {
-                    crate::record::Sides::Each(entry) => [entry, entry],
-                    crate::record::Sides::Legs(left, right) => [left, right],
-                };
-                let named = |entry: &crate::record::Entry| {
-                    let parts = entry.state.values().chain(entry.attributes.values());
-                    parts.into_iter().any(|part| part.text.span == span && part.value.is_none())
-                };
-                inside
-                    && sides.iter().any(|entry| entry.span == span && entry.value.is_none() || named(entry))
-            })
-        };
-        for left in record.placeholders.iter().filter(|left| !has_another_finding(left.span)) {
-            let severity = if record.draft || waits { Severity::Warning } else { Severity::Error };
-            findings.push(
-                rules::PLACEHOLDER
-                    .graded(
-                        severity,
-                        left.span,
-                        format!("`{}` is what the template says, not what is so", left.text),
-                    )
-                    .bench("it would be printed as if somebody had looked it up")
-                    .instead("write what belongs here, or leave the line out where it may be"),
-            );
-        }
+pub(crate) fn records(_: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
+    // A value that cannot be read has been told of.
+    let has_another_finding = |span: Span| {
+        record.values.iter().any(|line| {
+            let inside = span.start >= line.span.start && span.end <= line.span.end;
+            let sides = match &line.sides {
+                crate::record::Sides::Each(entry) => [entry, entry],
+                crate::record::Sides::Legs(left, right) => [left, right],
+            };
+            let named = |entry: &crate::record::Entry| {
+                let parts = entry.state.values().chain(entry.attributes.values());
+                parts.into_iter().any(|part| part.text.span == span && part.value.is_none())
+            };
+            inside && sides.iter().any(|entry| entry.span == span && entry.value.is_none() || named(entry))
+        })
+    };
+    for left in record.placeholders.iter().filter(|left| !has_another_finding(left.span)) {
+        let severity = if record.draft { Severity::Warning } else { Severity::Error };
+        findings.push(
+            rules::PLACEHOLDER
+                .graded(
+                    severity,
+                    left.span,
+                    format!("`{}` is what the template says, not what is so", left.text),
+                )
+                .bench("it would be printed as if somebody had looked it up")
+                .instead("write what belongs here, or leave the line out where it may be"),
+        );
     }
 }
 
@@ -76,7 +68,7 @@ pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<
 }
 
 /// placeholder: a complaint says how it is reproduced and what is looked for.
-pub(crate) fn complaints(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn complaints(shop: &Shop, findings: &mut Vec<Finding>) {
     for complaint in shop.complaints.iter().filter(|complaint| complaint.placeholder) {
         findings.push(
             rules::PLACEHOLDER
@@ -92,7 +84,7 @@ pub(crate) fn complaints(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Find
 }
 
 /// placeholder: a valving says why it was changed, and which stacks it is of.
-pub(crate) fn valvings(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn valvings(shop: &Shop, findings: &mut Vec<Finding>) {
     for valving in shop.valvings.iter().filter(|valving| valving.why == WHY || valving.stacks.is_empty()) {
         findings.push(
             rules::PLACEHOLDER
@@ -107,9 +99,8 @@ pub(crate) fn valvings(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Findin
     }
 }
 
-/// placeholder: a tool, a caution and a condition say what they are. Where a service's work uses
-/// them, it is an error.
-pub(crate) fn shared(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+/// placeholder: a tool, a caution and a condition say what they are. Where a service's work uses them, it is an error.
+pub(crate) fn shared(shop: &Shop, findings: &mut Vec<Finding>) {
     let used = named_by(shop.services.iter());
     let procedures = || shop.procedures.iter().filter(|procedure| used.contains(procedure.id.text.as_str()));
     let linked = |scheme: Scheme, id: &str| {

@@ -1,13 +1,12 @@
 //! Whether the shop's pages may be public.
 
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, did_you_mean, rules};
 use crate::resolve::Shop;
 use crate::review::is_approver;
 use crate::words::one_of;
 
 /// public-not-by-approver: that the pages may be public counts only from an approver.
-pub(crate) fn by_approver(shop: &Shop, _: &[CheckedFork], found: &mut Vec<Finding>) {
+pub(crate) fn by_approver(shop: &Shop, found: &mut Vec<Finding>) {
     let public = &shop.settings.public;
     if !public.is_whole() || is_approver(shop, &public.by.text) {
         return;

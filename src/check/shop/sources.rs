@@ -1,6 +1,5 @@
 //! Every value says where it comes from.
 
-use crate::check::CheckedFork;
 use crate::date::{AsOf, Date};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::record::{Sides, SpecLine, SpecRecord};
@@ -10,15 +9,10 @@ use crate::resolve::Shop;
 const NAMED: usize = 3;
 
 /// source-missing: a record that names no source for all its values names one at each.
-pub(crate) fn missing(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for record in shop.records() {
-        if record.source.is_none() {
-            of_record(shop, record, findings);
-        }
+pub(crate) fn missing(shop: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
+    if record.source.is_some() {
+        return;
     }
-}
-
-fn of_record(shop: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
     let key = |line: &SpecLine| shop.catalogue.field(line.field).key.as_str();
     let lacks: Vec<&SpecLine> = record.values.iter().filter(|line| lacks(line)).collect();
     let [first, rest @ ..] = lacks.as_slice() else { return };
@@ -58,9 +52,8 @@ fn lacks(line: &SpecLine) -> bool {
 }
 
 /// source-date: a source's date is a year, a month or a day.
-pub(crate) fn dates(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    let records = shop.records();
-    for (record, source) in records.flat_map(|record| record.sources.iter().map(move |one| (record, one))) {
+pub(crate) fn dates(_: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
+    for source in &record.sources {
         let Some(date) = source.date.as_deref().filter(|date| !is_date(date)) else { continue };
         findings.push(
             rules::SOURCE_DATE

@@ -12,8 +12,11 @@ use crate::words::one_of;
 
 /// Every entry of the shop's records with its key, each once.
 fn entries(shop: &Shop) -> impl Iterator<Item = (&str, &Entry)> {
-    let records = shop.records().map(AsRef::as_ref);
-    records.flat_map(|record: &SpecRecord| &record.values).flat_map(|line| {
+    shop.records().flat_map(|record| entries_of(shop, record))
+}
+
+fn entries_of<'s>(shop: &'s Shop, record: &'s SpecRecord) -> impl Iterator<Item = (&'s str, &'s Entry)> {
+    record.values.iter().flat_map(|line| {
         let key = shop.catalogue.field(line.field).key.as_str();
         line.sides.entries().map(move |entry| (key, entry))
     })
@@ -29,8 +32,8 @@ fn instead(shop: &Shop) -> Vec<(&str, &Instead)> {
 }
 
 /// known-and-unknown: a value is known or it is not.
-pub(crate) fn both(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for (key, entry) in entries(shop) {
+pub(crate) fn both(shop: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
+    for (key, entry) in entries_of(shop, record) {
         let Some(value) = &entry.value else { continue };
         let known = *value != Value::Unknown;
         if let Some(instead) = entry.instead.as_ref().filter(|_| known) {
@@ -110,7 +113,11 @@ pub(crate) fn figures(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding
 /// The first fork of the shop that a text names, by its id or by a model with a number in it; not the one whose own
 /// record it stands in.
 fn another_fork<'s>(shop: &'s Shop, words: &str, file: FileId) -> Option<&'s str> {
-    let has_digit = |name: &&str| name.chars().any(|letter| letter.is_ascii_digit());
+    let has_digit = |name: &&str| name.bytes().any(|letter| letter.is_ascii_digit());
+    // Most words have none, and then name no fork.
+    if !has_digit(&words) {
+        return None;
+    }
     let others = shop.forks.iter().filter(|fork| fork.file != file);
     others
         .flat_map(|fork| [fork.model.as_str(), fork.id.text.as_str()])
@@ -128,7 +135,7 @@ fn names(words: &str, name: &str) -> bool {
 }
 
 /// otherwise-without-number: only a link that prints a number says what is done where there is none.
-pub(crate) fn otherwise(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn otherwise(shop: &Shop, findings: &mut Vec<Finding>) {
     let bodies = shop.procedures.iter().map(|procedure| &procedure.body);
     let all = bodies.chain(shop.cautions.iter().map(|caution| &caution.body));
     for reference in all.flat_map(|body| &body.references) {

@@ -22,12 +22,17 @@ pub(crate) fn texts(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>)
         told.extend(texts.into_iter().flatten().map(|text| (valving.id.span, text.as_str())));
     }
     for (place, text) in told {
-        let Some(what) = personal(text, false) else { continue };
-        findings.push(
+        let mut kinds: Vec<&str> = Vec::new();
+        for telling in personal(text, false) {
+            if !kinds.contains(&telling.what) {
+                kinds.push(telling.what);
+            }
+        }
+        findings.extend(kinds.into_iter().map(|what| {
             rules::JOB_PERSONAL
                 .at(place, format!("this looks like {what}"))
                 .bench("builds and valvings are published with the pages, and a repository forgets nothing")
-                .instead("take it out, and keep it where the shop keeps its customers"),
-        );
+                .instead("take it out, and keep it where the shop keeps its customers")
+        }));
     }
 }

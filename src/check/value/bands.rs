@@ -60,16 +60,17 @@ pub(crate) fn forks(shop: &Shop, forks: &[CheckedFork], peers: &Peers<'_>, findi
 }
 
 /// outside-band, for oils and springs.
-pub(crate) fn oils(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn oils(shop: &Shop, findings: &mut Vec<Finding>) {
     let oils = shop.oils.iter().map(|oil| (oil, "fork oils have"));
     let springs = shop.springs.iter().map(|spring| (spring, "fork springs have"));
     let lines =
         oils.chain(springs).flat_map(|(record, whose)| record.values.iter().map(move |line| (line, whose)));
+    let none = Choices::new();
     for (line, whose) in lines {
         let field = shop.catalogue.field(line.field);
         let Sides::Each(entry) = &line.sides else { continue };
         let Some(value) = &entry.value else { continue };
-        let Some(band) = field.band(&Choices::new(), value) else { continue };
+        let Some(band) = field.band(&none, value) else { continue };
         let instead = || slip(field, entry, Room::of(band));
         outside(field, band, (entry, value), (whose, false), instead, findings);
     }

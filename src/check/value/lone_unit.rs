@@ -2,10 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{Dimension, Quantity, Unit, Value};
-use crate::record::{Entry, Sides, SpecRecord};
+use crate::record::{Entry, RecordKind, Sides, SpecRecord};
 use crate::resolve::Shop;
 use crate::words::lower_first;
 
@@ -17,15 +16,16 @@ type Said<'r> = (&'r Entry, &'r Quantity, &'r str);
 
 /// lone-unit: where all values of a group are in one unit, one that is in another, and is not said in theirs as well,
 /// is asked about.
-pub(crate) fn units(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for record in shop.forks.iter().chain(&shop.families) {
-        let mut groups: BTreeMap<(&str, Dimension), Vec<Said<'_>>> = BTreeMap::new();
-        for (group, said) in said(shop, record) {
-            groups.entry((group, said.1.dimension())).or_default().push(said);
-        }
-        for group in groups.values() {
-            findings.extend(lone(group));
-        }
+pub(crate) fn units(shop: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
+    if matches!(record.kind, RecordKind::Oil | RecordKind::Spring) {
+        return;
+    }
+    let mut groups: BTreeMap<(&str, Dimension), Vec<Said<'_>>> = BTreeMap::new();
+    for (group, said) in said(shop, record) {
+        groups.entry((group, said.1.dimension())).or_default().push(said);
+    }
+    for group in groups.values() {
+        findings.extend(lone(group));
     }
 }
 

@@ -34,7 +34,7 @@ mod thread_states;
 mod tuning;
 mod two_sources;
 
-use super::kinds::{ForkRule, PeerRule, ShopRule};
+use super::kinds::{ForkRule, PeerRule, RecordRule, TextRule};
 
 /// On one fork, in no order that matters.
 pub(crate) const FORK_RULES: &[ForkRule] = &[
@@ -69,8 +69,11 @@ pub(crate) const FORK_RULES: &[ForkRule] = &[
     two_sources::compared,
 ];
 
-/// On the shop as a whole.
-pub(crate) const SHOP_RULES: &[ShopRule] = &[bands::oils, lone_unit::units];
+/// On what is no fork and no job.
+pub(crate) const TEXT_RULES: &[TextRule] = &[bands::oils];
+
+/// On one record that holds values.
+pub(crate) const RECORD_RULES: &[RecordRule] = &[lone_unit::units];
 
 /// Among like forks.
 pub(crate) const PEER_RULES: &[PeerRule] = &[bands::forks, slips::peers];

@@ -350,6 +350,16 @@ impl<'f> Peers<'f> {
         Peers { shop, groups }
     }
 
+    /// The places of the forks of each group of like forks, and of those that are like none. A build is no model of its
+    /// maker's: it is held against none.
+    pub(in crate::check) fn places(forks: &[CheckedFork]) -> Vec<Vec<usize>> {
+        let mut groups: BTreeMap<Option<Group>, Vec<usize>> = BTreeMap::new();
+        for (at, fork) in forks.iter().enumerate().filter(|(_, fork)| fork.record.build().is_none()) {
+            groups.entry(group(fork)).or_default().push(at);
+        }
+        groups.into_values().collect()
+    }
+
     fn sayings(&self, fork: &ResolvedFork, field: FieldId) -> Option<&Sayings<'f>> {
         self.groups.get(&group(fork)?)?.get(&field)
     }

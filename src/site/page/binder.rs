@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
+use crate::book::held::Held;
 use crate::book::view::Link;
 use crate::site::desk::Desk;
-use crate::site::held::Held;
 use crate::site::stack::{CardAt, Stack};
 use crate::site::templates::TemplateProblem;
 use crate::words::count;

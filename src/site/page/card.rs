@@ -3,11 +3,11 @@
 use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
+use crate::book::held::Held;
 use crate::book::links::{card_href, fork_href, service_href};
 use crate::book::view::Link;
 use crate::record::Service;
 use crate::site::desk::Desk;
-use crate::site::held::Held;
 use crate::site::stack::{CardAt, CardOf, Stack};
 use crate::site::templates::TemplateProblem;
 

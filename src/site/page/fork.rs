@@ -7,6 +7,7 @@ use super::kind::{Heading, Page, Subject};
 use crate::book::due::due;
 use crate::book::facts::tables;
 use crate::book::figure::years;
+use crate::book::held::Shared;
 use crate::book::inherited::taken_over;
 use crate::book::build::BuildView;
 use crate::book::links::{
@@ -160,7 +161,7 @@ pub struct ForkView {
     /// The numbers that are set at the bench, to be seen first.
     pub numbers: Vec<Row>,
     /// All values, by assembly.
-    pub groups: Vec<GroupView>,
+    pub groups: Vec<GroupView<Shared<Row>>>,
     /// Parts that are ordered by number, beside those that values tell of.
     pub parts: Vec<PartRow>,
     /// Its services.
@@ -300,11 +301,11 @@ fn numbers(book: &Book, texts: &ForkTexts<'_>) -> Vec<Row> {
 }
 
 /// Every value by assembly.
-fn groups(book: &Book, texts: &ForkTexts<'_>) -> Vec<GroupView> {
+fn groups(book: &Book, texts: &ForkTexts<'_>) -> Vec<GroupView<Shared<Row>>> {
     let catalogue = &book.shop.catalogue;
     let groups = catalogue.groups.iter().filter(|group| group.of == Owner::Fork).filter_map(|group| {
         let fields = catalogue.of(Owner::Fork).filter(|(_, field)| field.group == group.key);
-        let rows: Vec<Row> = fields.filter_map(|(id, _)| marked(book, texts, id)).collect();
+        let rows: Vec<_> = fields.filter_map(|(id, _)| marked(book, texts, id)).map(Shared::from).collect();
         (!rows.is_empty()).then(|| GroupView { key: group.key.clone(), title: group.title.clone(), rows })
     });
     groups.collect()

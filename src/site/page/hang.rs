@@ -4,13 +4,13 @@ use serde::Serialize;
 
 use super::kind::{Heading, Page, Subject};
 use crate::book::Book;
+use crate::book::held::Held;
 use crate::book::links::{card_href, fork_href};
 use crate::book::view::Link;
 use crate::card::wall::to_take_down;
 use crate::check::CheckedFork;
 use crate::review::HANG;
 use crate::site::desk::Desk;
-use crate::site::held::Held;
 use crate::site::stack::{CardAt, Stack};
 use crate::site::templates::TemplateProblem;
 

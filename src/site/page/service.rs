@@ -1,6 +1,6 @@
 //! The page to work from.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use serde::Serialize;
@@ -10,6 +10,7 @@ use crate::book::doubt::IN_DOUBT;
 use crate::book::due::due;
 use crate::book::figure::{machines_line, time, usual_units};
 use crate::book::gaps::GAP;
+use crate::book::held::Held;
 use crate::book::inherited::taken_over;
 use crate::book::links::{card_href, fork_href, procedure_href, sequence_href, service_href};
 use crate::book::reading::is_meant;
@@ -23,10 +24,9 @@ use crate::catalogue::{Field, FieldId, Role};
 use crate::check::CheckedFork;
 use crate::judge::{Tables, boxes};
 use crate::plan::{Plan, Planned, legs_word};
-use crate::quantity::{Dimension, Kind};
-use crate::record::{Phase, Procedure, Signal};
+use crate::quantity::Dimension;
+use crate::record::{JobMachine, Phase, Procedure, Signal};
 use crate::site::desk::Desk;
-use crate::site::held::Held;
 use crate::site::printed;
 use crate::site::glossary::Linked;
 use crate::site::prose::{Setting, cautions_of};
@@ -241,13 +241,7 @@ fn asked_of(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> String {
     let mut tables = Tables::default();
     for reading in boxes(catalogue, texts.fork, plan) {
         let field = catalogue.field(reading.field);
-        let unit = field
-            .kind
-            .dimensions()
-            .first()
-            .and_then(|dimension| usual_units(book.shop, Some(field), *dimension).first().copied());
-        let words = field.kind.dimensions().is_empty() && field.kind != Kind::Count;
-        tables.add(&field.key, texts.asked(reading.field), unit, words);
+        tables.add(&field.key, texts.asked(reading.field));
     }
     tables.json()
 }
@@ -280,6 +274,8 @@ fn job_form<'s>(
         "machines": machines.clone().map(|(maker, model)| serde_json::json!({"maker": maker, "model": model})).collect::<Vec<_>>(),
         "was": fork.record.was.iter().map(|was| &was.text).collect::<Vec<_>>(), "oils": own,
         "parts": parts.collect::<Vec<_>>(),
+        "procedures": plan.items.iter().map(|item| (item.procedure.id.text.as_str(), item.procedure.title.as_str())).collect::<BTreeMap<_, _>>(),
+        "unnamed": JobMachine::UNNAMED, "lacks": JobMachine::SAID.into_iter().collect::<BTreeMap<_, _>>(),
     });
     let mut oils: Vec<_> = book.shop.oils.iter().collect();
     oils.sort_by_key(|oil| !own.contains(&oil.id.text.as_str()));
