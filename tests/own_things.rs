@@ -438,14 +438,14 @@ fn a_text_for_a_fork_that_is_called_otherwise_keeps_its_review() {
     );
     let look = LOOK.replace("WHO", "fork: tarnholm-u41");
     shop.write("procedures/look-at-the-cap.md", &look);
-    git(&["init", "-q"]);
-    git(&["add", "."]);
-    git(&["commit", "-q", "-m", "before"]);
     let who = ["--by", "R. Tamberlin", "--date", "2026-11-26"];
     for what in ["procedure:look-at-the-cap", "service:full-service"] {
         let done = shop.run(&[&["approve", what][..], &who].concat());
         assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
     }
+    git(&["init", "-q"]);
+    git(&["add", "."]);
+    git(&["commit", "-q", "-m", "before"]);
     let told = |shop: &ShopCopy| {
         let said = out(&shop.run(&["check", "--format", "short"]));
         let about = |line: &&str| line.contains("look-at-the-cap") && !line.contains("changes-nothing");

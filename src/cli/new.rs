@@ -233,9 +233,9 @@ fn new_shop(dir: &Path, with_demo: bool) -> Result<ExitCode, Stop> {
          2. Begin the first fork: `benchleaf new fork MAKER-MODEL`; write what its\n     \
          sheet says, and ask `benchleaf check`.\n  \
          3. Look at it while you write: `benchleaf serve`.\n  \
-         4. Keep what you have: `git init`, `git add .`, `git commit`. When calibrations\n     \
-         run out, `compare` and the workflow go by commits. For the workflow set\n     \
-         the repository variables BENCHLEAF_REPOSITORY and BENCHLEAF_REF."
+         4. Keep what you have: `git init`, `git add .`, `git commit`. The days of\n     \
+         calibrations, `compare` and the workflow go by commits. For the workflow\n     \
+         set the repository variables BENCHLEAF_REPOSITORY and BENCHLEAF_REF."
     )?;
     Ok(ExitCode::SUCCESS)
 }

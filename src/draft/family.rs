@@ -27,7 +27,10 @@ pub fn family(shop: &Shop, from: &ResolvedFork, id: &str) -> Draft {
     if !choices.is_empty() {
         out.push_str(&format!("choices:\n{}", choices.concat()));
     }
-    out.push_str(&format!("sources:\n  sheet: {{kind: maker-sheet, title: \"{SHEET}\"}}\nsource: sheet\n"));
+    comment(&mut out, "# ", "Where the values come from.");
+    out.push_str(&format!(
+        "# sources:\n#   sheet: {{kind: maker-sheet, title: \"{SHEET}\"}}\n# source: sheet\n"
+    ));
     let own = |field: FieldId| record.values.iter().any(|line| line.field == field);
     let fields: Vec<(FieldId, &Field, bool)> =
         shop.catalogue.iter().filter(|(id, _)| own(*id)).map(|(id, field)| (id, field, false)).collect();

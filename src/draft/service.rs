@@ -27,7 +27,8 @@ pub fn service(shop: &Shop, forks: &[&ResolvedFork], like: &ResolvedFork, id: &s
     let (taken, left_out) = in_order(shop, &with_every_part(like));
     let is_alike = |fork: &&&ResolvedFork| made(&fork.choices).eq(made(&like.choices));
     let is_done = |procedure: &Procedure| {
-        is_for(shop, procedure, like) || forks.iter().filter(is_alike).any(|fork| is_for(shop, procedure, fork))
+        is_for(shop, procedure, like)
+            || forks.iter().filter(is_alike).any(|fork| is_for(shop, procedure, fork))
     };
     let (taken, without): (Vec<&Procedure>, Vec<&Procedure>) =
         taken.into_iter().partition(|procedure| procedure.fitted.is_empty() || is_done(procedure));
@@ -41,7 +42,10 @@ pub fn service(shop: &Shop, forks: &[&ResolvedFork], like: &ResolvedFork, id: &s
     }
     for (why, left_out) in [
         ("Left out, since what they need does not hold after these", left_out),
-        ("Left out, since no such fork of the shop has the part; for one that has it, `where_fitted: [ID]`", without),
+        (
+            "Left out, since no such fork of the shop has the part; for one that has it, `where_fitted: [ID]`",
+            without,
+        ),
     ] {
         let names: Vec<&str> = left_out.iter().map(|procedure| procedure.id.text.as_str()).collect();
         if !names.is_empty() {

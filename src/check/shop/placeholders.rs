@@ -4,30 +4,13 @@ use std::collections::BTreeSet;
 
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, Severity, rules};
-use crate::record::{CONDITION_SAYS, RecordKind, Service, SpecRecord, TOOL_USE, WHY};
+use crate::record::{CONDITION_SAYS, Service, SpecRecord, TOOL_USE, WHY};
 use crate::resolve::Shop;
 use crate::syntax::Scheme;
 use crate::text::Span;
 
 /// placeholder: a record says of itself what it is, not what its template said.
 pub(crate) fn records(_: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
-    // A family waits for its first fork, which another file names.
-    if record.kind != RecordKind::Family {
-        told(record, record.draft, findings);
-    }
-}
-
-/// placeholder: the same of a family. One that no fork names yet is on no card.
-pub(crate) fn families(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    let named: BTreeSet<&str> =
-        shop.forks.iter().filter_map(|fork| fork.family.as_ref()).map(|family| family.text.as_str()).collect();
-    for record in shop.records().filter(|record| record.kind == RecordKind::Family) {
-        told(record, record.draft || !named.contains(record.id.text.as_str()), findings);
-    }
-}
-
-/// What of a record its template still says; an error, but where the record waits.
-fn told(record: &SpecRecord, waits: bool, findings: &mut Vec<Finding>) {
     // A value that cannot be read has been told of.
     let has_another_finding = |span: Span| {
         record.values.iter().any(|line| {
@@ -44,7 +27,7 @@ fn told(record: &SpecRecord, waits: bool, findings: &mut Vec<Finding>) {
         })
     };
     for left in record.placeholders.iter().filter(|left| !has_another_finding(left.span)) {
-        let severity = if waits { Severity::Warning } else { Severity::Error };
+        let severity = if record.draft { Severity::Warning } else { Severity::Error };
         findings.push(
             rules::PLACEHOLDER
                 .graded(
@@ -85,7 +68,7 @@ pub(crate) fn procedures(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<
 }
 
 /// placeholder: a complaint says how it is reproduced and what is looked for.
-pub(crate) fn complaints(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
+pub(crate) fn complaints(shop: &Shop, findings: &mut Vec<Finding>) {
     for complaint in shop.complaints.iter().filter(|complaint| complaint.placeholder) {
         findings.push(
             rules::PLACEHOLDER
@@ -116,8 +99,7 @@ pub(crate) fn valvings(shop: &Shop, findings: &mut Vec<Finding>) {
     }
 }
 
-/// placeholder: a tool, a caution and a condition say what they are. Where a service's work uses
-/// them, it is an error.
+/// placeholder: a tool, a caution and a condition say what they are. Where a service's work uses them, it is an error.
 pub(crate) fn shared(shop: &Shop, findings: &mut Vec<Finding>) {
     let used = named_by(shop.services.iter());
     let procedures = || shop.procedures.iter().filter(|procedure| used.contains(procedure.id.text.as_str()));
