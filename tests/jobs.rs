@@ -401,7 +401,10 @@ fn a_job_that_was_begun_before_its_fork_was_renamed_is_taken() {
 fn one_machine_written_in_two_ways_is_one() {
     let shop = shop();
     let other = JOB
-        .replace("maker: Ulm Motors, model: Kestrel 600, frame: \"7Q0412\"", "maker: ULM-Motors, model: Kestrel-600, frame: \"7q-0412\"")
+        .replace(
+            "maker: Ulm Motors, model: Kestrel 600, frame: \"7Q0412\"",
+            "maker: ULM-Motors, model: Kestrel-600, frame: \"7q-0412\"",
+        )
         .replace("2026-04-12", "2026-05-12");
     let done = take(shop.path(), &[("a.yaml", JOB.as_bytes()), ("b.yaml", other.as_bytes())]);
     assert!(done.status.success() && !said(&done).contains("job-machine"), "{}", said(&done));

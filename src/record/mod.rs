@@ -59,7 +59,9 @@ pub use singled::Singled;
 pub use source::{SourceKind, SourceNote};
 pub use spec::{Beside, SpecLine, SpecRecord};
 pub use spring::Stock;
-pub use template::{BLANK, CAUTION_SAYS, COMPLAINT_SAYS, CONDITION_SAYS, PLACEHOLDERS, STEP_PLACEHOLDERS, TOOL_USE, WHY};
+pub use template::{
+    BLANK, CAUTION_SAYS, COMPLAINT_SAYS, CONDITION_SAYS, PLACEHOLDERS, STEP_PLACEHOLDERS, TOOL_USE, WHY,
+};
 pub use text::Text;
 pub use tool::Tool;
 pub use valving::{Arrangement, Damps, Shim, Stack, Valving};

@@ -16,8 +16,8 @@ mod texts;
 
 pub use card::{CardNow, HANG};
 pub use differs::differences;
-pub(crate) use former::called_as_in;
 pub use digest::{BUILT, CHOICE, CHOICES, GONE, MACHINES, PARTS};
+pub(crate) use former::called_as_in;
 pub(crate) use guards::{CARRIED, STEP_ORDER, WORD_ORDER};
 pub use guards::{Change, changes};
 pub use library::{Lost, library_of, lost, written};

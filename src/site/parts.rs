@@ -71,11 +71,7 @@ impl Parts {
     ///
     /// # Errors
     /// As `make`.
-    pub fn html<E>(
-        &self,
-        part: Part,
-        make: impl FnOnce(&Part) -> Result<String, E>,
-    ) -> Result<Arc<str>, E> {
+    pub fn html<E>(&self, part: Part, make: impl FnOnce(&Part) -> Result<String, E>) -> Result<Arc<str>, E> {
         // A part takes about as much as its text; a thread that panicked left the list whole.
         let size = |html: &Arc<str>| 2 * html.len();
         let kept = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
