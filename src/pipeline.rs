@@ -1,28 +1,27 @@
 //! Source to findings: the stages in order, each a function from values to values plus findings.
 
 mod keys;
-mod remember;
+mod loaded;
+mod memory;
 
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use self::keys::SourceKeys;
-use crate::again::Again;
+use self::loaded::{Loaded, Record};
+pub use self::memory::Memory;
 use crate::catalogue::{Catalogue, builtin};
-use crate::check::{CheckedFamily, CheckedFork, CheckedOil, Said, check, waiting};
+use crate::check::{CheckedFamily, CheckedFork, CheckedOil, check, waiting};
 use crate::date::AsOf;
 use crate::derive::{derive, derive_oil};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::library::LEDGER;
 use crate::picture::{self, Picture, PictureFault, PictureFile};
-use crate::record::{
-    self, Caution, Complaint, Conditions, Home, Job, Procedure, RecordKind, Released, Reviews, Service,
-    Singled, SpecRecord, Tool, Valving,
-};
+use crate::record::{self, Home, RecordKind, Singled, SpecRecord};
 use crate::resolve::{Shop, resolve};
 use crate::review::{self, RecordReview, TextReviews};
-use crate::schema::{SchemaFault, Validators};
+use crate::schema::Validators;
 use crate::syntax::{none_unseen, yaml, yaml::Node};
 use crate::text::{FileId, Files, ReadProblem, Source, Span};
 
@@ -101,40 +100,6 @@ pub fn check_shop(source: &dyn Source) -> Checked {
 /// Reads and checks a whole shop as it stands on a day, which is that of the commit it is read at.
 pub fn check_shop_on(source: &dyn Source, day: Option<AsOf>) -> Checked {
     check_sources(read_shop(source, day))
-}
-
-/// What a check worked out, for the next one of the same shop: it does only what changed since. What it finds is the
-/// same as without.
-#[derive(Default)]
-pub struct Memory {
-    validators: Again<Result<Arc<Validators>, SchemaFault>>,
-    loaded: Again<Arc<Loaded>>,
-    forks: Again<CheckedFork>,
-    texts: Again<Arc<TextReviews>>,
-    said: Said,
-}
-
-impl Memory {
-    /// With what an earlier run of this very program kept of this shop or another; nothing of what another program kept,
-    /// or of bytes that are not whole.
-    pub fn from_bytes(bytes: Vec<u8>) -> Memory {
-        remember::open(bytes)
-    }
-
-    /// What the next run of this program may take again: what the last check read of the records that hold values, and
-    /// what its rules said.
-    pub fn to_bytes(&self) -> Vec<u8> {
-        remember::pack(self)
-    }
-
-    /// Lets go what the last check did not ask for.
-    fn turn(&mut self) {
-        self.validators.turn();
-        self.loaded.turn();
-        self.forks.turn();
-        self.texts.turn();
-        self.said.turn();
-    }
 }
 
 /// Checks what was read.
@@ -359,54 +324,6 @@ fn stray_file(path: &str, out: &mut Checked) {
             .bench("what it says would be missing without a word")
             .instead(instead),
     );
-}
-
-/// A record that was read.
-#[derive(Debug, Clone)]
-enum Record {
-    Caution(Box<Caution>),
-    Complaint(Box<Complaint>),
-    Procedure(Box<Procedure>),
-    Tool(Box<Tool>),
-    Valving(Box<Valving>),
-    Service(Box<Service>),
-    Job(Arc<Job>),
-    Conditions(Box<Conditions>),
-    Released(Box<Released>),
-    Reviews(Box<Reviews>),
-    Spec(Arc<SpecRecord>),
-}
-
-impl Record {
-    fn add(self, shop: &mut Shop) {
-        match self {
-            Record::Caution(caution) => shop.cautions.insert(*caution),
-            Record::Complaint(complaint) => shop.complaints.insert(*complaint),
-            Record::Procedure(procedure) => shop.procedures.insert(*procedure),
-            Record::Tool(tool) => shop.tools.insert(*tool),
-            Record::Valving(valving) => shop.valvings.insert(*valving),
-            Record::Service(service) => shop.services.insert(*service),
-            Record::Job(job) => shop.jobs.insert(job),
-            Record::Conditions(conditions) => shop.conditions = *conditions,
-            Record::Released(released) => shop.released = *released,
-            Record::Reviews(reviews) => shop.reviews = *reviews,
-            Record::Spec(record) => match record.kind {
-                RecordKind::Family => shop.families.insert(record),
-                RecordKind::Oil => shop.oils.insert(record),
-                RecordKind::Spring => shop.springs.insert(record),
-                _ => shop.forks.insert(record),
-            },
-        }
-    }
-}
-
-/// What came of one file: the record, where it could be read, what it says it is only for, and what is wrong with its
-/// shape.
-#[derive(Debug, Clone)]
-struct Loaded {
-    record: Option<Record>,
-    singled: Vec<Singled>,
-    findings: Vec<Finding>,
 }
 
 fn load(

@@ -64,6 +64,17 @@ pub fn overview(findings: &[Finding], files: &Files, width: usize, colour: bool)
 }
 
 /// Writes one finding in full, below it the others as an overview does, and a closing count.
+///
+/// ```
+/// use benchleaf::diagnostic::with_overview;
+/// use benchleaf::text::Memory;
+///
+/// let shop = Memory::new([("specs/forks/u41.yaml".to_owned(), b"id: u41\n".to_vec())]);
+/// let checked = benchleaf::check_shop(&shop);
+/// let (first, rest) = checked.findings.split_first().expect("it lacks nearly everything");
+/// let told = with_overview(first, rest, &checked.files, 80, false);
+/// assert!(told.contains(&first.message) && told.ends_with("in 1 file.\n"), "{told}");
+/// ```
 pub fn with_overview(first: &Finding, rest: &[Finding], files: &Files, width: usize, colour: bool) -> String {
     let mut writer = Writer::new(files, width, colour);
     writer.finding(first);

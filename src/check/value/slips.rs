@@ -352,7 +352,7 @@ impl<'f> Peers<'f> {
 
     /// The places of the forks of each group of like forks, and of those that are like none. A build is no model of its
     /// maker's: it is held against none.
-    pub(in crate::check) fn places(forks: &[CheckedFork]) -> Vec<Vec<usize>> {
+    pub(crate) fn places(forks: &[CheckedFork]) -> Vec<Vec<usize>> {
         let mut groups: BTreeMap<Option<Group>, Vec<usize>> = BTreeMap::new();
         for (at, fork) in forks.iter().enumerate().filter(|(_, fork)| fork.record.build().is_none()) {
             groups.entry(group(fork)).or_default().push(at);

@@ -1,14 +1,13 @@
-//! How what is one of a table of the program is written for the next run: a unit by its place in the table, a property
-//! class by its mark.
+//! How what is one of a table of the program is written for the next run: a unit by its
+//! place in the table.
 
 use std::io::{self, Read, Write};
 
 use borsh::{BorshDeserialize, BorshSerialize};
 
-use super::part::PropertyClass;
 use crate::quantity::units::{UNITS, Unit};
 
-fn strange() -> io::Error {
+pub(super) fn strange() -> io::Error {
     io::Error::from(io::ErrorKind::InvalidData)
 }
 
@@ -19,16 +18,4 @@ pub(super) fn write_unit<W: Write>(unit: &&'static Unit, to: &mut W) -> io::Resu
 
 pub(super) fn read_unit<R: Read>(from: &mut R) -> io::Result<&'static Unit> {
     UNITS.get(usize::from(u8::deserialize_reader(from)?)).ok_or_else(strange)
-}
-
-impl BorshSerialize for PropertyClass {
-    fn serialize<W: Write>(&self, to: &mut W) -> io::Result<()> {
-        BorshSerialize::serialize(self.mark(), to)
-    }
-}
-
-impl BorshDeserialize for PropertyClass {
-    fn deserialize_reader<R: Read>(from: &mut R) -> io::Result<PropertyClass> {
-        PropertyClass::from_mark(&String::deserialize_reader(from)?).ok_or_else(strange)
-    }
 }

@@ -1,5 +1,7 @@
 //! What is written of a part beside quantities: threads, sizes, fits, classes of bolts, stretches.
 
+use std::io::{self, Read, Write};
+
 use borsh::{BorshDeserialize, BorshSerialize};
 
 use super::decimal::Decimal;
@@ -61,6 +63,19 @@ impl PropertyClass {
     /// As marked on the bolt's head: `8.8`.
     pub(crate) fn mark(self) -> &'static str {
         self.0
+    }
+}
+
+/// A property class is written for the next run by its mark.
+impl BorshSerialize for PropertyClass {
+    fn serialize<W: Write>(&self, to: &mut W) -> io::Result<()> {
+        BorshSerialize::serialize(self.mark(), to)
+    }
+}
+
+impl BorshDeserialize for PropertyClass {
+    fn deserialize_reader<R: Read>(from: &mut R) -> io::Result<PropertyClass> {
+        PropertyClass::from_mark(&String::deserialize_reader(from)?).ok_or_else(kept::strange)
     }
 }
 
