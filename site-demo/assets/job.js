@@ -61,6 +61,22 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
     if (!titles.length) return "";
     return (titles.length === 1 ? "1 reading is" : titles.length + " readings are") + " not there: " + titles.slice(0, 3).join("; ") + (titles.length > 3 ? "; and " + (titles.length - 3) + " more" : "");
   }
+  // The steps that have neither a tick nor a reason, as one sentence: in the words of the shop's program.
+  function unticked(job) {
+    var open = file.openOf(job, stepsOf()), steps = 0, more = open.length - 3;
+    open.forEach(function (one) { steps += one[1]; });
+    if (!steps) return "";
+    return steps + (steps === 1 ? " step has" : " steps have") + " neither tick nor reason: " +
+      open.slice(0, 3).map(function (one) { return (facts.procedures[one[0]] || one[0]) + ", " + one[1]; }).join("; ") +
+      (more > 0 ? "; and " + more + (more === 1 ? " more procedure" : " more procedures") : "");
+  }
+  // What is not there, before the file is saved and after.
+  function notThere(job) { return [leftOut(job), unticked(job)].filter(Boolean).map(function (one) { return one + "."; }).join(" "); }
+  // What of the machine a shop must know, so that two of one model never mix: in the words of the shop's program.
+  function unnamed(job) {
+    var lacks = ["maker", "model", "frame"].filter(function (name) { return !(job.head[name] || "").trim(); });
+    return lacks.length ? facts.unnamed + ": " + lacks.map(function (name) { return facts.lacks[name]; }).join(", ") : "";
+  }
   function tell(text) { said = text; saidOf = kept.job().stamp; show(); }
 
   function show() {
@@ -84,9 +100,9 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
     if (document.activeElement !== machine || at >= 0) machine.value = at >= 0 ? String(at) : another ? "another" : machine.value === "another" ? "another" : "";
     all("[data-other]", dialog).forEach(function (label) { label.hidden = machine.value !== "another"; });
     all("[data-job-name]").forEach(function (place) { place.textContent = job.begun ? nameOf(job) : place.getAttribute("data-none") || "No job begun"; });
-    var lacks = missing(job), out = leftOut(job);
+    var lacks = missing(job), out = notThere(job);
     all("[data-said]").forEach(function (place) { place.textContent = said; });
-    all("[data-left-out]").forEach(function (place) { place.textContent = job.begun && out ? out + "." : ""; });
+    all("[data-left-out]").forEach(function (place) { place.textContent = job.begun ? out : ""; });
     one("[data-job-told]").textContent = said || (kept.isFull() ? "This device keeps nothing more. Save the file now." :
       !job.begun ? "No job is begun. It begins with the first tick, reading or word." :
       "Begun " + job.begun + ". It is kept on this device and goes nowhere by itself." + (lacks.length ? " Not said yet: " + lacks.join(", ") + "." : ""));
@@ -108,16 +124,27 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
 
   function text() { return file.write(file.toRecord(facts, kept.job(), stepsOf(), judge)); }
   function slug(words) { return words.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 60); }
+  // The job that was asked for its machine before it was saved. A full device asks nothing: the file is all there is.
+  var askedFor = "";
   function save() {
-    var head = kept.job().head, link = document.createElement("a");
+    var job = kept.job(), head = job.head, lacks = unnamed(job), link;
+    if (lacks && askedFor !== job.id && !kept.isFull()) {
+      askedFor = job.id;
+      if (!dialog.open) openIt(document.activeElement);
+      tell("Not saved yet: " + lacks + ". Say it here. To go on with the job on another device, press save again; `benchleaf job take` does not take the file before.");
+      (["maker", "model"].some(function (name) { return !head[name]; }) ? machine : one("[data-say=frame]")).focus();
+      return;
+    }
+    link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([text()], { type: "application/yaml" }));
-    link.download = slug(["job", head.date || kept.job().begun || "", facts.fork, head.frame || ""].join(" ")) + ".yaml";
+    link.download = slug(["job", head.date || job.begun || "", facts.fork, head.frame || ""].join(" ")) + ".yaml";
     document.body.appendChild(link);
     link.click();
     link.remove();
     window.setTimeout(function () { URL.revokeObjectURL(link.href); }, 60000);
-    var out = leftOut(kept.job());
-    tell("Saved as " + link.download + ". " + (out ? out + ". " : "") + "Bring it to the shop’s repository: `benchleaf job take` puts it in its place.");
+    var out = notThere(job);
+    tell("Saved as " + link.download + ". " + (out ? out + " " : "") + (lacks ? "It is to go on with on another device, and not for the shop yet: " + lacks + "." :
+      "Bring it to the shop’s repository: `benchleaf job take` puts it in its place."));
   }
   var chosen = one("[data-file]");
   chosen.addEventListener("change", function () {

@@ -164,6 +164,18 @@ window.benchleafJobFile = (function () {
     return { codes: codes, said: said };
   }
 
+  // The procedures with steps that have neither a tick nor a reason, in order, and how many each.
+  function openOf(job, steps) {
+    var list = [], at = {};
+    steps.forEach(function (step) {
+      var entry = job.steps[step.id] || {};
+      if (entry.skipped || entry.done && entry.figures === step.figures) return;
+      if (at[step.procedure] === undefined) at[step.procedure] = list.push([step.procedure, 0]) - 1;
+      list[at[step.procedure]][1]++;
+    });
+    return list;
+  }
+
   // `facts` is what the build says of the page; `steps` the steps as data.
   function toRecord(facts, job, steps, judge) {
     var head = job.head, rest = copy(job.rest), notes = head.notes ? [head.notes] : [], known = {}, out = {};
@@ -204,7 +216,7 @@ window.benchleafJobFile = (function () {
       var keys = [];
       (step ? step.boxes : []).forEach(function (box) { if (keys.indexOf(box.key) < 0) keys.push(box.key); });
       keys.forEach(function (key) { skipped.push({ what: key, why: entry.skipped }); });
-      if (!keys.length) skipped.push({ what: entry.proc || "", step: entry.words || "", why: entry.skipped });
+      if (!keys.length) skipped.push({ what: entry.proc || "", step: step ? step.words : entry.words || "", why: entry.skipped });
     });
     // A line is written as short as it can be; where it was set, with the target as it is printed.
     function line(key, thing, isLeft) {
@@ -273,13 +285,15 @@ window.benchleafJobFile = (function () {
     out.notes = notes.join(" ");
     Object.keys(rest).forEach(function (key) { if (!(key in out)) out[key] = rest[key]; });
     Object.keys(out).forEach(function (key) { if (out[key] === undefined || out[key] === "") delete out[key]; });
-    out.page = JSON.stringify({ id: job.id, begun: job.begun, done: done, ready: Object.keys(job.loose) });
+    out.page = JSON.stringify({ id: job.id, begun: job.begun, done: done, open: openOf(job, steps), ready: Object.keys(job.loose) });
     return out;
   }
 
   // ---- From a record to what is kept. Throws a sentence where it is no job of this page. ----
 
   function text(thing) { return thing === undefined || thing === null || typeof thing === "object" ? "" : String(thing); }
+  // Whether a file says these words of a step; earlier files held their first 120 letters.
+  function isSaid(words, said) { return said === words || said.length === 120 && said === words.slice(0, 120); }
   function fromRecord(record, facts, job, steps) {
     var fork = text(record.fork), service = text(record.service), head = job.head, rest = {};
     if (!fork || !service) throw "the file holds no job";
@@ -293,7 +307,7 @@ window.benchleafJobFile = (function () {
       step.boxes.forEach(function (box) { var name = (step.found ? "found " : "left ") + box.keep; byKeep[name] = byKeep[name] || { step: step, box: box }; });
     });
     function entry(step) {
-      var made = { words: step.words.slice(0, 120), proc: step.procedure };
+      var made = { words: step.words, proc: step.procedure };
       if (step.found) made.found = 1;
       return job.steps[step.id] || (job.steps[step.id] = made);
     }
@@ -348,8 +362,8 @@ window.benchleafJobFile = (function () {
       });
     });
     (Array.isArray(record.skipped) ? record.skipped : []).forEach(function (skip) {
-      var what = text(skip.what), words = text(skip.step).slice(0, 120), mine = steps.filter(function (step) {
-        if (words) return (step.procedure === what || step.was.indexOf(what) >= 0) && step.words.slice(0, 120) === words && !(job.steps[step.id] || {}).skipped;
+      var what = text(skip.what), words = text(skip.step), mine = steps.filter(function (step) {
+        if (words) return (step.procedure === what || step.was.indexOf(what) >= 0) && isSaid(step.words, words) && !(job.steps[step.id] || {}).skipped;
         return step.boxes.some(function (box) { return box.key === what; });
       }).filter(function (step) { return !Object.keys((job.steps[step.id] || {}).read || {}).length; });
       if (mine.length) entry(mine[0]).skipped = text(skip.why);
@@ -380,5 +394,5 @@ window.benchleafJobFile = (function () {
     return job;
   }
 
-  return { write: write, parse: parse, toRecord: toRecord, fromRecord: fromRecord, named: named, isAmount: isAmount, LARGEST: LARGEST };
+  return { write: write, parse: parse, toRecord: toRecord, openOf: openOf, fromRecord: fromRecord, named: named, isAmount: isAmount, LARGEST: LARGEST };
 }());

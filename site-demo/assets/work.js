@@ -93,7 +93,7 @@
   var fitted = window.benchleafFitted(kept, facts);
   var form = window.benchleafJobForm(kept, judge, function () {
     return steps.map(function (step) {
-      return { id: step.id, procedure: step.procedure, was: step.was, words: step.words, found: step.found, boxes: step.boxes };
+      return { id: step.id, procedure: step.procedure, was: step.was, words: step.words, figures: step.figures, found: step.found, boxes: step.boxes };
     });
   });
   function of(step) { return kept.job().steps[step.id] || {}; }
@@ -101,7 +101,7 @@
   function change(step, what, how) {
     kept.change("steps", step.id, what, function (entry) {
       entry = entry || {};
-      entry.words = step.words.slice(0, 120);
+      entry.words = step.words;
       entry.proc = step.procedure;
       if (step.found) entry.found = 1;
       how(entry);
@@ -191,7 +191,7 @@
         var at = job.known.indexOf(id);
         if (at >= 0) job.known[at] = step.id;
         if (!job.steps[id]) return;
-        job.steps[step.id] = Object.assign({}, job.steps[id], job.steps[step.id], { proc: step.procedure, words: step.words.slice(0, 120) });
+        job.steps[step.id] = Object.assign({}, job.steps[id], job.steps[step.id], { proc: step.procedure, words: step.words });
         delete job.steps[id];
       });
     });
@@ -237,6 +237,20 @@
   bar.judge = judge.judge;
   bar.judgePair = judge.judgePair;
   bar.judgeSettled = function (key, texts, asLeft) { return judge.settled(key, texts, asLeft).words; };
+  // The temperature that is written beside a reading on a leg, among those as found or as left: the last, as in the file.
+  function temperature(warm, at, asLeft) {
+    var text = "", oil = kept.job().rest.oil;
+    steps.forEach(function (step) {
+      if (step.found === asLeft) return;
+      step.boxes.forEach(function (box) {
+        var side = box.keep.slice(warm.by.length);
+        if (box.key !== warm.by || side && side !== ["-left", "-right"][at]) return;
+        var typed = (of(step).read || {})[box.keep];
+        if (typed) text = /^[\s]*[-−–]?[\s]*[0-9.]+[\s]*$/.test(typed) && box.unit && box.unit !== warm.unit ? typed + " " + box.unit : typed;
+      });
+    });
+    return text || (asLeft && warm.by === "oil.bench_temperature" && oil && oil.temperature) || "";
+  }
   function answer(box) {
     var fields = all("input[data-keep]:not([data-also])", box), asLeft = !box.hasAttribute("data-found"), texts = ["", ""], parts = [], name = "", stays = {}, part = {};
     fields.forEach(function (field) {
@@ -249,9 +263,9 @@
       // A number alone is in the unit of its box.
       if (leg && /^[\s]*[0-9.]+[\s]*$/.test(text) && unit && unit !== leg.unit) text += " " + unit;
       texts[at] = text;
-      var look = judge.look(name, at, text, asLeft);
+      var look = judge.look(name, at, text, asLeft, leg && leg.warm ? temperature(leg.warm, at, asLeft) : "");
       if (look.words) parts.push((fields.length > 1 ? ["Left: ", "Right: "][at] : "") + look.words);
-      stays[keep] = look.outside && (asLeft || look.limit);
+      stays[keep] = look.outside && (asLeft || look.limit || look.impossible);
       part[keep] = look.limit || look.part && !asLeft;
     });
     if (asLeft && fields.length > 1) parts = parts.concat(judge.judgePair(name, texts[0], texts[1]) || []);
