@@ -9,9 +9,9 @@ pub const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", 
 pub const CARD_GEOMETRY: &str = r#"(() => {
   const mm = 96 / 25.4, wrong = [];
   for (const leaf of document.querySelectorAll('.leaf')) {
-    // On a screen the sheet has a margin; on paper what reaches into it left or right is cut off.
+    // On a screen the sheet has a margin; on paper what reaches into it is cut off.
     const all = leaf.getBoundingClientRect(), pad = parseFloat(getComputedStyle(leaf).paddingLeft) * (parseFloat(getComputedStyle(leaf).zoom) || 1);
-    const edge = { left: all.left + pad, right: all.right - pad, top: all.top, bottom: all.bottom };
+    const edge = { left: all.left + pad, right: all.right - pad, top: all.top + pad, bottom: all.bottom - pad };
     for (const el of leaf.querySelectorAll('*')) {
       if (el.closest('svg') && el.tagName !== 'svg') continue;
       const r = el.getBoundingClientRect();

@@ -16,9 +16,16 @@ const HEADING: f64 = 5.6;
 /// How high a heading is with the rule below it, in mm: what holds for all of the part may take more than a line.
 pub(super) fn heading_height(title: &str, note: &str, wide: f64) -> f64 {
     let room = wide - width(title, HEADING_TYPE, true) - HEAD_GAP - 2.0 * HEADING_PAD;
-    let more = lines(note, UNDER_TYPE, false, room.max(8.0)).saturating_sub(1);
+    let more = if room < NOTE_ROOM {
+        lines(note, UNDER_TYPE, false, wide - 2.0 * HEADING_PAD)
+    } else {
+        lines(note, UNDER_TYPE, false, room).saturating_sub(1)
+    };
     HEADING + tall(more, UNDER_TYPE, UNDER_LINE)
 }
+
+/// The least room beside a heading's title for what holds for all of the part, in mm; where there is less, it stands below.
+const NOTE_ROOM: f64 = 12.0;
 
 /// The room at both ends of a heading that is white on black, in mm.
 const HEADING_PAD: f64 = 1.2;
@@ -94,7 +101,6 @@ pub(super) fn hang_rest(view: &HangView, wide: f64) -> f64 {
         let room = high(&format!("{label} {text}"), UNDER_TYPE, true, wide, UNDER_LINE);
         if text.is_empty() { 0.0 } else { room + BLOCK_GAP }
     };
-    let foot = format!("{} {} {} {}", HANG_FOOT, view.signs, view.left_out, view.address);
     top_height(&top, wide)
         + cautions_height(&view.cautions, wide)
         + strip_height(&view.hazards, wide)
@@ -102,27 +108,51 @@ pub(super) fn hang_rest(view: &HangView, wide: f64) -> f64 {
         + small("Due again:", &view.due)
         + small("Parts by number:", &view.numbered)
         + small(NOT_MADE, &view.not_made.join(" "))
-        + high(&foot, UNDER_TYPE, false, wide, UNDER_LINE)
+        + hang_foot(view, wide)
         + ROUNDING
 }
 
-/// What stands at the foot of every hang card; it stands in its template as well.
-const HANG_FOOT: &str = "The maker’s manual for this exact model overrides this card. A copy on a wall goes stale \
-                         unseen: look its code up before you trust it.";
+/// What stands at the foot of every hang card, and whether it is bold; it stands in its template as well.
+const HANG_FOOT: [(&str, bool); 2] = [
+    ("The maker’s manual for this exact model overrides this card. ", false),
+    ("A copy on a wall goes stale unseen: look its code up before you trust it. ", true),
+];
+
+/// The foot of a hang card, in mm.
+fn hang_foot(view: &HangView, wide: f64) -> f64 {
+    let own = [(format!("{} ", view.signs), true), (format!("{} {}", view.left_out, view.address), false)];
+    let always = HANG_FOOT.into_iter().map(|(text, bold)| (text.to_owned(), bold));
+    tall(runs(always.chain(own), wide), UNDER_TYPE, UNDER_LINE)
+}
+
+/// How many lines texts take that follow one another, each bold or not.
+fn runs(texts: impl Iterator<Item = (String, bool)>, wide: f64) -> usize {
+    let (mut count, mut filled) = (1, 0.0);
+    for (text, bold) in texts {
+        let (more, at) = lines_after(&text, UNDER_TYPE, bold, wide, filled);
+        (count, filled) = (count + more - 1, at);
+    }
+    count
+}
+
+/// The margin left and right in the strip of hazards, in mm.
+const STRIP_SIDE: f64 = 1.0;
 
 /// The strip of hazards that are met at no number, in mm.
 fn strip_height(hazards: &[HangHazard], wide: f64) -> f64 {
     if hazards.is_empty() {
         return 0.0;
     }
-    let (mut count, mut filled) = (1, 0.0);
-    for one in hazards {
-        for (text, bold) in [(format!("{}:", one.at), false), (hazards_of(&one.hazards), true)] {
-            let (more, at) = lines_after(&text, UNDER_TYPE, bold, wide, filled);
-            (count, filled) = (count + more - 1, at);
-        }
-    }
-    tall(count, UNDER_TYPE, STRIP_LINE) + 2.0 * FRAME + STRIP_PAD + BLOCK_GAP
+    // Behind each hazard is a little room; a frame and a margin stand left and right.
+    let texts = hazards.iter().flat_map(|one| {
+        let signs = one
+            .hazards
+            .iter()
+            .map(|hazard| (format!("{}\u{a0}", hazards_of(std::slice::from_ref(hazard))), true));
+        std::iter::once((format!("{}:", one.at), false)).chain(signs).collect::<Vec<_>>()
+    });
+    let room = wide - 2.0 * (FRAME + STRIP_SIDE);
+    tall(runs(texts, room), UNDER_TYPE, STRIP_LINE) + 2.0 * FRAME + STRIP_PAD + BLOCK_GAP
 }
 
 /// What stands at the head of a card.

@@ -167,11 +167,13 @@ fn release_for(shop: &Path, (fork, service): (&str, &str), code: &str) {
 const FILL: &str = r"(() => {
   const asked = JSON.parse(document.querySelector('[data-asked]').getAttribute('data-asked')).of;
   let count = 0;
+  // Where the record asks for nothing: what the part can be.
+  const likely = can => String(can && can[2] ? Math.round(can[2][0] + can[2][1]) / 2 : can && can[0] || 1);
   for (const f of document.querySelectorAll('[data-step] .reading input[data-keep]:not([data-also])')) {
     const name = f.getAttribute('data-keep').replace(/-(left|right)$/, ''), right = /-right$/.test(f.getAttribute('data-keep'));
     const leg = asked[name].legs[right ? 1 : 0] || asked[name].legs[1];
     const middle = leg && (leg.target ?? (leg.least !== null && leg.greatest !== null ? (leg.least + leg.greatest) / 2 : leg.least ?? leg.greatest));
-    f.value = leg ? String(Math.round(middle * 100) / 100) : asked[name].unit === '°C' ? '20' : asked[name].unit === 'mL' ? '430' : '1';
+    f.value = leg ? String(Math.round(middle * 100) / 100) : asked[name].unit === '°C' ? '20' : asked[name].unit === 'mL' ? '430' : likely(asked[name].can);
     f.dispatchEvent(new Event('input', {bubbles: true}));
     count++;
   }
