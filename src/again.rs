@@ -16,9 +16,12 @@ pub use shelf::{Pack, Shelf};
 pub struct Again<V> {
     before: HashMap<Digest, V>,
     now: Mutex<HashMap<Digest, V>>,
-    /// What an earlier run of the program kept, and how it is read.
-    shelf: Option<(Arc<Shelf>, u8, fn(&[u8]) -> Option<V>)>,
+    /// What an earlier run of the program kept.
+    shelf: Option<Kept<V>>,
 }
+
+/// Where an earlier run kept values of a kind, which kind, and how one is read.
+type Kept<V> = (Arc<Shelf>, u8, fn(&[u8]) -> Option<V>);
 
 impl<V> Default for Again<V> {
     fn default() -> Self {

@@ -230,13 +230,13 @@ const PLACE: &str = "specs/jobs/2000/0001.yaml";
 ///
 /// # Errors
 /// Everything that is wrong with its shape.
-fn alone(shop: &Checked, text: &str) -> Result<Job, Checked> {
+fn alone(shop: &Checked, text: &str) -> Result<Job, Box<Checked>> {
     const SHOP: &str = "specs/shop.yaml";
     // The shop's own fields may be read too.
     let own =
         shop.files.iter().find(|(_, file)| file.path == SHOP).map(|(_, file)| (SHOP, file.text.as_str()));
     let memory = Memory::new(own.into_iter().chain([(PLACE, text)]));
-    let mut read = check_shop_on(&memory, None);
+    let mut read = Box::new(check_shop_on(&memory, None));
     let here = |read: &Checked, finding: &Finding| read.files.get(finding.span.file).path == PLACE;
     let all = std::mem::take(&mut read.findings);
     read.findings = all
