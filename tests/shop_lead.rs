@@ -219,7 +219,7 @@ fn what_procedures_need_of_a_fork_is_told_once_at_its_record() {
     for wanted in ["torque:", "  caliper: {value: … N·m (… lbf·ft), thread_state: …}", "setup:"] {
         assert!(lines.contains(&wanted), "{wanted}: {lines:?}");
     }
-    assert!(lines.iter().any(|line| line.contains("# check-sag")), "{lines:?}");
+    assert!(lines.iter().any(|line| line.contains("(check-sag)")), "{lines:?}");
     let oil = all.iter().find(|finding| {
         finding["path"] == draft
             && finding["message"].as_str().is_some_and(|m| m.contains("`oil.oil` is missing"))

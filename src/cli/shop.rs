@@ -136,7 +136,7 @@ pub(super) fn tell(findings: &[Finding], files: &Files, format: Format, shop: &P
     Ok(())
 }
 
-/// Writes a text for a person, as wide as the terminal, in colours where it shows them.
+/// Writes a text for a person, as wide as the terminal, in colors where it shows them.
 pub(super) fn tell_in_words(text: impl FnOnce(usize, bool) -> String) -> Result<(), Stop> {
     let out = std::io::stdout();
     let colour = anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never && out.is_terminal();

@@ -16,7 +16,7 @@ const PEOPLE: [&str; 5] = ["owner", "customer", "client", "rider", "name"];
 const FEWEST_DIGITS: usize = 8;
 
 /// What a registration plate's letters and digits follow.
-const PLATES: [&str; 6] = ["plate", "registration", "reg", "reg.", "license", "licence"];
+const PLATES: [&str; 5] = ["plate", "registration", "reg", "reg.", "license"];
 
 /// What may stand between that word and the plate itself.
 const BETWEEN: [&str; 6] = ["plate", "number", "no.", "no", "is", "nr."];
