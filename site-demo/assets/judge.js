@@ -93,7 +93,7 @@ window.benchleafJudge = function (asked) {
     return counted(signed(figure, digits), unit) + " cannot be right" + (other ? " (" + other + ")" : "") + again(unit);
   }
   // What is asked of a reading that can be right, and is far from what is likely, and near it in another unit. A wrench
-  // reads both: its foot-pounds are three quarters of the newton metres.
+  // reads both: its foot-pounds are three quarters of the newton meters.
   function mistaken(can, unit, figure, digits) {
     var likely = can[2], times = has(asked.units[unit] || {}, "N·m") ? 1.25 : 2;
     var far = likely && (figure > likely[1] * times || figure > 0 && figure < likely[0] / times), other = far ? meant(can, unit, figure, digits) : "";
