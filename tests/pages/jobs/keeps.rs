@@ -1,5 +1,7 @@
 //! A job belongs to one machine and survives what happens to a tablet: another tab, a full store, a finger too quick.
 
+use headless_chrome::Tab;
+
 use super::{PAGE, choose_machine, file, press, read, save, say, told, write};
 use crate::work::{begin, is_ticked, text, tick};
 use crate::{ask, open, with_tab, with_two_tabs};
@@ -49,6 +51,16 @@ fn a_tab_that_was_never_there_asks_which_machine_is_on_the_stand() {
     });
 }
 
+/// Waits until the browser has carried what one tab keeps to another, which it does in its own time.
+fn carried(from: &Tab, to: &Tab) {
+    let kept = "localStorage.getItem(Object.keys(localStorage).find(k => k.startsWith('benchleaf.job.')))";
+    let last = ask(from, kept);
+    let look = format!(
+        "new Promise(done => {{ const look = n => {kept} === {last:?} ? done('there') : n ? setTimeout(look, 25, n - 1) : done('not there'); look(200); }})"
+    );
+    assert_eq!(ask(to, &look), "there");
+}
+
 #[test]
 fn two_tabs_lose_nothing_of_each_other_and_who_writes_last_is_told() {
     with_two_tabs(|one, two| {
@@ -68,10 +80,10 @@ fn two_tabs_lose_nothing_of_each_other_and_who_writes_last_is_told() {
         write(two, "oil.air_gap-right", false, "111");
         write(two, "rod_nut.height-left", false, "13.4");
         tick(two, 4);
-        let asleep = "(() => { const s = EventTarget.prototype.addEventListener; return document.querySelector('#step-4 .tick input').checked; })()";
-        let _ = ask(one, asleep);
+        carried(two, one);
         write(one, "oil.air_gap-right", false, "108");
         tick(one, 3);
+        carried(one, two);
         for (tab, name) in [(one, "the first"), (two, "the second")] {
             open(tab, PAGE);
             for step in 1..=4 {
