@@ -37,6 +37,8 @@ pub struct Approval {
     pub draft: bool,
     /// The forks whose values it covers, by id.
     pub forks: Vec<String>,
+    /// Who reviewed.
+    pub by: String,
 }
 
 /// Works out the review.
@@ -72,7 +74,7 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
     let text = if recorded {
         None
     } else {
-        against_others(shop, record, (by, date), request.compared.is_some(), &values)?;
+        against_others(shop, record, date, request.compared.is_some(), &values)?;
         Some(new_text(checked, record, item((by, &day), request.compared, &values, &digest))?)
     };
     Ok(Approval {
@@ -85,6 +87,7 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
         not_compared: if request.compared.is_none() { not_compared(checked, record) } else { 0 },
         draft: record.draft,
         forks: reached(shop, record),
+        by: by.to_owned(),
     })
 }
 
@@ -156,30 +159,23 @@ fn new_text(checked: &Checked, record: &SpecRecord, item: Item) -> Result<String
     })
 }
 
-/// A review that others have overtaken, or that contradicts another one of the same day, would not count.
+/// A review that others have overtaken would not count. One of the same day is overtaken by this one, which stands
+/// behind it.
 fn against_others(
     shop: &Shop,
     record: &SpecRecord,
-    (by, date): (&str, Date),
+    date: Date,
     compared: bool,
     values: &[(&str, &str)],
 ) -> Result<(), NotRecorded> {
     // A comparison and a review of what stands in the record say different things.
     for review in record.reviewed.iter().filter(|review| review.compared.is_some() == compared) {
         let Some(day) = counts(shop, record, review) else { continue };
-        for (key, code) in values {
-            let Some((_, seen)) = review.values.iter().find(|(name, _)| name.text == *key) else {
-                continue;
-            };
-            let other = &review.by.text;
-            if day > date {
+        for (key, _) in values {
+            if day > date && review.values.iter().any(|(name, _)| name.text == *key) {
                 return Err(NotRecorded::Sentence(format!(
-                    "{other} reviewed `{key}` on {day}, after {date}, and the last review decides"
-                )));
-            }
-            if day == date && other != by && seen.text != *code {
-                return Err(NotRecorded::Sentence(format!(
-                    "{other} reviewed `{key}` on the same day and saw another value: settle which holds, and date the review later"
+                    "{} reviewed `{key}` on {day}, after {date}, and the last review decides",
+                    review.by.text
                 )));
             }
         }
