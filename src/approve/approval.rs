@@ -10,7 +10,7 @@ use super::request::{NotRecorded, Request, tame};
 use crate::date::Date;
 use crate::diagnostic::did_you_mean;
 use crate::pipeline::Checked;
-use crate::record::{RecordKind, SpecRecord};
+use crate::record::{RecordKind, Review, SpecRecord};
 use crate::resolve::Shop;
 use crate::review::{counts, is_approver, later_source, seal};
 use crate::syntax::scalar;
@@ -66,11 +66,7 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
         chosen.iter().map(|(key, candidate)| (key.as_str(), candidate.code.as_str())).collect();
     let day = date.to_string();
     let digest = seal(&record.name(), (by, &day), request.compared, values.iter().copied());
-    let recorded = chosen.is_empty()
-        || record
-            .reviewed
-            .iter()
-            .any(|review| review.digest.text == digest && counts(shop, record, review) == Some(date));
+    let recorded = chosen.is_empty() || is_recorded(shop, record, date, (&digest, &values));
     let text = if recorded {
         None
     } else {
@@ -88,6 +84,23 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
         draft: record.draft,
         forks: reached(shop, record),
         by: by.to_owned(),
+    })
+}
+
+/// Whether this very review stands in the record, and none behind it has had another word on one of its values since.
+fn is_recorded(
+    shop: &Shop,
+    record: &SpecRecord,
+    date: Date,
+    (digest, values): (&str, &[(&str, &str)]),
+) -> bool {
+    let is_it = |review: &Review| review.digest.text == digest && counts(shop, record, review) == Some(date);
+    let Some(at) = record.reviewed.iter().rposition(is_it) else { return false };
+    let says = |review: &Review, key: &str| review.values.iter().any(|(name, _)| name.text == key);
+    !record.reviewed[at + 1..].iter().any(|later| {
+        later.compared.is_some() == record.reviewed[at].compared.is_some()
+            && counts(shop, record, later).is_some()
+            && values.iter().any(|(key, _)| says(later, key))
     })
 }
 
