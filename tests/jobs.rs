@@ -217,6 +217,24 @@ fn a_draft_has_every_box_and_the_targets_of_its_fork() {
     assert!(said(&other).contains("name full-service"), "{}", said(&other));
 }
 
+/// For whoever types from paper: the blank stands in the unit that the card prints large, so that 24 from the card is not
+/// typed behind another unit, though the record says that other one first.
+#[test]
+fn a_draft_asks_in_the_unit_of_the_card() {
+    let shop = shop_with_torque();
+    let family = shop.path().join("specs/families/tarn-road.yaml");
+    let text = std::fs::read_to_string(&family).expect("a record");
+    let turned = text.replace("cap_to_tube: {value: 24 N·m (18 lbf·ft)", "cap_to_tube: {value: 18 lbf·ft (24 N·m)");
+    assert_ne!(turned, text);
+    std::fs::write(&family, turned).expect("written");
+    let done = run(shop.path(), &["new", "job", "tarn-41:full-service", "--date", "2026-04-12"]);
+    assert!(done.status.success(), "{}", said(&done));
+    let draft = std::fs::read_to_string(shop.path().join("specs/jobs/2026/0001.yaml")).expect("a draft");
+    let line = draft.lines().find(|line| line.contains("torque.cap_to_tube")).expect("a line");
+    assert!(line.contains("… N·m") && !line.contains("… lbf·ft"), "{line}");
+    assert!(line.contains("target: \"18 lbf·ft\"") && line.contains("24 N·m on the card"), "{line}");
+}
+
 /// Every file of a folder, as text.
 fn texts(folder: &Path) -> Vec<(String, String)> {
     let files = walkdir::WalkDir::new(folder).into_iter().filter_map(Result::ok);
@@ -552,6 +570,43 @@ fn a_sheet_says_what_nobody_wrote_down() {
     // A fork that is on record no more says nothing of what is missing, and the sheet says so.
     let gone = sheet(shop.path(), &JOB.replace("tarn-41", "tarn-40"));
     assert!(gone.contains("is on record no more"), "{gone}");
+}
+
+/// For whoever fills in what is missing: where the sentence names three and counts the rest, the lines name all.
+#[test]
+fn every_reading_that_is_not_there_is_named_where_it_is_to_be_written() {
+    let root = root();
+    let shop = tempfile::tempdir().expect("a folder");
+    for folder in ["specs", "procedures"] {
+        for entry in walkdir::WalkDir::new(root.join(folder)) {
+            let entry = entry.expect("the demo");
+            let to = shop.path().join(entry.path().strip_prefix(root).expect("inside"));
+            match entry.file_type().is_dir() {
+                true => std::fs::create_dir_all(&to).expect("a folder"),
+                false => drop(std::fs::copy(entry.path(), &to).expect("a copy")),
+            }
+        }
+    }
+    let job = "fork: tarnholm-u45\nservice: full-service\nmachine: {maker: Corvane, model: Sable 400, frame: \"7Q0412\"}\ndate: \"2026-04-12\"\n";
+    std::fs::create_dir_all(shop.path().join("specs/jobs/2026")).expect("a folder");
+    std::fs::write(shop.path().join("specs/jobs/2026/0001.yaml"), job).expect("written");
+    let full = said(&run(shop.path(), &["check", "--format", "full"]));
+    let at = full.find(" are not there: ").expect("what is not there");
+    let told = &full[at..at + full[at..].find("job-left-out").expect("the rule")];
+    assert!(told.contains(" more"), "{told}");
+    for line in ["left:", "  oil.air_gap: …", "  torque.axle: …"] {
+        assert!(told.lines().any(|shown| shown.trim_start() == line.trim_start()), "{line}\n{told}");
+    }
+}
+
+/// For the rider who wants to turn an adjuster: where the fork's record does not say from where its clicks are counted, a
+/// number alone would be counted from the wrong end.
+#[test]
+fn a_sheet_says_where_nobody_wrote_how_an_adjuster_is_counted() {
+    let shop = shop();
+    let told =
+        sheet(shop.path(), &format!("{JOB}  adjusters.rebound: {{left: 10 clicks, right: 10 clicks}}\n"));
+    assert!(told.contains("the fork’s record does not say from where"), "{told}");
 }
 
 /// For the rider and the lead: no reason makes a joint tight, and none makes it vanish from the papers.

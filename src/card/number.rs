@@ -74,13 +74,15 @@ pub(super) fn number(
     said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));
     said.push(attribute_text(entry, "thread_state"));
     said.push(pinched(fork, id));
-    let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
+    // The figure in another unit stands first: behind a limit it would be read as that limit's.
+    let mut under: Vec<String> = match goes.keeps(Goes::SecondUnits) {
+        true => figures.iter().map(|figure| figure.second.clone()).collect(),
+        false => Vec::new(),
+    };
+    under.dedup();
+    under.extend(["counted", "first_click"].map(|key| attribute_text(entry, key)));
     under.extend(limits(book, texts, id));
     under.extend(fastener(book, (entry, field), first.quantity(), wrenches, goes));
-    if goes.keeps(Goes::SecondUnits) {
-        under.extend(figures.iter().map(|figure| figure.second.clone()));
-        under.dedup();
-    }
     if goes.keeps(Goes::Notes) {
         under.extend(entry.note.clone());
         under.push(weighs(shop, fork, id));

@@ -251,7 +251,7 @@ fn new_shop(dir: &Path, with_demo: bool) -> Result<ExitCode, Stop> {
          2. Begin the first fork: `benchleaf new fork MAKER-MODEL`; write what its\n     \
          sheet says, and ask `benchleaf check`.\n  \
          3. Look at it while you write: `benchleaf serve`.\n  \
-         4. Keep what you have: `git init`, `git add .`, `git commit`. The days of\n     \
+         4. Keep what you have: `git init -b main`, `git add .`,\n     `git commit`; the workflow publishes the branch `main`. The days of\n     \
          calibrations, `compare` and the workflow go by commits. For the workflow\n     \
          set the repository variables BENCHLEAF_REPOSITORY and BENCHLEAF_REF."
     )?;

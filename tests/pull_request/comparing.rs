@@ -141,6 +141,16 @@ fn steps_are_compared_by_what_they_say_not_by_their_numbers() {
 }
 
 #[test]
+fn what_comes_into_a_head_and_what_goes_is_said_in_plain_words() {
+    let told = |from: &str, to: &str| compared(&[(FORK, from, to)], &[]).out;
+    let came = told("source: sheet\n", "source: sheet\nnotes: Looked at twice.\n");
+    assert!(came.contains("notes: Looked at twice. was added"), "{came}");
+    let other = told("maker: Tarn", "maker: Fell");
+    assert!(other.contains("Tarn before, Fell now") || other.contains(" before, "), "{other}");
+    assert!(!came.contains("nothing is now"), "{came}");
+}
+
+#[test]
 fn a_change_that_brings_an_error_fails() {
     let ran = compared(&[(FORK, "free_length: 312 mm", "free_length: 312")], &[]);
     assert_eq!(ran.code, 1);

@@ -78,6 +78,10 @@ fn oil_procedure_and_service_begin_without_an_error_of_form() {
     ] {
         let ran = run(dir.path(), arguments);
         assert_eq!(ran.code, 0, "{ran:?}");
+        // A procedure is of no use until a service names it, and the command says so.
+        let next = ["placeholder", "an entry `- look-it-over`", "benchleaf approve procedure:look-it-over"];
+        let is_procedure = arguments[1] == "procedure";
+        assert!(next.iter().all(|words| ran.out.contains(words) == is_procedure), "{}", ran.out);
     }
     let service = std::fs::read_to_string(dir.path().join("procedures/services/short-service.yaml")).unwrap();
     assert!(service.contains("  - close-leg\n  - set-air-gap\n"), "in the order of the phases: {service}");

@@ -37,6 +37,12 @@ fn the_page_says_of_a_job_what_check_says_of_its_file() {
             )
         };
         page.push(odd("oil"));
+        say(tab, "distance", "21,400");
+        let asked = odd("distance");
+        assert!(asked.contains("may mean 21400 or 21.4 km: write which"), "{asked}");
+        assert!(text(tab, "[data-job-told]").contains("the distance as a number"));
+        say(tab, "distance", "21400");
+        assert!(!text(tab, "[data-job-told]").contains("as a number"));
         say(tab, "complaint", "ring 0555 0134 221 when done");
         say(tab, "done_by", "A. Wren");
         page.extend([odd("complaint"), odd("done_by")]);
