@@ -347,7 +347,13 @@ fn load(
     let has_shop = paths.iter().any(|(_, kind)| *kind == RecordKind::Shop);
     catalogue.incomplete = has_shop && shop_root.is_none()
         || out.findings.iter().any(|finding| finding.rule == &rules::FIELD_DECLARATION);
-    let validators = match memory.validators.or_make(keys.catalogue(), || Validators::of(&catalogue)) {
+    // What was read before needs no schema: it is looked up while the schemas are compiled.
+    let before = || -> Vec<Option<Arc<Loaded>>> {
+        paths.par_iter().map(|(file, _)| memory.loaded.before(keys.record(*file))).collect()
+    };
+    let compiled = || memory.validators.or_make(keys.catalogue(), || Validators::of(&catalogue));
+    let (validators, before) = rayon::join(compiled, before);
+    let validators = match validators {
         Ok(validators) => validators,
         Err(fault) => {
             let file =
@@ -363,14 +369,17 @@ fn load(
     let files = &out.files;
     let loaded: Vec<(RecordKind, Arc<Loaded>)> = paths
         .par_iter()
-        .map(|(file, kind)| {
+        .zip(before)
+        .map(|((file, kind), before)| {
             let read = || {
                 let mut findings = Vec::new();
                 let (record, singled) =
                     load_one(*file, *kind, files, &catalogue, &validators, &mut findings).unzip();
                 Arc::new(Loaded { record, singled: singled.unwrap_or_default(), findings })
             };
-            (*kind, memory.loaded.or_make(keys.record(*file), read))
+            let loaded = before.unwrap_or_else(read);
+            memory.loaded.keep(keys.record(*file), Arc::clone(&loaded));
+            (*kind, loaded)
         })
         .collect();
     for (kind, loaded) in loaded {

@@ -1,11 +1,12 @@
 //! What is published but needs eyes.
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::kind::{Heading, Page};
 use crate::book::inherited::taken_over;
 use crate::book::links::{fork_href, oil_href, value_href};
-use crate::book::unknown::open_points;
+use crate::book::unknown::{Open, open_points};
 use crate::book::view::Link;
 use crate::book::vouch::{is_safety, link, sentence, title};
 use crate::book::{Book, figure, keys, text_review};
@@ -210,9 +211,8 @@ fn texts(book: &Book) -> Vec<ReviewRow> {
 
 /// What the sources of forks do not say: what can hurt somebody first.
 fn unknown(book: &Book) -> Vec<ReviewRow> {
-    let mut out: Vec<(bool, ReviewRow)> = Vec::new();
-    for fork in book.forks {
-        for open in open_points(book.shop, fork) {
+    let of_fork = |fork: &CheckedFork| {
+        let row = |open: Open| {
             let field = book.shop.catalogue.field(open.field);
             let side = if open.side.is_empty() { String::new() } else { format!(", {}", open.side) };
             let (why, by) = open.instead;
@@ -223,9 +223,11 @@ fn unknown(book: &Book) -> Vec<ReviewRow> {
                 why,
                 by,
             };
-            out.push((!field.safety, row));
-        }
-    }
+            (!field.safety, row)
+        };
+        open_points(book.shop, fork).into_iter().map(row).collect::<Vec<_>>()
+    };
+    let mut out: Vec<(bool, ReviewRow)> = book.forks.par_iter().flat_map_iter(of_fork).collect();
     out.sort_by_key(|(harmless, _)| *harmless);
     out.into_iter().map(|(_, row)| row).collect()
 }
