@@ -10,7 +10,7 @@ use super::request::{NotRecorded, Request, tame};
 use crate::date::Date;
 use crate::diagnostic::did_you_mean;
 use crate::pipeline::Checked;
-use crate::record::{RecordKind, SpecRecord};
+use crate::record::{RecordKind, Review, SpecRecord};
 use crate::resolve::Shop;
 use crate::review::{counts, is_approver, later_source, seal};
 use crate::syntax::scalar;
@@ -37,6 +37,8 @@ pub struct Approval {
     pub draft: bool,
     /// The forks whose values it covers, by id.
     pub forks: Vec<String>,
+    /// Who reviewed.
+    pub by: String,
 }
 
 /// Works out the review.
@@ -64,15 +66,11 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
         chosen.iter().map(|(key, candidate)| (key.as_str(), candidate.code.as_str())).collect();
     let day = date.to_string();
     let digest = seal(&record.name(), (by, &day), request.compared, values.iter().copied());
-    let recorded = chosen.is_empty()
-        || record
-            .reviewed
-            .iter()
-            .any(|review| review.digest.text == digest && counts(shop, record, review) == Some(date));
+    let recorded = chosen.is_empty() || is_recorded(shop, record, date, (&digest, &values));
     let text = if recorded {
         None
     } else {
-        against_others(shop, record, (by, date), request.compared.is_some(), &values)?;
+        against_others(shop, record, date, request.compared.is_some(), &values)?;
         Some(new_text(checked, record, item((by, &day), request.compared, &values, &digest))?)
     };
     Ok(Approval {
@@ -85,6 +83,24 @@ pub fn approve(checked: &Checked, request: &Request<'_>) -> Result<Approval, Not
         not_compared: if request.compared.is_none() { not_compared(checked, record) } else { 0 },
         draft: record.draft,
         forks: reached(shop, record),
+        by: by.to_owned(),
+    })
+}
+
+/// Whether this very review stands in the record, and none behind it has had another word on one of its values since.
+fn is_recorded(
+    shop: &Shop,
+    record: &SpecRecord,
+    date: Date,
+    (digest, values): (&str, &[(&str, &str)]),
+) -> bool {
+    let is_it = |review: &Review| review.digest.text == digest && counts(shop, record, review) == Some(date);
+    let Some(at) = record.reviewed.iter().rposition(is_it) else { return false };
+    let says = |review: &Review, key: &str| review.values.iter().any(|(name, _)| name.text == key);
+    !record.reviewed[at + 1..].iter().any(|later| {
+        later.compared.is_some() == record.reviewed[at].compared.is_some()
+            && counts(shop, record, later).is_some()
+            && values.iter().any(|(key, _)| says(later, key))
     })
 }
 
@@ -156,30 +172,23 @@ fn new_text(checked: &Checked, record: &SpecRecord, item: Item) -> Result<String
     })
 }
 
-/// A review that others have overtaken, or that contradicts another one of the same day, would not count.
+/// A review that others have overtaken would not count. One of the same day is overtaken by this one, which stands
+/// behind it.
 fn against_others(
     shop: &Shop,
     record: &SpecRecord,
-    (by, date): (&str, Date),
+    date: Date,
     compared: bool,
     values: &[(&str, &str)],
 ) -> Result<(), NotRecorded> {
     // A comparison and a review of what stands in the record say different things.
     for review in record.reviewed.iter().filter(|review| review.compared.is_some() == compared) {
         let Some(day) = counts(shop, record, review) else { continue };
-        for (key, code) in values {
-            let Some((_, seen)) = review.values.iter().find(|(name, _)| name.text == *key) else {
-                continue;
-            };
-            let other = &review.by.text;
-            if day > date {
+        for (key, _) in values {
+            if day > date && review.values.iter().any(|(name, _)| name.text == *key) {
                 return Err(NotRecorded::Sentence(format!(
-                    "{other} reviewed `{key}` on {day}, after {date}, and the last review decides"
-                )));
-            }
-            if day == date && other != by && seen.text != *code {
-                return Err(NotRecorded::Sentence(format!(
-                    "{other} reviewed `{key}` on the same day and saw another value: settle which holds, and date the review later"
+                    "{} reviewed `{key}` on {day}, after {date}, and the last review decides",
+                    review.by.text
                 )));
             }
         }

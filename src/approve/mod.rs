@@ -4,6 +4,7 @@
 
 mod approval;
 mod candidates;
+mod cards_left;
 mod compared;
 mod edit;
 mod record;
@@ -12,6 +13,7 @@ mod request;
 mod texts;
 
 pub use approval::{Approval, approve};
+pub use cards_left::{CardsLeft, cards_left};
 pub use compared::{ToCompare, figure_of, to_compare, with_title};
 pub use edit::{CannotAdd, Item, append};
 pub use released::released_text;

@@ -10,9 +10,7 @@ use crate::diagnostic::{Finding, Severity, did_you_mean, rules};
 use crate::pipeline::Checked;
 use crate::record::RecordKind;
 use crate::resolve::Shop;
-use crate::review::{
-    GONE_PART, Seen, TextKey, TextKind, named, of_shop, rests_on, seen_by, text_counts, text_seal,
-};
+use crate::review::{GONE_PART, Seen, TextKey, TextKind, named, of_shop, rests_on, text_counts, text_seal};
 use crate::syntax::scalar;
 
 /// Where the reviews of texts are kept.
@@ -46,6 +44,8 @@ pub struct TextApproval {
     pub text: Option<String>,
     /// What it vouches for, a line for each text.
     pub covered: Vec<String>,
+    /// The same by kind and id.
+    pub keys: BTreeSet<TextKey>,
 }
 
 /// Whether an id means a text and no fork, family or oil.
@@ -90,9 +90,10 @@ pub fn approve_texts(checked: &Checked, request: &TextRequest<'_>) -> Result<Tex
             (key, seen)
         })
         .collect();
-    against_others(shop, by, date, &chosen)?;
+    against_others(shop, date, &chosen)?;
     let text = if chosen.is_empty() { None } else { Some(new_text(checked, by, date, &chosen)?) };
-    Ok(TextApproval { text, covered: chosen.iter().map(in_words).collect() })
+    let keys = chosen.keys().cloned().collect();
+    Ok(TextApproval { text, covered: chosen.iter().map(in_words).collect(), keys })
 }
 
 /// The texts that an id may mean, those that are gone too.
@@ -145,26 +146,18 @@ fn errors_of(checked: &Checked, keys: &BTreeSet<TextKey>) -> Vec<Finding> {
     checked.findings.iter().filter(concerns).cloned().collect()
 }
 
-/// A review that others have overtaken, or that contradicts another one of the same day, would not count.
-fn against_others(
-    shop: &Shop,
-    by: &str,
-    date: Date,
-    chosen: &BTreeMap<TextKey, Seen>,
-) -> Result<(), NotRecorded> {
+/// A review that others have overtaken would not count. One of the same day is overtaken by this one, which stands
+/// behind it.
+fn against_others(shop: &Shop, date: Date, chosen: &BTreeMap<TextKey, Seen>) -> Result<(), NotRecorded> {
     for review in &shop.reviews.list {
         let Some(day) = text_counts(shop, review) else { continue };
-        for (kind, (id, parts)) in named(review) {
-            let Some(seen) = chosen.get(&(kind, id.text.clone())) else { continue };
-            let (other, name) = (&review.by.text, format!("{} `{}`", kind.word(), id.text));
-            if day > date {
+        for (kind, (id, _)) in named(review) {
+            if day > date && chosen.contains_key(&(kind, id.text.clone())) {
                 return Err(NotRecorded::Sentence(format!(
-                    "{other} reviewed {name} on {day}, after {date}, and the last review decides"
-                )));
-            }
-            if day == date && other != by && seen_by(parts) != *seen {
-                return Err(NotRecorded::Sentence(format!(
-                    "{other} reviewed {name} on the same day and saw another text: settle which holds, and date the review later"
+                    "{} reviewed {} `{}` on {day}, after {date}, and the last review decides",
+                    review.by.text,
+                    kind.word(),
+                    id.text
                 )));
             }
         }

@@ -119,15 +119,16 @@ pub fn temperatures(shop: &Shop, fork: &CheckedFork, field: &Field) -> Vec<CardT
     })
 }
 
+/// The tables that stand at the line of a value on a card.
+pub fn tables_in_short(shop: &Shop, fork: &CheckedFork, field: &Field) -> Vec<CardTable> {
+    let mut tables = corrections_in_short(shop, fork, field);
+    tables.extend(temperatures(shop, fork, field));
+    tables
+}
+
 /// All of them.
 pub fn card_tables(shop: &Shop, fork: &CheckedFork) -> Vec<CardTable> {
-    let fields = shop.catalogue.iter().map(|(_, field)| field);
-    let mut tables = Vec::new();
-    for field in fields {
-        tables.extend(corrections_in_short(shop, fork, field));
-        tables.extend(temperatures(shop, fork, field));
-    }
-    tables
+    shop.catalogue.iter().flat_map(|(_, field)| tables_in_short(shop, fork, field)).collect()
 }
 
 /// A table of a leg, with the keys that its figures were worked out from.

@@ -415,6 +415,10 @@ fn hang(bench: &Bench<'_, '_>, mut line: CardLine) -> Vec<CardLine> {
                     line.title.push_str(", new");
                 }
             }
+            // What stands beside a limit is told without it; nobody is to think that the figure was cut off.
+            if is_limit(field) && line.figures.is_empty() {
+                line.state = join("not on record", &line.state);
+            }
         }
         None if line.figures.is_empty() && line.oils.is_empty() => return one_each(bench, &line),
         None => {}

@@ -182,7 +182,11 @@ fn report(approval: &Approval, cards: &[CardNow], released: bool, compared: bool
         writeln!(out, "{}: {covered} of {name} recorded as {did}", approval.path)?;
     } else if approval.covered.is_empty() {
         let all = if compared { "compared" } else { "vouched for" };
-        writeln!(out, "{}: every value of {name} is {all} as it is", approval.path)?;
+        writeln!(
+            out,
+            "{}: every value of {name} is {all} as it is: nothing is recorded for {}; with `--again` the review is added",
+            approval.path, approval.by
+        )?;
     } else {
         writeln!(out, "{}: this review of {name} is recorded already", approval.path)?;
     }

@@ -178,7 +178,25 @@ pub(super) fn run(arguments: &Arguments) -> Result<ExitCode, Stop> {
     for (path, _) in &drafts {
         writeln!(out, "{}", arguments.shop.join(path).display())?;
     }
+    if let What::Procedure { id } = &arguments.what {
+        writeln!(out, "{}", after_procedure(id))?;
+    }
     Ok(ExitCode::SUCCESS)
+}
+
+/// How to go on with a procedure that is begun.
+fn after_procedure(id: &str) -> String {
+    format!(
+        "\nNext:\n  1. Write the steps: what to do, and below each why. Until then `benchleaf check`\n     \
+         says `placeholder`.\n  \
+         2. In its head say its part of the job, its tools and its time; and what must hold\n     \
+         before it and holds after it (`needs:`, `brings:`, `ends:`): the order of the\n     \
+         services is proved by these.\n  \
+         3. Name it in a service, an entry `- {id}` at its place in\n     \
+         procedures/services: until then no card leads to it (`unused-procedure`).\n  \
+         4. Ask `benchleaf check`, and look at it: `benchleaf serve`. Then an approver\n     \
+         says so: `benchleaf approve procedure:{id} --by NAME --date DAY`."
+    )
 }
 
 /// The draft of a record; nothing where it is not one record that is begun.

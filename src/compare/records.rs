@@ -124,7 +124,7 @@ fn fork(
     let (from, to) = (&was.record, &is.record);
     let mut heads = |title: &str, a: String, b: String| {
         if a != b {
-            say(format!("{title}: {} is now {}", or_none(&a), or_none(&b)));
+            say(otherwise(title, &a, &b));
         }
     };
     heads("maker", from.maker.clone(), to.maker.clone());
@@ -173,6 +173,11 @@ fn parts(record: &SpecRecord) -> String {
     record.parts.iter().map(in_words).collect::<Vec<_>>().join("; ")
 }
 
-fn or_none(text: &str) -> &str {
-    if text.is_empty() { "nothing" } else { text }
+/// What of a head came, went or is otherwise, in plain words.
+fn otherwise(title: &str, was: &str, is: &str) -> String {
+    match (was, is) {
+        ("", is) => format!("{title}: {is} was added"),
+        (was, "") => format!("{title}: {was} was taken out"),
+        (was, is) => format!("{title}: {was} before, {is} now"),
+    }
 }

@@ -35,13 +35,22 @@ pub(crate) fn nearest_all<'a>(word: &str, words: impl IntoIterator<Item = &'a st
     if let ([whole], true) = (begun.as_slice(), word.len() >= SHORTEST_BEGINNING) {
         return vec![whole];
     }
-    let mut near: Vec<(usize, &str)> = others
-        .into_iter()
-        .map(|candidate| (strsim::osa_distance(&lower, &candidate.to_lowercase()), candidate))
-        .filter(|(distance, candidate)| {
-            *distance <= 1 + candidate.chars().count().min(word.chars().count()) / 4
-        })
-        .collect();
+    let whole = by_letters(&lower, &others, |other| Some(other));
+    if !whole.is_empty() || word.contains('.') {
+        return whole;
+    }
+    // A value without its group: `oil_seal` is `seals.oil_seal`.
+    by_letters(&lower, &others, |other| other.rsplit_once('.').map(|(_, name)| name.trim_start()))
+}
+
+/// The words of which a part is nearest by its letters.
+fn by_letters<'a>(lower: &str, words: &[&'a str], part: impl Fn(&'a str) -> Option<&'a str>) -> Vec<&'a str> {
+    let near_enough = |word: &&'a str| {
+        let part = part(word)?;
+        let distance = strsim::osa_distance(lower, &part.to_lowercase());
+        (distance <= 1 + part.chars().count().min(lower.chars().count()) / 4).then_some((distance, *word))
+    };
+    let mut near: Vec<(usize, &str)> = words.iter().filter_map(near_enough).collect();
     near.sort_unstable();
     let least = near.first().map(|(distance, _)| *distance);
     near.into_iter().take_while(|(distance, _)| Some(*distance) == least).map(|(_, word)| word).collect()
@@ -73,6 +82,16 @@ mod tests {
         // It begins two: the letters decide.
         assert_eq!(nearest_all("stanchion_", ["stanchion_limit", "stanchion_diameter"]).len(), 0);
         assert_eq!(nearest("strok", keys), Some("stroke"));
+    }
+
+    #[test]
+    fn a_value_without_its_group_is_the_one_that_is_called_so() {
+        let keys = ["seals.oil_seal", "seals.dust_seal", "torque.axle", "oil.oil", "intervals.oil"];
+        assert_eq!(nearest_all("oil_seal", keys), ["seals.oil_seal"]);
+        assert_eq!(nearest_all("oil_sea", keys), ["seals.oil_seal"]);
+        assert_eq!(nearest_all("oil", keys), ["intervals.oil", "oil.oil"]);
+        assert_eq!(nearest_all("axel", keys), ["torque.axle"]);
+        assert_eq!(nearest_all("fork", keys), [""; 0]);
     }
 
     #[test]

@@ -15,6 +15,12 @@ const PEOPLE: [&str; 5] = ["owner", "customer", "client", "rider", "name"];
 /// The fewest digits of a telephone number with its area code.
 const FEWEST_DIGITS: usize = 8;
 
+/// Units: digits in groups with one of these behind them are a measure, and no telephone number.
+const MEASURES: [&str; 20] = [
+    "km", "mi", "mm", "cm", "m", "in", "n", "kn", "kpa", "bar", "psi", "ml", "cc", "l", "g", "kg", "lb", "h",
+    "min", "rpm",
+];
+
 /// What a registration plate's letters and digits follow.
 const PLATES: [&str; 5] = ["plate", "registration", "reg", "reg.", "license"];
 
@@ -189,12 +195,31 @@ fn telephones(text: &str) -> Vec<Range<usize>> {
         runs.into_iter().map(|run| run.start..run.start + text[run].trim_end_matches(between).len());
     trimmed
         .filter(|run| {
-            let run = &text[run.clone()];
+            let (run, behind) = (&text[run.clone()], &text[run.end..]);
             let digits = run.bytes().filter(u8::is_ascii_digit).count();
             let grouped = run.starts_with(['+', '0', '(']) || run.contains(['-', '/']);
-            digits >= FEWEST_DIGITS && grouped && Date::read(run).is_none()
+            let is_one = grouped || in_groups(run) && !is_measure(behind);
+            digits >= FEWEST_DIGITS && is_one && Date::read(run).is_none()
         })
         .collect()
+}
+
+/// Three groups of three or four digits with one space between, the first of three, and not all alike: `555 0199 227`.
+/// Groups of three alone are how thousands are written, and groups of four may be readings.
+fn in_groups(run: &str) -> bool {
+    let groups: Vec<&str> = run.split(' ').collect();
+    let digits = |group: &&str| (3..=4).contains(&group.len()) && group.bytes().all(|b| b.is_ascii_digit());
+    let [first, rest @ ..] = groups.as_slice() else { return false };
+    groups.len() == 3
+        && groups.iter().all(digits)
+        && first.len() == 3
+        && rest.iter().any(|group| group.len() == 4)
+}
+
+/// Whether a text begins with the name of a unit.
+fn is_measure(text: &str) -> bool {
+    let word: String = text.trim_start().chars().take_while(char::is_ascii_alphabetic).collect();
+    MEASURES.contains(&word.to_lowercase().as_str())
 }
 
 #[cfg(test)]
@@ -210,6 +235,8 @@ mod tests {
         for (text, what) in [
             ("ring 0555 0134 221 when done", "a telephone number"),
             ("+1 (555) 013-4221", "a telephone number"),
+            ("ring 555 0199 227 on Friday", "a telephone number"),
+            ("555 013 4221", "a telephone number"),
             ("mail to rider@post.example", "a mail address"),
             ("bring it to 12 Mill Lane", "a street with its number"),
             ("at 4b Old Harbor Road", "a street with its number"),
@@ -226,6 +253,11 @@ mod tests {
             "0.05 mm wear, 40.97 mm on the left",
             "dives on the Mill Road climb",
             "batch 15-0311",
+            "read 100 200 300 kPa",
+            "980 1010 995 N on three strokes",
+            "seals 4410 2210 330",
+            "1 234 567 km",
+            "41 43 4567",
             "the rider says that Left knocks",
             "Ashlock Lantern, its forks are of the R model",
             "the frame plate 7Q0412 is worn",

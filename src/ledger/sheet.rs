@@ -5,7 +5,7 @@ use super::html::{self, day, list, part, table};
 use super::lacks;
 use super::machine::{on_legs, read, service, told};
 use crate::judge::{NextDue, Outcome};
-use crate::quantity::Value;
+use crate::quantity::{Kind, Value};
 use crate::record::{Job, JobLine, JobOil, Verdict};
 use crate::resolve::Side;
 use crate::words::escape;
@@ -78,8 +78,11 @@ fn settings(ledger: &Ledger<'_>, job: &Job) -> String {
     table(&["Setting", "As left", "Counted"], &rows)
 }
 
-/// How an adjuster is counted, in the words of its record.
+/// How an adjuster is counted, in the words of its record; empty for what is measured and not counted.
 fn counted(ledger: &Ledger<'_>, job: &Job, line: &JobLine) -> String {
+    if ledger.checked.shop.catalogue.field(line.field).kind != Kind::Setting {
+        return String::new();
+    }
     let Some(fork) = ledger.checked.fork(&job.fork.text) else { return String::new() };
     let said = Side::BOTH
         .into_iter()
@@ -92,7 +95,7 @@ fn counted(ledger: &Ledger<'_>, job: &Job, line: &JobLine) -> String {
             "from-slack" => "from fully slack".to_owned(),
             other => escape(other),
         },
-        _ => String::new(),
+        _ => "the fork’s record does not say from where: ask the shop before turning it".to_owned(),
     }
 }
 

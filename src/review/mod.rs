@@ -36,4 +36,4 @@ pub(crate) use standing::{
     compared_with, counts, inherited_choices, is_approver, is_estimate, is_sealed, later_source, lines,
     own_choices,
 };
-pub(crate) use texts::{is_of_shop, named, seen_by, text_counts, text_is_sealed, text_seal};
+pub(crate) use texts::{is_of_shop, named, text_counts, text_is_sealed, text_seal};

@@ -1,6 +1,6 @@
 //! How each value stands: reviewed, changed since, or never reviewed.
 //!
-//! For each value the last day on which somebody reviewed it decides. A family's review vouches for the family; what
+//! For each value the last day on which somebody reviewed it decides, and on one day the last review in the list. A family's review vouches for the family; what
 //! a fork takes over from it and can hurt somebody counts as reviewed for that fork only when it was compared with
 //! one of the fork's own sources.
 
@@ -41,7 +41,8 @@ pub enum Standing {
     /// Inherited and able to hurt somebody; its family's review vouches for the family alone, and nobody compared it
     /// with a source of this very fork.
     NotCompared,
-    /// On one day two people reviewed it, and saw different things.
+    /// On one day two people reviewed it: the first saw what stands there now, and the second, who came later, saw
+    /// something else.
     Disputed(Vouch, Vouch),
     /// Nobody has reviewed it, or it cannot be reviewed.
     Never,
@@ -358,18 +359,26 @@ pub(super) struct Seen<'r> {
     pub(super) code: &'r str,
 }
 
-/// The last day decides; on one day, the last word of each person.
+/// The last day decides; on one day the last word, since a review is added behind those that stand there. A word of
+/// somebody else that fits what stands there now, where the last one does not, is a dispute: two branches were merged,
+/// or what was changed was put back.
 pub(super) fn last(seen: Vec<Seen<'_>>, code: &str) -> Standing {
     let Some(day) = seen.iter().map(|seen| seen.vouch.date).max() else { return Standing::Never };
-    let mut words: BTreeMap<String, Seen<'_>> = BTreeMap::new();
-    for seen in seen.into_iter().filter(|seen| seen.vouch.date == day) {
-        words.insert(seen.vouch.by.clone(), seen);
+    let mut words: BTreeMap<&str, &Seen<'_>> = BTreeMap::new();
+    let mut decides = None;
+    for seen in seen.iter().filter(|seen| seen.vouch.date == day) {
+        words.insert(&seen.vouch.by, seen);
+        decides = Some(seen);
     }
-    let Some((_, first)) = words.first_key_value() else { return Standing::Never };
-    match words.values().find(|seen| seen.code != first.code) {
-        Some(other) => Standing::Disputed(first.vouch.clone(), other.vouch.clone()),
-        None if first.code == code => Standing::Reviewed(first.vouch.clone()),
-        None => Standing::Changed(first.vouch.clone()),
+    let Some(decides) = decides else { return Standing::Never };
+    // Of several who saw the same, the first by name is told.
+    let told = words.values().find(|seen| seen.code == decides.code).map_or(decides, |seen| *seen);
+    if decides.code == code {
+        return Standing::Reviewed(told.vouch.clone());
+    }
+    match words.values().find(|seen| seen.code == code) {
+        Some(fits) => Standing::Disputed(fits.vouch.clone(), decides.vouch.clone()),
+        None => Standing::Changed(told.vouch.clone()),
     }
 }
 

@@ -1,6 +1,6 @@
 //! How each procedure, caution, condition and service stands: reviewed, changed since, or never reviewed.
 //!
-//! For each text the last day on which somebody reviewed it decides. Nothing is marked before the first review of a
+//! For each text the last day on which somebody reviewed it decides, and on one day the last review in the list. Nothing is marked before the first review of a
 //! text in this shop.
 
 use std::collections::BTreeMap;

@@ -112,6 +112,8 @@ struct Fault<'f> {
     key: Option<Span>,
     /// Whether it stands inside a field of the catalogue.
     in_value: bool,
+    /// Whether it is a whole group of the catalogue.
+    is_group: bool,
 }
 
 impl<'f> Fault<'f> {
@@ -129,7 +131,8 @@ impl<'f> Fault<'f> {
         let group = parts.next().unwrap_or("");
         let of_catalogue = takes_fields(kind) && catalogue.groups.iter().any(|other| other.key == group);
         let in_value = of_catalogue && parts.next().is_some();
-        Fault { error, schema, root, kind, catalogue, pointer, name, span, key, in_value }
+        let is_group = of_catalogue && !in_value;
+        Fault { error, schema, root, kind, catalogue, pointer, name, span, key, in_value, is_group }
     }
 
     /// Where in the schema the keyword stands that is not kept.
@@ -259,12 +262,39 @@ impl<'f> Fault<'f> {
                 .instead(format!("write `{}`", acceptance("CODE", "NAME")));
             return Some(finding);
         }
+        if self.is_group && scalar(instance) {
+            return Some(self.group_of_one(instance));
+        }
         let (message, instead) = shape(instance, self.pointer, self.name, self.schema, self.path());
         let finding = rules::WRONG_SHAPE
             .at(self.at_value(), message)
             .bench("what stands here would not reach the page or the card")
             .instead(instead);
         Some(self.with_form(finding))
+    }
+
+    /// One text where a group of values belongs, such as `oil: 5W`.
+    fn group_of_one(&self, instance: &Json) -> Finding {
+        let written = instance.as_str().map_or_else(|| instance.to_string(), str::to_owned);
+        let fields = self.catalogue.iter().map(|(_, field)| field);
+        let names: Vec<&str> =
+            fields.filter(|field| field.group == self.name).map(|field| field.name.as_str()).collect();
+        let first = names.iter().take(GROUP_NAMED).map(|name| format!("`{name}:`")).collect::<Vec<_>>();
+        let oil = match self.name {
+            "oil" => "; the oil itself is named by the id of its record in specs/oils, and never by a grade",
+            _ => "",
+        };
+        rules::WRONG_SHAPE
+            .at(
+                self.at_value(),
+                format!("`{}` is a group of values, and `{written}` says none of them by its name", self.name),
+            )
+            .bench("what stands here would not reach the page or the card")
+            .instead(format!(
+                "write each value on a line of its own below `{}:`, two spaces further in: {} and what else the field reference lists{oil}",
+                self.name,
+                first.join(", ")
+            ))
     }
 
     fn empty(&self) -> Finding {
@@ -278,6 +308,9 @@ impl<'f> Fault<'f> {
             .instead("fill it in, or leave the line out")
     }
 }
+
+/// How many values of a group are named where one text stands in its place.
+const GROUP_NAMED: usize = 3;
 
 /// Whether a place inside a value belongs to what is let stand there.
 fn in_acceptance(pointer: &str) -> bool {

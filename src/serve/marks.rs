@@ -148,12 +148,14 @@ fn beside_value(html: &str, told: &Told) -> String {
 pub(super) fn style(path: &str, seen: &Seen) -> String {
     let mut out = LOOK.to_owned();
     let fork = fork_of(path);
-    for (id, struck) in &seen.struck {
-        // What is worked out hangs on more than one value: on a card all of it goes.
+    for (id, struck) in &seen.struck.numbers {
         let card = format!(".card[data-fork=\"{id}\"]");
-        let mut selectors = vec![format!("{card} .corr td")];
+        let tables = seen.struck.tables.get(id).into_iter().flatten();
+        let mut selectors: Vec<String> =
+            tables.map(|key| format!("{card} [data-key~=\"{key}\"] .corr td")).collect();
         match struck {
             Struck::All => {
+                selectors.push(format!("{card} .corr td"));
                 selectors.push(format!("{card} .val > *"));
                 selectors.push(format!(".v:has(> a[href*=\"forks/{id}.html#\"])"));
                 if fork == Some(id.as_str()) {
@@ -190,6 +192,7 @@ fn escaped(text: &str) -> String {
 mod tests {
     use std::collections::{BTreeMap, BTreeSet};
 
+    use super::super::seen::Gone;
     use super::*;
 
     const PAGE: &str = "<html><head><meta content=\"default-src 'none'; script-src 'self'\"></head><body class=\"x\">\
@@ -231,7 +234,11 @@ mod tests {
     #[test]
     fn only_numbers_of_the_fork_that_changed_are_struck() {
         let keys = Struck::Keys(BTreeSet::from(["oil.air_gap".to_owned()]));
-        let seen = Seen { struck: BTreeMap::from([("a".to_owned(), keys)]), ..Seen::default() };
+        let gone = Gone {
+            numbers: BTreeMap::from([("a".to_owned(), keys)]),
+            tables: BTreeMap::from([("a".to_owned(), BTreeSet::from(["rod_nut.height".to_owned()]))]),
+        };
+        let seen = Seen { struck: gone, ..Seen::default() };
         assert!(style("forks/a.html", &seen).contains("tr[id=\"oil.air_gap\"] td"));
         assert!(!style("forks/b.html", &seen).contains("tr[id="));
         assert!(style("forks/b/full-service.html", &seen).contains("href$=\"forks/a.html#oil.air_gap\""));
@@ -239,7 +246,11 @@ mod tests {
         let card = style("cards/a--full-service.html", &seen);
         assert!(card.contains(".card[data-fork=\"a\"] [data-key~=\"oil.air_gap\"] .val > *"), "{card}");
         assert!(!card.contains(".card[data-fork=\"a\"] .val"), "{card}");
-        let all = Seen { struck: BTreeMap::from([("a".to_owned(), Struck::All)]), ..Seen::default() };
+        // Of what is worked out, the table that says something else now.
+        assert!(card.contains(".card[data-fork=\"a\"] [data-key~=\"rod_nut.height\"] .corr td"), "{card}");
+        assert!(!card.contains(".card[data-fork=\"a\"] .corr"), "{card}");
+        let gone = Gone { numbers: BTreeMap::from([("a".to_owned(), Struck::All)]), ..Gone::default() };
+        let all = Seen { struck: gone, ..Seen::default() };
         assert!(style("cards/a--full-service.html", &all).contains(".card[data-fork=\"a\"] .val > *"));
     }
 }

@@ -4,6 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::edition::Edition;
+use crate::book::facts::tables_in_short;
+use crate::catalogue::Field;
 use crate::compare::compare;
 use crate::diagnostic::{Finding, Places, Severity};
 use crate::pipeline::Checked;
@@ -33,6 +35,16 @@ pub(super) enum Struck {
     Keys(BTreeSet<String>),
 }
 
+/// What no longer holds of the last good pages.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(super) struct Gone {
+    /// By fork.
+    pub(super) numbers: BTreeMap<String, Struck>,
+    /// By fork, the values whose tables on a card say something else now: what is worked out hangs on more values than
+    /// the one at which it stands.
+    pub(super) tables: BTreeMap<String, BTreeSet<String>>,
+}
+
 /// What is seen at a time.
 #[derive(Default)]
 pub(super) struct Seen {
@@ -47,8 +59,8 @@ pub(super) struct Seen {
     /// Whether the shop's folder is not there.
     pub(super) gone: bool,
     pub(super) findings: Vec<Told>,
-    /// By fork; of the pages that are out of date.
-    pub(super) struck: BTreeMap<String, Struck>,
+    /// Of the pages that are out of date.
+    pub(super) struck: Gone,
 }
 
 impl Seen {
@@ -73,7 +85,7 @@ impl Seen {
             error: true,
             gone: false,
             findings: told(checked),
-            struck: self.good.as_ref().map(|good| struck(good, checked)).unwrap_or_default(),
+            struck: self.good.as_ref().map(|good| gone(good, checked)).unwrap_or_default(),
         }
     }
 
@@ -135,7 +147,25 @@ fn told(checked: &Checked) -> Vec<Told> {
     checked.findings.iter().map(tell).collect()
 }
 
-/// What no longer holds of the last good pages.
+/// What no longer holds: the numbers, and the tables that were worked out from them.
+fn gone(good: &Checked, bad: &Checked) -> Gone {
+    let numbers = struck(good, bad);
+    let tables = numbers.keys().map(|id| (id.clone(), tables(good, bad, id))).collect();
+    Gone { numbers, tables }
+}
+
+/// The values of a fork whose tables on a card say something else now.
+fn tables(good: &Checked, bad: &Checked, id: &str) -> BTreeSet<String> {
+    let Some(was) = good.fork(id) else { return BTreeSet::new() };
+    let is_another = |field: &&Field| {
+        let then = tables_in_short(&good.shop, was, field);
+        !then.is_empty() && bad.fork(id).is_none_or(|is| tables_in_short(&bad.shop, is, field) != then)
+    };
+    let fields = good.shop.catalogue.iter().map(|(_, field)| field);
+    fields.filter(is_another).map(|field| field.key.clone()).collect()
+}
+
+/// The numbers that no longer hold, by fork.
 fn struck(good: &Checked, bad: &Checked) -> BTreeMap<String, Struck> {
     let mut out: BTreeMap<String, Struck> = BTreeMap::new();
     let mut strike = |fork: &str, key: &str| {

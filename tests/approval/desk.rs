@@ -111,7 +111,7 @@ fn an_estimate_is_never_approved_where_it_can_hurt_somebody() {
 }
 
 #[test]
-fn two_people_who_saw_different_things_on_one_day_must_settle_it() {
+fn two_people_may_review_on_one_day_and_the_last_of_them_decides() {
     let desk = Desk::new();
     desk.replace("specs/shop.yaml", "approvers: [A. Wren]", "approvers: [A. Wren, J. Teal]");
     let gap = ["--values", "oil.air_gap"];
@@ -120,13 +120,41 @@ fn two_people_who_saw_different_things_on_one_day_must_settle_it() {
     };
     assert_eq!(by(&desk, "A. Wren", "2026-05-04").status.code(), Some(0));
     desk.replace(FORK, GAP, OTHER_GAP);
-    let same_day = by(&desk, "J. Teal", "2026-05-04");
-    assert_eq!(same_day.status.code(), Some(1));
-    assert!(err(&same_day).contains("settle which holds"), "{}", err(&same_day));
+    assert!(out(&desk.run(&["check", "--format", "short"])).contains("review-stale"));
     let earlier = by(&desk, "J. Teal", "2026-05-02");
     assert!(err(&earlier).contains("the last review decides"), "{}", err(&earlier));
-    assert_eq!(by(&desk, "J. Teal", "2026-05-05").status.code(), Some(0));
-    assert!(!out(&desk.run(&["check"])).contains("review-stale"));
+    let same_day = by(&desk, "J. Teal", "2026-05-04");
+    assert_eq!(same_day.status.code(), Some(0), "{}", err(&same_day));
+    let told = out(&desk.run(&["check", "--format", "short"]));
+    assert!(!told.contains("review-stale") && !told.contains("review-conflict"), "{told}");
+    // What the last of the day saw is not there any more, and what the other saw is: that is for them to settle.
+    desk.replace(FORK, OTHER_GAP, GAP);
+    let told = out(&desk.run(&["check", "--format", "short"]));
+    assert!(told.contains("review-conflict"), "{told}");
+    assert_eq!(by(&desk, "A. Wren", "2026-05-04").status.code(), Some(0));
+    assert!(!out(&desk.run(&["check", "--format", "short"])).contains("review-conflict"));
+}
+
+/// The second pair of eyes of the same day: whoever looks at what somebody vouches for already is told that nothing was
+/// recorded, and how the name gets beside the other.
+#[test]
+fn a_second_name_for_the_same_values_is_asked_for_and_recorded() {
+    let desk = Desk::new();
+    desk.replace("specs/shop.yaml", "approvers: [A. Wren]", "approvers: [A. Wren, J. Teal]");
+    let by = |name: &str, more: &[&str]| {
+        desk.approve(&[&["tarn-41", "--by", name, "--date", "2026-05-04"], more].concat())
+    };
+    assert_eq!(by("A. Wren", &[]).status.code(), Some(0));
+    let before = desk.read(FORK);
+    let second = by("J. Teal", &[]);
+    assert!(out(&second).contains("nothing is recorded for J. Teal"), "{}", out(&second));
+    assert!(out(&second).contains("with `--again`"), "{}", out(&second));
+    assert_eq!(desk.read(FORK), before);
+    let again = by("J. Teal", &["--again"]);
+    assert_eq!(again.status.code(), Some(0), "{}", err(&again));
+    assert!(desk.read(FORK).contains("by: J. Teal"));
+    let told = out(&desk.run(&["check", "--format", "short"]));
+    assert!(!told.contains("review-conflict") && !told.contains("review-stale"), "{told}");
 }
 
 #[cfg(unix)]

@@ -73,6 +73,25 @@ fn the_sheet_says_in_one_line_that_its_words_changed_and_nothing_before_a_first_
     assert!(desk.read("site/review.html").contains("another step 2"));
 }
 
+/// The reviewer of one procedure learns what that does to cards that said nothing of their steps, and what settles it.
+#[test]
+fn whoever_reviews_one_text_is_told_which_cards_are_not_reviewed_yet() {
+    let desk = Desk::new();
+    let told = out(&approve(&desk, &["procedure:set-air-gap"]));
+    for words in [
+        "the shop's first review of a text",
+        "`steps UNREVIEWED` until its service and all that it rests on is reviewed",
+        "full-service, 2 cards: `steps UNREVIEWED` on tarn-41, tarn-45",
+        "benchleaf approve service:full-service --whole --by \"A. Wren\" --date 2026-05-04",
+    ] {
+        assert!(told.contains(words), "{words}\n{told}");
+    }
+    let told = out(&approve(&desk, &["caution:trapped-air"]));
+    assert!(told.contains("Not yet so:") && told.contains("service:full-service --whole"), "{told}");
+    let told = out(&approve(&desk, &["service:full-service", "--whole"]));
+    assert!(!told.contains("UNREVIEWED") && !told.contains("--whole"), "{told}");
+}
+
 /// For the shop that took over the library and changed a sentence on purpose: the message says that an approver may say
 /// so, and so it is.
 #[test]

@@ -302,6 +302,41 @@ fn pages_are_public_only_where_an_approver_says_so() {
     assert!(only.contains("needs.check.outputs.public == 'yes'"), "{only}");
 }
 
+/// What a later build begins with (its list of files, what it keeps, its memory) is not for whoever reads the pages:
+/// every step up to the one that takes the folder is run, and then the folder that it takes holds pages alone.
+#[test]
+fn nothing_but_pages_is_published() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = dir.path().join("shop");
+    copy_shop(&shop);
+    edit(&shop, "specs/shop.yaml", "waste: 5 %\n", "waste: 5 %\npublic: {by: A. Wren, reason: Why not.}\n");
+    git(&shop, &["init", "-q"]);
+    commit(&shop, "first");
+    let workflow = read(".github/workflows/shop.yml");
+    let steps = workflow["jobs"]["check"]["steps"].as_sequence().unwrap();
+    let takes = |step: &Value| {
+        step["uses"].as_str().is_some_and(|uses| uses.starts_with("actions/upload-pages-artifact@"))
+    };
+    let last = steps.iter().position(takes).expect("a step that takes the folder");
+    let pushed = |step: &&Value| step["if"].as_str().is_some_and(|only| only.contains("== 'push'"));
+    for step in steps[..last].iter().filter(pushed) {
+        let name = step["name"].as_str().expect("a name");
+        let done = run(&shop, name, "HEAD");
+        assert!(done.status.success(), "{name}: {done:?}");
+        if name == "Build the site" {
+            assert!(shop.join("site/.benchleaf").is_dir(), "nothing would be held against");
+        }
+    }
+    let folder = shop.join(steps[last]["with"]["path"].as_str().expect("a folder"));
+    assert!(folder.join("index.html").is_file());
+    let hidden: Vec<String> = walkdir::WalkDir::new(&folder)
+        .into_iter()
+        .map(|item| item.unwrap().path().strip_prefix(&folder).unwrap().display().to_string())
+        .filter(|path| path.split('/').any(|part| part.starts_with('.')))
+        .collect();
+    assert!(hidden.is_empty(), "{hidden:?}");
+}
+
 /// A shop that does not say where the program is kept is told so, instead of installing itself.
 #[test]
 fn a_workflow_that_does_not_know_where_the_program_is_says_so() {

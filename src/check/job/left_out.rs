@@ -9,7 +9,7 @@ use crate::diagnostic::{Finding, Severity, rules};
 use crate::judge::{LeftOut, ReadingBox, boxes, left_out};
 use crate::plan::Plan;
 use crate::record::{Job, JobReading, ReleasedCard};
-use crate::resolve::Shop;
+use crate::resolve::{Shop, Side};
 use crate::words::count;
 
 /// What of a service's readings a job lacks.
@@ -73,12 +73,36 @@ pub(super) fn readings(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) 
     } else {
         "the next job cannot tell what was not done from what was fine"
     };
-    findings.push(
-        rules::JOB_LEFT_OUT
-            .graded(severity, job.service.span, told)
-            .bench(bench)
-            .instead("add what the card says; what was not read goes under `skipped:` with its reason"),
-    );
+    let finding = rules::JOB_LEFT_OUT
+        .graded(severity, job.service.span, told)
+        .bench(bench)
+        .instead("add what the card says; what was not read goes under `skipped:` with its reason");
+    // Where the sentence does not name all of it, the lines to be filled in do.
+    let all = if missing.len() > MOST_NAMED { lines(desk, &missing) } else { Vec::new() };
+    findings.push(finding.lines(all));
+}
+
+/// The lines of the job that are not there, to be filled in: those as found, then those as left.
+fn lines(desk: &Desk<'_>, missing: &[&LeftOut]) -> Vec<String> {
+    let mut out = Vec::new();
+    for (as_left, head) in [(false, "found:"), (true, "left:")] {
+        let mut below: Vec<String> = Vec::new();
+        for one in missing.iter().filter(|one| one.as_left == as_left) {
+            let key = &desk.shop.catalogue.field(one.field).key;
+            let line = match one.leg {
+                None => format!("  {key}: …"),
+                Some(leg) => format!("  {key}: {{{}: …}}", Side::BOTH[leg].word()),
+            };
+            if !below.contains(&line) {
+                below.push(line);
+            }
+        }
+        if !below.is_empty() {
+            out.push(head.to_owned());
+            out.extend(below);
+        }
+    }
+    out
 }
 
 /// What is not there in the words of the page to work from, then what is there on one leg alone, then, where not all of

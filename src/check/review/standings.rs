@@ -46,9 +46,7 @@ pub(super) fn standings(judged: &Judged<'_>, findings: &mut Vec<Finding>) {
                         ),
                     )
                     .bench(bench())
-                    .instead(
-                        "settle which holds, and review it again with `benchleaf approve` on a later day",
-                    ),
+                    .instead("settle which holds, and review it again with `benchleaf approve`"),
             ),
             Standing::Reviewed(_) | Standing::NotCompared | Standing::Never => {}
         }

@@ -179,7 +179,7 @@ fn disputed(key: &TextKey, first: &Vouch, second: &Vouch, place: Span) -> Findin
             format!("{} and {} reviewed {name} on {date} and saw different things", first.by, second.by),
         )
         .bench("the card carries words nobody has looked at")
-        .instead(format!("settle which holds, and review it again with {} on a later day", command(key)))
+        .instead(format!("settle which holds, and review it again with {}", command(key)))
 }
 
 /// review-unknown: a reviewed text that is not there any more, under this name.

@@ -246,6 +246,7 @@ mod tests {
             ("length", "112", "bare-number"),
             ("length", "112 ± 2", "bare-number"),
             ("length", "10,5 mm", "decimal-comma"),
+            ("length", "43,0 mm", "decimal-comma"),
             ("length", "10 ml", "wrong-dimension"),
             ("length", "10 mn", "unknown-unit"),
             ("length", "10 mm per leg", "unreadable-value"),

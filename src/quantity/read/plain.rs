@@ -339,14 +339,22 @@ pub(super) fn reference(text: &str, field: &FieldSpec<'_>) -> Outcome {
     if written.chars().all(good) {
         return Ok((Value::Reference(written.to_owned()), Vec::new()));
     }
+    let oil = matches!(field.kind, Kind::Reference(to) if to == "oil");
+    let (wrong, instead) = match oil {
+        true => (
+            "is not the id of an oil's record",
+            "name the one oil by its record in specs/oils, the file name without its ending, in small letters, digits and hyphens; a grade is no oil, and where the record is not there yet, `benchleaf new oil` begins it",
+        ),
+        false => (
+            "is not the id of a record",
+            "write the record's file name without its ending, in small letters, digits and hyphens",
+        ),
+    };
     Err(error(
         &rules::UNREADABLE_VALUE,
         inside(text),
-        format!("{} is not the id of a record", quote(written)),
+        format!("{} {wrong}", quote(written)),
         "the part or the oil it should lead to cannot be found",
-        format!(
-            "write the record's file name without its ending, in small letters, digits and hyphens{}",
-            pattern(field)
-        ),
+        format!("{instead}{}", pattern(field)),
     ))
 }

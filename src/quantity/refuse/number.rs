@@ -21,11 +21,8 @@ pub(in crate::quantity) fn not_a_number(text: &str, range: Range<usize>, why: &s
 pub(in crate::quantity) fn decimal_comma(text: &str, range: Range<usize>) -> Trouble {
     let written = &text[range.clone()];
     let pointed = written.replace('.', "").replacen(',', ".", 1).replace(',', "");
-    // `10.000` would be the next thing to be misread.
-    let pointed = match pointed.split_once('.') {
-        Some((whole, noughts)) if noughts.bytes().all(|digit| digit == b'0') => whole.to_owned(),
-        _ => pointed,
-    };
+    // The digits stay as they were written; only `10.000` would be the next thing to be misread.
+    let pointed = pointed.strip_suffix(".000").map_or(pointed.clone(), str::to_owned);
     let plain = written.replace(',', "");
     let grouped = written.matches(',').count() > 1
         || written.contains('.')
