@@ -3,6 +3,7 @@
 
 mod shelf;
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -55,12 +56,12 @@ impl<V: Clone> Again<V> {
 
     /// Packs what was asked for in the last turn for the next run; `write` gives nothing for what is not to be kept. What
     /// came from the shelf goes back as it is.
-    pub fn pack(&self, kind: u8, write: impl Fn(&V) -> Option<Vec<u8>>, pack: &mut Pack) {
+    pub fn pack<'a>(&'a self, kind: u8, write: impl Fn(&V) -> Option<Vec<u8>>, pack: &mut Pack<'a>) {
         let shelf = self.shelf.as_ref().map(|(shelf, ..)| shelf);
         for (key, value) in &self.before {
             match shelf.and_then(|shelf| shelf.get(kind, *key)) {
-                Some(bytes) => pack.add(kind, *key, bytes),
-                None => write(value).into_iter().for_each(|bytes| pack.add(kind, *key, &bytes)),
+                Some(bytes) => pack.add(kind, *key, Cow::Borrowed(bytes)),
+                None => write(value).into_iter().for_each(|bytes| pack.add(kind, *key, Cow::Owned(bytes))),
             }
         }
     }

@@ -21,7 +21,7 @@ use crate::picture::{self, Picture, PictureFault, PictureFile};
 use crate::record::{self, Home, RecordKind, Singled, SpecRecord};
 use crate::resolve::{Shop, resolve};
 use crate::review::{self, RecordReview, TextReviews};
-use crate::schema::Validators;
+use crate::schema::{SchemaFault, Validators};
 use crate::syntax::{none_unseen, yaml, yaml::Node};
 use crate::text::{FileId, Files, ReadProblem, Source, Span};
 
@@ -347,8 +347,8 @@ fn load(
     let has_shop = paths.iter().any(|(_, kind)| *kind == RecordKind::Shop);
     catalogue.incomplete = has_shop && shop_root.is_none()
         || out.findings.iter().any(|finding| finding.rule == &rules::FIELD_DECLARATION);
-    let validators = match memory.validators.or_make(keys.catalogue(), || Validators::of(&catalogue)) {
-        Ok(validators) => validators,
+    let (validators, loaded) = match load_all(paths, &catalogue, (memory, keys), &out.files) {
+        Ok(loaded) => loaded,
         Err(fault) => {
             let file =
                 shop_root.as_ref().map_or_else(|| out.files.add("specs/shop.yaml", ""), |(file, _)| *file);
@@ -360,19 +360,6 @@ fn load(
         validators.check(RecordKind::Shop, root, &catalogue, &mut out.findings);
         out.shop.settings = record::read_settings(root, *file, &out.files, &mut out.findings);
     }
-    let files = &out.files;
-    let loaded: Vec<(RecordKind, Arc<Loaded>)> = paths
-        .par_iter()
-        .map(|(file, kind)| {
-            let read = || {
-                let mut findings = Vec::new();
-                let (record, singled) =
-                    load_one(*file, *kind, files, &catalogue, &validators, &mut findings).unzip();
-                Arc::new(Loaded { record, singled: singled.unwrap_or_default(), findings })
-            };
-            (*kind, memory.loaded.or_make(keys.record(*file), read))
-        })
-        .collect();
     for (kind, loaded) in loaded {
         let Loaded { record, singled, findings } = Arc::unwrap_or_clone(loaded);
         out.findings.extend(findings);
@@ -385,6 +372,35 @@ fn load(
     out.shop.catalogue = catalogue;
     out.shop.complete_builds();
     out.shop.follow_renames();
+}
+
+/// The compiled schemas, and what stands in each file. What was read before needs no schema: it is looked up while the
+/// schemas are compiled.
+fn load_all(
+    paths: &[(FileId, RecordKind)],
+    catalogue: &Catalogue,
+    (memory, keys): (&Memory, &SourceKeys),
+    files: &Files,
+) -> Result<(Arc<Validators>, Vec<(RecordKind, Arc<Loaded>)>), SchemaFault> {
+    let before = || -> Vec<Option<Arc<Loaded>>> {
+        paths.par_iter().map(|(file, _)| memory.loaded.before(keys.record(*file))).collect()
+    };
+    let compiled = || memory.validators.or_make(keys.catalogue(), || Validators::of(catalogue));
+    let (validators, before) = rayon::join(compiled, before);
+    let validators = validators?;
+    let loaded = paths.par_iter().zip(before).map(|((file, kind), before)| {
+        let read = || {
+            let mut findings = Vec::new();
+            let loaded = load_one(*file, *kind, files, catalogue, &validators, &mut findings);
+            let (record, singled) = loaded.unzip();
+            Arc::new(Loaded { record, singled: singled.unwrap_or_default(), findings })
+        };
+        let loaded = before.unwrap_or_else(read);
+        memory.loaded.keep(keys.record(*file), Arc::clone(&loaded));
+        (*kind, loaded)
+    });
+    let loaded = loaded.collect();
+    Ok((validators, loaded))
 }
 
 /// Reads one file and says what is wrong with its shape. The shop's own settings are read before.

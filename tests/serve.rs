@@ -152,6 +152,19 @@ fn a_save_is_seen_and_a_bad_one_leaves_the_last_good_page_marked() {
     save_by_renaming(&shop, FORK, &text.replace("model: ", "model: New "));
     let new = serving.page_with(PAGE, "New ");
     assert!(!new.contains("Out of date: the record"), "{new}");
+
+    // An editor that writes over a file leaves it cut for a moment: that is not shown.
+    let told = serving.said.matches("OUT OF DATE").count();
+    for n in 0..3 {
+        let whole = text.replace("model: ", &format!("model: Whole{n} "));
+        std::fs::write(shop.file(FORK), &whole[..whole.len() / 2]).expect("written");
+        // Long enough for the first look to begin, and far shorter than it takes.
+        std::thread::sleep(Duration::from_millis(15));
+        std::fs::write(shop.file(FORK), &whole).expect("written");
+        serving.page_with(PAGE, &format!("Whole{n} "));
+        serving.until("The pages are up to date");
+    }
+    assert_eq!(serving.said.matches("OUT OF DATE").count(), told, "{}", serving.said);
     assert_eq!(names(shop.path()), before, "nothing is written");
 }
 

@@ -1,5 +1,6 @@
 //! What one run of the program keeps for the next: bytes by kind and digest, in one piece.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -50,31 +51,34 @@ fn places(program: Digest, bytes: &[u8]) -> Option<HashMap<(u8, Digest), Range<u
 }
 
 /// What is to be kept for the next run.
-pub struct Pack {
+pub struct Pack<'a> {
     program: Digest,
     list: Vec<u8>,
-    bytes: Vec<u8>,
+    parts: Vec<Cow<'a, [u8]>>,
 }
 
-impl Pack {
+impl<'a> Pack<'a> {
     /// An empty one, of this program.
-    pub fn new(program: Digest) -> Pack {
-        Pack { program, list: Vec::new(), bytes: Vec::new() }
+    pub fn new(program: Digest) -> Pack<'a> {
+        Pack { program, list: Vec::new(), parts: Vec::new() }
     }
 
     /// Adds bytes of a kind under a digest. What is too long to be kept is left out.
-    pub fn add(&mut self, kind: u8, key: Digest, bytes: &[u8]) {
+    pub fn add(&mut self, kind: u8, key: Digest, bytes: Cow<'a, [u8]>) {
         let Ok(length) = u32::try_from(bytes.len()) else { return };
         self.list.push(kind);
         self.list.extend_from_slice(key.as_ref());
         self.list.extend_from_slice(&length.to_le_bytes());
-        self.bytes.extend_from_slice(bytes);
+        self.parts.push(bytes);
     }
 
     /// All of it in one piece.
     pub fn into_bytes(self) -> Vec<u8> {
         let count = u32::try_from(self.list.len() / LINE).unwrap_or_default();
-        [self.program.as_ref(), &count.to_le_bytes(), &self.list, &self.bytes].concat()
+        let count = count.to_le_bytes();
+        let head = [self.program.as_ref(), &count, &self.list];
+        let parts: Vec<&[u8]> = head.into_iter().chain(self.parts.iter().map(AsRef::as_ref)).collect();
+        parts.concat()
     }
 }
 
@@ -86,9 +90,9 @@ mod tests {
     fn what_is_packed_is_found_by_the_same_program_and_only_whole() {
         let (mine, other, key) = (Digest::of(b"mine"), Digest::of(b"other"), Digest::of(b"key"));
         let mut pack = Pack::new(mine);
-        pack.add(1, key, b"one");
-        pack.add(2, key, b"");
-        pack.add(3, other, b"three");
+        pack.add(1, key, Cow::Borrowed(b"one"));
+        pack.add(2, key, Cow::Borrowed(b""));
+        pack.add(3, other, Cow::Borrowed(b"three"));
         let bytes = pack.into_bytes();
         let shelf = Shelf::open(mine, bytes.clone());
         assert_eq!(shelf.get(1, key), Some(&b"one"[..]));

@@ -162,7 +162,7 @@ fn of_fork(shop: &Shop, fork: &CheckedFork, plans: &[Plan<'_>]) -> Arc<[Finding]
     for rule in service::FORK_PLAN_RULES {
         rule(shop, fork, plans, &mut findings);
     }
-    for rule in value::FORK_RULES {
+    for rule in value::FORK_RULES.iter().chain(shop::FORK_RULES) {
         rule(shop, fork, &mut findings);
     }
     leg::rules(shop, fork, &fork.derived, &mut findings);

@@ -44,7 +44,7 @@ impl Said {
     }
 
     /// Packs it for the next run.
-    pub fn pack(&self, kind: u8, pack: &mut Pack) {
+    pub fn pack<'a>(&'a self, kind: u8, pack: &mut Pack<'a>) {
         let lists = [&self.forks, &self.records, &self.compared, &self.reviews, &self.likes, &self.texts];
         for (at, list) in (kind..).zip(lists) {
             list.pack(at, |findings| borsh::to_vec(&findings[..]).ok(), pack);

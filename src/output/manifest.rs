@@ -117,6 +117,15 @@ struct InputsForm<'a> {
     kept: Cow<'a, Kept>,
 }
 
+/// What `inputs.json` says of the whole run; the pages are passed over.
+#[derive(Deserialize)]
+struct InputsHead {
+    benchleaf: u32,
+    manifest: Digest,
+    seal: Seal,
+    run: Option<(Digest, String)>,
+}
+
 impl Manifest {
     /// Reads the manifest of an output folder. An absent one means that nothing there is ours.
     ///
@@ -136,6 +145,11 @@ impl Manifest {
         check_names(&path, form.benchleaf, form.pages.keys().chain(form.folders.iter()))?;
         let manifest = Manifest { pages: form.pages.into_owned(), folders: form.folders.into_owned() };
         Ok(Some((manifest, Digest::of(&bytes))))
+    }
+
+    /// The digest of the manifest in our own folder; `None` if there is none that can be read.
+    pub(crate) fn digest(own: &Path) -> Option<Digest> {
+        Some(Digest::of(&read_own(&own.join(MANIFEST)).ok()??))
     }
 
     /// The bytes of `manifest.json`, one line for each page so that a review shows which changed.
@@ -188,6 +202,18 @@ impl Inputs {
             pages: form.pages.into_owned(),
             kept: form.kept.into_owned(),
         })
+    }
+
+    /// What the last run had to tell, if it was made from just this.
+    pub(crate) fn said(own: &Path, run: Digest) -> Option<String> {
+        let bytes = read_own(&own.join(INPUTS)).ok()??;
+        let head: InputsHead = serde_json::from_slice(&bytes).ok()?;
+        let (last, said) = head.run?;
+        let belongs = head.benchleaf == FORMAT
+            && last == run
+            && Manifest::digest(own) == Some(head.manifest)
+            && Seal::of(&own.join(MANIFEST)).is_some_and(|seal| seal == head.seal);
+        belongs.then_some(said)
     }
 
     /// The bytes of `inputs.json`.

@@ -1,6 +1,6 @@
 //! `memory` in our own folder: what a run worked out of the sources and the next one may need again, as bytes that only
-//! who wrote them understands. It only saves time and may be deleted. Before them stand their digest and the [`Seal`] of the
-//! manifest beside it: a file that was cut, changed, or brought from another computer is not believed.
+//! who wrote them understands. It only saves time and may be deleted. Behind them stands their digest, with that of the
+//! [`Seal`] of the manifest beside it: a file that was cut, changed, or brought from another computer is not believed.
 
 use std::path::Path;
 
@@ -9,15 +9,17 @@ use super::own::{MANIFEST, MEMORY, Seal, read_own};
 use super::places::OWN_FOLDER;
 
 /// The form described above.
-const BEGIN: &[u8] = b"benchleaf memory 1\n";
+const FORM: &[u8] = b"benchleaf memory 2";
 
 /// The bytes of `memory`.
-pub(super) fn to_bytes(seal: &Seal, body: &[u8]) -> Vec<u8> {
-    [BEGIN, head(seal, body).as_ref(), body].concat()
+pub(super) fn sealed(seal: &Seal, mut body: Vec<u8>) -> Vec<u8> {
+    let end = end(seal, &body);
+    body.extend_from_slice(end.as_ref());
+    body
 }
 
-fn head(seal: &Seal, body: &[u8]) -> Digest {
-    Digest::of_parts([seal.as_ref(), body])
+fn end(seal: &Seal, body: &[u8]) -> Digest {
+    Digest::of_parts([FORM, seal.as_ref(), body])
 }
 
 /// What the last run into an output folder kept; `None` where there is nothing that can be believed.
@@ -25,13 +27,10 @@ pub fn remembered(out: &Path) -> Option<Vec<u8>> {
     let own = out.join(OWN_FOLDER);
     let seal = Seal::of(&own.join(MANIFEST))?;
     let mut bytes = read_own(&own.join(MEMORY)).ok()??;
-    let length = BEGIN.len() + head(&seal, &[]).as_ref().len();
-    let body = bytes.get(length..)?;
-    if bytes.get(..length)? != [BEGIN, head(&seal, body).as_ref()].concat() {
-        return None;
-    }
-    bytes.drain(..length);
-    Some(bytes)
+    let (body, last) = bytes.split_last_chunk::<32>()?;
+    let (whole, length) = (Digest::from(*last) == end(&seal, body), body.len());
+    bytes.truncate(length);
+    whole.then_some(bytes)
 }
 
 #[cfg(test)]
@@ -44,7 +43,8 @@ mod tests {
     fn site(memory: &[u8]) -> tempfile::TempDir {
         let room = tempfile::tempdir().expect("a room");
         let page = Planned { path: "index.html".to_owned(), inputs: None };
-        let target = Target { memory: Some(memory), ..Target::new(room.path()) };
+        let pack = || memory.to_vec();
+        let target = Target { memory: Some(&pack), ..Target::new(room.path()) };
         publish(&target, &[page], |_| Ok::<_, String>(b"a page".to_vec())).expect("published");
         room
     }

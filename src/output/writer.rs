@@ -31,6 +31,10 @@ use super::places::{OWN_FOLDER, check_folder, check_paths, folded, folders_of};
 use super::steps::{Output, Standing, standing};
 use crate::text::ordinary;
 
+/// So many pages a thread takes at once, and another cannot help it with: few, since those that tell of the whole shop
+/// stand together in the list, and may be the only ones to be rendered.
+const AT_ONCE: usize = 4;
+
 /// Keeps everything but the manifest out of git, for sites that are checked in.
 const GITIGNORE: &str = "# The manifest says which files here are ours; the rest only matters on this computer.\n\
                          *\n!.gitignore\n!manifest.json\n";
@@ -46,7 +50,7 @@ pub struct Planned {
 }
 
 /// Where a site goes.
-#[derive(Debug, Clone, Copy)]
+#[derive(Clone, Copy)]
 pub struct Target<'a> {
     /// The output folder; made if it is not there.
     pub out: &'a Path,
@@ -58,8 +62,9 @@ pub struct Target<'a> {
     pub fresh: bool,
     /// What else the run worked out, for [`kept`].
     pub kept: Option<&'a Kept>,
-    /// What the run worked out of the sources, for [`remembered`](super::remembered).
-    pub memory: Option<&'a [u8]>,
+    /// Packs what the run worked out of the sources, for [`remembered`](super::remembered); asked for while pages are
+    /// rendered.
+    pub memory: Option<&'a (dyn Fn() -> Vec<u8> + Sync)>,
 }
 
 impl<'a> Target<'a> {
@@ -103,11 +108,9 @@ pub fn up_to_date(out: &Path, run: Digest) -> Option<(Published, String)> {
     {
         return None;
     }
-    let (manifest, digest) = Manifest::read_with_digest(&own).ok()??;
-    let (last, said) = Inputs::read(&own, digest)?.run?;
-    if last != run {
-        return None;
-    }
+    // Most often something has changed: that is seen before the whole manifest is read.
+    let said = Inputs::said(&own, run)?;
+    let manifest = Manifest::read_with_digest(&own).ok()??.0;
     let written = manifest_written(&own);
     let intact = manifest.pages.par_iter().all(|(path, entry)| {
         matches!(standing(&out.join(path), entry, written), Ok(Standing::AsPublished { .. }))
@@ -123,8 +126,7 @@ pub fn up_to_date(out: &Path, run: Digest) -> Option<(Published, String)> {
 /// What the last run into an output folder worked out beside its pages; nothing where that cannot be believed.
 pub fn kept(out: &Path) -> Kept {
     let own = out.join(OWN_FOLDER);
-    let manifest = Manifest::read_with_digest(&own).ok().flatten();
-    let inputs = manifest.and_then(|(_, digest)| Inputs::read(&own, digest));
+    let inputs = Manifest::digest(&own).and_then(|digest| Inputs::read(&own, digest));
     inputs.map(|inputs| inputs.kept).unwrap_or_default()
 }
 
@@ -189,8 +191,10 @@ pub(crate) fn publish_on<E: Send, B: AsRef<[u8]>>(
     let seen = look(&mut output, pages, target.fresh)?;
     let stage = output.own.join(STAGE);
     disk.make_folder(&stage).map_err(Obstacle::disk("make", &stage))?;
-    let result = render_all(&output, pages, &seen, render)
-        .and_then(|rendered| Ok(put_in_place(&mut output, target, pages, &seen, &rendered)?));
+    let (rendered, memory) =
+        rayon::join(|| render_all(&output, pages, &seen, &render), || target.memory.map(|pack| pack()));
+    let result = rendered
+        .and_then(|rendered| Ok(put_in_place(&mut output, target, (pages, memory), &seen, &rendered)?));
     if result.is_err() && fs::symlink_metadata(output.own.join(JOURNAL)).is_err() {
         // The next run would clear it as well; on a full disk the room is wanted now.
         let _ = output.clear_left_over();
@@ -367,7 +371,7 @@ fn render_all<E: Send, B: AsRef<[u8]>>(
         Ok(Rendered { entry, staged: true, rendered: true })
     };
     let outcomes: Vec<Result<Rendered, Failed<E>>> =
-        pages.par_iter().zip(&seen.standings).enumerate().map(one).collect();
+        pages.par_iter().zip(&seen.standings).enumerate().with_max_len(AT_ONCE).map(one).collect();
     let mut rendered = Vec::with_capacity(pages.len());
     let mut failed = Vec::new();
     let mut refused = None;
@@ -435,7 +439,7 @@ fn plan(
 fn put_in_place(
     output: &mut Output,
     target: &Target,
-    pages: &[Planned],
+    (pages, memory): (&[Planned], Option<Vec<u8>>),
     seen: &Seen,
     rendered: &[Rendered],
 ) -> Result<Published, Obstacle> {
@@ -465,8 +469,8 @@ fn put_in_place(
         let run = target.run.map(|(run, summary)| (run, summary.to_owned()));
         let pages = pages.iter().filter_map(|page| Some((page.path.clone(), page.inputs?))).collect();
         let kept = target.kept.cloned().unwrap_or_default();
-        if let Some(body) = target.memory {
-            let memory = memory::to_bytes(&seal, body);
+        if let Some(memory) = memory {
+            let memory = memory::sealed(&seal, memory);
             write_whole(output.disk, &output.own, MEMORY, &memory, Durable::No).map_err(Obstacle::begun)?;
         }
         let inputs = Inputs { manifest: digest, seal, run, pages, kept };

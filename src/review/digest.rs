@@ -6,6 +6,7 @@
 //! answers for that; and the note beside it, which is printed with it. Comments, order of keys, spelling of units
 //! and acceptances do not count. It is made from text alone, so it is the same on every machine.
 
+use serde::Serialize;
 use serde_json::{Value as Json, json};
 
 use super::code::short;
@@ -104,16 +105,16 @@ pub fn seal<'a>(
 ) -> String {
     let mut values: Vec<(&str, &str)> = values.into_iter().collect();
     values.sort_unstable();
-    let content = match compared {
-        None => json!([record, by, date, values]),
-        Some(source) => json!([record, by, date, values, source]),
-    };
-    coded("review", &content)
+    match compared {
+        None => coded("review", &(record, by, date, values)),
+        Some(source) => coded("review", &(record, by, date, values, source)),
+    }
 }
 
-fn coded(key: &str, content: &Json) -> String {
-    // JSON marks where each text ends, so that no two contents run into one another.
-    short(json!([FORM, key, content]).to_string().as_bytes())
+fn coded(key: &str, content: &impl Serialize) -> String {
+    // JSON marks where each text ends, so that no two contents run into one another. Texts and numbers go into memory:
+    // there is nothing that could fail. If it did, the code would be no code, and vouch for nothing.
+    serde_json::to_vec(&(FORM, key, content)).map(|bytes| short(&bytes)).unwrap_or_default()
 }
 
 fn entry_text(entry: &Entry, from: &SpecRecord) -> Option<Json> {

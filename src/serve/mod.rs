@@ -26,9 +26,14 @@ use watch::Watching;
 /// How often is looked whether a folder that was watched is still there.
 const LOOK: Duration = Duration::from_secs(1);
 
-/// How long is waited for more: an editor writes in several turns; and how long at most.
+/// How long nothing may have changed before anything is shown, since an editor writes in several turns; and how long is
+/// waited for that at most, or how many looks are taken, whichever is more.
 const TURN: Duration = Duration::from_millis(30);
 const TURNS: Duration = Duration::from_millis(300);
+const LOOKS: u32 = 3;
+
+/// How long is waited before the first look: a file that is written over is empty for a moment.
+const BREATH: Duration = Duration::from_millis(5);
 
 /// What is asked for.
 #[derive(Debug, Clone)]
@@ -80,7 +85,7 @@ pub fn serve(asked: &Asked, mut tell: impl FnMut(Event<'_>)) -> Result<(), Strin
         tell(Event::Unwatched(why));
     }
     let mut last = (None, Memory::default());
-    renew(&asked.shop, &mut last, &seen, &mut tell);
+    show(look_at(&asked.shop, last.0, &mut last.1), &mut last.0, &seen, &mut tell);
     http::begin(listener, receiver, asked.network, Limits::default())?;
     tell(Event::Serving {
         here: format!("http://localhost:{}/", at.port()),
@@ -88,18 +93,33 @@ pub fn serve(asked: &Asked, mut tell: impl FnMut(Event<'_>)) -> Result<(), Strin
     });
     loop {
         match changes.recv_timeout(LOOK) {
-            Ok(()) => settle(&changes),
             Err(RecvTimeoutError::Timeout) if !watching.look() => continue,
-            Err(_) => {}
+            _ => follow(&asked.shop, &changes, &mut last, &seen, &mut tell),
         }
-        renew(&asked.shop, &mut last, &seen, &mut tell);
     }
 }
 
-/// Waits until nothing more changes.
-fn settle(changes: &Receiver<()>) {
+/// Looks at the shop after a change. An editor writes in several turns: what changed again while it was looked at is not
+/// shown, but looked at once more, a few times at most.
+fn follow(
+    shop: &Path,
+    changes: &Receiver<()>,
+    (last, memory): &mut (Option<Digest>, Memory),
+    seen: &tokio::sync::watch::Sender<Arc<Seen>>,
+    tell: &mut impl FnMut(Event<'_>),
+) {
     let begun = Instant::now();
-    while begun.elapsed() < TURNS && changes.recv_timeout(TURN).is_ok() {}
+    for look in 1.. {
+        std::thread::sleep(BREATH);
+        changes.try_iter().for_each(drop);
+        let changed = Instant::now();
+        let found = look_at(shop, *last, memory);
+        let again = look < LOOKS || begun.elapsed() < TURNS;
+        if again && changes.recv_timeout(TURN.saturating_sub(changed.elapsed())).is_ok() {
+            continue;
+        }
+        return show(found, last, seen, tell);
+    }
 }
 
 fn listen(asked: &Asked) -> Result<TcpListener, String> {
@@ -124,21 +144,20 @@ fn own_address() -> std::net::IpAddr {
     ask().unwrap_or(Ipv4Addr::LOCALHOST.into())
 }
 
-/// Reads and checks the shop anew, where anything in it has changed, and lets the pages follow.
-fn renew(
-    shop: &Path,
-    (last, memory): &mut (Option<Digest>, Memory),
-    seen: &tokio::sync::watch::Sender<Arc<Seen>>,
-    tell: &mut impl FnMut(Event<'_>),
-) {
-    let before = Arc::clone(&seen.borrow());
+/// What a look at the shop found.
+enum Found {
+    /// The shop's folder is not there.
+    Gone,
+    /// It is as it was.
+    Same,
+    /// It was checked; with the digest of its sources, and its pages where they can be shown.
+    Checked(Digest, Box<Checked>, Option<Arc<Edition>>),
+}
+
+/// Reads the shop, and checks it where anything in it is not as it was seen last.
+fn look_at(shop: &Path, last: Option<Digest>, memory: &mut Memory) -> Found {
     if !shop.is_dir() {
-        if !before.gone {
-            *last = None;
-            seen.send_replace(Arc::new(before.without_folder()));
-            tell(Event::Gone);
-        }
-        return;
+        return Found::Gone;
     }
     let sources = read_shop(&Folder { root: shop.to_path_buf() }, last_commit(shop));
     let texts = sources
@@ -146,13 +165,34 @@ fn renew(
         .iter()
         .flat_map(|(_, file)| [file.path.as_bytes(), file.text.as_bytes(), file.seal.as_bytes()]);
     let digest = Digest::of_parts(texts);
-    if last.replace(digest) == Some(digest) && sources.whole() {
-        return;
+    if last == Some(digest) && sources.whole() {
+        return Found::Same;
     }
     let mut checked = check_again(sources, memory);
     let edition = if checked.has_errors() { None } else { edition_of(&mut checked) };
+    Found::Checked(digest, Box::new(checked), edition)
+}
+
+/// Lets the pages follow what was found.
+fn show(
+    found: Found,
+    last: &mut Option<Digest>,
+    seen: &tokio::sync::watch::Sender<Arc<Seen>>,
+    tell: &mut impl FnMut(Event<'_>),
+) {
+    let before = Arc::clone(&seen.borrow());
+    let (digest, checked, edition) = match found {
+        Found::Same => return,
+        Found::Gone if before.gone => return,
+        Found::Gone => {
+            *last = None;
+            seen.send_replace(Arc::new(before.without_folder()));
+            return tell(Event::Gone);
+        }
+        Found::Checked(digest, checked, edition) => (digest, Arc::new(*checked), edition),
+    };
+    *last = Some(digest);
     let shown = edition.is_some();
-    let checked = Arc::new(checked);
     let after = match edition {
         Some(edition) => before.good(&checked, edition),
         None => before.bad(&checked),

@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, HashMap};
 
+use rayon::prelude::*;
+
 use super::list::{Planned, Press};
 use super::page::fork::{others, shared};
 use crate::book::Book;
@@ -56,7 +58,7 @@ impl<'s> Rests<'s> {
                 findings.entry(place).or_default().push(text.clone());
             }
         }
-        let forks = book.forks.iter().map(|fork| (fork.id.as_str(), of_fork(book, &findings, fork)));
+        let forks = book.forks.par_iter().map(|fork| (fork.id.as_str(), of_fork(book, &findings, fork)));
         Rests { common, forks: forks.collect() }
     }
 

@@ -91,8 +91,8 @@ pub fn publish_site(
     let summary_text = summary(&checked.findings, checked.files.iter().count());
     let codes = codes_to_keep(&book, &rests);
     let run = Some((run, summary_text.as_str()));
-    let memory = memory.to_bytes();
-    let target = Target { out, shop: folder, run, fresh, kept: Some(&codes), memory: Some(&memory) };
+    let pack = || memory.to_bytes();
+    let target = Target { out, shop: folder, run, fresh, kept: Some(&codes), memory: Some(&pack) };
     let sheets = &press.desk().sheets;
     let done = publish(&target, &planned, |at| {
         progress.page_begun(&list[at].path);

@@ -1,6 +1,8 @@
 //! Reviews of procedures, cautions, conditions and services: entries that vouch for nothing, what changed since, and
 //! which guards went.
 
+use rayon::prelude::*;
+
 use super::dates::{ahead, unreadable};
 use super::entries::{not_by_approver, resealed};
 use crate::check::service::condition_words::otherwise;
@@ -18,9 +20,7 @@ use crate::words::lower_first;
 /// guard-taken-away, review-stale, review-conflict, review-unknown, not-reviewed and what can be wrong with an entry, for
 /// the reviews of texts.
 pub(crate) fn texts(shop: &Shop, texts: &TextReviews, day: Option<AsOf>, findings: &mut Vec<Finding>) {
-    for review in &shop.reviews.list {
-        findings.extend(entry(shop, review, day));
-    }
+    findings.par_extend(shop.reviews.list.par_iter().filter_map(|review| entry(shop, review, day)));
     for (key, text) in &texts.texts {
         let Some(place) = place(shop, key) else { continue };
         match &text.standing {

@@ -6,27 +6,24 @@ use crate::diagnostic::{Finding, Severity, rules};
 use crate::judge::FEWEST_JOBS;
 use crate::quantity::Dimension;
 use crate::record::{RecordKind, SourceKind};
-use crate::resolve::{Resolved, Shop};
+use crate::resolve::{Resolved, ResolvedFork, Shop};
 
 /// bench-only: a torque, a pressure, a limit and what is read in a state rest on more than the shop's own jobs. A job
 /// tells what was found or set, and not what holds.
-pub(crate) fn only(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for fork in forks {
-        for resolved in fork.resolved.all().filter(|resolved| rests_on_jobs(resolved)) {
-            let field = shop.catalogue.field(resolved.field);
-            let Some(what) = wants_more(field, resolved) else { continue };
-            let severity = if fork.record.draft { Severity::Warning } else { Severity::Error };
-            findings.push(
-                rules::BENCH_ONLY
-                    .graded(
-                        severity,
-                        resolved.entry.span,
-                        format!("`{}` is {what}, and rests on the shop's own jobs alone", field.key),
-                    )
-                    .bench("what was found on a few machines is taken for what the maker allows")
-                    .instead("name the maker's sheet, or what was measured for it, first under `source:`, and the jobs beside it"),
-            );
-        }
+pub(crate) fn only(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Finding>) {
+    for resolved in fork.all().filter(|resolved| rests_on_jobs(resolved)) {
+        let field = shop.catalogue.field(resolved.field);
+        let Some(what) = wants_more(field, resolved) else { continue };
+        findings.push(
+            rules::BENCH_ONLY
+                .graded(
+                    if fork.record.draft { Severity::Warning } else { Severity::Error },
+                    resolved.entry.span,
+                    format!("`{}` is {what}, and rests on the shop's own jobs alone", field.key),
+                )
+                .bench("what was found on a few machines is taken for what the maker allows")
+                .instead("name the maker's sheet, or what was measured for it, first under `source:`, and the jobs beside it"),
+        );
     }
 }
 

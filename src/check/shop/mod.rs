@@ -18,7 +18,7 @@ pub(crate) mod sources;
 mod unknown;
 mod unused;
 
-use super::kinds::{RecordRule, ShopRule, TextRule};
+use super::kinds::{ForkRule, RecordRule, ShopRule, TextRule};
 
 /// On what is no fork and no job.
 pub(crate) const TEXT_RULES: &[TextRule] = &[
@@ -41,9 +41,11 @@ pub(crate) const TEXT_RULES: &[TextRule] = &[
 pub(crate) const RECORD_RULES: &[RecordRule] =
     &[links::records, placeholders::records, sources::dates, sources::missing, unknown::both];
 
+/// On one fork.
+pub(crate) const FORK_RULES: &[ForkRule] = &[bench::only];
+
 /// On the shop as a whole, in no order that matters.
 pub(crate) const SHOP_RULES: &[ShopRule] = &[
-    bench::only,
     bench::proof,
     complaints::complaints,
     families::families,

@@ -27,10 +27,10 @@ const NAMED: usize = 20;
 /// The forks are sorted by what they say once, and each is compared with the first of its like: the work grows with
 /// the number of forks, not of pairs.
 pub(crate) fn figures(_: &Shop, forks: &[CheckedFork], findings: &mut Vec<Finding>) {
-    let mut alike: BTreeMap<Vec<(FieldId, String)>, Vec<&CheckedFork>> = BTreeMap::new();
+    let mut alike: BTreeMap<Vec<Said<'_>>, Vec<&CheckedFork>> = BTreeMap::new();
     for fork in forks {
         let said = oil(fork);
-        let fields: BTreeSet<FieldId> = said.iter().map(|(field, _)| *field).collect();
+        let fields: BTreeSet<FieldId> = said.iter().map(|(field, ..)| *field).collect();
         if fields.len() >= ALIKE {
             alike.entry(said).or_default().push(fork);
         }
@@ -68,13 +68,16 @@ pub(crate) fn figures(_: &Shop, forks: &[CheckedFork], findings: &mut Vec<Findin
     }
 }
 
-/// What a fork says of its own oil, as written.
-fn oil(fork: &CheckedFork) -> Vec<(FieldId, String)> {
+/// What is said of a field on one side, as written.
+type Said<'f> = (FieldId, Side, &'f str);
+
+/// What a fork says of its own oil.
+fn oil(fork: &CheckedFork) -> Vec<Said<'_>> {
     let mut said = Vec::new();
     for key in OIL {
         for side in Side::BOTH {
             let value = fork.on(side, key.id()).filter(|value| value.quantity().is_some());
-            said.extend(value.map(|value| (key.id(), format!("{} {}", side.word(), value.entry.text))));
+            said.extend(value.map(|value| (key.id(), side, value.entry.text.as_str())));
         }
     }
     said
@@ -83,12 +86,14 @@ fn oil(fork: &CheckedFork) -> Vec<(FieldId, String)> {
 /// Whether two forks have nothing in common that would explain it: no family, no source of the same title.
 fn unrelated(one: &CheckedFork, other: &CheckedFork) -> bool {
     let family = |fork: &CheckedFork| fork.record.family.as_ref().map(|id| id.text.clone());
-    let same_family = family(one).is_some() && family(one) == family(other);
+    if family(one).is_some() && family(one) == family(other) {
+        return false;
+    }
     let titles = |fork: &CheckedFork| -> BTreeSet<String> {
         let sources = OIL.iter().filter_map(|key| fork.any(*key)).flat_map(|value: &Resolved| &value.sources);
         sources.map(|source| source.title.to_lowercase()).collect()
     };
-    !same_family && titles(one).is_disjoint(&titles(other))
+    titles(one).is_disjoint(&titles(other))
 }
 
 /// Whether somebody vouches for every one of these figures.

@@ -1,11 +1,12 @@
 //! What is published but needs eyes.
 
+use rayon::prelude::*;
 use serde::Serialize;
 
 use super::kind::{Heading, Page};
 use crate::book::inherited::taken_over;
 use crate::book::links::{fork_href, oil_href, value_href};
-use crate::book::unknown::open_points;
+use crate::book::unknown::{Open, open_points};
 use crate::book::view::Link;
 use crate::book::vouch::{is_safety, link, sentence, title};
 use crate::book::{Book, figure, keys, text_review};
@@ -134,39 +135,55 @@ fn review(book: &Book) -> ReviewView {
     for record in shop.oils.iter().filter(|record| record.draft) {
         view.drafts.push(Link::new(oil_href(&record.id.text), record.title()));
     }
-    for fork in book.forks {
-        let record = Link::new(fork_href(&fork.id), fork.record.title());
-        for (id, field) in shop.catalogue.of(Owner::Fork) {
-            // Most values are no estimate and nobody let a finding on them stand: no figure is made of them.
-            let here = Side::BOTH.into_iter().filter_map(|side| fork.on(side, id));
-            if !here.into_iter().any(|value| value.is_estimate() || !value.entry.accept.is_empty()) {
-                continue;
-            }
-            for figure in figure::figures(shop, fork, id) {
-                let side = if figure.side.is_empty() { String::new() } else { format!(", {}", figure.side) };
-                let row = ReviewRow {
-                    record: record.clone(),
-                    value: Link::new(value_href(&fork.id, &field.key), format!("{}{side}", field.title)),
-                    text: figure.main.clone(),
-                    ..ReviewRow::default()
-                };
-                for accepted in &figure.accepted {
-                    view.accepted.push(ReviewRow {
-                        why: format!("{}. {}", accepted.finding, accepted.reason),
-                        by: accepted.by.clone(),
-                        ..row.clone()
-                    });
-                }
-                match (figure.estimate, field.safety) {
-                    (true, true) => view.critical_estimates.push(row),
-                    (true, false) => view.estimates.push(row),
-                    (false, _) => {}
-                }
-            }
-        }
+    let guessed: Vec<Guessed> = book.forks.par_iter().map(|fork| guessed(book, fork)).collect();
+    for of_fork in guessed {
+        view.accepted.extend(of_fork.accepted);
+        view.critical_estimates.extend(of_fork.critical);
+        view.estimates.extend(of_fork.others);
     }
     view.findings = findings(book);
     view
+}
+
+/// What of a fork rests on an estimate, and what was let stand.
+#[derive(Default)]
+struct Guessed {
+    accepted: Vec<ReviewRow>,
+    critical: Vec<ReviewRow>,
+    others: Vec<ReviewRow>,
+}
+
+fn guessed(book: &Book, fork: &CheckedFork) -> Guessed {
+    let shop = book.shop;
+    let mut out = Guessed::default();
+    let record = Link::new(fork_href(&fork.id), fork.record.title());
+    for (id, field) in shop.catalogue.of(Owner::Fork) {
+        // Most values are no estimate and nobody let a finding on them stand: no figure is made of them.
+        let here = Side::BOTH.into_iter().filter_map(|side| fork.on(side, id));
+        if !here.into_iter().any(|value| value.is_estimate() || !value.entry.accept.is_empty()) {
+            continue;
+        }
+        for figure in figure::figures(shop, fork, id) {
+            let side = if figure.side.is_empty() { String::new() } else { format!(", {}", figure.side) };
+            let row = ReviewRow {
+                record: record.clone(),
+                value: Link::new(value_href(&fork.id, &field.key), format!("{}{side}", field.title)),
+                text: figure.main.clone(),
+                ..ReviewRow::default()
+            };
+            out.accepted.extend(figure.accepted.iter().map(|accepted| ReviewRow {
+                why: format!("{}. {}", accepted.finding, accepted.reason),
+                by: accepted.by.clone(),
+                ..row.clone()
+            }));
+            match (figure.estimate, field.safety) {
+                (true, true) => out.critical.push(row),
+                (true, false) => out.others.push(row),
+                (false, _) => {}
+            }
+        }
+    }
+    out
 }
 
 /// The warnings and notes. What is found in a job tells of a machine and its rider, and is never published. That a
@@ -210,9 +227,8 @@ fn texts(book: &Book) -> Vec<ReviewRow> {
 
 /// What the sources of forks do not say: what can hurt somebody first.
 fn unknown(book: &Book) -> Vec<ReviewRow> {
-    let mut out: Vec<(bool, ReviewRow)> = Vec::new();
-    for fork in book.forks {
-        for open in open_points(book.shop, fork) {
+    let of_fork = |fork: &CheckedFork| {
+        let row = |open: Open| {
             let field = book.shop.catalogue.field(open.field);
             let side = if open.side.is_empty() { String::new() } else { format!(", {}", open.side) };
             let (why, by) = open.instead;
@@ -223,9 +239,11 @@ fn unknown(book: &Book) -> Vec<ReviewRow> {
                 why,
                 by,
             };
-            out.push((!field.safety, row));
-        }
-    }
+            (!field.safety, row)
+        };
+        open_points(book.shop, fork).into_iter().map(row).collect::<Vec<_>>()
+    };
+    let mut out: Vec<(bool, ReviewRow)> = book.forks.par_iter().flat_map_iter(of_fork).collect();
     out.sort_by_key(|(harmless, _)| *harmless);
     out.into_iter().map(|(_, row)| row).collect()
 }
