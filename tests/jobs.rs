@@ -224,7 +224,8 @@ fn a_draft_asks_in_the_unit_of_the_card() {
     let shop = shop_with_torque();
     let family = shop.path().join("specs/families/tarn-road.yaml");
     let text = std::fs::read_to_string(&family).expect("a record");
-    let turned = text.replace("cap_to_tube: {value: 24 N·m (18 lbf·ft)", "cap_to_tube: {value: 18 lbf·ft (24 N·m)");
+    let turned =
+        text.replace("cap_to_tube: {value: 24 N·m (18 lbf·ft)", "cap_to_tube: {value: 18 lbf·ft (24 N·m)");
     assert_ne!(turned, text);
     std::fs::write(&family, turned).expect("written");
     let done = run(shop.path(), &["new", "job", "tarn-41:full-service", "--date", "2026-04-12"]);

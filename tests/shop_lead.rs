@@ -451,3 +451,33 @@ fn a_hang_card_by_command_names_the_copies_to_take_down() {
     let (_, list) = list.split_once("id=\"take-down\"").expect("what is to be taken down");
     assert!(list.split("</section>").next().expect("its end").contains(code), "{code}: {list}");
 }
+
+/// For whoever looks up at the wall: beside a limit that is not on record nobody thinks that its figure was cut off, and
+/// the figure in inches stands before the limits, behind which it would be read as theirs.
+#[test]
+fn a_hang_card_says_that_a_limit_is_not_on_record_and_keeps_both_units_of_a_figure_together() {
+    let shop = ShopCopy::new();
+    shop.replace("specs/forks/tarnholm-u45.yaml", "  stanchion_limit: ≥ 44.95 mm\n", "");
+    let done = shop.run(&["build"]);
+    assert_eq!(done.status.code(), Some(0), "{}", out(&done));
+    let card = std::fs::read_to_string(shop.file("site/cards/tarnholm-u45--hang-card.html")).expect("a card");
+    let line = |key: &str| {
+        let at = card.find(&format!("data-key=\"{key}")).expect(key);
+        &card[at..at + card[at..].find("</li>").expect("its end")]
+    };
+    assert!(line("tubes.stanchion_limit").contains("not on record"), "{}", line("tubes.stanchion_limit"));
+    let cards = std::fs::read_dir(shop.file("site/cards")).expect("cards").filter_map(Result::ok);
+    let cards = cards.filter(|entry| entry.path().extension().is_some_and(|ending| ending == "html"));
+    let texts: Vec<String> = cards
+        .map(|entry| std::fs::read_to_string(entry.path()).expect("a card").replace('\u{a0}', " "))
+        .collect();
+    let mut together = 0;
+    for (before, behind) in texts.iter().flat_map(|text| {
+        text.match_indices("L and R differ").map(|(at, words)| text.split_at(at + words.len()))
+    }) {
+        let behind = behind.split('<').next().unwrap_or_default();
+        assert!(!behind.split(", ").skip(1).any(|part| part.ends_with(" in")), "{behind}");
+        together += usize::from(before.trim_end_matches("L and R differ").ends_with(" in, "));
+    }
+    assert!(together > 0, "no card has both");
+}

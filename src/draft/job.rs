@@ -96,5 +96,11 @@ fn line(shop: &Shop, fork: &ResolvedFork, derived: &Derived, reading: &ReadingBo
     }
     let printed = printed.filter(|printed| reading.as_left && printed.unit.symbol != own);
     let printed = printed.map_or(String::new(), |printed| format!(", {} on the card", printed.shown()));
-    format!("#   {}: {{{}}}   # {}{}\n", field.key, parts.join(", "), asked.title, printed.replace('\u{a0}', " "))
+    format!(
+        "#   {}: {{{}}}   # {}{}\n",
+        field.key,
+        parts.join(", "),
+        asked.title,
+        printed.replace('\u{a0}', " ")
+    )
 }
