@@ -217,6 +217,39 @@ fn a_draft_has_every_box_and_the_targets_of_its_fork() {
     assert!(said(&other).contains("name full-service"), "{}", said(&other));
 }
 
+/// The sheet gives inches, and the card prints the bench's millimeters: 3.78 × 25.4 = 96.01. Who types the figure of the
+/// paper into the draft has set what was asked.
+#[test]
+fn a_draft_asks_in_the_unit_of_the_card_where_the_record_names_another_first() {
+    let shop = shop();
+    let record = shop.path().join("specs/forks/tarn-41.yaml");
+    let before = std::fs::read_to_string(&record).expect("the fork");
+    for sheet in ["3.78 ± 0.08 in", "3.78 ± 0.08 in (96 mm ± 2 mm)"] {
+        let text = before.replace("96 mm ± 2 mm (3.78 in)", sheet);
+        assert_ne!(text, before);
+        std::fs::write(&record, text).expect("written");
+        let _ = std::fs::remove_dir_all(shop.path().join("specs/jobs"));
+        let done = run(shop.path(), &["new", "job", "tarn-41:full-service", "--date", "2026-04-12"]);
+        assert!(done.status.success(), "{}", said(&done));
+        let path = shop.path().join("specs/jobs/2026/0001.yaml");
+        let draft = std::fs::read_to_string(&path).expect("a draft");
+        let asks = "#   oil.air_gap: {left: … mm, right: … mm, target: \"96 ± 2 mm\"}";
+        assert!(draft.contains(asks), "{sheet}: {draft}");
+        // What is right by the paper is right, what is right by the sheet as well.
+        for (read, words) in [
+            ("98 mm", "as asked: 96 ± 2 mm"),
+            ("94 mm", "as asked: 96 ± 2 mm"),
+            ("3.70 in", "as asked: 96 ± 2 mm"),
+            ("3.86 in", "as asked: 96 ± 2 mm"),
+            ("80 mm", "16 mm too small"),
+        ] {
+            std::fs::write(&path, JOB.replace("left: 96 mm", &format!("left: {read}"))).expect("written");
+            let shown = said(&run(shop.path(), &["job", "show", "2026/0001"])).replace('\u{a0}', " ");
+            assert!(shown.contains(words), "{sheet}, {read}: {shown}");
+        }
+    }
+}
+
 /// Every file of a folder, as text.
 fn texts(folder: &Path) -> Vec<(String, String)> {
     let files = walkdir::WalkDir::new(folder).into_iter().filter_map(Result::ok);

@@ -67,8 +67,7 @@ pub fn job(
 fn line(shop: &Shop, fork: &ResolvedFork, derived: &Derived, reading: &ReadingBox) -> String {
     let field = shop.catalogue.field(reading.field);
     let asked = asked(shop, fork, derived, reading.field);
-    let unit = asked.legs.iter().flatten().map(|asked| asked.unit.symbol).next();
-    let unit = unit.or(field.units.first().map(|unit| unit.symbol)).unwrap_or_default();
+    let unit = asked.unit.map(|unit| unit.symbol).unwrap_or_default();
     let blank = format!("{BLANK} {unit}").trim().to_owned();
     let mut parts: Vec<String> = Vec::new();
     if reading.apart {
