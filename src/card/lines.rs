@@ -204,7 +204,10 @@ impl Bench<'_, '_> {
         for id in told {
             let key = &self.field(*id).key;
             if !line.keys.split(' ').any(|known| known == key) {
-                line.keys = format!("{} {key}", line.keys).trim_start().to_owned();
+                if !line.keys.is_empty() {
+                    line.keys.push(' ');
+                }
+                line.keys.push_str(key);
             }
         }
     }

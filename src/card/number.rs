@@ -129,7 +129,10 @@ pub(super) fn joined(parts: Vec<String>) -> String {
 
 /// Two parts, the first of which may say nothing.
 pub(super) fn join(first: &str, second: &str) -> String {
-    joined(vec![first.to_owned(), second.to_owned()])
+    match (first, second) {
+        ("", one) | (one, "") => one.to_owned(),
+        (first, second) => format!("{first}, {second}"),
+    }
 }
 
 /// The limits that belong to a number: how far the legs may differ, its tuning range, its greatest value.
