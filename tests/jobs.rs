@@ -217,23 +217,37 @@ fn a_draft_has_every_box_and_the_targets_of_its_fork() {
     assert!(said(&other).contains("name full-service"), "{}", said(&other));
 }
 
-/// For whoever types from paper: the blank stands in the unit that the card prints large, so that 24 from the card is not
-/// typed behind another unit, though the record says that other one first.
+/// The sheet gives inches, and the card prints the bench's millimeters: 3.78 × 25.4 = 96.01. Who types the figure of the
+/// paper into the draft has set what was asked.
 #[test]
-fn a_draft_asks_in_the_unit_of_the_card() {
-    let shop = shop_with_torque();
-    let family = shop.path().join("specs/families/tarn-road.yaml");
-    let text = std::fs::read_to_string(&family).expect("a record");
-    let turned =
-        text.replace("cap_to_tube: {value: 24 N·m (18 lbf·ft)", "cap_to_tube: {value: 18 lbf·ft (24 N·m)");
-    assert_ne!(turned, text);
-    std::fs::write(&family, turned).expect("written");
-    let done = run(shop.path(), &["new", "job", "tarn-41:full-service", "--date", "2026-04-12"]);
-    assert!(done.status.success(), "{}", said(&done));
-    let draft = std::fs::read_to_string(shop.path().join("specs/jobs/2026/0001.yaml")).expect("a draft");
-    let line = draft.lines().find(|line| line.contains("torque.cap_to_tube")).expect("a line");
-    assert!(line.contains("… N·m") && !line.contains("… lbf·ft"), "{line}");
-    assert!(line.contains("target: \"18 lbf·ft\"") && line.contains("24 N·m on the card"), "{line}");
+fn a_draft_asks_in_the_unit_of_the_card_where_the_record_names_another_first() {
+    let shop = shop();
+    let record = shop.path().join("specs/forks/tarn-41.yaml");
+    let before = std::fs::read_to_string(&record).expect("the fork");
+    for sheet in ["3.78 ± 0.08 in", "3.78 ± 0.08 in (96 mm ± 2 mm)"] {
+        let text = before.replace("96 mm ± 2 mm (3.78 in)", sheet);
+        assert_ne!(text, before);
+        std::fs::write(&record, text).expect("written");
+        let _ = std::fs::remove_dir_all(shop.path().join("specs/jobs"));
+        let done = run(shop.path(), &["new", "job", "tarn-41:full-service", "--date", "2026-04-12"]);
+        assert!(done.status.success(), "{}", said(&done));
+        let path = shop.path().join("specs/jobs/2026/0001.yaml");
+        let draft = std::fs::read_to_string(&path).expect("a draft");
+        let asks = "#   oil.air_gap: {left: … mm, right: … mm, target: \"96 ± 2 mm\"}";
+        assert!(draft.contains(asks), "{sheet}: {draft}");
+        // What is right by the paper is right, what is right by the sheet as well.
+        for (read, words) in [
+            ("98 mm", "as asked: 96 ± 2 mm"),
+            ("94 mm", "as asked: 96 ± 2 mm"),
+            ("3.70 in", "as asked: 96 ± 2 mm"),
+            ("3.86 in", "as asked: 96 ± 2 mm"),
+            ("80 mm", "16 mm too small"),
+        ] {
+            std::fs::write(&path, JOB.replace("left: 96 mm", &format!("left: {read}"))).expect("written");
+            let shown = said(&run(shop.path(), &["job", "show", "2026/0001"])).replace('\u{a0}', " ");
+            assert!(shown.contains(words), "{sheet}, {read}: {shown}");
+        }
+    }
 }
 
 /// Every file of a folder, as text.

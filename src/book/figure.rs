@@ -9,7 +9,7 @@ use super::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
 use crate::catalogue::{Attribute, Field, Per, Role, STATE_PARTS, attribute};
 use crate::quantity::{Kind, Quantity, Saying, Shape, Unit, Value};
 use crate::record::{Accept, AlsoSaid, Entry, Named, STILL_MADE, SourceKind, SourceNote};
-use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
+use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side, decimals_in};
 use crate::words::{lower, lower_first};
 
 /// A quantity as it is shown: in the shop's first unit; beside it what was written in others, or one conversion. The
@@ -36,15 +36,6 @@ pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (St
             (grouped(&main.shown()), grouped(&second), true)
         }
         None => (grouped(&main.shown()), String::new(), false),
-    }
-}
-
-/// How many decimals a reading gets in another unit.
-fn decimals_in(field: Option<&Field>, said: &Saying, unit: &Unit) -> u8 {
-    let at = field.and_then(|field| field.units.iter().position(|other| other.symbol == unit.symbol));
-    match (field, at) {
-        (Some(field), Some(at)) => field.decimals_in(at),
-        _ => said.decimals_in(unit),
     }
 }
 
@@ -99,24 +90,9 @@ fn rough(text: &str) -> String {
     out
 }
 
-/// The reading that leads: in the shop's first unit, as written where it was, else converted. Where the shop has none
-/// for the dimension, or the field is not measured in it, as written.
+/// The reading that leads: see [`Shop::main_said`].
 pub fn main_said<'q>(shop: &Shop, field: Option<&Field>, quantity: &'q Quantity) -> Cow<'q, Saying> {
-    let dimension = quantity.dimension();
-    let first = usual_units(shop, field, dimension).first().copied();
-    let fits = |reading: &&Saying| first.is_some_and(|unit| unit.symbol == reading.unit.symbol);
-    if let Some(written) = quantity.sayings.iter().find(fits) {
-        return Cow::Borrowed(written);
-    }
-    // A spring is weighed in grams, whatever else the shop weighs in kilograms.
-    let measured_in = |unit: &&'static Unit| {
-        let units = field.map_or(&[][..], |field| &field.units);
-        shop.settings.units.contains_key(&dimension) && units.contains(unit)
-    };
-    let main = quantity.main();
-    let converted =
-        first.filter(measured_in).and_then(|unit| main.converted(unit, decimals_in(field, main, unit)));
-    converted.map_or(Cow::Borrowed(main), Cow::Owned)
+    shop.main_said(field, quantity)
 }
 
 /// The shop's units for a dimension, else those of the field.

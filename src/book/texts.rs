@@ -75,7 +75,9 @@ impl<'s> ForkTexts<'s> {
     pub fn seal(&self, id: FieldId) -> Digest {
         *self.seals[usize::from(id.0)].get_or_init(|| {
             let field = self.shop.catalogue.field(id);
-            let value = |side: Side| self.fork.on(side, id).map(|resolved| format!("{:?}", resolved.value()));
+            // As its bytes are kept between runs: with all that was written.
+            let value =
+                |side: Side| self.fork.on(side, id).map(|resolved| borsh::to_vec(&resolved.value()).ok());
             let legs = Side::BOTH.map(|side| (value(side), holds(self.fork, side, id, field)));
             let tables = tables_for(self.shop, self.fork, field);
             Digest::of_value(&(self.figures(id), legs, self.fork.is_uncompared(id), tables))

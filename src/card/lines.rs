@@ -10,7 +10,7 @@ use super::places::{Asked, Home, asked, at_home, is_as_found};
 use super::view::{CardBoxes, CardHazard, CardLine};
 use crate::book::Book;
 use crate::book::doubt::IN_DOUBT;
-use crate::book::figure::{main_said, value_text};
+use crate::book::figure::value_text;
 use crate::book::reading::{holds, is_amount, is_number, is_read_apart};
 use crate::book::short::sides;
 use crate::book::sign::signed;
@@ -204,7 +204,10 @@ impl Bench<'_, '_> {
         for id in told {
             let key = &self.field(*id).key;
             if !line.keys.split(' ').any(|known| known == key) {
-                line.keys = format!("{} {key}", line.keys).trim_start().to_owned();
+                if !line.keys.is_empty() {
+                    line.keys.push(' ');
+                }
+                line.keys.push_str(key);
             }
         }
     }
@@ -237,10 +240,8 @@ impl Bench<'_, '_> {
         let field = self.field(id);
         let here = sides(self.texts.fork, id);
         let quantity = here.first().and_then(|(_, value)| value.quantity());
-        let unit = quantity.map_or_else(
-            || field.units.first().map(|unit| unit.symbol.to_owned()).unwrap_or_default(),
-            |quantity| main_said(self.book.shop, Some(field), quantity).unit.symbol.to_owned(),
-        );
+        let unit = self.book.shop.read_in(field, quantity);
+        let unit = unit.map(|unit| unit.symbol.to_owned()).unwrap_or_default();
         let new = self.texts.short(id);
         (unit, if is_home && !new.is_empty() { format!("new {new}") } else { String::new() })
     }

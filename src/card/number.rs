@@ -74,12 +74,13 @@ pub(super) fn number(
     said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));
     said.push(attribute_text(entry, "thread_state"));
     said.push(pinched(fork, id));
-    // The figure in another unit stands first: behind a limit it would be read as that limit's.
-    let mut under: Vec<String> = match goes.keeps(Goes::SecondUnits) {
-        true => figures.iter().map(|figure| figure.second.clone()).collect(),
-        false => Vec::new(),
-    };
-    under.dedup();
+    // The second unit is the figure's own: it stands before any other figure of the small print.
+    let mut under: Vec<String> = Vec::new();
+    if goes.keeps(Goes::SecondUnits) {
+        under.extend(figures.iter().map(|figure| figure.second.clone()));
+        under.dedup();
+    }
+    under.push(std::mem::take(&mut line.under));
     under.extend(["counted", "first_click"].map(|key| attribute_text(entry, key)));
     under.extend(limits(book, texts, id));
     under.extend(fastener(book, (entry, field), first.quantity(), wrenches, goes));
@@ -90,7 +91,7 @@ pub(super) fn number(
     let said = joined(said);
     line.state =
         if line.state.ends_with('.') { format!("{} {said}", line.state) } else { join(&line.state, &said) };
-    line.under = join(&line.under, &joined(under));
+    line.under = joined(under);
 }
 
 /// The leg at whose lug these pinch bolts are.
@@ -128,7 +129,10 @@ pub(super) fn joined(parts: Vec<String>) -> String {
 
 /// Two parts, the first of which may say nothing.
 pub(super) fn join(first: &str, second: &str) -> String {
-    joined(vec![first.to_owned(), second.to_owned()])
+    match (first, second) {
+        ("", one) | (one, "") => one.to_owned(),
+        (first, second) => format!("{first}, {second}"),
+    }
 }
 
 /// The limits that belong to a number: how far the legs may differ, its tuning range, its greatest value.

@@ -1,13 +1,12 @@
 //! A draft of a job: every box of the card, to be typed in from paper.
 
 use super::write::{Draft, comment, quoted};
-use crate::book::figure::main_said;
 use crate::date::Date;
 use crate::derive::Derived;
 use crate::judge::{ReadingBox, asked, boxes};
 use crate::plan::Plan;
 use crate::record::{BLANK, RecordKind};
-use crate::resolve::{Resolved, ResolvedFork, Shop, Side};
+use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// What the shop's papers say of a job that is begun.
 pub struct JobBegun<'b> {
@@ -68,12 +67,7 @@ pub fn job(
 fn line(shop: &Shop, fork: &ResolvedFork, derived: &Derived, reading: &ReadingBox) -> String {
     let field = shop.catalogue.field(reading.field);
     let asked = asked(shop, fork, derived, reading.field);
-    // What is typed in is in the unit that the card prints large, whichever the record says first.
-    let quantity = fork.any(reading.field).and_then(Resolved::quantity);
-    let printed = quantity.map(|quantity| main_said(shop, Some(field), quantity));
-    let unit = asked.legs.iter().flatten().map(|asked| asked.unit.symbol).next();
-    let own = unit.or(field.units.first().map(|unit| unit.symbol)).unwrap_or_default();
-    let unit = printed.as_ref().map_or(own, |printed| printed.unit.symbol);
+    let unit = asked.unit.map(|unit| unit.symbol).unwrap_or_default();
     let blank = format!("{BLANK} {unit}").trim().to_owned();
     let mut parts: Vec<String> = Vec::new();
     if reading.apart {
@@ -94,13 +88,5 @@ fn line(shop: &Shop, fork: &ResolvedFork, derived: &Derived, reading: &ReadingBo
     if field.group == "torque" {
         parts.push(format!("wrench: {BLANK}"));
     }
-    let printed = printed.filter(|printed| reading.as_left && printed.unit.symbol != own);
-    let printed = printed.map_or(String::new(), |printed| format!(", {} on the card", printed.shown()));
-    format!(
-        "#   {}: {{{}}}   # {}{}\n",
-        field.key,
-        parts.join(", "),
-        asked.title,
-        printed.replace('\u{a0}', " ")
-    )
+    format!("#   {}: {{{}}}   # {}\n", field.key, parts.join(", "), asked.title)
 }

@@ -1,4 +1,4 @@
-//! What a fork asks of one value, in the unit in which its record says it.
+//! What a fork asks of one value, in the unit and with the figure that its card prints.
 
 use super::number::TypedIn;
 use super::possible::{Possible, possible};
@@ -6,7 +6,7 @@ use super::remedy::{Remedy, is_sag, remedy};
 use super::warmth::{Warmth, warmth};
 use crate::catalogue::{Catalogue, Field, FieldId, Form, Key, Per, key};
 use crate::derive::Derived;
-use crate::quantity::{Dimension, Kind, Quantity, Shape, Unit};
+use crate::quantity::{Dimension, Kind, Quantity, Saying, Shape, Unit};
 use crate::resolve::{ResolvedFork, Shop, Side};
 
 /// What is asked of a value on one leg. Numbers are in the unit beside them.
@@ -14,7 +14,7 @@ use crate::resolve::{ResolvedFork, Shop, Side};
 pub struct Asked {
     /// The unit.
     pub unit: &'static Unit,
-    /// How many digits behind the point the record gives.
+    /// How many digits behind the point the card prints.
     pub decimals: u8,
     /// The least that is right; none where nothing is too small.
     pub least: Option<f64>,
@@ -100,30 +100,34 @@ pub fn asked(shop: &Shop, fork: &ResolvedFork, derived: &Derived, id: FieldId) -
     let by = JUDGED_BY.iter().find(|(read, by)| read.id() == id && fork.any(*by).is_some());
     let by = by.map_or(id, |(_, by)| by.id());
     let said = Side::BOTH.map(|side| fork.on(side, by).and_then(|resolved| resolved.quantity()));
-    let remedy = |leg: usize, quantity: &Quantity| remedy(fork, derived, leg, by, quantity.unit());
-    let [left, right] = said;
-    let left = left.map(|quantity| asked_on(catalogue.field(by), quantity, remedy(0, quantity)));
-    let right = right.map(|quantity| {
+    let printed = |quantity: &Quantity| shop.main_said(Some(catalogue.field(by)), quantity).into_owned();
+    let said = said.map(|quantity| quantity.map(|quantity| (quantity, printed(quantity))));
+    let remedy = |leg: usize, unit: &'static Unit| remedy(fork, derived, leg, by, unit);
+    let form = catalogue.field(by).form;
+    let [left, right] = &said;
+    let left = left.as_ref().map(|said| asked_on(form, said, remedy(0, said.1.unit)));
+    let right = right.as_ref().map(|said| {
+        let unit = said.1.unit;
         // A sag is mended alike on both legs: what preload does to it takes long, and is worked out once.
-        let known = left.as_ref().filter(|left| is_sag(by) && left.unit == quantity.unit());
-        let remedy = known.map_or_else(|| remedy(1, quantity), |left| left.remedy.clone());
-        asked_on(catalogue.field(by), quantity, remedy)
+        let known = left.as_ref().filter(|left| is_sag(by) && left.unit == unit);
+        let remedy = known.map_or_else(|| remedy(1, unit), |left| left.remedy.clone());
+        asked_on(form, said, remedy)
     });
     let mut legs = [left, right];
     let words = field.kind.dimensions().is_empty() && field.kind != Kind::Count;
-    let own =
-        field.kind.dimensions().first().and_then(|of| shop.usual_units(Some(field), *of).first().copied());
-    let unit = legs.iter().flatten().map(|asked| asked.unit).next().or(own);
+    let unit = legs.iter().flatten().map(|asked| asked.unit).next().or_else(|| shop.read_in(field, None));
     for (at, leg) in legs.iter_mut().enumerate() {
-        let (Some(asked), Some(quantity)) = (leg.as_mut(), said[at]) else { continue };
+        let (Some(asked), Some((quantity, _))) = (leg.as_mut(), said[at].as_ref()) else { continue };
         asked.bounds = bounds(catalogue, fork, (Side::BOTH[at], by), asked.unit);
         asked.possible = possible(catalogue, fork, (by, Some(quantity)), asked.unit);
         asked.warmth = warmth(shop, &derived.legs[at], by, asked.unit);
     }
     let difference = field.difference.as_ref().and_then(|name| {
-        let quantity = fork.any(catalogue.find(name)?)?.quantity()?;
+        let id = catalogue.find(name)?;
+        let quantity = fork.any(id)?.quantity()?;
+        let said = || shop.main_said(Some(catalogue.field(id)), quantity).shown();
         let greatest = unit?.from_si(quantity.greatest_si());
-        (quantity.dimension() == unit?.dimension).then(|| Difference { greatest, said: plain(quantity) })
+        (quantity.dimension() == unit?.dimension).then(|| Difference { greatest, said: said() })
     });
     AskedValue {
         title: field.read_as().to_owned(),
@@ -159,17 +163,17 @@ pub(super) fn is_apart(field: &Field) -> bool {
     field.per == Per::Leg || field.read_apart
 }
 
-/// A quantity's first reading as it is printed.
-pub(super) fn plain(quantity: &Quantity) -> String {
-    quantity.main().shown()
-}
-
-fn asked_on(field: &Field, quantity: &Quantity, remedy: Remedy) -> Asked {
-    let unit = quantity.unit();
+/// What is asked by a quantity and by what the card prints of it. That may be the same rounded in another unit: a
+/// reading is right by either.
+fn asked_on(form: Form, (quantity, printed): &(&Quantity, Saying), remedy: Remedy) -> Asked {
+    let unit = printed.unit;
     let figure = |si: f64| unit.from_si(si);
-    let shape = &quantity.main().shape;
-    let (middle, least, greatest) =
-        (figure(quantity.middle_si()), figure(quantity.least_si()), figure(quantity.greatest_si()));
+    let shape = &printed.shape;
+    let (middle, least, greatest) = (
+        figure(printed.middle_si()),
+        figure(printed.least_si().min(quantity.least_si())),
+        figure(printed.greatest_si().max(quantity.greatest_si())),
+    );
     let torque = quantity.dimension() == Dimension::Torque;
     let (least, greatest, target, loose) = match shape {
         Shape::AtMost(_) => (None, Some(greatest), None, false),
@@ -189,7 +193,7 @@ fn asked_on(field: &Field, quantity: &Quantity, remedy: Remedy) -> Asked {
         _ => (Some(least), Some(greatest), Some(middle), false),
     };
     let decimals = shape.number().decimals();
-    let called = called(quantity.dimension(), field.form);
+    let called = called(quantity.dimension(), form);
     Asked {
         unit,
         decimals,
@@ -200,7 +204,7 @@ fn asked_on(field: &Field, quantity: &Quantity, remedy: Remedy) -> Asked {
         bounds: [Vec::new(), Vec::new()],
         possible: Possible::default(),
         warmth: None,
-        said: plain(quantity),
+        said: printed.shown(),
         called,
         remedy,
     }

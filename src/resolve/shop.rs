@@ -1,14 +1,12 @@
 //! All records of a shop, by kind and by id: what a reference can lead to.
 
-use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::by_id::ById;
-use crate::catalogue::{Catalogue, Choices, Field};
+use crate::catalogue::{Catalogue, Choices};
 use crate::date::Date;
 use crate::picture::PictureFile;
-use crate::quantity::{Dimension, Unit};
 use crate::record::{
     Caution, Complaint, Conditions, Job, Procedure, RecordKind, Released, Reviews, Service, Settings,
     Singled, SpecRecord, Tool, Valving,
@@ -62,21 +60,6 @@ pub struct Shop {
 }
 
 impl Shop {
-    /// The shop's units for a dimension, else those of the field.
-    pub fn usual_units<'u>(
-        &'u self,
-        field: Option<&'u Field>,
-        dimension: Dimension,
-    ) -> Cow<'u, [&'static Unit]> {
-        let fits = |unit: &&Unit| unit.dimension == dimension;
-        match (self.settings.units.get(&dimension), field) {
-            (Some(units), _) if !units.is_empty() => Cow::Borrowed(units),
-            (_, Some(field)) if field.units.iter().all(&fits) => Cow::Borrowed(&field.units),
-            (_, Some(field)) => field.units.iter().copied().filter(fits).collect(),
-            _ => Cow::default(),
-        }
-    }
-
     /// The family of an id.
     pub fn family(&self, id: &str) -> Option<&Arc<SpecRecord>> {
         self.families.find(id)

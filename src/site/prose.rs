@@ -7,7 +7,7 @@ use super::view::{CautionBox, Item, Reading, ReadingBox, Step};
 use super::wrenches::wrenches;
 use crate::book::doubt::IN_DOUBT;
 use crate::book::facts::tables_for;
-use crate::book::figure::{aside, main_said, state_but, usual_units};
+use crate::book::figure::{aside, state_but};
 use crate::book::gaps::{GAP, Gapped};
 use crate::book::links::{field_href, oil_href, procedure_href, value_href};
 use crate::book::memo::{ProseKey, RecordKey, Written, WrittenKey};
@@ -477,12 +477,7 @@ impl Setting<'_> {
         let resolved =
             self.fork.and_then(|texts| Side::BOTH.iter().find_map(|side| texts.fork.on(*side, id)));
         let written = resolved.and_then(|resolved| resolved.quantity());
-        let unit = written.map(|quantity| main_said(self.shop, Some(field), quantity).unit.symbol);
-        let usual = || {
-            let dimension = field.kind.dimensions().first()?;
-            usual_units(self.shop, Some(field), *dimension).first().map(|unit| unit.symbol)
-        };
-        unit.or_else(usual).unwrap_or("")
+        self.shop.read_in(field, written).map(|unit| unit.symbol).unwrap_or_default()
     }
 }
 

@@ -1,6 +1,6 @@
 //! The bench cards on paper: two sides of one sheet, with nothing cut.
 
-use crate::{ask, cards, hang_cards, open, print, size, with_tab};
+use crate::{SITE, ask, cards, hang_cards, open, print, size, with_tab};
 
 /// A4 and US Letter, portrait, in mm.
 pub const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))];
@@ -134,4 +134,34 @@ fn run_out_and_sag_are_drawn_at_their_boxes() {
     let all = cards.iter().filter(|card| !card.contains("oil-change")).count();
     // The fullest card of the demo has room for one of the two.
     assert!(sags == all && run_outs + 1 >= all, "{sags} and {run_outs} of {all}");
+}
+
+/// The small print under a big figure: the figure's own second unit comes before any other figure, so that 5.12 in of
+/// gap never reads as the difference of the legs.
+#[test]
+fn a_second_unit_stands_before_the_limits_of_its_number() {
+    let units = ["in", "psi", "lbf·ft", "US fl oz", "°F", "kgf/cm²", "lbf/in", "lb"];
+    let is_second = |part: &str| {
+        part.starts_with(|one: char| one.is_ascii_digit())
+            && units.iter().any(|unit| part.ends_with(&format!("\u{a0}{unit}")))
+    };
+    let mut told = 0;
+    for card in cards().into_iter().chain(hang_cards()) {
+        let page = std::fs::read_to_string(SITE.join(&card)).expect("the card");
+        for small in
+            page.split("<p class=\"ud\">").skip(1).filter_map(|rest| Some(rest.split_once("</p>")?.0))
+        {
+            let parts: Vec<&str> =
+                small.rsplit('>').next().unwrap_or_default().split([',', ';']).map(str::trim).collect();
+            let limit = parts.iter().position(|part| {
+                ["L and R differ", "never over", "tuned", "in all"]
+                    .iter()
+                    .any(|words| part.starts_with(words))
+            });
+            let Some(limit) = limit else { continue };
+            told += usize::from(parts[..limit].iter().any(|part| is_second(part)));
+            assert!(!parts[limit..].iter().any(|part| is_second(part)), "{card}: {parts:?}");
+        }
+    }
+    assert!(told > 30, "{told}");
 }

@@ -142,8 +142,8 @@ pub(in crate::card) struct Level {
 impl Level {
     /// A card with these texts and lines.
     pub fn new(view: CardView, work: Vec<Worked>) -> Level {
-        let back = |left_out: &str| back_rest(&CardView { left_out: left_out.to_owned(), ..view.clone() });
-        Level { rests: [front_rest(&view), back(&view.left_out), back("")], view, work }
+        let rests = [front_rest(&view), back_rest(&view, &view.left_out), back_rest(&view, "")];
+        Level { rests, view, work }
     }
 
     fn front_over(&self, turn: usize) -> f64 {
@@ -237,7 +237,7 @@ pub(in crate::card) fn lay_out<F: Fn(usize) -> Level>(
     let [front, back] = laid.levels.map(|n| levels.at(n));
     laid.over = [
         height(&front.work[..laid.turn], Paper::JOB) + front_rest(&view) - SHEET_HEIGHT,
-        height(&back.work[laid.turn..], Paper::JOB) + back_rest(&view) - SHEET_HEIGHT,
+        height(&back.work[laid.turn..], Paper::JOB) + back_rest(&view, &view.left_out) - SHEET_HEIGHT,
     ];
     (laid, view)
 }

@@ -187,26 +187,26 @@ fn cautions_height(cautions: &[CardCaution], wide: f64) -> f64 {
     if cautions.is_empty() { 0.0 } else { all + BLOCK_GAP + 0.6 }
 }
 
-/// The back without its lines.
-pub(super) fn back_rest(view: &CardView) -> f64 {
+/// The back without its lines, with this at its head of what it left out.
+pub(super) fn back_rest(view: &CardView, left_out: &str) -> f64 {
     let (notes, gaps) = if view.not_made.is_empty() {
         (0.0, 1.0)
     } else {
         let notes = format!("{NOT_MADE} {}", view.not_made.join(" "));
         (high(&notes, UNDER_TYPE, false, SHEET_WIDTH, UNDER_LINE), 2.0)
     };
-    back_head(view) + notes + 2.0 * (DESK_HEIGHT + ROUNDING) + FRAME + gaps * BLOCK_GAP
+    back_head(view, left_out) + notes + 2.0 * (DESK_HEIGHT + ROUNDING) + FRAME + gaps * BLOCK_GAP
 }
 
 /// The head of the back with its rule, in mm.
-fn back_head(view: &CardView) -> f64 {
+fn back_head(view: &CardView, left_out: &str) -> f64 {
     // The codes are set in a face whose letters are all six tenths of the size wide.
     let codes = format!("{} / {}", view.print_code, view.values_code);
     let codes = codes.chars().count() as f64 * 0.6 * LABEL_TYPE * POINT;
     let room = SHEET_WIDTH - codes - HEAD_GAP;
     let (fork, filled) = lines_after(&view.fork, HEAD_TYPE, true, room, 0.0);
     let (service, filled) = lines_after(&view.service, LABEL_TYPE, false, room, filled);
-    let left_out = lines_after(&view.left_out, UNDER_TYPE, false, room, filled).0;
+    let left_out = lines_after(left_out, UNDER_TYPE, false, room, filled).0;
     tall(fork + service + left_out - 2, HEAD_TYPE, LABEL_LINE) + 0.8 + HEAD_RULE + ROUNDING
 }
 

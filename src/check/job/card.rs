@@ -1,9 +1,10 @@
 //! The card that was worked from, and the targets as they were printed on it.
 
 use super::desk::Desk;
+use crate::catalogue::Field;
 use crate::date::Date;
 use crate::diagnostic::{Finding, rules};
-use crate::quantity::{read_value, write_value};
+use crate::quantity::{Quantity, Value, read_value, write_value};
 use crate::record::{Job, ReleasedCard};
 use crate::resolve::Resolved;
 use crate::review::code::typed;
@@ -67,6 +68,15 @@ pub(super) fn is_from_earlier(cards: &[&ReleasedCard], job: &Job) -> bool {
     }
 }
 
+/// Whether a target is what the card prints of a value: its big figure, or another reading that the record gives.
+fn is_printed(desk: &Desk<'_>, field: &Field, value: &Value, target: Option<&Quantity>) -> bool {
+    let (Some(target), Some(quantity)) = (target, value.quantity()) else { return target.is_none() };
+    let said = target.middle_si();
+    let same = |printed: f64| (said - printed).abs() <= 1e-9 * printed.abs().max(1e-9);
+    same(desk.shop.main_said(Some(field), quantity).middle_si())
+        || quantity.sayings.iter().any(|reading| same(reading.middle_si()))
+}
+
 /// job-target: a target as it was printed on the card that still holds is the record's.
 pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
     let newest = newest(desk, job);
@@ -83,11 +93,7 @@ pub(super) fn targets(desk: &Desk<'_>, job: &Job, findings: &mut Vec<Finding>) {
             let value = fork.resolved.on(side, line.field).filter(|_| is_read).and_then(Resolved::value);
             let (Some(printed), Some(value)) = (&line.targets[at], value) else { continue };
             let (read, _) = read_value(&printed.text, &field.spec());
-            let same = |a: Option<&crate::quantity::Quantity>| {
-                let (Some(a), Some(b)) = (a, value.quantity()) else { return a.is_none() };
-                (a.middle_si() - b.middle_si()).abs() <= 1e-9 * b.middle_si().abs().max(1e-9)
-            };
-            if same(read.as_ref().and_then(|value| value.quantity())) {
+            if is_printed(desk, field, value, read.as_ref().and_then(Value::quantity)) {
                 continue;
             }
             findings.push(

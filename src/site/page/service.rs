@@ -243,7 +243,8 @@ fn asked_of(book: &Book, texts: &ForkTexts<'_>, plan: &Plan<'_>) -> String {
         let field = catalogue.field(reading.field);
         tables.add(&field.key, texts.asked(reading.field));
     }
-    tables.json()
+    // Nothing in it can fail to be written.
+    tables.json().unwrap_or_default()
 }
 
 /// What a job is begun and written with.

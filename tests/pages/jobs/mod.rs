@@ -5,6 +5,7 @@ mod goes_on;
 mod hands_over;
 mod keeps;
 mod measures;
+mod printed;
 mod tells;
 
 use std::path::{Path, PathBuf};
