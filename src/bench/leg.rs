@@ -235,17 +235,7 @@ pub fn preload_for(left: &Leg, right: &Leg, found: Length, wanted: Length) -> Re
     let Some(least) = preloads.clone().reduce(f64::min) else {
         return Err(OutOfRange::Unreachable { why: "no leg has a spring that is preloaded" });
     };
-    // Of all that pushes, preload changes the main springs alone.
-    let beside = |leg: &Leg| {
-        let at = leg.at(wanted)?;
-        Ok((at, leg.beside_spring(at, SLOW)?))
-    };
-    let beside = [beside(left)?, beside(right)?];
-    let push = |more: f64| -> Result<f64, OutOfRange> {
-        both.iter().zip(&beside).try_fold(0.0, |sum, (leg, (at, beside))| {
-            Ok(sum + together(leg.spring_at(*at, more)?, *beside).value)
-        })
-    };
+    let push = push_at(both, wanted)?;
     let (mut low, mut high) = (-least, MOST_PRELOAD_CHANGE);
     if push(low)? > load || push(high)? < load {
         return Err(OutOfRange::Unreachable {
@@ -261,6 +251,35 @@ pub fn preload_for(left: &Leg, right: &Leg, found: Length, wanted: Length) -> Re
         }
     }
     Ok(length(high))
+}
+
+/// What both legs push at a travel, by how much more preload they are given, in metres. Of all that pushes, preload
+/// changes the main springs alone.
+fn push_at(both: [&Leg; 2], travel: Length) -> Result<impl Fn(f64) -> Result<f64, OutOfRange>, OutOfRange> {
+    let beside = |leg: &Leg| {
+        let at = leg.at(travel)?;
+        Ok((at, leg.beside_spring(at, SLOW)?))
+    };
+    let beside = [beside(both[0])?, beside(both[1])?];
+    Ok(move |more: f64| {
+        both.iter().zip(&beside).try_fold(0.0, |sum, (leg, (at, beside))| {
+            Ok(sum + together(leg.spring_at(*at, more)?, *beside).value)
+        })
+    })
+}
+
+/// Whether [`preload_for`] would give less or more than these, in metres, without looking for how much: more preload
+/// always pushes more. What cannot be told so is not beyond.
+pub(crate) fn is_beyond(
+    [left, right]: [&Leg; 2],
+    (found, wanted): (Length, Length),
+    [least, greatest]: [f64; 2],
+) -> bool {
+    let load = |leg: &Leg| leg.force_at(found, SLOW).map(|force| force.value);
+    let (Ok(a), Ok(b), Ok(push)) = (load(left), load(right), push_at([left, right], wanted)) else {
+        return false;
+    };
+    push(least).is_ok_and(|least| a + b < least) || push(greatest).is_ok_and(|greatest| a + b > greatest)
 }
 
 /// The most that preload is looked for beyond the one that is set, m.

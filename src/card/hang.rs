@@ -11,7 +11,7 @@ use super::content::hang_codes;
 use super::goes::{Goes, PARTS_BY_NUMBER, alike};
 use super::lines::{Bench, is_limit};
 use super::make::{address, part, rest_of};
-use super::number::{join, number, wrench_list, wrenches};
+use super::number::{Numbers, join, number, wrench_list, wrenches};
 use super::paper::{HangSheet, Measured, Paper, Placed, Worked};
 use super::places::{Home, homes, is_still};
 use super::qr::{draw, stand_in};
@@ -83,7 +83,8 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, share: bool) -> H
     let made = work.made(Goes::Nothing);
     let mut hung = work.hung(&made);
     let hazards = once(hazards(&made), &hung.lines);
-    let blank = HangView { hazards, wrenches: wrench_list(book, &work.wrenches), ..content(book, &texts) };
+    let blank =
+        HangView { hazards, wrenches: wrench_list(book, &work.numbers.wrenches), ..content(book, &texts) };
     let smallest = Paper::hang(100);
     let worked = hung.worked(&[], smallest);
     let mut placed = all_placed(&worked);
@@ -249,7 +250,7 @@ struct Work<'w, 's> {
     book: &'w Book<'s>,
     texts: &'w ForkTexts<'s>,
     services: Vec<(&'w Plan<'s>, HashMap<FieldId, Home>)>,
-    wrenches: Vec<&'s Tool>,
+    numbers: Numbers<'s>,
     /// By service and procedure.
     made: RefCell<HashMap<(usize, usize), MadeLines>>,
     /// Each of their lines measured, with its number.
@@ -271,7 +272,7 @@ impl<'w, 's> Work<'w, 's> {
             book,
             texts,
             services,
-            wrenches: all_wrenches,
+            numbers: Numbers::new(all_wrenches, share),
             made: RefCell::default(),
             measured: RefCell::default(),
             share,
@@ -286,7 +287,7 @@ impl<'w, 's> Work<'w, 's> {
                 book: self.book,
                 texts: self.texts,
                 homes,
-                wrenches: &self.wrenches,
+                numbers: &self.numbers,
                 first_sag: None,
                 goes,
                 told: &told,
@@ -300,7 +301,7 @@ impl<'w, 's> Work<'w, 's> {
             told.extend(now.iter().flat_map(|made| &made.tells));
             all.extend(now);
         }
-        let others = || (others(self.book, self.texts, (&self.wrenches, goes), &told), None);
+        let others = || (others(self.book, self.texts, (&self.numbers, goes), &told), None);
         all.push(self.known((self.services.len(), 0), (&told, goes), false, others));
         all
     }
@@ -410,7 +411,7 @@ fn hang(bench: &Bench<'_, '_>, mut line: CardLine) -> Vec<CardLine> {
             // What is only read on a job measures this when new.
             if let Some(rest) = line.under.strip_prefix("new ").filter(|_| line.figures.is_empty()) {
                 line.under = rest.split_once(", ").map_or_else(String::new, |(_, rest)| rest.to_owned());
-                number(bench.book, bench.texts, (id, [true; 2]), bench.wrenches, bench.goes, &mut line);
+                number(bench.book, bench.texts, (id, [true; 2]), bench.numbers, bench.goes, &mut line);
                 if catalogue.field(id).role == Role::Fitted {
                     line.title.push_str(", new");
                 }
@@ -470,7 +471,7 @@ fn is_torque(field: &Field) -> bool {
 fn others<'s>(
     book: &Book<'s>,
     texts: &ForkTexts<'s>,
-    (wrenches, goes): (&[&Tool], Goes),
+    (numbers, goes): (&Numbers<'_>, Goes),
     told: &[FieldId],
 ) -> Vec<(usize, CardLine)> {
     let mut told = told.to_vec();
@@ -488,7 +489,7 @@ fn others<'s>(
             keys: field.key.clone(),
             ..CardLine::default()
         };
-        number(book, texts, (id, [true; 2]), wrenches, goes, &mut line);
+        number(book, texts, (id, [true; 2]), numbers, goes, &mut line);
         if line.figures.is_empty() {
             continue;
         }

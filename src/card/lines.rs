@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::frame::{Frame, frame_of};
 use super::goes::Goes;
-use super::number::{beside, join, joined, number, sides_on, told_with};
+use super::number::{Numbers, beside, join, joined, number, sides_on, told_with};
 use super::pairs::{AS_AT, on_the_tick, pair};
 use super::places::{Asked, Home, asked, at_home, is_as_found};
 use super::view::{CardBoxes, CardHazard, CardLine};
@@ -19,7 +19,7 @@ use crate::catalogue::{Field, FieldId, Form, Role};
 use crate::drawing;
 use crate::plan::Planned;
 use crate::quantity::Kind;
-use crate::record::{Holder, Phase, Signal, Tool};
+use crate::record::{Holder, Phase, Signal};
 use crate::resolve::Side;
 use crate::syntax::Scheme;
 use crate::words::{capital, lower};
@@ -32,8 +32,8 @@ pub(super) struct Bench<'b, 's> {
     pub texts: &'b ForkTexts<'s>,
     /// The procedure at which each number stands.
     pub homes: &'b HashMap<FieldId, Home>,
-    /// The wrenches of the service, the smallest first.
-    pub wrenches: &'b [&'b Tool],
+    /// The numbers of the fork beside the wrenches of the service.
+    pub numbers: &'b Numbers<'b>,
     /// Where sag is read first, by the place of its procedure.
     pub first_sag: Option<usize>,
     /// What went for want of room.
@@ -134,7 +134,7 @@ impl Bench<'_, '_> {
                 (is_home, found && work.item.procedure.phase != Some(Phase::Intake), found),
             );
             if let Some(shown) = shown {
-                number(self.book, self.texts, (shown, home), self.wrenches, self.goes, &mut line);
+                number(self.book, self.texts, (shown, home), self.numbers, self.goes, &mut line);
                 let told = beside(self.book, shown);
                 self.add_keys(&mut line, told);
                 work.told.extend(told);
@@ -314,7 +314,7 @@ impl Bench<'_, '_> {
             } else if field.role == Role::Set && is_number(&field.kind) && lines[to].figures.is_empty() {
                 let line = &mut lines[to];
                 line.key.clone_from(&field.key);
-                number(self.book, self.texts, (id, work.item.legs), self.wrenches, self.goes, line);
+                number(self.book, self.texts, (id, work.item.legs), self.numbers, self.goes, line);
                 continue;
             }
             let is_words = matches!(field.kind, Kind::Text | Kind::Choice(_));

@@ -10,7 +10,7 @@ use super::cautions::head_cautions;
 use super::content::codes_of;
 use super::goes::{Goes, alike};
 use super::lines::Bench;
-use super::number::{letters_of, wrench_list, wrenches};
+use super::number::{Numbers, letters_of, wrench_list, wrenches};
 use super::paper::{Level, Levels, Measured, Paper, Placed, Worked, lay_out};
 use super::places::{Home, asked, first_sag, homes, is_still};
 use super::qr::{draw, stand_in};
@@ -31,7 +31,7 @@ use crate::catalogue::FieldId;
 use crate::check::CheckedFork;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::{Plan, Planned};
-use crate::record::{Phase, Tool};
+use crate::record::Phase;
 use crate::resolve::Shop;
 
 /// A card with how far it goes over the sheet's edge.
@@ -80,7 +80,7 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, n: usize, share: 
         texts: &texts,
         plan,
         homes: &homes,
-        wrenches: &wrenches,
+        numbers: Numbers::new(wrenches, share),
         first_sag: first_sag(book, plan),
         made: plan.items.iter().map(|_| RefCell::default()).collect(),
         share,
@@ -202,12 +202,13 @@ pub(super) fn part(phase: Option<Phase>) -> (&'static str, &'static str) {
 
 /// Every line of a card with nothing left out, in the order of work.
 pub(super) fn all_lines<'s>(book: &Book<'s>, texts: &ForkTexts<'s>, plan: &Plan<'_>) -> Vec<CardLine> {
-    let (homes, wrenches) = (homes(book, plan), wrenches(book, texts.fork, plan));
+    let homes = homes(book, plan);
+    let numbers = Numbers::new(wrenches(book, texts.fork, plan), true);
     let bench = Bench {
         book,
         texts,
         homes: &homes,
-        wrenches: &wrenches,
+        numbers: &numbers,
         first_sag: first_sag(book, plan),
         goes: Goes::Nothing,
         told: &[],
@@ -232,7 +233,7 @@ struct Work<'w, 's> {
     texts: &'w ForkTexts<'s>,
     plan: &'w Plan<'s>,
     homes: &'w HashMap<FieldId, Home>,
-    wrenches: &'w [&'s Tool],
+    numbers: Numbers<'s>,
     first_sag: Option<usize>,
     made: Vec<RefCell<Vec<Lines>>>,
     share: bool,
@@ -289,9 +290,9 @@ impl Work<'_, '_> {
     }
 
     fn made_now(&self, at: usize, item: &Planned<'_>, goes: Goes) -> Lines {
-        let Work { book, texts, homes, wrenches, first_sag, .. } = self;
+        let Work { book, texts, homes, numbers, first_sag, .. } = self;
         let bench =
-            Bench { book, texts, homes, wrenches, first_sag: *first_sag, goes, told: &[], titled: true };
+            Bench { book, texts, homes, numbers, first_sag: *first_sag, goes, told: &[], titled: true };
         let (lines, levels) = alike(|| bench.lines(item, at));
         Lines { levels, made: lines.into_iter().map(Measured::new).collect(), placed: Vec::new() }
     }
@@ -299,7 +300,7 @@ impl Work<'_, '_> {
 
 /// Lays the card out, with as little left out as can be.
 fn fit_on(work: &Work<'_, '_>, blank: &CardView, marks: Marks) -> Card {
-    let list = wrench_list(work.book, work.wrenches);
+    let list = wrench_list(work.book, &work.numbers.wrenches);
     let level = |n: usize| {
         let worked = |(at, item): (usize, &Planned<'_>)| {
             let (part, note) = part(item.procedure.phase);

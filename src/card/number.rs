@@ -1,5 +1,11 @@
 //! A number on a line: its figures, the state it belongs to, its limits, and what else is said under it.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use foldhash::fast::RandomState;
+
 use super::goes::Goes;
 use super::places::asked;
 use super::view::{CardLine, CardValue};
@@ -37,61 +43,133 @@ pub(super) fn sides_on(
     here.map(|(side, value)| if side.is_empty() { (of_one, value) } else { (side, value) }).collect()
 }
 
+/// A number as a line has it.
+struct Number {
+    figures: Vec<CardValue>,
+    /// It is no number to be read from afar.
+    quiet: bool,
+    estimate: bool,
+    mark: &'static str,
+    doubt: bool,
+    sign: &'static str,
+    /// What is done instead of a figure that no sheet gives; a sentence.
+    instead: String,
+    said: String,
+    /// The figures in another unit.
+    second: String,
+    under: String,
+}
+
+/// Of a number: its field, the legs, and whether second units and notes are told.
+type NumberKey = (FieldId, [bool; 2], [bool; 2]);
+
+/// The numbers of a fork beside the same wrenches, each made once for all levels and lines on which it stands.
+pub(super) struct Numbers<'s> {
+    /// The wrenches, the smallest first.
+    pub wrenches: Vec<&'s Tool>,
+    made: RefCell<HashMap<NumberKey, Option<Rc<Number>>, RandomState>>,
+    share: bool,
+}
+
+impl<'s> Numbers<'s> {
+    /// None is made yet. `share`: each is made once; else anew each time.
+    pub fn new(wrenches: Vec<&'s Tool>, share: bool) -> Self {
+        Numbers { wrenches, made: RefCell::default(), share }
+    }
+
+    fn of(&self, book: &Book, texts: &ForkTexts<'_>, key: NumberKey) -> Option<Rc<Number>> {
+        if let Some(known) = self.made.borrow().get(&key).filter(|_| self.share) {
+            return known.clone();
+        }
+        let made = number_of(book, texts, key, &self.wrenches).map(Rc::new);
+        self.made.borrow_mut().insert(key, made.clone());
+        made
+    }
+}
+
 /// Puts the number of a field on its line, with all that belongs to it.
 pub(super) fn number(
     book: &Book,
     texts: &ForkTexts<'_>,
     (id, legs): (FieldId, [bool; 2]),
-    wrenches: &[&Tool],
+    numbers: &Numbers<'_>,
     goes: Goes,
     line: &mut CardLine,
 ) {
+    let told = [Goes::SecondUnits, Goes::Notes].map(|what| goes.keeps(what));
+    let Some(number) = numbers.of(book, texts, (id, legs, told)) else { return };
+    line.figures.clone_from(&number.figures);
+    line.quiet |= number.quiet;
+    line.estimate = number.estimate;
+    number.mark.clone_into(&mut line.mark);
+    line.doubt = number.doubt;
+    number.sign.clone_into(&mut line.sign);
+    if !number.instead.is_empty() {
+        line.state.clone_from(&number.instead);
+    }
+    line.state = if line.state.ends_with('.') {
+        format!("{} {}", line.state, number.said)
+    } else {
+        join(&line.state, &number.said)
+    };
+    // The second unit is the figure's own: it stands before any other figure of the small print.
+    line.under = join(&join(&number.second, &line.under), &number.under);
+}
+
+fn number_of(
+    book: &Book,
+    texts: &ForkTexts<'_>,
+    (id, legs, [seconds, notes]): NumberKey,
+    wrenches: &[&Tool],
+) -> Option<Number> {
     let (shop, fork) = (book.shop, texts.fork);
     let field = shop.catalogue.field(id);
     let here = sides_on(fork, (id, field.per == Per::Leg), legs);
-    let Some((_, first)) = here.first() else { return };
+    let (_, first) = here.first()?;
     let entry = &first.entry;
-    let figures: Vec<CardFigure> =
+    let shown: Vec<CardFigure> =
         here.iter().map(|(side, value)| texts.card_figure(id, side, value)).collect();
-    line.figures = figures.iter().map(value).collect();
-    if field.kind == Kind::Count {
+    let mut figures: Vec<CardValue> = shown.iter().map(value).collect();
+    let is_count = field.kind == Kind::Count;
+    if is_count {
         // Strokes have no unit: they are called by their name.
-        line.figures.iter_mut().for_each(|figure| figure.tail = lower(&field.short));
-        line.quiet = true;
+        figures.iter_mut().for_each(|figure| figure.tail = lower(&field.short));
     }
-    line.estimate = here.iter().any(|(_, value)| value.is_estimate());
-    line.mark = vouch::card_mark(book, fork, field, line.estimate).to_owned();
-    line.doubt = texts.in_doubt(id) || beside(book, id).iter().any(|told| texts.in_doubt(*told));
-    line.sign = if fork.is_uncompared(id) { SIGN.to_owned() } else { String::new() };
-    let mut said: Vec<String> = Vec::new();
-    if first.is_unknown() {
-        // A sentence of its own, and not one of a list.
-        line.state = format!("{}.", capital(&instead_of_figure(first)).trim_end_matches('.'));
-        // It is no number: a word as large as one takes the room of what is done instead.
-        line.quiet = true;
+    let estimate = here.iter().any(|(_, value)| value.is_estimate());
+    // A sentence of its own, and not one of a list.
+    let instead =
+        first.is_unknown().then(|| format!("{}.", capital(&instead_of_figure(first)).trim_end_matches('.')));
+    let said = vec![
+        build::beside(shop, fork, id),
+        faces(book, fork, id).unwrap_or_else(|| state(entry)),
+        attribute_text(entry, "thread_state"),
+        pinched(fork, id),
+    ];
+    let mut second: Vec<String> = Vec::new();
+    if seconds {
+        second.extend(shown.iter().map(|figure| figure.second.clone()));
+        second.dedup();
     }
-    said.push(build::beside(shop, fork, id));
-    said.push(faces(book, fork, id).unwrap_or_else(|| state(entry)));
-    said.push(attribute_text(entry, "thread_state"));
-    said.push(pinched(fork, id));
-    // The second unit is the figure's own: it stands before any other figure of the small print.
-    let mut under: Vec<String> = Vec::new();
-    if goes.keeps(Goes::SecondUnits) {
-        under.extend(figures.iter().map(|figure| figure.second.clone()));
-        under.dedup();
-    }
-    under.push(std::mem::take(&mut line.under));
-    under.extend(["counted", "first_click"].map(|key| attribute_text(entry, key)));
+    let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
     under.extend(limits(book, texts, id));
-    under.extend(fastener(book, (entry, field), first.quantity(), wrenches, goes));
-    if goes.keeps(Goes::Notes) {
+    under.extend(fastener(book, (entry, field), first.quantity(), wrenches, notes));
+    if notes {
         under.extend(entry.note.clone());
         under.push(weighs(shop, fork, id));
     }
-    let said = joined(said);
-    line.state =
-        if line.state.ends_with('.') { format!("{} {said}", line.state) } else { join(&line.state, &said) };
-    line.under = joined(under);
+    Some(Number {
+        figures,
+        // It is no number: a word as large as one takes the room of what is done instead.
+        quiet: is_count || instead.is_some(),
+        estimate,
+        mark: vouch::card_mark(book, fork, field, estimate),
+        doubt: texts.in_doubt(id) || beside(book, id).iter().any(|told| texts.in_doubt(*told)),
+        sign: if fork.is_uncompared(id) { SIGN } else { "" },
+        instead: instead.unwrap_or_default(),
+        said: joined(said),
+        second: joined(second),
+        under: joined(under),
+    })
 }
 
 /// The leg at whose lug these pinch bolts are.
@@ -208,7 +286,7 @@ fn fastener(
     (entry, field): (&crate::record::Entry, &Field),
     torque: Option<&Quantity>,
     wrenches: &[&Tool],
-    goes: Goes,
+    notes: bool,
 ) -> Vec<String> {
     if field.kind != Kind::Quantity(Dimension::Torque) {
         return Vec::new();
@@ -216,12 +294,12 @@ fn fastener(
     let class = attribute_text(entry, "property_class");
     let class =
         if class.is_empty() || class.starts_with("class") { class } else { format!("class\u{a0}{class}") };
-    let into = if goes.keeps(Goes::Notes) { attribute_text(entry, "into") } else { String::new() };
+    let into = if notes { attribute_text(entry, "into") } else { String::new() };
     let new = attribute_text(entry, "single_use").starts_with("new");
     let thread = attribute_text(entry, "thread");
     // The size tells the bolt; its pitch is on the page as well.
     let size = thread.split(['\u{a0}', ' ', '×']).next().unwrap_or_default();
-    let mut out = vec![if goes.keeps(Goes::Notes) { thread.clone() } else { size.to_owned() }, class];
+    let mut out = vec![if notes { thread.clone() } else { size.to_owned() }, class];
     out.push(if into.is_empty() { into } else { format!("into {into}") });
     out.push(if new { "NEW each time".to_owned() } else { String::new() });
     out.extend(torque.and_then(|torque| wrench(book, torque, wrenches)));

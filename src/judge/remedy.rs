@@ -1,7 +1,7 @@
 //! What to do about a reading that is outside: a table by the value's key, and what the fork's own figures make of it.
 
 use crate::bench::adjusters::turns_for;
-use crate::bench::leg::preload_for;
+use crate::bench::leg::{is_beyond, preload_for};
 use crate::bench::oil::Surface;
 use crate::bench::thread::{NutHeight, Way, nut_turns};
 use crate::bench::units::{Length, length};
@@ -107,6 +107,9 @@ fn turns(pitch: f64, faces: NutHeight, unit: &Unit) -> Remedy {
     }
 }
 
+/// By how much a preload may be beyond the room of its adjuster, twice over, m: what arithmetic alone is out by.
+const ROOM: f64 = 2e-9;
+
 /// The preload that brings a sag to the record's, for every millimetre of sag that the legs can have.
 fn preload(fork: &ResolvedFork, derived: &Derived, id: FieldId, unit: &Unit) -> Option<Remedy> {
     let [left, right] = [&derived.legs[0], &derived.legs[1]].map(|leg| leg.forces.value());
@@ -122,8 +125,14 @@ fn preload(fork: &ResolvedFork, derived: &Derived, id: FieldId, unit: &Unit) -> 
     for mm in 0..=(stroke * 1e3) as u32 {
         let found = length(f64::from(mm) / 1e3);
         // Beyond the preload that there is, another spring is wanted and no turn.
+        let widely = room.map(|[least, greatest]| [least - ROOM, greatest + ROOM]);
+        if widely.is_some_and(|room| is_beyond([left, right], (found, wanted), room)) {
+            continue;
+        }
         let Ok(more) = preload_for(left, right, found, wanted) else { continue };
-        if room.is_some_and(|[least, greatest]| more.value < least - 1e-9 || more.value > greatest + 1e-9) {
+        if room.is_some_and(|[least, greatest]| {
+            more.value < least - ROOM / 2.0 || more.value > greatest + ROOM / 2.0
+        }) {
             continue;
         }
         let more = match per_turn {
