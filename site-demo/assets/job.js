@@ -36,6 +36,7 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
     if (!head.maker || !head.model) list.push("the machine");
     if (!head.frame) list.push("the end of its frame number");
     if (!head.distance && !head.hours) list.push("distance or hours");
+    ["distance", "hours"].forEach(function (name) { if (oddOf(name, head[name] || "")) list.push("the " + name + " as a number"); });
     if (!head.done_by) list.push("who did it");
     if (!head.read_back_by) list.push("who read it back");
     return list;
@@ -44,7 +45,12 @@ window.benchleafJobForm = function (kept, judge, stepsOf) {
   function oddOf(name, text) {
     var unit = { distance: facts.distance, hours: "h", mass: "kg" }[name];
     if (!text) return "";
-    if (unit) return file.isAmount(name, text, unit) ? "" : "Not a number with " + unit + ": it goes into the notes as typed.";
+    if (unit && file.isAmount(name, text, unit)) return "";
+    if (unit) {
+      var meant = file.meanings(text);
+      return meant.length ? "“" + text + "” may mean " + meant.join(" or ") + " " + unit + ": write which. As it is, it goes into the notes alone." :
+        "Not a number with " + unit + ": it goes into the notes as typed.";
+    }
     if (name === "date") return text > kept.today() ? text + " is still to come: today is " + kept.today() : "";
     if (name === "oil") return facts.oils.length && facts.oils.indexOf(text) < 0 ? "`" + text + "` went in, and the record asks for `" + facts.oils[0] + "`" : "";
     if (["complaint", "notes", "use", "done_by", "read_back_by"].indexOf(name) < 0) return "";

@@ -149,6 +149,11 @@ window.benchleafJobFile = (function () {
     if (!found || found[2] && units.indexOf(found[2]) < 0) return null;
     return found[1].replace(/ /g, "") + " " + (found[2] || unit);
   }
+  // What a number with a comma or a point before three digits may mean: 21,400 may be 21400 or 21.4.
+  function meanings(text) {
+    var plain = text.trim(), found = /^([0-9]{1,3})[.,]([0-9]{3})(?: ?[a-z]+)?$/.exec(plain);
+    return found ? [found[1] + found[2], found[1] + "." + found[2].replace(/0+$/, "")].map(function (one) { return one.replace(/\.$/, ""); }) : [];
+  }
   function isAmount(name, text, unit) { return !HEAD[name] || !text || amount(text, unit, HEAD[name]) !== null; }
 
   function same(a, b) { return JSON.stringify(a) === JSON.stringify(b); }
@@ -394,5 +399,5 @@ window.benchleafJobFile = (function () {
     return job;
   }
 
-  return { write: write, parse: parse, toRecord: toRecord, openOf: openOf, fromRecord: fromRecord, named: named, isAmount: isAmount, LARGEST: LARGEST };
+  return { write: write, parse: parse, toRecord: toRecord, openOf: openOf, fromRecord: fromRecord, named: named, isAmount: isAmount, meanings: meanings, LARGEST: LARGEST };
 }());

@@ -9,6 +9,7 @@ window.benchleafPersonal = (function () {
   var BETWEEN = ["plate", "number", "no.", "no", "is", "nr."];
   var OTHER_PLATES = ["frame", "data"];
   var FEWEST_DIGITS = 8;
+  var MEASURES = ["km", "mi", "mm", "cm", "m", "in", "n", "kn", "kpa", "bar", "psi", "ml", "cc", "l", "g", "kg", "lb", "h", "min", "rpm"];
   function isCapital(c) { return /^\p{Uppercase}/u.test(c); }
   // A word with a capital letter and small ones behind it.
   function isName(word) { return /^\p{Uppercase}[\p{Lowercase}'’-]+$/u.test(word) || /^\p{Uppercase}[\p{Lowercase}]*['’-]\p{Uppercase}[\p{Lowercase}]+$/u.test(word); }
@@ -55,7 +56,10 @@ window.benchleafPersonal = (function () {
     if (open >= 0) runs.push([open, at]);
     return runs.map(function (run) { return [run[0], run[0] + text.slice(run[0], run[1]).replace(/[ \-/().]+$/, "").length]; }).filter(function (run) {
       var said = text.slice(run[0], run[1]), digits = said.replace(/[^0-9]/g, "").length, grouped = /^[+0(]/.test(said) || /[-/]/.test(said);
-      return digits >= FEWEST_DIGITS && grouped && !isDay(said);
+      // Three groups, the first of three digits and not all alike, and no unit behind them.
+      var inGroups = /^[0-9]{3}(?: [0-9]{3,4}){2}$/.test(said) && / [0-9]{4}(?: |$)/.test(said);
+      var unit = /^\s*([A-Za-z]*)/.exec(text.slice(run[1]))[1].toLowerCase();
+      return digits >= FEWEST_DIGITS && (grouped || inGroups && MEASURES.indexOf(unit) < 0) && !isDay(said);
     });
   }
   // Everything that looks as if it told who somebody is, in the order in which it stands: [what, the words].
