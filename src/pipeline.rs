@@ -374,6 +374,9 @@ fn load(
     out.shop.follow_renames();
 }
 
+/// What stands in a file, by its kind.
+type OneFile = (RecordKind, Arc<Loaded>);
+
 /// The compiled schemas, and what stands in each file. What was read before needs no schema: it is looked up while the
 /// schemas are compiled.
 fn load_all(
@@ -381,7 +384,7 @@ fn load_all(
     catalogue: &Catalogue,
     (memory, keys): (&Memory, &SourceKeys),
     files: &Files,
-) -> Result<(Arc<Validators>, Vec<(RecordKind, Arc<Loaded>)>), SchemaFault> {
+) -> Result<(Arc<Validators>, Vec<OneFile>), SchemaFault> {
     let before = || -> Vec<Option<Arc<Loaded>>> {
         paths.par_iter().map(|(file, _)| memory.loaded.before(keys.record(*file))).collect()
     };

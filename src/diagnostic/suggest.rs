@@ -35,7 +35,7 @@ pub(crate) fn nearest_all<'a>(word: &str, words: impl IntoIterator<Item = &'a st
     if let ([whole], true) = (begun.as_slice(), word.len() >= SHORTEST_BEGINNING) {
         return vec![whole];
     }
-    let whole = by_letters(&lower, &others, |other| Some(other));
+    let whole = by_letters(&lower, &others, Some);
     if !whole.is_empty() || word.contains('.') {
         return whole;
     }
