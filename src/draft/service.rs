@@ -32,6 +32,9 @@ pub fn service(shop: &Shop, forks: &[&ResolvedFork], like: &ResolvedFork, id: &s
     };
     let (taken, without): (Vec<&Procedure>, Vec<&Procedure>) =
         taken.into_iter().partition(|procedure| procedure.fitted.is_empty() || is_done(procedure));
+    // On a card that is published such a step is an error.
+    let (unwritten, taken): (Vec<&Procedure>, Vec<&Procedure>) =
+        taken.into_iter().partition(|procedure| !procedure.placeholders.is_empty());
     for procedure in taken {
         let id = &procedure.id.text;
         // Others of the service's forks may be without the part.
@@ -46,6 +49,7 @@ pub fn service(shop: &Shop, forks: &[&ResolvedFork], like: &ResolvedFork, id: &s
             "Left out, since no such fork of the shop has the part; for one that has it, `where_fitted: [ID]`",
             without,
         ),
+        ("Left out, since it is not written yet; name it here once it is", unwritten),
     ] {
         let names: Vec<&str> = left_out.iter().map(|procedure| procedure.id.text.as_str()).collect();
         if !names.is_empty() {
