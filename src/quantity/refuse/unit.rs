@@ -198,11 +198,31 @@ fn letter_among_digits(text: &str, at: usize) -> Option<Trouble> {
     Some(trouble)
 }
 
+/// Whether a word is the letter and the grade of a fit: `H7`, `js6`.
+fn is_fit_code(word: &str) -> bool {
+    let (letter, grade) = word.split_at(word.bytes().take_while(u8::is_ascii_alphabetic).count());
+    matches!(letter.len(), 1 | 2) && matches!(grade.len(), 1 | 2) && grade.bytes().all(|b| b.is_ascii_digit())
+}
+
 pub(in crate::quantity) fn unknown_unit(text: &str, range: Range<usize>, context: Context<'_>) -> Trouble {
     if let Some(trouble) = letter_among_digits(text, range.start) {
         return trouble;
     }
     let written = &text[range.clone()];
+    if is_fit_code(written) && context.dimensions.contains(&Dimension::Length) {
+        let size: String = text[..range.start].trim().chars().take(QUOTED).collect();
+        return error(
+            &rules::UNKNOWN_UNIT,
+            range,
+            format!("{} is a fit of ISO 286, and no unit", quote(written)),
+            "how far the size may be off would have to be looked up at the bench",
+            format!(
+                "write its limits, as `benchleaf calc fit --bore \"{size} {}\"` works them out (a shaft: `--shaft`){}",
+                written.replace(|c: char| !c.is_ascii_alphanumeric(), ""),
+                pattern(context.field)
+            ),
+        );
+    }
     let unit_of_field = context
         .dimensions
         .iter()
