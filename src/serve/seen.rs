@@ -3,6 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use super::edition::Edition;
 use crate::book::facts::tables_in_short;
 use crate::catalogue::Field;
@@ -128,10 +130,11 @@ fn forks_of(checked: &Checked, path: &str) -> BTreeSet<String> {
 }
 
 fn told(checked: &Checked) -> Vec<Told> {
-    let mut places = Places::new(&checked.files);
+    // So many at once that the places of a file are counted once.
+    const TOGETHER: usize = 128;
     let records = checked.shop.forks.iter().chain(&checked.shop.families);
     let records: BTreeMap<FileId, &Arc<SpecRecord>> = records.map(|record| (record.file, record)).collect();
-    let tell = |finding: &Finding| {
+    let tell = |places: &mut Places<'_>, finding: &Finding| {
         let (place, _) = places.underlined(finding.span);
         let path = &checked.files.get(finding.span.file).path;
         let record = records.get(&finding.span.file);
@@ -144,7 +147,11 @@ fn told(checked: &Checked) -> Vec<Told> {
             forks: forks_of(checked, path),
         }
     };
-    checked.findings.iter().map(tell).collect()
+    let together = |findings: &[Finding]| {
+        let mut places = Places::new(&checked.files);
+        findings.iter().map(|finding| tell(&mut places, finding)).collect::<Vec<_>>()
+    };
+    checked.findings.par_chunks(TOGETHER).flat_map_iter(together).collect()
 }
 
 /// What no longer holds: the numbers, and the tables that were worked out from them.
