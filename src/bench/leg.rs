@@ -292,3 +292,40 @@ pub(crate) fn drop_of_front(sag: Length, rake: Angle) -> Result<Length, OutOfRan
     let sag = range::not_negative("sag", sag.value, MM, 500.0)?;
     Ok(length(sag * libm::cos(rake_of(rake)?)))
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::super::units::{millimetres, newtons_per_millimetre};
+    use super::*;
+
+    proptest! {
+        /// Passed over is only what the search would put outside the room; and with one rate and no air, where what is
+        /// asked for is the difference of the two sags, all that lies clearly outside is passed over.
+        #[test]
+        fn what_is_beyond_is_what_the_search_would_put_outside(
+            rate in 4.0..14.0f64,
+            preload in 0.0..20.0f64,
+            found in 0.0..100.0f64,
+            wanted in 10.0..60.0f64,
+            least in -20.0..0.0f64,
+            greatest in 0.0..20.0f64,
+        ) {
+            let spring = Spring::linear(newtons_per_millimetre(rate)).expect("a rate");
+            let spring = Some((spring, millimetres(preload)));
+            let (top_out, bottoming, air, gas) = (None, None, None, None);
+            let leg = Leg { spring, top_out, bottoming, air, gas, stroke: millimetres(120.0) };
+            let (found_at, wanted_at) = (millimetres(found), millimetres(wanted));
+            let beyond = is_beyond([&leg, &leg], (found_at, wanted_at), [least / 1e3, greatest / 1e3]);
+            let searched = preload_for(&leg, &leg, found_at, wanted_at).ok().map(|more| more.value * 1e3);
+            let is_outside = |more: f64| more < least + 1e-6 || more > greatest - 1e-6;
+            prop_assert!(!beyond || searched.is_none_or(is_outside), "{searched:?} in {least} to {greatest}");
+            let due = found - wanted;
+            // Less preload than there is cannot be told, and is not beyond.
+            let told = least >= -preload;
+            let outside = due < least - 1e-6 || due > greatest + 1e-6;
+            prop_assert!(!(told && outside) || beyond, "{due} in {least} to {greatest}");
+        }
+    }
+}
