@@ -7,6 +7,8 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
+use foldhash::fast::RandomState;
+
 use crate::output::Digest;
 
 pub use shelf::{Pack, Shelf};
@@ -15,8 +17,8 @@ pub use shelf::{Pack, Shelf};
 /// kept than one turn needs.
 #[derive(Debug)]
 pub struct Again<V> {
-    before: HashMap<Digest, V>,
-    now: Mutex<HashMap<Digest, V>>,
+    before: HashMap<Digest, V, RandomState>,
+    now: Mutex<HashMap<Digest, V, RandomState>>,
     /// What an earlier run of the program kept.
     shelf: Option<Kept<V>>,
 }
@@ -26,7 +28,7 @@ type Kept<V> = (Arc<Shelf>, u8, fn(&[u8]) -> Option<V>);
 
 impl<V> Default for Again<V> {
     fn default() -> Self {
-        Again { before: HashMap::new(), now: Mutex::default(), shelf: None }
+        Again { before: HashMap::default(), now: Mutex::default(), shelf: None }
     }
 }
 

@@ -4,7 +4,7 @@ mod keys;
 mod loaded;
 mod memory;
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use rayon::prelude::*;
 
@@ -17,9 +17,10 @@ use crate::date::AsOf;
 use crate::derive::{derive, derive_oil};
 use crate::diagnostic::{Finding, Severity, rules};
 use crate::library::LEDGER;
+use crate::output::Digest;
 use crate::picture::{self, Picture, PictureFault, PictureFile};
 use crate::record::{self, Home, RecordKind, Singled, SpecRecord};
-use crate::resolve::{Shop, resolve};
+use crate::resolve::{NamedParts, Shop, resolve};
 use crate::review::{self, RecordReview, TextReviews};
 use crate::schema::{SchemaFault, Validators};
 use crate::syntax::{none_unseen, yaml, yaml::Node};
@@ -66,6 +67,7 @@ impl Checked {
 pub struct Sources {
     read: Checked,
     records: Vec<(FileId, RecordKind)>,
+    keys: OnceLock<SourceKeys>,
 }
 
 impl Sources {
@@ -79,6 +81,15 @@ impl Sources {
         self.read.day
     }
 
+    /// The digest of all that was read, and of what could not be.
+    pub fn digest(&self) -> Digest {
+        self.keys().all()
+    }
+
+    fn keys(&self) -> &SourceKeys {
+        self.keys.get_or_init(|| SourceKeys::of(&self.read.files, &self.read.findings))
+    }
+
     /// Whether all that is there could be read.
     pub fn whole(&self) -> bool {
         self.read.findings.is_empty()
@@ -89,7 +100,7 @@ impl Sources {
 pub fn read_shop(source: &dyn Source, day: Option<AsOf>) -> Sources {
     let mut read = Checked { day, ..Checked::default() };
     let records = read_files(source, &mut read);
-    Sources { read, records }
+    Sources { read, records, keys: OnceLock::new() }
 }
 
 /// Reads and checks a whole shop, on no day: what hangs on one is not judged.
@@ -108,15 +119,16 @@ pub fn check_sources(sources: Sources) -> Checked {
 }
 
 /// Checks what was read of a shop that was checked before.
-pub fn check_again(sources: Sources, memory: &mut Memory) -> Checked {
-    let keys = SourceKeys::of(&sources.read.files, &sources.read.findings);
+pub fn check_again(mut sources: Sources, memory: &mut Memory) -> Checked {
+    sources.keys();
+    let keys = sources.keys.take().unwrap_or_default();
     let checked = checked(sources, memory, &keys);
     memory.turn();
     checked
 }
 
 fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
-    let Sources { read: mut out, records: paths } = sources;
+    let Sources { read: mut out, records: paths, .. } = sources;
     let catalogue = match builtin() {
         Ok(catalogue) => catalogue,
         Err(why) => {
@@ -130,8 +142,10 @@ fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
     let shop = &out.shop;
     let reviewed = shop.is_reviewed();
     let around = keys.around(shop, reviewed);
+    let parts = NamedParts::of(shop);
     let of_fork = |record: &Arc<SpecRecord>| {
-        memory.forks.or_make(keys.fork(shop, record, around), || checked_fork(shop, record, reviewed))
+        let make = || checked_fork(shop, record, &parts, reviewed);
+        memory.forks.or_make(keys.fork(shop, record, around), make)
     };
     out.forks = shop.forks.par_iter().map(of_fork).collect();
     out.families = shop.families.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
@@ -157,10 +171,10 @@ fn standings(reviewed: bool, review: impl FnOnce() -> RecordReview) -> RecordRev
     if reviewed { review() } else { RecordReview::default() }
 }
 
-fn checked_fork(shop: &Shop, record: &Arc<SpecRecord>, reviewed: bool) -> CheckedFork {
-    let resolved = resolve(shop, record);
+fn checked_fork(shop: &Shop, record: &Arc<SpecRecord>, parts: &NamedParts, reviewed: bool) -> CheckedFork {
+    let resolved = resolve(shop, record, parts);
     let derived = derive(shop, &resolved);
-    let over = shop.built_over(record).map(|fork| resolve(shop, fork));
+    let over = shop.built_over(record).map(|fork| resolve(shop, fork, parts));
     let inherited = review::inherited(shop, over.as_ref().unwrap_or(&resolved));
     let review =
         standings(reviewed, || review::of_fork(shop, over.as_ref().unwrap_or(&resolved), &inherited));

@@ -4,6 +4,8 @@ use std::borrow::Cow;
 use std::collections::HashMap;
 use std::ops::Range;
 
+use foldhash::fast::RandomState;
+
 use crate::output::Digest;
 
 /// How long the digest of an entry is, and its whole line in the list: kind, digest, length.
@@ -14,7 +16,7 @@ const LINE: usize = 1 + DIGEST + 4;
 #[derive(Debug, Default)]
 pub struct Shelf {
     bytes: Vec<u8>,
-    places: HashMap<(u8, Digest), Range<usize>>,
+    places: HashMap<(u8, Digest), Range<usize>, RandomState>,
 }
 
 impl Shelf {
@@ -32,13 +34,13 @@ impl Shelf {
     }
 }
 
-fn places(program: Digest, bytes: &[u8]) -> Option<HashMap<(u8, Digest), Range<usize>>> {
+fn places(program: Digest, bytes: &[u8]) -> Option<HashMap<(u8, Digest), Range<usize>, RandomState>> {
     let rest = bytes.strip_prefix(program.as_ref())?;
     let (count, rest) = rest.split_first_chunk::<4>()?;
     let count = usize::try_from(u32::from_le_bytes(*count)).ok()?;
     let list = rest.get(..count.checked_mul(LINE)?)?;
     let mut at = DIGEST + 4 + list.len();
-    let mut places = HashMap::with_capacity(count);
+    let mut places = HashMap::with_capacity_and_hasher(count, RandomState::default());
     for line in list.chunks_exact(LINE) {
         let (kind, rest) = line.split_first()?;
         let (key, length) = rest.split_first_chunk::<DIGEST>()?;

@@ -1,13 +1,16 @@
 //! The resolved shop with the look-ups that pages and cards need, gathered once.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::{Arc, OnceLock};
+
+use foldhash::fast::RandomState;
+use rayon::prelude::*;
 
 use super::doubt::Doubts;
 use super::figure::value_text;
 use super::memo::Memo;
 use super::texts::ForkTexts;
-use crate::catalogue::{Field, When};
+use crate::catalogue::{Field, FieldId, When};
 use crate::check::{CheckedFamily, CheckedFork, CheckedOil, doubt::puts_in_doubt};
 use crate::date::{AsOf, Date};
 use crate::diagnostic::Finding;
@@ -15,7 +18,7 @@ use crate::judge::{Evidence, Sheets, evidence};
 use crate::pipeline::Checked;
 use crate::plan::{Plans, Vocabulary};
 use crate::quantity::{Kind, Value};
-use crate::record::SpecRecord;
+use crate::record::{Service, SpecRecord};
 use crate::resolve::{ResolvedFork, Shop, Side};
 use crate::review::TextReviews;
 use crate::text::Files;
@@ -56,14 +59,14 @@ pub struct Book<'s> {
     pub service_forks: Vec<Vec<usize>>,
     /// Makers of machines, by name, with the name of their page.
     pub makers: BTreeMap<String, String>,
-    /// Forks by shared part.
-    pub parts: BTreeMap<PartKey, Vec<usize>>,
     /// Forks by oil.
     pub oil_forks: BTreeMap<String, BTreeSet<usize>>,
     /// What is made once for several pages and cards.
     pub memo: Memo<'s>,
     /// The shop's conditions, linked.
     pub vocabulary: Vocabulary<'s>,
+    /// Forks by shared part.
+    parts: HashMap<PartKey, Vec<usize>, RandomState>,
     /// For each procedure, the services of forks that come to it, by place of fork and service.
     users: OnceLock<BTreeMap<&'s str, Vec<(usize, usize)>>>,
     /// What the shop's jobs say of each fork's values, by its id.
@@ -116,27 +119,35 @@ impl<'s> Book<'s> {
             plans: Plans::new(shop, forks.iter().map(|fork| fork.resolved.as_ref())),
             service_forks: Vec::new(),
             makers: makers(shop),
-            parts: BTreeMap::new(),
             oil_forks: BTreeMap::new(),
             memo: Memo::new(forks),
             vocabulary: Vocabulary::of(shop),
+            parts: HashMap::default(),
             users: OnceLock::new(),
             evidence: OnceLock::new(),
             last_release: OnceLock::new(),
         };
-        for service in &shop.services {
-            let fits = forks.iter().enumerate().filter(|(_, fork)| service.applies.holds(&fork.choices));
-            book.service_forks.push(fits.map(|(at, _)| at).collect());
-        }
+        book.service_forks = vec![Vec::new(); shop.services.len()];
+        let places: HashMap<*const Service, usize> =
+            shop.services.iter().enumerate().map(|(at, service)| (std::ptr::from_ref(service), at)).collect();
+        let oils = oil_fields(shop);
         for (at, fork) in forks.iter().enumerate() {
-            // A build takes the same parts as its fork.
-            let parts = if fork.record.build().is_some() { Vec::new() } else { book.parts_of(fork) };
-            for key in parts {
-                book.parts.entry(key).or_default().push(at);
+            for plan in book.plans.of(fork) {
+                let service = places.get(&std::ptr::from_ref(plan.service));
+                service.into_iter().for_each(|service| book.service_forks[*service].push(at));
             }
-            for oil in named_oils(shop, fork) {
+            for oil in named_oils(&oils, fork) {
                 book.oil_forks.entry(oil).or_default().insert(at);
             }
+        }
+        // A build takes the same parts as its fork.
+        let parts = |fork: &CheckedFork| match fork.record.build() {
+            Some(_) => Vec::new(),
+            None => book.parts_of(fork),
+        };
+        let parts: Vec<Vec<PartKey>> = forks.par_iter().map(parts).collect();
+        for (at, keys) in parts.into_iter().enumerate() {
+            keys.into_iter().for_each(|key| book.parts.entry(key).or_default().push(at));
         }
         book
     }
@@ -170,6 +181,11 @@ impl<'s> Book<'s> {
     /// The page of a maker of machines.
     pub fn maker_href(&self, maker: &str) -> String {
         self.makers.get(maker).map(|id| format!("makers/{id}.html")).unwrap_or_default()
+    }
+
+    /// The forks that share a part.
+    pub fn sharing(&self, part: &PartKey) -> &[usize] {
+        self.parts.get(part).map_or(&[], Vec::as_slice)
     }
 
     /// The parts of a fork that others may share.
@@ -256,13 +272,16 @@ fn maker_id(name: &str) -> String {
     if name_problem(&id).is_some() { format!("maker-{id}") } else { id }
 }
 
-/// The oils that a fork's values name.
-fn named_oils(shop: &Shop, fork: &CheckedFork) -> Vec<String> {
+/// The values that name an oil.
+fn oil_fields(shop: &Shop) -> Vec<FieldId> {
     let named = |field: &Field| matches!(&field.kind, Kind::Reference(to) if to == "oil");
-    let fields = shop.catalogue.iter().filter(|(_, field)| named(field));
-    let ids = fields.filter_map(|(_, field)| shop.catalogue.find(&field.key));
-    let values = ids.flat_map(|id| Side::BOTH.map(|side| fork.on(side, id).and_then(|found| found.value())));
-    let oils = values.flatten().filter_map(|value| match value {
+    shop.catalogue.iter().filter(|(_, field)| named(field)).map(|(id, _)| id).collect()
+}
+
+/// The oils that a fork's values name.
+fn named_oils(fields: &[FieldId], fork: &CheckedFork) -> Vec<String> {
+    let both = |id: &FieldId| Side::BOTH.map(|side| fork.on(side, *id).and_then(|found| found.value()));
+    let oils = fields.iter().flat_map(both).flatten().filter_map(|value| match value {
         Value::Reference(oil) => Some(oil.clone()),
         _ => None,
     });

@@ -92,9 +92,9 @@ pub struct Memo<'s> {
     /// The charts of the orders of services: forks that share a proof share its chart.
     pub orders: Kept<(&'s str, Variant<'s>), Arc<str>>,
     /// The codes of each fork's cards, in the order of its services.
-    pub codes: HashMap<&'s str, OnceLock<Vec<Codes>>>,
+    pub codes: HashMap<&'s str, OnceLock<Vec<Codes>>, RandomState>,
     /// The codes of each fork's hang card.
-    pub hang: HashMap<&'s str, OnceLock<Codes>>,
+    pub hang: HashMap<&'s str, OnceLock<Codes>, RandomState>,
     /// The values that each procedure's steps name or ask for, and whether they are written down.
     pub asked: Kept<RecordKey, Arc<[(FieldId, bool)]>>,
     /// For each field those that are told beside its number, and those beside whose number it is told.

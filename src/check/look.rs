@@ -1,7 +1,10 @@
 //! How a rule looks at a fork: its head, its values, how bad a finding on it is.
 
+use std::collections::HashSet;
+
 use crate::bench::units::Length;
 use crate::catalogue::FieldId;
+use crate::check::CheckedFork;
 use crate::diagnostic::Severity;
 use crate::resolve::{Resolved, ResolvedFork, Side};
 use crate::text::Span;
@@ -14,6 +17,12 @@ pub(crate) fn head(fork: &ResolvedFork) -> Span {
 /// An error, or for a draft a warning.
 pub(crate) fn weight(fork: &ResolvedFork) -> Severity {
     if fork.record.draft { Severity::Warning } else { Severity::Error }
+}
+
+/// One fork of each kind, in the order of the shop: what hangs on choices, legs and parts is the same for all of a kind.
+pub(crate) fn of_each_kind(forks: &[CheckedFork]) -> Vec<&CheckedFork> {
+    let mut seen = HashSet::new();
+    forks.iter().filter(|fork| seen.insert(fork.kind)).collect()
 }
 
 /// Every value of the fork once: a value both legs share is given for the left leg.

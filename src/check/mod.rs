@@ -98,7 +98,8 @@ pub fn check(
     let mut all: Vec<Finding> = all.into_iter().flatten().collect();
     of_oils_and_days(shop, oils, day, &mut all);
     review::rules(shop, (forks, alone, oils), day, (said, keys), &mut all);
-    review::texts::texts(shop, texts, day, &mut all);
+    let of_reviews = || listed(|findings| review::texts::texts(shop, texts, day, findings)).into();
+    all.extend_from_slice(&said.text_reviews.or_make(keys.texts_on_day(), of_reviews));
     job::rules(shop, forks, &plans, day, (said, keys), &mut all);
     weigh::weigh(shop, &mut all);
     // Before they are merged: what one fork lets stand may still be said of another.

@@ -22,6 +22,8 @@ pub struct Said {
     pub(super) likes: Again<Arc<[Finding]>>,
     /// Of what is no fork, a list for each room.
     pub(super) texts: Again<Arc<[Finding]>>,
+    /// Of the reviews of texts.
+    pub(super) text_reviews: Again<Arc<[Finding]>>,
     /// Of each fork, which rules that sum up say nothing of it.
     pub(super) quiet: Again<u64>,
 }
@@ -39,17 +41,26 @@ impl Said {
             reviews: list(3),
             likes: list(4),
             texts: list(5),
-            quiet: Again::with(shelf, kind + 6, |bytes| Some(u64::from_le_bytes(bytes.try_into().ok()?))),
+            text_reviews: list(6),
+            quiet: Again::with(shelf, kind + 7, |bytes| Some(u64::from_le_bytes(bytes.try_into().ok()?))),
         }
     }
 
     /// Packs it for the next run.
     pub fn pack<'a>(&'a self, kind: u8, pack: &mut Pack<'a>) {
-        let lists = [&self.forks, &self.records, &self.compared, &self.reviews, &self.likes, &self.texts];
+        let lists = [
+            &self.forks,
+            &self.records,
+            &self.compared,
+            &self.reviews,
+            &self.likes,
+            &self.texts,
+            &self.text_reviews,
+        ];
         for (at, list) in (kind..).zip(lists) {
             list.pack(at, |findings| borsh::to_vec(&findings[..]).ok(), pack);
         }
-        self.quiet.pack(kind + 6, |quiet| Some(quiet.to_le_bytes().to_vec()), pack);
+        self.quiet.pack(kind + 7, |quiet| Some(quiet.to_le_bytes().to_vec()), pack);
     }
 
     /// Ends a turn: what was not asked for in it is let go.
@@ -61,6 +72,7 @@ impl Said {
         self.reviews.turn();
         self.likes.turn();
         self.texts.turn();
+        self.text_reviews.turn();
         self.quiet.turn();
     }
 }
@@ -87,6 +99,11 @@ impl Keys {
     /// What the fork at a place rests on, and the day.
     pub(super) fn fork_on_day(&self, at: usize) -> Option<Digest> {
         Some(Digest::of_parts([self.fork(at)?, self.day?]))
+    }
+
+    /// What is no fork, no job, no released card and no template, and the day.
+    pub(super) fn texts_on_day(&self) -> Option<Digest> {
+        Some(Digest::of_parts([self.texts?, self.day?]))
     }
 
     /// What the forks at these places rest on together.

@@ -179,11 +179,11 @@ pub(crate) fn derive(shop: &Shop, fork: &ResolvedFork) -> Derived {
 fn alike(fork: &ResolvedFork) -> bool {
     let [left, right] = &fork.legs;
     left.work == right.work
-        && left.values.len() == right.values.len()
+        && left.values.keys().eq(right.values.keys())
         && left
             .values
             .iter()
-            .zip(&right.values)
+            .zip(right.values.iter())
             .all(|((a, left), (b, right))| a == b && std::sync::Arc::ptr_eq(&left.entry, &right.entry))
 }
 

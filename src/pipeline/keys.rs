@@ -21,6 +21,8 @@ pub(super) struct SourceKeys {
     shared: Option<Digest>,
     /// Of the lists of released cards.
     released: Option<Digest>,
+    /// Of what was found while they were read: it tells of those that could not be.
+    found: Option<Digest>,
 }
 
 impl SourceKeys {
@@ -48,10 +50,16 @@ impl SourceKeys {
         let found = Digest::of_parts(found);
         SourceKeys {
             catalogue: Some(with(&|path| RecordKind::of(path) == Some(RecordKind::Shop))),
+            found: Some(found),
             shared: Some(Digest::of_parts([found, with(&|path| !alone(path))])),
             released: Some(with(&|path| RecordKind::of(path) == Some(RecordKind::Released))),
             files: digests,
         }
+    }
+
+    /// Of all of them.
+    pub(super) fn all(&self) -> Digest {
+        Digest::of_parts(self.found.iter().chain(&self.files))
     }
 
     /// Of the fields of the shop.

@@ -37,6 +37,7 @@ impl Shop {
             record
         };
         self.forks = all.into_records().map(complete).collect();
+        self.builds = self.forks.iter().filter(|record| record.build().is_some()).cloned().collect();
     }
 
     /// The spring and the valving of a build, in words.

@@ -21,6 +21,8 @@ pub struct Shop {
     pub settings: Settings,
     /// Forks, and the builds over them, which are forks in everything but their own record.
     pub forks: ById<Arc<SpecRecord>>,
+    /// Those of the forks that are builds.
+    pub builds: Vec<Arc<SpecRecord>>,
     /// Families.
     pub families: ById<Arc<SpecRecord>>,
     /// Oils.
@@ -87,7 +89,7 @@ impl Shop {
 
     /// The builds over a fork.
     pub fn builds_of<'a>(&'a self, fork: &'a str) -> impl Iterator<Item = &'a Arc<SpecRecord>> {
-        self.forks.iter().filter(move |record| record.build().is_some_and(|build| build.fork.text == fork))
+        self.builds.iter().filter(move |record| record.build().is_some_and(|build| build.fork.text == fork))
     }
 
     /// The fork record of an id.

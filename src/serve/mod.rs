@@ -4,22 +4,21 @@
 mod edition;
 mod gate;
 mod http;
+mod looks;
 mod marks;
 mod seen;
 mod watch;
 
 use std::net::{Ipv4Addr, SocketAddr, TcpListener, UdpSocket};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
 use crate::diagnostic::Finding;
-use crate::output::Digest;
-use crate::pipeline::{Checked, Memory, check_again, read_shop};
-use crate::text::{Files, Folder, last_commit};
-use edition::Edition;
+use crate::text::Files;
 use http::Limits;
+use looks::{Found, Looks};
 use seen::Seen;
 use watch::Watching;
 
@@ -84,8 +83,8 @@ pub fn serve(asked: &Asked, mut tell: impl FnMut(Event<'_>)) -> Result<(), Strin
     if let Some(why) = watching.trouble() {
         tell(Event::Unwatched(why));
     }
-    let mut last = (None, Memory::default());
-    show(look_at(&asked.shop, last.0, &mut last.1), &mut last.0, &seen, &mut tell);
+    let mut looks = Looks::new(asked.shop.clone());
+    show(looks.at_shop(), &seen, &mut tell);
     http::begin(listener, receiver, asked.network, Limits::default())?;
     tell(Event::Serving {
         here: format!("http://localhost:{}/", at.port()),
@@ -94,7 +93,7 @@ pub fn serve(asked: &Asked, mut tell: impl FnMut(Event<'_>)) -> Result<(), Strin
     loop {
         match changes.recv_timeout(LOOK) {
             Err(RecvTimeoutError::Timeout) if !watching.look() => continue,
-            _ => follow(&asked.shop, &changes, &mut last, &seen, &mut tell),
+            _ => follow(&mut looks, &changes, &seen, &mut tell),
         }
     }
 }
@@ -102,9 +101,8 @@ pub fn serve(asked: &Asked, mut tell: impl FnMut(Event<'_>)) -> Result<(), Strin
 /// Looks at the shop after a change. An editor writes in several turns: what changed again while it was looked at is not
 /// shown, but looked at once more, a few times at most.
 fn follow(
-    shop: &Path,
+    looks: &mut Looks,
     changes: &Receiver<()>,
-    (last, memory): &mut (Option<Digest>, Memory),
     seen: &tokio::sync::watch::Sender<Arc<Seen>>,
     tell: &mut impl FnMut(Event<'_>),
 ) {
@@ -113,12 +111,12 @@ fn follow(
         std::thread::sleep(BREATH);
         changes.try_iter().for_each(drop);
         let changed = Instant::now();
-        let found = look_at(shop, *last, memory);
+        let found = looks.at_shop();
         let again = look < LOOKS || begun.elapsed() < TURNS;
         if again && changes.recv_timeout(TURN.saturating_sub(changed.elapsed())).is_ok() {
             continue;
         }
-        return show(found, last, seen, tell);
+        return show(found, seen, tell);
     }
 }
 
@@ -144,54 +142,18 @@ fn own_address() -> std::net::IpAddr {
     ask().unwrap_or(Ipv4Addr::LOCALHOST.into())
 }
 
-/// What a look at the shop found.
-enum Found {
-    /// The shop's folder is not there.
-    Gone,
-    /// It is as it was.
-    Same,
-    /// It was checked; with the digest of its sources, and its pages where they can be shown.
-    Checked(Digest, Box<Checked>, Option<Arc<Edition>>),
-}
-
-/// Reads the shop, and checks it where anything in it is not as it was seen last.
-fn look_at(shop: &Path, last: Option<Digest>, memory: &mut Memory) -> Found {
-    if !shop.is_dir() {
-        return Found::Gone;
-    }
-    let sources = read_shop(&Folder { root: shop.to_path_buf() }, last_commit(shop));
-    let texts = sources
-        .files()
-        .iter()
-        .flat_map(|(_, file)| [file.path.as_bytes(), file.text.as_bytes(), file.seal.as_bytes()]);
-    let digest = Digest::of_parts(texts);
-    if last == Some(digest) && sources.whole() {
-        return Found::Same;
-    }
-    let mut checked = check_again(sources, memory);
-    let edition = if checked.has_errors() { None } else { edition_of(&mut checked) };
-    Found::Checked(digest, Box::new(checked), edition)
-}
-
 /// Lets the pages follow what was found.
-fn show(
-    found: Found,
-    last: &mut Option<Digest>,
-    seen: &tokio::sync::watch::Sender<Arc<Seen>>,
-    tell: &mut impl FnMut(Event<'_>),
-) {
+fn show(found: Found, seen: &tokio::sync::watch::Sender<Arc<Seen>>, tell: &mut impl FnMut(Event<'_>)) {
     let before = Arc::clone(&seen.borrow());
-    let (digest, checked, edition) = match found {
+    let (checked, edition) = match found {
         Found::Same => return,
         Found::Gone if before.gone => return,
         Found::Gone => {
-            *last = None;
             seen.send_replace(Arc::new(before.without_folder()));
             return tell(Event::Gone);
         }
-        Found::Checked(digest, checked, edition) => (digest, Arc::new(*checked), edition),
+        Found::Checked(checked, edition) => (Arc::new(*checked), edition),
     };
-    *last = Some(digest);
     let shown = edition.is_some();
     let after = match edition {
         Some(edition) => before.good(&checked, edition),
@@ -199,17 +161,4 @@ fn show(
     };
     seen.send_replace(Arc::new(after));
     tell(Event::Checked { findings: &checked.findings, files: &checked.files, shown });
-}
-
-/// The pages of a shop without an error; `None`, and the findings told, where its own templates are wrong.
-fn edition_of(checked: &mut Checked) -> Option<Arc<Edition>> {
-    match crate::site::shop_templates(&checked.files) {
-        Ok(templates) => Some(Arc::new(Edition::new(templates))),
-        Err(found) => {
-            checked.findings.extend(found);
-            checked.findings =
-                crate::diagnostic::order(std::mem::take(&mut checked.findings), &checked.files);
-            None
-        }
-    }
 }

@@ -12,6 +12,7 @@ use crate::compare::compare;
 use crate::diagnostic::{Finding, Places, Severity};
 use crate::pipeline::Checked;
 use crate::record::{RecordKind, SpecRecord, stem};
+use crate::resolve::Shop;
 use crate::text::{FileId, Span};
 
 /// A finding as a page tells it.
@@ -111,21 +112,37 @@ fn key_at(checked: &Checked, record: &SpecRecord, place: Span) -> String {
     line.map(|line| checked.shop.catalogue.field(line.field).key.clone()).unwrap_or_default()
 }
 
-/// The forks of which a record tells, by its path.
-fn forks_of(checked: &Checked, path: &str) -> BTreeSet<String> {
-    let id = stem(path);
-    match RecordKind::of(path) {
-        Some(RecordKind::Build) => BTreeSet::from([id.to_owned()]),
-        Some(RecordKind::Fork) => {
-            let builds = checked.shop.builds_of(id).map(|build| build.id.text.clone());
-            std::iter::once(id.to_owned()).chain(builds).collect()
+/// The forks of which records tell: a fork with the builds over it, a family with its forks.
+struct Tells<'s> {
+    builds: BTreeMap<&'s str, Vec<&'s str>>,
+    members: BTreeMap<&'s str, Vec<&'s str>>,
+}
+
+impl<'s> Tells<'s> {
+    fn of(shop: &'s Shop) -> Tells<'s> {
+        let mut tells = Tells { builds: BTreeMap::new(), members: BTreeMap::new() };
+        for fork in &shop.forks {
+            let id = fork.id.text.as_str();
+            if let Some(build) = fork.build() {
+                tells.builds.entry(&build.fork.text).or_default().push(id);
+            }
+            if let Some(family) = &fork.family {
+                tells.members.entry(&family.text).or_default().push(id);
+            }
         }
-        Some(RecordKind::Family) => {
-            let of_family =
-                |fork: &&Arc<SpecRecord>| fork.family.as_ref().is_some_and(|family| family.text == id);
-            checked.shop.forks.iter().filter(of_family).map(|fork| fork.id.text.clone()).collect()
-        }
-        _ => BTreeSet::new(),
+        tells
+    }
+
+    /// The forks of which a record tells, by its path.
+    fn forks(&self, path: &str) -> BTreeSet<String> {
+        let id = stem(path);
+        let (own, listed) = match RecordKind::of(path) {
+            Some(RecordKind::Build) => (Some(id), None),
+            Some(RecordKind::Fork) => (Some(id), self.builds.get(id)),
+            Some(RecordKind::Family) => (None, self.members.get(id)),
+            _ => (None, None),
+        };
+        own.into_iter().chain(listed.into_iter().flatten().copied()).map(str::to_owned).collect()
     }
 }
 
@@ -134,6 +151,7 @@ fn told(checked: &Checked) -> Vec<Told> {
     const TOGETHER: usize = 128;
     let records = checked.shop.forks.iter().chain(&checked.shop.families);
     let records: BTreeMap<FileId, &Arc<SpecRecord>> = records.map(|record| (record.file, record)).collect();
+    let tells = Tells::of(&checked.shop);
     let tell = |places: &mut Places<'_>, finding: &Finding| {
         let (place, _) = places.underlined(finding.span);
         let path = &checked.files.get(finding.span.file).path;
@@ -144,7 +162,7 @@ fn told(checked: &Checked) -> Vec<Told> {
             message: finding.message.clone(),
             instead: finding.instead.clone(),
             key: record.map(|record| key_at(checked, record, finding.span)).unwrap_or_default(),
-            forks: forks_of(checked, path),
+            forks: tells.forks(path),
         }
     };
     let together = |findings: &[Finding]| {
@@ -183,11 +201,12 @@ fn struck(good: &Checked, bad: &Checked) -> BTreeMap<String, Struck> {
             Struck::All => {}
         }
     };
+    let tells = Tells::of(&good.shop);
     for change in compare(good, bad).values {
         let (kind, id) = change.record.split_once(' ').unwrap_or(("", ""));
         let forks = match kind {
             "fork" => BTreeSet::from([id.to_owned()]),
-            "family" => forks_of(good, &RecordKind::Family.path(id)),
+            "family" => tells.forks(&RecordKind::Family.path(id)),
             _ => BTreeSet::new(),
         };
         for fork in forks {

@@ -25,7 +25,7 @@ mod wrenches;
 
 pub use list::{Planned, Press};
 pub use publish::{
-    Progress, SiteError, already_published, print_findings, publish_site, remember_check,
+    Progress, SiteError, already_published, own_templates, print_findings, publish_site, remember_check,
     templates as shop_templates,
 };
 pub use sheets::card_findings;

@@ -164,7 +164,8 @@ pub fn templates(files: &Files) -> Result<Templates, Vec<Finding>> {
         .map_err(|problems| problems.iter().map(|problem| template_finding(problem, files)).collect())
 }
 
-fn own_templates(files: &Files) -> BTreeMap<String, String> {
+/// The shop's own templates: their texts by path inside `templates/`.
+pub fn own_templates(files: &Files) -> BTreeMap<String, String> {
     files
         .iter()
         .filter_map(|(_, file)| Some((file.path.strip_prefix(TEMPLATES)?.to_owned(), file.text.clone())))

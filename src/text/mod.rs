@@ -7,6 +7,7 @@ mod git;
 pub(crate) mod names;
 mod open;
 pub(crate) mod ordinary;
+mod remembered;
 mod span;
 mod unseen;
 
@@ -15,5 +16,6 @@ pub use files::{
 };
 pub use folder::Folder;
 pub use git::{GitProblem, Revision, first_with, last_commit};
+pub use remembered::Remembered;
 pub use span::{FileId, Span};
 pub use unseen::{in_json, is_unseen, visible, visible_line};

@@ -1,6 +1,6 @@
 //! Findings that a shop lets stand, with a reason and a name.
 
-use std::collections::BTreeSet;
+use std::collections::HashSet;
 
 use super::dates::unreadable;
 use crate::date::{AsOf, Date};
@@ -8,7 +8,7 @@ use crate::diagnostic::{Finding, Rule, Severity, did_you_mean, rules};
 use crate::record::{Accept, BLANK, Sides, acceptance};
 use crate::resolve::Shop;
 use crate::review::is_approver;
-use crate::text::Span;
+use crate::text::{FileId, Span};
 use crate::words::one_of;
 
 /// accept-without-finding, accept-refused: drops what is accepted at its value, and says which acceptance meets nothing.
@@ -16,10 +16,11 @@ use crate::words::one_of;
 /// its day, lets nothing stand.
 pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) -> Vec<Finding> {
     let mut idle = Vec::new();
+    let records: HashSet<FileId> = shop.records().map(|record| record.file).collect();
     for record in shop.records() {
         for accept in &record.accept {
             if let Some(family) = record.family.as_ref().filter(|_| holds(shop, day, accept, &mut idle)) {
-                let_stand(shop, accept, family.span, true, &mut findings, &mut idle);
+                let_stand(&records, accept, family.span, true, &mut findings, &mut idle);
             }
         }
         for line in &record.values {
@@ -35,7 +36,7 @@ pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) 
                     continue;
                 }
                 let_stand(
-                    shop,
+                    &records,
                     accept,
                     line.span,
                     entries.iter().all(|entry| entry.value.is_some()),
@@ -45,7 +46,7 @@ pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) 
             }
         }
     }
-    let families: BTreeSet<Span> =
+    let families: HashSet<Span> =
         shop.forks.iter().filter_map(|fork| fork.family.as_ref()).map(|family| family.span).collect();
     for finding in &mut findings {
         let place = match families.contains(&finding.span) {
@@ -129,13 +130,9 @@ fn holds(shop: &Shop, day: Option<AsOf>, accept: &Accept, findings: &mut Vec<Fin
     }
 }
 
-/// Whether a place is in a fork's, a family's or an oil's record.
-fn is_of_record(shop: &Shop, place: Span) -> bool {
-    shop.records().any(|record| record.file == place.file)
-}
-
+/// `records`: the files of records that hold values.
 fn let_stand(
-    shop: &Shop,
+    records: &HashSet<FileId>,
     accept: &Accept,
     line: Span,
     readable: bool,
@@ -170,7 +167,7 @@ fn let_stand(
     };
     // What a service does with the value is said at the service, and names the value.
     let names = |finding: &Finding| {
-        !is_of_record(shop, finding.span) && finding.also.iter().any(|label| inside(label.span))
+        !records.contains(&finding.span.file) && finding.also.iter().any(|label| inside(label.span))
     };
     findings.retain(|finding| !(finding.rule == rule && (inside(finding.span) || names(finding))));
     if findings.len() == before && readable {

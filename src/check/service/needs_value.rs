@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rayon::prelude::*;
+
 use crate::catalogue::{Field, FieldId};
 use crate::check::look::{head, weight};
 use crate::check::value::missing::lacked;
@@ -83,7 +85,8 @@ pub(crate) fn lacking(
             fields.entry(field).or_default().push(lack);
         }
     }
-    findings.extend(by_fork.into_values().map(|(fork, fields)| at_fork(shop, fork, &fields)));
+    let of_forks: Vec<_> = by_fork.into_values().collect();
+    findings.par_extend(of_forks.par_iter().map(|(fork, fields)| at_fork(shop, fork, fields)));
     findings
 }
 

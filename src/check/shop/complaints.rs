@@ -1,6 +1,7 @@
 //! Complaints that could not be worked from.
 
 use crate::check::CheckedFork;
+use crate::check::look::of_each_kind;
 use crate::diagnostic::{Finding, rules};
 use crate::plan::is_for;
 use crate::record::{Complaint, Procedure};
@@ -15,15 +16,16 @@ const NOT_THE_FORK: &str = "not the fork";
 /// complaint-empty, cause-without-work, cause-of-two-kinds: a complaint says what to do first, and each cause what
 /// follows from it on one kind of fork.
 pub(crate) fn complaints(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Finding>) {
+    let kinds = of_each_kind(forks);
     for complaint in &shop.complaints {
         whole(complaint, findings);
         causes(complaint, findings);
-        complaint.body.steps().for_each(|cause| one_kind(shop, forks, cause, findings));
+        complaint.body.steps().for_each(|cause| one_kind(shop, &kinds, cause, findings));
     }
 }
 
 /// A cause whose work is never done on one and the same fork would stand on no fork's page.
-fn one_kind(shop: &Shop, forks: &[CheckedFork], cause: &Step, findings: &mut Vec<Finding>) {
+fn one_kind(shop: &Shop, forks: &[&CheckedFork], cause: &Step, findings: &mut Vec<Finding>) {
     let work: Vec<&Procedure> = cause.action.pieces.iter().filter_map(|piece| linked(shop, piece)).collect();
     let done = |procedure: &Procedure| forks.iter().any(|fork| is_for(shop, procedure, fork));
     let together = forks.iter().any(|fork| work.iter().all(|procedure| is_for(shop, procedure, fork)));

@@ -38,8 +38,14 @@ pub(crate) const TEXT_RULES: &[TextRule] = &[
 ];
 
 /// On one record that holds values.
-pub(crate) const RECORD_RULES: &[RecordRule] =
-    &[links::records, placeholders::records, sources::dates, sources::missing, unknown::both];
+pub(crate) const RECORD_RULES: &[RecordRule] = &[
+    links::records,
+    placeholders::records,
+    sources::dates,
+    sources::missing,
+    unknown::both,
+    unknown::by_approver,
+];
 
 /// On one fork.
 pub(crate) const FORK_RULES: &[ForkRule] = &[bench::only];
@@ -62,7 +68,6 @@ pub(crate) const SHOP_RULES: &[ShopRule] = &[
     pictures::shown,
     placeholders::procedures,
     renamed::taken,
-    unknown::by_approver,
     unknown::figures,
     unused::unused,
 ];

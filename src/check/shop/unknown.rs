@@ -10,11 +10,6 @@ use crate::syntax::Scheme;
 use crate::text::{FileId, Span};
 use crate::words::one_of;
 
-/// Every entry of the shop's records with its key, each once.
-fn entries(shop: &Shop) -> impl Iterator<Item = (&str, &Entry)> {
-    shop.records().flat_map(|record| entries_of(shop, record))
-}
-
 fn entries_of<'s>(shop: &'s Shop, record: &'s SpecRecord) -> impl Iterator<Item = (&'s str, &'s Entry)> {
     record.values.iter().flat_map(|line| {
         let key = shop.catalogue.field(line.field).key.as_str();
@@ -22,10 +17,10 @@ fn entries_of<'s>(shop: &'s Shop, record: &'s SpecRecord) -> impl Iterator<Item 
     })
 }
 
-/// Where both legs share it, what is done instead stands in one place.
-fn instead(shop: &Shop) -> Vec<(&str, &Instead)> {
-    let mut all: Vec<(&str, &Instead)> =
-        entries(shop).filter_map(|(key, entry)| Some((key, entry.instead.as_ref()?))).collect();
+/// What a record says is done without a figure, by key. Where both legs share it, it stands in one place.
+fn instead<'s>(shop: &'s Shop, record: &'s SpecRecord) -> Vec<(&'s str, &'s Instead)> {
+    let said = entries_of(shop, record).filter_map(|(key, entry)| Some((key, entry.instead.as_ref()?)));
+    let mut all: Vec<(&str, &Instead)> = said.collect();
     all.sort_by_key(|(_, instead)| instead.what.span);
     all.dedup_by_key(|(_, instead)| instead.what.span);
     all
@@ -62,8 +57,8 @@ fn contradiction(span: Span, what: String) -> Finding {
 }
 
 /// instead-not-by-approver: only an approver decides what is done without a figure.
-pub(crate) fn by_approver(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    for (key, instead) in instead(shop) {
+pub(crate) fn by_approver(shop: &Shop, record: &SpecRecord, findings: &mut Vec<Finding>) {
+    for (key, instead) in instead(shop, record) {
         if is_approver(shop, &instead.by.text) {
             continue;
         }
@@ -88,7 +83,8 @@ pub(crate) fn by_approver(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Fin
 
 /// figure-instead: what is done without a figure brings no other one, and sends nobody to another fork's.
 pub(crate) fn figures(shop: &Shop, _: &[CheckedFork], findings: &mut Vec<Finding>) {
-    let of_records = instead(shop).into_iter().map(|(_, instead)| (&instead.what.text, instead.what.span));
+    let said = shop.records().flat_map(|record| instead(shop, record));
+    let of_records = said.map(|(_, instead)| (&instead.what.text, instead.what.span));
     let references = shop.procedures.iter().flat_map(|procedure| &procedure.body.references);
     let of_steps = references.filter_map(|reference| Some((reference.otherwise.as_ref()?, reference.span)));
     for (words, span) in of_records.chain(of_steps) {

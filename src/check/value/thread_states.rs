@@ -22,7 +22,7 @@ pub(crate) fn states(shop: &Shop, fork: &ResolvedFork, findings: &mut Vec<Findin
             findings.extend(differ(shop, fork, pair));
         }
     }
-    for (field, right) in &fork.legs[1].values {
+    for (field, right) in fork.legs[1].values.iter() {
         let Some(left) = fork.legs[0].values.get(field) else { continue };
         findings.extend(differ(shop, fork, (right, left)));
     }

@@ -451,8 +451,8 @@ pub fn shared(book: &Book, fork: &ResolvedFork) -> Vec<SharedPart> {
     const MOST: usize = 24;
     let mut parts = Vec::new();
     for key in book.parts_of(fork) {
-        let Some(forks) = book.parts.get(&key) else { continue };
-        let others: Vec<Link> = forks
+        let others: Vec<Link> = book
+            .sharing(&key)
             .iter()
             .map(|at| &book.forks[*at])
             .filter(|other| other.id != fork.id)
