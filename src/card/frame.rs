@@ -1,11 +1,11 @@
 //! The frame of a number that decides most: where it is read, drawn, and what to do about what was read.
 
 use super::goes::Goes;
-use super::number::joined;
+use super::joined::joined;
 use crate::book::facts::{corrections_in_short, near_pressures, temperatures, warm_heights};
 use crate::book::view::CardTable;
 use crate::catalogue::choice::OilSetBy;
-use crate::catalogue::{FieldId, Key, key};
+use crate::catalogue::{FieldId, key};
 use crate::check::CheckedFork;
 use crate::drawing::{self, Shape};
 use crate::resolve::{Shop, Side};
@@ -25,50 +25,70 @@ pub(super) struct Frame {
     pub drawing_html: String,
 }
 
-/// The frame of a number; `None` for one that stands on a line.
-pub(super) fn frame_of(
-    (shop, fork): (&Shop, &CheckedFork),
-    id: FieldId,
-    legs: [bool; 2],
-    goes: Goes,
-    low: bool,
-) -> Option<Frame> {
-    let field = shop.catalogue.field(id);
-    let mut tables = Vec::new();
-    let warm = match (goes.keeps(Goes::Temperatures), goes.keeps(Goes::Warmth)) {
-        (_, false) => String::new(),
-        (true, true) => warm_heights(shop, fork, field),
-        (false, true) => joined(vec![warm_heights(shop, fork, field), near_pressures(shop, fork, id)]),
-    };
-    let is = |key: Key| field.key == key.name();
-    let is_nut = is(key::ROD_NUT_HEIGHT);
-    if if is_nut { goes.keeps(Goes::NutTable) } else { goes.keeps(Goes::Tables) } {
-        tables.extend(corrections_in_short(shop, fork, field));
+/// What can stand in a number's frame, before anything goes.
+#[derive(Debug)]
+pub(super) struct FrameParts {
+    /// It is the nut's height, whose table and drawing go sooner.
+    is_nut: bool,
+    largest: bool,
+    /// What to do about what was read.
+    corrections: Vec<CardTable>,
+    /// Targets by temperature.
+    temperatures: Vec<CardTable>,
+    /// What it is on oil of other temperatures; and what is said where the table of temperatures went.
+    warm: String,
+    near: String,
+    drawing_html: String,
+}
+
+impl FrameParts {
+    /// Of a number on these legs. `low`: its drawing is.
+    pub fn of(shop: &Shop, fork: &CheckedFork, (id, legs): (FieldId, [bool; 2]), low: bool) -> FrameParts {
+        let field = shop.catalogue.field(id);
+        let is_nut = field.key == key::ROD_NUT_HEIGHT.name();
+        let largest = OilSetBy::is_height(&field.key);
+        let side = if legs[0] { Side::Left } else { Side::Right };
+        let drawing = match (largest, is_nut) {
+            (true, _) => drawing::gap(fork, side, if low { Shape::Low } else { Shape::Tall }),
+            (false, true) => drawing::nut(fork, side),
+            (false, false) => None,
+        };
+        FrameParts {
+            is_nut,
+            largest,
+            corrections: corrections_in_short(shop, fork, field).into_iter().collect(),
+            temperatures: temperatures(shop, fork, field).into_iter().collect(),
+            warm: warm_heights(shop, fork, field),
+            near: near_pressures(shop, fork, id),
+            drawing_html: drawing.map(|drawing| drawing.svg).unwrap_or_default(),
+        }
     }
-    if goes.keeps(Goes::Temperatures) {
-        tables.extend(temperatures(shop, fork, field));
+
+    /// The frame where so much went; `None` for a number that stands on a line. What is not there is not asked for: the
+    /// line is the same with and without.
+    pub fn frame(&self, goes: Goes) -> Option<Frame> {
+        let [of_corrections, of_drawing] = match self.is_nut {
+            true => [Goes::NutTable, Goes::SmallDrawings],
+            false => [Goes::Tables, Goes::Drawings],
+        };
+        let is_warm = !self.warm.is_empty() && goes.keeps(Goes::Warmth);
+        // Ten degrees less and more are said where the table went.
+        let is_near = !self.near.is_empty() && !goes.keeps(Goes::Temperatures) && goes.keeps(Goes::Warmth);
+        let warm = [(is_warm, &self.warm), (is_near, &self.near)];
+        let mut tables = Vec::new();
+        for (kept, from) in [(of_corrections, &self.corrections), (Goes::Temperatures, &self.temperatures)] {
+            if !from.is_empty() && goes.keeps(kept) {
+                tables.extend_from_slice(from);
+            }
+        }
+        let is_drawn = !self.drawing_html.is_empty() && goes.keeps(of_drawing);
+        let frame = Frame {
+            across: self.largest || is_drawn,
+            largest: self.largest,
+            tables,
+            warm: joined(warm.into_iter().filter(|(is, _)| *is).map(|(_, text)| text.clone()).collect()),
+            drawing_html: if is_drawn { self.drawing_html.clone() } else { String::new() },
+        };
+        (frame.across || !frame.tables.is_empty() || !frame.warm.is_empty()).then_some(frame)
     }
-    let side = if legs[0] { Side::Left } else { Side::Right };
-    let largest = OilSetBy::is_height(&field.key);
-    let drawn = |wanted: bool, make: &dyn Fn() -> Option<drawing::Drawing>| {
-        let made = if wanted { make() } else { None };
-        made.map(|drawing| drawing.svg).unwrap_or_default()
-    };
-    let drawing_html = if largest {
-        drawn(goes.keeps(Goes::Drawings), &|| {
-            drawing::gap(fork, side, if low { Shape::Low } else { Shape::Tall })
-        })
-    } else if is_nut {
-        drawn(goes.keeps(Goes::SmallDrawings), &|| drawing::nut(fork, side))
-    } else {
-        String::new()
-    };
-    let across = largest || !drawing_html.is_empty();
-    (across || !tables.is_empty() || !warm.is_empty()).then_some(Frame {
-        across,
-        largest,
-        tables,
-        warm,
-        drawing_html,
-    })
 }

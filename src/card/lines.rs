@@ -2,10 +2,11 @@
 
 use std::collections::HashMap;
 
-use super::frame::{Frame, frame_of};
+use super::frame::Frame;
 use super::goes::Goes;
-use super::number::{Numbers, beside, join, joined, number, sides_on, told_with};
-use super::pairs::{AS_AT, on_the_tick, pair};
+use super::joined::{join, joined};
+use super::number::{Numbers, beside, number, sides_on, told_with};
+use super::pairs::{AS_AT, on_the_tick, pair, stands_on_tick};
 use super::places::{Asked, Home, asked, at_home, is_as_found};
 use super::view::{CardBoxes, CardHazard, CardLine};
 use crate::book::Book;
@@ -67,15 +68,15 @@ impl Bench<'_, '_> {
             lines.insert(0, self.tick(item, at));
         }
         self.facts(&mut work, &mut lines);
-        if self.titled && !self.goes.keeps(Goes::Titles) {
+        if self.titled && stands_on_tick(&lines) && !self.goes.keeps(Goes::Titles) {
             lines = on_the_tick(lines);
         }
         if let Some(first) = lines.first_mut() {
             first.hazards = self.hazards(item);
             if self.titled
-                && self.goes.keeps(Goes::Titles)
                 && first.ticks.is_empty()
                 && phase > Some(Phase::Inspect)
+                && self.goes.keeps(Goes::Titles)
             {
                 first.under = join(item.procedure.title.trim_end_matches('.'), &first.under);
             }
@@ -175,8 +176,8 @@ impl Bench<'_, '_> {
             line.under =
                 join(&line.under, &if new.is_empty() { String::new() } else { format!("new {new}") });
         }
-        if let Some(frame) = frame_of((self.book.shop, self.texts.fork), shown, home, self.goes, !self.titled)
-        {
+        let parts = self.numbers.frame(self.book.shop, self.texts.fork, (shown, home), !self.titled);
+        if let Some(frame) = parts.frame(self.goes) {
             put(line, frame);
             line.low = !self.titled;
         }
@@ -335,8 +336,9 @@ impl Bench<'_, '_> {
         }
         lines[to].state = join(&lines[to].state, &said.join("; "));
         lines[to].under = join(&lines[to].under, &limits.join("; "));
-        if self.goes.keeps(Goes::Titles) {
-            lines[to].under = join(&lines[to].under, &joined(small));
+        let small = joined(small);
+        if !small.is_empty() && self.goes.keeps(Goes::Titles) {
+            lines[to].under = join(&lines[to].under, &small);
         }
     }
 

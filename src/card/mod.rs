@@ -5,6 +5,7 @@ pub mod content;
 mod frame;
 mod goes;
 mod hang;
+mod joined;
 mod lines;
 mod make;
 mod marks;

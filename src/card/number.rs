@@ -6,7 +6,9 @@ use std::rc::Rc;
 
 use foldhash::fast::RandomState;
 
+use super::frame::FrameParts;
 use super::goes::Goes;
+use super::joined::{join, joined};
 use super::places::asked;
 use super::view::{CardLine, CardValue};
 use crate::book::facts::weighs;
@@ -23,7 +25,7 @@ use crate::judge::{ran_out, smallest_first, wrenches_for};
 use crate::plan::Plan;
 use crate::quantity::{Dimension, Kind, Quantity, Value};
 use crate::record::Tool;
-use crate::resolve::{Resolved, ResolvedFork};
+use crate::resolve::{Resolved, ResolvedFork, Shop};
 use crate::words::{capital, lower};
 
 /// The value on the legs on which a procedure is done, once where both say the same.
@@ -58,23 +60,26 @@ struct Number {
     /// The figures in another unit.
     second: String,
     under: String,
+    /// The same with the notes; none where there is nothing to note.
+    noted: Option<String>,
 }
 
-/// Of a number: its field, the legs, and whether second units and notes are told.
-type NumberKey = (FieldId, [bool; 2], [bool; 2]);
+/// Of a number: its field and the legs.
+type NumberKey = (FieldId, [bool; 2]);
 
 /// The numbers of a fork beside the same wrenches, each made once for all levels and lines on which it stands.
 pub(super) struct Numbers<'s> {
     /// The wrenches, the smallest first.
     pub wrenches: Vec<&'s Tool>,
     made: RefCell<HashMap<NumberKey, Option<Rc<Number>>, RandomState>>,
+    frames: RefCell<HashMap<NumberKey, Rc<FrameParts>, RandomState>>,
     share: bool,
 }
 
 impl<'s> Numbers<'s> {
     /// None is made yet. `share`: each is made once; else anew each time.
     pub fn new(wrenches: Vec<&'s Tool>, share: bool) -> Self {
-        Numbers { wrenches, made: RefCell::default(), share }
+        Numbers { wrenches, made: RefCell::default(), frames: RefCell::default(), share }
     }
 
     fn of(&self, book: &Book, texts: &ForkTexts<'_>, key: NumberKey) -> Option<Rc<Number>> {
@@ -85,19 +90,28 @@ impl<'s> Numbers<'s> {
         self.made.borrow_mut().insert(key, made.clone());
         made
     }
+
+    /// What can stand in the frame of a number; on the hang card its drawing is low.
+    pub fn frame(&self, shop: &Shop, fork: &CheckedFork, key: NumberKey, low: bool) -> Rc<FrameParts> {
+        if let Some(known) = self.frames.borrow().get(&key).filter(|_| self.share) {
+            return Rc::clone(known);
+        }
+        let made = Rc::new(FrameParts::of(shop, fork, key, low));
+        self.frames.borrow_mut().insert(key, Rc::clone(&made));
+        made
+    }
 }
 
 /// Puts the number of a field on its line, with all that belongs to it.
 pub(super) fn number(
     book: &Book,
     texts: &ForkTexts<'_>,
-    (id, legs): (FieldId, [bool; 2]),
+    key: (FieldId, [bool; 2]),
     numbers: &Numbers<'_>,
     goes: Goes,
     line: &mut CardLine,
 ) {
-    let told = [Goes::SecondUnits, Goes::Notes].map(|what| goes.keeps(what));
-    let Some(number) = numbers.of(book, texts, (id, legs, told)) else { return };
+    let Some(number) = numbers.of(book, texts, key) else { return };
     line.figures.clone_from(&number.figures);
     line.quiet |= number.quiet;
     line.estimate = number.estimate;
@@ -112,14 +126,19 @@ pub(super) fn number(
     } else {
         join(&line.state, &number.said)
     };
-    // The second unit is the figure's own: it stands before any other figure of the small print.
-    line.under = join(&join(&number.second, &line.under), &number.under);
+    // What is not there is not asked for: the line is the same with and without.
+    if !number.second.is_empty() && goes.keeps(Goes::SecondUnits) {
+        // The second unit is the figure's own: it stands before any other figure of the small print.
+        line.under = join(&number.second, &line.under);
+    }
+    let noted = number.noted.as_ref().filter(|_| goes.keeps(Goes::Notes));
+    line.under = join(&line.under, noted.unwrap_or(&number.under));
 }
 
 fn number_of(
     book: &Book,
     texts: &ForkTexts<'_>,
-    (id, legs, [seconds, notes]): NumberKey,
+    (id, legs): NumberKey,
     wrenches: &[&Tool],
 ) -> Option<Number> {
     let (shop, fork) = (book.shop, texts.fork);
@@ -145,18 +164,20 @@ fn number_of(
         attribute_text(entry, "thread_state"),
         pinched(fork, id),
     ];
-    let mut second: Vec<String> = Vec::new();
-    if seconds {
-        second.extend(shown.iter().map(|figure| figure.second.clone()));
-        second.dedup();
-    }
-    let mut under: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
-    under.extend(limits(book, texts, id));
-    under.extend(fastener(book, (entry, field), first.quantity(), wrenches, notes));
-    if notes {
-        under.extend(entry.note.clone());
-        under.push(weighs(shop, fork, id));
-    }
+    let mut second: Vec<String> = shown.iter().map(|figure| figure.second.clone()).collect();
+    second.dedup();
+    let mut before: Vec<String> = ["counted", "first_click"].map(|key| attribute_text(entry, key)).into();
+    before.extend(limits(book, texts, id));
+    let under = |notes: bool| {
+        let mut under = before.clone();
+        under.extend(fastener(book, (entry, field), first.quantity(), wrenches, notes));
+        if notes {
+            under.extend(entry.note.clone());
+            under.push(weighs(shop, fork, id));
+        }
+        joined(under)
+    };
+    let (plain, noted) = (under(false), under(true));
     Some(Number {
         figures,
         // It is no number: a word as large as one takes the room of what is done instead.
@@ -168,7 +189,8 @@ fn number_of(
         instead: instead.unwrap_or_default(),
         said: joined(said),
         second: joined(second),
-        under: joined(under),
+        noted: Some(noted).filter(|noted| *noted != plain),
+        under: plain,
     })
 }
 
@@ -198,19 +220,6 @@ fn value(figure: &CardFigure) -> CardValue {
     let (main, unit) = apart.unwrap_or((&figure.main, ""));
     let tail = if figure.tolerance.is_empty() { unit } else { &figure.tolerance };
     CardValue { side: figure.side.clone(), main: main.to_owned(), tail: tail.to_owned() }
-}
-
-/// Parts that say something, with commas.
-pub(super) fn joined(parts: Vec<String>) -> String {
-    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
-}
-
-/// Two parts, the first of which may say nothing.
-pub(super) fn join(first: &str, second: &str) -> String {
-    match (first, second) {
-        ("", one) | (one, "") => one.to_owned(),
-        (first, second) => format!("{first}, {second}"),
-    }
 }
 
 /// The limits that belong to a number: how far the legs may differ, its tuning range, its greatest value.

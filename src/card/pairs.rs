@@ -26,13 +26,18 @@ pub(super) fn pair(lines: Vec<CardLine>) -> Vec<CardLine> {
     out
 }
 
-/// Where room is short, a procedure's only reading stands on the line to tick, if it has two boxes at most.
+/// Whether a procedure's only reading has room on the line to tick: it has two boxes at most.
+pub(super) fn stands_on_tick(lines: &[CardLine]) -> bool {
+    let [tick, line] = lines else { return false };
+    is_plain(line) && line.boxes.len() < MOST && !tick.ticks.is_empty() && tick.boxes.is_empty()
+}
+
+/// Where room is short, a procedure's only reading stands on the line to tick.
 pub(super) fn on_the_tick(mut lines: Vec<CardLine>) -> Vec<CardLine> {
-    let [tick, line] = lines.as_mut_slice() else { return lines };
-    let fits = is_plain(line) && line.boxes.len() < MOST;
-    if !fits || tick.ticks.is_empty() || !tick.boxes.is_empty() {
+    if !stands_on_tick(&lines) {
         return lines;
     }
+    let [tick, line] = lines.as_mut_slice() else { return lines };
     tick.reading = std::mem::take(&mut line.title);
     (tick.key, tick.keys) = (std::mem::take(&mut line.key), std::mem::take(&mut line.keys));
     tick.boxes = std::mem::take(&mut line.boxes);

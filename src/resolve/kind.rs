@@ -20,8 +20,8 @@ impl NamedParts {
         NamedParts(fields.filter(|fields: &Vec<FieldId>| !fields.is_empty()).collect())
     }
 
-    /// What the services of a fork hang on, and which conditions mean anything for it: its choices, what its legs do, and
-    /// which legs have the parts that procedures and conditions are about.
+    /// What the services of a fork hang on, and which conditions mean anything for it: its choices and those that are open,
+    /// what its legs do, and which legs have the parts that procedures and conditions are about.
     pub(super) fn kind(&self, fork: &ResolvedFork) -> Digest {
         let works = fork.legs.iter().map(|leg| match leg.work {
             Work::Both => 0,
@@ -31,6 +31,7 @@ impl NamedParts {
         let has = self.0.iter().flat_map(|fields| fork.fitted(fields.iter().copied())).map(u8::from);
         let legs: Vec<u8> = works.chain(has).collect();
         let choices = fork.choices.iter().flat_map(|(choice, option)| [choice.as_bytes(), option.as_bytes()]);
-        Digest::of_parts([legs.as_slice()].into_iter().chain(choices))
+        let open = fork.open.iter().map(String::as_bytes);
+        Digest::of_parts([legs.as_slice()].into_iter().chain(choices).chain([&b"open"[..]]).chain(open))
     }
 }

@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 
+use foldhash::fast::RandomState;
 use tokio::sync::oneshot;
 
 use crate::book::Book;
@@ -66,8 +67,8 @@ impl Edition {
 /// Makes each page once, until nobody asks any more.
 fn work(checked: &Checked, templates: Templates, requests: &Receiver<Request>) {
     let book = Book::working_copy(checked);
-    let press = Press::new(&book, templates);
-    let places: HashMap<&str, usize> =
+    let press = Press::for_few(&book, templates);
+    let places: HashMap<&str, usize, RandomState> =
         press.list().iter().enumerate().map(|(at, page)| (page.path.as_str(), at)).collect();
     let mut made: HashMap<usize, Made> = HashMap::new();
     while let Ok(Request { path, reply }) = requests.recv() {

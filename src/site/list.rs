@@ -32,12 +32,16 @@ pub struct Press<'a, 's> {
 }
 
 impl<'a, 's> Press<'a, 's> {
-    /// Lists the files; none is made yet.
+    /// Lists the files, to be made one now and then as somebody asks: in no order, and no card is kept for the next page.
+    pub fn for_few(book: &'a Book<'s>, templates: Templates) -> Press<'a, 's> {
+        let desk = Desk::new(book, templates);
+        let list = page::all(&desk).into_iter().map(|file| Planned { path: file.path(), file }).collect();
+        Press { desk, list }
+    }
+
+    /// Lists the files, to be made all; none is made yet.
     pub fn new(book: &'a Book<'s>, templates: Templates) -> Press<'a, 's> {
-        let mut desk = Desk::new(book, templates);
-        let files = page::all(&desk);
-        let mut list: Vec<Planned<'s>> =
-            files.into_iter().map(|file| Planned { path: file.path(), file }).collect();
+        let Press { mut desk, mut list } = Press::for_few(book, templates);
         // Pages that share a card come together, and inside a volume those of a fork: what is made once for them
         // is not kept for long.
         let place = |subject: Subject<'s>| match subject {

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
+use foldhash::fast::RandomState;
 use rayon::prelude::*;
 
 use super::stack::{CardAt, CardKey, CardOf, Stack};
@@ -33,7 +34,7 @@ struct Slot {
 /// The sheets of a run.
 #[derive(Default)]
 pub struct Sheets<'s> {
-    slots: HashMap<CardKey<'s>, Mutex<Slot>>,
+    slots: HashMap<CardKey<'s>, Mutex<Slot>, RandomState>,
     over: Mutex<Vec<Finding>>,
 }
 

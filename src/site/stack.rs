@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
+use foldhash::fast::RandomState;
+
 use crate::book::Book;
 use crate::check::CheckedFork;
 
@@ -50,13 +52,13 @@ pub struct Stack<'s> {
     cards: Vec<CardAt<'s>>,
     /// One hang card for each fork that has a job card, with the volume of its first.
     walls: Vec<(usize, CardAt<'s>)>,
-    places: HashMap<&'s str, Place>,
+    places: HashMap<&'s str, Place, RandomState>,
 }
 
 impl<'s> Stack<'s> {
     /// The cards of every fork that is no draft, one for each of its services.
     pub fn new(book: &Book<'s>) -> Stack<'s> {
-        let (mut cards, mut walls, mut places) = (Vec::new(), Vec::new(), HashMap::new());
+        let (mut cards, mut walls, mut places) = (Vec::new(), Vec::new(), HashMap::default());
         for (order, fork) in book.forks.iter().enumerate() {
             let first = cards.len();
             if !fork.record.draft {

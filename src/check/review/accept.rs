@@ -5,7 +5,7 @@ use std::collections::HashSet;
 use super::dates::unreadable;
 use crate::date::{AsOf, Date};
 use crate::diagnostic::{Finding, Rule, Severity, did_you_mean, rules};
-use crate::record::{Accept, BLANK, Sides, acceptance};
+use crate::record::{Accept, BLANK, acceptance};
 use crate::resolve::Shop;
 use crate::review::is_approver;
 use crate::text::{FileId, Span};
@@ -24,11 +24,7 @@ pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) 
             }
         }
         for line in &record.values {
-            let entries = match &line.sides {
-                Sides::Each(entry) => vec![entry],
-                Sides::Legs(left, right) => vec![left, right],
-            };
-            let mut accepts: Vec<&Accept> = entries.iter().flat_map(|entry| &entry.accept).collect();
+            let mut accepts: Vec<&Accept> = line.sides.entries().flat_map(|entry| &entry.accept).collect();
             accepts.sort_by_key(|accept| accept.finding.span);
             accepts.dedup_by_key(|accept| accept.finding.span);
             for accept in accepts {
@@ -39,7 +35,7 @@ pub(crate) fn apply(shop: &Shop, day: Option<AsOf>, mut findings: Vec<Finding>) 
                     &records,
                     accept,
                     line.span,
-                    entries.iter().all(|entry| entry.value.is_some()),
+                    line.sides.entries().all(|entry| entry.value.is_some()),
                     &mut findings,
                     &mut idle,
                 );

@@ -1,14 +1,19 @@
 //! Where a caution must stand is said by the caution and by the condition: both say the same.
 
+use std::collections::HashSet;
+
 use super::condition_words::quoted;
 use crate::check::CheckedFork;
+use crate::check::look::of_each_kind;
 use crate::diagnostic::{Finding, rules};
+use crate::output::Digest;
 use crate::record::{Caution, Condition, Text};
 use crate::resolve::Shop;
 
 /// caution-one-sided: a caution that says where it warns is asked for by these conditions and no others, and is for
 /// every fork for which they mean anything.
 pub(crate) fn sides(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Finding>) {
+    let kinds = of_each_kind(forks);
     for caution in
         shop.cautions.iter().filter(|one| !one.warns_at.is_empty() || !one.warns_also_at.is_empty())
     {
@@ -16,8 +21,10 @@ pub(crate) fn sides(shop: &Shop, forks: &[CheckedFork], findings: &mut Vec<Findi
             findings.extend(condition(shop, name).and_then(|condition| not_asked(caution, name, condition)));
         }
         for name in &caution.warns_at {
-            findings
-                .extend(condition(shop, name).and_then(|condition| not_for(caution, name, condition, forks)));
+            findings.extend(
+                condition(shop, name)
+                    .and_then(|condition| not_for(caution, name, condition, (forks, &kinds))),
+            );
         }
         findings.extend(shop.conditions.list.iter().filter_map(|condition| unsaid(caution, condition)));
     }
@@ -66,13 +73,23 @@ fn unsaid(caution: &Caution, condition: &Condition) -> Option<Finding> {
 }
 
 /// Forks on which the condition means something and the caution does not.
-fn not_for(caution: &Caution, name: &Text, condition: &Condition, forks: &[CheckedFork]) -> Option<Finding> {
-    let without = |fork: &&CheckedFork| {
+fn not_for(
+    caution: &Caution,
+    name: &Text,
+    condition: &Condition,
+    (forks, kinds): (&[CheckedFork], &[&CheckedFork]),
+) -> Option<Finding> {
+    let without = |fork: &&&CheckedFork| {
         condition.applies.holds(&fork.choices)
             && !caution.applies.holds(&fork.choices)
             && fork.open.is_empty()
     };
-    let reaches: Vec<String> = forks.iter().filter(without).map(|fork| fork.id.clone()).collect();
+    let kinds: HashSet<Digest> = kinds.iter().filter(without).map(|fork| fork.kind).collect();
+    if kinds.is_empty() {
+        return None;
+    }
+    let reaches: Vec<String> =
+        forks.iter().filter(|fork| kinds.contains(&fork.kind)).map(|fork| fork.id.clone()).collect();
     let first = reaches.first()?;
     let id = &caution.id.text;
     let message =
