@@ -147,11 +147,11 @@ fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
         let make = || checked_fork(shop, record, &parts, reviewed);
         memory.forks.or_make(keys.fork(shop, record, around), make)
     };
-    out.forks = shop.forks.par_iter().map(of_fork).collect();
+    let of_texts = || memory.texts.or_make(keys.texts(), || Arc::new(review::of_texts(shop)));
+    (out.texts, out.forks) = rayon::join(of_texts, || shop.forks.par_iter().map(of_fork).collect());
     out.families = shop.families.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
     out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, reviewed)).collect();
     out.springs = shop.springs.par_iter().map(|record| checked_family(shop, record, reviewed)).collect();
-    out.texts = memory.texts.or_make(keys.texts(), || Arc::new(review::of_texts(shop)));
     let said = keys.said(shop, around, out.day);
     let known = (&memory.said, &said);
     let alone: Vec<CheckedFamily> = out.families.iter().chain(&out.springs).cloned().collect();

@@ -99,24 +99,30 @@ pub(super) fn laid<'s>(book: &Book<'s>, fork: &'s CheckedFork, share: bool) -> H
             return HangCard { view: HangView { percent: paper.percent(), ..sheet.filled(blank) }, over };
         }
     }
-    let (mut went, mut last) = (Vec::new(), None);
+    let (mut went, mut before) = (Vec::new(), rest(&blank, Goes::Nothing, &[]));
     for goes in Goes::ORDER.into_iter().skip(1) {
         let now = work.hung(&work.made(goes));
         if now != hung {
             went.push(goes);
         }
-        let worked = now.worked(if share { &placed } else { &[] }, smallest);
-        let (sheet, view) = (HangSheet::new(&worked, smallest), rest(&blank, goes, &went));
-        let over = sheet.over(&view);
-        let card = || HangCard { view: sheet.filled(view), over };
-        if over <= 0.0 {
-            return card();
+        let view = rest(&blank, goes, &went);
+        // What is as it was goes over as it did.
+        if share && now == hung && view == before {
+            continue;
         }
-        last = (Goes::ORDER.last() == Some(&goes)).then(card);
+        let worked = now.worked(if share { &placed } else { &[] }, smallest);
+        let sheet = HangSheet::new(&worked, smallest);
+        let over = sheet.over(&view);
+        if over <= 0.0 {
+            return HangCard { view: sheet.filled(view), over };
+        }
         placed = all_placed(&worked);
-        hung = now;
+        (hung, before) = (now, view);
     }
-    last.unwrap_or(HangCard { view: blank, over: 0.0 })
+    let worked = hung.worked(if share { &placed } else { &[] }, smallest);
+    let sheet = HangSheet::new(&worked, smallest);
+    let over = sheet.over(&before);
+    HangCard { view: sheet.filled(before), over }
 }
 
 /// The lines of all parts.
