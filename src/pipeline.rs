@@ -166,6 +166,20 @@ fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
     out
 }
 
+/// A shop with the figures of its forks, and no rule asked: for the tests of the arithmetic, which make many forks and
+/// look at no finding.
+#[cfg(test)]
+pub(crate) fn figures_of_shop(source: &dyn Source) -> Checked {
+    let Sources { read: mut out, records: paths } = read_shop(source, None);
+    let catalogue = builtin().expect("the built-in catalogue");
+    let (memory, keys) = (Memory::default(), SourceKeys::default());
+    load(&paths, catalogue, (&memory, &keys), &mut out);
+    let shop = &out.shop;
+    out.forks = shop.forks.par_iter().map(|record| checked_fork(shop, record, shop.is_reviewed())).collect();
+    out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, shop.is_reviewed())).collect();
+    out
+}
+
 /// In a shop that nobody has reviewed yet, working out how each value stands would only cost time.
 fn standings(reviewed: bool, review: impl FnOnce() -> RecordReview) -> RecordReview {
     if reviewed { review() } else { RecordReview::default() }

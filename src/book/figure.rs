@@ -7,7 +7,7 @@ use super::keys;
 use super::links::{field_href, oil_href, spring_href};
 use super::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
 use crate::catalogue::{Attribute, Field, Per, Role, STATE_PARTS, attribute};
-use crate::quantity::{Kind, Quantity, Saying, Shape, Unit, Value};
+use crate::quantity::{Kind, Quantity, Saying, Section, Shape, Unit, Value};
 use crate::record::{Accept, AlsoSaid, Entry, Named, STILL_MADE, SourceKind, SourceNote};
 use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side, decimals_in};
 use crate::words::{lower, lower_first};
@@ -16,6 +16,10 @@ use crate::words::{lower, lower_first};
 /// flag says that one of the two was worked out here.
 pub fn two_units(shop: &Shop, field: Option<&Field>, quantity: &Quantity) -> (String, String, bool) {
     let main = main_said(shop, field, quantity);
+    // Nothing is nothing in every unit, but on a scale of temperature.
+    if main.is_nothing() {
+        return (grouped(&main.shown()), String::new(), matches!(main, Cow::Owned(_)));
+    }
     let written = quantity.sayings.iter().filter(|said| said.unit != main.unit);
     let others: Vec<String> = written.map(Saying::shown).collect();
     if !others.is_empty() {
@@ -225,11 +229,36 @@ pub fn value_text(shop: &Shop, field: &Field, value: &Value) -> (String, String,
         Value::Sections(sections) if field.role == Role::Fitted && sections.iter().all(is_nothing) => {
             ("nothing".to_owned(), String::new(), false)
         }
+        Value::Sections(sections) => sections_text(shop, field, sections),
+        // A sheet's bare word for a side is a leg.
+        Value::Text(side) if matches!(side.to_lowercase().as_str(), "left" | "right") => {
+            (format!("{} leg", side.to_lowercase()), String::new(), false)
+        }
         other => (other.shown(), String::new(), false),
     }
 }
 
-fn is_nothing(section: &crate::quantity::Section) -> bool {
+/// A value by stretches, as [`two_units`] shows each: `4.4 N/mm to 70 mm; 6.1 N/mm`.
+fn sections_text(shop: &Shop, field: &Field, sections: &[Section]) -> (String, String, bool) {
+    let shown = |quantity: &Quantity| two_units(shop, Some(field), quantity);
+    let (mut main, mut second, mut any_worked_out) = (Vec::new(), Vec::new(), false);
+    for section in sections {
+        let (first, other, worked_out) = shown(&section.value);
+        let until = section.until.as_ref().map(shown);
+        let (to, other_to) = until.map_or_else(Default::default, |(to, other, _)| {
+            let other = if other.is_empty() { to.clone() } else { other };
+            (format!(" to {to}"), format!(" to {other}"))
+        });
+        main.push(format!("{first}{to}"));
+        second.push(if other.is_empty() { other } else { format!("{other}{other_to}") });
+        any_worked_out |= worked_out;
+    }
+    // A stretch without a second unit would leave a list with a gap.
+    let second = if second.iter().any(String::is_empty) { String::new() } else { second.join("; ") };
+    (main.join("; "), second, any_worked_out)
+}
+
+fn is_nothing(section: &Section) -> bool {
     section.value.middle_si() == 0.0
 }
 
@@ -444,7 +473,13 @@ pub fn time(procedure: &crate::record::Procedure) -> String {
 
 #[cfg(test)]
 mod tests {
+    use std::path::Path;
+
     use super::*;
+    use crate::book::short::card_figure;
+    use crate::pipeline::check_shop;
+    use crate::quantity::every_reading;
+    use crate::text::{Changed, Folder};
 
     #[test]
     fn long_numbers_stand_in_threes_and_nothing_else_changes() {
@@ -467,5 +502,79 @@ mod tests {
         assert_eq!(rough("9942–12427 mi"), "9940–12400 mi");
         assert_eq!(rough("621 mi"), "621 mi");
         assert_eq!(rough("18.64 mi"), "18.64 mi");
+    }
+
+    /// A shop of the tests whose fork's record reads otherwise: what the page shows of a field, first and second.
+    fn told(edit: (&str, &str), key: &str) -> (String, String) {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shops/plain");
+        let path = "specs/forks/tarn-41.yaml";
+        let record = std::fs::read_to_string(root.join(path)).expect("the record");
+        assert!(record.contains(edit.0), "{}", edit.0);
+        let text = record.replacen(edit.0, edit.1, 1);
+        let checked = check_shop(&Changed { source: &Folder { root }, path, text: &text });
+        let fork = checked.fork("tarn-41").expect("the fork");
+        let id = checked.shop.catalogue.find(key).expect("a field");
+        let shown = figures(&checked.shop, fork, id);
+        let [figure] = shown.as_slice() else { panic!("{shown:?}") };
+        let on_card =
+            card_figure(&checked.shop, checked.shop.catalogue.field(id), "", fork.any(id).expect("it"));
+        assert_eq!(
+            (on_card.tolerance.as_str(), &on_card.main, &on_card.second),
+            ("", &figure.main, &figure.second),
+            "page and card say the same"
+        );
+        (figure.main.replace('\u{a0}', " "), figure.second.replace('\u{a0}', " "))
+    }
+
+    fn pair(main: &str, second: &str) -> (String, String) {
+        (main.to_owned(), second.to_owned())
+    }
+
+    /// Springs are sold in N/mm. 1 kgf/mm is 9.80665 N/mm exactly (NIST SP 811, appendix B).
+    #[test]
+    fn a_spring_rate_has_newtons_per_millimeter_beside_it() {
+        let rate = |written: &str| told(("rate: 8.8 N/mm", &format!("rate: {written}")), "spring.rate");
+        assert_eq!(rate("0.90 kgf/mm"), pair("0.90 kgf/mm", "8.83 N/mm"));
+        assert_eq!(rate("0.90 kgf/mm (8.83 N/mm)"), pair("8.83 N/mm", "0.90 kgf/mm"));
+        assert_eq!(rate("8.8 N/mm (50.2 lbf/in)"), pair("8.8 N/mm", "50.2 lbf/in"));
+        let in_stretches = rate("0.45 kgf/mm to 70 mm; 0.62 kgf/mm");
+        assert_eq!(
+            in_stretches,
+            pair("0.45 kgf/mm to 70 mm; 0.62 kgf/mm", "4.41 N/mm to 2.76 in; 6.08 N/mm")
+        );
+    }
+
+    /// The apprentice: nothing is nothing in every unit, but 0 °C is not 0 °F.
+    #[test]
+    fn nothing_is_told_in_one_unit_and_a_temperature_in_both() {
+        let preload =
+            |written: &str| told(("preload: 15 mm", &format!("preload: {written}")), "spring.preload");
+        assert_eq!(preload("0 mm"), pair("0 mm", ""));
+        assert_eq!(preload("0.0 mm (0.00 in)"), pair("0.0 mm", ""));
+        assert_eq!(preload("2 mm"), pair("2 mm", "0.08 in"));
+        let saying = |text: &str| every_reading(text).expect("a value").remove(0).main().clone();
+        assert!(!saying("0 °C").is_nothing() && !saying("0 ± 1 mm").is_nothing());
+        assert!(saying("0 N·m").is_nothing());
+    }
+
+    /// The apprentice: a side alone, as some sheet has it, is said of a leg.
+    #[test]
+    fn a_side_alone_is_said_of_a_leg() {
+        let held = |written: &str| {
+            told(("seals:\n", &format!("setup:\n  axle_held: {written}\n\nseals:\n")), "setup.axle_held")
+        };
+        assert_eq!(held("left"), pair("left leg", ""));
+        assert_eq!(held("Right"), pair("right leg", ""));
+        assert_eq!(held("screwed into the left leg"), pair("screwed into the left leg", ""));
+    }
+
+    /// The apprentice: one year is one.
+    #[test]
+    fn a_year_is_told_as_one_and_in_months() {
+        let oil = |written: &str| {
+            told(("seals:\n", &format!("intervals:\n  oil: {written}\n\nseals:\n")), "intervals.oil")
+        };
+        assert_eq!(oil("1 year"), pair("1 year", "12 months"));
+        assert_eq!(oil("2 years"), pair("2 years", "24 months"));
     }
 }

@@ -8,7 +8,7 @@ use super::{Input, Sheet, Subject, subjects};
 use crate::catalogue::{Choices, Key, builtin, key};
 use crate::check::CheckedFork;
 use crate::derive::made_up::{combinations, record, shop};
-use crate::pipeline::{Checked, check_shop};
+use crate::pipeline::{Checked, figures_of_shop};
 use crate::quantity::Value;
 use crate::resolve::Side;
 
@@ -28,7 +28,7 @@ fn made_up(every: usize, given: &BTreeMap<&str, String>) -> Checked {
         let text = record(&catalogue, &id, &choices, given);
         (id, text)
     });
-    check_shop(&shop(records))
+    figures_of_shop(&shop(records))
 }
 
 /// What nobody can have on record is given: the example. The rest comes from the record.

@@ -151,6 +151,25 @@ pub fn attributes() -> &'static [Attribute] {
     &ATTRIBUTES
 }
 
+/// Words of the trade for an attribute that are none of its options: key, words, what to write instead.
+const OTHER_WORDS: [(&str, &[&str], &str); 4] = [
+    (
+        "thread_state",
+        &["greased", "grease", "lubricated", "lightly oiled", "oil"],
+        "write `oiled` for oil or plain grease, `anti-seize` where the sheet asks for that paste",
+    ),
+    ("thread_state", &["paste", "copper grease", "copper paste", "antiseize"], "write `anti-seize`"),
+    ("thread_state", &["clean", "degreased", "bare"], "write `dry`"),
+    ("thread_state", &["glued", "threadlocker", "thread lock", "threadlock"], "write `locking-compound`"),
+];
+
+/// What to write instead of a word that is none of an attribute's options but the trade's for one of them.
+pub fn by_another_word(key: &str, written: &str) -> Option<&'static str> {
+    let said = written.trim().to_lowercase().replace(['-', '_'], " ");
+    let row = OTHER_WORDS.iter().find(|(of, words, _)| *of == key && words.contains(&said.as_str()));
+    row.map(|(.., instead)| *instead)
+}
+
 /// The attribute with a key.
 pub fn attribute(key: &str) -> Option<&'static Attribute> {
     ATTRIBUTES.iter().find(|attribute| attribute.key == key)
@@ -159,4 +178,23 @@ pub fn attribute(key: &str) -> Option<&'static Attribute> {
 /// The part of a state with a key.
 pub fn state_part(key: &str) -> Option<&'static Attribute> {
     STATE_PARTS.iter().find(|part| part.key == key)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_other_word_is_one_of_the_options_and_each_row_names_one() {
+        for (key, words, instead) in OTHER_WORDS {
+            let Kind::Choice(options) = &attribute(key).expect("an attribute").kind else { panic!("{key}") };
+            assert!(options.iter().any(|(id, _)| instead.contains(&format!("`{id}`"))), "{instead}");
+            for word in words {
+                assert!(options.iter().all(|(id, _)| id != word), "{word} is an option");
+                assert_eq!(by_another_word(key, word), Some(instead));
+            }
+        }
+        assert_eq!(by_another_word("thread_state", "hand-tight"), None);
+        assert_eq!(by_another_word("into", "greased"), None);
+    }
 }

@@ -14,7 +14,7 @@ pub mod stack;
 mod when;
 mod whole;
 
-pub use attributes::{Attribute, STATE_PARTS, attribute, attributes, state_part};
+pub use attributes::{Attribute, STATE_PARTS, attribute, attributes, by_another_word, state_part};
 pub use builtin::builtin;
 pub use choice::{Choice, MadeChoice};
 pub(crate) use field::own_fields;

@@ -81,6 +81,12 @@ impl Catalogue {
         self.index.get(key).copied()
     }
 
+    /// The fields that go by this word in the trade, as `damper rod` or `damper_rod`.
+    pub fn called(&self, word: &str) -> Vec<&Field> {
+        let said = word.to_lowercase().replace(['-', ' '], "_");
+        self.iter().map(|(_, field)| field).filter(|field| field.called.contains(&said)).collect()
+    }
+
     /// How the fields stand to each other.
     pub fn relations(&self) -> &Relations {
         &self.relations

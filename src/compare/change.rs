@@ -43,7 +43,7 @@ pub struct ValueChange {
     pub old: Option<Figure>,
     /// After; `None` where there is none.
     pub new: Option<Figure>,
-    /// The difference in the unit of the new value, signed.
+    /// The difference, signed: in the unit that the card prints, and in the one that the new value is written in.
     pub absolute: Option<String>,
     /// The difference in per cent of the old value, signed.
     pub relative: Option<String>,

@@ -12,7 +12,7 @@ use crate::catalogue::Field;
 use crate::check::value::slips;
 use crate::check::{CheckedFork, CheckedOil};
 use crate::pipeline::Checked;
-use crate::quantity::{Quantity, Shape, Value};
+use crate::quantity::{Quantity, Saying, Shape, Value};
 use crate::record::{Entry, Sides, SourceKind, SourceNote, SpecRecord};
 use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side};
 
@@ -56,7 +56,8 @@ fn one_value(pair: &Pair<'_>, side: &'static str, changes: &mut BTreeMap<Key, Va
     let sentences = bench::of_value(pair);
     let values = (pair.from.and_then(Resolved::value), pair.to.and_then(Resolved::value));
     let at = (record.clone(), rank, side, before.clone(), after.clone());
-    let change = changes.entry(at).or_insert_with(|| change(record, field, side, (before, after), values));
+    let change =
+        changes.entry(at).or_insert_with(|| change(&new.shop, record, field, side, (before, after), values));
     if inherited {
         change.reaches.push(id.clone());
     }
@@ -101,7 +102,7 @@ pub(super) fn oils(old: &Checked, new: &Checked) -> Vec<ValueChange> {
             let before = a.map(|(entry, notes)| figure(&old.shop, field, entry, notes));
             let after = b.map(|(entry, notes)| figure(&new.shop, field, entry, notes));
             let values = (a.and_then(|a| a.0.value.as_ref()), b.and_then(|b| b.0.value.as_ref()));
-            let mut change = change(format!("oil {id}"), field, "", (before, after), values);
+            let mut change = change(&new.shop, format!("oil {id}"), field, "", (before, after), values);
             if old.shop.is_reviewed() || new.shop.is_reviewed() {
                 let standing = |oil: &CheckedOil, there: bool| match there {
                     true => vouch::sentence(oil.review.of(key)),
@@ -210,6 +211,7 @@ fn slip_words(field: &Field, old: &Quantity, new: &Quantity) -> Option<String> {
 }
 
 fn change(
+    shop: &Shop,
     record: String,
     field: &Field,
     side: &'static str,
@@ -217,7 +219,8 @@ fn change(
     (from, to): (Option<&Value>, Option<&Value>),
 ) -> ValueChange {
     let quantities = from.and_then(Value::quantity).zip(to.and_then(Value::quantity));
-    let (absolute, relative) = quantities.map_or((None, None), |(old, new)| difference(old, new));
+    let (absolute, relative) =
+        quantities.map_or((None, None), |(old, new)| difference(shop, field, (old, new)));
     let moved = quantities.filter(|(old, new)| old.middle_si() != new.middle_si());
     let slip = moved.and_then(|(old, new)| slip_words(field, old, new));
     ValueChange {
@@ -237,21 +240,36 @@ fn change(
     }
 }
 
-/// The difference of the targets in the new value's unit, and in per cent of the old one.
-fn difference(old: &Quantity, new: &Quantity) -> (Option<String>, Option<String>) {
+/// The difference of the targets, in the unit that the card prints and in the one that the new value is written in;
+/// and in per cent of the old value.
+fn difference(
+    shop: &Shop,
+    field: &Field,
+    (old, new): (&Quantity, &Quantity),
+) -> (Option<String>, Option<String>) {
     let range = |quantity: &Quantity| matches!(quantity.main().shape, Shape::Range { .. });
     if old.dimension() != new.dimension() || range(old) != range(new) || old.middle_si() == new.middle_si() {
         return (None, None);
     }
+    let on_card = [old, new].map(|quantity| shop.main_said(Some(field), quantity));
+    let [first, written] =
+        [apart(&on_card[0], &on_card[1], range(new)), apart(old.main(), new.main(), range(new))];
+    let absolute = if on_card[1].unit == new.unit() { first } else { format!("{first} ({written})") };
     let unit = new.unit();
     let (before, after) = (unit.from_si(old.middle_si()), unit.from_si(new.middle_si()));
-    let decimals = |quantity: &Quantity| usize::from(quantity.main().shape.number().decimals());
-    let written = if old.unit() == unit { decimals(new).max(decimals(old)) } else { decimals(new) + 1 };
-    // The middle of a range may stand half a step further.
-    let absolute = format!("{} {}", signed(after - before, written + usize::from(range(new))), unit.symbol);
     // A share of a point on a scale says nothing, and nothing has no share.
     let shareless = unit.offset_numerator != 0 || before == 0.0;
     let share = (after / before - 1.0) * 100.0;
     let relative = (!shareless).then(|| format!("{} %", signed(share, usize::from(share.abs() < 9.95))));
     (Some(absolute), relative)
+}
+
+/// How far two readings are apart, in the unit of the new one.
+fn apart(old: &Saying, new: &Saying, range: bool) -> String {
+    let unit = new.unit;
+    let (before, after) = (unit.from_si(old.middle_si()), unit.from_si(new.middle_si()));
+    let [was, is] = [old, new].map(|said| usize::from(said.shape.number().decimals()));
+    let written = if old.unit == unit { is.max(was) } else { is + 1 };
+    // The middle of a range may stand half a step further.
+    format!("{} {}", signed(after - before, written + usize::from(range)), unit.symbol)
 }

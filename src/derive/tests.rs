@@ -12,7 +12,7 @@ use crate::bench::thread::Way;
 use crate::bench::units::length;
 use crate::catalogue::{Choices, builtin};
 use crate::check::CheckedFork;
-use crate::pipeline::check_shop;
+use crate::pipeline::figures_of_shop;
 
 /// Says of an answer that it is a result, names what it lacks, or is not of this fork.
 fn is_told<T>(what: &str, fork: &CheckedFork, answer: &Answer<T>) -> Result<(), String> {
@@ -63,7 +63,7 @@ fn every_figure_of_every_combination_is_there_or_says_what_it_lacks() {
         let text = record(&catalogue, &id, choices, &bare);
         (id, text)
     });
-    let checked = check_shop(&shop(records));
+    let checked = figures_of_shop(&shop(records));
     assert_eq!(checked.forks.len(), all.len());
     let mut known = 0;
     for fork in &checked.forks {
@@ -99,7 +99,7 @@ fn a_figure_that_lacks_a_field_names_it() {
             let text = record(&catalogue, &id, choices, &given);
             (id, text)
         });
-        let checked = check_shop(&shop(records));
+        let checked = figures_of_shop(&shop(records));
         assert!(!checked.forks.is_empty(), "{key}");
         for fork in &checked.forks {
             let missing = lacks(&fork.derived.legs[0]);
@@ -125,7 +125,7 @@ fn on_every_combination(
             let text = record(&catalogue, &id, choices, &given);
             (id, text)
         });
-        check_shop(&shop(records)).forks
+        figures_of_shop(&shop(records)).forks
     };
     let mut told = 0;
     for (with_less, with_more) in forks(less).iter().zip(&forks(more)) {
@@ -333,7 +333,7 @@ fn balance_air_draws_the_leg_in_and_the_wheel_holds_it_out_on_every_combination(
             let text = record(&catalogue, &id, &choices, &given);
             (id, text)
         });
-        check_shop(&shop(records)).forks
+        figures_of_shop(&shop(records)).forks
     };
     let (lighter, heavier) = (all("10 kg"), all("20 kg"));
     let told = lighter.iter().zip(&heavier).filter_map(|(light, heavy)| {
@@ -388,7 +388,7 @@ fn gap_fork(values: &[(&'static str, String)], by_level: bool) -> CheckedFork {
     if by_level {
         text = text.replace("spring: out", "spring: in");
     }
-    let mut checked = check_shop(&shop([("fork-0000".to_owned(), text)]));
+    let mut checked = figures_of_shop(&shop([("fork-0000".to_owned(), text)]));
     checked.forks.remove(0)
 }
 
@@ -506,7 +506,7 @@ fn the_leg_without_a_spring_has_no_assist_air() {
         let text = record(&catalogue, &id, &choices, &BTreeMap::new());
         (id, text)
     });
-    let checked = check_shop(&shop(records));
+    let checked = figures_of_shop(&shop(records));
     let of_height = checked.forks.iter().filter(|fork| !matches!(fork.derived.legs[1].air, Answer::NotHere));
     let mut told = 0;
     for fork in of_height {

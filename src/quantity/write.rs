@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::units::Unit;
+use super::units::{Dimension, Unit};
 use super::value::{Quantity, Saying, Section, Shape, Size, Thread, Value};
 
 /// The non-breaking space between a number and its unit.
@@ -43,9 +43,19 @@ pub(super) fn signed(limit: &str, nought: char) -> String {
 }
 
 impl Saying {
+    /// The unit as a page prints it: `1 year`, `2 years`.
+    fn unit_shown(&self) -> Cow<'static, str> {
+        let is_one = matches!(&self.shape, Shape::Exact(number) if number.text() == "1");
+        match self.unit.symbol.strip_suffix('s').filter(|_| is_one && self.dimension() == Dimension::Calendar)
+        {
+            Some(one) => Cow::Borrowed(one),
+            None => self.unit.symbol_shown(),
+        }
+    }
+
     /// As a page prints it: proper signs, non-breaking spaces, ranges with an en dash.
     pub(crate) fn shown(&self) -> String {
-        let unit = self.unit.symbol_shown();
+        let unit = self.unit_shown();
         let space = if self.unit.symbol == "°" || self.unit.symbol == "′" { "" } else { "\u{a0}" };
         match &self.shape {
             Shape::Exact(number) => format!("{}{space}{unit}", number.shown()),

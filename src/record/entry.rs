@@ -10,7 +10,7 @@ use serde::Deserialize;
 
 use super::text::Text;
 use super::value::read;
-use crate::catalogue::{Attribute, Field, Per, attribute, state_part};
+use crate::catalogue::{Attribute, Field, Per, attribute, by_another_word, state_part};
 use crate::diagnostic::{Finding, rules};
 use crate::quantity::{FieldSpec, Value};
 use crate::syntax::from_tree;
@@ -267,6 +267,12 @@ fn named(kind: &Attribute, node: &Node, text: &str, findings: &mut Vec<Finding>)
     let Tree::Scalar { text: written, .. } = &node.value else { return None };
     let wanted =
         FieldSpec { kind: &kind.kind, units: &[], title: kind.title, example: kind.example, bands: &[] };
+    let before = findings.len();
     let value = read(&wanted, node, text, findings);
+    // What the trade says for one of the options is told by that option.
+    if let Some(instead) = by_another_word(kind.key, written).filter(|_| findings.len() > before) {
+        let refused = findings.drain(before..).map(|finding| finding.instead(instead)).collect::<Vec<_>>();
+        findings.extend(refused);
+    }
     Some(Named { value, text: Text { text: written.clone(), span: node.span } })
 }

@@ -1,8 +1,8 @@
 //! How each value stands: reviewed, changed since, or never reviewed.
 //!
-//! For each value the last day on which somebody reviewed it decides, and on one day the last review in the list. A family's review vouches for the family; what
-//! a fork takes over from it and can hurt somebody counts as reviewed for that fork only when it was compared with
-//! one of the fork's own sources.
+//! For each value the last day on which somebody reviewed it decides, and on one day the last review in the list. A
+//! family's review vouches for the family; what a fork takes over from it and can hurt somebody counts as reviewed for
+//! that fork only when it was compared with one of the fork's own sources.
 
 use std::collections::BTreeMap;
 

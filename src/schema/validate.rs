@@ -403,9 +403,7 @@ fn by_another_word(word: &str, keys: &[String], catalogue: &Catalogue) -> Option
     if keys.iter().any(|key| key == word) || catalogue.iter().any(|(_, field)| field.name == word) {
         return None;
     }
-    let said = word.to_lowercase().replace(['-', ' '], "_");
-    let meant: Vec<_> =
-        catalogue.iter().map(|(_, field)| field).filter(|field| field.called.contains(&said)).collect();
+    let meant = catalogue.called(word);
     let here: Vec<&str> = meant
         .iter()
         .map(|field| field.name.as_str())

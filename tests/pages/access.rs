@@ -271,3 +271,26 @@ fn procedures_are_listed_in_the_order_of_the_work() {
     let places: Vec<usize> = work.iter().map(place).collect();
     assert!(places.is_sorted(), "{places:?}");
 }
+
+/// The apprentice: what the hang card is stands at its button, in the list of what can be done, and not loose below it.
+#[test]
+fn the_words_at_the_hang_cards_button_stand_with_it() {
+    const PLACE: &str = r#"(() => {
+      const button = document.querySelector('a.go[href*="hang-card"]');
+      const item = button.closest('ul.work > li');
+      if (!item) return 'outside the list';
+      const words = item.querySelector('p');
+      if (!words || !words.textContent.trim()) return 'no words';
+      const [a, b] = [button.getBoundingClientRect(), words.getBoundingClientRect()];
+      const beside = b.left >= a.right + 4 && b.top < a.bottom && b.bottom > a.top;
+      const below = b.top >= a.bottom + 4;
+      return beside ? 'beside' : below ? 'below' : JSON.stringify([a, b]);
+    })()"#;
+    with_tab(|tab| {
+        for (wide, expected) in [(390, "beside"), (820, "beside"), (1280, "beside")] {
+            size(tab, wide, 900);
+            open(tab, "forks/tarnholm-u41.html");
+            assert_eq!(ask(tab, PLACE), expected, "{wide} px wide");
+        }
+    });
+}

@@ -1,6 +1,8 @@
 //! The bench cards on paper: two sides of one sheet, with nothing cut.
 
-use crate::{SITE, ask, cards, hang_cards, open, print, size, with_tab};
+use benchleaf::text::Memory;
+
+use crate::{SITE, ask, cards, hang_cards, open, open_in, print, render, size, with_tab};
 
 /// A4 and US Letter, portrait, in mm.
 pub const PAPERS: [(&str, (f64, f64)); 2] = [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))];
@@ -22,6 +24,9 @@ pub const CARD_GEOMETRY: &str = r#"(() => {
         wrong.push('cut: ' + el.className + ' ' + el.textContent.slice(0, 40));
       if (el.matches('.bxs i, .wb') && (r.width < 12 * mm - .5 || r.height < 8 * mm - .5))
         wrong.push('small box: ' + el.className + ' ' + (r.width / mm).toFixed(1) + ' x ' + (r.height / mm).toFixed(1));
+      // A name in a frame stays beside the boxes of its line.
+      if (el.matches('.oil') && r.right > el.closest('.nm').getBoundingClientRect().right + 1)
+        wrong.push('over its words: ' + el.textContent.slice(0, 40));
       // What is read at the vice; labels of boxes that are written in may be smaller.
       const own = [...el.childNodes].some(node => node.nodeType === 3 && node.textContent.trim());
       const least = el.closest('.wb') || el.matches('.bxs i, .tk i, .mb') ? 8.5 : el.matches('.quiet .val b') ? 13 : el.matches('.val b') ? 17 : el.closest('.nm') && !el.matches('.tag, .hz') ? 11 : 9.5;
@@ -164,4 +169,34 @@ fn a_second_unit_stands_before_the_limits_of_its_number() {
         }
     }
     assert!(told > 30, "{told}");
+}
+
+/// The apprentice: the name of an oil, however long, stays in its frame beside the boxes of its line.
+#[test]
+fn a_long_name_of_an_oil_breaks_before_the_boxes_of_its_line() {
+    let mut files = crate::hostile::sources();
+    // Forty letters, in words and in one.
+    for (oil, name) in [
+        ("quillon-damp-15", "Damp fluid of the second kind, thin grade"),
+        ("marrowhill-fork-32", "Gabelöldämpfungsflüssigkeitsbezeichnungs"),
+    ] {
+        let path = format!("specs/oils/{oil}.yaml");
+        let text = String::from_utf8(files[&path].clone()).expect("text");
+        let product = text.lines().find(|line| line.starts_with("product:")).expect("a name").to_owned();
+        files.insert(path, text.replace(&product, &format!("product: \"{name}\"")).into_bytes());
+    }
+    let (site, over) = render(&Memory::new(files), "pages-long-oils");
+    // What has no room on a card is said; these have.
+    let said = |fork: &&String| fork.contains("tarnholm-u41") || fork.contains("brackwater-d37");
+    assert_eq!(over.iter().find(said), None);
+    with_tab(|tab| {
+        size(tab, 1200, 900);
+        for name in ["tarnholm-u41--full-service", "tarnholm-u41--oil-change", "brackwater-d37--full-service"]
+        {
+            let card = format!("cards/{name}.html");
+            open_in(tab, &site, &card);
+            assert_ne!(ask(tab, "String(document.querySelectorAll('.oil').length)"), "0", "{card}");
+            assert_eq!(ask(tab, CARD_GEOMETRY), "[]", "{card}");
+        }
+    });
 }

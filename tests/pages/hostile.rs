@@ -9,7 +9,7 @@ use crate::cards::{CARD_GEOMETRY, PAPERS};
 use crate::{SIDEWAYS, ask, demo, open_in, print, render, size, with_tab};
 
 /// The demo shop's sources.
-fn sources() -> BTreeMap<String, Vec<u8>> {
+pub fn sources() -> BTreeMap<String, Vec<u8>> {
     let shop = demo();
     let (paths, _) = shop.list();
     paths

@@ -91,6 +91,31 @@ fn a_gap_tells_the_oil_it_moves() {
     assert_eq!(change["slip"], Value::Null);
 }
 
+/// The reviewer holds the change against the card, and against the sheet that the record was written from.
+#[test]
+fn a_change_is_told_in_the_cards_unit_before_the_records() {
+    let axle = |value: &str| format!("axle: {{value: {value}");
+    let told = |old: &str, new: &str| {
+        let dir = tempfile::tempdir().unwrap();
+        for (name, value) in [("old", old), ("new", new)] {
+            copy_shop(&dir.path().join(name));
+            edit(&dir.path().join(name), FAMILY, &axle("65 N·m (48 lbf·ft)"), &axle(value));
+        }
+        let ran = run(dir.path(), &["compare", "old", "new"]);
+        let line = ran.out.lines().find(|line| line.trim_start().starts_with("change")).map(str::to_owned);
+        line.unwrap_or_else(|| panic!("{}", ran.out)).trim().to_owned()
+    };
+    // The card prints N·m: as written beside it, and worked out where it is not. 1 kgf·m is 9.80665 N·m exactly
+    // (NIST SP 811), so 6.0 kgf·m is 59 N·m and 6.6 kgf·m 65 N·m.
+    let change = told("6.6 kgf·m (65 N·m)", "6.0 kgf·m (59 N·m)");
+    assert!(change.ends_with("−6 N·m (−0.6 kgf·m), −9.1 %"), "{change}");
+    let change = told("6.6 kgf·m", "6.0 kgf·m");
+    assert!(change.ends_with("−6 N·m (−0.6 kgf·m), −9.1 %"), "{change}");
+    // Written in the card's own unit it is told once.
+    let change = told("65 N·m (48 lbf·ft)", "59 N·m (44 lbf·ft)");
+    assert!(change.ends_with("−6 N·m, −9.2 %"), "{change}");
+}
+
 #[test]
 fn what_means_the_same_is_no_change() {
     let told = json(&[

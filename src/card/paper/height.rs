@@ -284,7 +284,11 @@ fn hazards_of(hazards: &[CardHazard]) -> String {
 /// A line with its texts measured, so that they are read once for all columns in which it is tried.
 pub(in crate::card) struct Measured {
     line: Shared<CardLine>,
-    /// Title, oils, marks, state and hazards, as far as they say something.
+    /// The title, as far as it says something.
+    title: Option<Words>,
+    /// The names of oils in their frames.
+    oils: Vec<FramedOil>,
+    /// Marks, state and hazards, as far as they say something.
     head: Vec<Words>,
     /// How much the frames and signs of the head add, in mm.
     signs: [f64; 2],
@@ -304,9 +308,11 @@ impl Measured {
     /// Measures a line.
     pub fn new(line: CardLine) -> Arc<Measured> {
         let words = line.title.split(' ').map(|word| width(word, LABEL_TYPE, true));
-        let oils = line.oils.iter().map(|oil| width(oil, LABEL_TYPE, true) + OIL_FRAME);
-        let longest = words.chain(oils).fold(0.0, f64::max);
+        let oils: Vec<FramedOil> = line.oils.iter().map(|oil| FramedOil::new(oil)).collect();
+        let longest = words.chain(oils.iter().map(|oil| oil.wide)).fold(0.0, f64::max);
         Arc::new(Measured {
+            title: title_words(&line),
+            oils,
             head: head_words(&line),
             signs: head_signs(&line),
             under: under_words(&line),
@@ -342,11 +348,21 @@ impl Measured {
 
     /// How high title and state are, with the marks and signs between them.
     fn head_height(&self, room: f64) -> f64 {
-        let (mut count, mut filled) = (1, 0.0);
-        for words in &self.head {
-            let (more, at) = words.lines_after(room.max(8.0), filled);
-            (count, filled) = (count + more - 1, at);
-        }
+        let room = room.max(8.0);
+        let added = |(count, filled), words: &Words| {
+            let (more, at) = words.lines_after(room, filled);
+            (count + more - 1, at)
+        };
+        let (count, filled) = self.title.iter().fold((1, 0.0), added);
+        let (count, filled) = self.oils.iter().fold((count, filled), |(count, filled), oil| {
+            if oil.wide <= room {
+                return added((count, filled), &oil.unbroken);
+            }
+            // It stands on lines of its own, and nothing behind it on its last.
+            let own = oil.broken.lines_after((room - OIL_FRAME).max(8.0), 0.0).0;
+            (count + own - usize::from(filled == 0.0), room)
+        });
+        let (count, _) = self.head.iter().fold((count, filled), added);
         let [frames, signs] = self.signs;
         tall(count, LABEL_TYPE, LABEL_LINE) + frames + signs
     }
@@ -372,17 +388,40 @@ impl Measured {
     }
 }
 
-/// The texts of title and state, with the marks and signs between them; underscores stand for their frames.
+/// The name of an oil in its frame: on one line where it has room, else broken between its words.
+struct FramedOil {
+    /// How wide it is on one line, with its frame, in mm.
+    wide: f64,
+    /// Its name as one word, an underscore for its frame.
+    unbroken: Words,
+    /// Its name by words.
+    broken: Words,
+}
+
+impl FramedOil {
+    fn new(name: &str) -> FramedOil {
+        FramedOil {
+            wide: width(name, LABEL_TYPE, true) + OIL_FRAME,
+            unbroken: Words::new(&format!("{}_", name.replace(' ', "\u{a0}")), LABEL_TYPE, true),
+            broken: Words::new(&name.replace('\u{a0}', " "), LABEL_TYPE, true),
+        }
+    }
+}
+
+/// Number and title of a line, where it says something.
+fn title_words(line: &CardLine) -> Option<Words> {
+    let said = format!("{} {}", line.number, line.title);
+    (!said.trim().is_empty()).then(|| Words::new(&said, LABEL_TYPE, line.ticks.is_empty()))
+}
+
+/// The state of a line, with the marks and signs before it; underscores stand for their frames.
 fn head_words(line: &CardLine) -> Vec<Words> {
     let bold = line.ticks.is_empty();
     let marks =
         [(line.estimate, "ESTIMATE"), (line.doubt, "IN_DOUBT"), (!line.mark.is_empty(), line.mark.as_str())];
     let marks = marks.into_iter().filter(|(stands, _)| *stands).map(|(_, mark)| format!(" {mark}_"));
-    let oils = line.oils.iter().map(|oil| format!(" {}_", oil.replace(' ', "\u{a0}")));
     let hazards = if bold { String::new() } else { hazards_text(line) };
     let pieces = [
-        (format!("{} {}", line.number, line.title), LABEL_TYPE, bold),
-        (oils.collect(), LABEL_TYPE, true),
         (marks.collect(), UNDER_TYPE, true),
         (line.state.clone(), LABEL_TYPE, false),
         (line.reading.clone(), LABEL_TYPE, true),

@@ -196,8 +196,10 @@ fn link(shop: &Shop, reference: &Reference, findings: &mut Vec<Finding>) {
                     rules::DANGLING_REFERENCE
                         .at(reference.span, format!("there is no value `{}`", reference.target))
                         .bench("the number would be missing from the step")
-                        .instead(did_you_mean(&reference.target, keys, || {
-                            "see the field reference for what a fork record can hold".to_owned()
+                        .instead(by_another_word(shop, &reference.target).unwrap_or_else(|| {
+                            did_you_mean(&reference.target, keys, || {
+                                "see the field reference for what a fork record can hold".to_owned()
+                            })
                         })),
                 );
             }
@@ -205,6 +207,16 @@ fn link(shop: &Shop, reference: &Reference, findings: &mut Vec<Finding>) {
         }
     };
     dangling(shop, kind, &reference.target, reference.span, findings);
+}
+
+/// The values that go by another word in the trade: `torque.damper_rod` is the cap's torque to it.
+fn by_another_word(shop: &Shop, target: &str) -> Option<String> {
+    let (group, word) = target.rsplit_once('.').unwrap_or(("", target));
+    let meant: Vec<&str> = shop.catalogue.called(word).iter().map(|field| field.key.as_str()).collect();
+    let of_group = |key: &&&str| key.split('.').next() == Some(group);
+    let here: Vec<&str> = meant.iter().filter(of_group).copied().collect();
+    let all = if here.is_empty() { meant } else { here };
+    (!all.is_empty()).then(|| format!("write `{}`", all.join("` or `")))
 }
 
 /// unknown-source, dangling-reference inside values: what a value points at exists.

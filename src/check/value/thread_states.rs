@@ -42,6 +42,11 @@ fn said<'v>(value: &'v Resolved, key: &str) -> Option<&'v str> {
 }
 
 fn differ(shop: &Shop, fork: &ResolvedFork, (one, other): (&Resolved, &Resolved)) -> Option<Finding> {
+    // What cannot be read has been refused, and says nothing here.
+    let is_read = |value: &Resolved| Some(value.entry.attributes.get("thread_state")?.value.is_some());
+    if !is_read(one)? || !is_read(other)? {
+        return None;
+    }
     let (here, there) = (said(one, "thread_state")?, said(other, "thread_state")?);
     let known = here != "unknown" && there != "unknown";
     let title = |value: &Resolved| lower_first(&shop.catalogue.field(value.field).title);

@@ -100,6 +100,10 @@ mod tests {
     /// The dimension, what is written, its canonical text, what a page shows, whether a note comes with it.
     const NOTATION: &[(Dimension, &str, &str, &str, bool)] = &[
         (Dimension::Length, "10.5 mm", "10.5 mm", "10.5\u{a0}mm", false),
+        (Dimension::Calendar, "1 year", "1 years", "1\u{a0}year", false),
+        (Dimension::Calendar, "1 month", "1 months", "1\u{a0}month", false),
+        (Dimension::Calendar, "2 years", "2 years", "2\u{a0}years", false),
+        (Dimension::Calendar, "1.5 years", "1.5 years", "1.5\u{a0}years", false),
         (Dimension::Length, "10.50mm", "10.50 mm", "10.50\u{a0}mm", false),
         (Dimension::Torque, "22 N·m", "22 N·m", "22\u{a0}N·m", false),
         (Dimension::Torque, "22 N*m", "22 N·m", "22\u{a0}N·m", false),
@@ -219,6 +223,8 @@ mod tests {
             ("setting", "1 mm", "1 mm"),
             ("interval", "30 h", "30 h"),
             ("interval", "10000 km", "10000 km"),
+            ("interval", "1 year", "1 years"),
+            ("interval", "10000 km or 1 year", "10000 km or 1 years"),
             ("choice", "inverted", "inverted"),
             ("text", " aluminum ", "aluminum"),
             ("reference", "heron-fork-15", "heron-fork-15"),

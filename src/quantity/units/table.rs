@@ -368,8 +368,8 @@ pub static UNITS: [Unit; 95] = [
     u(Time, "s", "second", (1, 1), &[], &["sec", "secs", "second"]),
     u(Time, "d", "day", (86_400, 1), &[], &["day"]),
     // UCUM: the mean Julian year of 365.25 days, and its twelfth.
-    u(Calendar, "months", "month", (2_629_800, 1), &["mo"], &["month"]),
-    u(Calendar, "years", "year", (31_557_600, 1), &[], &["year"]),
+    u(Calendar, "months", "month", (2_629_800, 1), &["mo", "month"], &[]),
+    u(Calendar, "years", "year", (31_557_600, 1), &["year"], &[]),
     u(Angle, "°", "degree", (1, 1), &["deg"], &["º", "degree"]),
     u(Angle, "′", "minute of arc", (1, 60), &["'"], &["arcmin"]),
     u(Distance, "km", "kilometer", (1_000, 1), &[], &["kilometre", "kilometer", "kms"]),

@@ -124,6 +124,12 @@ impl Saying {
         self.unit.to_si(self.shape.figures().0)
     }
 
+    /// Whether it is nothing in whatever unit: zero, with no tolerance, and no point on a scale.
+    pub(crate) fn is_nothing(&self) -> bool {
+        let zero = matches!(&self.shape, Shape::Exact(number) if number.is_zero());
+        zero && self.unit.offset_numerator == 0 && self.dimension() != Dimension::Temperature
+    }
+
     /// The least in SI; equal to the middle where no tolerance is given.
     pub(crate) fn least_si(&self) -> f64 {
         self.unit.to_si(self.shape.figures().1)
