@@ -170,12 +170,13 @@ fn checked(sources: Sources, memory: &Memory, keys: &SourceKeys) -> Checked {
 /// look at no finding.
 #[cfg(test)]
 pub(crate) fn figures_of_shop(source: &dyn Source) -> Checked {
-    let Sources { read: mut out, records: paths } = read_shop(source, None);
+    let Sources { read: mut out, records: paths, .. } = read_shop(source, None);
     let catalogue = builtin().expect("the built-in catalogue");
     let (memory, keys) = (Memory::default(), SourceKeys::default());
     load(&paths, catalogue, (&memory, &keys), &mut out);
     let shop = &out.shop;
-    out.forks = shop.forks.par_iter().map(|record| checked_fork(shop, record, shop.is_reviewed())).collect();
+    let (parts, reviewed) = (NamedParts::of(shop), shop.is_reviewed());
+    out.forks = shop.forks.par_iter().map(|record| checked_fork(shop, record, &parts, reviewed)).collect();
     out.oils = shop.oils.par_iter().map(|record| checked_oil(shop, record, shop.is_reviewed())).collect();
     out
 }

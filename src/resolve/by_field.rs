@@ -69,6 +69,11 @@ impl<V> ByField<V> {
         self.values.iter().map(|(_, value)| value)
     }
 
+    /// The values, to be changed.
+    pub fn values_mut(&mut self) -> impl DoubleEndedIterator<Item = &mut V> {
+        self.values.iter_mut().map(|(_, value)| value)
+    }
+
     /// Notes anew where each value stands.
     fn place(&mut self) {
         self.places.clear();
