@@ -336,9 +336,8 @@ impl Bench<'_, '_> {
         }
         lines[to].state = join(&lines[to].state, &said.join("; "));
         lines[to].under = join(&lines[to].under, &limits.join("; "));
-        let small = joined(small);
         if !small.is_empty() && self.goes.keeps(Goes::Titles) {
-            lines[to].under = join(&lines[to].under, &small);
+            lines[to].under = join(&lines[to].under, &joined(small));
         }
     }
 

@@ -16,16 +16,16 @@ pub(super) enum Found {
     Gone,
     /// It is as it was.
     Same,
-    /// It was checked; with its pages where they can be shown.
-    Checked(Box<Checked>, Option<Arc<Edition>>),
+    /// It was checked; with the digest of its sources, and its pages where they can be shown.
+    Checked(Digest, Box<Checked>, Option<Arc<Edition>>),
 }
 
 /// The shop with what the last look saw and worked out.
 pub(super) struct Looks {
     source: Remembered,
     memory: Memory,
-    /// The digest of the sources.
-    last: Option<Digest>,
+    /// The digest of the sources that were shown last: what was looked at and not shown is looked at again.
+    shown: Option<Digest>,
     /// The templates, with the digest of the shop's own.
     templates: Option<(Digest, Templates)>,
 }
@@ -33,25 +33,28 @@ pub(super) struct Looks {
 impl Looks {
     /// A shop that was not looked at yet.
     pub(super) fn new(shop: PathBuf) -> Looks {
-        Looks { source: Remembered::new(shop), memory: Memory::default(), last: None, templates: None }
+        Looks { source: Remembered::new(shop), memory: Memory::default(), shown: None, templates: None }
     }
 
-    /// Reads the shop, and checks it where anything in it is not as it was seen last.
+    /// Notes that what was found is shown; `None`: that nothing of the shop is there any more.
+    pub(super) fn show(&mut self, sources: Option<Digest>) {
+        self.shown = sources;
+    }
+
+    /// Reads the shop, and checks it where anything in it is not as it was shown last.
     pub(super) fn at_shop(&mut self) -> Found {
         if !self.source.root().is_dir() {
-            self.last = None;
             return Found::Gone;
         }
         let sources = read_shop(&self.source, last_commit(self.source.root()));
         self.source.turn();
         let digest = sources.digest();
-        if self.last == Some(digest) && sources.whole() {
+        if self.shown == Some(digest) && sources.whole() {
             return Found::Same;
         }
-        self.last = Some(digest);
         let mut checked = check_again(sources, &mut self.memory);
         let edition = if checked.has_errors() { None } else { self.edition_of(&mut checked) };
-        Found::Checked(Box::new(checked), edition)
+        Found::Checked(digest, Box::new(checked), edition)
     }
 
     /// The pages of a shop without an error; `None`, and the findings told, where its own templates are wrong.

@@ -84,7 +84,8 @@ pub fn serve(asked: &Asked, mut tell: impl FnMut(Event<'_>)) -> Result<(), Strin
         tell(Event::Unwatched(why));
     }
     let mut looks = Looks::new(asked.shop.clone());
-    show(looks.at_shop(), &seen, &mut tell);
+    let found = looks.at_shop();
+    show(found, &mut looks, &seen, &mut tell);
     http::begin(listener, receiver, asked.network, Limits::default())?;
     tell(Event::Serving {
         here: format!("http://localhost:{}/", at.port()),
@@ -116,7 +117,7 @@ fn follow(
         if again && changes.recv_timeout(TURN.saturating_sub(changed.elapsed())).is_ok() {
             continue;
         }
-        return show(found, seen, tell);
+        return show(found, looks, seen, tell);
     }
 }
 
@@ -143,17 +144,24 @@ fn own_address() -> std::net::IpAddr {
 }
 
 /// Lets the pages follow what was found.
-fn show(found: Found, seen: &tokio::sync::watch::Sender<Arc<Seen>>, tell: &mut impl FnMut(Event<'_>)) {
+fn show(
+    found: Found,
+    looks: &mut Looks,
+    seen: &tokio::sync::watch::Sender<Arc<Seen>>,
+    tell: &mut impl FnMut(Event<'_>),
+) {
     let before = Arc::clone(&seen.borrow());
-    let (checked, edition) = match found {
+    let (digest, checked, edition) = match found {
         Found::Same => return,
         Found::Gone if before.gone => return,
         Found::Gone => {
+            looks.show(None);
             seen.send_replace(Arc::new(before.without_folder()));
             return tell(Event::Gone);
         }
-        Found::Checked(checked, edition) => (Arc::new(*checked), edition),
+        Found::Checked(digest, checked, edition) => (digest, Arc::new(*checked), edition),
     };
+    looks.show(Some(digest));
     let shown = edition.is_some();
     let after = match edition {
         Some(edition) => before.good(&checked, edition),
