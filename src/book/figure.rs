@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::keys;
 use super::links::{field_href, oil_href, spring_href};
 use super::view::{Accepted, Figure, Link, Pair, Row, SourceRow};
-use crate::catalogue::{Attribute, Field, Per, Role, STATE_PARTS, attribute};
+use crate::catalogue::{Attribute, Field, Per, Role, STATE_PARTS, attribute, key};
 use crate::quantity::{Kind, Quantity, Saying, Section, Shape, Unit, Value};
 use crate::record::{Accept, AlsoSaid, Entry, Named, STILL_MADE, SourceKind, SourceNote};
 use crate::resolve::{Origin, Resolved, ResolvedFork, Shop, Side, decimals_in};
@@ -230,8 +230,11 @@ pub fn value_text(shop: &Shop, field: &Field, value: &Value) -> (String, String,
             ("nothing".to_owned(), String::new(), false)
         }
         Value::Sections(sections) => sections_text(shop, field, sections),
-        // A sheet's bare word for a side is a leg.
-        Value::Text(side) if matches!(side.to_lowercase().as_str(), "left" | "right") => {
+        // Into which side the axle is screwed: a sheet's bare word for a side is a leg. Any other text stays as written.
+        Value::Text(side)
+            if field.key == key::SETUP_AXLE_HELD.name()
+                && matches!(side.to_lowercase().as_str(), "left" | "right") =>
+        {
             (format!("{} leg", side.to_lowercase()), String::new(), false)
         }
         other => (other.shown(), String::new(), false),
